@@ -1,0 +1,1 @@
+"""closeup-optics, the service: the sums of close-up photography over HTTP."""

@@ -1,0 +1,1 @@
+"""What a careful colleague would add to a number: remarks and cautions, each text in one place."""

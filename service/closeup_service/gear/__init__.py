@@ -1,0 +1,1 @@
+"""What people own: the catalogue of formats, mounts and threads."""

@@ -1,0 +1,92 @@
+"""The catalogue: sensor and film formats, lens mounts and threads, read once from the package data.
+
+Every record names where its value comes from. ``source_status`` says how far to trust that:
+``published``: the named source, or a public text that quotes it, was read. ``from memory``: the value is well
+known or its source is named, but none was read. ``common practice``: a fact of the trade without a source.
+"""
+
+import json
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import asdict, dataclass
+from importlib.resources import files
+from math import hypot
+from types import MappingProxyType
+from typing import Any, Literal, TypeVar
+
+SourceStatus = Literal["published", "from memory", "common practice"]
+
+
+@dataclass(frozen=True, slots=True)
+class Sensor:
+    """A sensor or film format: the picture area, landscape."""
+
+    id: str
+    width_mm: float
+    height_mm: float
+    names: tuple[str, ...]
+    source: str
+    source_status: SourceStatus
+
+    @property
+    def diagonal_mm(self) -> float:
+        """Corner to corner of the picture area [mm]."""
+        return hypot(self.width_mm, self.height_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class Mount:
+    """How a lens joins a camera.
+
+    The register runs from the flange to the sensor, in air [mm]. The throat is the opening of a bayonet
+    [mm], where it is known. A thread mount names its thread. The throat is added to the id of a further
+    bayonet with the same register, the register to that of a further mount with the same thread.
+    """
+
+    id: str
+    register_mm: float
+    kind: Literal["thread", "bayonet"]
+    throat_mm: float | None
+    thread: str | None
+    names: tuple[str, ...]
+    source: str
+    source_status: SourceStatus
+
+
+@dataclass(frozen=True, slots=True)
+class Thread:
+    """A screw thread by its nominal major diameter and its pitch [mm], with its chief use."""
+
+    id: str
+    diameter_mm: float
+    pitch_mm: float
+    use: Literal["filter", "mount", "objective"]
+    names: tuple[str, ...]
+    source: str
+    source_status: SourceStatus
+
+
+Record = TypeVar("Record", Sensor, Mount, Thread)
+
+
+def _load(file_name: str, kind: Callable[..., Record]) -> Mapping[str, Record]:
+    text = files(__package__).joinpath("data", file_name).read_text(encoding="utf-8")
+    rows: list[dict[str, Any]] = json.loads(text)["records"]
+    records = [kind(**(row | {"names": tuple(row["names"])})) for row in rows]
+    return MappingProxyType({record.id: record for record in records})
+
+
+SENSORS: Mapping[str, Sensor] = _load("sensors.json", Sensor)
+MOUNTS: Mapping[str, Mount] = _load("mounts.json", Mount)
+THREADS: Mapping[str, Thread] = _load("threads.json", Thread)
+
+
+def _as_record(entry: Sensor | Mount | Thread) -> dict[str, Any]:
+    record = asdict(entry) | {"names": list(entry.names)}
+    if isinstance(entry, Sensor):
+        record["diagonal_mm"] = entry.diagonal_mm
+    return record
+
+
+def as_records(entries: Iterable[Sensor | Mount | Thread]) -> list[dict[str, Any]]:
+    """Return the entries as plain dicts, in their order, names as lists, sensors with their diagonal."""
+    return [_as_record(entry) for entry in entries]

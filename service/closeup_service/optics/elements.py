@@ -1,0 +1,225 @@
+"""From an element of the set-up document to a part of the train.
+
+The builders take mappings in the vocabulary of the document, floats or columns alike. What they assume they write into
+`assumed`, keyed by JSON pointer.
+"""
+
+from collections.abc import Callable, Mapping, MutableMapping
+from dataclasses import dataclass
+from typing import Any
+
+from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.errors import Contradiction, Undetermined
+from closeup_service.optics.lens import ThickLens
+from closeup_service.optics.train import Part, Stop, lens_part, spacer_part
+
+Element = Mapping[str, Any]
+
+EYEPIECE_SEAT_MM = 10.0
+"""The intermediate image of a finite-conjugate objective lies this far inside the tube's end (ISO 9345, from memory)."""
+
+PARFOCAL_MM = 45.0
+"""The usual parfocal distance of finite-conjugate objectives (ISO 9345, from memory)."""
+
+DESIGN_LENGTH_TOLERANCE_MM = 0.5
+"""A finite-conjugate objective of unknown focal length is taken at its engraved magnification within this."""
+
+AGREEMENT_MM = 0.01
+"""Two statements of the same plane may differ by rounding of published figures."""
+
+
+@dataclass(frozen=True, slots=True)
+class Builder:
+    """Turns elements into parts before a camera of the given register [mm]."""
+
+    camera_register: Real
+    arithmetic: Arithmetic
+    assumed: MutableMapping[str, Any]
+
+    def part(self, element: Element, pointer: str) -> Part:
+        """Build one element's part."""
+        return BUILDERS[element["element"]](self, element, pointer)
+
+    def take(self, element: Element, pointer: str, name: str, default: Real) -> Real:
+        """Take the member, or the default, which is noted as assumed."""
+        value = element.get(name)
+        if value is None:
+            self.assumed[f"{pointer}/{name}"] = default
+            return default
+        return value
+
+
+def build_lens(builder: Builder, element: Element, pointer: str) -> Part:
+    """Lens on its mount or turned round, at its infinity stop or focused nearer."""
+    f = element["focal_length_mm"]
+    f_number = element.get("f_number")
+    rear_plane = rear_principal_plane(builder, element, pointer)
+    carried = builder.take(element, pointer, "focusing_extension_mm", 0.0)
+    pupil_magnification = builder.take(element, pointer, "pupil_magnification", 1.0)
+    lens = ThickLens.marked(
+        f,
+        1.0 if f_number is None else f_number,
+        pupil_magnification,
+        front_gap=element.get("front_principal_plane_mm"),
+        separation=element.get("principal_plane_separation_mm"),
+        rear_gap=None if rear_plane is None else carried - rear_plane,
+    )
+    front, rear = f"{pointer}/front_principal_plane_mm", f"{pointer}/register_mm"
+    if element.get("reversed"):
+        lens, front, rear = lens.reversed(), rear, front
+    needs = {
+        kind: member
+        for kind, value, member in (
+            ("front_gap", lens.front_gap, front),
+            ("separation", lens.separation, f"{pointer}/principal_plane_separation_mm"),
+            ("rear_gap", lens.rear_gap, rear),
+            ("stop", f_number, f"{pointer}/f_number"),
+        )
+        if value is None
+    }
+    part = lens_part(lens, pointer, f_number, needs)
+    if part.length is not None:
+        builder.arithmetic.refuse(
+            part.length <= 0,
+            Contradiction,
+            "These planes would make the lens {length:.4g} mm long from rim to flange: one of them is wrong.",
+            *(f"{pointer}/{name}" for name in ("front_principal_plane_mm", "principal_plane_separation_mm")),
+            length=part.length,
+        )
+    return part
+
+
+def rear_principal_plane(builder: Builder, element: Element, pointer: str) -> Real | None:
+    """Mount flange to rear principal plane [mm], positive towards the camera, at infinity focus.
+
+    A lens that focuses infinity on its own mount has it register - focal length behind its flange, exactly.
+    """
+    given = element.get("rear_principal_plane_mm")
+    register = element.get("register_mm")
+    if register is None:
+        return given
+    by_register = register - element["focal_length_mm"]
+    if given is not None:
+        builder.arithmetic.refuse(
+            abs(given - by_register) > AGREEMENT_MM,
+            Contradiction,
+            "register_mm less focal_length_mm puts the rear principal plane at {by_register:.6g} mm, "
+            "rear_principal_plane_mm at {given:.6g} mm. Give one of the two.",
+            f"{pointer}/register_mm",
+            f"{pointer}/rear_principal_plane_mm",
+            by_register=by_register,
+            given=given,
+        )
+    return by_register
+
+
+def build_spacer(builder: Builder, element: Element, pointer: str) -> Part:
+    """Tube, ring, bellows, helicoid or adapter."""
+    del builder
+    return spacer_part(pointer, element["length_mm"], element.get("clear_diameter_mm"))
+
+
+def build_close_up_lens(builder: Builder, element: Element, pointer: str) -> Part:
+    """Supplementary close-up lens: power in dioptres or focal length; thin unless its planes are given."""
+    power = element.get("power_dpt")
+    power = 1 / element["focal_length_mm"] if power is None else power / 1000
+    length = builder.take(element, pointer, "length_mm", 0.0)
+    front = builder.take(element, pointer, "front_principal_plane_mm", 0.0)
+    rear = builder.take(element, pointer, "rear_principal_plane_mm", 0.0)
+    return Part(pointer, power, front, length - front + rear, -rear)
+
+
+def build_teleconverter(builder: Builder, element: Element, pointer: str) -> Part:
+    """Negative lens of factor k between lens and camera.
+
+    It takes the image u = ft (1 - k)/k behind its first principal plane and puts it k u behind the second, both at the
+    register behind its faces. Thin: ft = -k added/(k - 1)^2. Source: W. J. Smith, *Modern Optical Engineering*, ch. 2
+    (from memory); proved against a real negative element.
+    """
+    k = element["factor"]
+    added, f = element.get("added_length_mm"), element.get("focal_length_mm")
+    if f is None:
+        f = builder.take(element, pointer, "focal_length_mm", -k * added / ((k - 1) * (k - 1)))
+    if added is None:
+        added = builder.take(element, pointer, "added_length_mm", -f * (k - 1) * (k - 1) / k)
+    register = builder.take(element, pointer, "register_mm", builder.camera_register)
+    to_object = f * (1 - k) / k
+    to_image = k * to_object
+    front_gap, rear_gap = register - to_object, to_image - register
+    return Part(pointer, 1 / f, front_gap, added - front_gap - rear_gap, rear_gap)
+
+
+def build_objective(builder: Builder, element: Element, pointer: str) -> Part:
+    """Microscope objective, its stop in its rear focal plane, so that its numerical aperture is as engraved."""
+    if element.get("tube_lens_focal_length_mm") is not None:
+        return infinity_objective(element, pointer)
+    return finite_objective(builder, element, pointer)
+
+
+def infinity_objective(element: Element, pointer: str) -> Part:
+    """Infinity-corrected objective: focal length = rated tube lens / magnification; rear focal plane at the shoulder."""
+    f = element["tube_lens_focal_length_mm"] / element["magnification"]
+    return objective_part(element, pointer, f, f, rear_gap=f)
+
+
+def finite_objective(builder: Builder, element: Element, pointer: str) -> Part:
+    """Objective made to throw its image at the engraved magnification a fixed distance behind its shoulder."""
+    engraved = element["magnification"]
+    image_distance = element["tube_length_mm"] - EYEPIECE_SEAT_MM
+    builder.assumed[f"{pointer}/image_distance_mm"] = image_distance
+    f = element.get("focal_length_mm")
+    if f is None:
+        parfocal = builder.take(element, pointer, "parfocal_distance_mm", PARFOCAL_MM)
+        f = (parfocal + image_distance) / (engraved + 2 + 1 / engraved)
+        builder.assumed[f"{pointer}/focal_length_mm"] = f
+    return objective_part(element, pointer, f, f * (1 + 1 / engraved), rear_gap=f * (1 + engraved) - image_distance)
+
+
+def objective_part(element: Element, pointer: str, f: Real, subject_distance: Real, rear_gap: Real) -> Part:
+    """Part from front glass to shoulder; its working distance places the front plane, its parfocal distance the length."""
+    working_distance = element.get("working_distance_mm")
+    parfocal = element.get("parfocal_distance_mm")
+    needs = {}
+    front_gap = separation = None
+    if working_distance is None:
+        needs["front_gap"] = f"{pointer}/working_distance_mm"
+    else:
+        front_gap = subject_distance - working_distance
+    if parfocal is None:
+        needs["separation"] = f"{pointer}/parfocal_distance_mm"
+    else:
+        separation = parfocal - subject_distance - rear_gap
+    return Part(
+        pointer,
+        1 / f,
+        front_gap,
+        separation,
+        rear_gap,
+        (Stop(f, f * element["numerical_aperture"]),),
+        needs=needs,
+    )
+
+
+def refuse_off_design(element: Element, pointer: str, behind_shoulder: Real, arithmetic: Arithmetic) -> None:
+    """Refuse a finite-conjugate objective of unknown focal length away from the image distance it was made for."""
+    if element.get("tube_length_mm") is None or element.get("focal_length_mm") is not None:
+        return
+    design = element["tube_length_mm"] - EYEPIECE_SEAT_MM
+    arithmetic.refuse(
+        abs(behind_shoulder - design) > DESIGN_LENGTH_TOLERANCE_MM,
+        Undetermined,
+        "The sensor stands {at:.4g} mm behind the objective's shoulder, and it was made for {design:.4g} mm. Give "
+        "focal_length_mm to use it there, or change the length between them.",
+        f"{pointer}/focal_length_mm",
+        at=behind_shoulder,
+        design=design,
+    )
+
+
+BUILDERS: Mapping[str, Callable[[Builder, Element, str], Part]] = {
+    "lens": build_lens,
+    "spacer": build_spacer,
+    "close-up-lens": build_close_up_lens,
+    "teleconverter": build_teleconverter,
+    "objective": build_objective,
+}

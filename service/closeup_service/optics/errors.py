@@ -1,0 +1,64 @@
+"""What the physics refuses: one error per kind of impossibility."""
+
+from typing import ClassVar
+
+
+class OpticsError(ValueError):
+    """A set-up that cannot exist, or that the data given do not determine.
+
+    `code` names the kind for programs; `members` are JSON pointers to the members at fault.
+    """
+
+    code: ClassVar[str] = "impossible"
+
+    def __init__(self, message: str, *members: str) -> None:
+        super().__init__(message)
+        self.members = members
+
+
+class FocusedAtInfinity(OpticsError):
+    """The subject would lie at infinity: the magnification is zero."""
+
+    code = "focused-at-infinity"
+
+
+class NoRealSubject(OpticsError):
+    """The sensor stands where no real subject can be sharp on it."""
+
+    code = "no-real-subject"
+
+
+class SubjectInsideLens(OpticsError):
+    """The subject plane would lie behind the front of the set-up."""
+
+    code = "subject-inside-lens"
+
+
+class ApertureImpossible(OpticsError):
+    """A numerical aperture of 1 or more in air, on the subject's side or on the sensor's."""
+
+    code = "aperture-impossible"
+
+
+class Contradiction(OpticsError):
+    """Two members that cannot both be true."""
+
+    code = "contradiction"
+
+
+class Undetermined(OpticsError):
+    """The data given do not determine what was asked."""
+
+    code = "undetermined"
+
+
+class NoSolution(OpticsError):
+    """No value of the open length in its range reaches the target."""
+
+    code = "no-solution"
+
+
+class Overflow(OpticsError):
+    """A result too large or too small for a floating-point number."""
+
+    code = "overflow"

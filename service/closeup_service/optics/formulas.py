@@ -1,0 +1,101 @@
+"""The closed formulas for one thick lens, in operators only: floats and numpy columns alike.
+
+Lengths in mm, wavelengths in nm unless a name says otherwise; `magnification` is the positive size ratio sensor/subject.
+The formulas hold for a lens as it stands before the camera: a reversed lens is first turned into just another lens
+(`lens.ThickLens.reversed`, `marked_as_mounted`). Sources: E. Hecht, *Optics*, ch. 5 and 6 (from memory); R. Kingslake,
+*Optics in Photography* (from memory); S. F. Ray, *Applied Photographic Optics* (from memory).
+"""
+
+from closeup_service.optics.arithmetic import Arithmetic, Real
+
+AIRY_DIAMETER = 2.4393416
+"""Diameter of the first dark ring over wavelength times effective f-number: 2 j/pi, j = 3.8317060 the first zero of
+the Bessel function J1 (DLMF 10.21, from memory)."""
+
+RAYLEIGH = AIRY_DIAMETER / 4
+"""Least resolved distance over wavelength / numerical aperture (Lord Rayleigh's criterion)."""
+
+
+def image_extension(focal_length: Real, magnification: Real) -> Real:
+    """Extension beyond infinity focus [mm] = f m."""
+    return focal_length * magnification
+
+
+def magnification_by_extension(focal_length: Real, extension: Real) -> Real:
+    """Magnification = d / f, with d the whole extension beyond infinity focus [mm]."""
+    return extension / focal_length
+
+
+def magnification_reversed(focal_length: Real, sensor_to_plane: Real) -> Real:
+    """Magnification of a reversed lens = q / f - 1.
+
+    q [mm] runs from the sensor to the plane that is the front principal plane of the lens when mounted normally:
+    camera register + extension + depth of that plane behind the rim. Not positive: no real subject plane.
+    """
+    return sensor_to_plane / focal_length - 1
+
+
+def magnification_by_subject_distance(focal_length: Real, subject_distance: Real) -> Real:
+    """Magnification = f / (s - f), with s [mm] from the subject to the first principal plane."""
+    return focal_length / (subject_distance - focal_length)
+
+
+def subject_distance(focal_length: Real, magnification: Real) -> Real:
+    """Subject to first principal plane [mm] = f (1 + 1/m)."""
+    return focal_length * (1 + 1 / magnification)
+
+
+def subject_to_sensor(focal_length: Real, magnification: Real, separation: Real) -> Real:
+    """Subject to sensor [mm] = f (2 + m + 1/m) + h, with h the signed principal-plane separation."""
+    return focal_length * (2 + magnification + 1 / magnification) + separation
+
+
+def working_distance_reversed(focal_length: Real, magnification: Real, lens_register: Real) -> Real:
+    """Mount flange of a reversed lens at its infinity stop to the subject [mm] = R0 + f/m.
+
+    R0 is the register of the mount that the lens was made for: its rear focal plane lies exactly there.
+    """
+    return lens_register + focal_length / magnification
+
+
+def marked_as_mounted(f_number: Real, pupil_magnification: Real, reversed_: bool) -> tuple[Real, Real]:
+    """Marked f-number and pupil magnification of the lens as it stands: N, p; reversed N/p, 1/p."""
+    if reversed_:
+        return f_number / pupil_magnification, 1 / pupil_magnification
+    return f_number, pupil_magnification
+
+
+def effective_f_number(f_number: Real, magnification: Real, pupil_magnification: Real) -> Real:
+    """Effective f-number = N (1 + m/p) = 1/(2 sin u'), with N and p of the lens as it stands."""
+    return f_number * (1 + magnification / pupil_magnification)
+
+
+def numerical_aperture(magnification: Real, effective: Real) -> Real:
+    """Numerical aperture on the subject's side in air = m / (2 N_eff)."""
+    return magnification / (2 * effective)
+
+
+def exposure_factor(effective: Real, marked: Real) -> Real:
+    """Factor on the exposure time = (N_eff / N)^2."""
+    ratio = effective / marked
+    return ratio * ratio
+
+
+def light_loss_stops(effective: Real, marked: Real, arithmetic: Arithmetic) -> Real:
+    """Light lost against the marked f-number, in stops = 2 log2(N_eff / N); negative is a gain."""
+    return 2 * arithmetic.log2(effective / marked)
+
+
+def inverse_entrance_pupil_distance(focal_length: Real, magnification: Real, pupil_magnification: Real) -> Real:
+    """1/z [1/mm], z = f (1/m + 1/p) from the subject to the entrance pupil, of the lens as it stands."""
+    return 1 / (focal_length * (1 / magnification + 1 / pupil_magnification))
+
+
+def airy_diameter_um(effective: Real, wavelength_nm: Real) -> Real:
+    """Diameter of the first dark ring on the sensor [um] = 2.43934 lambda N_eff."""
+    return AIRY_DIAMETER * wavelength_nm * 1e-3 * effective
+
+
+def subject_resolution_um(numerical_aperture_: Real, wavelength_nm: Real) -> Real:
+    """Least distance resolved on the subject [um] by Rayleigh's criterion = 0.60984 lambda / NA."""
+    return RAYLEIGH * wavelength_nm * 1e-3 / numerical_aperture_

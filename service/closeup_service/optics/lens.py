@@ -1,0 +1,65 @@
+"""The thick lens with pupils."""
+
+from dataclasses import dataclass
+
+from closeup_service.optics.arithmetic import Real
+
+
+@dataclass(frozen=True, slots=True)
+class ThickLens:
+    """A lens between two joining faces, as light meets it: two principal planes and two pupils.
+
+    All lengths in mm along the axis, positive in the direction of the light; None where unknown. Pupils and principal
+    planes are conjugate, so the exit pupil lies f (1 - p) behind the second principal plane and the entrance pupil
+    f (1 - 1/p) before the first. Source: E. Hecht, *Optics*, ch. 6 (from memory).
+
+    Attributes
+    ----------
+    focal_length : mm
+    front_gap : first joining face to first principal plane, mm
+    separation : first to second principal plane, signed, mm
+    rear_gap : second principal plane to second joining face, mm
+    entrance_pupil, exit_pupil : diameters, mm; their ratio is the pupil magnification
+    """
+
+    focal_length: Real
+    front_gap: Real | None
+    separation: Real | None
+    rear_gap: Real | None
+    entrance_pupil: Real
+    exit_pupil: Real
+
+    @classmethod
+    def marked(
+        cls,
+        focal_length: Real,
+        f_number: Real,
+        pupil_magnification: Real,
+        front_gap: Real | None = None,
+        separation: Real | None = None,
+        rear_gap: Real | None = None,
+    ) -> "ThickLens":
+        """Lens as its maker marks it, front to the subject: entrance pupil f/N, exit pupil p f/N."""
+        entrance = focal_length / f_number
+        return cls(focal_length, front_gap, separation, rear_gap, entrance, pupil_magnification * entrance)
+
+    @property
+    def pupil_magnification(self) -> Real:
+        """Exit over entrance pupil, as light meets the lens."""
+        return self.exit_pupil / self.entrance_pupil
+
+    @property
+    def f_number(self) -> Real:
+        """Focal length over entrance pupil, as light meets the lens."""
+        return self.focal_length / self.entrance_pupil
+
+    def reversed(self) -> "ThickLens":
+        """Return the same lens turned back to front, which is just another lens."""
+        return ThickLens(
+            self.focal_length,
+            self.rear_gap,
+            self.separation,
+            self.front_gap,
+            self.exit_pupil,
+            self.entrance_pupil,
+        )

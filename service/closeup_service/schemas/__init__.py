@@ -1,0 +1,1 @@
+"""What goes in and out: marshmallow schemas, one module per resource."""

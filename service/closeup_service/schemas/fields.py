@@ -1,0 +1,109 @@
+"""Strict fields: JSON numbers are numbers, strings are strings, and every bound comes from the vocabulary."""
+
+import difflib
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any, cast
+
+from marshmallow import RAISE, Schema, ValidationError, fields, validate
+
+from closeup_service.optics.vocabulary import VOCABULARY
+
+
+class Number(fields.Float):
+    """A finite JSON number within inclusive bounds; strings, booleans and null are not numbers."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> float:
+        del attr, data, kwargs
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise ValidationError("Give a number.")
+        try:
+            number = float(value)
+        except OverflowError:
+            raise ValidationError("This number is too large.") from None
+        if not math.isfinite(number):
+            raise ValidationError("Give a finite number.")
+        return number
+
+
+class Text(fields.String):
+    """A JSON string, one of a closed list."""
+
+    def __init__(self, choices: Sequence[str], **kwargs: Any) -> None:
+        super().__init__(
+            validate=validate.OneOf(choices, error=f"Give one of: {', '.join(choices)}."),
+            error_messages={"invalid": f"Give one of: {', '.join(choices)}."},
+            **kwargs,
+        )
+
+
+class Flag(fields.Boolean):
+    """A JSON boolean; nothing else stands for true or false."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> bool:
+        del attr, data, kwargs
+        if not isinstance(value, bool):
+            raise ValidationError("Give true or false.")
+        return value
+
+
+_MESSAGES: dict[str, Any] = {"required": "This member is required.", "null": "Give a number, or leave the member out."}
+
+
+def quantity(name: str, *, meaning: str | None = None, **kwargs: Any) -> Number:
+    """Field of the request for a quantity of the vocabulary, with its bounds, unit and meaning."""
+    entry = VOCABULARY[name]
+    low, high = entry.minimum, entry.maximum
+    unit = f" {entry.unit}" if entry.unit else ""
+    return Number(
+        validate=validate.Range(low, high, error=f"Give a number from {low:g} to {high:g}{unit}."),
+        error_messages=_MESSAGES,
+        metadata=_metadata(name, meaning),
+        **kwargs,
+    )
+
+
+def result(name: str, *, meaning: str | None = None, nullable: bool = True) -> Number:
+    """Field of an answer for a quantity of the vocabulary; null where the input does not determine it."""
+    return Number(required=True, allow_none=nullable, metadata=_metadata(name, meaning))
+
+
+def _metadata(name: str, meaning: str | None) -> dict[str, Any]:
+    entry = VOCABULARY[name]
+    unit = f"[{entry.unit}]" if entry.unit else "[dimensionless]"
+    return {
+        "description": f"{meaning or entry.meaning} {unit}",
+        "x-unit": entry.unit or "1",
+        "format": "double",
+    }
+
+
+class RequestSchema(Schema):
+    """A closed object: unknown members are refused, with the nearest known name."""
+
+    class Meta:
+        """Refuse what is not known."""
+
+        unknown = RAISE
+
+    def handle_error(self, error: ValidationError, data: Any, **kwargs: Any) -> None:
+        """Word the refusal of unknown members; marshmallow's own says only that they are unknown."""
+        del kwargs
+        if not isinstance(error.messages, dict):
+            return
+        for name in list(error.messages):
+            if name not in self.fields and isinstance(data, Mapping) and name in data:
+                error.messages[name] = [unknown_member(str(name), list(self.fields))]
+
+
+def unknown_member(name: str, known: Sequence[str]) -> str:
+    """Say that a member is unknown and which known one its name is near to."""
+    near = difflib.get_close_matches(name[:64], known, n=1)
+    if near:
+        return f"Unknown; did you mean {near[0]}?"
+    return f"Unknown; known here: {', '.join(known)}." if known else "Unknown; nothing can be given here."
+
+
+def load(schema: Schema, data: Mapping[str, Any]) -> dict[str, Any]:
+    """Validate a request; the one place where marshmallow's loose return type is narrowed."""
+    return cast(dict[str, Any], schema.load(data))

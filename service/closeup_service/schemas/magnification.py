@@ -1,0 +1,71 @@
+"""`/v1/magnification`: what magnification, by the one route whose data are given."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import ValidationError, validates_schema
+
+from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.schemas.fields import quantity, result
+from closeup_service.schemas.lens_mounting import MountingField
+from closeup_service.schemas.sensor import SensorFields
+
+ROUTES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
+    "subject_width_mm": {"normal": (), "reversed": ()},
+    "subject_height_mm": {"normal": (), "reversed": ()},
+    "extension_mm": {
+        "normal": ("focal_length_mm",),
+        "reversed": ("focal_length_mm", "camera_register_mm", "front_principal_plane_mm"),
+    },
+    "working_distance_mm": {
+        "normal": ("focal_length_mm", "front_principal_plane_mm"),
+        "reversed": ("focal_length_mm", "lens_register_mm"),
+    },
+}
+"""Each route to a magnification, and the lens fields that it needs by mounting."""
+
+
+class MagnificationRequest(SensorFields, MountingField):
+    """Exactly one of the four routes, with what that route needs."""
+
+    subject_width_mm = quantity("subject_width_mm")
+    subject_height_mm = quantity("subject_height_mm")
+    extension_mm = quantity("extension_mm")
+    working_distance_mm = quantity("working_distance_mm")
+    focal_length_mm = quantity("focal_length_mm")
+    focusing_extension_mm = quantity("focusing_extension_mm")
+    lens_register_mm = quantity("lens_register_mm")
+    camera_register_mm = quantity("camera_register_mm")
+    front_principal_plane_mm = quantity("front_principal_plane_mm")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def exactly_one_route(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Refuse none or several routes, and a route without its data."""
+        del kwargs
+        routes = [route for route in ROUTES if route in original]
+        if len(routes) != 1:
+            text = f"Give exactly one of: {', '.join(ROUTES)}."
+            raise ValidationError({route: [text] for route in routes or ROUTES})
+        route = routes[0]
+        mounting = data.get("mounting", "normal")
+        missing = {
+            name: [f"Needed to find the magnification by {route}, lens {mounting}."]
+            for name in ROUTES[route].get(mounting, ())
+            if name not in original
+        }
+        if route.startswith("subject") and not {"sensor", "sensor_width_mm", "sensor_height_mm"} & set(original):
+            missing["sensor"] = [f"Give the sensor, or its width and height, to find the magnification by {route}."]
+        if mounting == "normal" and ("lens_register_mm" in original) != ("camera_register_mm" in original):
+            absent = "camera_register_mm" if "lens_register_mm" in original else "lens_register_mm"
+            missing[absent] = ["Give both registers, or neither: their difference counts as extension."]
+        if missing:
+            raise ValidationError(missing)
+
+
+class MagnificationAnswer(AnswerSchema):
+    """The magnification and what goes with it."""
+
+    magnification = result("magnification", nullable=False)
+    extension_mm = result("extension_mm", meaning="Extension that gives this magnification.")
+    subject_width_mm = result("subject_width_mm")
+    subject_height_mm = result("subject_height_mm")

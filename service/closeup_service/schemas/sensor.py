@@ -1,0 +1,41 @@
+"""The sensor, by a catalogue id or by its measures."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import ValidationError, post_load, validates_schema
+
+from closeup_service.gear.catalogue import SENSORS
+from closeup_service.schemas.fields import RequestSchema, Text, quantity
+
+
+class SensorFields(RequestSchema):
+    """`sensor`, or `sensor_width_mm` and `sensor_height_mm`; loading turns the id into the measures."""
+
+    sensor = Text(
+        tuple(SENSORS),
+        metadata={"description": "Sensor format by its id in /v1/catalogue/sensors, width x height in mm."},
+    )
+    sensor_width_mm = quantity("sensor_width_mm")
+    sensor_height_mm = quantity("sensor_height_mm")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def one_statement_of_the_sensor(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Refuse two statements of the sensor, or half of one."""
+        del kwargs
+        measures = [name for name in ("sensor_width_mm", "sensor_height_mm") if name in original]
+        if "sensor" in original and measures:
+            text = "Give the sensor by its id or by its width and height, not both."
+            raise ValidationError({name: [text] for name in ("sensor", *measures)})
+        if len(measures) == 1:
+            missing = {"sensor_width_mm", "sensor_height_mm"}.difference(measures).pop()
+            raise ValidationError({missing: ["Give the sensor's width and height together."]})
+
+    @post_load
+    def measures_of_the_sensor(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+        """Replace the id by width and height."""
+        del kwargs
+        sensor = SENSORS.get(data.pop("sensor", ""))
+        if sensor is not None:
+            data["sensor_width_mm"], data["sensor_height_mm"] = sensor.width_mm, sensor.height_mm
+        return data

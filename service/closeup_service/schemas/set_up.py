@@ -1,0 +1,179 @@
+"""The set-up document, and the answer of `/v1/set-ups/evaluate`."""
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import ValidationError, fields, post_load, pre_load, validate, validates_schema
+
+from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.schemas.depth_of_field import MODEL_META, MODELS, DepthSchema
+from closeup_service.schemas.fields import RequestSchema, Text, quantity, result
+from closeup_service.schemas.sensor import SensorFields
+from closeup_service.schemas.train import Element
+
+MOST_ELEMENTS = 32
+TARGETS = ("magnification", "working_distance_mm", "subject_width_mm")
+UNKNOWN_PATTERN = r"^/train/(0|[1-9][0-9]?)/(length_mm|focusing_extension_mm)$"
+OPEN_LENGTHS = {"length_mm": "spacer", "focusing_extension_mm": "lens"}
+
+
+class CameraSchema(SensorFields):
+    """The camera: its register, and what is known of its sensor."""
+
+    register_mm = quantity("register_mm", required=True, meaning="Mount flange to sensor.")
+    pixel_pitch_um = quantity("pixel_pitch_um")
+    circle_of_confusion_mm = quantity("circle_of_confusion_mm")
+
+
+class TargetSchema(RequestSchema):
+    """What the open length is to reach: exactly one member."""
+
+    magnification = quantity("magnification")
+    working_distance_mm = quantity("working_distance_mm")
+    subject_width_mm = quantity("subject_width_mm")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def exactly_one_target(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """One target at a time."""
+        del kwargs
+        given = [name for name in TARGETS if name in original]
+        if len(given) != 1:
+            text = f"Give exactly one of: {', '.join(TARGETS)}."
+            raise ValidationError({name: [text] for name in given or TARGETS})
+
+
+class SolveSchema(RequestSchema):
+    """Solve one open length of the train, left out there, for a target."""
+
+    unknown = fields.String(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
+        required=True,
+        validate=[
+            validate.Length(max=64),
+            validate.Regexp(
+                UNKNOWN_PATTERN,
+                error="Give the JSON pointer of a spacer's length_mm or a lens's focusing_extension_mm, such as "
+                "/train/1/length_mm.",
+            ),
+        ],
+        metadata={"description": "JSON pointer of the open length, which is left out of the train."},
+    )
+    minimum = quantity("length_mm", meaning="Least length allowed; assumed 0.")
+    maximum = quantity("length_mm", meaning="Greatest length allowed; assumed the vocabulary's bound.")
+    target = fields.Nested(TargetSchema, required=True)
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def range_in_order(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """The least length is not above the greatest."""
+        del kwargs
+        if data.get("minimum", 0.0) > data.get("maximum", float("inf")):
+            raise ValidationError("The minimum is above the maximum.", "minimum")
+
+
+class SetUpRequest(RequestSchema):
+    """An optical train, from the subject to the camera."""
+
+    camera = fields.Nested(CameraSchema, required=True)
+    train = fields.List(
+        Element(),
+        required=True,
+        validate=validate.Length(1, MOST_ELEMENTS, error=f"Give 1 to {MOST_ELEMENTS} elements."),
+        metadata={"description": "What light passes, subject first."},
+    )
+    wavelength_nm = quantity("wavelength_nm")
+    depth_of_field_model = Text(MODELS, metadata=MODEL_META)
+    subject_depth_mm = quantity("subject_depth_mm")
+    solve = fields.Nested(SolveSchema)
+
+    @pre_load
+    def hold_the_open_length(self, data: Any, **kwargs: Any) -> Any:
+        """Hold the place of the open length with its least value, so that the train validates as a whole."""
+        del kwargs
+        place = open_length(data)
+        if place is None:
+            return data
+        index, member = place
+        train = list(data["train"])
+        train[index] = {**train[index], member: VOCABULARY[member].minimum}
+        return {**data, "train": train}
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def open_length_is_open(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """The unknown must name a length of this train that is left out."""
+        del kwargs
+        pointer = data.get("solve", {}).get("unknown")
+        if pointer is None or "train" not in data:
+            return
+        _, index, member = pointer.lstrip("/").split("/")
+        element = dict(enumerate(original["train"])).get(int(index))
+        if element is None or element.get("element") != OPEN_LENGTHS[member]:
+            text = f"There is no {OPEN_LENGTHS[member]} at /train/{index} with a {member} to solve."
+            raise ValidationError({"solve": {"unknown": [text]}})
+        if member in element:
+            text = f"Leave {pointer} out of the train: it is the unknown."
+            raise ValidationError({"solve": {"unknown": [text]}})
+        target, camera = data["solve"].get("target", {}), original.get("camera", {})
+        if "subject_width_mm" in target and not {"sensor", "sensor_width_mm"} & set(camera):
+            raise ValidationError({"camera": {"sensor": ["Needed to solve for a subject width."]}})
+
+    @post_load
+    def range_of_the_open_length(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+        """Fill in the range of the open length."""
+        del kwargs
+        if "solve" in data:
+            bounds = VOCABULARY[data["solve"]["unknown"].rsplit("/", 1)[-1]]
+            data["solve"].setdefault("minimum", bounds.minimum)
+            data["solve"].setdefault("maximum", bounds.maximum)
+        return data
+
+
+def open_length(data: Any) -> tuple[int, str] | None:
+    """Place (index, member) of the open length, when the document names one that it leaves out."""
+    try:
+        match = re.fullmatch(UNKNOWN_PATTERN, data["solve"]["unknown"])
+        element = data["train"][int(match[1])] if match else None
+    except (TypeError, KeyError, IndexError):
+        return None
+    if match is None or not isinstance(element, Mapping) or match[2] in element:
+        return None
+    return int(match[1]), match[2]
+
+
+class DiffractionSchema(RequestSchema):
+    """What diffraction alone leaves of a point."""
+
+    wavelength_nm = result("wavelength_nm", nullable=False)
+    airy_diameter_um = result("airy_diameter_um")
+    subject_resolution_um = result("subject_resolution_um")
+
+
+class SolvedSchema(RequestSchema):
+    """The open length, solved."""
+
+    pointer = fields.String(required=True, metadata={"description": "JSON pointer of the length solved."})
+    value = result("length_mm", meaning="Its value.", nullable=False)
+
+
+class SetUpAnswer(AnswerSchema):
+    """Everything about one set-up; null where the document does not determine it."""
+
+    magnification = result("magnification", nullable=False)
+    subject_width_mm = result("subject_width_mm")
+    subject_height_mm = result("subject_height_mm")
+    working_distance_mm = result("working_distance_mm")
+    clearance_mm = result("clearance_mm")
+    subject_to_sensor_mm = result("subject_to_sensor_mm")
+    rig_length_mm = result("rig_length_mm")
+    effective_f_number = result("effective_f_number")
+    numerical_aperture = result("numerical_aperture")
+    light_loss_stops = result("light_loss_stops")
+    aperture_stop = fields.Integer(
+        required=True,
+        allow_none=True,
+        validate=validate.Range(0, MOST_ELEMENTS - 1),
+        metadata={"description": "Index in the train of the part whose stop governs.", "format": "int32"},
+    )
+    depth_of_field = fields.Nested(DepthSchema, required=True)
+    diffraction = fields.Nested(DiffractionSchema, required=True)
+    solved = fields.Nested(SolvedSchema, metadata={"description": "Present when a length was solved."})

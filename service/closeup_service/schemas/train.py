@@ -1,0 +1,139 @@
+"""The elements of a train: one closed schema each, told apart by `element`."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import ValidationError, fields, validates_schema
+
+from closeup_service.schemas.fields import Flag, Number, RequestSchema, Text, load, quantity
+
+
+def exactly_one(data: Mapping[str, Any], *names: str) -> None:
+    """Refuse none or both of two statements of one thing."""
+    given = [name for name in names if name in data]
+    if len(given) != 1:
+        text = f"Give exactly one of: {', '.join(names)}."
+        raise ValidationError({name: [text] for name in given or names})
+
+
+class LensSchema(RequestSchema):
+    """Camera, enlarger or any other thick lens."""
+
+    element = Text(("lens",), required=True, metadata={"description": "Kind of element."})
+    focal_length_mm = quantity("focal_length_mm", required=True)
+    f_number = quantity("f_number")
+    pupil_magnification = quantity("pupil_magnification")
+    front_principal_plane_mm = quantity("front_principal_plane_mm")
+    register_mm = quantity("register_mm", meaning="Register of the mount that the lens was made for.")
+    rear_principal_plane_mm = quantity("rear_principal_plane_mm")
+    principal_plane_separation_mm = quantity("principal_plane_separation_mm")
+    focusing_extension_mm = quantity("focusing_extension_mm")
+    reversed = Flag(metadata={"description": "Whether the lens stands back to front.", "default": False})
+    front_diameter_mm = quantity("front_diameter_mm")
+    front_protrusion_mm = quantity("front_protrusion_mm")
+    image_circle_mm = quantity("image_circle_mm")
+
+
+class SpacerSchema(RequestSchema):
+    """Any tube, ring, bellows, helicoid or adapter."""
+
+    element = Text(("spacer",), required=True, metadata={"description": "Kind of element."})
+    length_mm = quantity("length_mm", required=True)
+    clear_diameter_mm = quantity("clear_diameter_mm")
+
+
+class CloseUpLensSchema(RequestSchema):
+    """Supplementary lens screwed to the front; power or focal length."""
+
+    element = Text(("close-up-lens",), required=True, metadata={"description": "Kind of element."})
+    power_dpt = quantity("power_dpt")
+    focal_length_mm = quantity("focal_length_mm")
+    length_mm = quantity("length_mm")
+    front_principal_plane_mm = quantity("front_principal_plane_mm")
+    rear_principal_plane_mm = quantity("rear_principal_plane_mm")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def power_or_focal_length(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """One statement of its strength."""
+        del kwargs
+        exactly_one(original, "power_dpt", "focal_length_mm")
+
+
+def _negative_focal_length(value: float) -> None:
+    if not -5000.0 <= value <= -0.5:
+        raise ValidationError("Give a number from -5000 to -0.5 mm: a converter's focal length is negative.")
+
+
+class TeleconverterSchema(RequestSchema):
+    """Negative lens between lens and camera."""
+
+    element = Text(("teleconverter",), required=True, metadata={"description": "Kind of element."})
+    factor = quantity("factor", required=True)
+    added_length_mm = quantity("added_length_mm")
+    focal_length_mm = Number(
+        validate=_negative_focal_length,
+        metadata={
+            "description": "Focal length of the converter, negative; assumed that of a thin one. [mm]",
+            "x-unit": "mm",
+            "format": "double",
+            "minimum": -5000.0,
+            "maximum": -0.5,
+        },
+    )
+    register_mm = quantity("register_mm", meaning="Register it is made for; assumed the camera's.")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def length_or_focal_length(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Its added length, or its focal length, or both."""
+        del kwargs
+        if "added_length_mm" not in original and "focal_length_mm" not in original:
+            raise ValidationError("Give the length it adds, or its focal length.", "added_length_mm")
+
+
+class ObjectiveSchema(RequestSchema):
+    """Microscope objective, infinity-corrected or of finite conjugates, as engraved."""
+
+    element = Text(("objective",), required=True, metadata={"description": "Kind of element."})
+    magnification = quantity("magnification", required=True, meaning="Magnification as engraved.")
+    numerical_aperture = quantity("numerical_aperture", required=True)
+    tube_lens_focal_length_mm = quantity("tube_lens_focal_length_mm")
+    tube_length_mm = quantity("tube_length_mm")
+    focal_length_mm = quantity("focal_length_mm", meaning="Focal length of a finite-conjugate objective.")
+    working_distance_mm = quantity("working_distance_mm", meaning="Front glass to subject, as its maker states it.")
+    parfocal_distance_mm = quantity("parfocal_distance_mm")
+    field_number_mm = quantity("field_number_mm")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def rating(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Infinity or finite; only the finite one may state a focal length of its own."""
+        del kwargs
+        exactly_one(original, "tube_lens_focal_length_mm", "tube_length_mm")
+        if "tube_lens_focal_length_mm" in original and "focal_length_mm" in original:
+            raise ValidationError(
+                "It follows from the rated tube lens and the magnification: leave it out.", "focal_length_mm"
+            )
+
+
+ELEMENTS: Mapping[str, RequestSchema] = {
+    "lens": LensSchema(),
+    "spacer": SpacerSchema(),
+    "close-up-lens": CloseUpLensSchema(),
+    "teleconverter": TeleconverterSchema(),
+    "objective": ObjectiveSchema(),
+}
+
+
+class Element(fields.Field[Any]):
+    """One element of a train, by the schema that `element` names."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> dict[str, Any]:
+        del attr, data, kwargs
+        if not isinstance(value, Mapping):
+            raise ValidationError("Give an object with the member element.")
+        kind = value.get("element")
+        if kind == "kit-part":
+            raise ValidationError({"element": ["This service holds no kit: describe the part itself."]})
+        schema = ELEMENTS.get(kind) if isinstance(kind, str) else None
+        if schema is None:
+            raise ValidationError({"element": [f"Give one of: {', '.join(ELEMENTS)}."]})
+        return load(schema, value)

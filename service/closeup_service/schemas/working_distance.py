@@ -1,0 +1,35 @@
+"""`/v1/working-distance`: where the subject stands, how long the whole is."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import ValidationError, validates_schema
+
+from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.schemas.fields import quantity, result
+from closeup_service.schemas.lens_mounting import MountingField
+
+
+class WorkingDistanceRequest(MountingField):
+    """One lens at a magnification."""
+
+    focal_length_mm = quantity("focal_length_mm", required=True)
+    magnification = quantity("magnification", required=True)
+    front_principal_plane_mm = quantity("front_principal_plane_mm")
+    lens_register_mm = quantity("lens_register_mm")
+    principal_plane_separation_mm = quantity("principal_plane_separation_mm")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def register_of_a_reversed_lens(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """A reversed lens is measured from its mount, so its register is needed."""
+        del kwargs
+        if data.get("mounting") == "reversed" and "lens_register_mm" not in original:
+            raise ValidationError("Needed for a reversed lens.", "lens_register_mm")
+
+
+class WorkingDistanceAnswer(AnswerSchema):
+    """The distances of the subject."""
+
+    working_distance_mm = result("working_distance_mm")
+    subject_distance_mm = result("subject_distance_mm", nullable=False)
+    subject_to_sensor_mm = result("subject_to_sensor_mm")

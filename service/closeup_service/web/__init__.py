@@ -1,0 +1,1 @@
+"""HTTP: the application, its operations, problems and published document."""

@@ -1,0 +1,18 @@
+"""Liveness and readiness."""
+
+from flask import Flask, Response
+
+from closeup_service.web import strict_json
+
+_ALIVE = strict_json.dumps({"status": "pass"})
+
+
+def alive() -> Response:
+    """Answer that this process is alive; nothing here can be unready once the application is built."""
+    return Response(_ALIVE, content_type="application/json", headers={"Cache-Control": "no-store"})
+
+
+def register(app: Flask) -> None:
+    """Add the two addresses."""
+    app.add_url_rule("/healthz", "healthz", alive)
+    app.add_url_rule("/readyz", "readyz", alive)

@@ -1,0 +1,20 @@
+"""Every operation of the service, in the order of the documentation."""
+
+from closeup_service.web.operation import Operation
+from closeup_service.web.operations import (
+    catalogue,
+    depth_of_field,
+    effective_f_number,
+    magnification,
+    set_up,
+    working_distance,
+)
+
+OPERATIONS: tuple[Operation, ...] = (
+    magnification.OPERATION,
+    working_distance.OPERATION,
+    effective_f_number.OPERATION,
+    depth_of_field.OPERATION,
+    set_up.OPERATION,
+    *catalogue.OPERATIONS,
+)

@@ -1,0 +1,76 @@
+"""`/v1/working-distance`."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.advice import cautions, remarks
+from closeup_service.optics import formulas
+from closeup_service.optics.errors import SubjectInsideLens
+from closeup_service.schemas.working_distance import WorkingDistanceAnswer, WorkingDistanceRequest
+from closeup_service.web.operation import Example, Operation
+
+
+def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+    """Distances of the subject from the lens's front, its principal plane, and the sensor."""
+    f, m = asked["focal_length_mm"], asked["magnification"]
+    assumed: dict[str, Any] = {}
+    mounting = asked.get("mounting")
+    if mounting is None:
+        mounting = assumed["mounting"] = "normal"
+    separation = asked.get("principal_plane_separation_mm")
+    distance = formulas.subject_distance(f, m)
+    working = working_distance(asked, mounting, distance)
+    needs = {
+        "working_distance_mm": () if working is not None else ("/front_principal_plane_mm",),
+        "subject_to_sensor_mm": () if separation is not None else ("/principal_plane_separation_mm",),
+    }
+    return {
+        "working_distance_mm": working,
+        "subject_distance_mm": distance,
+        "subject_to_sensor_mm": None if separation is None else formulas.subject_to_sensor(f, m, separation),
+        "assumed": assumed,
+        "remarks": remarks.not_determined({name: members for name, members in needs.items() if members}),
+        "cautions": cautions.in_order(cautions.for_mounting(mounting)),
+    }
+
+
+def working_distance(asked: Mapping[str, Any], mounting: str, distance: float) -> float | None:
+    """Front of the lens as it stands to the subject, mm; None where its plane is unknown."""
+    if mounting == "reversed":
+        working: float = formulas.working_distance_reversed(
+            asked["focal_length_mm"], asked["magnification"], asked["lens_register_mm"]
+        )
+        return working
+    plane = asked.get("front_principal_plane_mm")
+    if plane is None:
+        return None
+    if distance - plane <= 0:
+        raise SubjectInsideLens(
+            f"The subject would have to lie {plane - distance:.4g} mm behind the lens's front rim. "
+            "Use less magnification, a longer focal length, or reverse the lens.",
+            "/magnification",
+            "/front_principal_plane_mm",
+        )
+    return distance - float(plane)
+
+
+OPERATION = Operation(
+    operation_id="findWorkingDistance",
+    path="/v1/working-distance",
+    tag="set up",
+    summary="Where the subject stands and how long the whole is",
+    description=(
+        "working_distance_mm runs from the front joining face as the lens stands: the front rim of a normal lens, the mount "
+        "flange of a reversed one at its infinity stop, where it is never less than the lens's own register."
+    ),
+    answer=answer,
+    answer_schema=WorkingDistanceAnswer(),
+    request_schema=WorkingDistanceRequest(),
+    examples=(
+        Example(
+            "reversed-seed",
+            "A reversed 35 mm lens at 1:1 over a seed (invented kit)",
+            {"mounting": "reversed", "focal_length_mm": 35, "magnification": 1, "lens_register_mm": 45.46},
+        ),
+    ),
+)

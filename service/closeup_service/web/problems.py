@@ -1,0 +1,169 @@
+"""Everything that is refused, as RFC 9457 problem details. This module alone knows which error is which status."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from flask import Flask, Response
+from marshmallow import ValidationError
+from werkzeug.exceptions import HTTPException
+
+from closeup_service.optics.errors import OpticsError
+from closeup_service.web import strict_json
+
+PROBLEM_JSON = "application/problem+json"
+MOST_FAULTS = 100
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemType:
+    """One kind of problem: its slug under /problems/, status, constant title, and what to do about it."""
+
+    slug: str
+    status: int
+    title: str
+    remedy: str
+
+
+_TYPES = (
+    ProblemType(
+        "not-json",
+        400,
+        "The request cannot be parsed",
+        "Send one JSON object in UTF-8: unique member names, finite numbers, no comments, no byte order mark.",
+    ),
+    ProblemType(
+        "invalid-fields",
+        422,
+        "Some fields are not valid",
+        "Each entry of errors names a field by JSON pointer and says what would be right.",
+    ),
+    ProblemType(
+        "impossible",
+        422,
+        "This set-up cannot be",
+        "The values are well formed, but optics does not allow them together: detail says why and what would mend it.",
+    ),
+    ProblemType(
+        "undetermined",
+        422,
+        "The data do not determine this",
+        "Add the member that errors names; detail says how to find its value.",
+    ),
+    ProblemType(
+        "no-solution",
+        422,
+        "No length reaches the target",
+        "detail states the nearest attainable value: change the target, the range, or the parts.",
+    ),
+    ProblemType("not-found", 404, "There is nothing at this address", "See /docs for the addresses there are."),
+    ProblemType(
+        "method-not-allowed",
+        405,
+        "This method is not offered here",
+        "Use a method that the Allow header lists.",
+    ),
+    ProblemType("unsupported-media-type", 415, "This media type is not read", "Send Content-Type: application/json."),
+    ProblemType("content-too-large", 413, "The request is too large", "Send a smaller body."),
+    ProblemType("bad-request", 400, "The request cannot be understood", "Send a well-formed HTTP request."),
+    ProblemType(
+        "internal-error",
+        500,
+        "The service made a mistake",
+        "Nothing is wrong with the request: report it, please.",
+    ),
+)
+PROBLEM_TYPES = {kind.slug: kind for kind in _TYPES}
+
+_BY_STATUS = {
+    404: "not-found",
+    405: "method-not-allowed",
+    413: "content-too-large",
+    415: "unsupported-media-type",
+}
+_BY_OPTICS_CODE = {"undetermined": "undetermined", "no-solution": "no-solution"}
+
+
+def problem(slug: str, detail: str, errors: list[dict[str, str]] | None = None, code: str | None = None) -> Response:
+    """Build the response of one problem."""
+    kind = PROBLEM_TYPES[slug]
+    body: dict[str, Any] = {
+        "type": f"/problems/{slug}",
+        "title": kind.title,
+        "status": kind.status,
+        "detail": detail,
+    }
+    if code is not None:
+        body["code"] = code
+    if errors:
+        body["errors"] = errors[:MOST_FAULTS]
+    response = Response(strict_json.dumps(body), kind.status, content_type=PROBLEM_JSON)
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+def faults(messages: Any, pointer: str = "") -> Iterator[dict[str, str]]:
+    """Flatten marshmallow's nested messages into JSON pointers (RFC 6901) with details."""
+    if isinstance(messages, Mapping):
+        for name, inner in messages.items():
+            step = "" if name == "_schema" else "/" + str(name).replace("~", "~0").replace("/", "~1")
+            yield from faults(inner, pointer + step)
+    elif isinstance(messages, list):
+        for message in messages:
+            yield from faults(message, pointer)
+    else:
+        yield {"pointer": pointer, "detail": str(messages)}
+
+
+def validation_problem(error: ValidationError) -> Response:
+    """Every fault of every field, at once."""
+    errors = list(faults(error.messages))
+    count = "One field is" if len(errors) == 1 else f"{len(errors)} fields are"
+    return problem("invalid-fields", f"{count} not valid.", errors)
+
+
+def optics_problem(error: OpticsError) -> Response:
+    """What the physics refuses."""
+    text = str(error)
+    errors = [{"pointer": member, "detail": text} for member in error.members]
+    return problem(_BY_OPTICS_CODE.get(error.code, "impossible"), text, errors, code=error.code)
+
+
+def http_problem(error: HTTPException) -> Response:
+    """Turn what Flask itself refuses into a problem, keeping its headers such as Allow."""
+    status = error.code or 500
+    slug = _BY_STATUS.get(status, "bad-request" if status < 500 else "internal-error")
+    response = problem(slug, PROBLEM_TYPES[slug].remedy)
+    for name, value in error.get_headers():
+        if name not in ("Content-Type", "Content-Length"):
+            response.headers[name] = value
+    if status == 415:
+        response.headers["Accept"] = "application/json"
+    return response
+
+
+def internal_problem(error: Exception) -> Response:
+    """Answer an unforeseen error without a word about the inside; Flask has logged it."""
+    del error
+    return problem("internal-error", "The service made a mistake. It has been logged.")
+
+
+def register(app: Flask) -> None:
+    """Make the application answer every error as a problem."""
+
+    def refuse_text(error: strict_json.NotStrictJson) -> Response:
+        return problem("not-json", str(error))
+
+    app.register_error_handler(strict_json.NotStrictJson, refuse_text)
+    app.register_error_handler(ValidationError, validation_problem)
+    app.register_error_handler(OpticsError, optics_problem)
+    app.register_error_handler(HTTPException, http_problem)
+    app.register_error_handler(Exception, _logged(app))
+
+
+def _logged(app: Flask) -> Any:
+    def answer(error: Exception) -> Response:
+        app.logger.exception("unforeseen error")
+        return internal_problem(error)
+
+    return answer

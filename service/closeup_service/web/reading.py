@@ -1,0 +1,73 @@
+"""What a request asks, before any schema: from the query or from the body, with the same names."""
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from flask import Request, abort
+from marshmallow import Schema, ValidationError
+
+from closeup_service.schemas.fields import Flag, Number, unknown_member
+from closeup_service.web import strict_json
+from closeup_service.web.operation import Operation
+
+JSON_NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?", re.ASCII)
+MOST_LITERAL = 400
+_FLAGS = {"true": True, "false": False}
+
+
+def asked(request: Request, operation: Operation) -> Mapping[str, Any]:
+    """Return the members that the request gives, as plain JSON values."""
+    if request.method == "POST":
+        return from_body(request)
+    if operation.by_query == "document":
+        return from_document(request)
+    return from_query(request, operation.request_schema)
+
+
+def from_body(request: Request) -> Mapping[str, Any]:
+    """JSON object of the body."""
+    if request.mimetype != "application/json":
+        abort(415)
+    return an_object(strict_json.loads(request.get_data()))
+
+
+def from_document(request: Request) -> Mapping[str, Any]:
+    """JSON object of the query parameter `document`."""
+    values = single_values(request, frozenset({"document"}))
+    if "document" not in values:
+        raise ValidationError({"document": ["This parameter is required: the set-up as URL-encoded JSON."]})
+    return an_object(strict_json.loads(values["document"].encode("utf-8", "surrogatepass")))
+
+
+def from_query(request: Request, schema: Schema | None) -> Mapping[str, Any]:
+    """One member per query parameter; numbers by the JSON grammar, what fits no type stays text for the schema."""
+    if schema is None:
+        return single_values(request, frozenset())
+    return {name: typed(value, schema.fields.get(name)) for name, value in single_values(request).items()}
+
+
+def typed(value: str, field: Any) -> Any:
+    """Value of a query parameter as the JSON value that its field wants, where it can be read as one."""
+    if isinstance(field, Number) and len(value) <= MOST_LITERAL and JSON_NUMBER.fullmatch(value):
+        return float(value)
+    if isinstance(field, Flag):
+        return _FLAGS.get(value, value)
+    return value
+
+
+def single_values(request: Request, closed_to: frozenset[str] | None = None) -> dict[str, str]:
+    """Query parameters, each given once; unless the list is closed, an unknown one is left for the schema to name."""
+    faults = {name: ["Give this parameter once."] for name, values in request.args.lists() if len(values) > 1}
+    if closed_to is not None:
+        faults |= {name: [unknown_member(name, sorted(closed_to))] for name in request.args if name not in closed_to}
+    if faults:
+        raise ValidationError(faults)
+    return request.args.to_dict()
+
+
+def an_object(value: Any) -> Mapping[str, Any]:
+    """Refuse everything but an object at the top level."""
+    if not isinstance(value, dict):
+        raise strict_json.NotStrictJson("Send a JSON object.")
+    return value

@@ -1,0 +1,117 @@
+"""`closeup-service`: check the settings, then hand the application to gunicorn."""
+
+import argparse
+import errno
+import os
+import socket
+import sys
+from collections.abc import Mapping, Sequence
+from dataclasses import fields
+from typing import Any
+
+from flask import Flask
+from gunicorn.app.base import BaseApplication
+
+from closeup_service.web.app import create_app
+from closeup_service.web.settings import BadSettings, Settings, read_settings, variable
+
+EXIT_BAD_SETTINGS = 78
+EXIT_CANNOT_LISTEN = 69
+LONGEST_LINE = 8190
+"""gunicorn's own maximum for the request line."""
+
+_HELP = {
+    "host": "address to listen on",
+    "port": "port to listen on",
+    "workers": "processes that answer",
+    "threads": "threads in each process",
+}
+
+
+class Server(BaseApplication):  # type: ignore[misc]
+    """gunicorn with our settings and a preloaded application."""
+
+    def __init__(self, app: Flask, options: Mapping[str, Any]) -> None:
+        self._app = app
+        self._options = options
+        super().__init__()
+
+    def load_config(self) -> None:
+        """Hand our options to gunicorn."""
+        for name, value in self._options.items():
+            self.cfg.set(name, value)
+
+    def load(self) -> Flask:
+        """Return the application, built once before the workers fork."""
+        return self._app
+
+
+def options(settings: Settings) -> dict[str, Any]:
+    """Gunicorn settings: threaded workers, the application preloaded."""
+    host = f"[{settings.host}]" if ":" in settings.host else settings.host
+    return {
+        "bind": f"{host}:{settings.port}",
+        "workers": settings.workers,
+        "threads": settings.threads,
+        "worker_class": "gthread",
+        "preload_app": True,
+        "limit_request_line": LONGEST_LINE,
+        "keepalive": 15,
+        "graceful_timeout": 20,
+        "control_socket_disable": True,
+        "proc_name": "closeup-service",
+    }
+
+
+def parser() -> argparse.ArgumentParser:
+    """Command line of the service."""
+    parser = argparse.ArgumentParser(
+        prog="closeup-service",
+        description="Serve the sums of close-up photography over HTTP. Documentation is at /docs once it runs.",
+        epilog="Each option may also be given as a variable; an option wins over its variable. Exit codes: 78 a setting "
+        "is wrong, 69 the address cannot be listened on.",
+    )
+    for field in fields(Settings):
+        parser.add_argument(
+            f"--{field.name}",
+            help=f"{_HELP[field.name]} (default {field.default}, or {variable(field.name)})",
+        )
+    return parser
+
+
+def cannot_listen(settings: Settings) -> str | None:
+    """Why the address cannot be listened on, in one line, or None when it can."""
+    try:
+        family, kind, protocol, _, address = socket.getaddrinfo(settings.host, settings.port, type=socket.SOCK_STREAM)[
+            0
+        ]
+        with socket.socket(family, kind, protocol) as probe:
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            probe.bind(address)
+            probe.listen(1)
+    except OSError as error:
+        if error.errno == errno.EADDRINUSE:
+            return "already in use by another program: choose another --port."
+        return f"{error.strerror or error}."
+    return None
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Start the service, or say in one line for each mistake why not."""
+    given = vars(parser().parse_args(arguments))
+    try:
+        settings = read_settings(given, os.environ)
+    except BadSettings as error:
+        for line in error.lines:
+            print(f"closeup-service: {line}", file=sys.stderr)
+        sys.exit(EXIT_BAD_SETTINGS)
+    refusal = cannot_listen(settings)
+    if refusal is not None:
+        print(f"closeup-service: {settings.host} port {settings.port}: {refusal}", file=sys.stderr)
+        sys.exit(EXIT_CANNOT_LISTEN)
+    print(f"closeup-service: http://{settings.host}:{settings.port}/docs", file=sys.stderr)
+    Server(create_app(), options(settings)).run()
+
+
+if __name__ == "__main__":
+    main()
