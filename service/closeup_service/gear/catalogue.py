@@ -1,8 +1,8 @@
 """The catalogue: sensor and film formats, lens mounts and threads, read once from the package data.
 
 Every record names where its value comes from. ``source_status`` says how far to trust that:
-``published``: the named source, or a public text that quotes it, was read. ``from memory``: the value is well
-known or its source is named, but none was read. ``common practice``: a fact of the trade without a source.
+``published``: the named source, or a public text that quotes it, was read. ``from-memory``: the value is well
+known or its source is named, but none was read. ``common-practice``: a fact of the trade without a source.
 """
 
 import json
@@ -13,7 +13,7 @@ from math import hypot
 from types import MappingProxyType
 from typing import Any, Literal, TypeVar
 
-SourceStatus = Literal["published", "from memory", "common practice"]
+SourceStatus = Literal["published", "from-memory", "common-practice"]
 
 
 @dataclass(frozen=True, slots=True)

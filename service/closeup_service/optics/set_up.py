@@ -5,6 +5,7 @@ with a `Columns` arithmetic. Results are None where the document does not determ
 that would.
 """
 
+import math
 from collections.abc import Mapping, MutableMapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -160,14 +161,14 @@ def refuse_wide_image_cone(effective: Real | None, parts: Sequence[Part], arithm
 
 
 def light_loss_of(parts: Sequence[Part], traced: Trace, effective: Real | None, arithmetic: Arithmetic) -> Real | None:
-    """Stops lost against the number marked on the part whose stop governs; None where that part bears none."""
+    """Stops lost against the number marked on the part whose stop governs; None, in a column NaN, where it bears none."""
     if traced.aperture is None or effective is None:
         return None
-    marked: Real = 0.0
+    marked: Real = math.nan
     for index, part in enumerate(parts):
         if part.marked_f_number is not None:
             marked = arithmetic.where(traced.aperture.part == index, part.marked_f_number, marked)
-    if isinstance(marked, float) and marked == 0.0:
+    if isinstance(marked, float) and math.isnan(marked):
         return None
     return formulas.light_loss_stops(effective, marked, arithmetic)
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.errors import NoSolution, OpticsError, Undetermined
+from closeup_service.optics.errors import NoRealSubject, NoSolution, OpticsError, Undetermined
 from closeup_service.optics.how_to_find import how_to_find
 from closeup_service.optics.set_up import SetUp, build_parts, evaluate
 from closeup_service.optics.train import chain, first_powered, front_to_plane, matrix_to_sensor
@@ -96,6 +96,8 @@ def solve(document: Document, pointer: str, target: str, wanted: float, minimum:
         filled = open_length.filled(value)
         try:
             set_up = evaluate(filled)
+        except NoRealSubject:
+            continue
         except OpticsError as error:
             refused = refused or error
             continue

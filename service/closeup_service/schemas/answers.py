@@ -1,13 +1,37 @@
 """What every answer carries."""
 
-from marshmallow import Schema, fields, validate
+from typing import Any
+
+from marshmallow import EXCLUDE, Schema, ValidationError, fields, validate
 
 CODE_PATTERN = "^[a-z][a-z0-9-]*$"
 MOST_NOTES = 50
+TEXT = (validate.Length(1, 2000), validate.Regexp(r"^[^\x00-\x1f]*$"))
+"""Bounds of every sentence of an answer: one line."""
+
 WHOM = ("people", "animals", "gear")
 
 
-class RemarkSchema(Schema):
+class OpenSchema(Schema):
+    """An object of an answer: newer services may add members, which readers leave aside."""
+
+    class Meta:
+        """Leave room to grow."""
+
+        unknown = EXCLUDE
+
+
+class NumberOrText(fields.Field[Any]):
+    """A number, or a word where the assumption is a choice."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
+        del attr, data, kwargs
+        if isinstance(value, bool) or not isinstance(value, int | float | str):
+            raise ValidationError("Give a number or a text.")
+        return value
+
+
+class RemarkSchema(OpenSchema):
     """Something worth knowing about an answer."""
 
     code = fields.String(
@@ -17,7 +41,7 @@ class RemarkSchema(Schema):
     )
     text = fields.String(
         required=True,
-        validate=validate.Length(1, 2000),
+        validate=TEXT,
         metadata={"description": "The remark in plain words."},
     )
 
@@ -30,11 +54,12 @@ class CautionSchema(RemarkSchema):
     )
 
 
-class AnswerSchema(Schema):
+class AnswerSchema(OpenSchema):
     """Answers name what they assumed and carry remarks and cautions."""
 
     assumed = fields.Dict(
         keys=fields.String(),
+        values=NumberOrText(),
         required=True,
         metadata={
             "description": "Value used for each datum that was not given: by name, in a set-up by JSON pointer.",
@@ -44,12 +69,12 @@ class AnswerSchema(Schema):
     remarks = fields.List(
         fields.Nested(RemarkSchema),
         required=True,
-        validate=validate.Length(max=MOST_NOTES),
+        validate=validate.Length(0, MOST_NOTES),
         metadata={"description": "What is worth knowing about this answer."},
     )
     cautions = fields.List(
         fields.Nested(CautionSchema),
         required=True,
-        validate=validate.Length(max=MOST_NOTES),
+        validate=validate.Length(0, MOST_NOTES),
         metadata={"description": "The usual cautions that apply here, people first."},
     )

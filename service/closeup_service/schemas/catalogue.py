@@ -4,21 +4,24 @@ from typing import Any
 
 from marshmallow import Schema, fields, validate
 
-STATUSES = ("published", "from memory", "common practice")
+from closeup_service.schemas.answers import TEXT, OpenSchema
+
+STATUSES = ("published", "from-memory", "common-practice")
+ID = (validate.Length(1, 64), validate.Regexp(r"^[0-9A-Za-z][0-9A-Za-z./-]*$"))
 MOST_RECORDS = 1000
 
 
-class RecordSchema(Schema):
+class RecordSchema(OpenSchema):
     """What every record of the catalogue says of itself."""
 
-    id = fields.String(required=True, metadata={"description": "Name to use in requests."})
+    id = fields.String(required=True, validate=ID, metadata={"description": "Name to use in requests."})
     names = fields.List(
-        fields.String(),
+        fields.String(validate=TEXT),
         required=True,
-        validate=validate.Length(max=20),
+        validate=validate.Length(1, 20),
         metadata={"description": "Names in the trade."},
     )
-    source = fields.String(required=True, metadata={"description": "Where the values come from."})
+    source = fields.String(required=True, validate=TEXT, metadata={"description": "Where the values come from."})
     source_status = fields.String(
         required=True,
         validate=validate.OneOf(STATUSES),
@@ -54,6 +57,7 @@ class MountRecord(RecordSchema):
     throat_mm = _measure("Inner diameter of the mount, where known.", nullable=True)
     thread = fields.String(
         required=True,
+        validate=ID,
         allow_none=True,
         metadata={"description": "Its thread in the catalogue, if it has one."},
     )
@@ -75,24 +79,24 @@ def _records(kind: type[Schema]) -> fields.List[Any]:
     return fields.List(
         fields.Nested(kind),
         required=True,
-        validate=validate.Length(max=MOST_RECORDS),
+        validate=validate.Length(1, MOST_RECORDS),
         metadata={"description": "All records."},
     )
 
 
-class SensorsAnswer(Schema):
+class SensorsAnswer(OpenSchema):
     """All sensor formats."""
 
     records = _records(SensorRecord)
 
 
-class MountsAnswer(Schema):
+class MountsAnswer(OpenSchema):
     """All mounts."""
 
     records = _records(MountRecord)
 
 
-class ThreadsAnswer(Schema):
+class ThreadsAnswer(OpenSchema):
     """All threads."""
 
     records = _records(ThreadRecord)

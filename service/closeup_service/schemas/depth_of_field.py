@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
-from marshmallow import Schema, ValidationError, fields, validate, validates_schema
+from marshmallow import ValidationError, fields, validate, validates_schema
 
-from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.effective_f_number import EffectiveFNumberRequest
 from closeup_service.schemas.fields import Text, quantity, result
 from closeup_service.schemas.sensor import SensorFields
@@ -44,7 +44,7 @@ def extent_field(side: str) -> fields.String:
     )
 
 
-class DepthSchema(Schema):
+class DepthSchema(OpenSchema):
     """Depth of field by one model."""
 
     model = fields.String(

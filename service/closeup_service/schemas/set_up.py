@@ -7,7 +7,7 @@ from typing import Any
 from marshmallow import ValidationError, fields, post_load, pre_load, validate, validates_schema
 
 from closeup_service.optics.vocabulary import VOCABULARY
-from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.depth_of_field import MODEL_META, MODELS, DepthSchema
 from closeup_service.schemas.fields import RequestSchema, Text, quantity, result
 from closeup_service.schemas.sensor import SensorFields
@@ -16,6 +16,7 @@ from closeup_service.schemas.train import Element
 MOST_ELEMENTS = 32
 TARGETS = ("magnification", "working_distance_mm", "subject_width_mm")
 UNKNOWN_PATTERN = r"^/train/(0|[1-9][0-9]?)/(length_mm|focusing_extension_mm)$"
+POINTER_LENGTH = validate.Length(1, 64)
 OPEN_LENGTHS = {"length_mm": "spacer", "focusing_extension_mm": "lens"}
 
 
@@ -50,7 +51,7 @@ class SolveSchema(RequestSchema):
     unknown = fields.String(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
         required=True,
         validate=[
-            validate.Length(max=64),
+            POINTER_LENGTH,
             validate.Regexp(
                 UNKNOWN_PATTERN,
                 error="Give the JSON pointer of a spacer's length_mm or a lens's focusing_extension_mm, such as "
@@ -140,7 +141,7 @@ def open_length(data: Any) -> tuple[int, str] | None:
     return int(match[1]), match[2]
 
 
-class DiffractionSchema(RequestSchema):
+class DiffractionSchema(OpenSchema):
     """What diffraction alone leaves of a point."""
 
     wavelength_nm = result("wavelength_nm", nullable=False)
@@ -148,10 +149,14 @@ class DiffractionSchema(RequestSchema):
     subject_resolution_um = result("subject_resolution_um")
 
 
-class SolvedSchema(RequestSchema):
-    """The open length, solved."""
+class SolvedSchema(OpenSchema):
+    """The open length, solved; present when one was asked for."""
 
-    pointer = fields.String(required=True, metadata={"description": "JSON pointer of the length solved."})
+    pointer = fields.String(
+        required=True,
+        validate=[POINTER_LENGTH, validate.Regexp(UNKNOWN_PATTERN)],
+        metadata={"description": "JSON pointer of the length solved."},
+    )
     value = result("length_mm", meaning="Its value.", nullable=False)
 
 
@@ -176,4 +181,4 @@ class SetUpAnswer(AnswerSchema):
     )
     depth_of_field = fields.Nested(DepthSchema, required=True)
     diffraction = fields.Nested(DiffractionSchema, required=True)
-    solved = fields.Nested(SolvedSchema, metadata={"description": "Present when a length was solved."})
+    solved = fields.Nested(SolvedSchema)

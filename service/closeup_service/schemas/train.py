@@ -38,8 +38,17 @@ class SpacerSchema(RequestSchema):
     """Any tube, ring, bellows, helicoid or adapter."""
 
     element = Text(("spacer",), required=True, metadata={"description": "Kind of element."})
-    length_mm = quantity("length_mm", required=True)
+    length_mm = quantity(
+        "length_mm", meaning="Length between its two faces; required, but left out where solve names it."
+    )
     clear_diameter_mm = quantity("clear_diameter_mm")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def length_given(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Its length; where solve names it, its place has been held already."""
+        del data, kwargs
+        if "length_mm" not in original:
+            raise ValidationError("This member is required.", "length_mm")
 
 
 class CloseUpLensSchema(RequestSchema):

@@ -4,16 +4,16 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from flask import Flask, Response, request
-from werkzeug.wrappers import Response as AnyResponse
+from flask import Flask, request
+from werkzeug.wrappers import Response
 
 from closeup_service.optics.errors import Overflow
 from closeup_service.schemas.fields import load
 from closeup_service.web import strict_json
+from closeup_service.web.delivery import deliver
+from closeup_service.web.negotiation import JSON, refuse_unacceptable
 from closeup_service.web.operation import Operation
 from closeup_service.web.reading import asked
-
-ANSWER_LIFETIME_S = 3600
 
 
 def answer_to(operation: Operation, raw: Mapping[str, Any]) -> Mapping[str, Any]:
@@ -39,18 +39,20 @@ def all_finite(members: Mapping[str, Any]) -> bool:
     return True
 
 
-def view_of(operation: Operation) -> Callable[[], AnyResponse]:
+def view_of(operation: Operation) -> Callable[[], Response]:
     """Build the Flask view of one operation."""
+    outdated = operation.deprecation_headers
 
-    def view() -> AnyResponse:
+    def view() -> Response:
+        refuse_unacceptable(request)
         body = strict_json.dumps(answer_to(operation, asked(request, operation)))
-        response = Response(body, content_type="application/json")
         if request.method == "POST":
-            response.headers["Cache-Control"] = "no-store"
-            return response
-        response.headers["Cache-Control"] = f"public, max-age={ANSWER_LIFETIME_S}"
-        response.add_etag()
-        return response.make_conditional(request)
+            response = Response(body, content_type=JSON, headers={"Cache-Control": "no-store"})
+        else:
+            response = deliver(request, body, JSON)
+        for name, value in outdated:
+            response.headers[name] = value
+        return response
 
     return view
 

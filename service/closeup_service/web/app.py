@@ -1,40 +1,39 @@
 """The application factory."""
 
-from flask import Flask, Response, redirect
-from werkzeug.wrappers import Response as AnyResponse
+import os
+
+from flask import Flask, redirect
 
 from closeup_service.pages import pages
-from closeup_service.web import answering, document, health, problems
+from closeup_service.web import answering, document, headers, health, problems
 from closeup_service.web.operations import OPERATIONS
+from closeup_service.web.problem_types import PROBLEM_TYPES
+from closeup_service.web.settings import Settings
 
 MOST_CONTENT_BYTES = 1024 * 1024
-SECURITY_HEADERS = {
-    "X-Content-Type-Options": "nosniff",
-    "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; "
-    "base-uri 'none'; frame-ancestors 'none'",
-    "Referrer-Policy": "no-referrer",
-}
 
 
-def create_app() -> Flask:
+def create_app(settings: Settings | None = None) -> Flask:
     """Build the WSGI application; stateless, so any number of them give the same answers."""
+    settings = settings or Settings()
     app = Flask("closeup_service", static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = MOST_CONTENT_BYTES
-    app.config["TRAP_HTTP_EXCEPTIONS"] = False
-    app.url_map.strict_slashes = False
     app.url_map.merge_slashes = False
+    headers.register(app, settings.allowed_origins)
+    if "PROMETHEUS_MULTIPROC_DIR" in os.environ:
+        add_metrics(app)
     problems.register(app)
     answering.register(app, OPERATIONS)
-    document.register(app)
+    published = document.published(settings)
+    document.register(app, published)
     health.register(app)
-    pages.register(app, document.published(), problems.PROBLEM_TYPES)
+    pages.register(app, published, PROBLEM_TYPES)
     app.add_url_rule("/", "start", lambda: redirect("/docs"))
-    app.after_request(add_security_headers)
     return app
 
 
-def add_security_headers(response: Response) -> AnyResponse:
-    """Send the same protective headers with every answer."""
-    for name, value in SECURITY_HEADERS.items():
-        response.headers[name] = value
-    return response
+def add_metrics(app: Flask) -> None:
+    """Add metrics; imported only here, since the library reads its directory when it is imported."""
+    from closeup_service.web import metrics  # noqa: PLC0415
+
+    metrics.register(app)

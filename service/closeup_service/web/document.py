@@ -3,10 +3,11 @@
 `python -m closeup_service.web.document openapi/openapi.json` writes it; with `--check` it fails when the file is stale.
 """
 
-import functools
+import inspect
 import json
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping
+from dataclasses import dataclass
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -14,33 +15,74 @@ from typing import Any
 from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from apispec.ext.marshmallow.openapi import OpenAPIConverter
-from flask import Flask, Response
-from marshmallow import Schema, fields
+from flask import Flask, request
+from marshmallow import fields
+from werkzeug.wrappers import Response
 
+from closeup_service.schemas.answers import NumberOrText
+from closeup_service.schemas.fields import load
 from closeup_service.schemas.train import ELEMENTS, Element
+from closeup_service.web import document_parts as parts
 from closeup_service.web import strict_json
-from closeup_service.web.operation import Operation
+from closeup_service.web.delivery import deliver
+from closeup_service.web.negotiation import JSON
+from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations import OPERATIONS
-from closeup_service.web.problems import MOST_FAULTS, PROBLEM_JSON
+from closeup_service.web.settings import Settings
 
 OPENAPI_VERSION = "3.1.0"
-TAGS = {
-    "plan": "Before the shot: what fills the frame, with which parts.",
-    "set up": "One set-up: distances, true aperture, depth.",
-    "refer": "Formats, mounts and threads, each with its source.",
-    "operate": "Whether the service is alive, and this document.",
-}
-DESCRIPTION = (
-    "The sums of close-up photography for lenses mounted normally or reversed, tubes, bellows, close-up lenses, converters, "
-    "coupled lenses and microscope objectives, by Gaussian optics of thick lenses with pupils. Units end the names: mm, nm, "
-    "um, dpt. Every answer says what it assumed. Some schema-valid requests describe what cannot be: those get 422."
-)
+EXAMPLE_DIGITS = 6
+
+
+def published(settings: Settings) -> dict[str, Any]:
+    """Return the whole document."""
+    plugin = MarshmallowPlugin(schema_name_resolver=schema_name)
+    spec = APISpec(
+        title="closeup-optics",
+        version=version("closeup-optics"),
+        openapi_version=OPENAPI_VERSION,
+        plugins=[plugin],
+        info={
+            "description": parts.DESCRIPTION,
+            "license": {"name": "MIT", "identifier": "MIT"},
+            "contact": {"name": "The closeup-optics contributors", "url": settings.contact_url},
+        },
+        servers=[{"url": settings.server_url, "description": "Production: this service", "x-internal": False}],
+        security=[{}],
+        tags=[{"name": name, "description": text} for name, text in parts.TAGS.items()],
+    )
+    converter = plugin.converter
+    assert converter is not None
+    converter.add_attribute_function(element_choice)
+    converter.add_attribute_function(number_or_text)
+    for name, schema in (
+        ("Fault", parts.FAULT),
+        ("Problem", parts.PROBLEM),
+        ("OpenApiDocument", parts.OPENAPI_DOCUMENT),
+    ):
+        spec.components.schema(name, schema)
+    for name, header in parts.HEADERS.items():
+        spec.components.header(name, header)
+    for operation in OPERATIONS:
+        spec.path(path=operation.path, operations=Described(operation, converter).path_item())
+    for path, item in parts.operating_paths().items():
+        spec.path(path=path, operations=item)
+    describe_components(spec, converter)
+    document: dict[str, Any] = json.loads(json.dumps(spec.to_dict()))
+    return document
 
 
 def schema_name(schema: Any) -> str:
     """Component name of a schema: its class name without the word Schema."""
     kind = schema if isinstance(schema, type) else type(schema)
     return kind.__name__.removesuffix("Schema")
+
+
+def describe_components(spec: APISpec, converter: OpenAPIConverter) -> None:
+    """Give every schema the first line of its docstring as description."""
+    for key, name in converter.refs.items():
+        text = inspect.cleandoc(key[0].__doc__ or "").splitlines()[0]
+        spec.components.schemas[name].setdefault("description", text)
 
 
 def element_choice(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
@@ -56,221 +98,141 @@ def element_choice(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: A
     }
 
 
-def constant_kind(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
-    """Write a closed list of one word as a constant too."""
+def number_or_text(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+    """Type of a value that is a number or a word; called by apispec as a method of its converter."""
     del self, kwargs
-    metadata: dict[str, Any] = {}
-    for validator in field.validators:
-        choices: Sequence[str] = getattr(validator, "choices", ())
-        if len(choices) == 1:
-            metadata["const"] = choices[0]
-    return metadata
-
-
-@functools.cache
-def published() -> dict[str, Any]:
-    """Return the whole document."""
-    plugin = MarshmallowPlugin(schema_name_resolver=schema_name)
-    spec = APISpec(
-        title="closeup-optics",
-        version=version("closeup-optics"),
-        openapi_version=OPENAPI_VERSION,
-        plugins=[plugin],
-        info={
-            "description": DESCRIPTION,
-            "license": {"name": "MIT", "identifier": "MIT"},
-            "contact": {"name": "The closeup-optics contributors", "url": "https://closeup-optics.example/"},
-        },
-        servers=[{"url": "/", "description": "This service"}],
-        security=[{}],
-        tags=[{"name": name, "description": text} for name, text in TAGS.items()],
-    )
-    assert plugin.converter is not None
-    plugin.converter.add_attribute_function(element_choice)
-    plugin.converter.add_attribute_function(constant_kind)
-    spec.components.schema("Problem", PROBLEM_SCHEMA)
-    for operation in OPERATIONS:
-        spec.path(path=operation.path, operations=path_item(operation, plugin.converter))
-    for path, item in operating_paths().items():
-        spec.path(path=path, operations=item)
-    document: dict[str, Any] = json.loads(json.dumps(spec.to_dict()))
-    return document
-
-
-PROBLEM_SCHEMA: dict[str, Any] = {
-    "type": "object",
-    "description": "Problem details (RFC 9457).",
-    "required": ["type", "title", "status", "detail"],
-    "properties": {
-        "type": {"type": "string", "description": "Stable address of the kind of problem.", "maxLength": 200},
-        "title": {"type": "string", "description": "Constant title of the kind.", "maxLength": 200},
-        "status": {"type": "integer", "format": "int32", "minimum": 400, "maximum": 599},
-        "detail": {
-            "type": "string",
-            "description": "What happened and what would mend it.",
-            "maxLength": 4000,
-        },
-        "code": {"type": "string", "description": "Kind of impossibility.", "maxLength": 64},
-        "errors": {
-            "type": "array",
-            "maxItems": MOST_FAULTS,
-            "items": {
-                "type": "object",
-                "required": ["pointer", "detail"],
-                "properties": {
-                    "pointer": {
-                        "type": "string",
-                        "description": "JSON pointer (RFC 6901) of the member, or /name of the query parameter.",
-                        "maxLength": 4000,
-                    },
-                    "detail": {"type": "string", "maxLength": 4000},
-                },
-            },
-        },
-    },
-}
-
-
-def path_item(operation: Operation, converter: OpenAPIConverter) -> dict[str, Any]:
-    """Describe the operation's methods."""
-    return {method.lower(): described(operation, method, converter) for method in operation.methods}
-
-
-def described(operation: Operation, method: str, converter: OpenAPIConverter) -> dict[str, Any]:
-    """Describe one method of one operation."""
-    posting = method == "POST"
-    name = operation.operation_id
-    item: dict[str, Any] = {
-        "operationId": f"{name}ByPost" if posting else name,
-        "summary": operation.summary,
-        "description": operation.description,
-        "tags": [operation.tag],
-        "responses": responses(operation, posting),
+    if not isinstance(field, NumberOrText):
+        return {}
+    return {
+        "type": ["number", "string"],
+        "format": "double",
+        "minLength": 1,
+        "maxLength": 64,
+        "pattern": parts.ONE_LINE,
     }
-    if posting:
-        item["requestBody"] = {
-            "required": True,
-            "content": {"application/json": {"schema": operation.request_schema, "examples": examples(operation)}},
+
+
+@dataclass(frozen=True, slots=True)
+class Described:
+    """Description of one operation."""
+
+    operation: Operation
+    converter: OpenAPIConverter
+
+    def path_item(self) -> dict[str, Any]:
+        """Describe the operation's methods."""
+        return {method.lower(): self.method(method == "POST") for method in self.operation.methods}
+
+    def method(self, posting: bool) -> dict[str, Any]:
+        """Describe one method."""
+        operation = self.operation
+        name = operation.operation_id
+        item: dict[str, Any] = {
+            "operationId": f"{name}ByPost" if posting else name,
+            "summary": operation.summary,
+            "description": operation.description,
+            "tags": [operation.tag],
+            "responses": self.responses(posting),
         }
-    elif operation.by_query == "fields":
-        item["parameters"] = query_parameters(operation, converter)
-    elif operation.by_query == "document":
-        item["parameters"] = [document_parameter(operation)]
-    return item
-
-
-def examples(operation: Operation) -> dict[str, Any]:
-    """Return the operation's examples, each of which runs."""
-    return {example.name: {"summary": example.summary, "value": example.request} for example in operation.examples}
-
-
-def query_parameters(operation: Operation, converter: OpenAPIConverter) -> list[dict[str, Any]]:
-    """One parameter for each field."""
-    assert operation.request_schema is not None
-    parameters = []
-    for name, field in operation.request_schema.fields.items():
-        schema = converter.field2property(field)
-        description = schema.pop("description", "")
-        parameters.append(
-            {
-                "name": name,
-                "in": "query",
-                "required": field.required,
-                "description": description,
-                "schema": schema,
+        if operation.deprecated_on is not None:
+            item["deprecated"] = True
+        if posting:
+            item["requestBody"] = {
+                "required": True,
+                "description": "The request as one JSON object.",
+                "content": {JSON: {"schema": operation.request_schema, "examples": self.examples()}},
             }
-        )
-    return parameters
+        elif operation.request_schema is not None:
+            item["parameters"] = self.parameters()
+        return item
 
-
-def document_parameter(operation: Operation) -> dict[str, Any]:
-    """Describe the whole document as URL-encoded JSON."""
-    return {
-        "name": "document",
-        "in": "query",
-        "required": True,
-        "description": "The request body of POST, as URL-encoded JSON.",
-        "content": {"application/json": {"schema": operation.request_schema, "examples": examples(operation)}},
-    }
-
-
-def responses(operation: Operation, posting: bool) -> dict[str, Any]:
-    """Describe every status that can occur."""
-    statuses = {
-        400: "The request cannot be parsed.",
-        404: "There is nothing at this address.",
-        405: "This method is not offered here.",
-        500: "The service made a mistake.",
-    }
-    if operation.request_schema is not None:
-        statuses |= {422: "Some fields are not valid, or describe what cannot be."}
-    if posting:
-        statuses |= {413: "The body is too large.", 415: "The body is not JSON."}
-    answers: dict[str, Any] = {
-        "200": {
-            "description": "The answer.",
-            "content": {"application/json": {"schema": operation.answer_schema}},
+    def examples(self) -> dict[str, Any]:
+        """Return the operation's examples, each of which runs."""
+        return {
+            example.name: {"summary": example.summary, "value": example.request} for example in self.operation.examples
         }
-    }
-    if not posting:
-        answers["304"] = {"description": "Not changed since the entity tag given."}
-    for status, description in sorted(statuses.items()):
-        answers[str(status)] = problem_response(description)
-    return answers
+
+    def answers(self) -> dict[str, Any]:
+        """Run the examples; numbers to six digits, so that the document is the same on every machine."""
+        return {
+            example.name: {"summary": example.summary, "value": rounded(self.answer(example))}
+            for example in self.operation.examples
+        }
+
+    def answer(self, example: Example) -> Mapping[str, Any]:
+        """Answer of one example."""
+        assert self.operation.request_schema is not None
+        return self.operation.answer(load(self.operation.request_schema, example.request))
+
+    def parameters(self) -> list[dict[str, Any]]:
+        """Describe the query: one parameter for each field, or the document as one."""
+        if self.operation.by_query == "document":
+            content = {JSON: {"schema": self.operation.request_schema, "examples": self.examples()}}
+            text = "The request body of POST, as URL-encoded JSON."
+            return [{"name": "document", "in": "query", "required": True, "description": text, "content": content}]
+        assert self.operation.request_schema is not None
+        described = [self.parameter(name, field) for name, field in self.operation.request_schema.fields.items()]
+        return sorted(described, key=lambda parameter: not parameter["required"])
+
+    def parameter(self, name: str, field: fields.Field[Any]) -> dict[str, Any]:
+        """Describe one field as a query parameter."""
+        schema = self.converter.field2property(field)
+        text = schema.pop("description", "")
+        return {"name": name, "in": "query", "required": field.required, "description": text, "schema": schema}
+
+    def responses(self, posting: bool) -> dict[str, Any]:
+        """Describe every status that can occur."""
+        operation = self.operation
+        content: dict[str, Any] = {"schema": operation.answer_schema}
+        if operation.request_schema is not None:
+            content["examples"] = self.answers()
+        answers: dict[str, Any] = {
+            "200": {"description": "The answer.", "content": {JSON: content}, "headers": parts.QUOTA}
+        }
+        if not posting:
+            answers["304"] = {"description": "Not changed since the entity tag given."}
+        statuses = parts.EVERYWHERE + ((413, 415) if posting else (414,))
+        return answers | parts.problem_responses((*statuses, 422))
 
 
-def problem_response(description: str) -> dict[str, Any]:
-    """Describe an answer that refuses."""
-    return {
-        "description": description,
-        "content": {PROBLEM_JSON: {"schema": {"$ref": "#/components/schemas/Problem"}}},
-    }
+def rounded(value: Any) -> Any:
+    """Round every number of an answer to six significant digits."""
+    if isinstance(value, float):
+        return float(f"{value:.{EXAMPLE_DIGITS}g}")
+    if isinstance(value, Mapping):
+        return {name: rounded(member) for name, member in value.items()}
+    return [rounded(item) for item in value] if isinstance(value, list) else value
 
 
-class HealthAnswer(Schema):
-    """The process is alive and ready."""
-
-    status = fields.String(required=True, metadata={"description": "Always pass.", "const": "pass"})
-
-
-def operating_paths() -> dict[str, dict[str, Any]]:
-    """Describe the addresses that are not sums."""
-    health = {"schema": HealthAnswer()}
-    anything = {"schema": {"type": "object", "description": "An OpenAPI 3.1 document."}}
-    return {
-        "/healthz": {"get": operating("isAlive", "Whether the process is alive", health)},
-        "/readyz": {"get": operating("isReady", "Whether the process is ready for requests", health)},
-        "/openapi.json": {"get": operating("readDocument", "This document", anything)},
-    }
-
-
-def operating(operation_id: str, summary: str, content: dict[str, Any]) -> dict[str, Any]:
-    """Describe one address that is not a sum."""
-    return {
-        "operationId": operation_id,
-        "summary": summary,
-        "description": f"{summary}.",
-        "tags": ["operate"],
-        "responses": {
-            "200": {"description": f"{summary}.", "content": {"application/json": content}},
-            "405": problem_response("This method is not offered here."),
-        },
-    }
-
-
-def register(app: Flask) -> None:
-    """Serve the document."""
-    body = strict_json.dumps(published())
+def register(app: Flask, document: Mapping[str, Any]) -> None:
+    """Serve the document, and the catalogue that leads to it (RFC 9727)."""
+    body = strict_json.dumps(document)
+    catalogue = strict_json.dumps(
+        {
+            "linkset": [
+                {
+                    "anchor": "/",
+                    "service-desc": [{"href": "/openapi.json", "type": "application/json"}],
+                    "service-doc": [{"href": "/docs", "type": "text/html"}],
+                    "status": [{"href": "/healthz", "type": "application/json"}],
+                }
+            ]
+        }
+    )
 
     def openapi() -> Response:
-        return Response(body, content_type="application/json", headers={"Cache-Control": "public, max-age=3600"})
+        return deliver(request, body, JSON)
+
+    def api_catalog() -> Response:
+        return deliver(request, catalogue, "application/linkset+json")
 
     app.add_url_rule("/openapi.json", "openapi", openapi)
+    app.add_url_rule("/.well-known/api-catalog", "api_catalog", api_catalog)
 
 
 def as_text() -> str:
-    """Return the document as it is committed."""
-    return json.dumps(published(), indent=2, ensure_ascii=False) + "\n"
+    """Return the document as it is committed, with the settings' defaults."""
+    return json.dumps(published(Settings()), indent=2, ensure_ascii=False) + "\n"
 
 
 def main(arguments: list[str]) -> int:

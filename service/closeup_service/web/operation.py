@@ -2,6 +2,8 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
+from email.utils import format_datetime
 from typing import Any
 
 from marshmallow import Schema
@@ -36,8 +38,20 @@ class Operation:
     request_schema: Schema | None = None
     by_query: str = "fields"
     examples: tuple[Example, ...] = ()
+    deprecated_on: datetime | None = None
+    sunset_on: datetime | None = None
 
     @property
     def methods(self) -> tuple[str, ...]:
         """HTTP methods, HEAD and OPTIONS aside."""
         return ("GET",) if self.request_schema is None else ("GET", "POST")
+
+    @property
+    def deprecation_headers(self) -> tuple[tuple[str, str], ...]:
+        """Deprecation (RFC 9745) and Sunset (RFC 8594) of an operation that is to go; both dates in UTC."""
+        headers = []
+        if self.deprecated_on is not None:
+            headers.append(("Deprecation", f"@{int(self.deprecated_on.timestamp())}"))
+        if self.sunset_on is not None:
+            headers.append(("Sunset", format_datetime(self.sunset_on, usegmt=True)))
+        return tuple(headers)

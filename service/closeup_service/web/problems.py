@@ -1,84 +1,27 @@
 """Everything that is refused, as RFC 9457 problem details. This module alone knows which error is which status."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
-from flask import Flask, Response
+from flask import Flask, Response, request
 from marshmallow import ValidationError
 from werkzeug.exceptions import HTTPException
 
 from closeup_service.optics.errors import OpticsError
 from closeup_service.web import strict_json
+from closeup_service.web.negotiation import JSON, problem_media_type
+from closeup_service.web.problem_types import PROBLEM_TYPES
 
-PROBLEM_JSON = "application/problem+json"
 MOST_FAULTS = 100
+MOST_DETAIL = 2000
 
-
-@dataclass(frozen=True, slots=True)
-class ProblemType:
-    """One kind of problem: its slug under /problems/, status, constant title, and what to do about it."""
-
-    slug: str
-    status: int
-    title: str
-    remedy: str
-
-
-_TYPES = (
-    ProblemType(
-        "not-json",
-        400,
-        "The request cannot be parsed",
-        "Send one JSON object in UTF-8: unique member names, finite numbers, no comments, no byte order mark.",
-    ),
-    ProblemType(
-        "invalid-fields",
-        422,
-        "Some fields are not valid",
-        "Each entry of errors names a field by JSON pointer and says what would be right.",
-    ),
-    ProblemType(
-        "impossible",
-        422,
-        "This set-up cannot be",
-        "The values are well formed, but optics does not allow them together: detail says why and what would mend it.",
-    ),
-    ProblemType(
-        "undetermined",
-        422,
-        "The data do not determine this",
-        "Add the member that errors names; detail says how to find its value.",
-    ),
-    ProblemType(
-        "no-solution",
-        422,
-        "No length reaches the target",
-        "detail states the nearest attainable value: change the target, the range, or the parts.",
-    ),
-    ProblemType("not-found", 404, "There is nothing at this address", "See /docs for the addresses there are."),
-    ProblemType(
-        "method-not-allowed",
-        405,
-        "This method is not offered here",
-        "Use a method that the Allow header lists.",
-    ),
-    ProblemType("unsupported-media-type", 415, "This media type is not read", "Send Content-Type: application/json."),
-    ProblemType("content-too-large", 413, "The request is too large", "Send a smaller body."),
-    ProblemType("bad-request", 400, "The request cannot be understood", "Send a well-formed HTTP request."),
-    ProblemType(
-        "internal-error",
-        500,
-        "The service made a mistake",
-        "Nothing is wrong with the request: report it, please.",
-    ),
-)
-PROBLEM_TYPES = {kind.slug: kind for kind in _TYPES}
 
 _BY_STATUS = {
     404: "not-found",
     405: "method-not-allowed",
+    406: "not-acceptable",
     413: "content-too-large",
+    414: "address-too-long",
     415: "unsupported-media-type",
 }
 _BY_OPTICS_CODE = {"undetermined": "undetermined", "no-solution": "no-solution"}
@@ -91,13 +34,12 @@ def problem(slug: str, detail: str, errors: list[dict[str, str]] | None = None, 
         "type": f"/problems/{slug}",
         "title": kind.title,
         "status": kind.status,
-        "detail": detail,
+        "detail": detail[:MOST_DETAIL],
+        "errors": (errors or [])[:MOST_FAULTS],
     }
     if code is not None:
         body["code"] = code
-    if errors:
-        body["errors"] = errors[:MOST_FAULTS]
-    response = Response(strict_json.dumps(body), kind.status, content_type=PROBLEM_JSON)
+    response = Response(strict_json.dumps(body), kind.status, content_type=problem_media_type(request))
     response.headers["Cache-Control"] = "no-store"
     return response
 
@@ -138,7 +80,8 @@ def http_problem(error: HTTPException) -> Response:
         if name not in ("Content-Type", "Content-Length"):
             response.headers[name] = value
     if status == 415:
-        response.headers["Accept"] = "application/json"
+        response.headers["Accept"] = JSON
+        response.headers["Accept-Encoding"] = "identity"
     return response
 
 

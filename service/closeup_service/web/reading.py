@@ -3,16 +3,21 @@
 import re
 from collections.abc import Mapping
 from typing import Any
+from urllib.parse import unquote_to_bytes
 
 from flask import Request, abort
+from gunicorn.http.errors import ParseException
 from marshmallow import Schema, ValidationError
+from werkzeug.exceptions import BadRequest
 
 from closeup_service.schemas.fields import Flag, Number, unknown_member
 from closeup_service.web import strict_json
+from closeup_service.web.negotiation import readable
 from closeup_service.web.operation import Operation
 
 JSON_NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?", re.ASCII)
 MOST_LITERAL = 400
+BROKEN_ESCAPE = re.compile(rb"%(?![0-9A-Fa-f]{2})")
 _FLAGS = {"true": True, "false": False}
 
 
@@ -27,9 +32,13 @@ def asked(request: Request, operation: Operation) -> Mapping[str, Any]:
 
 def from_body(request: Request) -> Mapping[str, Any]:
     """JSON object of the body."""
-    if request.mimetype != "application/json":
+    if not readable(request) or request.environ.get("HTTP_CONTENT_ENCODING", "identity").lower() != "identity":
         abort(415)
-    return an_object(strict_json.loads(request.get_data()))
+    try:
+        body = request.get_data(cache=False)
+    except ParseException:
+        raise BadRequest from None
+    return an_object(strict_json.loads(body))
 
 
 def from_document(request: Request) -> Mapping[str, Any]:
@@ -58,12 +67,28 @@ def typed(value: str, field: Any) -> Any:
 
 def single_values(request: Request, closed_to: frozenset[str] | None = None) -> dict[str, str]:
     """Query parameters, each given once; unless the list is closed, an unknown one is left for the schema to name."""
+    refuse_bad_encoding(request)
+    if any(len(name) > strict_json.MOST_NAME_LENGTH for name in request.args):
+        raise strict_json.NotStrictJson(f"A parameter name of more than {strict_json.MOST_NAME_LENGTH} characters.")
     faults = {name: ["Give this parameter once."] for name, values in request.args.lists() if len(values) > 1}
     if closed_to is not None:
         faults |= {name: [unknown_member(name, sorted(closed_to))] for name in request.args if name not in closed_to}
     if faults:
         raise ValidationError(faults)
     return request.args.to_dict()
+
+
+def refuse_bad_encoding(request: Request) -> None:
+    """Refuse a query whose percent-encoding is broken or does not hold UTF-8."""
+    query = request.query_string
+    if b"%" not in query:
+        return
+    try:
+        unquote_to_bytes(query).decode("utf-8")
+    except UnicodeDecodeError:
+        raise strict_json.NotStrictJson("The query must be percent-encoded UTF-8.") from None
+    if BROKEN_ESCAPE.search(query):
+        raise strict_json.NotStrictJson("The query holds a percent sign that starts no escape.")
 
 
 def an_object(value: Any) -> Mapping[str, Any]:

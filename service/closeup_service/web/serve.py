@@ -5,6 +5,7 @@ import errno
 import os
 import socket
 import sys
+import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import fields
 from typing import Any
@@ -12,33 +13,25 @@ from typing import Any
 from flask import Flask
 from gunicorn.app.base import BaseApplication
 
-from closeup_service.web.app import create_app
-from closeup_service.web.settings import BadSettings, Settings, read_settings, variable
+from closeup_service.web.settings import HELP, BadSettings, Settings, option, read_settings, variable
 
 EXIT_BAD_SETTINGS = 78
 EXIT_CANNOT_LISTEN = 69
 LONGEST_LINE = 8190
 """gunicorn's own maximum for the request line."""
 
-_HELP = {
-    "host": "address to listen on",
-    "port": "port to listen on",
-    "workers": "processes that answer",
-    "threads": "threads in each process",
-}
-
 
 class Server(BaseApplication):  # type: ignore[misc]
     """gunicorn with our settings and a preloaded application."""
 
-    def __init__(self, app: Flask, options: Mapping[str, Any]) -> None:
+    def __init__(self, app: Flask, chosen: Mapping[str, Any]) -> None:
         self._app = app
-        self._options = options
+        self._chosen = chosen
         super().__init__()
 
     def load_config(self) -> None:
         """Hand our options to gunicorn."""
-        for name, value in self._options.items():
+        for name, value in self._chosen.items():
             self.cfg.set(name, value)
 
     def load(self) -> Flask:
@@ -46,8 +39,8 @@ class Server(BaseApplication):  # type: ignore[misc]
         return self._app
 
 
-def options(settings: Settings) -> dict[str, Any]:
-    """Gunicorn settings: threaded workers, the application preloaded."""
+def gunicorn_options(settings: Settings) -> dict[str, Any]:
+    """Threaded workers, the application preloaded."""
     host = f"[{settings.host}]" if ":" in settings.host else settings.host
     return {
         "bind": f"{host}:{settings.port}",
@@ -60,23 +53,31 @@ def options(settings: Settings) -> dict[str, Any]:
         "graceful_timeout": 20,
         "control_socket_disable": True,
         "proc_name": "closeup-service",
+        "child_exit": forget_worker,
     }
+
+
+def forget_worker(server: Any, worker: Any) -> None:
+    """Let go of the gauges of a worker that has ended; its counts remain in the sum."""
+    from prometheus_client import multiprocess  # noqa: PLC0415
+
+    del server
+    multiprocess.mark_process_dead(worker.pid)
 
 
 def parser() -> argparse.ArgumentParser:
     """Command line of the service."""
-    parser = argparse.ArgumentParser(
+    built = argparse.ArgumentParser(
         prog="closeup-service",
         description="Serve the sums of close-up photography over HTTP. Documentation is at /docs once it runs.",
-        epilog="Each option may also be given as a variable; an option wins over its variable. Exit codes: 78 a setting "
-        "is wrong, 69 the address cannot be listened on.",
+        epilog="Each option may also be given as a variable; an option wins over its variable. "
+        "Exit codes: 78 a setting is wrong, 69 the address cannot be listened on.",
     )
     for field in fields(Settings):
-        parser.add_argument(
-            f"--{field.name}",
-            help=f"{_HELP[field.name]} (default {field.default}, or {variable(field.name)})",
-        )
-    return parser
+        default = ",".join(field.default) if isinstance(field.default, tuple) else field.default
+        text = f"{HELP[field.name]} (default {default}, or {variable(field.name)})"
+        built.add_argument(option(field.name), help=text)
+    return built
 
 
 def cannot_listen(settings: Settings) -> str | None:
@@ -96,6 +97,18 @@ def cannot_listen(settings: Settings) -> str | None:
     return None
 
 
+def shared_memory() -> str | None:
+    """Directory in memory for the metrics files, where there is one that can be written to."""
+    return "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
+
+
+def serve(settings: Settings) -> None:
+    """Run until told to stop; the application is imported after the metrics directory is named."""
+    from closeup_service.web.app import create_app  # noqa: PLC0415
+
+    Server(create_app(settings), gunicorn_options(settings)).run()
+
+
 def main(arguments: Sequence[str] | None = None) -> None:
     """Start the service, or say in one line for each mistake why not."""
     given = vars(parser().parse_args(arguments))
@@ -110,7 +123,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
         print(f"closeup-service: {settings.host} port {settings.port}: {refusal}", file=sys.stderr)
         sys.exit(EXIT_CANNOT_LISTEN)
     print(f"closeup-service: http://{settings.host}:{settings.port}/docs", file=sys.stderr)
-    Server(create_app(), options(settings)).run()
+    with tempfile.TemporaryDirectory(prefix="closeup-metrics-", dir=shared_memory()) as directory:
+        os.environ["PROMETHEUS_MULTIPROC_DIR"] = directory
+        serve(settings)
 
 
 if __name__ == "__main__":

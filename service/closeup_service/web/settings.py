@@ -2,8 +2,9 @@
 
 import ipaddress
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
+from urllib.parse import urlsplit
 
 
 class BadSettings(ValueError):
@@ -16,20 +17,36 @@ class BadSettings(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Where the service listens and with how many workers."""
+    """What an operator may choose."""
 
     host: str = "127.0.0.1"
     port: int = 8000
     workers: int = 2
     threads: int = 8
+    allowed_origins: tuple[str, ...] = ("*",)
+    contact_url: str = "https://closeup-optics.example/"
+    server_url: str = "/"
 
 
-RANGES = {"port": (1, 65535), "workers": (1, 256), "threads": (1, 256)}
+HELP = {
+    "host": "address to listen on",
+    "port": "port to listen on",
+    "workers": "processes that answer",
+    "threads": "threads in each process",
+    "allowed_origins": "origins whose pages may call, separated by commas; * for any",
+    "contact_url": "contact stated in the API document",
+    "server_url": "address of this service as stated in the API document",
+}
 _HOST_NAME = re.compile(r"(?=.{1,253}$)[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?(\.[A-Za-z0-9-]+)*")
 
 
+def option(name: str) -> str:
+    """Command-line option of a setting."""
+    return f"--{name.replace('_', '-')}"
+
+
 def variable(name: str) -> str:
-    """Name of the environment variable of a setting."""
+    """Environment variable of a setting."""
     return f"CLOSEUP_{name.upper()}"
 
 
@@ -44,14 +61,13 @@ def read_settings(arguments: Mapping[str, str | None], environment: Mapping[str,
     values: dict[str, object] = {}
     faults = unknown_variables(environment)
     for field in fields(Settings):
-        given = arguments.get(field.name)
-        origin = f"--{field.name}"
+        given, origin = arguments.get(field.name), option(field.name)
         if given is None:
             given, origin = environment.get(variable(field.name)), variable(field.name)
         if given is None:
             continue
         try:
-            values[field.name] = checked(field.name, given)
+            values[field.name] = CHECKS[field.name](given)
         except ValueError as error:
             faults.append(f"{origin}={given!r}: {error}")
     if faults:
@@ -69,21 +85,63 @@ def unknown_variables(environment: Mapping[str, str]) -> list[str]:
     ]
 
 
-def checked(name: str, given: str) -> object:
-    """Value of one setting, or ValueError saying what would be right."""
-    if name == "host":
-        return checked_host(given)
-    low, high = RANGES[name]
-    if not re.fullmatch(r"[0-9]{1,9}", given, re.ASCII) or not low <= int(given) <= high:
-        raise ValueError(f"give a whole number from {low} to {high}.")
-    return int(given)
+def whole_number(low: int, high: int) -> Callable[[str], int]:
+    """Check for a whole number in a range."""
+
+    def check(given: str) -> int:
+        if not re.fullmatch(r"[0-9]{1,9}", given, re.ASCII) or not low <= int(given) <= high:
+            raise ValueError(f"give a whole number from {low} to {high}.")
+        return int(given)
+
+    return check
 
 
-def checked_host(given: str) -> str:
-    """Host as an address or a name."""
+def host(given: str) -> str:
+    """Check a host, as an address or a name."""
     try:
         ipaddress.ip_address(given)
     except ValueError:
         if not _HOST_NAME.fullmatch(given) or re.fullmatch(r"[0-9.]+", given):
             raise ValueError("give an IP address or a host name.") from None
     return given
+
+
+def web_address(given: str) -> str:
+    """Check an absolute http or https address."""
+    if not is_web_address(given):
+        raise ValueError("give an address such as https://closeup-optics.example/.")
+    return given
+
+
+def own_address(given: str) -> str:
+    """Check the service's own address: absolute, or "/" for wherever the document was read."""
+    return given if given == "/" else web_address(given)
+
+
+def is_web_address(given: str) -> bool:
+    """Whether this is an absolute http or https address of printable characters."""
+    try:
+        parts = urlsplit(given)
+        return parts.scheme in ("http", "https") and bool(parts.hostname) and re.fullmatch(r"[!-~]+", given) is not None
+    except ValueError:
+        return False
+
+
+def origins(given: str) -> tuple[str, ...]:
+    """Check a list of origins: scheme, host and port, no path."""
+    listed = tuple(part.strip() for part in given.split(","))
+    for origin in listed:
+        if origin != "*" and (not is_web_address(origin) or urlsplit(origin).path or urlsplit(origin).query):
+            raise ValueError("give * or origins such as https://club.example, separated by commas.")
+    return listed
+
+
+CHECKS: Mapping[str, Callable[[str], object]] = {
+    "host": host,
+    "port": whole_number(1, 65535),
+    "workers": whole_number(1, 256),
+    "threads": whole_number(1, 256),
+    "allowed_origins": origins,
+    "contact_url": web_address,
+    "server_url": own_address,
+}

@@ -9,6 +9,8 @@ import orjson
 
 MOST_DEPTH = 32
 MOST_INTEGER_DIGITS = 400
+MOST_MEMBERS = 1000
+MOST_NAME_LENGTH = 256
 
 
 class NotStrictJson(ValueError):
@@ -34,6 +36,10 @@ def _integer(literal: str) -> int:
 
 def _unique_members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     members = dict(pairs)
+    if len(pairs) > MOST_MEMBERS:
+        raise NotStrictJson(f"An object of more than {MOST_MEMBERS} members.")
+    if any(len(name) > MOST_NAME_LENGTH for name in members):
+        raise NotStrictJson(f"A member name of more than {MOST_NAME_LENGTH} characters.")
     if len(members) != len(pairs):
         seen: set[str] = set()
         name = next(name for name, _ in pairs if name in seen or seen.add(name))  # type: ignore[func-returns-value]

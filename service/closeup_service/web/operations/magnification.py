@@ -137,7 +137,7 @@ OPERATION = Operation(
     operation_id="findMagnification",
     path="/v1/magnification",
     tag="plan",
-    summary="Magnification that fills the frame, or that an extension or working distance gives",
+    summary="Magnification by framing, by extension or by working distance",
     description=(
         "Give exactly one of subject_width_mm, subject_height_mm (with the sensor), extension_mm or working_distance_mm, "
         "with the lens data that route needs. One lens, mounted normal or reversed."

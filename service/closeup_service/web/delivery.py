@@ -1,0 +1,35 @@
+"""Sending a body that may be kept: entity tag, compression, conditional requests."""
+
+import gzip
+from hashlib import blake2b
+
+from flask import Request
+from werkzeug.wrappers import Response
+
+LEAST_COMPRESSED_BYTES = 1024
+COMPRESSION_LEVEL = 6
+LIFETIME_S = 3600
+
+
+def deliver(request: Request, body: bytes, content_type: str) -> Response:
+    """Answer a GET or HEAD with a body that any cache may keep; 304 when the client has it already."""
+    compressed = len(body) >= LEAST_COMPRESSED_BYTES and wants_gzip(request)
+    tag = blake2b(body, digest_size=12).hexdigest()
+    response = Response(gzip_of(body) if compressed else body, content_type=content_type)
+    if len(body) >= LEAST_COMPRESSED_BYTES:
+        response.headers["Vary"] = "Accept-Encoding"
+    if compressed:
+        response.headers["Content-Encoding"] = "gzip"
+    response.headers["Cache-Control"] = f"public, max-age={LIFETIME_S}"
+    response.headers["ETag"] = f'"{tag}-gzip"' if compressed else f'"{tag}"'
+    return response.make_conditional(request) if request.if_none_match else response
+
+
+def wants_gzip(request: Request) -> bool:
+    """Whether the client takes gzip; a quality of 0 refuses it."""
+    return "HTTP_ACCEPT_ENCODING" in request.environ and request.accept_encodings.quality("gzip") > 0
+
+
+def gzip_of(body: bytes) -> bytes:
+    """Compress, the same bytes every time."""
+    return gzip.compress(body, COMPRESSION_LEVEL, mtime=0)

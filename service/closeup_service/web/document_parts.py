@@ -1,0 +1,158 @@
+"""The parts of the OpenAPI document that do not depend on the operations."""
+
+from typing import Any
+
+from marshmallow import fields, validate
+
+from closeup_service.schemas.answers import OpenSchema
+from closeup_service.web.negotiation import JSON, PROBLEM_JSON
+from closeup_service.web.problem_types import PROBLEM_TYPES
+from closeup_service.web.problems import MOST_DETAIL, MOST_FAULTS
+
+ONE_LINE = "^[^\\x00-\\x1f]*$"
+MOST_POINTER = 2000
+
+TAGS = {
+    "plan": "Before the shot: what fills the frame, with which parts.",
+    "set up": "One set-up: distances, true aperture, depth.",
+    "refer": "Formats, mounts and threads, each with its source.",
+    "operate": "Whether the service is alive, and this document.",
+}
+DESCRIPTION = (
+    "The sums of close-up photography for lenses mounted normally or reversed, tubes, bellows, close-up lenses, "
+    "converters, coupled lenses and microscope objectives, by Gaussian optics of thick lenses with pupils. Units end "
+    "the names: mm, nm, um, dpt. Every answer says what it assumed. Some schema-valid requests describe what cannot be, "
+    "or give one thing twice or not at all: those get 422, with every fault by JSON pointer."
+)
+
+
+def _text(description: str, longest: int, shortest: int = 1, pattern: str = ONE_LINE) -> dict[str, Any]:
+    return {
+        "type": "string",
+        "description": description,
+        "minLength": shortest,
+        "maxLength": longest,
+        "pattern": pattern,
+    }
+
+
+FAULT: dict[str, Any] = {
+    "type": "object",
+    "description": "One member at fault.",
+    "required": ["pointer", "detail"],
+    "properties": {
+        "pointer": {
+            "type": "string",
+            "description": "JSON pointer (RFC 6901) of the member; /name of a query parameter; empty for the whole.",
+            "minLength": 0,
+            "maxLength": MOST_POINTER,
+            "pattern": "^(/.*)?$",
+        },
+        "detail": _text("What would be right.", MOST_DETAIL),
+    },
+}
+PROBLEM: dict[str, Any] = {
+    "type": "object",
+    "description": "Problem details (RFC 9457).",
+    "required": ["type", "title", "status", "detail", "errors"],
+    "properties": {
+        "type": _text("Stable address of the kind of problem, a page.", 200, pattern="^/problems/[a-z-]+$"),
+        "title": _text("Constant title of the kind.", 200),
+        "status": {
+            "type": "integer",
+            "format": "int32",
+            "description": "HTTP status.",
+            "minimum": 400,
+            "maximum": 599,
+        },
+        "detail": _text("What happened and what would mend it.", MOST_DETAIL),
+        "code": _text("Kind of impossibility, where optics refuses.", 64, pattern="^[a-z-]+$"),
+        "errors": {
+            "type": "array",
+            "description": "Every member at fault; empty when none is.",
+            "minItems": 0,
+            "maxItems": MOST_FAULTS,
+            "items": {"$ref": "#/components/schemas/Fault"},
+        },
+    },
+}
+OPENAPI_DOCUMENT: dict[str, Any] = {
+    "type": "object",
+    "description": "An OpenAPI 3.1 document.",
+    "required": ["openapi", "info", "paths", "components"],
+    "properties": {
+        "openapi": _text("Version of OpenAPI.", 20, pattern=r"^3\.1\.[0-9]+$"),
+        "info": {"type": "object", "description": "Title, version, licence, contact.", "properties": {}},
+        "paths": {"type": "object", "description": "The operations.", "properties": {}},
+        "components": {"type": "object", "description": "The schemas.", "properties": {}},
+    },
+}
+HEADERS: dict[str, Any] = {
+    "RateLimit": {
+        "description": "What is left of the quota; sent by a proxy that limits (draft-ietf-httpapi-ratelimit-headers).",
+        "schema": _text("Quota left.", 200),
+    },
+    "RateLimit-Policy": {
+        "description": "The quota; sent by a proxy that limits (draft-ietf-httpapi-ratelimit-headers).",
+        "schema": _text("Quota.", 200),
+    },
+    "Retry-After": {
+        "description": "Seconds to wait before asking again.",
+        "schema": {"type": "integer", "format": "int32", "minimum": 0, "maximum": 86400},
+    },
+}
+QUOTA = {name: {"$ref": f"#/components/headers/{name}"} for name in ("RateLimit", "RateLimit-Policy")}
+RETRY = {"Retry-After": {"$ref": "#/components/headers/Retry-After"}}
+
+
+class HealthAnswer(OpenSchema):
+    """The process is alive and ready."""
+
+    status = fields.String(required=True, validate=validate.OneOf(("pass",)), metadata={"description": "Always pass."})
+
+
+EVERYWHERE = (400, 404, 405, 406, 429, 500)
+"""Statuses that any operation can have."""
+
+_TITLES = {kind.status: kind.title for kind in reversed(PROBLEM_TYPES.values())}
+
+
+def problem_responses(statuses: tuple[int, ...]) -> dict[str, Any]:
+    """Describe the answers that refuse, by status."""
+    return {str(status): problem_response(status) for status in sorted(statuses)}
+
+
+def problem_response(status: int) -> dict[str, Any]:
+    """Describe an answer that refuses."""
+    response: dict[str, Any] = {
+        "description": f"{_TITLES[status]}.",
+        "content": {PROBLEM_JSON: {"schema": {"$ref": "#/components/schemas/Problem"}}},
+    }
+    if status < 500:
+        response["headers"] = QUOTA | (RETRY if status == 429 else {})
+    return response
+
+
+def operating_paths() -> dict[str, dict[str, Any]]:
+    """Describe the addresses that are not sums."""
+    health = {"schema": HealthAnswer(), "examples": {"alive": {"summary": "Alive", "value": {"status": "pass"}}}}
+    document = {"schema": {"$ref": "#/components/schemas/OpenApiDocument"}}
+    return {
+        "/healthz": {"get": operating("isAlive", "Whether the process is alive", health)},
+        "/readyz": {"get": operating("isReady", "Whether the process is ready for requests", health)},
+        "/openapi.json": {"get": operating("readDocument", "This document", document)},
+    }
+
+
+def operating(operation_id: str, summary: str, content: dict[str, Any]) -> dict[str, Any]:
+    """Describe one address that is not a sum."""
+    return {
+        "operationId": operation_id,
+        "summary": summary,
+        "description": f"{summary}.",
+        "tags": ["operate"],
+        "responses": {
+            "200": {"description": f"{summary}.", "content": {JSON: content}, "headers": QUOTA},
+            **problem_responses((400, 405, 429, 500)),
+        },
+    }

@@ -1,0 +1,84 @@
+"""What every answer carries: a request id, protective headers, and leave for foreign pages to read it."""
+
+import re
+import uuid
+from collections.abc import Sequence
+
+from flask import Flask, g, request
+from werkzeug.exceptions import BadRequest
+from werkzeug.wrappers import Response
+
+REQUEST_ID = "X-Request-Id"
+_SANE_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}", re.ASCII)
+_TRACEPARENT = re.compile(
+    r"(?!ff)[0-9a-f]{2}-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}(-.*)?", re.ASCII
+)
+
+PROTECTIVE = (
+    ("X-Content-Type-Options", "nosniff"),
+    (
+        "Content-Security-Policy",
+        "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; "
+        "frame-ancestors 'none'",
+    ),
+    ("Referrer-Policy", "no-referrer"),
+    ("Cross-Origin-Resource-Policy", "cross-origin"),
+)
+EXPOSED = f"ETag, {REQUEST_ID}, Deprecation, Sunset, Retry-After, RateLimit, RateLimit-Policy"
+ALLOWED_HEADERS = f"Accept, Content-Type, If-None-Match, {REQUEST_ID}, traceparent"
+PREFLIGHT_LIFETIME_S = 86400
+ANY_ORIGIN = "*"
+
+
+def request_id() -> str:
+    """Id of the request: the client's own when it is sane, its trace id when it sends one, else a fresh one."""
+    given = request.environ.get("HTTP_X_REQUEST_ID")
+    if given is not None and _SANE_ID.fullmatch(given):
+        return str(given)
+    trace = _TRACEPARENT.fullmatch(request.environ.get("HTTP_TRACEPARENT", ""))
+    return trace[1] if trace else uuid.uuid4().hex
+
+
+def refuse_without_host() -> None:
+    """HTTP/1.1 requires Host (RFC 9112, 3.2); the server lets its absence pass."""
+    if request.environ["SERVER_PROTOCOL"] == "HTTP/1.1" and not request.environ.get("HTTP_HOST"):
+        raise BadRequest
+
+
+def register(app: Flask, origins: Sequence[str]) -> None:
+    """Add the hooks; `origins` are the pages that scripts may call from, "*" for any."""
+    any_origin = ANY_ORIGIN in origins
+    listed = frozenset(origins)
+
+    def before() -> None:
+        g.request_id = request_id()
+        refuse_without_host()
+
+    def after(response: Response) -> Response:
+        headers = response.headers
+        headers[REQUEST_ID] = g.get("request_id") or uuid.uuid4().hex
+        for name, value in PROTECTIVE:
+            headers[name] = value
+        allow_origin(response, any_origin, listed)
+        return response
+
+    app.before_request(before)
+    app.after_request(after)
+
+
+def allow_origin(response: Response, any_origin: bool, listed: frozenset[str]) -> None:
+    """Let scripts of allowed pages read the answer, never with credentials (Fetch standard, 3.2)."""
+    headers = response.headers
+    origin = request.environ.get("HTTP_ORIGIN")
+    if any_origin:
+        headers["Access-Control-Allow-Origin"] = "*"
+    else:
+        headers.add("Vary", "Origin")
+        if origin not in listed:
+            return
+        headers["Access-Control-Allow-Origin"] = origin
+    headers["Access-Control-Expose-Headers"] = EXPOSED
+    if request.method == "OPTIONS":
+        headers["Access-Control-Allow-Methods"] = headers.get("Allow", "GET, HEAD, OPTIONS, POST")
+        headers["Access-Control-Allow-Headers"] = ALLOWED_HEADERS
+        headers["Access-Control-Max-Age"] = str(PREFLIGHT_LIFETIME_S)

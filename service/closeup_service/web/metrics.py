@@ -1,0 +1,54 @@
+"""Counts and times of requests for Prometheus, right under several workers.
+
+prometheus-client keeps one file per worker in the directory that PROMETHEUS_MULTIPROC_DIR names. The start command makes
+that directory and sets the variable before this module is imported; without it, as in process, there are no metrics.
+"""
+
+import os
+from time import perf_counter
+
+from flask import Flask, g, request
+from prometheus_client import CollectorRegistry, Counter, Histogram, generate_latest, multiprocess
+from prometheus_client.exposition import CONTENT_TYPE_LATEST
+from werkzeug.wrappers import Response
+
+DIRECTORY_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
+
+REQUESTS = Counter(
+    "closeup_requests_total", "Requests answered.", ("operation", "status_class"), registry=CollectorRegistry()
+)
+SECONDS = Histogram(
+    "closeup_request_seconds",
+    "Time from request to answer within the service.",
+    ("operation",),
+    buckets=(0.0005, 0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5),
+    registry=CollectorRegistry(),
+)
+UNKNOWN = "none"
+
+
+def register(app: Flask) -> None:
+    """Measure every request and serve the sum over all workers."""
+    app.before_request(start)
+    app.after_request(stop)
+    app.add_url_rule("/metrics", "metrics", metrics)
+
+
+def start() -> None:
+    """Note when the request came; the monotonic clock does not jump."""
+    g.started = perf_counter()
+
+
+def stop(response: Response) -> Response:
+    """Count the answer under its operation; requests for no operation share one label."""
+    operation = request.endpoint or UNKNOWN
+    REQUESTS.labels(operation, f"{response.status_code // 100}xx").inc()
+    SECONDS.labels(operation).observe(perf_counter() - g.get("started", perf_counter()))
+    return response
+
+
+def metrics() -> Response:
+    """Sum the files of all workers."""
+    registry = CollectorRegistry()
+    multiprocess.MultiProcessCollector(registry, path=os.environ[DIRECTORY_VARIABLE])
+    return Response(generate_latest(registry), content_type=CONTENT_TYPE_LATEST, headers={"Cache-Control": "no-store"})

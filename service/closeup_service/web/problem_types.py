@@ -1,0 +1,77 @@
+"""The kinds of problem: each has a page at its address, a status, a constant title, and what to do about it."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemType:
+    """One kind of problem: its slug under /problems/, status, constant title, and what to do about it."""
+
+    slug: str
+    status: int
+    title: str
+    remedy: str
+
+
+_TYPES = (
+    ProblemType(
+        "not-json",
+        400,
+        "The request cannot be parsed",
+        "Send one JSON object in UTF-8: unique member names, finite numbers, no comments, no byte order mark.",
+    ),
+    ProblemType(
+        "invalid-fields",
+        422,
+        "Some fields are not valid",
+        "Each entry of errors names a field by JSON pointer and says what would be right.",
+    ),
+    ProblemType(
+        "impossible",
+        422,
+        "This set-up cannot be",
+        "The values are well formed, but optics does not allow them together: detail says why and what would mend it.",
+    ),
+    ProblemType(
+        "undetermined",
+        422,
+        "The data do not determine this",
+        "Add the member that errors names; detail says how to find its value.",
+    ),
+    ProblemType(
+        "no-solution",
+        422,
+        "No length reaches the target",
+        "detail states the nearest attainable value: change the target, the range, or the parts.",
+    ),
+    ProblemType("not-found", 404, "There is nothing at this address", "See /docs for the addresses there are."),
+    ProblemType(
+        "method-not-allowed",
+        405,
+        "This method is not offered here",
+        "Use a method that the Allow header lists.",
+    ),
+    ProblemType("not-acceptable", 406, "No media type that the client accepts", "Accept application/json."),
+    ProblemType(
+        "unsupported-media-type",
+        415,
+        "This media type is not read",
+        "Send Content-Type: application/json in UTF-8, without Content-Encoding.",
+    ),
+    ProblemType("content-too-large", 413, "The request is too large", "Send a smaller body."),
+    ProblemType("address-too-long", 414, "The address is too long", "Send the request by POST."),
+    ProblemType(
+        "too-many-requests",
+        429,
+        "Too many requests",
+        "Wait for as long as Retry-After says. The limit belongs to the proxy before the service.",
+    ),
+    ProblemType("bad-request", 400, "The request cannot be understood", "Send a well-formed HTTP request."),
+    ProblemType(
+        "internal-error",
+        500,
+        "The service made a mistake",
+        "Nothing is wrong with the request: report it, please.",
+    ),
+)
+PROBLEM_TYPES = {kind.slug: kind for kind in _TYPES}
