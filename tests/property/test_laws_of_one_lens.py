@@ -1,20 +1,22 @@
 """Laws of Gaussian optics that every lens obeys, normal and reversed."""
 
+from typing import Any
+
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from set_ups import Document, lenses, lengths, one_lens_set_ups, scaled
 
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import geometric_depth
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.lens import ThickLens
-from closeup_service.optics.set_up import SetUp, evaluate
+from closeup_service.optics.set_up import evaluate
 from closeup_service.optics.train import lens_part, trace
+from set_ups import Document, lengths, lenses, one_lens_set_ups, scaled
 
 
-def evaluated(document: Document) -> SetUp:
+def evaluated(document: Document) -> Any:
     try:
         return evaluate(document)
     except OpticsError:

@@ -4,10 +4,10 @@ from typing import Any
 
 import pytest
 from hypothesis import assume, given
-from set_ups import Document, lengths, one_lens_set_ups
 
 from closeup_service.optics.errors import OpticsError
 from closeup_service.web.operations import depth_of_field, effective_f_number, magnification, set_up, working_distance
+from set_ups import Document, lengths, one_lens_set_ups
 
 CLOSE = 1e-12
 

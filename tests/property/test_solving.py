@@ -3,11 +3,11 @@
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from set_ups import Document, lenses, lengths, one_lens_set_ups
 
 from closeup_service.optics.errors import NoSolution, OpticsError
 from closeup_service.optics.set_up import evaluate
 from closeup_service.optics.solve import solve
+from set_ups import Document, lengths, lenses, one_lens_set_ups
 
 TARGETS = st.sampled_from(["magnification", "working_distance_mm", "subject_width_mm"])
 

@@ -6,10 +6,12 @@ The formulas hold for a lens as it stands before the camera: a reversed lens is 
 *Optics in Photography* (from memory); S. F. Ray, *Applied Photographic Optics* (from memory).
 """
 
+from math import pi
+
 from closeup_service.optics.arithmetic import Arithmetic, Real
 
-AIRY_DIAMETER = 2.4393416
-"""Diameter of the first dark ring over wavelength times effective f-number: 2 j/pi, j = 3.8317060 the first zero of
+AIRY_DIAMETER = 2 * 3.8317059702 / pi
+"""Diameter of the first dark ring over wavelength times effective f-number: 2 j/pi, j the first zero of
 the Bessel function J1 (DLMF 10.21, from memory)."""
 
 RAYLEIGH = AIRY_DIAMETER / 4

@@ -173,14 +173,7 @@ def trace(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) 
     if sum(part.powered for part in parts) == 1:
         refuse_virtual_subject_of_one_lens(sensor, last, pointers, arithmetic)
     else:
-        arithmetic.refuse(
-            distance <= 0,
-            NoRealSubject,
-            "No real subject plane: it would lie {behind:.4g} mm behind the first principal plane of the front part. "
-            "Add extension, or use a stronger lens in front.",
-            *pointers,
-            behind=-distance,
-        )
+        refuse_virtual_subject(distance, front_to_plane(parts, first), parts[first], pointers, arithmetic)
     needs = collect_needs(parts, first)
     return Trace(
         signed_magnification=-sensor.a,
@@ -215,6 +208,35 @@ def refuse_virtual_subject_of_one_lens(
         *pointers,
         short=-sensor.a / last.c,
     )
+
+
+def refuse_virtual_subject(
+    distance: Real, to_plane: Real | None, front: Part, pointers: tuple[str, ...], arithmetic: Arithmetic
+) -> None:
+    """Refuse a subject behind the front of several parts; before their first principal plane is not before the glass.
+
+    That plane can lie in front of the glass, as in a retrofocus lens reversed, and a real subject between the two.
+    """
+    if to_plane is None:
+        arithmetic.refuse(
+            distance <= 0,
+            Undetermined,
+            "The subject would lie {behind:.4g} mm behind the front part's first principal plane: whether that is before its "
+            "glass is not determined without {member}. {hint}",
+            front.needs["front_gap"],
+            behind=-distance,
+            member=front.needs["front_gap"],
+            hint=how_to_find(front.needs["front_gap"]),
+        )
+    else:
+        arithmetic.refuse(
+            (distance <= 0) & (distance <= to_plane),
+            NoRealSubject,
+            "No real subject plane: it would lie {behind:.4g} mm behind the front of the set-up. "
+            "Add extension, or use a stronger lens in front.",
+            *pointers,
+            behind=to_plane - distance,
+        )
 
 
 def front_to_plane(parts: Sequence[Part], first: int) -> Real | None:

@@ -1,8 +1,6 @@
 """What every answer carries."""
 
-from typing import Any
-
-from marshmallow import EXCLUDE, Schema, ValidationError, fields, validate
+from marshmallow import EXCLUDE, Schema, fields, validate
 
 CODE_PATTERN = "^[a-z][a-z0-9-]*$"
 MOST_NOTES = 50
@@ -21,14 +19,8 @@ class OpenSchema(Schema):
         unknown = EXCLUDE
 
 
-class NumberOrText(fields.Field[Any]):
-    """A number, or a word where the assumption is a choice."""
-
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
-        del attr, data, kwargs
-        if isinstance(value, bool) or not isinstance(value, int | float | str):
-            raise ValidationError("Give a number or a text.")
-        return value
+class Assumed(fields.Dict):
+    """Value used for each datum that was not given: a number or a word, by name or by JSON pointer."""
 
 
 class RemarkSchema(OpenSchema):
@@ -57,15 +49,7 @@ class CautionSchema(RemarkSchema):
 class AnswerSchema(OpenSchema):
     """Answers name what they assumed and carry remarks and cautions."""
 
-    assumed = fields.Dict(
-        keys=fields.String(),
-        values=NumberOrText(),
-        required=True,
-        metadata={
-            "description": "Value used for each datum that was not given: by name, in a set-up by JSON pointer.",
-            "maxProperties": 500,
-        },
-    )
+    assumed = Assumed(required=True)
     remarks = fields.List(
         fields.Nested(RemarkSchema),
         required=True,

@@ -5,7 +5,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any, cast
 
-from marshmallow import RAISE, Schema, ValidationError, fields, validate
+from marshmallow import RAISE, Schema, ValidationError, fields, pre_load, validate
 
 from closeup_service.optics.vocabulary import VOCABULARY
 
@@ -85,6 +85,14 @@ class RequestSchema(Schema):
         """Refuse what is not known."""
 
         unknown = RAISE
+
+    @pre_load
+    def only_objects(self, data: Any, **kwargs: Any) -> Any:
+        """Refuse anything but an object before any other rule looks at its members."""
+        del kwargs
+        if not isinstance(data, Mapping):
+            raise ValidationError("Give an object.")
+        return data
 
     def handle_error(self, error: ValidationError, data: Any, **kwargs: Any) -> None:
         """Word the refusal of unknown members; marshmallow's own says only that they are unknown."""

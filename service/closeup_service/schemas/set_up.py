@@ -114,7 +114,9 @@ class SetUpRequest(RequestSchema):
         if member in element:
             text = f"Leave {pointer} out of the train: it is the unknown."
             raise ValidationError({"solve": {"unknown": [text]}})
-        target, camera = data["solve"].get("target", {}), original.get("camera", {})
+        target, camera = data["solve"].get("target", {}), original.get("camera")
+        if not isinstance(camera, Mapping):
+            return
         if "subject_width_mm" in target and not {"sensor", "sensor_width_mm"} & set(camera):
             raise ValidationError({"camera": {"sensor": ["Needed to solve for a subject width."]}})
 

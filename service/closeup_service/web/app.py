@@ -8,9 +8,8 @@ from closeup_service.pages import pages
 from closeup_service.web import answering, document, headers, health, problems
 from closeup_service.web.operations import OPERATIONS
 from closeup_service.web.problem_types import PROBLEM_TYPES
+from closeup_service.web.reading import MOST_CONTENT_BYTES
 from closeup_service.web.settings import Settings
-
-MOST_CONTENT_BYTES = 1024 * 1024
 
 
 def create_app(settings: Settings | None = None) -> Flask:

@@ -19,14 +19,14 @@ from flask import Flask, request
 from marshmallow import fields
 from werkzeug.wrappers import Response
 
-from closeup_service.schemas.answers import NumberOrText
+from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.fields import load
 from closeup_service.schemas.train import ELEMENTS, Element
 from closeup_service.web import document_parts as parts
 from closeup_service.web import strict_json
 from closeup_service.web.delivery import deliver
 from closeup_service.web.negotiation import JSON
-from closeup_service.web.operation import Example, Operation
+from closeup_service.web.operation import Operation
 from closeup_service.web.operations import OPERATIONS
 from closeup_service.web.settings import Settings
 
@@ -53,13 +53,9 @@ def published(settings: Settings) -> dict[str, Any]:
     )
     converter = plugin.converter
     assert converter is not None
-    converter.add_attribute_function(element_choice)
-    converter.add_attribute_function(number_or_text)
-    for name, schema in (
-        ("Fault", parts.FAULT),
-        ("Problem", parts.PROBLEM),
-        ("OpenApiDocument", parts.OPENAPI_DOCUMENT),
-    ):
+    converter.add_attribute_function(element)
+    converter.add_attribute_function(assumed)
+    for name, schema in parts.SCHEMAS.items():
         spec.components.schema(name, schema)
     for name, header in parts.HEADERS.items():
         spec.components.header(name, header)
@@ -85,31 +81,27 @@ def describe_components(spec: APISpec, converter: OpenAPIConverter) -> None:
         spec.components.schemas[name].setdefault("description", text)
 
 
-def element_choice(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+def element(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
     """One of the elements, told apart by `element`; called by apispec as a method of its converter."""
     del kwargs
     if not isinstance(field, Element):
         return {}
-    references = {kind: self.resolve_nested_schema(schema) for kind, schema in ELEMENTS.items()}
-    mapping = {kind: reference["$ref"] for kind, reference in references.items()}
-    return {
-        "oneOf": list(references.values()),
-        "discriminator": {"propertyName": "element", "mapping": mapping},
-    }
+    if "Element" not in self.spec.components.schemas:
+        references = {kind: self.resolve_nested_schema(schema) for kind, schema in ELEMENTS.items()}
+        mapping = {kind: reference["$ref"] for kind, reference in references.items()}
+        choice = {
+            "description": "One part of the train.",
+            "oneOf": list(references.values()),
+            "discriminator": {"propertyName": "element", "mapping": mapping},
+        }
+        self.spec.components.schema("Element", choice)
+    return {"$ref": "#/components/schemas/Element"}
 
 
-def number_or_text(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
-    """Type of a value that is a number or a word; called by apispec as a method of its converter."""
+def assumed(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+    """Refer to the component of what was assumed; called by apispec as a method of its converter."""
     del self, kwargs
-    if not isinstance(field, NumberOrText):
-        return {}
-    return {
-        "type": ["number", "string"],
-        "format": "double",
-        "minLength": 1,
-        "maxLength": 64,
-        "pattern": parts.ONE_LINE,
-    }
+    return {"$ref": "#/components/schemas/Assumed"} if isinstance(field, Assumed) else {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,15 +146,16 @@ class Described:
 
     def answers(self) -> dict[str, Any]:
         """Run the examples; numbers to six digits, so that the document is the same on every machine."""
+        schema = self.operation.request_schema
+        if schema is None:
+            return {"records": {"summary": "Its first record", "value": first_record(self.operation.answer({}))}}
         return {
-            example.name: {"summary": example.summary, "value": rounded(self.answer(example))}
+            example.name: {
+                "summary": example.summary,
+                "value": rounded(self.operation.answer(load(schema, example.request))),
+            }
             for example in self.operation.examples
         }
-
-    def answer(self, example: Example) -> Mapping[str, Any]:
-        """Answer of one example."""
-        assert self.operation.request_schema is not None
-        return self.operation.answer(load(self.operation.request_schema, example.request))
 
     def parameters(self) -> list[dict[str, Any]]:
         """Describe the query: one parameter for each field, or the document as one."""
@@ -184,15 +177,19 @@ class Described:
         """Describe every status that can occur."""
         operation = self.operation
         content: dict[str, Any] = {"schema": operation.answer_schema}
-        if operation.request_schema is not None:
-            content["examples"] = self.answers()
+        content["examples"] = self.answers()
         answers: dict[str, Any] = {
-            "200": {"description": "The answer.", "content": {JSON: content}, "headers": parts.QUOTA}
+            "200": {"description": "The answer.", "content": {JSON: content}, "headers": parts.SENT}
         }
         if not posting:
             answers["304"] = {"description": "Not changed since the entity tag given."}
         statuses = parts.EVERYWHERE + ((413, 415) if posting else (414,))
         return answers | parts.problem_responses((*statuses, 422))
+
+
+def first_record(answer: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a listing cut to its first record."""
+    return {"records": rounded(answer["records"][:1])}
 
 
 def rounded(value: Any) -> Any:

@@ -46,7 +46,7 @@ FAULT: dict[str, Any] = {
             "description": "JSON pointer (RFC 6901) of the member; /name of a query parameter; empty for the whole.",
             "minLength": 0,
             "maxLength": MOST_POINTER,
-            "pattern": "^(/.*)?$",
+            "pattern": "^(/([^/~]|~[01])*)*$",
         },
         "detail": _text("What would be right.", MOST_DETAIL),
     },
@@ -79,15 +79,36 @@ PROBLEM: dict[str, Any] = {
 OPENAPI_DOCUMENT: dict[str, Any] = {
     "type": "object",
     "description": "An OpenAPI 3.1 document.",
-    "required": ["openapi", "info", "paths", "components"],
+    "required": ["openapi"],
     "properties": {
         "openapi": _text("Version of OpenAPI.", 20, pattern=r"^3\.1\.[0-9]+$"),
-        "info": {"type": "object", "description": "Title, version, licence, contact.", "properties": {}},
-        "paths": {"type": "object", "description": "The operations.", "properties": {}},
-        "components": {"type": "object", "description": "The schemas.", "properties": {}},
     },
 }
+ASSUMED_VALUE: dict[str, Any] = {
+    "description": "A number, or a word where the assumption is a choice.",
+    "oneOf": [
+        {"type": "number", "format": "double"},
+        {"type": "string", "minLength": 1, "maxLength": 64, "pattern": ONE_LINE},
+    ],
+}
+ASSUMED: dict[str, Any] = {
+    "type": "object",
+    "description": "Value used for each datum that was not given: by name, in a set-up by JSON pointer.",
+    "maxProperties": 500,
+    "additionalProperties": {"$ref": "#/components/schemas/AssumedValue"},
+}
+SCHEMAS = {
+    "Fault": FAULT,
+    "Problem": PROBLEM,
+    "OpenApiDocument": OPENAPI_DOCUMENT,
+    "AssumedValue": ASSUMED_VALUE,
+    "Assumed": ASSUMED,
+}
 HEADERS: dict[str, Any] = {
+    "Access-Control-Allow-Origin": {
+        "description": "Which pages may read the answer; any, unless the operator lists them.",
+        "schema": _text("An origin, or * for any.", 300),
+    },
     "RateLimit": {
         "description": "What is left of the quota; sent by a proxy that limits (draft-ietf-httpapi-ratelimit-headers).",
         "schema": _text("Quota left.", 200),
@@ -101,7 +122,10 @@ HEADERS: dict[str, Any] = {
         "schema": {"type": "integer", "format": "int32", "minimum": 0, "maximum": 86400},
     },
 }
-QUOTA = {name: {"$ref": f"#/components/headers/{name}"} for name in ("RateLimit", "RateLimit-Policy")}
+SENT = {
+    name: {"$ref": f"#/components/headers/{name}"}
+    for name in ("Access-Control-Allow-Origin", "RateLimit", "RateLimit-Policy")
+}
 RETRY = {"Retry-After": {"$ref": "#/components/headers/Retry-After"}}
 
 
@@ -129,14 +153,14 @@ def problem_response(status: int) -> dict[str, Any]:
         "content": {PROBLEM_JSON: {"schema": {"$ref": "#/components/schemas/Problem"}}},
     }
     if status < 500:
-        response["headers"] = QUOTA | (RETRY if status == 429 else {})
+        response["headers"] = SENT | (RETRY if status == 429 else {})
     return response
 
 
 def operating_paths() -> dict[str, dict[str, Any]]:
     """Describe the addresses that are not sums."""
     health = {"schema": HealthAnswer(), "examples": {"alive": {"summary": "Alive", "value": {"status": "pass"}}}}
-    document = {"schema": {"$ref": "#/components/schemas/OpenApiDocument"}}
+    document = {"schema": {"$ref": "#/components/schemas/OpenApiDocument"}, "example": {"openapi": "3.1.0"}}
     return {
         "/healthz": {"get": operating("isAlive", "Whether the process is alive", health)},
         "/readyz": {"get": operating("isReady", "Whether the process is ready for requests", health)},
@@ -152,7 +176,7 @@ def operating(operation_id: str, summary: str, content: dict[str, Any]) -> dict[
         "description": f"{summary}.",
         "tags": ["operate"],
         "responses": {
-            "200": {"description": f"{summary}.", "content": {JSON: content}, "headers": QUOTA},
+            "200": {"description": f"{summary}.", "content": {JSON: content}, "headers": SENT},
             **problem_responses((400, 405, 429, 500)),
         },
     }

@@ -5,7 +5,7 @@ import uuid
 from collections.abc import Sequence
 
 from flask import Flask, g, request
-from werkzeug.exceptions import BadRequest
+from werkzeug.exceptions import BadRequest, NotFound
 from werkzeug.wrappers import Response
 
 REQUEST_ID = "X-Request-Id"
@@ -39,10 +39,13 @@ def request_id() -> str:
     return trace[1] if trace else uuid.uuid4().hex
 
 
-def refuse_without_host() -> None:
-    """HTTP/1.1 requires Host (RFC 9112, 3.2); the server lets its absence pass."""
-    if request.environ["SERVER_PROTOCOL"] == "HTTP/1.1" and not request.environ.get("HTTP_HOST"):
+def refuse_what_the_server_lets_pass() -> None:
+    """Refuse HTTP/1.1 without Host (RFC 9112, 3.2), and a doubled slash that the server has folded."""
+    environ = request.environ
+    if environ["SERVER_PROTOCOL"] == "HTTP/1.1" and not environ.get("HTTP_HOST"):
         raise BadRequest
+    if environ.get("RAW_URI", "").startswith("//"):
+        raise NotFound
 
 
 def register(app: Flask, origins: Sequence[str]) -> None:
@@ -52,7 +55,7 @@ def register(app: Flask, origins: Sequence[str]) -> None:
 
     def before() -> None:
         g.request_id = request_id()
-        refuse_without_host()
+        refuse_what_the_server_lets_pass()
 
     def after(response: Response) -> Response:
         headers = response.headers

@@ -12,8 +12,18 @@ def refuse_unacceptable(request: Request) -> None:
     accepted = request.environ.get("HTTP_ACCEPT")
     if accepted is None or accepted in ("*/*", JSON):
         return
-    if request.accept_mimetypes.quality(JSON) <= 0:
+    if quality(request, JSON) <= 0:
         raise NotAcceptable
+
+
+def quality(request: Request, media_type: str) -> float:
+    """Weight that the client gives a media type by the most specific range that matches; parameters do not matter.
+
+    The library's own matching takes `application/json; charset=utf-8` for another type than `application/json`.
+    """
+    weights = {value.partition(";")[0].strip().lower(): weight for value, weight in request.accept_mimetypes}
+    family = media_type.partition("/")[0] + "/*"
+    return next((weights[range_] for range_ in (media_type, family, "*/*") if range_ in weights), 0.0)
 
 
 def problem_media_type(request: Request) -> str:
@@ -21,8 +31,7 @@ def problem_media_type(request: Request) -> str:
     accepted = request.environ.get("HTTP_ACCEPT")
     if accepted is None or accepted == "*/*":
         return PROBLEM_JSON
-    types = request.accept_mimetypes
-    return JSON if types.quality(PROBLEM_JSON) <= 0 < types.quality(JSON) else PROBLEM_JSON
+    return JSON if quality(request, PROBLEM_JSON) <= 0 < quality(request, JSON) else PROBLEM_JSON
 
 
 def readable(request: Request) -> bool:

@@ -17,6 +17,7 @@ from closeup_service.web.operation import Operation
 
 JSON_NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?", re.ASCII)
 MOST_LITERAL = 400
+MOST_CONTENT_BYTES = 1024 * 1024
 BROKEN_ESCAPE = re.compile(rb"%(?![0-9A-Fa-f]{2})")
 _FLAGS = {"true": True, "false": False}
 
@@ -38,6 +39,8 @@ def from_body(request: Request) -> Mapping[str, Any]:
         body = request.get_data(cache=False)
     except ParseException:
         raise BadRequest from None
+    if request.content_length is None and len(body) >= MOST_CONTENT_BYTES:
+        abort(413)  # a chunked body is cut at the limit without a word
     return an_object(strict_json.loads(body))
 
 

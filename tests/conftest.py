@@ -1,0 +1,19 @@
+"""The real service, started once for all tests that talk to it over a socket."""
+
+from collections.abc import Iterator
+
+import pytest
+
+from running_service import running_service
+
+
+@pytest.fixture(scope="session")
+def service_port(tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
+    log = tmp_path_factory.mktemp("service") / "log"
+    with running_service(log, "--workers", "2", "--threads", "4") as port:
+        yield port
+
+
+@pytest.fixture(scope="session")
+def service_url(service_port: int) -> str:
+    return f"http://127.0.0.1:{service_port}"

@@ -1,0 +1,69 @@
+"""Query parameters."""
+
+import pytest
+
+from service_client import Service
+
+PATH = "/v1/effective-f-number"
+
+
+def pointers(service: Service, query: str) -> set[str]:
+    answer = service.get(f"{PATH}?{query}")
+    assert answer.status_code == 422, answer.text
+    return {error["pointer"] for error in answer.json()["errors"]}
+
+
+@pytest.mark.parametrize("path", [PATH + "?f_number=8&magnification=1&", "/v1/catalogue/sensors?"])
+def test_an_unknown_parameter_is_refused_and_named(service: Service, path: str) -> None:
+    """Q01"""
+    answer = service.get(path + "colour=red")
+    assert answer.status_code == 422
+    assert [error["pointer"] for error in answer.json()["errors"]] == ["/colour"]
+
+
+def test_a_repeated_parameter_is_refused(service: Service) -> None:
+    """Q02"""
+    assert pointers(service, "f_number=8&magnification=1&f_number=8") == {"/f_number"}
+
+
+@pytest.mark.parametrize(
+    "value",
+    ["inf", "nan", "0x8", "8_0", "08", "+8", "%EF%BC%98", "%D9%A8", "", "8%20", "1e999", "8,5", "8f", "[8]", "true"],
+)
+def test_only_plain_finite_numbers_pass(service: Service, value: str) -> None:
+    """Q03"""
+    assert pointers(service, f"f_number={value}&magnification=1") == {"/f_number"}
+
+
+@pytest.mark.parametrize("value", ["8", "8.0", "0.8e1", "80E-1", "8e0"])
+def test_every_form_of_a_json_number_passes(service: Service, value: str) -> None:
+    """Q03"""
+    assert service.get(f"{PATH}?f_number={value}&magnification=1").json()["effective_f_number"] == 16
+
+
+@pytest.mark.parametrize("query", ["f_number=%", "f_number=%zz", "f_number=%ff", "%c0%af=1", "a=%ed%a0%80"])
+def test_broken_percent_encoding_is_refused(service: Service, query: str) -> None:
+    """Q04"""
+    with service.wire() as wire:
+        wire.send(f"GET {PATH}?{query} HTTP/1.1\r\nHost: localhost\r\n\r\n".encode())
+        assert wire.answer().status == 400
+
+
+def test_line_breaks_in_a_value_become_no_header(service: Service) -> None:
+    """Q04"""
+    answer = service.get(PATH + "?f_number=8%0d%0aX-Evil:%20yes&magnification=1")
+    assert answer.status_code == 422
+    assert "X-Evil" not in answer.headers
+
+
+def test_missing_parameters_are_named_together(service: Service) -> None:
+    """Q05"""
+    assert pointers(service, "pupil_magnification=1") == {"/f_number", "/magnification"}
+
+
+def test_a_document_travels_in_the_query(service: Service) -> None:
+    """Q05"""
+    missing = service.get("/v1/set-ups/evaluate")
+    assert missing.status_code == 422
+    assert missing.json()["errors"][0]["pointer"] == "/document"
+    assert service.get("/v1/set-ups/evaluate?document={").status_code == 400

@@ -1,0 +1,58 @@
+"""The real service on a free port of the loopback interface, started and ended by the tests."""
+
+import http.client
+import os
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+LONGEST_START_S = 60.0
+LONGEST_END_S = 30.0
+COMMAND = str(Path(sys.executable).with_name("closeup-service"))
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port: int = probe.getsockname()[1]
+        return port
+
+
+def clean_environment(**more: str) -> dict[str, str]:
+    kept = {name: value for name, value in os.environ.items() if not name.startswith(("CLOSEUP_", "PROMETHEUS_"))}
+    return kept | more
+
+
+def is_alive(port: int) -> bool:
+    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=5)
+    try:
+        connection.request("GET", "/healthz")
+        return connection.getresponse().status == 200
+    except OSError:
+        return False
+    finally:
+        connection.close()
+
+
+@contextmanager
+def running_service(log: Path, *options: str, **environment: str) -> Iterator[int]:
+    """Run `closeup-service` with the options; yields its port."""
+    port = free_port()
+    with log.open("wb") as sink:
+        service = subprocess.Popen(
+            [COMMAND, "--port", str(port), *options], stdout=sink, stderr=sink, env=clean_environment(**environment)
+        )
+    try:
+        deadline = time.monotonic() + LONGEST_START_S
+        while not is_alive(port):
+            if service.poll() is not None or time.monotonic() > deadline:
+                raise RuntimeError(f"The service did not start:\n{log.read_text()}")
+            time.sleep(0.05)
+        yield port
+    finally:
+        service.terminate()
+        service.wait(LONGEST_END_S)

@@ -1,0 +1,81 @@
+"""A bare HTTP/1.1 connection, to send what no client library would."""
+
+import http.client
+import io
+import socket
+from typing import cast
+
+
+class Answer:
+    """One answer read off a connection."""
+
+    def __init__(self, response: http.client.HTTPResponse) -> None:
+        self.status = response.status
+        self.headers = response.headers
+        self.body = response.read()
+
+
+class _Readable:
+    """What http.client wants of a socket, over bytes that are already being read."""
+
+    def __init__(self, stream: io.BufferedReader) -> None:
+        self._stream = stream
+
+    def makefile(self, *_: object, **__: object) -> io.BufferedReader:
+        return self._stream
+
+
+class _Kept(io.BufferedReader):
+    """A stream that http.client cannot close between two answers."""
+
+    def close(self) -> None:
+        pass
+
+    def let_go(self) -> None:
+        super().close()
+
+
+class Wire:
+    """One connection to the service."""
+
+    def __init__(self, port: int, timeout: float = 20.0) -> None:
+        self.socket = socket.create_connection(("127.0.0.1", port), timeout=timeout)
+        self._stream = _Kept(self.socket.makefile("rb", buffering=0))
+
+    def __enter__(self) -> "Wire":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._stream.let_go()
+        self.socket.close()
+
+    def send(self, data: bytes) -> "Wire":
+        self.socket.sendall(data)
+        return self
+
+    def answer(self, method: str = "GET") -> Answer:
+        """Read one answer; raises http.client.BadStatusLine or RemoteDisconnected when the connection is closed."""
+        response = http.client.HTTPResponse(cast(socket.socket, _Readable(self._stream)), method=method)
+        response.begin()
+        return Answer(response)
+
+    def line(self) -> bytes:
+        """Read an interim answer, up to its blank line; return its first line."""
+        first = line = self._stream.readline()
+        while line.strip():
+            line = self._stream.readline()
+        return first
+
+    def peeked(self) -> bytes:
+        """Return what comes next without taking it; empty when the other side has closed."""
+        try:
+            return self._stream.peek(1)
+        except ConnectionResetError:
+            return b""
+
+    def is_closed(self) -> bool:
+        """Whether the other side has closed, once everything sent has been read."""
+        try:
+            return self._stream.read(1) == b""
+        except ConnectionResetError:
+            return True
