@@ -1,0 +1,72 @@
+"""The wheel in a fresh environment: what it brings, and what it holds."""
+
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("wheel")
+    subprocess.run(
+        [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--wheel-dir", str(folder), str(ROOT)],
+        check=True,
+    )
+    return next(folder.glob("*.whl"))
+
+
+@pytest.fixture(scope="module")
+def python(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    environment = tmp_path_factory.mktemp("environment")
+    subprocess.run([sys.executable, "-m", "venv", str(environment)], check=True)
+    python = environment / "bin" / "python"
+    subprocess.run([python, "-m", "pip", "install", "--quiet", "--disable-pip-version-check", str(wheel)], check=True)
+    return python
+
+
+def test_the_wheel_holds_types_data_pages_and_the_licence(wheel: Path) -> None:
+    names = set(zipfile.ZipFile(wheel).namelist())
+    assert {
+        "closeup_service/py.typed",
+        "closeup_client/py.typed",
+        "closeup_service/gear/data/sensors.json",
+        "closeup_service/gear/data/mounts.json",
+        "closeup_service/gear/data/threads.json",
+        "closeup_service/pages/templates/docs.html",
+        "closeup_service/pages/static/page.css",
+        "closeup_client/LICENSE.txt",
+    } <= names
+    assert {name.split("/")[0] for name in names if not name.startswith("closeup_optics-")} == {
+        "closeup_service",
+        "closeup_client",
+    }
+
+
+def test_the_licence_is_stated_as_an_expression(wheel: Path) -> None:
+    archive = zipfile.ZipFile(wheel)
+    metadata = next(name for name in archive.namelist() if name.endswith("METADATA"))
+    assert "License-Expression: MIT" in archive.read(metadata).decode()
+
+
+def test_the_plain_install_brings_requests_alone(python: Path) -> None:
+    script = "import importlib.metadata as m; print(sorted(d.name.lower() for d in m.distributions()))"
+    shown = subprocess.run([python, "-c", script], capture_output=True, text=True, check=True).stdout
+    installed = set(eval(shown)) - {"pip", "setuptools"}
+    assert installed == {"closeup-optics", "requests", "urllib3", "idna", "certifi", "charset-normalizer"}
+
+
+def test_the_client_imports_without_the_service_and_says_what_in_process_needs(python: Path) -> None:
+    script = (
+        "import closeup_client\n"
+        "try:\n"
+        "    closeup_client.Client.in_process()\n"
+        "except closeup_client.ServiceUnreachable as error:\n"
+        "    print(error)\n"
+    )
+    shown = subprocess.run([python, "-c", script], capture_output=True, text=True, check=True).stdout
+    assert "closeup-optics[service]" in shown

@@ -1,0 +1,132 @@
+"""The start command: settings, address, one line for each mistake, a clean end."""
+
+import json
+import signal
+import socket
+import subprocess
+import time
+from pathlib import Path
+
+import pytest
+import requests
+
+from running_service import COMMAND, clean_environment, free_port, running_service
+
+
+def start(*options: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [COMMAND, *options],
+        capture_output=True,
+        text=True,
+        timeout=60,
+        env=clean_environment(**environment),
+        check=False,
+    )
+
+
+def test_help_explains_every_setting() -> None:
+    shown = start("--help")
+    assert shown.returncode == 0
+    for name in ("--host", "--port", "--workers", "--threads", "--allowed-origins", "CLOSEUP_PORT", "127.0.0.1", "78"):
+        assert name in shown.stdout
+
+
+def test_bad_settings_are_a_line_each_and_exit_78() -> None:
+    ended = start("--threads", "none", CLOSEUP_PORT="eighty", CLOSEUP_COLOUR="red")
+    assert ended.returncode == 78
+    lines = ended.stderr.splitlines()
+    assert len(lines) == 3
+    assert all(line.startswith("closeup-service: ") for line in lines)
+
+
+def test_an_address_in_use_is_one_line_at_once() -> None:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        started = time.monotonic()
+        ended = start("--port", str(taken.getsockname()[1]))
+    assert ended.returncode == 69
+    assert ended.stderr.count("\n") == 1
+    assert "already in use" in ended.stderr
+    assert time.monotonic() - started < 10
+
+
+def test_an_address_that_is_not_ours_is_one_line() -> None:
+    ended = start("--host", "192.0.2.1", "--port", str(free_port()))
+    assert ended.returncode == 69
+    assert ended.stderr.count("\n") == 1
+
+
+def test_settings_come_from_variables(tmp_path: Path) -> None:
+    with running_service(
+        tmp_path / "log",
+        "--workers",
+        "1",
+        CLOSEUP_CONTACT_URL="https://club.example/contact",
+        CLOSEUP_SERVER_URL="https://club.example/sums",
+        CLOSEUP_ALLOWED_ORIGINS="https://club.example",
+    ) as port:
+        document = requests.get(f"http://127.0.0.1:{port}/openapi.json", timeout=10).json()
+    assert document["info"]["contact"]["url"] == "https://club.example/contact"
+    assert document["servers"][0]["url"] == "https://club.example/sums"
+
+
+@pytest.mark.parametrize(
+    ("origin", "allowed"),
+    [("https://club.example", "https://club.example"), ("https://evil.example", None), ("null", None)],
+)
+def test_with_a_list_of_origins_others_get_no_leave(tmp_path: Path, origin: str, allowed: str | None) -> None:
+    with running_service(tmp_path / "log", "--workers", "1", "--allowed-origins", "https://club.example") as port:
+        headers = requests.get(f"http://127.0.0.1:{port}/healthz", headers={"Origin": origin}, timeout=10).headers
+    assert headers.get("Access-Control-Allow-Origin") == allowed
+    assert "Origin" in headers["Vary"]
+
+
+def test_it_ends_when_told_to_and_leaves_nothing_behind(tmp_path: Path) -> None:
+    port = free_port()
+    memory = Path("/dev/shm")
+    before = {entry.name for entry in memory.glob("closeup-metrics-*")} if memory.is_dir() else set()
+    with (tmp_path / "log").open("wb") as log:
+        service = subprocess.Popen([COMMAND, "--port", str(port)], stdout=log, stderr=log, env=clean_environment())
+    try:
+        deadline = time.monotonic() + 60
+        while time.monotonic() < deadline:
+            try:
+                answer = requests.get(f"http://127.0.0.1:{port}/readyz", timeout=5)
+                break
+            except requests.ConnectionError:
+                time.sleep(0.05)
+        assert json.loads(answer.text) == {"status": "pass"}
+    finally:
+        service.send_signal(signal.SIGTERM)
+    assert service.wait(30) == 0
+    after = {entry.name for entry in memory.glob("closeup-metrics-*")} if memory.is_dir() else set()
+    assert after <= before
+
+
+def test_ipv6_works_where_the_machine_has_it(tmp_path: Path) -> None:
+    with socket.socket(socket.AF_INET6) as probe:
+        try:
+            probe.bind(("::1", 0))
+        except OSError:
+            pytest.skip("This machine has no IPv6 loopback.")
+    del tmp_path
+    port = free_port()
+    service = subprocess.Popen(
+        [COMMAND, "--host", "::1", "--port", str(port), "--workers", "1"],
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+        env=clean_environment(),
+    )
+    try:
+        deadline = time.monotonic() + 60
+        status = 0
+        while status == 0 and time.monotonic() < deadline:
+            try:
+                status = requests.get(f"http://[::1]:{port}/healthz", timeout=5).status_code
+            except requests.ConnectionError:
+                time.sleep(0.05)
+        assert status == 200
+    finally:
+        service.terminate()
+        service.wait(30)
