@@ -173,7 +173,7 @@ def test_all_faults_are_reported_at_once(service: Service) -> None:
 
 
 @pytest.mark.parametrize("value", [1, False, "x", [], None, [[]]])
-@pytest.mark.parametrize("place", ["camera", "train", "train/0", "solve", "solve/target"])
+@pytest.mark.parametrize("place", ["camera", "train", "train/0", "train/1", "solve", "solve/target"])
 def test_anything_in_place_of_a_nested_object_is_refused_with_its_pointer(
     service: Service, place: str, value: Any
 ) -> None:

@@ -1,5 +1,7 @@
 """What every answer carries."""
 
+from typing import Any
+
 from marshmallow import EXCLUDE, Schema, fields, validate
 
 CODE_PATTERN = "^[a-z][a-z0-9-]*$"
@@ -19,7 +21,7 @@ class OpenSchema(Schema):
         unknown = EXCLUDE
 
 
-class Assumed(fields.Dict):
+class Assumed(fields.Field[Any]):
     """Value used for each datum that was not given: a number or a word, by name or by JSON pointer."""
 
 

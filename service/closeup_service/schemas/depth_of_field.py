@@ -13,7 +13,7 @@ from closeup_service.schemas.sensor import SensorFields
 MODELS = ("geometric",)
 EXTENTS = ("finite", "unlimited", "undetermined")
 
-MODEL_META = {"description": "Model of the depth of field; assumed geometric.", "default": "geometric"}
+MODEL_META = {"description": "Model of the depth of field; assumed geometric."}
 
 
 class DepthOfFieldRequest(EffectiveFNumberRequest, SensorFields):

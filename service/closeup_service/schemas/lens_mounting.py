@@ -10,5 +10,5 @@ class MountingField(RequestSchema):
 
     mounting = Text(
         MOUNTINGS,
-        metadata={"description": "Which way round the lens stands; assumed normal.", "default": "normal"},
+        metadata={"description": "Which way round the lens stands; assumed normal."},
     )

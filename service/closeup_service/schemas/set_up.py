@@ -108,7 +108,7 @@ class SetUpRequest(RequestSchema):
             return
         _, index, member = pointer.lstrip("/").split("/")
         element = dict(enumerate(original["train"])).get(int(index))
-        if element is None or element.get("element") != OPEN_LENGTHS[member]:
+        if not isinstance(element, Mapping) or element.get("element") != OPEN_LENGTHS[member]:
             text = f"There is no {OPEN_LENGTHS[member]} at /train/{index} with a {member} to solve."
             raise ValidationError({"solve": {"unknown": [text]}})
         if member in element:

@@ -28,7 +28,7 @@ class LensSchema(RequestSchema):
     rear_principal_plane_mm = quantity("rear_principal_plane_mm")
     principal_plane_separation_mm = quantity("principal_plane_separation_mm")
     focusing_extension_mm = quantity("focusing_extension_mm")
-    reversed = Flag(metadata={"description": "Whether the lens stands back to front.", "default": False})
+    reversed = Flag(metadata={"description": "Whether the lens stands back to front; if not given, it does not."})
     front_diameter_mm = quantity("front_diameter_mm")
     front_protrusion_mm = quantity("front_protrusion_mm")
     image_circle_mm = quantity("image_circle_mm")

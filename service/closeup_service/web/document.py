@@ -183,7 +183,8 @@ class Described:
         }
         if not posting:
             answers["304"] = {"description": "Not changed since the entity tag given."}
-        statuses = parts.EVERYWHERE + ((413, 415) if posting else (414,))
+            answers["414"] = parts.ADDRESS_TOO_LONG
+        statuses = parts.EVERYWHERE + ((413, 415) if posting else ())
         return answers | parts.problem_responses((*statuses, 422))
 
 

@@ -141,6 +141,13 @@ EVERYWHERE = (400, 404, 405, 406, 429, 500)
 _TITLES = {kind.status: kind.title for kind in reversed(PROBLEM_TYPES.values())}
 
 
+ADDRESS_TOO_LONG = {
+    "description": "The address is too long: send the request by POST. The HTTP server answers this before the service.",
+    "content": {"text/html": {"schema": _text("A page that says so.", 5000, pattern="^")}},
+    "headers": SENT,
+}
+
+
 def problem_responses(statuses: tuple[int, ...]) -> dict[str, Any]:
     """Describe the answers that refuse, by status."""
     return {str(status): problem_response(status) for status in sorted(statuses)}

@@ -59,7 +59,6 @@ _TYPES = (
         "Send Content-Type: application/json in UTF-8, without Content-Encoding.",
     ),
     ProblemType("content-too-large", 413, "The request is too large", "Send a smaller body."),
-    ProblemType("address-too-long", 414, "The address is too long", "Send the request by POST."),
     ProblemType(
         "too-many-requests",
         429,

@@ -21,7 +21,6 @@ _BY_STATUS = {
     405: "method-not-allowed",
     406: "not-acceptable",
     413: "content-too-large",
-    414: "address-too-long",
     415: "unsupported-media-type",
 }
 _BY_OPTICS_CODE = {"undetermined": "undetermined", "no-solution": "no-solution"}

@@ -81,7 +81,7 @@ def unknown_variables(environment: Mapping[str, str]) -> list[str]:
     return [
         f"{name}: no such setting; there are {', '.join(known)}."
         for name in sorted(environment)
-        if name.startswith("CLOSEUP_") and name not in known
+        if name.startswith("CLOSEUP_") and not name.startswith("CLOSEUP_CLIENT_") and name not in known
     ]
 
 

@@ -1,0 +1,140 @@
+"""The command line's table of operations, made from the operation records and their schemas.
+
+`python -m closeup_service.web.command_table client/closeup_client/operations.json` writes it; with `--check` it fails
+when the file is stale.
+"""
+
+import json
+import re
+import sys
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from marshmallow import Schema, fields, validate
+
+from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.schemas.train import ELEMENTS, Element
+from closeup_service.web.operation import Operation
+from closeup_service.web.operations import OPERATIONS
+
+Row = dict[str, Any]
+
+UNIT_AT_END = re.compile(r"_(mm|um|nm|dpt|stops|s)$")
+KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
+    (fields.Integer, "whole"),
+    (fields.Float, "number"),
+    (fields.Boolean, "flag"),
+    (fields.String, "text"),
+    (Element, "part"),
+    (fields.Nested, "group"),
+)
+
+
+def command_table() -> Row:
+    """Return every operation as the command line needs it, and the parts that a train is made of."""
+    operations = [operation_row(operation) for operation in OPERATIONS]
+    names = [row["name"] for row in operations]
+    twice = {name for name in names if names.count(name) > 1}
+    if twice:
+        raise ValueError(f"Two operations share the command {', '.join(sorted(twice))}.")
+    return {"operations": operations, "parts": [part_row(kind, schema) for kind, schema in ELEMENTS.items()]}
+
+
+def operation_row(operation: Operation) -> Row:
+    """One operation, by its command's name: the last part of its path."""
+    return {
+        "name": operation.path.rsplit("/", 1)[-1],
+        "path": operation.path,
+        "method": operation.methods[-1],
+        "by_query": operation.by_query,
+        "summary": operation.summary,
+        "description": operation.description,
+        "fields": [] if operation.request_schema is None else rows(operation.request_schema),
+        "answer": rows(operation.answer_schema, but=set(AnswerSchema().fields)),
+        "examples": [{"summary": each.summary, "request": each.request} for each in operation.examples],
+    }
+
+
+def part_row(kind: str, schema: Schema) -> Row:
+    """One kind of part, with its members."""
+    meaning = (type(schema).__doc__ or "").splitlines()[0]
+    return {"name": kind, "meaning": meaning, "fields": rows(schema, but={"element"})}
+
+
+def rows(schema: Schema, but: set[str] | None = None) -> list[Row]:
+    """Every field of a schema, in its order."""
+    return [row(name, field) for name, field in schema.fields.items() if name not in (but or set())]
+
+
+def row(name: str, field: fields.Field[Any]) -> Row:
+    """One field; what does not apply to it is left out."""
+    inner, listed = (field.inner, True) if isinstance(field, fields.List) else (field, False)
+    described: Row = {
+        "name": name,
+        "kind": kind_of(inner),
+        "list": listed,
+        "label": label(name),
+        "unit": unit(inner),
+        "required": field.required,
+        "meaning": re.sub(r"\s*\[[^][]*\]$", "", field.metadata.get("description", "")),
+        **bounds(inner),
+        "fields": rows(inner.schema) if isinstance(inner, fields.Nested) else [],
+    }
+    return {key: value for key, value in described.items() if says_something(value)}
+
+
+def says_something(value: Any) -> bool:
+    """Whether a value is worth a line of the table: all but what is absent, empty or false; 0 is a bound."""
+    return value is not None and value is not False and value not in ("", [])
+
+
+def kind_of(field: fields.Field[Any]) -> str:
+    """Kind of a field's value, as the command line tells them apart; "other" is given in documents only."""
+    return next((kind for known, kind in KINDS if isinstance(field, known)), "other")
+
+
+def label(name: str) -> str:
+    """Words for people."""
+    return VOCABULARY[name].label if name in VOCABULARY else UNIT_AT_END.sub("", name).replace("_", " ")
+
+
+def unit(field: fields.Field[Any]) -> str:
+    """Unit of a number; empty for ratios and for what is no number."""
+    stated: str = field.metadata.get("x-unit", "")
+    return "" if stated == "1" else stated
+
+
+def bounds(field: fields.Field[Any]) -> Row:
+    """Inclusive bounds of a number, or the choices of a text."""
+    found = {"minimum": field.metadata.get("minimum"), "maximum": field.metadata.get("maximum")}
+    for rule in field.validators:
+        if isinstance(rule, validate.Range):
+            found |= {"minimum": rule.min, "maximum": rule.max}
+        elif isinstance(rule, validate.OneOf):
+            return {"choices": list(rule.choices)}
+    return found
+
+
+def as_text(table: Mapping[str, Any]) -> str:
+    """Return the table as it is committed."""
+    return json.dumps(table, indent=1, ensure_ascii=False) + "\n"
+
+
+def main(arguments: list[str]) -> int:
+    """Write the table, or with --check say whether the file is current."""
+    check = "--check" in arguments
+    path = Path(next(argument for argument in arguments if argument != "--check"))
+    text = as_text(command_table())
+    if not check:
+        path.write_text(text, encoding="utf-8")
+        return 0
+    if path.exists() and path.read_text(encoding="utf-8") == text:
+        return 0
+    sys.stderr.write(f"{path} is stale: run python -m closeup_service.web.command_table {path}\n")
+    return 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

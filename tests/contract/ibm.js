@@ -1,0 +1,52 @@
+// The IBM ruleset, with what this API decides otherwise, rule by rule.
+const ibm = require('@ibm-cloud/openapi-ruleset');
+const { pattern } = require('@stoplight/spectral-functions');
+
+const KEBAB = '[a-z0-9]+(-[a-z0-9]+)*';
+const NUMBER = '[0-9]+([.][0-9]+)?';
+
+function named(given, description, match) {
+  return {
+    given,
+    description,
+    message: description,
+    severity: 'error',
+    then: { function: pattern, functionOptions: { match: `^(${match})$` } },
+  };
+}
+
+module.exports = {
+  extends: ibm,
+  rules: {
+    // Addresses and words are in kebab case and operation ids in camel case, not all in snake case.
+    'ibm-path-segment-casing-convention': 'off',
+    'addresses-in-kebab-case': named(
+      '$.paths[*]~',
+      'addresses are in kebab case',
+      `(/(${KEBAB}|[{][a-z_]+[}]))+|/openapi[.]json|/[.]well-known/${KEBAB}`
+    ),
+    'ibm-enum-casing-convention': 'off',
+    'words-in-kebab-case': named(
+      '$..enum[*]',
+      'words are in kebab case; sensor formats are named by their measures, such as 36x24',
+      `${KEBAB}|${NUMBER}x${NUMBER}|[*]`
+    ),
+    'ibm-operationid-casing-convention': 'off',
+    'operation-ids-in-camel-case': named(
+      '$.paths[*][get,post].operationId',
+      'operation ids are in camel case',
+      '[a-z][A-Za-z0-9]*'
+    ),
+    // Errors are problem details (RFC 9457): their own media type, their own members.
+    'ibm-error-content-type-is-json': 'off',
+    'ibm-error-response-schemas': 'off',
+    // 400 is for what cannot be parsed, 422 for every fault of a field.
+    'ibm-response-status-codes': 'off',
+    // null says that the data given do not determine the value; a remark names the missing datum.
+    'ibm-no-nullable-properties': 'off',
+    // Every list of the catalogue is called records.
+    'ibm-collection-array-property': 'off',
+    // The addresses for operators and for this document carry no version.
+    'ibm-major-version-in-path': 'off',
+  },
+};
