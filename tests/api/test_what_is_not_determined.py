@@ -72,6 +72,30 @@ def test_every_assumption_is_named_with_its_value(api: FlaskClient) -> None:
     assert "pupil-magnification-assumed" in codes(answer["remarks"])
 
 
+def test_lenses_coupled_at_infinity_need_no_planes_between_them(api: FlaskClient) -> None:
+    front = {"element": "lens", "reversed": True, "focal_length_mm": 50, "f_number": 2, "register_mm": 45.46}
+    rear = {"element": "lens", "focal_length_mm": 100, "f_number": 8, "register_mm": 18}
+    answer = answered(api, SET_UPS, set_up(front, rear))
+    assert answer["magnification"] == pytest.approx(2)
+    assert answer["working_distance_mm"] == pytest.approx(45.46)
+    assert answer["effective_f_number"] == pytest.approx(8)
+    assert answer["aperture_stop"] == 1
+    assert answer["depth_of_field"]["front_extent"] == "undetermined"
+    told = " ".join(remark["text"] for remark in answer["remarks"])
+    assert "depth_of_field" in told
+    assert "/train/0/front_principal_plane_mm and /train/1/front_principal_plane_mm" in told
+    by_front = answered(api, SET_UPS, set_up(front | {"f_number": 8}, rear | {"f_number": 4}))
+    assert by_front["aperture_stop"] == 0
+    assert by_front["depth_of_field"]["total_mm"] > 0
+
+
+def test_coupled_lenses_off_infinity_need_their_planes(api: FlaskClient) -> None:
+    front = {"element": "lens", "reversed": True, "focal_length_mm": 50, "f_number": 2, "register_mm": 45.46}
+    rear = {"element": "lens", "focal_length_mm": 100, "f_number": 8, "register_mm": 18}
+    problem = refused(api, SET_UPS, set_up(front, rear, spacer(5)))
+    assert pointers(problem) == {"/train/0/front_principal_plane_mm", "/train/1/front_principal_plane_mm"}
+
+
 def test_a_kit_part_is_refused_while_the_service_holds_no_kit(api: FlaskClient) -> None:
     problem = refused(api, SET_UPS, set_up({"element": "kit-part", "use": "wide-35"}))
     assert pointers(problem) == {"/train/0/element"}

@@ -19,7 +19,7 @@ ROWS = st.lists(
             "/train/0/f_number": lengths(0.6, 32),
             "/train/0/focal_length_mm": lengths(10, 150),
             "/train/1/length_mm": lengths(0, 200),
-            "/camera/register_mm": lengths(0, 60),
+            "/camera/register_mm": st.just(18.0) | lengths(0, 60),
         }
     ),
     min_size=1,
@@ -87,11 +87,24 @@ def by_point(document: Document) -> tuple[dict[str, Any] | None, str]:
 def numbers(set_up: SetUp) -> dict[str, Any]:
     members = {field.name: getattr(set_up, field.name) for field in dataclasses.fields(set_up)}
     depth = members.pop("depth")
-    members |= {"front": depth.front, "rear": depth.rear, "depth_of_focus": depth.depth_of_focus}
+    for name in ("front", "rear", "depth_of_focus"):
+        members[name] = None if depth is None else getattr(depth, name)
     return {name: value for name, value in members.items() if name not in ("assumed", "needs")}
 
 
-@pytest.mark.parametrize("document", [ONE_LENS, COUPLED], ids=["one lens", "coupled with converter"])
+UNKNOWN_GAP: Document = {
+    "camera": ONE_LENS["camera"],
+    "train": [
+        {"element": "lens", "reversed": True, "focal_length_mm": 35.0, "f_number": 8.0, "register_mm": 45.46},
+        {"element": "spacer", "length_mm": 31.0},
+        {"element": "lens", "focal_length_mm": 100.0, "f_number": 4.0, "register_mm": 18.0},
+    ],
+}
+
+
+@pytest.mark.parametrize(
+    "document", [ONE_LENS, COUPLED, UNKNOWN_GAP], ids=["one lens", "coupled with converter", "unknown gap"]
+)
 @given(rows=ROWS)
 def test_columns_agree_with_points(document: Document, rows: list[dict[str, float]]) -> None:
     columns, problems = by_columns(document, rows)

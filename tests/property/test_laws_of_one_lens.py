@@ -11,8 +11,9 @@ from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import geometric_depth
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.lens import ThickLens
+from closeup_service.optics.parts import lens_part
 from closeup_service.optics.set_up import evaluate
-from closeup_service.optics.train import lens_part, trace
+from closeup_service.optics.train import trace
 from set_ups import Document, lengths, lenses, one_lens_set_ups, scaled
 
 

@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import ApertureImpossible, NoRealSubject
 from closeup_service.optics.lens import ThickLens
-from closeup_service.optics.train import Part, Trace, lens_part, spacer_part, trace
+from closeup_service.optics.parts import Part, lens_part, spacer_part
+from closeup_service.optics.train import Trace, trace
 from ray_matrices import ProbedPath, raytracing
 
 SAME = 1e-9

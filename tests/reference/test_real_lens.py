@@ -15,8 +15,8 @@ from closeup_service.optics import formulas
 from closeup_service.optics.depth import Depth
 from closeup_service.optics.errors import SubjectInsideLens
 from closeup_service.optics.lens import ThickLens
+from closeup_service.optics.parts import lens_part
 from closeup_service.optics.set_up import SetUp, evaluate
-from closeup_service.optics.train import lens_part
 from prescriptions import DOUBLE_GAUSS, RETROFOCUS, Prescription
 from real_rays import System, system_of
 

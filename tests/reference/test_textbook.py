@@ -15,8 +15,9 @@ from scipy.special import jn_zeros
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.elements import Builder
+from closeup_service.optics.matrices import Matrix, chain
+from closeup_service.optics.parts import Part, spacer_part
 from closeup_service.optics.set_up import SetUp, evaluate
-from closeup_service.optics.train import Matrix, Part, spacer_part, trace
 from real_rays import Surface, System
 
 
@@ -39,7 +40,7 @@ def two_components(first: float, gap: float, second: float) -> Matrix:
         spacer_part("/train/1", gap),
         Part("/train/2", 1 / second, 0.0, 0.0, 0.0, needs={"stop": "/train/2/f_number"}),
     ]
-    return trace(parts, 3 * abs(first * second), POINT).matrix
+    return chain(parts, 0, 3 * abs(first * second), POINT).matrices[-1]
 
 
 # W. J. Smith, Modern Optical Engineering, 4th ed., McGraw-Hill 2008, pp. 41-45: cemented doublet of fig. 3.4. Seen: the

@@ -30,7 +30,7 @@ class Arithmetic(Protocol):
         """`yes` where the condition holds, else `no`; both are computed beforehand."""
 
     def positive_reciprocal(self, value: Real) -> Real:
-        """1/value where value > 0, else infinity."""
+        """1/value where value > 0, else infinity; NaN, which is not determined, stays so."""
 
     def refuse(self, condition: Any, error: type[OpticsError], text: str, *members: str, **values: Real) -> None:
         """Refuse where the condition holds; `text` is a format string over `values`."""
@@ -49,8 +49,8 @@ class Point:
 
     @staticmethod
     def positive_reciprocal(value: Real) -> Real:
-        """1/value where value > 0, else infinity."""
-        return 1 / value if value > 0 else math.inf
+        """1/value where value > 0, else infinity; NaN, which is not determined, stays so."""
+        return 1 / value if value > 0 else math.nan if math.isnan(value) else math.inf
 
     @staticmethod
     def refuse(condition: Any, error: type[OpticsError], text: str, *members: str, **values: Real) -> None:
@@ -77,8 +77,8 @@ class Columns:
 
     @staticmethod
     def positive_reciprocal(value: Real) -> Real:
-        """1/value where value > 0, else infinity."""
-        return np.where(value > 0, 1 / np.asarray(value, dtype=float), np.inf)
+        """1/value where value > 0, else infinity; NaN, which is not determined, stays so."""
+        return np.where(value > 0, 1 / np.asarray(value, dtype=float), np.where(np.isnan(value), np.nan, np.inf))
 
     def refuse(self, condition: Any, error: type[OpticsError], text: str, *members: str, **values: Real) -> None:
         """Note the error's code in every row where the condition holds and none is noted yet."""

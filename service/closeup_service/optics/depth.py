@@ -7,7 +7,10 @@ from closeup_service.optics.arithmetic import Arithmetic, Real
 
 @dataclass(frozen=True, slots=True)
 class Depth:
-    """Depths before and behind the subject plane, both positive, infinite where unlimited; mm."""
+    """Depths before and behind the subject plane, both positive; mm.
+
+    Infinite where unlimited, NaN where the position of the pupil is not determined.
+    """
 
     front: Real
     rear: Real

@@ -11,7 +11,7 @@ from typing import Any
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.errors import Contradiction, Undetermined
 from closeup_service.optics.lens import ThickLens
-from closeup_service.optics.train import Part, Stop, lens_part, spacer_part
+from closeup_service.optics.parts import Part, Stop, lens_part, spacer_part
 
 Element = Mapping[str, Any]
 

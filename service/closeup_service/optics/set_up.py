@@ -15,7 +15,9 @@ from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
 from closeup_service.optics.depth import Depth, geometric_depth
 from closeup_service.optics.elements import Builder, refuse_off_design
 from closeup_service.optics.errors import ApertureImpossible, SubjectInsideLens
-from closeup_service.optics.train import Part, Trace, chain, first_powered, matrix_to_sensor, trace
+from closeup_service.optics.matrices import chain, first_powered, matrix_to_sensor
+from closeup_service.optics.parts import Part
+from closeup_service.optics.train import Trace, trace
 
 WAVELENGTH_NM = 550.0
 BLUR_PER_DIAGONAL = 1 / 1500
@@ -89,13 +91,13 @@ def evaluate(document: Mapping[str, Any], arithmetic: Arithmetic = POINT) -> Set
         numerical_aperture=na,
         light_loss_stops=light_loss_of(parts, traced, effective, arithmetic),
         aperture_stop=None if traced.aperture is None else traced.aperture.part,
-        inverse_pupil_distance=None if traced.aperture is None else traced.aperture.inverse_pupil_distance,
+        inverse_pupil_distance=inverse_pupil_distance_of(traced),
         circle_of_confusion_mm=blur,
         depth=depth_of(traced, m, effective, blur, arithmetic),
         wavelength_nm=wavelength,
         airy_diameter_um=None if effective is None else formulas.airy_diameter_um(effective, wavelength),
         subject_resolution_um=None if na is None else formulas.subject_resolution_um(na, wavelength),
-        focus_error_mm=focus_error_of(train, parts, register),
+        focus_error_mm=focus_error_of(train, parts, register, arithmetic),
         assumed=assumed,
         needs=needs_of(document, traced, blur),
     )
@@ -180,6 +182,14 @@ def depth_of(traced: Trace, m: Real, effective: Real | None, blur: Real | None, 
     return geometric_depth(effective, m, blur, traced.aperture.inverse_pupil_distance, arithmetic)
 
 
+def inverse_pupil_distance_of(traced: Trace) -> Real | None:
+    """1/z to the entrance pupil; None, in a column NaN, where it is not determined."""
+    if traced.aperture is None:
+        return None
+    inverse = traced.aperture.inverse_pupil_distance
+    return None if isinstance(inverse, float) and math.isnan(inverse) else inverse
+
+
 def blur_criterion(camera: Mapping[str, Any], assumed: MutableMapping[str, Any]) -> Real | None:
     """Blur accepted on the sensor, mm: as stated, or a share of the sensor's diagonal."""
     stated = camera.get("circle_of_confusion_mm")
@@ -198,7 +208,9 @@ def default_blur(width: Real, height: Real) -> Real:
     return (width * width + height * height) ** 0.5 * BLUR_PER_DIAGONAL
 
 
-def focus_error_of(train: Sequence[Mapping[str, Any]], parts: Sequence[Part], register: Real) -> Real | None:
+def focus_error_of(
+    train: Sequence[Mapping[str, Any]], parts: Sequence[Part], register: Real, arithmetic: Arithmetic
+) -> Real | None:
     """How far the sensor stands behind the infinity focus of what follows an infinity-corrected objective, mm."""
     for index, element in enumerate(train):
         if element["element"] != "objective" or element.get("tube_lens_focal_length_mm") is None:
@@ -206,7 +218,7 @@ def focus_error_of(train: Sequence[Mapping[str, Any]], parts: Sequence[Part], re
         behind = parts[index + 1 :]
         if not any(part.powered for part in behind):
             return None
-        last = chain(behind, first_powered(behind))[-1]
+        last = chain(behind, first_powered(behind), register, arithmetic).matrices[-1]
         return matrix_to_sensor(behind, last, register).a / last.c
     return None
 
@@ -219,20 +231,21 @@ def over(size: Real | None, magnification: Real) -> Real | None:
 def needs_of(document: Mapping[str, Any], traced: Trace, blur: Real | None) -> dict[str, tuple[str, ...]]:
     """Which members would determine each result that is left open."""
     camera = document["camera"]
-    front, separation, stop = (traced.needs.get(kind, ()) for kind in ("front_gap", "separation", "stop"))
+    front, length, stop = (traced.needs.get(kind, ()) for kind in ("front_gap", "length", "stop"))
     sensor = () if camera.get("sensor_width_mm") is not None else ("/camera/sensor",)
     criterion = () if blur is not None else ("/camera/circle_of_confusion_mm",)
+    pupil = traced.needs.get("pupil", ()) if inverse_pupil_distance_of(traced) is None else ()
     needs = {
         "subject_width_mm": sensor,
         "subject_height_mm": sensor,
         "working_distance_mm": front,
         "clearance_mm": front,
-        "subject_to_sensor_mm": separation,
-        "rig_length_mm": (*front, *separation),
+        "subject_to_sensor_mm": length,
+        "rig_length_mm": (*front, *length),
         "effective_f_number": stop,
         "numerical_aperture": stop,
         "light_loss_stops": stop,
-        "depth_of_field": (*stop, *criterion),
+        "depth_of_field": (*stop, *pupil, *criterion),
         "diffraction": stop,
     }
     return {name: members for name, members in needs.items() if members}

@@ -11,8 +11,9 @@ from typing import Any
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoRealSubject, NoSolution, OpticsError, Undetermined
 from closeup_service.optics.how_to_find import how_to_find
+from closeup_service.optics.matrices import first_powered, sensor_behind
 from closeup_service.optics.set_up import SetUp, build_parts, evaluate
-from closeup_service.optics.train import chain, first_powered, front_to_plane, matrix_to_sensor
+from closeup_service.optics.train import front_to_plane
 
 Document = Mapping[str, Any]
 
@@ -67,9 +68,8 @@ class OpenLength:
         """Matrix members a, b to the sensor and the front distance, at one length."""
         document = self.filled(value)
         parts = build_parts(document, POINT, {})
-        first = first_powered(parts)
-        sensor = matrix_to_sensor(parts, chain(parts, first)[-1], document["camera"]["register_mm"])
-        return sensor.a, sensor.b, front_to_plane(parts, first)
+        sensor = sensor_behind(parts, document["camera"]["register_mm"], POINT)
+        return sensor.a, sensor.b, front_to_plane(parts, first_powered(parts))
 
 
 def solve(document: Document, pointer: str, target: str, wanted: float, minimum: float, maximum: float) -> Solved:

@@ -143,7 +143,7 @@ _TITLES = {kind.status: kind.title for kind in reversed(PROBLEM_TYPES.values())}
 
 ADDRESS_TOO_LONG = {
     "description": "The address is too long: send the request by POST. The HTTP server answers this before the service.",
-    "content": {"text/html": {"schema": _text("A page that says so.", 5000, pattern="^")}},
+    "content": {"text/html": {"schema": _text("A page that says so.", 5000, pattern="^[\\s\\S]*$")}},
     "headers": SENT,
 }
 

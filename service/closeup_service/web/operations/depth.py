@@ -1,5 +1,6 @@
 """The members of a depth of field, for every answer that carries one."""
 
+import math
 from typing import Any
 
 from closeup_service.advice.remarks import finite
@@ -7,22 +8,22 @@ from closeup_service.optics.depth import Depth
 
 
 def depth_members(depth: Depth | None, model: str) -> dict[str, Any]:
-    """Depth as the answer's members; unlimited depths are null and say so in their extent."""
-    front = None if depth is None else finite(depth.front)
-    rear = None if depth is None else finite(depth.rear)
+    """Depth as the answer's members; what is unlimited or not determined is null and says so in its extent."""
+    front, rear = (math.nan, math.nan) if depth is None else (depth.front, depth.rear)
+    total = front + rear
     return {
         "model": model,
-        "front_depth_mm": front,
-        "rear_depth_mm": rear,
-        "front_extent": extent(depth, front),
-        "rear_extent": extent(depth, rear),
-        "total_mm": None if front is None or rear is None else front + rear,
+        "front_depth_mm": finite(front),
+        "rear_depth_mm": finite(rear),
+        "front_extent": extent(front),
+        "rear_extent": extent(rear),
+        "total_mm": finite(total),
         "depth_of_focus_mm": None if depth is None else depth.depth_of_focus,
     }
 
 
-def extent(depth: Depth | None, side: float | None) -> str:
+def extent(side: float) -> str:
     """Word for one side of the depth."""
-    if depth is None:
+    if math.isnan(side):
         return "undetermined"
-    return "unlimited" if side is None else "finite"
+    return "unlimited" if math.isinf(side) else "finite"

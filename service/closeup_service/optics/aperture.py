@@ -1,0 +1,73 @@
+"""Which stop of a train limits the light, and where its image stands."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.errors import ApertureImpossible
+from closeup_service.optics.matrices import Chain, Matrix, known
+from closeup_service.optics.parts import Part
+
+
+@dataclass(frozen=True, slots=True)
+class Aperture:
+    """The stop that limits the axial cone, seen from the subject.
+
+    `inverse_pupil_distance` is 1/z [1/mm], z from the subject to the entrance pupil, NaN where a gap that is unknown
+    leaves it open; `part` is the stop's index in the train.
+    """
+
+    numerical_aperture: Real
+    inverse_pupil_distance: Real
+    part: Real
+
+
+def stops_seen(parts: Sequence[Part], first: int, matrices: Sequence[Matrix]) -> list[tuple[int, Matrix, Real]]:
+    """Every stop as (part, matrix from the first principal plane to its plane, radius mm)."""
+    seen = []
+    for index, part in enumerate(parts[first:], first):
+        for stop in part.stops:
+            seen.append((index, matrices[index - first].after_gap(stop.offset), stop.radius))
+    to_plane = known(parts[first], "front_gap") if any(part.stops for part in parts[:first]) else 0.0
+    for index in range(first - 1, -1, -1):
+        to_plane = to_plane + known(parts[index], "rear_gap")
+        for stop in parts[index].stops:
+            seen.append((index, Matrix(1.0, stop.offset - to_plane, 0.0, 1.0), stop.radius))
+    return seen
+
+
+def governing_aperture(
+    parts: Sequence[Part], first: int, chained: Chain, distance: Real, arithmetic: Arithmetic
+) -> Aperture:
+    """Return the stop that limits the cone from the axial subject point.
+
+    A ray that leaves the axis at slope u meets a stop at height B u, B = b + a s. The stop with the greatest |B|/r
+    governs, u = r/|B| is the sine of the cone's half angle, and its image lies z = B/a from the subject.
+    """
+    governing: Real = 0.0
+    inverse_distance: Real = 0.0
+    governing_part: Real = -1
+    for index, to_stop, radius in stops_seen(parts, first, chained.matrices):
+        height = to_stop.b + to_stop.a * distance
+        reach = abs(height) / radius
+        limits = reach > governing
+        governing = arithmetic.where(limits, reach, governing)
+        safe_height = arithmetic.where(height == 0, 1.0, height)
+        inverse_distance = arithmetic.where(limits, to_stop.a / safe_height, inverse_distance)
+        governing_part = arithmetic.where(limits, index, governing_part)
+    refuse_wide_aperture(parts, governing, arithmetic)
+    if chained.loose is not None:
+        inverse_distance = arithmetic.where(governing_part >= chained.loose, math.nan, inverse_distance)
+    return Aperture(1 / governing, inverse_distance, governing_part)
+
+
+def refuse_wide_aperture(parts: Sequence[Part], inverse_aperture: Real, arithmetic: Arithmetic) -> None:
+    """Refuse a numerical aperture of 1 or more: air admits none."""
+    arithmetic.refuse(
+        inverse_aperture <= 1,
+        ApertureImpossible,
+        "The numerical aperture on the subject's side would be 1 or more, which air does not admit. "
+        "Use a larger f-number, or check the focal length.",
+        *(part.pointer for part in parts if part.stops),
+    )

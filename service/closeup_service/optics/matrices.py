@@ -1,0 +1,132 @@
+"""Ray matrices along a train of parts.
+
+A ray is (height y, slope u). A gap t is the matrix [[1, t], [0, 1]], a thick part from its first to its second principal
+plane [[1, 0], [-1/f, 1]]. Sources: H. Kogelnik and T. Li, *Applied Optics* 5 (1966) 1550; A. Gerrard and J. M. Burch,
+*Introduction to Matrix Methods in Optics* (both from memory).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.errors import Undetermined
+from closeup_service.optics.how_to_find import how_to_find
+from closeup_service.optics.parts import Part
+
+INFINITY_FOCUS = 1e-9
+"""A magnification below this is focus on infinity (rounding alone leaves about 1e-16)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Matrix:
+    """Ray matrix [[a, b], [c, d]] from the first principal plane of the first powered part."""
+
+    a: Real
+    b: Real
+    c: Real
+    d: Real
+
+    def after_gap(self, gap: Real) -> "Matrix":
+        """Return the matrix up to `gap` mm further on."""
+        return Matrix(self.a + gap * self.c, self.b + gap * self.d, self.c, self.d)
+
+    def after_power(self, power: Real) -> "Matrix":
+        """Return the matrix behind a part of the given power [1/mm]."""
+        return Matrix(self.a, self.b, self.c - power * self.a, self.d - power * self.b)
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Matrices behind each part's second principal plane, from the first powered part on.
+
+    `loose` is the index in the train of the first part whose distance from the one before is unknown, which only parallel
+    light between the two allows; `gap` names the members that would determine it.
+    """
+
+    matrices: tuple[Matrix, ...]
+    loose: int | None
+    gap: tuple[str, ...]
+
+
+def first_powered(parts: Sequence[Part]) -> int:
+    """Index of the first part that is not a mere tube."""
+    for index, part in enumerate(parts):
+        if part.powered:
+            return index
+    raise Undetermined("The train holds no lens: add one.", "/train")
+
+
+def chain(parts: Sequence[Part], first: int, camera_register: Real, arithmetic: Arithmetic) -> Chain:
+    """Matrices from the first powered part's first principal plane to behind each part's second one."""
+    matrix = Matrix(1.0, 0.0, 0.0, 1.0).after_power(parts[first].power)
+    matrices = [matrix]
+    loose: int | None = None
+    gap: tuple[str, ...] = ()
+    for index, part in enumerate(parts[first + 1 :], first + 1):
+        before = parts[index - 1]
+        missing = missing_between(before, part)
+        if missing:
+            refuse_unless_parallel(parts[index:], camera_register, missing, arithmetic)
+            if loose is None:
+                loose, gap = index, missing
+        matrix = matrix.after_gap(or_zero(before.rear_gap) + or_zero(part.front_gap)).after_power(part.power)
+        matrices.append(matrix)
+    return Chain(tuple(matrices), loose, gap)
+
+
+def or_zero(gap: Real | None) -> Real:
+    """Take an unknown gap as none; allowed only where its length does not matter."""
+    return 0.0 if gap is None else gap
+
+
+def missing_between(before: Part, part: Part) -> tuple[str, ...]:
+    """Members that would determine the gap between two parts; empty when it is known."""
+    missing = []
+    if before.rear_gap is None:
+        missing.append(before.needs["rear_gap"])
+    if part.front_gap is None:
+        missing.append(part.needs["front_gap"])
+    return tuple(missing)
+
+
+def refuse_unless_parallel(
+    behind: Sequence[Part], camera_register: Real, missing: tuple[str, ...], arithmetic: Arithmetic
+) -> None:
+    """Refuse an unknown gap unless light crosses it parallel: then neither magnification nor distance depends on it.
+
+    It does when what lies behind the gap is focused at infinity.
+    """
+    focus = infinity_focus_miss(behind, camera_register, arithmetic)
+    arithmetic.refuse(focus, Undetermined, undetermined_text(missing), *missing)
+
+
+def infinity_focus_miss(behind: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) -> Real:
+    """Whether these parts are not focused at infinity."""
+    if not any(part.powered for part in behind):
+        return True
+    return abs(sensor_behind(behind, camera_register, arithmetic).a) >= INFINITY_FOCUS
+
+
+def sensor_behind(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) -> Matrix:
+    """Matrix from the first powered part to the sensor."""
+    chained = chain(parts, first_powered(parts), camera_register, arithmetic)
+    return matrix_to_sensor(parts, chained.matrices[-1], camera_register)
+
+
+def undetermined_text(missing: Sequence[str]) -> str:
+    """Say what the magnification waits for, and how to find it."""
+    hints = " ".join(dict.fromkeys(filter(None, map(how_to_find, missing))))
+    return f"The magnification is not determined without {' and '.join(missing)}. {hints}".strip()
+
+
+def matrix_to_sensor(parts: Sequence[Part], last: Matrix, camera_register: Real) -> Matrix:
+    """Extend the matrix behind the last part to the sensor; its a is the magnification with the sign turned."""
+    return last.after_gap(known(parts[-1], "rear_gap") + camera_register)
+
+
+def known(part: Part, gap: str) -> Real:
+    """Return the gap's length, or refuse and name the member that would determine it."""
+    length: Real | None = getattr(part, gap)
+    if length is None:
+        raise Undetermined(undetermined_text([part.needs[gap]]), part.needs[gap])
+    return length

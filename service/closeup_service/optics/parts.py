@@ -1,0 +1,66 @@
+"""The parts of a train, each between two joining faces."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from closeup_service.optics.arithmetic import Real
+from closeup_service.optics.lens import ThickLens
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A round opening `offset` mm behind the second principal plane of its part, of `radius` mm."""
+
+    offset: Real
+    radius: Real
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part of the train between two joining faces; lengths in mm, None where unknown.
+
+    `power` is 1/f, `powered` false for a mere tube. `needs` maps what is unknown ("front_gap", "separation",
+    "rear_gap", "stop") to the JSON pointer of the member that would determine it. `marked_f_number` is the number on
+    the ring, as marked.
+    """
+
+    pointer: str
+    power: Real
+    front_gap: Real | None
+    separation: Real | None
+    rear_gap: Real | None
+    stops: tuple[Stop, ...] = ()
+    marked_f_number: Real | None = None
+    needs: Mapping[str, str] = field(default_factory=dict)
+    powered: bool = True
+
+    @property
+    def length(self) -> Real | None:
+        """Face to face, mm."""
+        if self.front_gap is None or self.separation is None or self.rear_gap is None:
+            return None
+        return self.front_gap + self.separation + self.rear_gap
+
+
+def lens_part(
+    lens: ThickLens, pointer: str, marked_f_number: Real | None, needs: Mapping[str, str] | None = None
+) -> Part:
+    """Part of a thick lens as it stands; its stop is its exit pupil, when the f-number is known."""
+    f = lens.focal_length
+    stop = Stop(f * (1 - lens.pupil_magnification), lens.exit_pupil / 2)
+    return Part(
+        pointer,
+        1 / f,
+        lens.front_gap,
+        lens.separation,
+        lens.rear_gap,
+        () if marked_f_number is None else (stop,),
+        marked_f_number,
+        needs or {},
+    )
+
+
+def spacer_part(pointer: str, length: Real, clear_diameter: Real | None = None) -> Part:
+    """Tube, ring or bellows; its clear diameter is a stop at both faces."""
+    stops = () if clear_diameter is None else (Stop(0.0, clear_diameter / 2), Stop(length, clear_diameter / 2))
+    return Part(pointer, 0.0, 0.0, 0.0, length, stops, powered=False)
