@@ -1,0 +1,135 @@
+"""The client: one method for each operation of the service, with its keyword arguments in the vocabulary."""
+
+from collections.abc import Mapping
+from types import TracebackType
+from typing import Any, Self, TypeVar, Unpack
+
+import requests
+
+from closeup_client import in_process
+from closeup_client.errors import CloseupError
+from closeup_client.fields import (
+    DepthOfFieldFields,
+    EffectiveFNumberFields,
+    MagnificationFields,
+    SetUpFields,
+    WorkingDistanceFields,
+)
+from closeup_client.reading import read, read_records
+from closeup_client.results import (
+    Answer,
+    DepthOfFieldAnswer,
+    EffectiveFNumberAnswer,
+    MagnificationAnswer,
+    MountRecord,
+    Record,
+    SensorRecord,
+    SetUpAnswer,
+    ThreadRecord,
+    WorkingDistanceAnswer,
+)
+from closeup_client.transport import Timeout, Transport
+
+A = TypeVar("A", bound=Answer)
+R = TypeVar("R", bound=Record)
+TIMEOUT_S = 10.0
+
+
+class Client:
+    """Asks a running service, or one within this process.
+
+    Parameters
+    ----------
+    base_url : address of the service; a path before its own addresses is kept.
+    timeout : seconds to wait for the connection and for each piece of the answer, or a pair of them.
+    session : a session of your own (proxies, certificates, credentials); it is used as it is and never closed.
+    retries : further tries when a connection is lost; timeouts and refusals are never tried again.
+
+    Every method raises `ServiceUnreachable`, `ServiceRefused` or `AnswerNotUnderstood`, all of them `CloseupError`, and
+    ValueError where a number to be sent is not finite. A client may be used in a `with` statement.
+    """
+
+    def __init__(
+        self,
+        base_url: str = "http://127.0.0.1:8000",
+        *,
+        timeout: Timeout = TIMEOUT_S,
+        session: requests.Session | None = None,
+        retries: int = 2,
+    ) -> None:
+        self._transport = Transport(base_url, timeout, session, retries)
+
+    @classmethod
+    def in_process(cls) -> Self:
+        """Client that needs no running service: the one installed here answers, within this process.
+
+        Raises
+        ------
+        ServiceUnreachable
+            Where the service is not installed.
+        """
+        adapter = in_process.WsgiAdapter(in_process.application())
+        client = cls(in_process.BASE_URL)
+        client._transport.session.mount(in_process.BASE_URL, adapter)
+        return client
+
+    def magnification(self, **asked: Unpack[MagnificationFields]) -> MagnificationAnswer:
+        """Magnification that fills the frame, or that an extension or a working distance gives."""
+        return self._sum("/v1/magnification", asked, MagnificationAnswer)
+
+    def working_distance(self, **asked: Unpack[WorkingDistanceFields]) -> WorkingDistanceAnswer:
+        """Where the subject stands and how long the whole is, in mm."""
+        return self._sum("/v1/working-distance", asked, WorkingDistanceAnswer)
+
+    def effective_f_number(self, **asked: Unpack[EffectiveFNumberFields]) -> EffectiveFNumberAnswer:
+        """What the marked aperture really is at a magnification."""
+        return self._sum("/v1/effective-f-number", asked, EffectiveFNumberAnswer)
+
+    def depth_of_field(self, **asked: Unpack[DepthOfFieldFields]) -> DepthOfFieldAnswer:
+        """What is sharp before and behind the subject plane, in mm."""
+        return self._sum("/v1/depth-of-field", asked, DepthOfFieldAnswer)
+
+    def evaluate(self, **document: Unpack[SetUpFields]) -> SetUpAnswer:
+        """Everything about one set-up, from its parts in order, subject first; or solved for a target."""
+        return self._sum("/v1/set-ups/evaluate", document, SetUpAnswer)
+
+    def sensors(self) -> tuple[SensorRecord, ...]:
+        """Sensor and film formats, by their measures."""
+        return self._listing("/v1/catalogue/sensors", SensorRecord)
+
+    def mounts(self) -> tuple[MountRecord, ...]:
+        """Lens mounts and their registers."""
+        return self._listing("/v1/catalogue/mounts", MountRecord)
+
+    def threads(self) -> tuple[ThreadRecord, ...]:
+        """Threads of filters, mounts and objectives."""
+        return self._listing("/v1/catalogue/threads", ThreadRecord)
+
+    def is_alive(self) -> bool:
+        """Whether the service answers at all."""
+        try:
+            told = self._transport.get("/healthz")
+        except CloseupError:
+            return False
+        return isinstance(told, dict) and told.get("status") == "pass"
+
+    def close(self) -> None:
+        """Close the connections; a session of your own is left open."""
+        self._transport.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def __repr__(self) -> str:
+        return f"<{type(self).__name__} of {self._transport.base_url}>"
+
+    def _sum(self, path: str, members: Mapping[str, Any], kind: type[A]) -> A:
+        return read(kind, self._transport.post(path, members))
+
+    def _listing(self, path: str, kind: type[R]) -> tuple[R, ...]:
+        return read_records(kind, self._transport.get(path))

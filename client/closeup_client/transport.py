@@ -1,0 +1,138 @@
+"""Talking to the service: one session, a time limit on every call, and another try when a connection is lost."""
+
+import math
+import sys
+import time
+from collections.abc import Iterator, Mapping, Sequence
+from http.client import IncompleteRead
+from importlib.metadata import PackageNotFoundError, version
+from typing import Any, TypeAlias
+from urllib.parse import urlsplit
+
+import requests
+
+from closeup_client.errors import ServiceUnreachable
+from closeup_client.messages import body_of, json_of, refusal_of
+
+Timeout: TypeAlias = float | tuple[float, float]
+"""Seconds to wait for the connection and for each piece of the answer; one figure for both, or one each."""
+
+FIRST_PAUSE_S = 0.1
+LONGEST_PAUSE_S = 1.0
+_ACCEPTED = {"Accept": "application/json"}
+_SENT = _ACCEPTED | {"Content-Type": "application/json"}
+
+
+class Transport:
+    """Sends requests and gives back JSON, or one of this library's errors."""
+
+    def __init__(self, base_url: str, timeout: Timeout, session: requests.Session | None, retries: int) -> None:
+        self.base_url = checked_address(base_url)
+        self.timeout = checked_timeout(timeout)
+        self.retries = checked_retries(retries)
+        self.session = own_session() if session is None else session
+        self._owns_session = session is None
+
+    def get(self, path: str) -> Any:
+        """JSON that GET answers with."""
+        return self._ask("GET", path, None)
+
+    def post(self, path: str, members: Mapping[str, Any]) -> Any:
+        """JSON that POST answers with."""
+        return self._ask("POST", path, body_of(members))
+
+    def close(self) -> None:
+        """Close the connections, unless the session is the caller's."""
+        if self._owns_session:
+            self.session.close()
+
+    def _ask(self, method: str, path: str, body: bytes | None) -> Any:
+        response = self._send_until_heard(method, self.base_url + path, body)
+        if not 200 <= response.status_code < 300:
+            raise refusal_of(response)
+        return json_of(response)
+
+    def _send_until_heard(self, method: str, url: str, body: bytes | None) -> requests.Response:
+        """Send again when the connection was lost; every operation is safe to repeat, since the service keeps nothing."""
+        handled_by_caller = sys.exception()
+        waits = pauses(self.retries)
+        while True:
+            try:
+                return self._send(method, url, body)
+            except (OSError, ValueError) as error:  # what requests and the layers below it raise
+                causes = list(causes_of(error, handled_by_caller))
+                pause = next(waits, None)
+                if pause is None or not connection_lost(causes):
+                    raise ServiceUnreachable(self._why(url, causes)) from error
+            time.sleep(pause)
+
+    def _send(self, method: str, url: str, body: bytes | None) -> requests.Response:
+        headers = _ACCEPTED if body is None else _SENT
+        return self.session.request(
+            method, url, data=body, headers=headers, timeout=self.timeout, allow_redirects=False
+        )
+
+    def _why(self, url: str, causes: Sequence[BaseException]) -> str:
+        if any(isinstance(cause, requests.Timeout | TimeoutError) for cause in causes):
+            return f"{url} did not answer in time (timeout {self.timeout} s)."
+        return f"{url} cannot be reached: {str(causes[-1]) or type(causes[-1]).__name__}."
+
+
+def own_session() -> requests.Session:
+    """Session that heeds no environment (proxies, netrc), which also saves looking them up at every call."""
+    session = requests.Session()
+    session.trust_env = False
+    session.headers["User-Agent"] = user_agent()
+    return session
+
+
+def user_agent() -> str:
+    """Name and version of this library."""
+    try:
+        return f"closeup-client/{version('closeup-optics')}"
+    except PackageNotFoundError:
+        return "closeup-client"
+
+
+def pauses(retries: int) -> Iterator[float]:
+    """Seconds to wait before each further try."""
+    return (min(FIRST_PAUSE_S * 2.0**attempt, LONGEST_PAUSE_S) for attempt in range(retries))
+
+
+def causes_of(error: BaseException, outer: BaseException | None) -> Iterator[BaseException]:
+    """Yield an error and what it came from, down to but without what the caller was handling already."""
+    cause: BaseException | None = error
+    while cause is not None and cause is not outer:
+        yield cause
+        cause = cause.__cause__ or cause.__context__
+
+
+def connection_lost(causes: Sequence[BaseException]) -> bool:
+    """Whether a connection that stood was lost; not one that never came about, nor silence."""
+    return any(
+        isinstance(cause, ConnectionError | IncompleteRead) and not isinstance(cause, ConnectionRefusedError)
+        for cause in causes
+    )
+
+
+def checked_address(base_url: str) -> str:
+    """Address without its last slash; ValueError where it is none."""
+    parts = urlsplit(base_url)
+    if parts.scheme not in ("http", "https") or not parts.hostname or parts.query or parts.fragment:
+        raise ValueError(f"base_url={base_url!r}: give an address such as http://127.0.0.1:8000.")
+    return base_url.rstrip("/")
+
+
+def checked_timeout(timeout: Timeout) -> Timeout:
+    """Timeout, if it is one: there is no call without."""
+    for seconds in timeout if isinstance(timeout, tuple) else (timeout,):
+        if not isinstance(seconds, int | float) or not math.isfinite(seconds) or seconds <= 0:
+            raise ValueError(f"timeout={timeout!r}: give seconds above 0, or a pair of them.")
+    return timeout
+
+
+def checked_retries(retries: int) -> int:
+    """Number of further tries, if it is one."""
+    if not isinstance(retries, int) or retries < 0:
+        raise ValueError(f"retries={retries!r}: give 0 or more.")
+    return retries

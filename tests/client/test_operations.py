@@ -1,0 +1,122 @@
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+
+from closeup_client import Client, camera, close_up_lens, lens, objective, solve, spacer, teleconverter
+from closeup_service.web.app import create_app
+from closeup_service.web.operation import Example, Operation
+from closeup_service.web.operations import OPERATIONS
+
+EXAMPLES = [
+    pytest.param(operation, example, id=f"{operation.operation_id}-{example.name}")
+    for operation in OPERATIONS
+    for example in operation.examples
+]
+LISTINGS = [operation for operation in OPERATIONS if operation.request_schema is None]
+
+
+def method_name(operation: Operation) -> str:
+    return operation.path.rsplit("/", 1)[-1].replace("-", "_")
+
+
+def straight_from_the_application(operation: Operation, members: Mapping[str, Any] | None) -> Any:
+    asker = create_app().test_client()
+    response = asker.get(operation.path) if members is None else asker.post(operation.path, json=members)
+    assert response.status_code == 200
+    return response.json
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.operation_id)
+def test_every_operation_has_a_client_method(operation: Operation) -> None:
+    assert callable(getattr(Client, method_name(operation), None))
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.operation_id)
+def test_every_operation_that_asks_for_something_has_an_example_to_run(operation: Operation) -> None:
+    assert bool(operation.examples) == (operation.request_schema is not None)
+
+
+@pytest.mark.parametrize(("operation", "example"), EXAMPLES)
+def test_every_documented_example_runs_through_its_method(
+    client: Client, operation: Operation, example: Example
+) -> None:
+    answer = getattr(client, method_name(operation))(**example.request)
+    assert answer.raw == straight_from_the_application(operation, example.request)
+
+
+@pytest.mark.parametrize(("operation", "example"), EXAMPLES)
+def test_socket_and_process_give_equal_results(
+    by_socket: Client, in_process: Client, operation: Operation, example: Example
+) -> None:
+    ask = method_name(operation)
+    assert getattr(by_socket, ask)(**example.request) == getattr(in_process, ask)(**example.request)
+
+
+@pytest.mark.parametrize("operation", LISTINGS, ids=lambda operation: operation.operation_id)
+def test_every_record_of_the_catalogue_arrives(client: Client, operation: Operation) -> None:
+    records = getattr(client, method_name(operation))()
+    assert [record.raw for record in records] == straight_from_the_application(operation, None)["records"]
+    assert records
+
+
+@pytest.mark.parametrize("operation", LISTINGS, ids=lambda operation: operation.operation_id)
+def test_socket_and_process_give_equal_records(by_socket: Client, in_process: Client, operation: Operation) -> None:
+    assert getattr(by_socket, method_name(operation))() == getattr(in_process, method_name(operation))()
+
+
+def test_magnification_that_fills_the_frame(client: Client) -> None:
+    answer = client.magnification(subject_width_mm=18, sensor="36x24")
+    assert answer.magnification == 2.0  # 36 mm over 18 mm, by definition
+    assert answer.subject_height_mm == 12.0
+    assert answer.extension_mm is None
+    assert [remark.code for remark in answer.remarks] == ["not-determined"]
+
+
+def test_a_length_is_solved_for_a_target(client: Client) -> None:
+    answer = client.evaluate(
+        camera=camera(register_mm=44.0),
+        train=[lens(focal_length_mm=50, register_mm=44.0), spacer()],
+        solve=solve(unknown="/train/1/length_mm", maximum=100, target={"magnification": 1}),
+    )
+    assert answer.solved is not None
+    assert answer.solved.pointer == "/train/1/length_mm"
+    assert answer.solved.value == pytest.approx(50.0)  # extension = f m, Newton's form of the lens equation
+
+
+def test_every_builder_gives_a_part_that_the_service_takes(client: Client) -> None:
+    answer = client.evaluate(
+        camera=camera(register_mm=44.0, sensor="36x24"),
+        train=[
+            close_up_lens(power_dpt=2),
+            lens(focal_length_mm=100, f_number=8, register_mm=44.0, front_principal_plane_mm=30),
+            spacer(length_mm=25),
+            teleconverter(factor=1.4, added_length_mm=20),
+        ],
+    )
+    assert answer.magnification > 0
+    assert answer.solved is None
+    tube = client.evaluate(
+        camera=camera(register_mm=18.0),
+        train=[
+            objective(magnification=5, numerical_aperture=0.14, tube_lens_focal_length_mm=200),
+            lens(focal_length_mm=200, register_mm=18.0, front_principal_plane_mm=60),
+        ],
+    )
+    assert tube.magnification == pytest.approx(5.0)  # the tube lens it is rated for gives the engraved figure
+
+
+def test_cautions_name_whom_they_concern(client: Client) -> None:
+    answer = client.effective_f_number(mounting="reversed", f_number=8, magnification=2)
+    assert {caution.concerns for caution in answer.cautions} <= {"people", "animals", "gear"}
+    assert answer.cautions
+    assert answer.assumed == {"pupil_magnification": 1.0}
+
+
+def test_a_running_service_is_alive(client: Client) -> None:
+    assert client.is_alive()
+
+
+def test_a_client_says_whom_it_asks(service_url: str) -> None:
+    with Client(service_url + "/") as client:
+        assert repr(client) == f"<Client of {service_url}>"
