@@ -1,0 +1,63 @@
+"""The README's tour runs as printed."""
+
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from running_service import clean_environment
+
+README = Path(__file__).parents[2] / "README.md"
+BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+BLOCKS = BLOCK.findall(README.read_text(encoding="utf-8"))
+CALLS = [
+    (BLOCKS[at][1], json.loads(BLOCKS[at + 1][1]))
+    for at, (kind, _) in enumerate(BLOCKS[:-1])
+    if BLOCKS[at + 1][0] == "json"
+]
+SCRIPTS = [(BLOCKS[at][1], BLOCKS[at + 1][1]) for at, (kind, _) in enumerate(BLOCKS[:-1]) if kind == "python"]
+ADDRESS = "http://127.0.0.1:8000"
+
+
+def test_the_tour_has_what_this_module_reads() -> None:
+    assert len(CALLS) >= 3
+    assert len(SCRIPTS) >= 1
+
+
+@pytest.mark.parametrize(("command", "printed"), CALLS)
+def test_each_call_answers_as_printed(service_url: str, command: str, printed: dict[str, Any]) -> None:
+    ended = subprocess.run(
+        ["sh", "-c", command.replace(ADDRESS, service_url)], capture_output=True, text=True, timeout=30, check=True
+    )
+    answer = json.loads(ended.stdout)
+    assert list(answer)[: len(printed)] == list(printed)
+    assert {name: answer[name] for name in printed} == approximately(printed)
+
+
+def approximately(printed: dict[str, Any]) -> dict[str, Any]:
+    return {
+        name: pytest.approx(value, rel=1e-12) if isinstance(value, float) else value for name, value in printed.items()
+    }
+
+
+@pytest.mark.parametrize(("script", "printed"), SCRIPTS)
+def test_each_script_prints_what_is_printed(service_url: str, script: str, printed: str) -> None:
+    ended = subprocess.run(
+        [sys.executable, "-c", script.replace(ADDRESS, service_url)],
+        capture_output=True,
+        text=True,
+        timeout=30,
+        check=False,
+        env=clean_environment(),
+    )
+    assert ended.stdout == printed, ended.stderr
+
+
+def test_the_readme_opens_with_the_job_in_one_paragraph() -> None:
+    first, second = README.read_text(encoding="utf-8").split("\n\n")[1:3]
+    assert len(first) > 300
+    assert second.startswith("## ")
