@@ -123,7 +123,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         print(f"closeup-service: {settings.host} port {settings.port}: {refusal}", file=sys.stderr)
         sys.exit(EXIT_CANNOT_LISTEN)
     print(f"closeup-service: http://{settings.host}:{settings.port}/docs", file=sys.stderr)
-    with tempfile.TemporaryDirectory(prefix="closeup-metrics-", dir=shared_memory()) as directory:
+    with tempfile.TemporaryDirectory(prefix=f"closeup-metrics-{os.getpid()}-", dir=shared_memory()) as directory:
         os.environ["PROMETHEUS_MULTIPROC_DIR"] = directory
         serve(settings)
 
