@@ -15,6 +15,10 @@ CHECKS = {
     "types": [str(BIN / "mypy")],
     "imports": [str(BIN / "lint-imports")],
     "document": [sys.executable, "-m", "closeup_service.web.document", "openapi/openapi.json", "--check"],
+    "command table": [
+        *(sys.executable, "-m", "closeup_service.web.command_table"),
+        *("client/closeup_client/operations.json", "--check"),
+    ],
 }
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "service", "client", "openapi", "tests", "docker"}
 

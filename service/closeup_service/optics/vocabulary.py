@@ -145,7 +145,7 @@ _QUANTITIES = (
     ),
     _computed("front_depth_mm", "mm", "Depth of field before the subject plane, towards the lens.", "depth in front"),
     _computed("rear_depth_mm", "mm", "Depth of field behind the subject plane.", "depth behind"),
-    _computed("total_mm", "mm", "Depth of field in all.", "depth of field"),
+    _computed("total_mm", "mm", "Depth of field in all.", "depth in all"),
     _computed("depth_of_focus_mm", "mm", "How far the sensor may move in all, either way.", "depth of focus"),
     _computed(
         "light_loss_stops",

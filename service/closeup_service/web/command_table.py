@@ -8,7 +8,6 @@ import json
 import re
 import sys
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any
 
 from marshmallow import Schema, fields, validate
@@ -16,6 +15,7 @@ from marshmallow import Schema, fields, validate
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.train import ELEMENTS, Element
+from closeup_service.web.generated_file import write_or_check
 from closeup_service.web.operation import Operation
 from closeup_service.web.operations import OPERATIONS
 
@@ -59,8 +59,12 @@ def operation_row(operation: Operation) -> Row:
 
 def part_row(kind: str, schema: Schema) -> Row:
     """One kind of part, with its members."""
-    meaning = (type(schema).__doc__ or "").splitlines()[0]
-    return {"name": kind, "meaning": meaning, "fields": rows(schema, but={"element"})}
+    return {"name": kind, "meaning": first_line(schema), "fields": rows(schema, but={"element"})}
+
+
+def first_line(schema: Schema) -> str:
+    """First line of what a schema says of itself."""
+    return (type(schema).__doc__ or "").partition("\n")[0]
 
 
 def rows(schema: Schema, but: set[str] | None = None) -> list[Row]:
@@ -78,7 +82,7 @@ def row(name: str, field: fields.Field[Any]) -> Row:
         "label": label(name),
         "unit": unit(inner),
         "required": field.required,
-        "meaning": re.sub(r"\s*\[[^][]*\]$", "", field.metadata.get("description", "")),
+        "meaning": meaning(field),
         **bounds(inner),
         "fields": rows(inner.schema) if isinstance(inner, fields.Nested) else [],
     }
@@ -93,6 +97,12 @@ def says_something(value: Any) -> bool:
 def kind_of(field: fields.Field[Any]) -> str:
     """Kind of a field's value, as the command line tells them apart; "other" is given in documents only."""
     return next((kind for known, kind in KINDS if isinstance(field, known)), "other")
+
+
+def meaning(field: fields.Field[Any]) -> str:
+    """One line of meaning, without the unit that the published description ends with."""
+    stated = field.metadata.get("description") or (first_line(field.schema) if isinstance(field, fields.Nested) else "")
+    return re.sub(r"\s*\[[^][]*\]$", "", stated)
 
 
 def label(name: str) -> str:
@@ -122,19 +132,5 @@ def as_text(table: Mapping[str, Any]) -> str:
     return json.dumps(table, indent=1, ensure_ascii=False) + "\n"
 
 
-def main(arguments: list[str]) -> int:
-    """Write the table, or with --check say whether the file is current."""
-    check = "--check" in arguments
-    path = Path(next(argument for argument in arguments if argument != "--check"))
-    text = as_text(command_table())
-    if not check:
-        path.write_text(text, encoding="utf-8")
-        return 0
-    if path.exists() and path.read_text(encoding="utf-8") == text:
-        return 0
-    sys.stderr.write(f"{path} is stale: run python -m closeup_service.web.command_table {path}\n")
-    return 1
-
-
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(write_or_check("closeup_service.web.command_table", as_text(command_table())))

@@ -9,7 +9,6 @@ import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib.metadata import version
-from pathlib import Path
 from typing import Any
 
 from apispec import APISpec
@@ -25,6 +24,7 @@ from closeup_service.schemas.train import ELEMENTS, Element
 from closeup_service.web import document_parts as parts
 from closeup_service.web import strict_json
 from closeup_service.web.delivery import deliver
+from closeup_service.web.generated_file import write_or_check
 from closeup_service.web.negotiation import JSON
 from closeup_service.web.operation import Operation
 from closeup_service.web.operations import OPERATIONS
@@ -233,18 +233,5 @@ def as_text() -> str:
     return json.dumps(published(Settings()), indent=2, ensure_ascii=False) + "\n"
 
 
-def main(arguments: list[str]) -> int:
-    """Write the document, or with --check say whether the file is current."""
-    check = "--check" in arguments
-    path = Path(next(argument for argument in arguments if argument != "--check"))
-    if not check:
-        path.write_text(as_text(), encoding="utf-8")
-        return 0
-    if path.exists() and path.read_text(encoding="utf-8") == as_text():
-        return 0
-    sys.stderr.write(f"{path} is stale: run python -m closeup_service.web.document {path}\n")
-    return 1
-
-
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(write_or_check("closeup_service.web.document", as_text()))

@@ -1,0 +1,101 @@
+"""The command `closeup`: the sums of close-up photography, asked from a shell."""
+
+import argparse
+import contextlib
+import io
+import json
+import os
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+from closeup_client.command_line import exit_codes
+from closeup_client.command_line.answers import answer_text
+from closeup_client.command_line.arguments import COMPLETION, UsageError, joined_negatives, parser_for
+from closeup_client.command_line.asking import SERVER_VARIABLE, ask
+from closeup_client.command_line.completion import script
+from closeup_client.command_line.helping import PROGRAM
+from closeup_client.command_line.paragraphs import terminal_width
+from closeup_client.command_line.refusals import error_text, exit_code
+from closeup_client.command_line.request import request_of
+from closeup_client.command_line.table import table
+from closeup_client.command_line.unknown_options import refuse_unknown, refuse_unknown_command
+from closeup_client.errors import CloseupError
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command; every way it can end has its exit code, and none of them a traceback."""
+    print_any_sign()
+    try:
+        code = run(joined_negatives(sys.argv[1:] if arguments is None else arguments))
+        sys.stdout.flush()
+        return code
+    except UsageError as error:
+        return complain(str(error), exit_codes.USAGE)
+    except KeyboardInterrupt:
+        return exit_codes.INTERRUPTED
+    except BrokenPipeError:
+        leave_the_pipe()
+        return exit_codes.PIPE_CLOSED
+    except SystemExit as error:  # argparse has printed its help or version
+        return int(error.code or exit_codes.DONE)
+    except Exception as error:  # a person at a shell can do nothing with a traceback
+        return complain(f"{PROGRAM}: this is a fault of ours: {type(error).__name__}: {error}", exit_codes.FAILED)
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Do what the arguments ask for."""
+    refuse_unknown_command(arguments, table())
+    parser = parser_for(table())
+    given, unknown = parser.parse_known_args(arguments)
+    if given.command is None:
+        refuse_unknown(unknown, table(), None)
+        return complain(parser.format_help().rstrip(), exit_codes.USAGE)
+    refuse_unknown(unknown, table(), given.command)
+    if given.command == COMPLETION:
+        print(script(given.shell, table()), end="")
+        return exit_codes.DONE
+    return asked(given)
+
+
+def asked(given: argparse.Namespace) -> int:
+    """Ask one operation and print its answer."""
+    operation = next(each for each in table().operations if each.name == given.command)
+    try:
+        members, wording = request_of(given, operation, table())
+    except UsageError as error:
+        raise UsageError(f"{PROGRAM} {operation.name}: {error}") from None
+    server = given.server or os.environ.get(SERVER_VARIABLE)
+    try:
+        answer: Any = ask(operation, members, server, given.timeout)
+    except (CloseupError, ValueError) as error:
+        return complain(error_text(error, wording), exit_code(error))
+    if given.json:
+        print(json.dumps(answer, indent=2, ensure_ascii=False))
+    else:
+        print(answer_text(answer, wording, terminal_width(), given.all_cautions), end="")
+    return exit_codes.DONE
+
+
+def complain(text: str, code: int) -> int:
+    """Print to the standard error and return the code."""
+    with contextlib.suppress(OSError):
+        print(text, file=sys.stderr)
+    return code
+
+
+def print_any_sign() -> None:
+    """Let a terminal that lacks a sign show a question mark in its place."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+def leave_the_pipe() -> None:
+    """Send what is still to be written nowhere, since nobody reads on."""
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+if __name__ == "__main__":
+    sys.exit(main())

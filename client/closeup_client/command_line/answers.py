@@ -1,0 +1,109 @@
+"""An answer for people: label, value and unit in aligned lines; groups and listings apart."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from closeup_client.command_line.figures import measured
+from closeup_client.command_line.listing import listing
+from closeup_client.command_line.notes import NOTES, notes
+from closeup_client.command_line.table import Field
+from closeup_client.command_line.wording import Wording, unit_of
+
+NOT_DETERMINED = "not determined"
+EXTENTS = {"unlimited": "unlimited", "undetermined": NOT_DETERMINED}
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line: how far it stands in, its label, its value; a heading has no value."""
+
+    indent: int
+    label: str
+    value: str = ""
+
+
+def answer_text(answer: Mapping[str, Any], wording: Wording, width: int, all_cautions: bool) -> str:
+    """Whole answer as text, wrapped to the width."""
+    blocks = [aligned(list(lines(answer, wording, wording.operation.answer)))]
+    blocks += [listing(name, value, wording, width) for name, value in answer.items() if is_listing(name, value)]
+    blocks += notes(answer, wording, width, all_cautions)
+    return "\n\n".join(block for block in blocks if block) + "\n"
+
+
+def is_listing(name: str, value: Any) -> bool:
+    """Whether a member is a list of records."""
+    return name not in NOTES and isinstance(value, list) and bool(value) and all(isinstance(v, dict) for v in value)
+
+
+def lines(answer: Mapping[str, Any], wording: Wording, fields: Sequence[Field], indent: int = 0) -> Iterator[Line]:
+    """Lines of an object in the order of the table; members it does not know, from a newer service, come last."""
+    by_name = {field.name: field for field in fields}
+    names = [name for name in by_name if name in answer]
+    names += [name for name in answer if name not in by_name]
+    for name in sorted(names, key=lambda name: not is_solution(answer[name])):
+        value = answer[name]
+        if name in NOTES or is_listing(name, value) or is_extent(name, answer):
+            continue
+        field = by_name.get(name)
+        if is_solution(value):
+            yield solution(value, wording)
+        elif isinstance(value, Mapping):
+            yield Line(indent, headed(wording.label(name)))
+            yield from lines(value, wording, field.fields if field else (), indent + 1)
+        else:
+            label = headed(field.label if field else wording.label(name))
+            yield Line(indent, label, value_text(name, answer, wording, field))
+
+
+def headed(label: str) -> str:
+    """Label at the beginning of a line."""
+    return label[:1].upper() + label[1:]
+
+
+def value_text(name: str, answer: Mapping[str, Any], wording: Wording, field: Field | None) -> str:
+    """One value for people."""
+    value = answer[name]
+    if value is None:
+        return EXTENTS.get(answer.get(extent_name(name), ""), total_of(name, answer))
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if name == "aperture_stop":
+        return wording.part(value)
+    if isinstance(value, int | float):
+        return measured(value, name, field.unit if field else unit_of(name, wording.known))
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
+
+
+def total_of(name: str, answer: Mapping[str, Any]) -> str:
+    """A total is unlimited where one of its sides is; what else is missing is not determined."""
+    unlimited = "unlimited" in (answer.get("front_extent"), answer.get("rear_extent"))
+    return "unlimited" if name == "total_mm" and unlimited else NOT_DETERMINED
+
+
+def extent_name(name: str) -> str:
+    """Name of the member that says whether this depth is finite."""
+    return name.replace("_depth_mm", "_extent")
+
+
+def is_extent(name: str, answer: Mapping[str, Any]) -> bool:
+    """Whether this member only says what its depth says already."""
+    return name.endswith("_extent") and name.replace("_extent", "_depth_mm") in answer
+
+
+def is_solution(value: Any) -> bool:
+    """Whether this is the open length, solved."""
+    return isinstance(value, Mapping) and "pointer" in value and "value" in value
+
+
+def solution(value: Mapping[str, Any], wording: Wording) -> Line:
+    """Line of the open length, solved: which member of which part."""
+    _, _, index, name = value["pointer"].split("/", 3)
+    label = f"Solved: {wording.label(name)} of {wording.part(int(index))}"
+    return Line(0, label, measured(value["value"], name, unit_of(name, wording.known)))
+
+
+def aligned(found: Sequence[Line]) -> str:
+    """Lines as text, all values in one column."""
+    column = max((2 * line.indent + len(line.label) for line in found if line.value), default=0)
+    return "\n".join(f"{'  ' * line.indent + line.label:<{column}}  {line.value}".rstrip() for line in found)

@@ -1,0 +1,182 @@
+"""The parser of the command line, made from the table of operations."""
+
+import argparse
+import re
+from collections.abc import Callable, Sequence
+from importlib.metadata import PackageNotFoundError, version
+from typing import Any, Never
+
+from closeup_client.client import TIMEOUT_S
+from closeup_client.command_line import helping
+from closeup_client.command_line.asking import DEFAULT_SERVER, SERVER_VARIABLE
+from closeup_client.command_line.completion import SHELLS
+from closeup_client.command_line.exit_codes import HELP as EXIT_HELP
+from closeup_client.command_line.paragraphs import wrapped
+from closeup_client.command_line.table import Field, Operation, Table
+from closeup_client.command_line.values import BadValue, scalar
+
+NEGATIVE = re.compile(r"[-−][\d.,]")
+COMPLETION = "completion"
+SECONDS = Field("timeout", "number", "timeout", unit="s")
+
+
+class UsageError(Exception):
+    """A mistake in the command itself."""
+
+
+class Parser(argparse.ArgumentParser):
+    """Parser that raises its complaints, so that one place words and prints them all."""
+
+    def error(self, message: str) -> Never:
+        """Raise instead of leaving the program."""
+        raise UsageError(f"{self.prog}: {message.removeprefix('argument ')}")
+
+
+def parser_for(table: Table) -> Parser:
+    """Build the whole parser."""
+    parser = Parser(
+        prog=helping.PROGRAM,
+        description="The sums of close-up photography.",
+        epilog=wrapped([f"{helping.PROGRAM} COMMAND --help says more of each command.", EXIT_HELP]),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("--version", action="version", version=f"%(prog)s {own_version()}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+    for operation in table.operations:
+        add_operation(commands, table, operation)
+    completion = commands.add_parser(
+        COMPLETION,
+        help="Script that completes commands in your shell",
+        description=wrapped(["Prints a script for your shell to read, for example from its start-up file."]),
+        epilog=wrapped(["Examples:", *(f"  {helping.PROGRAM} {COMPLETION} {shell}" for shell in SHELLS)]),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    completion.add_argument("shell", choices=SHELLS, help="which shell")
+    return parser
+
+
+def own_version() -> str:
+    """Version of this package."""
+    try:
+        return version("closeup-optics")
+    except PackageNotFoundError:
+        return "of unknown version"
+
+
+def add_operation(commands: Any, table: Table, operation: Operation) -> None:
+    """Add the command of one operation."""
+    parser = commands.add_parser(
+        operation.name,
+        help=escaped(operation.summary),
+        description=wrapped(helping.described(table, operation)),
+        epilog=wrapped(helping.epilog(table, operation)),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    asked = parser.add_argument_group("what is asked") if operation.fields else parser
+    for field in operation.options:
+        add_option(asked, table, field, required=field.required and not operation.takes_document)
+    if operation.takes_document:
+        asked.add_argument(
+            "--document",
+            metavar="FILE",
+            help="The whole request as a file in JSON, - for standard input; options beside it replace its members.",
+        )
+    if operation.solve:
+        add_solving(asked, operation)
+    add_common(parser)
+
+
+def add_option(group: Any, table: Table, field: Field, *, required: bool) -> None:
+    """Add the option of one field."""
+    told: dict[str, Any] = {
+        "dest": destination(field),
+        "required": required,
+        "help": escaped(table.with_commands(helping.option_help(field))),
+        "default": None,
+    }
+    if field.kind == "flag":
+        group.add_argument(field.option, action=argparse.BooleanOptionalAction, **told)
+    elif field.is_scalar:
+        group.add_argument(field.option, metavar=helping.metavar(field), type=reader(field), **told)
+    else:
+        word = "PART" if field.is_train else "NAME=VALUE"
+        group.add_argument(field.option, metavar=word, nargs="+", action="append", **told)
+
+
+def add_solving(group: Any, operation: Operation) -> None:
+    """Add the options that solve for an open length."""
+    targets = ", ".join(field.label for field in operation.targets)
+    group.add_argument(
+        "--target",
+        metavar="NAME=VALUE",
+        help=escaped(f"What the length left open by ? is to reach: {targets}. A bare 2:1 or 2x is a magnification."),
+    )
+    least = next(field for field in operation.solve.fields if field.name == "minimum") if operation.solve else None
+    if least is not None:
+        text = "Least and greatest value of the length left open."
+        group.add_argument("--between", nargs=2, metavar=("LEAST", "GREATEST"), type=reader(least), help=text)
+
+
+def add_common(parser: argparse.ArgumentParser) -> None:
+    """Add what every command takes."""
+    group = parser.add_argument_group("how it is asked and shown")
+    group.add_argument("--json", action="store_true", help="Print the answer as the service gives it.")
+    group.add_argument("--all-cautions", action="store_true", help="Show every caution, not the first three alone.")
+    group.add_argument(
+        "--server",
+        metavar="URL",
+        help=f"Service to ask; also from the variable {SERVER_VARIABLE}. Without either, the service installed here "
+        f"answers within this process, or else {DEFAULT_SERVER}.",
+    )
+    group.add_argument(
+        "--timeout",
+        metavar="SECONDS",
+        type=seconds,
+        default=TIMEOUT_S,
+        help="How long to wait for a server; %(default)g unless given.",
+    )
+
+
+def destination(field: Field) -> str:
+    """Name of an option's value among the parsed arguments, apart from the command line's own."""
+    return f"asked_{field.name}"
+
+
+def reader(field: Field) -> Callable[[str], Any]:
+    """Return the function that turns the text of an option into its value."""
+
+    def read(text: str) -> Any:
+        try:
+            return scalar(text, field)
+        except BadValue as error:
+            raise argparse.ArgumentTypeError(str(error)) from None
+
+    return read
+
+
+def seconds(text: str) -> float:
+    """Read a time to wait."""
+    value: float = reader(SECONDS)(text)
+    if value <= 0:
+        raise argparse.ArgumentTypeError("give seconds above 0.")
+    return value
+
+
+def escaped(text: str) -> str:
+    """Text for argparse, which takes a percent sign for a place to fill."""
+    return text.replace("%", "%%")
+
+
+def joined_negatives(arguments: Sequence[str]) -> list[str]:
+    """Arguments in which a negative value is joined to its option, so that its minus sign begins no option."""
+    joined: list[str] = []
+    for argument in arguments:
+        last = joined[-1] if joined else ""
+        if NEGATIVE.match(argument) and last.startswith("--") and "=" not in last:
+            joined[-1] = f"{last}={argument}"
+        else:
+            joined.append(argument)
+    return joined

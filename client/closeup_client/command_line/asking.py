@@ -1,0 +1,46 @@
+"""Where the question goes: to a server, or to the service within this process where it is installed."""
+
+from collections.abc import Mapping
+from typing import Any
+from urllib.parse import urlencode
+
+from closeup_client import in_process
+from closeup_client.command_line.table import Operation
+from closeup_client.errors import ServiceUnreachable
+from closeup_client.transport import Transport
+
+SERVER_VARIABLE = "CLOSEUP_CLIENT_SERVER"
+DEFAULT_SERVER = "http://127.0.0.1:8000"
+RETRIES = 2
+
+
+def ask(operation: Operation, members: Mapping[str, Any], server: str | None, timeout: float) -> Any:
+    """Ask one operation and return the raw answer.
+
+    Raises
+    ------
+    CloseupError
+        Where the service refuses or cannot be talked to.
+    ValueError
+        Where the server's address or the timeout is none.
+    """
+    transport = transport_to(server, timeout)
+    try:
+        if operation.method == "POST":
+            return transport.post(operation.path, members)
+        return transport.get(operation.path + (f"?{urlencode(members)}" if members else ""))
+    finally:
+        transport.close()
+
+
+def transport_to(server: str | None, timeout: float) -> Transport:
+    """Transport to the server; without one, to the service installed here, or else to the usual address."""
+    if server:
+        return Transport(server, timeout, None, RETRIES)
+    try:
+        adapter = in_process.WsgiAdapter(in_process.application())
+    except ServiceUnreachable:
+        return Transport(DEFAULT_SERVER, timeout, None, RETRIES)
+    transport = Transport(in_process.BASE_URL, timeout, None, 0)
+    transport.session.mount(in_process.BASE_URL, adapter)
+    return transport

@@ -1,0 +1,63 @@
+"""What can be completed on the command line, and the script that does it, for each shell."""
+
+from collections.abc import Callable, Mapping
+
+from closeup_client.command_line import completion_scripts as scripts
+from closeup_client.command_line.completion_scripts import Command, Option, Takes
+from closeup_client.command_line.short_names import KINDS, names_of
+from closeup_client.command_line.table import Field, Operation, Table
+
+SCRIPTS: Mapping[str, Callable[[tuple[Command, ...]], str]] = {
+    "bash": scripts.bash,
+    "zsh": scripts.zsh,
+    "fish": scripts.fish,
+}
+SHELLS = tuple(SCRIPTS)
+COMMON = (
+    Option("--json", "print the answer as the service gives it", Takes.NOTHING),
+    Option("--all-cautions", "show every caution", Takes.NOTHING),
+    Option("--server", "service to ask", Takes.VALUE),
+    Option("--timeout", "seconds to wait for a server", Takes.VALUE),
+    Option("--help", "what the command takes", Takes.NOTHING),
+)
+DOCUMENT = Option("--document", "the whole request as a file in JSON", Takes.FILE)
+
+
+def script(shell: str, table: Table) -> str:
+    """Script for a shell."""
+    commands = [Command(each.name, each.summary, options_of(each, table)) for each in table.operations]
+    shells = Option("", "which shell", Takes.VALUE, SHELLS)
+    commands.append(Command("completion", "script that completes commands in your shell", (shells,)))
+    return SCRIPTS[shell](tuple(commands))
+
+
+def options_of(operation: Operation, table: Table) -> tuple[Option, ...]:
+    """Every option of a command."""
+    options = [option_of(field, table) for field in operation.options]
+    options += [Option(f"--no-{field.option[2:]}", field.meaning, Takes.NOTHING) for field in flags(operation)]
+    options += [DOCUMENT] if operation.takes_document else []
+    if operation.solve:
+        words = tuple(f"{names_of('target').shortest(field)}=" for field in operation.targets)
+        options.append(Option("--target", "what the open length is to reach", Takes.VALUE, words))
+        options.append(Option("--between", "least and greatest value of the open length", Takes.VALUE))
+    return (*options, *COMMON)
+
+
+def flags(operation: Operation) -> list[Field]:
+    """Fields that are yes or no."""
+    return [field for field in operation.options if field.kind == "flag"]
+
+
+def option_of(field: Field, table: Table) -> Option:
+    """Option of one field."""
+    takes = Takes.NOTHING if field.kind == "flag" else Takes.VALUE
+    return Option(field.option, table.with_commands(field.meaning or field.label), takes, values_of(field, table))
+
+
+def values_of(field: Field, table: Table) -> tuple[str, ...]:
+    """Words that can stand behind an option."""
+    if field.is_train:
+        return tuple(dict.fromkeys([*KINDS, *table.parts, *names_of("lens").words]))
+    if field.is_flat_group:
+        return tuple(f"{names_of(field.name).shortest(each)}=" for each in field.fields)
+    return field.choices

@@ -1,0 +1,142 @@
+"""What --help says: the meaning, unit and bounds of every option, and examples that run."""
+
+import re
+import shlex
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_client.command_line.exit_codes import HELP as EXIT_HELP
+from closeup_client.command_line.short_names import KINDS, Names, names_of
+from closeup_client.command_line.short_writing import exact, written_group, written_train
+from closeup_client.command_line.table import Field, Operation, Table
+
+PROGRAM = "closeup"
+NAME = re.compile(r"(?<![\w/-])[a-z]+(?:_[a-z]+)+(?!\w)")
+
+TYPED = (
+    "Numbers are taken as people write them: 2:1, 1:4 or 2x for a magnification, f/5.6, 1/125, a decimal comma, a unit "
+    "directly behind (35mm, 3.5cm)."
+)
+TRAIN = (
+    "The train is what light passes, subject first, with a + that stands alone between two parts. A part begins with the "
+    "word for its kind; a part that begins with none of these is a lens. Then come bare values and name=value, in any "
+    "order; every vocabulary name works as a name, with or without its unit. Put the whole in quotation marks."
+)
+OPEN = (
+    "In place of one length, ? (or the word open) leaves it to be solved: --target says what it is to reach, --between "
+    "the least and greatest length in mm."
+)
+BARE: Mapping[str, str] = {
+    "lens": "35mm f/8",
+    "spacer": "31",
+    "close-up-lens": "+2, 2dpt or 500mm",
+    "teleconverter": "2x",
+    "objective": "5x or 5x/0.14",
+    "camera": "36x24",
+}
+"""What may be said without a name, by kind."""
+
+
+def option_help(field: Field) -> str:
+    """Meaning, bounds and choices of an option."""
+    meaning = field.meaning or f"{field.label[:1].upper()}{field.label[1:]}."
+    return " ".join(filter(None, [meaning, bounds(field), choices(field), "Needed." if field.required else ""]))
+
+
+def bounds(field: Field) -> str:
+    """Bounds in words."""
+    if field.minimum is None or field.maximum is None:
+        return ""
+    return f"From {exact(field.minimum)} to {exact(field.maximum)} {field.unit}".strip() + "."
+
+
+def choices(field: Field) -> str:
+    """Choices in words."""
+    return f"One of: {', '.join(field.choices)}." if field.choices else ""
+
+
+def metavar(field: Field) -> str:
+    """Word that stands for the value of an option."""
+    if field.kind == "text":
+        return field.name.rsplit("_", 1)[-1].upper()
+    return field.unit.upper() or "NUMBER"
+
+
+def described(table: Table, operation: Operation) -> list[str]:
+    """Describe a command: its summary and its description, with the options in place of the fields' names."""
+    options = {field.name: field.option for field in operation.options}
+    answers = {field.name: field.label for field in operation.answer}
+    said = NAME.sub(lambda match: options.get(match[0]) or answers.get(match[0]) or match[0], operation.description)
+    texts = [f"{operation.summary}.", table.with_commands(said)]
+    if any(field.kind == "number" for field in operation.fields) or operation.takes_document:
+        texts.append(TYPED)
+    return texts
+
+
+def short_form_help(table: Table, operation: Operation) -> list[str]:
+    """Explain the short form, kind by kind, where the command takes a train."""
+    if not any(field.is_train for field in operation.options):
+        return []
+    texts = ["The short form:", TRAIN]
+    for kind, part in table.parts.items():
+        words = dict.fromkeys([*(word for word, meant in KINDS.items() if meant == kind), kind])
+        texts += said_of(kind, f"{', '.join(words)}: {part.meaning}", part.fields)
+    for field in operation.options:
+        if field.is_flat_group:
+            texts += said_of(field.name, f"{field.option}: {field.meaning}", field.fields)
+    return texts + ([OPEN] if operation.solve else [])
+
+
+def said_of(kind: str, heading: str, fields: tuple[Field, ...]) -> list[str]:
+    """List what can be said of one kind: bare values, then every name with its meaning and bounds."""
+    names = names_of(kind)
+    told = [heading + (f" Bare values: {BARE[kind]}." if kind in BARE else "")]
+    return told + [f"  {said_by(each, names)}\t{option_help(each)}" for each in fields]
+
+
+def said_by(field: Field, names: Names) -> str:
+    """Return the word that gives a member, or the name that its value follows."""
+    word = next((word for word, meant in names.words.items() if meant == (field.name, True)), None)
+    return word or f"{names.shortest(field)}="
+
+
+def examples(table: Table, operation: Operation) -> list[tuple[str, str]]:
+    """Summary and command line of every example; they all run."""
+    if not operation.examples:
+        return [(f"{operation.summary}.", f"{PROGRAM} {operation.name}")]
+    return [(each.summary, command_line(table, operation, each.request)) for each in operation.examples]
+
+
+def command_line(table: Table, operation: Operation, request: Mapping[str, Any]) -> str:
+    """Write a request as a command line."""
+    words = [PROGRAM, operation.name]
+    solve = request.get("solve", {})
+    for field in operation.options:
+        if field.name in request:
+            words += option_words(table, field, request[field.name], solve.get("unknown", ""))
+    if solve:
+        target, value = next(iter(solve["target"].items()))
+        meant = next(field for field in operation.targets if field.name == target)
+        words += ["--target", f"{names_of('target').shortest(meant)}={exact(value)}"]
+        if "minimum" in solve and "maximum" in solve:
+            words += ["--between", exact(solve["minimum"]), exact(solve["maximum"])]
+    return shlex.join(words)
+
+
+def option_words(table: Table, field: Field, value: Any, left_open: str) -> list[str]:
+    """Words of one option."""
+    if field.is_train:
+        return [field.option, written_train(value, table.parts, left_open)]
+    if field.is_flat_group:
+        return [field.option, written_group(value, field)]
+    if field.kind == "flag":
+        return [field.option if value else field.option.replace("--", "--no-", 1)]
+    return [field.option, exact(value)]
+
+
+def epilog(table: Table, operation: Operation) -> list[str]:
+    """Return what follows the options: the short form, examples that run, exit codes."""
+    texts = [*short_form_help(table, operation), "Examples:"]
+    for summary, command in examples(table, operation):
+        texts += [f"  # {summary}", f"  {command}"]
+    return [table.with_commands(text) for text in (*texts, EXIT_HELP)]

@@ -1,0 +1,64 @@
+"""Listings as aligned tables; long texts, such as sources, are numbered and stand below."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from closeup_client.command_line.figures import SIGNS, figure
+from closeup_client.command_line.notes import block
+from closeup_client.command_line.table import Field
+from closeup_client.command_line.wording import Wording, unit_of
+
+LONGEST_CELL = 48
+GAP = "  "
+
+
+def listing(name: str, records: Sequence[Mapping[str, Any]], wording: Wording, width: int) -> str:
+    """Table of records, in the order of the service's own columns; lists, which are names, stand last."""
+    field = next((each for each in wording.operation.answer if each.name == name), None)
+    known = {each.name: each for each in field.fields} if field else {}
+    names = list(dict.fromkeys([*known, *(own for record in records for own in record)]))
+    names.sort(key=lambda own: any(isinstance(record.get(own), list) for record in records))
+    columns = {own: [cell(record.get(own)) for record in records] for own in names}
+    below = {own: list(dict.fromkeys(columns[own])) for own in names if is_long(own, records)}
+    columns |= {own: [str(lines.index(each) + 1) for each in columns[own]] for own, lines in below.items()}
+    headings = {own: heading(own, wording, known.get(own)) for own in names}
+    to_the_right = {own for own in names if own in below or all(is_number(record.get(own)) for record in records)}
+    texts = [laid_out(headings, columns, to_the_right)]
+    for own, lines in below.items():
+        texts.append(block(headings[own], [f"{number}  {line}" for number, line in enumerate(lines, 1)], width))
+    return "\n\n".join(texts)
+
+
+def is_long(name: str, records: Sequence[Mapping[str, Any]]) -> bool:
+    """Whether the texts of a column are too long for it."""
+    return any(isinstance(text := record.get(name), str) and len(text) > LONGEST_CELL for record in records)
+
+
+def laid_out(headings: Mapping[str, str], columns: Mapping[str, Sequence[str]], to_the_right: set[str]) -> str:
+    """Columns under their headings; numbers to the right."""
+    laid = []
+    for name, cells in columns.items():
+        column = [headings[name], *cells]
+        widest = max(map(len, column))
+        laid.append([each.rjust(widest) if name in to_the_right else each.ljust(widest) for each in column])
+    return "\n".join(GAP.join(row).rstrip() for row in zip(*laid, strict=True))
+
+
+def heading(name: str, wording: Wording, field: Field | None) -> str:
+    """Heading of a column, with its unit."""
+    unit = field.unit if field else unit_of(name, wording.known)
+    return f"{wording.label(name)} {SIGNS.get(unit, unit)}".strip()
+
+
+def is_number(value: Any) -> bool:
+    """Whether a cell holds a number, or nothing."""
+    return value is None or (isinstance(value, int | float) and not isinstance(value, bool))
+
+
+def cell(value: Any) -> str:
+    """Text of a cell; a dash where nothing is known."""
+    if value is None:
+        return "-"
+    if isinstance(value, list):
+        return ", ".join(map(str, value))
+    return figure(value, 6) if is_number(value) else str(value)

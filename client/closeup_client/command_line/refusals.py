@@ -1,0 +1,62 @@
+"""What is printed when something went wrong, and what the command ends with then."""
+
+from collections.abc import Sequence
+
+from closeup_client.command_line.asking import SERVER_VARIABLE
+from closeup_client.command_line.exit_codes import FAILED, REFUSED, UNREACHABLE, USAGE
+from closeup_client.command_line.wording import Wording
+from closeup_client.errors import AnswerNotUnderstood, CloseupError, FieldFault, ServiceRefused, ServiceUnreachable
+
+SERVER_FAILED = 500
+
+
+def exit_code(error: Exception) -> int:
+    """Code for an error; a server that fails is as good as not there."""
+    if isinstance(error, ServiceRefused):
+        return REFUSED if error.status < SERVER_FAILED else UNREACHABLE
+    if isinstance(error, ServiceUnreachable | AnswerNotUnderstood):
+        return UNREACHABLE
+    return USAGE if isinstance(error, ValueError) else FAILED
+
+
+def error_text(error: Exception, wording: Wording) -> str:
+    """Lines for people, naming options and parts."""
+    program = f"closeup {wording.operation.name}: "
+    if isinstance(error, ServiceRefused):
+        head = refusal_head(error, wording)
+        return "\n".join([program + head, *fault_lines(error, wording, head)])
+    text = str(error)
+    if isinstance(error, ValueError) and not isinstance(error, CloseupError):
+        text = text.replace("base_url=", f"--server or {SERVER_VARIABLE}: ", 1).replace("timeout=", "--timeout ", 1)
+    return program + text
+
+
+def refusal_head(error: ServiceRefused, wording: Wording) -> str:
+    """Say what was refused; a single fault says so by itself."""
+    faults = error.fields
+    if error.code is None and faults and all(fault.detail for fault in faults):
+        return "refused."
+    return f"refused. {wording.in_refusal(error.detail or error.title)}"
+
+
+def fault_lines(error: ServiceRefused, wording: Wording, head: str) -> Sequence[str]:
+    """One line for each fault; faults that share their words share a line, and what the head names is not named again."""
+    places: dict[str, list[str]] = {}
+    for fault in error.fields:
+        places.setdefault(said_of(fault, error, wording), []).append(wording.place(fault.pointer))
+    silent = [place for place in places.pop("", []) if place and place not in head]
+    lines = [fault_line(found, said) for said, found in places.items()]
+    return [f"  {line}" for line in [*lines, *([f"see {', '.join(silent)}"] if silent else [])]]
+
+
+def fault_line(places: Sequence[str], said: str) -> str:
+    """Places at fault, and what would be right."""
+    named = ", ".join(dict.fromkeys(filter(None, places)))
+    return f"{named}: {said}" if named else said
+
+
+def said_of(fault: FieldFault, error: ServiceRefused, wording: Wording) -> str:
+    """Words of a fault, left out where the head has said them."""
+    if error.code is not None and fault.detail == error.detail:
+        return ""
+    return wording.in_refusal(fault.detail, fault.pointer)

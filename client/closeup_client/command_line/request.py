@@ -1,0 +1,129 @@
+"""From the parsed arguments to the members of the request."""
+
+import argparse
+import json
+import sys
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from closeup_client.command_line.arguments import UsageError, destination
+from closeup_client.command_line.short_form import BadWords, Train, group_of, train_of, words_of
+from closeup_client.command_line.table import Field, Operation, Table
+from closeup_client.command_line.wording import Wording
+
+STANDARD_INPUT = "-"
+
+
+def request_of(given: argparse.Namespace, operation: Operation, table: Table) -> tuple[dict[str, Any], Wording]:
+    """Members of the request, and how to speak of them.
+
+    Raises
+    ------
+    UsageError
+        Where the arguments do not make a request.
+    """
+    path = getattr(given, "document", None)
+    members = document_from(path) if path is not None else {}
+    train = Train((), (), ())
+    for field in operation.options:
+        value = getattr(given, destination(field))
+        if value is None:
+            continue
+        if field.is_train:
+            train = in_option(field, lambda text: train_of(text, table.parts), value, " + ")
+            members[field.name] = list(train.elements)
+        elif field.is_flat_group:
+            members[field.name] = in_option(field, lambda text, field=field: group_of(text, field), value, " ")
+        else:
+            members[field.name] = value
+    if operation.takes_document and path is None:
+        refuse_missing(operation, members)
+    if operation.solve:
+        members |= solving(given, operation, train)
+    return members, wording_of(members, operation, table, path, train)
+
+
+def in_option(field: Field, read: Any, value: Sequence[Sequence[str]], between: str) -> Any:
+    """Read the words of an option, given once or several times."""
+    try:
+        return read(between.join(" ".join(words) for words in value))
+    except BadWords as error:
+        raise UsageError(f"{field.option}: {error}") from None
+
+
+def refuse_missing(operation: Operation, members: Mapping[str, Any]) -> None:
+    """Refuse a request without its needed options, since no document gives them."""
+    needed = [field.option for field in operation.options if field.required]
+    missing = [field.option for field in operation.options if field.required and field.name not in members]
+    if missing or not members:
+        way = f"{' and '.join(needed)}, or " if needed else ""
+        raise UsageError(f"Give {way}--document." + (f" Missing: {' and '.join(missing)}." if missing else ""))
+
+
+def wording_of(
+    members: Mapping[str, Any], operation: Operation, table: Table, path: str | None, train: Train
+) -> Wording:
+    """How to speak of this request: in its own words, or by pointer where a document gave it."""
+    spoken = [(str(each["element"]), briefly(text)) for each, text in zip(train.elements, train.texts, strict=True)]
+    if not spoken and isinstance(members.get("train"), list):
+        kinds = [str(each.get("element")) if isinstance(each, dict) else "?" for each in members["train"]]
+        spoken = list(zip(kinds, kinds, strict=True))
+    return Wording(table, operation, path is not None, spoken, table.labels())
+
+
+def briefly(text: str) -> str:
+    """Name a part by its bare words, such as `reversed 35mm f/8`; by its first datum where it has none."""
+    words = words_of(text)
+    return " ".join([word for word in words if "=" not in word] or words[:1])
+
+
+def solving(given: argparse.Namespace, operation: Operation, train: Train) -> dict[str, Any]:
+    """Return the member that asks for the open length, where one is left open."""
+    if not train.open:
+        if given.target is None and given.between is None:
+            return {}
+        raise UsageError("--target and --between: leave a length of the train open with ?, such as 'tube ?'.")
+    if len(train.open) > 1:
+        raise UsageError("--train: only one length can be left open.")
+    if given.target is None:
+        raise UsageError("--train leaves a length open: say with --target what it is to reach, such as --target 2:1.")
+    asked: dict[str, Any] = {"unknown": train.open[0], "target": target_of(given.target, operation)}
+    if given.between is not None:
+        asked["minimum"], asked["maximum"] = given.between
+    return {"solve": asked}
+
+
+def target_of(text: str, operation: Operation) -> Mapping[str, Any]:
+    """What the open length is to reach."""
+    try:
+        return group_of(text, Field("target", "group", "target", fields=operation.targets))
+    except BadWords as error:
+        raise UsageError(f"--target: {error}") from None
+
+
+def document_from(path: str) -> dict[str, Any]:
+    """Request from a file in strict JSON, or from standard input."""
+    name = "standard input" if path == STANDARD_INPUT else path
+    try:
+        text = sys.stdin.read() if path == STANDARD_INPUT else Path(path).read_text(encoding="utf-8")
+        document = json.loads(text, object_pairs_hook=without_doubles, parse_constant=refused_constant)
+    except (OSError, ValueError, RecursionError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise UsageError(f"--document: {name} cannot be read: {reason}.") from None
+    if not isinstance(document, dict):
+        raise UsageError(f"--document: {name} holds no JSON object.")
+    return document
+
+
+def without_doubles(pairs: Sequence[tuple[str, Any]]) -> dict[str, Any]:
+    """Object whose names are each given once."""
+    members = dict(pairs)
+    if len(members) < len(pairs):
+        raise ValueError("a name is given twice in one object")
+    return members
+
+
+def refused_constant(name: str) -> None:
+    """Refuse what JSON does not know."""
+    raise ValueError(f"{name} is not JSON")

@@ -1,0 +1,126 @@
+"""The words of the short form: how people name parts and their data. Every vocabulary name works beside them."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from closeup_client.command_line.table import Field
+from closeup_client.command_line.values import NUMBER
+
+BareForm = tuple[re.Pattern[str], tuple[str, ...]]
+UNIT_AT_END = re.compile(r"-(mm|um|nm|dpt|s)$")
+
+KINDS: Mapping[str, str] = {
+    "tube": "spacer",
+    "ring": "spacer",
+    "rings": "spacer",
+    "bellows": "spacer",
+    "helicoid": "spacer",
+    "adapter": "spacer",
+    "close-up": "close-up-lens",
+    "converter": "teleconverter",
+}
+"""Words for the kinds of part; the kinds' own names work too."""
+
+LENS = "lens"
+"""What a part is that does not begin with the word for another kind."""
+
+
+def _form(pattern: str, *names: str) -> BareForm:
+    return re.compile(pattern, re.ASCII), names
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """Short names of one kind of part: for `name=value`, for words that stand alone, and for bare values."""
+
+    short: Mapping[str, str] = field(default_factory=dict)
+    words: Mapping[str, tuple[str, bool]] = field(default_factory=dict)
+    bare: tuple[BareForm, ...] = ()
+    open: str = ""
+
+    def field_named(self, written: str, fields: tuple[Field, ...]) -> Field | None:
+        """Return the field that a short name or a vocabulary name means, with or without its unit."""
+        name = written.lower().replace("_", "-")
+        meant = self.short.get(name)
+        for candidate in fields:
+            own = candidate.name.replace("_", "-")
+            if candidate.name == meant or name in (own, UNIT_AT_END.sub("", own)):
+                return candidate
+        return None
+
+    def shortest(self, wanted: Field) -> str:
+        """Return the short name of a field, or its own without the unit."""
+        for short, name in self.short.items():
+            if name == wanted.name:
+                return short
+        return UNIT_AT_END.sub("", wanted.name.replace("_", "-"))
+
+
+_MEASURE = rf"({NUMBER}(?:mm|cm|m))"
+_TIMES = rf"({NUMBER}[x×]|[x×]{NUMBER})"
+
+NAMES: Mapping[str, Names] = {
+    "lens": Names(
+        short={
+            "focal": "focal_length_mm",
+            "p": "pupil_magnification",
+            "plane": "front_principal_plane_mm",
+            "rear-plane": "rear_principal_plane_mm",
+            "separation": "principal_plane_separation_mm",
+            "focusing": "focusing_extension_mm",
+            "front": "front_diameter_mm",
+            "protrusion": "front_protrusion_mm",
+            "circle": "image_circle_mm",
+        },
+        words={"reversed": ("reversed", True), "normal": ("reversed", False)},
+        bare=(_form(_MEASURE, "focal_length_mm"), _form(rf"([fF]/?{NUMBER})", "f_number")),
+    ),
+    "spacer": Names(
+        short={"clear": "clear_diameter_mm"},
+        bare=(_form(rf"({NUMBER}(?:mm|cm|m)?)", "length_mm"),),
+        open="length_mm",
+    ),
+    "close-up-lens": Names(
+        short={
+            "focal": "focal_length_mm",
+            "plane": "front_principal_plane_mm",
+            "rear-plane": "rear_principal_plane_mm",
+        },
+        bare=(
+            _form(_MEASURE, "focal_length_mm"),
+            _form(rf"({NUMBER}(?:dpt|D))", "power_dpt"),
+            _form(rf"(\+{NUMBER})", "power_dpt"),
+        ),
+    ),
+    "teleconverter": Names(
+        short={"focal": "focal_length_mm", "added": "added_length_mm"},
+        bare=(_form(_TIMES, "factor"),),
+    ),
+    "objective": Names(
+        short={
+            "na": "numerical_aperture",
+            "tube-lens": "tube_lens_focal_length_mm",
+            "tube": "tube_length_mm",
+            "focal": "focal_length_mm",
+            "wd": "working_distance_mm",
+            "parfocal": "parfocal_distance_mm",
+            "field": "field_number_mm",
+        },
+        bare=(_form(rf"{_TIMES}(?:/({NUMBER}))?", "magnification", "numerical_aperture"),),
+    ),
+    "camera": Names(
+        short={"pitch": "pixel_pitch_um", "blur": "circle_of_confusion_mm"},
+        bare=(_form(r"(\d[\d.]*[x×]\d[\d.]*)", "sensor"),),
+    ),
+    "target": Names(
+        short={"wd": "working_distance_mm", "width": "subject_width_mm"},
+        bare=(_form(rf"{_TIMES}", "magnification"), _form(rf"({NUMBER}:{NUMBER})", "magnification")),
+    ),
+}
+"""By the kind of part, or by the name of a group of fields."""
+
+
+def names_of(kind: str) -> Names:
+    """Short names of a kind of part or of a group; a new kind has none and goes by its vocabulary names."""
+    return NAMES.get(kind, Names())

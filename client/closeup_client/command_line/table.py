@@ -1,0 +1,158 @@
+"""The table of operations that the service publishes for the command line, as frozen records."""
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+SCALARS = ("number", "whole", "text", "flag")
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field of a request or an answer; a "group" has fields of its own, a "part" is one part of a train."""
+
+    name: str
+    kind: str
+    label: str
+    meaning: str = ""
+    unit: str = ""
+    required: bool = False
+    list: bool = False
+    minimum: float | None = None
+    maximum: float | None = None
+    choices: tuple[str, ...] = ()
+    fields: tuple["Field", ...] = ()
+
+    @property
+    def option(self) -> str:
+        """Option that gives this field."""
+        return f"--{self.name.replace('_', '-')}"
+
+    @property
+    def is_scalar(self) -> bool:
+        """Whether one word on the command line gives it."""
+        return self.kind in SCALARS and not self.list
+
+    @property
+    def is_flat_group(self) -> bool:
+        """Whether a few words of the form name=value give it."""
+        return self.kind == "group" and not self.list and bool(self.fields) and all(f.is_scalar for f in self.fields)
+
+    @property
+    def is_train(self) -> bool:
+        """Whether the short form of a train gives it."""
+        return self.kind == "part" and self.list
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """A request that runs."""
+
+    summary: str
+    request: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """One operation, which is one command."""
+
+    name: str
+    path: str
+    method: str
+    by_query: str
+    summary: str
+    description: str
+    fields: tuple[Field, ...]
+    answer: tuple[Field, ...]
+    examples: tuple[Example, ...]
+
+    @property
+    def takes_document(self) -> bool:
+        """Whether the request is nested, so that a document in JSON can give it."""
+        return self.by_query == "document" or not all(field.is_scalar for field in self.fields)
+
+    @property
+    def options(self) -> tuple[Field, ...]:
+        """Fields with an option of their own; the others come by document alone."""
+        return tuple(f for f in self.fields if f.is_scalar or f.is_flat_group or f.is_train)
+
+    @property
+    def solve(self) -> Field | None:
+        """Return the field that asks for an open length of the train, where there is one."""
+        if not any(field.is_train for field in self.fields):
+            return None
+        return next((field for field in self.fields if field.name == "solve"), None)
+
+    @property
+    def targets(self) -> tuple[Field, ...]:
+        """What an open length can be solved for."""
+        return next((f.fields for f in self.solve.fields if f.name == "target"), ()) if self.solve else ()
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One kind of part of a train."""
+
+    name: str
+    meaning: str
+    fields: tuple[Field, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Everything the command line can ask."""
+
+    operations: tuple[Operation, ...]
+    parts: Mapping[str, Part]
+
+    def with_commands(self, text: str) -> str:
+        """Text in which commands stand for the addresses of their operations."""
+        for operation in self.operations:
+            text = text.replace(operation.path, f"closeup {operation.name}")
+        return text
+
+    def labels(self) -> Mapping[str, Field]:
+        """Return any field of each name, for its label and unit."""
+        known: dict[str, Field] = {}
+        for operation in self.operations:
+            known.update(each_field(operation.answer))
+            known.update(each_field(operation.fields))
+        for part in self.parts.values():
+            known.update(each_field(part.fields))
+        return known
+
+
+def each_field(fields: Sequence[Field]) -> Iterator[tuple[str, Field]]:
+    """Yield every field by name, nested ones included."""
+    for field in fields:
+        yield field.name, field
+        yield from each_field(field.fields)
+
+
+@cache
+def table() -> Table:
+    """Read the table from the package data, once."""
+    told = json.loads((files("closeup_client") / "operations.json").read_text(encoding="utf-8"))
+    parts = [Part(row["name"], row["meaning"], fields_of(row["fields"])) for row in told["parts"]]
+    return Table(tuple(map(operation_of, told["operations"])), {part.name: part for part in parts})
+
+
+def operation_of(row: Mapping[str, Any]) -> Operation:
+    """Operation of a row of the table."""
+    nested = {
+        "fields": fields_of(row.get("fields", [])),
+        "answer": fields_of(row["answer"]),
+        "examples": tuple(Example(**each) for each in row["examples"]),
+    }
+    return Operation(**{**row, **nested})
+
+
+def fields_of(rows: Sequence[Mapping[str, Any]]) -> tuple[Field, ...]:
+    """Fields of the rows of the table."""
+    return tuple(
+        Field(**{**row, "choices": tuple(row.get("choices", ())), "fields": fields_of(row.get("fields", ()))})
+        for row in rows
+    )

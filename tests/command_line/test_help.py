@@ -1,0 +1,77 @@
+"""The help: every option with its meaning, unit and bounds, and examples that run."""
+
+import shlex
+from collections.abc import Callable
+from importlib.metadata import version
+
+import pytest
+
+from closeup_client.command_line.table import Operation, table
+
+Run = Callable[..., tuple[int, str, str]]
+COMMANDS = [operation.name for operation in table().operations]
+
+
+def helped(closeup: Run, *words: str) -> str:
+    code, out, err = closeup(*words, "--help")
+    assert (code, err) == (0, "")
+    return out
+
+
+def examples_in(text: str) -> list[str]:
+    return [line.strip() for line in text.splitlines() if line.startswith("  closeup ")]
+
+
+@pytest.mark.parametrize("command", [*COMMANDS, "completion"])
+def test_every_example_of_the_help_runs(closeup: Run, command: str) -> None:
+    shown = examples_in(helped(closeup, command))
+    assert shown
+    for line in shown:
+        program, *words = shlex.split(line)
+        code, out, err = closeup(*words)
+        assert (program, code, err) == ("closeup", 0, ""), line
+        assert out
+
+
+@pytest.mark.parametrize("operation", table().operations, ids=lambda operation: operation.name)
+def test_every_option_tells_its_meaning_unit_and_bounds(closeup: Run, operation: Operation) -> None:
+    text = " ".join(helped(closeup, operation.name).split())
+    fields = [f for option in operation.options for f in (option.fields or (option,))]
+    for field in fields:
+        assert table().with_commands(field.meaning) in text
+        if field.minimum is not None:
+            assert f"From {field.minimum:.15g} to {field.maximum:.15g} {field.unit}".strip() in text
+    for option in operation.options:
+        assert option.option in text
+        assert " ".join(option.choices).replace(" ", ", ") in text
+
+
+def test_the_help_of_a_train_tells_every_member_of_every_part(closeup: Run) -> None:
+    text = " ".join(helped(closeup, "evaluate").split())
+    for part in table().parts.values():
+        assert part.meaning in text
+        assert [field.name for field in part.fields if table().with_commands(field.meaning) not in text] == []
+
+
+def test_the_help_fits_the_terminal_but_for_examples_to_be_copied(closeup: Run) -> None:
+    lines = helped(closeup, "evaluate").splitlines()
+    assert [line for line in lines if len(line) > 80 and not line.startswith("  closeup ")] == []
+
+
+@pytest.mark.parametrize("columns", range(60, 90, 3))
+def test_options_in_the_text_are_not_broken_at_their_hyphens(
+    closeup: Run, monkeypatch: pytest.MonkeyPatch, columns: int
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    paragraphs = helped(closeup, "magnification").partition("options:")[0].splitlines()
+    assert [line for line in paragraphs if line.endswith("-")] == []
+
+
+def test_the_first_help_names_every_command_and_every_exit_code(closeup: Run) -> None:
+    text = helped(closeup)
+    assert [command for command in COMMANDS if command not in text] == []
+    assert "Ends with 0 when done, 2 for a mistake" in text
+
+
+def test_the_version_is_that_of_the_package(closeup: Run) -> None:
+    assert closeup("--version") == (0, f"closeup {version('closeup-optics')}\n", "")

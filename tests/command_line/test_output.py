@@ -1,0 +1,168 @@
+"""What is printed for people: aligned lines, notes wrapped, figures with sensible digits."""
+
+from collections.abc import Callable
+
+import pytest
+
+from closeup_client.command_line.answers import answer_text
+from closeup_client.command_line.figures import figure, measured
+from closeup_client.command_line.table import table
+from closeup_client.command_line.wording import Wording
+
+Run = Callable[..., tuple[int, str, str]]
+
+APERTURE_OF_A_REVERSED_LENS = """\
+Effective f-number                f/18.2
+Light loss                        2.364 stops
+Exposure factor (bellows factor)  5.149
+NA                                0.04131
+
+Remarks
+  The shortcut N (1 + m), pupils of a reversed lens ignored, would give f/20:
+    10% too much.
+
+Cautions
+  gear: A reversed lens turns its rear glass, contacts and levers to the
+    subject, bare of the mount that guards them: keep grit, fluids and pins away
+    from them, never force a lever, and follow the maker's instructions.
+  gear: Whenever parts come off the camera, dust can reach the sensor: switch
+    the camera off, hold its mount downwards, have the next part ready, and
+    clean only as the maker's instructions say.
+"""
+"""8 (1.5 + 1/1.3) = 18.154; (18.154 / 8)^2 = 5.149; 2 log2 2.269 = 2.364; 1.5 / (2 x 18.154) = 0.04131, by hand."""
+
+FRAMING = """\
+Magnification   1.57 (1.57:1)
+Extension       not determined
+Subject width   15 mm
+Subject height  9.957 mm
+
+Assumed
+  mounting: normal
+
+Remarks
+  extension is not determined without --focal-length-mm. It is engraved on the
+    lens, or found from ruler frames at two known extensions.
+"""
+"""23.5 / 15 = 1.567; 15.6 / 1.567 = 9.957, by hand."""
+
+REVERSED = "reversed 35mm f/8 p=1.3 plane=21 register=45.46"
+CAMERA = ("--camera", "23.5x15.6", "register=18")
+
+
+def test_the_aperture_of_a_reversed_lens_is_printed_so(closeup: Run) -> None:
+    words = ("--f-number", "f/8", "--magnification", "1.5:1", "--pupil-magnification", "1,3", "--mounting", "reversed")
+    assert closeup("effective-f-number", *words) == (0, APERTURE_OF_A_REVERSED_LENS, "")
+
+
+def test_the_framing_of_a_subject_is_printed_so(closeup: Run) -> None:
+    assert closeup("magnification", "--subject-width-mm", "1,5cm", "--sensor", "23.5X15.6") == (0, FRAMING, "")
+
+
+def test_an_open_length_is_printed_first_with_its_part(closeup: Run) -> None:
+    """35 (1 + 2) - 18 - 21 = 66 mm, by hand."""
+    _, out, _ = closeup("evaluate", *CAMERA, "--train", f"{REVERSED} + tube ?", "--target", "2:1")
+    lines = out.splitlines()
+    assert lines[0] == "Solved: length of part 2 (tube ?)  66 mm"
+    assert lines[1].split() == ["Magnification", "2", "(2:1)"]
+
+
+def test_all_values_stand_in_one_column(closeup: Run) -> None:
+    _, out, _ = closeup("evaluate", *CAMERA, "--train", f"{REVERSED} + tube 31")
+    rows = [line for line in out.partition("\n\n")[0].splitlines() if "  " in line.strip()]
+    column = len(max((row[: row.rindex("  ")].rstrip() for row in rows), key=len)) + 2
+    assert len(rows) > 15
+    assert [row for row in rows if row[column - 1] != " " or row[column] == " "] == []
+
+
+def test_what_is_not_determined_says_so_and_names_the_missing_datum_in_the_words_of_the_short_form(
+    closeup: Run,
+) -> None:
+    _, out, _ = closeup("evaluate", *CAMERA, "--train", f"{REVERSED} + tube 31")
+    flat = " ".join(out.split())
+    assert "Rig length not determined" in flat
+    assert "rig length are not determined without separation= of part 1 (reversed 35mm f/8)" in flat
+    assert "/train/" not in out
+
+
+def test_a_depth_without_end_is_unlimited_and_so_is_the_whole(closeup: Run) -> None:
+    words = ("--sensor", "36x24", "--f-number", "8", "--magnification", "1:4000", "--focal-length-mm", "35")
+    _, out, _ = closeup("depth-of-field", *words)
+    rows = dict(line.split("  ", 1) for line in out.partition("\n\n")[0].splitlines())
+    assert rows["Depth behind"].strip() == "unlimited"
+    assert rows["Depth in all"].strip() == "unlimited"
+    assert rows["Depth in front"].strip().endswith(" mm")
+
+
+def test_the_extents_are_told_in_the_place_of_the_depths_and_not_again(closeup: Run) -> None:
+    words = ("--sensor", "36x24", "--f-number", "8", "--magnification", "1:4000", "--focal-length-mm", "35")
+    assert "extent" not in closeup("depth-of-field", *words)[1]
+
+
+@pytest.mark.parametrize("width", [40, 60, 100])
+def test_text_is_wrapped_to_the_terminal(closeup: Run, monkeypatch: pytest.MonkeyPatch, width: int) -> None:
+    monkeypatch.setenv("COLUMNS", str(width))
+    _, out, _ = closeup("evaluate", *CAMERA, "--train", f"{REVERSED} + tube 31")
+    notes = out.partition("Remarks")[2]
+    assert max(map(len, notes.splitlines())) <= width
+    assert max(map(len, notes.splitlines())) > width - 15
+
+
+CAUTIONS = [
+    {"code": f"c-{n}", "concerns": whom, "text": f"Caution {n}."}
+    for n, whom in enumerate(("gear", "people", "animals", "gear", "people"))
+]
+"""Five invented cautions in no order."""
+
+
+def printed_cautions(*, all_cautions: bool) -> list[str]:
+    wording = Wording(table(), table().operations[0])
+    text = answer_text({"cautions": CAUTIONS}, wording, 80, all_cautions)
+    return [line.strip() for line in text.partition("Cautions\n")[2].splitlines()]
+
+
+def test_three_cautions_are_shown_people_first_and_the_rest_are_counted() -> None:
+    assert printed_cautions(all_cautions=False) == [
+        "people: Caution 1.",
+        "people: Caution 4.",
+        "animals: Caution 2.",
+        "2 more with --all-cautions",
+    ]
+
+
+def test_all_cautions_are_shown_on_demand() -> None:
+    shown = printed_cautions(all_cautions=True)
+    assert shown[-2:] == ["gear: Caution 0.", "gear: Caution 3."]
+    assert len(shown) == len(CAUTIONS)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (0.0, "0"),
+        (15.0, "15"),
+        (9.95744, "9.957"),
+        (126312.0, "126300"),
+        (1e6, "1000000"),
+        (-0.25, "-0.25"),
+        (1e-7, "1e-07"),
+    ],
+)
+def test_figures_have_four_digits_that_count(value: float, text: str) -> None:
+    assert figure(value) == text
+
+
+@pytest.mark.parametrize(
+    ("value", "name", "unit", "text"),
+    [
+        (1.5666, "magnification", "", "1.57 (1.57:1)"),
+        (0.238095, "magnification", "", "0.238 (1:4.2)"),
+        (1.0, "magnification", "", "1 (1:1)"),
+        (14.2307, "effective_f_number", "", "f/14.2"),
+        (1.3, "pupil_magnification", "", "1.3"),
+        (18.99, "airy_diameter_um", "um", "18.99 µm"),
+        (1.646, "light_loss_stops", "stops", "1.646 stops"),
+    ],
+)
+def test_quantities_are_written_as_photographers_say_them(value: float, name: str, unit: str, text: str) -> None:
+    assert measured(value, name, unit) == text

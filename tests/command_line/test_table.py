@@ -1,0 +1,117 @@
+"""The table of operations: current, complete, and all that the command line knows."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from marshmallow import Schema
+
+from closeup_client.command_line.answers import answer_text
+from closeup_client.command_line.arguments import parser_for
+from closeup_client.command_line.request import request_of
+from closeup_client.command_line.table import Field, Operation, Table, table
+from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.schemas.train import ELEMENTS
+from closeup_service.web.command_table import as_text, command_table
+from closeup_service.web.operations import OPERATIONS
+
+FILE = Path(__file__).parents[2] / "client" / "closeup_client" / "operations.json"
+
+
+def check(path: Path) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "closeup_service.web.command_table", str(path), "--check"]
+    return subprocess.run(command, capture_output=True, text=True, check=False)
+
+
+def test_the_committed_table_is_current() -> None:
+    ended = check(FILE)
+    assert ended.returncode == 0, ended.stderr
+
+
+def test_a_stale_table_is_told_and_how_to_write_it(tmp_path: Path) -> None:
+    stale = tmp_path / "operations.json"
+    stale.write_text(FILE.read_text(encoding="utf-8").replace("Wavelength", "Wave length"), encoding="utf-8")
+    ended = check(stale)
+    assert ended.returncode == 1
+    assert "is stale: run python -m closeup_service.web.command_table" in ended.stderr
+
+
+def test_every_operation_is_a_command() -> None:
+    assert [each.path for each in table().operations] == [each.path for each in OPERATIONS]
+
+
+def assert_same_members(fields: tuple[Field, ...], schema: Schema) -> None:
+    names = {field.name for field in fields}
+    assert names == set(schema.fields) - {"element"}
+    for field in fields:
+        assert field.required == schema.fields[field.name].required
+        if field.kind == "number" and field.name in VOCABULARY and field.minimum is not None:
+            assert field.unit == VOCABULARY[field.name].unit
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.operation_id)
+def test_every_field_of_a_request_is_in_the_table(operation: object) -> None:
+    known = next(each for each in OPERATIONS if each is operation)
+    row = next(each for each in table().operations if each.path == known.path)
+    if known.request_schema is None:
+        assert row.fields == ()
+    else:
+        assert_same_members(row.fields, known.request_schema)
+
+
+@pytest.mark.parametrize("kind", ELEMENTS)
+def test_every_member_of_every_part_is_in_the_table(kind: str) -> None:
+    assert_same_members(table().parts[kind].fields, ELEMENTS[kind])
+
+
+def test_every_number_asked_for_has_both_bounds_and_a_meaning() -> None:
+    asked = [field for operation in table().operations for field in operation.fields]
+    asked += [field for part in table().parts.values() for field in part.fields]
+    numbers = [field for field in asked if field.kind == "number"]
+    assert numbers
+    assert [field.name for field in numbers if field.minimum is None or field.maximum is None] == []
+    assert [field.name for field in asked if not field.meaning and field.kind != "group"] == []
+
+
+def test_a_bound_of_zero_is_kept() -> None:
+    rows = {row["name"]: row for operation in command_table()["operations"] for row in operation["fields"]}
+    assert rows["extension_mm"]["minimum"] == 0
+
+
+def test_the_table_is_the_same_whenever_it_is_made() -> None:
+    assert as_text(command_table()) == as_text(command_table())
+    json.loads(as_text(command_table()))
+
+
+NEW = Operation(
+    name="gathering",
+    path="/v1/gathering",
+    method="POST",
+    by_query="document",
+    summary="An operation that does not exist yet",
+    description="It takes a basket, a number and a list.",
+    fields=(
+        Field("basket", "group", "basket", fields=(Field("depth_mm", "number", "depth", unit="mm", required=True),)),
+        Field("weight_kg", "number", "weight", unit="kg"),
+        Field("covered", "flag", "covered"),
+        Field("rows", "other", "rows", list=True),
+    ),
+    answer=(Field("total_kg", "number", "total", unit="kg"),),
+    examples=(),
+)
+
+
+def test_a_new_operation_needs_no_change_of_the_command_line(tmp_path: Path) -> None:
+    extended = Table((*table().operations, NEW), table().parts)
+    document = tmp_path / "request.json"
+    document.write_text('{"rows": [1, 2], "weight_kg": 1}', encoding="utf-8")
+    words = ["gathering", "--document", str(document), "--basket", "depth=3,5cm", "--weight-kg", "2", "--no-covered"]
+    given = parser_for(extended).parse_args(words)
+    members, wording = request_of(given, NEW, extended)
+    assert members == {"rows": [1, 2], "weight_kg": 2.0, "basket": {"depth_mm": 35.0}, "covered": False}
+    answer = {"total_kg": 7.0, "newer": {"height_mm": None}, "crates": [{"id": "A", "width_mm": 3.25}, {"id": "B"}]}
+    assert answer_text(answer, wording, 80, all_cautions=False) == (
+        "Total     7 kg\nNewer\n  Height  not determined\n\nid  width mm\nA       3.25\nB          -\n"
+    )
