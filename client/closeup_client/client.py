@@ -10,8 +10,12 @@ from closeup_client import in_process
 from closeup_client.errors import CloseupError
 from closeup_client.fields import (
     DepthOfFieldFields,
+    DiffractionFields,
     EffectiveFNumberFields,
+    FocusStackFields,
     MagnificationFields,
+    MotionBlurFields,
+    OptimumApertureFields,
     SetUpFields,
     WorkingDistanceFields,
 )
@@ -19,9 +23,13 @@ from closeup_client.reading import read, read_records
 from closeup_client.results import (
     Answer,
     DepthOfFieldAnswer,
+    DiffractionAnswer,
     EffectiveFNumberAnswer,
+    FocusStackAnswer,
     MagnificationAnswer,
+    MotionBlurAnswer,
     MountRecord,
+    OptimumApertureAnswer,
     Record,
     SensorRecord,
     SetUpAnswer,
@@ -88,6 +96,22 @@ class Client:
     def depth_of_field(self, **asked: Unpack[DepthOfFieldFields]) -> DepthOfFieldAnswer:
         """What is sharp before and behind the subject plane, in mm."""
         return self._sum("/v1/depth-of-field", asked, DepthOfFieldAnswer)
+
+    def diffraction(self, **asked: Unpack[DiffractionFields]) -> DiffractionAnswer:
+        """What diffraction costs on the sensor and on the subject, in um and line pairs per mm."""
+        return self._sum("/v1/diffraction", asked, DiffractionAnswer)
+
+    def optimum_aperture(self, **asked: Unpack[OptimumApertureFields]) -> OptimumApertureAnswer:
+        """Which aperture to set for a subject this deep."""
+        return self._sum("/v1/optimum-aperture", asked, OptimumApertureAnswer)
+
+    def motion_blur(self, **asked: Unpack[MotionBlurFields]) -> MotionBlurAnswer:
+        """What movement draws while light falls, in um, and what stays within the allowed blur."""
+        return self._sum("/v1/motion-blur", asked, MotionBlurAnswer)
+
+    def focus_stack(self, **asked: Unpack[FocusStackFields]) -> FocusStackAnswer:
+        """Frames, step and planes of focus of a stack, in mm, on a rail or by the focus ring."""
+        return self._sum("/v1/focus-stack", asked, FocusStackAnswer)
 
     def evaluate(self, **document: Unpack[SetUpFields]) -> SetUpAnswer:
         """Everything about one set-up, from its parts in order, subject first; or solved for a target."""

@@ -10,7 +10,12 @@ from typing import Literal, Required, TypeAlias, TypedDict, Unpack
 from closeup_client.elements import Element
 
 Mounting: TypeAlias = Literal["normal", "reversed"]
-DepthModel: TypeAlias = Literal["geometric"]
+FlashShape: TypeAlias = Literal["exponential", "cut"]
+DepthModel: TypeAlias = Literal["combined", "geometric", "wave", "contrast"]
+Light: TypeAlias = Literal["one-wavelength", "white"]
+StackMethod: TypeAlias = Literal["rail", "ring"]
+RingMoves: TypeAlias = Literal["lens", "rear-standard"]
+ApertureSeries: TypeAlias = Literal["full", "half", "third"]
 
 
 class SensorFields(TypedDict, total=False):
@@ -59,13 +64,101 @@ class EffectiveFNumberFields(MountingFields, total=False):
     pupil_magnification: float
 
 
-class DepthOfFieldFields(EffectiveFNumberFields, SensorFields, total=False):
-    """The same, with the blur accepted on the sensor or with the sensor to assume it from."""
+class LightFields(TypedDict, total=False):
+    """Light of the sums (assumed one wavelength of 550 nm), and the linear share of the pixels that is sensitive."""
+
+    wavelength_nm: float
+    light: Light
+    pixel_fill: float
+
+
+class DetailFields(LightFields, total=False):
+    """The detail that counts, on the sensor or on the subject, and the contrast asked of it (assumed 0.3)."""
+
+    sensor_detail_lp_per_mm: float
+    subject_detail_lp_per_mm: float
+    contrast: float
+
+
+class PrintFields(TypedDict, total=False):
+    """The finished print, whose viewer sets the blur accepted on the sensor."""
+
+    print_width_mm: float
+    viewing_distance_mm: float
+    acuity_arcmin: float
+
+
+class DepthOfFieldFields(EffectiveFNumberFields, DetailFields, PrintFields, SensorFields, total=False):
+    """One lens as above, with what the model of sharpness (assumed combined) is measured by.
+
+    Blur accepted on the sensor, a print with the sensor, or the sensor to assume it from; for `contrast` a detail.
+    """
 
     circle_of_confusion_mm: float
+    pixel_pitch_um: float
     focal_length_mm: float
     model: DepthModel
-    wavelength_nm: float
+
+
+class DiffractionFields(EffectiveFNumberFields, LightFields, PrintFields, SensorFields, total=False):
+    """One lens as above, what is known of the sensor, and details whose contrast is wanted."""
+
+    circle_of_confusion_mm: float
+    pixel_pitch_um: float
+    sensor_details_lp_per_mm: Sequence[float]
+    subject_details_lp_per_mm: Sequence[float]
+
+
+class OptimumApertureFields(MountingFields, DetailFields, total=False):
+    """A subject's depth at a magnification, the detail that counts, and the ring: a series between two ends, or a list."""
+
+    subject_depth_mm: Required[float]
+    magnification: Required[float]
+    pupil_magnification: float
+    focal_length_mm: float
+    pixel_pitch_um: float
+    aperture_series: ApertureSeries
+    least_f_number: float
+    greatest_f_number: float
+    f_numbers: Sequence[float]
+
+
+class MotionBlurFields(SensorFields, MountingFields, total=False):
+    """At least one motion, how long light falls (shutter, or flash in one form), and the blur that is allowed."""
+
+    magnification: Required[float]
+    sideways_speed_mm_s: float
+    axial_speed_mm_s: float
+    rotation_rad_s: float
+    rotation_distance_mm: float
+    vibration_amplitude_um: float
+    vibration_frequency_hz: float
+    focal_length_mm: float
+    pupil_magnification: float
+    exposure_time_s: float
+    flash_t01_s: float
+    flash_t05_s: float
+    flash_shape: FlashShape
+    ambient_share: float
+    pixel_pitch_um: float
+    depth_mm: float
+    allowed_blur_um: float
+    allowed_blur_pixels: float
+    circle_of_confusion_mm: float
+
+
+class FocusStackFields(DepthOfFieldFields, total=False):
+    """As for the depth of field, with how deep the subject is; `focal_length_mm` is needed for method `ring`."""
+
+    subject_depth_mm: Required[float]
+    method: StackMethod
+    overlap: float
+    ring_moves: RingMoves
+    rail_step_um: float
+    clearance_mm: float
+    settle_s: float
+    exposure_time_s: float
+    flash_recycle_s: float
 
 
 class Camera(SensorFields, total=False):
@@ -93,12 +186,11 @@ class Solve(TypedDict, total=False):
     target: Required[Target]
 
 
-class SetUpFields(TypedDict, total=False):
+class SetUpFields(DetailFields, PrintFields, total=False):
     """The set-up document: a camera, and the train that light passes, subject first."""
 
     camera: Required[Camera]
     train: Required[Sequence[Element]]
-    wavelength_nm: float
     depth_of_field_model: DepthModel
     subject_depth_mm: float
     solve: Solve

@@ -89,10 +89,22 @@ def _integer(value: Any, pointer: str) -> int:
     return value
 
 
+def _flag(value: Any, pointer: str) -> bool:
+    if not isinstance(value, bool):
+        raise AnswerNotUnderstood(f"The answer's {pointer} is neither true nor false.")
+    return value
+
+
 def _text(value: Any, pointer: str) -> str:
     if not isinstance(value, str):
         raise AnswerNotUnderstood(f"The answer's {pointer} is not text.")
     return value
 
 
-_PLAIN: Mapping[Any, Reader] = {float: _number, int: _integer, str: _text, Mapping: a_mapping}
+_PLAIN: Mapping[Any, Reader] = {
+    float: _number,
+    int: _integer,
+    bool: _flag,
+    str: _text,
+    Mapping: a_mapping,
+}

@@ -88,16 +88,139 @@ class DepthOfFieldAnswer(Answer):
     total_mm: float | None
     depth_of_focus_mm: float | None
     effective_f_number: float
-    circle_of_confusion_mm: float
+    circle_of_confusion_mm: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DetailContrast:
+    """Contrast in focus of one detail, in line pairs per mm, by diffraction alone and with the pixels."""
+
+    sensor_detail_lp_per_mm: float
+    subject_detail_lp_per_mm: float
+    contrast: float
+    contrast_with_pixels: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DiffractionAnswer(Answer):
+    """Members of `Diffraction`, the contrast of each detail, coarsest first, and the aperture beyond which blur wins."""
+
+    wavelength_nm: float
+    airy_diameter_um: float | None
+    subject_airy_diameter_um: float | None
+    sensor_resolution_um: float | None
+    subject_resolution_um: float | None
+    sensor_cutoff_lp_per_mm: float | None
+    subject_cutoff_lp_per_mm: float | None
+    nyquist_lp_per_mm: float | None
+    nyquist_contrast: float | None
+    filled_share: float | None
+    sampling: str | None
+    effective_f_number: float
+    numerical_aperture: float
+    details: tuple[DetailContrast, ...]
+    filled_megapixels: float | None
+    largest_useful_f_number: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ApertureContrast:
+    """One mark of the ring, and the contrast of the detail in the middle and at both ends of the depth."""
+
+    nominal_f_number: float
+    f_number: float
+    effective_f_number: float
+    middle_contrast: float
+    ends_resolved: bool
+    end_contrast: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OptimumApertureAnswer(Answer):
+    """The best aperture by the closed form and, with a detail, the ring's best; `advice` is one word."""
+
+    effective_f_number: float
+    f_number: float
+    nominal_f_number: float
+    sensor_detail_lp_per_mm: float | None
+    best: ApertureContrast | None
+    curve: tuple[ApertureContrast, ...]
+    advice: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MotionBlurAnswer(Answer):
+    """Blur by each motion and together, in um, and what stays within the allowed blur.
+
+    What belongs to a motion that was not given is None. `axial_verdict` is `within-depth`, `beyond-depth` or
+    `undetermined`.
+    """
+
+    blur_time_s: float
+    sensor_blur_um: float
+    subject_blur_um: float
+    sensor_blur_pixels: float | None
+    sideways_blur_um: float | None
+    rotation_blur_um: float | None
+    vibration_blur_um: float | None
+    axial_movement_um: float | None
+    axial_verdict: str
+    flash_share: float | None
+    ambient_share: float | None
+    ambient_blur_um: float | None
+    allowed_blur_um: float | None
+    longest_time_s: float | None
+    largest_sideways_speed_mm_s: float | None
+    largest_rotation_rad_s: float | None
+    largest_amplitude_um: float | None
+    longest_axial_time_s: float | None
+    largest_axial_speed_mm_s: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Diffraction:
-    """What diffraction alone leaves of a point: Airy diameter on the sensor, resolution on the subject."""
+    """What diffraction alone leaves in focus: Airy disk, resolution, cut-off, and what the pixels can carry.
+
+    `sampling` is `pixels-limit`, `matched` or `diffraction-limits`.
+    """
 
     wavelength_nm: float
     airy_diameter_um: float | None
+    subject_airy_diameter_um: float | None
+    sensor_resolution_um: float | None
     subject_resolution_um: float | None
+    sensor_cutoff_lp_per_mm: float | None
+    subject_cutoff_lp_per_mm: float | None
+    nyquist_lp_per_mm: float | None
+    nyquist_contrast: float | None
+    filled_share: float | None
+    sampling: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FocusStackAnswer(Answer):
+    """Frames and step of a stack, and what changes along it; `positions_mm` run from the subject's nearest point away.
+
+    `step_mm` and `overlap` are None where one frame is enough.
+    """
+
+    frames: int
+    frames_end_to_end: int
+    frames_varying_step: int
+    step_mm: float | None
+    travel_mm: float
+    overlap: float | None
+    positions_mm: tuple[float, ...]
+    magnification_nearest: float
+    magnification_farthest: float
+    magnification_change: float
+    image_travel_mm: float
+    perspective_change: float | None
+    least_clearance_mm: float | None
+    total_time_s: float | None
+    depth_of_field: DepthOfField
+    effective_f_number: float
+    circle_of_confusion_mm: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,6 +248,11 @@ class SetUpAnswer(Answer):
     aperture_stop: int | None
     depth_of_field: DepthOfField
     diffraction: Diffraction
+    optimum_effective_f_number: float | None
+    optimum_f_number: float | None
+    stack_frames: int | None
+    stack_step_mm: float | None
+    allowed_movement_um: float | None
     solved: Solved | None = None
 
 

@@ -9,7 +9,13 @@ from asking import CAMERA, LENS, SET_UPS, answered, codes, pointers, refused, se
 @pytest.mark.parametrize(
     ("missing", "nulls"),
     [
-        ("f_number", ["effective_f_number", "numerical_aperture", "light_loss_stops", "aperture_stop"]),
+        (
+            "f_number",
+            [
+                *("effective_f_number", "numerical_aperture", "light_loss_stops", "aperture_stop", "optimum_f_number"),
+                *("stack_frames", "stack_step_mm"),
+            ],
+        ),
         ("register_mm", ["working_distance_mm", "clearance_mm", "rig_length_mm"]),
         ("principal_plane_separation_mm", ["subject_to_sensor_mm", "rig_length_mm"]),
     ],
@@ -17,11 +23,20 @@ from asking import CAMERA, LENS, SET_UPS, answered, codes, pointers, refused, se
 def test_a_missing_datum_of_the_lens_leaves_nulls_and_is_named(
     api: FlaskClient, missing: str, nulls: list[str]
 ) -> None:
-    answer = answered(api, SET_UPS, set_up(without(LENS, missing), spacer(31)))
+    answer = answered(api, SET_UPS, set_up(without(LENS, missing), spacer(31), subject_depth_mm=1))
     assert {name for name, value in answer.items() if value is None} == set(nulls)
     told = " ".join(remark["text"] for remark in answer["remarks"] if remark["code"] == "not-determined")
     assert f"/train/0/{missing}" in told
     assert all(name in told for name in nulls if name != "aperture_stop")
+
+
+def test_without_a_subjects_depth_the_best_aperture_is_open_and_the_depth_is_named(api: FlaskClient) -> None:
+    answer = answered(api, SET_UPS, set_up(LENS, spacer(31)))
+    assert answer["optimum_effective_f_number"] is None
+    assert answer["optimum_f_number"] is None
+    (told,) = (note["text"] for note in answer["remarks"] if "optimum_f_number" in note["text"])
+    assert "optimum_effective_f_number" in told
+    assert "subject_depth_mm" in told
 
 
 def test_without_a_sensor_the_subject_size_and_depth_are_open(api: FlaskClient) -> None:
@@ -67,7 +82,7 @@ def test_every_assumption_is_named_with_its_value(api: FlaskClient) -> None:
         "/train/0/front_protrusion_mm": 0,
         "/camera/circle_of_confusion_mm": pytest.approx(diagonal / 1500),
         "/wavelength_nm": 550,
-        "/depth_of_field_model": "geometric",
+        "/depth_of_field_model": "combined",
     }
     assert "pupil-magnification-assumed" in codes(answer["remarks"])
 

@@ -14,10 +14,15 @@ from dataclasses import asdict, dataclass
 from statistics import median
 from typing import Any
 
+import numpy as np
 from flask import Flask
 
 from closeup_service.optics.set_up import evaluate
+from closeup_service.optics.wave import defocused_otf
+from closeup_service.schemas.fields import load
+from closeup_service.schemas.optimum_aperture import OptimumApertureRequest
 from closeup_service.web.app import create_app
+from closeup_service.web.operations import optimum_aperture
 
 ROUNDS = 15
 POINT = {
@@ -134,6 +139,16 @@ def rows() -> list[Row]:
     ]
 
 
+def wave_figures() -> dict[str, float]:
+    """Milliseconds of CPU of the wave sums, each alone: a surface of 100 x 100 points, one best aperture."""
+    frequency, waves = np.linspace(0, 1, 100)[:, None], np.linspace(0, 10, 100)
+    asked = load(OptimumApertureRequest(), optimum_aperture.OPERATION.examples[0].request)
+    return {
+        "contrast surface of 100 x 100 points": cpu_of(lambda: defocused_otf(frequency, waves), 20) * 1e3,
+        "one optimum-aperture answer": cpu_of(lambda: optimum_aperture.answer(asked), 50) * 1e3,
+    }
+
+
 def main() -> None:
     """Print the table, and write it as JSON where asked."""
     parser = argparse.ArgumentParser(description="What the sums cost, as ratios.")
@@ -148,9 +163,14 @@ def main() -> None:
         print(
             f"{row.what:28} {row.microseconds:9.1f} us   {row.floor:16} {row.floor_microseconds:8.1f} us   {row.ratio:6.2f} x"
         )
+    waves = wave_figures()
+    for what, milliseconds in waves.items():
+        print(f"{what:40} {milliseconds:7.1f} ms")
     if given.json:
         with open(given.json, "w", encoding="utf-8") as file:
-            json.dump({"machine": machine, "rows": [asdict(row) for row in measured]}, file, indent=2)
+            json.dump(
+                {"machine": machine, "rows": [asdict(row) for row in measured], "milliseconds": waves}, file, indent=2
+            )
 
 
 if __name__ == "__main__":

@@ -35,7 +35,7 @@ def test_the_shell_accepts_its_script(tmp_path: Path, shell: str) -> None:
 def test_every_option_of_the_help_is_completed_and_no_other(closeup: Run, operation: Operation) -> None:
     _, text, _ = closeup(operation.name, "--help")
     usage = text.partition("\n\n")[0]
-    named = set(re.findall(r"--[a-z][a-z-]*", usage)) | {"--help"}
+    named = set(re.findall(r"--[a-z][a-z0-9-]*", usage)) | {"--help"}
     assert {option.name for option in options_of(operation, table())} == named
 
 

@@ -63,7 +63,7 @@ def test_an_open_length_is_printed_first_with_its_part(closeup: Run) -> None:
     """35 (1 + 2) - 18 - 21 = 66 mm, by hand."""
     _, out, _ = closeup("evaluate", *CAMERA, "--train", f"{REVERSED} + tube ?", "--target", "2:1")
     lines = out.splitlines()
-    assert lines[0] == "Solved: length of part 2 (tube ?)  66 mm"
+    assert lines[0] == "Solved: length of part 2 (tube ?)        66 mm"
     assert lines[1].split() == ["Magnification", "2", "(2:1)"]
 
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.depth import geometric_depth
+from closeup_service.optics.depth import depth_limits, geometric_half_depth
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.lens import ThickLens
 from closeup_service.optics.parts import lens_part
@@ -85,14 +85,14 @@ def test_scaling_every_length_leaves_magnification_and_f_number(drawn: tuple[Doc
 
 @given(lengths(1, 64), lengths(0.05, 10), lengths(0.001, 0.05), lengths(-0.05, 0.05))
 def test_the_depths_differ_by_the_pupil_alone(effective: float, m: float, blur: float, inverse: float) -> None:
-    depth = geometric_depth(effective, m, blur, inverse, POINT)
+    depth = depth_limits(geometric_half_depth(effective, m, blur), m, inverse, POINT)
     assume(depth.front < float("inf") and depth.rear < float("inf"))
     assert 1 / depth.front - 1 / depth.rear == pytest.approx(2 * inverse, rel=1e-6, abs=1e-9)
 
 
 @given(lengths(1, 64), lengths(0.05, 10), lengths(0.001, 0.05))
 def test_without_pupil_the_depths_are_equal_and_sum_to_the_textbook_total(effective: float, m: float, c: float) -> None:
-    depth = geometric_depth(effective, m, c, 0.0, POINT)
+    depth = depth_limits(geometric_half_depth(effective, m, c), m, 0.0, POINT)
     assert depth.front == depth.rear
     assert depth.front + depth.rear == pytest.approx(2 * c * effective / (m * m))
 

@@ -144,7 +144,8 @@ class Rig:
         tube = self.sensor - last_face - CAMERA_REGISTER
         lens = described(self.prescription).element(self.f_number, self.reversed_)
         camera = {"register_mm": CAMERA_REGISTER, "circle_of_confusion_mm": blur}
-        return evaluate({"camera": camera, "train": [lens, {"element": "spacer", "length_mm": tube}]})
+        train = [lens, {"element": "spacer", "length_mm": tube}]
+        return evaluate({"camera": camera, "train": train, "depth_of_field_model": "geometric"})
 
     def __str__(self) -> str:
         """Name the case."""
@@ -350,7 +351,8 @@ class Coupled:
             described(DOUBLE_GAUSS).element(self.rear_f_number, reversed_=False),
             {"element": "spacer", "length_mm": self.extension},
         ]
-        return evaluate({"camera": {"register_mm": register, "circle_of_confusion_mm": 0.03}, "train": train})
+        camera = {"register_mm": register, "circle_of_confusion_mm": 0.03}
+        return evaluate({"camera": camera, "train": train, "depth_of_field_model": "geometric"})
 
 
 @pytest.mark.parametrize("extension", [0.0, 40.0])

@@ -11,6 +11,7 @@ from closeup_client.command_line.table import Field
 from closeup_client.command_line.wording import Wording, unit_of
 
 NOT_DETERMINED = "not determined"
+MOST_IN_LINE = 6
 EXTENTS = {"unlimited": "unlimited", "undetermined": NOT_DETERMINED}
 
 
@@ -70,9 +71,18 @@ def value_text(name: str, answer: Mapping[str, Any], wording: Wording, field: Fi
         return "yes" if value else "no"
     if name == "aperture_stop":
         return wording.part(value)
-    if isinstance(value, int | float):
-        return measured(value, name, field.unit if field else unit_of(name, wording.known))
-    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
+    unit = field.unit if field else unit_of(name, wording.known)
+    if isinstance(value, list):
+        return series(value, name, unit)
+    return measured(value, name, unit) if isinstance(value, int | float) else str(value)
+
+
+def series(values: Sequence[Any], name: str, unit: str) -> str:
+    """Several values in a line; of many the first and the last, the rest is in --json."""
+    shown = [measured(each, name, "") if isinstance(each, int | float) else str(each) for each in values]
+    if len(shown) > MOST_IN_LINE:
+        shown = [*shown[: MOST_IN_LINE - 2], f"... {shown[-1]} ({len(values)} in all)"]
+    return " ".join(filter(None, [", ".join(shown), unit]))
 
 
 def total_of(name: str, answer: Mapping[str, Any]) -> str:

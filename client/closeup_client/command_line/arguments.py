@@ -101,6 +101,8 @@ def add_option(group: Any, table: Table, field: Field, *, required: bool) -> Non
         group.add_argument(field.option, action=argparse.BooleanOptionalAction, **told)
     elif field.is_scalar:
         group.add_argument(field.option, metavar=helping.metavar(field), type=reader(field), **told)
+    elif field.is_scalar_list:
+        group.add_argument(field.option, metavar=helping.metavar(field), type=reader(field), nargs="+", **told)
     else:
         word = "PART" if field.is_train else "NAME=VALUE"
         group.add_argument(field.option, metavar=word, nargs="+", action="append", **told)

@@ -131,6 +131,8 @@ def option_words(table: Table, field: Field, value: Any, left_open: str) -> list
         return [field.option, written_group(value, field)]
     if field.kind == "flag":
         return [field.option if value else field.option.replace("--", "--no-", 1)]
+    if field.is_scalar_list:
+        return [field.option, *map(exact, value)]
     return [field.option, exact(value)]
 
 

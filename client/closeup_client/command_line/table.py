@@ -37,6 +37,11 @@ class Field:
         return self.kind in SCALARS and not self.list
 
     @property
+    def is_scalar_list(self) -> bool:
+        """Whether several words on the command line give it."""
+        return self.kind in SCALARS and self.list
+
+    @property
     def is_flat_group(self) -> bool:
         """Whether a few words of the form name=value give it."""
         return self.kind == "group" and not self.list and bool(self.fields) and all(f.is_scalar for f in self.fields)
@@ -72,12 +77,12 @@ class Operation:
     @property
     def takes_document(self) -> bool:
         """Whether the request is nested, so that a document in JSON can give it."""
-        return self.by_query == "document" or not all(field.is_scalar for field in self.fields)
+        return self.by_query == "document" or not all(field.is_scalar or field.is_scalar_list for field in self.fields)
 
     @property
     def options(self) -> tuple[Field, ...]:
         """Fields with an option of their own; the others come by document alone."""
-        return tuple(f for f in self.fields if f.is_scalar or f.is_flat_group or f.is_train)
+        return tuple(f for f in self.fields if f.is_scalar or f.is_scalar_list or f.is_flat_group or f.is_train)
 
     @property
     def solve(self) -> Field | None:

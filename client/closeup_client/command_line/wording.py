@@ -33,7 +33,7 @@ class Wording:
         option = next((each for each in self.operation.options if each.name == steps[0]), None)
         if option is None:
             return pointer
-        if len(steps) == 1 or option.is_scalar:
+        if len(steps) == 1 or option.is_scalar or option.is_scalar_list:
             return option.option
         if option.is_train:
             return self._in_train(option, steps[1:])

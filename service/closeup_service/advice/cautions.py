@@ -55,6 +55,21 @@ FOCUS_ERROR = Text(
     "sharpness are no longer those engraved. Set it to infinity.",
 )
 
+MOVING_RAIL = Text(
+    "moving-rail",
+    "people",
+    "A moving rail pinches fingers, hair and cloth, pulls at cables, and does not stop for what is in its way: keep hands "
+    "clear while it moves, have its stop within reach, try the whole travel first with the subject out of the way, and follow "
+    "the maker's instructions.",
+)
+STACK_COLLISION = Text(
+    "stack-collision",
+    "gear",
+    "In the frame in which the lens is nearest, what stands out in front would reach {over:.3g} mm past the subject's nearest "
+    "point: it meets the subject, its pin, its jar or its holder on the way. Take the subject in parts, turn it, or choose a "
+    "set-up with more working distance.",
+)
+
 ORDER = {"people": 0, "animals": 1, "gear": 2}
 
 
@@ -77,6 +92,16 @@ def near_glass(clearance: float | None, subject_depth: float | None) -> list[Cau
     if subject_depth is not None and clearance <= subject_depth:
         return [WORKING_NEAR_GLASS.note(clearance=clearance, depth=subject_depth)]
     return []
+
+
+def for_stack(method: str, frames: int, least_clearance: float | None) -> list[Caution]:
+    """Cautions of what moves between the frames of a stack."""
+    notes = []
+    if method == "rail" and frames > 1:
+        notes.append(MOVING_RAIL.note())
+    if least_clearance is not None and least_clearance <= 0:
+        notes.append(STACK_COLLISION.note(over=-least_clearance))
+    return notes
 
 
 def for_train(train: Sequence[Mapping[str, Any]]) -> list[Caution]:

@@ -23,6 +23,9 @@ class Arithmetic(Protocol):
     def log2(self, value: Real) -> Real:
         """Binary logarithm."""
 
+    def sin(self, value: Real) -> Real:
+        """Sine of an angle in radians."""
+
     def sqrt(self, value: Real) -> Real:
         """Square root."""
 
@@ -40,6 +43,7 @@ class Point:
     """Arithmetic of one set-up, on Python floats."""
 
     log2 = staticmethod(math.log2)
+    sin = staticmethod(math.sin)
     sqrt = staticmethod(math.sqrt)
 
     @staticmethod
@@ -69,6 +73,7 @@ class Columns:
     """
 
     log2 = staticmethod(np.log2)
+    sin = staticmethod(np.sin)
     sqrt = staticmethod(np.sqrt)
     where = staticmethod(np.where)
 

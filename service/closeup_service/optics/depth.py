@@ -1,4 +1,8 @@
-"""Depth of field and depth of focus by geometry."""
+"""Depth of field and depth of focus by named models.
+
+Every model gives one half depth x0 on the subject's side, the same before and behind for a lens whose entrance pupil is
+infinitely far; the true limits follow from the pupil's position: 1/near = 1/x0 + 1/z, 1/far = 1/x0 - 1/z.
+"""
 
 from dataclasses import dataclass
 
@@ -17,30 +21,56 @@ class Depth:
     depth_of_focus: Real
 
 
-def geometric_depth(
-    effective: Real, magnification: Real, blur: Real, inverse_pupil_distance: Real, arithmetic: Arithmetic
-) -> Depth:
-    """Depth of field by geometric blur, exact, for any position of the entrance pupil.
+def geometric_half_depth(effective: Real, magnification: Real, blur: Real) -> Real:
+    """Half depth [mm] by geometric blur = c N_eff / m^2, c the blur criterion's diameter on the sensor [mm].
 
-    With x0 = c N_eff / m^2 and z from the subject to the entrance pupil (positive towards the sensor, infinite when
-    telecentric, negative when hypercentric): 1/near = 1/x0 + 1/z, 1/far = 1/x0 - 1/z; a right side that is not positive
-    means unlimited. The total depth of focus is 2 c N_eff.
+    Sources: S. F. Ray, *Applied Photographic Optics*; L. Larmore, *Introduction to Photographic Principles* (both from
+    memory); proved against traced rays.
+    """
+    return blur * effective / (magnification * magnification)
+
+
+def wave_half_depth(effective: Real, magnification: Real, wavelength_nm: Real) -> Real:
+    """Half depth [mm] to a quarter wave of defocus = 2 lambda N_eff^2 / m^2, in all lambda / NA^2 in air.
+
+    Lord Rayleigh's quarter-wave rule; M. Born and E. Wolf, *Principles of Optics*, section 8.8 (from memory). The angle is
+    taken as small: exact in angle it is lambda / (4 (1 - cos u)) either way, less by 2 % at NA 0.28 and by 14 % at 0.65.
+    """
+    return 2e-6 * wavelength_nm * effective * effective / (magnification * magnification)
+
+
+def combined_half_depth(effective: Real, magnification: Real, blur: Real, wavelength_nm: Real) -> Real:
+    """Half depth [mm] as microscopists add it: wave plus geometric.
+
+    Source: R. Oldfield / S. Inoue and K. R. Spring, *Video Microscopy*: n lambda/NA^2 + n e/(M NA) (from memory; the sum is
+    also on teaching pages that were read).
+    """
+    return geometric_half_depth(effective, magnification, blur) + wave_half_depth(
+        effective, magnification, wavelength_nm
+    )
+
+
+def defocus_half_depth(magnification: Real, defocus: Real) -> Real:
+    """Half depth [mm] that a defocus of the sensor [mm], either way, stands for = dz' / m^2 (longitudinal magnification)."""
+    return defocus / (magnification * magnification)
+
+
+def depth_limits(half_depth: Real, magnification: Real, inverse_pupil_distance: Real, arithmetic: Arithmetic) -> Depth:
+    """Depth of field and focus from a model's half depth, exact for any position of the entrance pupil.
 
     Parameters
     ----------
-    effective : effective f-number
+    half_depth : x0, mm
     magnification : sensor/subject
-    blur : blur criterion (circle of confusion), diameter on the sensor, mm
-    inverse_pupil_distance : 1/z, 1/mm; 0 gives the symmetric depth
+    inverse_pupil_distance : 1/z, 1/mm, z from the subject to the entrance pupil, positive towards the sensor; 0 when it is
+        telecentric, negative when hypercentric; 0 gives the symmetric depth
 
     Notes
     -----
-    The depth knows the lens only through m, N_eff and z. Sources: S. F. Ray, *Applied Photographic Optics*;
-    L. Larmore, *Introduction to Photographic Principles* (both from memory); proved against traced rays.
+    The depth knows the lens only through m, N_eff and z.
     """
-    inverse_half_depth = magnification * magnification / (blur * effective)
     return Depth(
-        front=arithmetic.positive_reciprocal(inverse_half_depth + inverse_pupil_distance),
-        rear=arithmetic.positive_reciprocal(inverse_half_depth - inverse_pupil_distance),
-        depth_of_focus=2 * blur * effective,
+        front=arithmetic.positive_reciprocal(1 / half_depth + inverse_pupil_distance),
+        rear=arithmetic.positive_reciprocal(1 / half_depth - inverse_pupil_distance),
+        depth_of_focus=2 * half_depth * magnification * magnification,
     )

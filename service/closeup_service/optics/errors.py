@@ -62,3 +62,21 @@ class Overflow(OpticsError):
     """A result too large or too small for a floating-point number."""
 
     code = "overflow"
+
+
+class ContrastUnattainable(OpticsError):
+    """Diffraction, or the pixels, leave less contrast than is asked, even in focus."""
+
+    code = "contrast-unattainable"
+
+
+class TooManyFrames(OpticsError):
+    """A stack of more frames than an answer lists."""
+
+    code = "too-many-frames"
+
+
+class StepTooLong(OpticsError):
+    """The least step of the rail is longer than the depth of one frame."""
+
+    code = "step-too-long"

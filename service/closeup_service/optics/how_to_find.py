@@ -22,6 +22,8 @@ HOW_TO_FIND = {
     "focal_length_mm": "It is engraved on the lens, or found from ruler frames at two known extensions.",
     "parfocal_distance_mm": "It runs from the subject to the shoulder of the objective's thread; its maker states it.",
     "working_distance_mm": "It runs from the objective's front glass to the subject; its maker states it.",
+    "clearance_mm": "It runs from the subject's nearest point, in focus, to what stands out in front; measure it, or take it "
+    "from /v1/set-ups/evaluate.",
     "circle_of_confusion_mm": "Give the blur you accept on the sensor, or the sensor's format.",
     "sensor": "Give a format of /v1/catalogue/sensors, or sensor_width_mm and sensor_height_mm.",
     "train": "No part states a stop: give a lens with f_number, an objective, or a tube with clear_diameter_mm.",

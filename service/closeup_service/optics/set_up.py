@@ -11,17 +11,16 @@ from dataclasses import dataclass
 from typing import Any
 
 from closeup_service.optics import formulas
+from closeup_service.optics.aperture import Aperture
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
-from closeup_service.optics.depth import Depth, geometric_depth
+from closeup_service.optics.depth import Depth, depth_limits
+from closeup_service.optics.diffraction import optimum_effective_f_number
 from closeup_service.optics.elements import Builder, refuse_off_design
 from closeup_service.optics.errors import ApertureImpossible, SubjectInsideLens
 from closeup_service.optics.matrices import chain, first_powered, matrix_to_sensor
 from closeup_service.optics.parts import Part
+from closeup_service.optics.sharpness import Criterion, criterion_of
 from closeup_service.optics.train import Trace, trace
-
-WAVELENGTH_NM = 550.0
-BLUR_PER_DIAGONAL = 1 / 1500
-"""Blur accepted when none is stated, over the sensor's diagonal (common practice, no source)."""
 
 LEAST_EFFECTIVE_F_NUMBER = 0.5
 """sin u' = 1/(2 N_eff) cannot exceed 1 in air."""
@@ -44,11 +43,10 @@ class SetUp:
     light_loss_stops: Real | None
     aperture_stop: Real | None
     inverse_pupil_distance: Real | None
-    circle_of_confusion_mm: Real | None
+    criterion: Criterion
     depth: Depth | None
-    wavelength_nm: Real
-    airy_diameter_um: Real | None
-    subject_resolution_um: Real | None
+    optimum_effective_f_number: Real | None
+    optimum_f_number: Real | None
     focus_error_mm: Real | None
     assumed: Mapping[str, Any]
     needs: Mapping[str, tuple[str, ...]]
@@ -74,10 +72,9 @@ def evaluate(document: Mapping[str, Any], arithmetic: Arithmetic = POINT) -> Set
     na = None if traced.aperture is None else traced.aperture.numerical_aperture
     effective = None if na is None else m / (2 * na)
     refuse_wide_image_cone(effective, parts, arithmetic)
-    blur = blur_criterion(camera, assumed)
-    wavelength = document.get("wavelength_nm")
-    if wavelength is None:
-        wavelength = assumed["/wavelength_nm"] = WAVELENGTH_NM
+    criterion = criterion_of_document(document, assumed)
+    marked = None if traced.aperture is None else marked_of(parts, traced.aperture, arithmetic)
+    optimum = optimum_of(document, m, criterion, arithmetic)
     return SetUp(
         magnification=m,
         erect=traced.signed_magnification < 0,
@@ -89,17 +86,16 @@ def evaluate(document: Mapping[str, Any], arithmetic: Arithmetic = POINT) -> Set
         rig_length_mm=None if to_sensor is None or working_distance is None else to_sensor - working_distance,
         effective_f_number=effective,
         numerical_aperture=na,
-        light_loss_stops=light_loss_of(parts, traced, effective, arithmetic),
+        light_loss_stops=light_loss_of(marked, effective, arithmetic),
         aperture_stop=None if traced.aperture is None else traced.aperture.part,
         inverse_pupil_distance=inverse_pupil_distance_of(traced),
-        circle_of_confusion_mm=blur,
-        depth=depth_of(traced, m, effective, blur, arithmetic),
-        wavelength_nm=wavelength,
-        airy_diameter_um=None if effective is None else formulas.airy_diameter_um(effective, wavelength),
-        subject_resolution_um=None if na is None else formulas.subject_resolution_um(na, wavelength),
+        criterion=criterion,
+        depth=depth_of(traced, m, effective, criterion, arithmetic),
+        optimum_effective_f_number=optimum,
+        optimum_f_number=None if optimum is None or marked is None else optimum * marked / effective,
         focus_error_mm=focus_error_of(train, parts, register, arithmetic),
         assumed=assumed,
-        needs=needs_of(document, traced, blur),
+        needs=needs_of(document, traced, criterion),
     )
 
 
@@ -162,24 +158,54 @@ def refuse_wide_image_cone(effective: Real | None, parts: Sequence[Part], arithm
         )
 
 
-def light_loss_of(parts: Sequence[Part], traced: Trace, effective: Real | None, arithmetic: Arithmetic) -> Real | None:
-    """Stops lost against the number marked on the part whose stop governs; None, in a column NaN, where it bears none."""
-    if traced.aperture is None or effective is None:
-        return None
+def marked_of(parts: Sequence[Part], aperture: Aperture, arithmetic: Arithmetic) -> Real | None:
+    """Number marked on the part whose stop governs; None, in a column NaN, where it bears none."""
     marked: Real = math.nan
     for index, part in enumerate(parts):
         if part.marked_f_number is not None:
-            marked = arithmetic.where(traced.aperture.part == index, part.marked_f_number, marked)
-    if isinstance(marked, float) and math.isnan(marked):
+            marked = arithmetic.where(aperture.part == index, part.marked_f_number, marked)
+    return None if isinstance(marked, float) and math.isnan(marked) else marked
+
+
+def light_loss_of(marked: Real | None, effective: Real | None, arithmetic: Arithmetic) -> Real | None:
+    """Stops lost against the marked number."""
+    if marked is None or effective is None:
         return None
     return formulas.light_loss_stops(effective, marked, arithmetic)
 
 
-def depth_of(traced: Trace, m: Real, effective: Real | None, blur: Real | None, arithmetic: Arithmetic) -> Depth | None:
-    """Geometric depth of field, where aperture and blur criterion are known."""
-    if traced.aperture is None or effective is None or blur is None:
+def optimum_of(document: Mapping[str, Any], m: Real, criterion: Criterion, arithmetic: Arithmetic) -> Real | None:
+    """Effective f-number that is best for the subject's depth, where one is stated."""
+    depth = document.get("subject_depth_mm")
+    if depth is None:
         return None
-    return geometric_depth(effective, m, blur, traced.aperture.inverse_pupil_distance, arithmetic)
+    return optimum_effective_f_number(depth, m, criterion.wavelength_nm, arithmetic)
+
+
+CAMERA_MEMBERS = frozenset(("circle_of_confusion_mm", "pixel_pitch_um"))
+
+
+def criterion_of_document(document: Mapping[str, Any], assumed: MutableMapping[str, Any]) -> Criterion:
+    """Criterion of sharpness that the document states, or that is assumed."""
+    return criterion_of(
+        {**document, **document["camera"]},
+        document.get("depth_of_field_model"),
+        assumed,
+        lambda name: f"/camera/{name}" if name in CAMERA_MEMBERS else f"/{name}",
+        "depth_of_field_model",
+    )
+
+
+def depth_of(
+    traced: Trace, m: Real, effective: Real | None, criterion: Criterion, arithmetic: Arithmetic
+) -> Depth | None:
+    """Depth of field by the criterion's model, where aperture and criterion are known."""
+    if traced.aperture is None or effective is None:
+        return None
+    half_depth = criterion.half_depth(effective, m, arithmetic)
+    if half_depth is None:
+        return None
+    return depth_limits(half_depth, m, traced.aperture.inverse_pupil_distance, arithmetic)
 
 
 def inverse_pupil_distance_of(traced: Trace) -> Real | None:
@@ -188,24 +214,6 @@ def inverse_pupil_distance_of(traced: Trace) -> Real | None:
         return None
     inverse = traced.aperture.inverse_pupil_distance
     return None if isinstance(inverse, float) and math.isnan(inverse) else inverse
-
-
-def blur_criterion(camera: Mapping[str, Any], assumed: MutableMapping[str, Any]) -> Real | None:
-    """Blur accepted on the sensor, mm: as stated, or a share of the sensor's diagonal."""
-    stated = camera.get("circle_of_confusion_mm")
-    if stated is not None:
-        return stated
-    width, height = camera.get("sensor_width_mm"), camera.get("sensor_height_mm")
-    if width is None or height is None:
-        return None
-    blur = default_blur(width, height)
-    assumed["/camera/circle_of_confusion_mm"] = blur
-    return blur
-
-
-def default_blur(width: Real, height: Real) -> Real:
-    """Blur accepted when none is stated, mm: the sensor's diagonal over 1500."""
-    return (width * width + height * height) ** 0.5 * BLUR_PER_DIAGONAL
 
 
 def focus_error_of(
@@ -228,12 +236,16 @@ def over(size: Real | None, magnification: Real) -> Real | None:
     return None if size is None else size / magnification
 
 
-def needs_of(document: Mapping[str, Any], traced: Trace, blur: Real | None) -> dict[str, tuple[str, ...]]:
+def needs_of(document: Mapping[str, Any], traced: Trace, criterion: Criterion) -> dict[str, tuple[str, ...]]:
     """Which members would determine each result that is left open."""
     camera = document["camera"]
     front, length, stop = (traced.needs.get(kind, ()) for kind in ("front_gap", "length", "stop"))
     sensor = () if camera.get("sensor_width_mm") is not None else ("/camera/sensor",)
-    criterion = () if blur is not None else ("/camera/circle_of_confusion_mm",)
+    measure = () if criterion.blur_mm is not None else ("/camera/circle_of_confusion_mm",)
+    if criterion.model == "wave":
+        measure = ()
+    if criterion.model == "contrast":
+        measure = () if criterion.frequency(1.0) is not None else ("/sensor_detail_lp_per_mm",)
     pupil = traced.needs.get("pupil", ()) if inverse_pupil_distance_of(traced) is None else ()
     needs = {
         "subject_width_mm": sensor,
@@ -245,7 +257,8 @@ def needs_of(document: Mapping[str, Any], traced: Trace, blur: Real | None) -> d
         "effective_f_number": stop,
         "numerical_aperture": stop,
         "light_loss_stops": stop,
-        "depth_of_field": (*stop, *pupil, *criterion),
+        "depth_of_field": (*stop, *pupil, *measure),
         "diffraction": stop,
+        "optimum_f_number": stop if document.get("subject_depth_mm") is not None else (),
     }
     return {name: members for name, members in needs.items() if members}

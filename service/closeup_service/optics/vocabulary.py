@@ -1,7 +1,8 @@
 """The vocabulary: one name per quantity, with its unit, bounds and meaning; everything that names a quantity reads it.
 
-Lengths are in mm, wavelengths in nm, blur and pixels in um, powers in dioptres; the unit ends the name and pure ratios
-have none. Bounds are inclusive at both ends; quantities that only come out have none.
+Lengths are in mm, wavelengths in nm, blur and pixels in um, powers in dioptres, times in s, speeds in mm/s, rotation in
+rad/s, frequencies in Hz; the unit ends the name and pure ratios have none. Bounds are inclusive at both ends; quantities that
+only come out have none.
 """
 
 from dataclasses import dataclass
@@ -111,7 +112,14 @@ _QUANTITIES = (
         "Front joining face of the set-up to the subject.",
         "working distance",
     ),
-    _computed("clearance_mm", "mm", "What is left between the subject and what stands out in front.", "clearance"),
+    _given(
+        "clearance_mm",
+        "mm",
+        0.0,
+        1e6,
+        "What is left between the subject and what stands out in front.",
+        "clearance",
+    ),
     _computed("subject_distance_mm", "mm", "Subject to the first principal plane.", "subject distance"),
     _computed("subject_to_sensor_mm", "mm", "Subject to sensor.", "subject to sensor"),
     _computed("rig_length_mm", "mm", "Front joining face of the set-up to the sensor.", "rig length"),
@@ -143,6 +151,27 @@ _QUANTITIES = (
         "Blur accepted on the sensor, as a diameter.",
         "circle of confusion (blur criterion)",
     ),
+    _given("print_width_mm", "mm", 10.0, 20000.0, "Width of the finished print of the whole frame.", "print width"),
+    _given("viewing_distance_mm", "mm", 50.0, 50000.0, "Eye to print; assumed the print's width.", "viewing distance"),
+    _given("acuity_arcmin", "arcmin", 0.2, 10.0, "Angle of the least blur that the viewer notices.", "acuity"),
+    _given(
+        "sensor_detail_lp_per_mm",
+        "lp/mm",
+        0.01,
+        5000.0,
+        "Fineness of the detail, in line pairs per mm on the sensor.",
+        "detail on the sensor",
+    ),
+    _given(
+        "subject_detail_lp_per_mm",
+        "lp/mm",
+        0.001,
+        10000.0,
+        "Fineness of the detail, in line pairs per mm on the subject.",
+        "detail on the subject",
+    ),
+    _given("contrast", "", 0.01, 0.99, "Contrast asked of the detail, 1 being that of the subject.", "contrast"),
+    _given("pixel_fill", "", 0.1, 1.0, "Share of the pixel pitch that is sensitive, linear.", "pixel fill"),
     _computed("front_depth_mm", "mm", "Depth of field before the subject plane, towards the lens.", "depth in front"),
     _computed("rear_depth_mm", "mm", "Depth of field behind the subject plane.", "depth behind"),
     _computed("total_mm", "mm", "Depth of field in all.", "depth in all"),
@@ -167,6 +196,38 @@ _QUANTITIES = (
         "Least distance resolved on the subject by Rayleigh's criterion.",
         "resolution on the subject",
     ),
+    _computed(
+        "sensor_resolution_um",
+        "um",
+        "Least distance resolved on the sensor by Rayleigh's criterion.",
+        "resolution on the sensor",
+    ),
+    _computed(
+        "sensor_cutoff_lp_per_mm",
+        "lp/mm",
+        "Detail on the sensor beyond which nothing is left.",
+        "cut-off on the sensor",
+    ),
+    _computed(
+        "subject_cutoff_lp_per_mm",
+        "lp/mm",
+        "Detail on the subject beyond which nothing is left.",
+        "cut-off on the subject",
+    ),
+    _computed(
+        "nyquist_lp_per_mm",
+        "lp/mm",
+        "Finest detail that the pixels can carry.",
+        "finest detail of the pixels (Nyquist)",
+    ),
+    _computed("nyquist_contrast", "", "Contrast that diffraction leaves of that detail.", "contrast at that detail"),
+    _computed(
+        "subject_airy_diameter_um", "um", "Diameter of the first dark ring, on the subject.", "Airy disk on the subject"
+    ),
+    _computed(
+        "filled_share", "", "Share of the sensor's pixels that the image really fills.", "share of pixels filled"
+    ),
+    _computed("filled_megapixels", "", "Pixels that the image really fills, in millions.", "megapixels filled"),
     _given("wavelength_nm", "nm", 200.0, 2000.0, "Wavelength of the light.", "wavelength"),
     _given("length_mm", "mm", *_LENGTH, "Length between the part's two joining faces.", "length"),
     _given("clear_diameter_mm", "mm", 0.1, 1000.0, "Inner diameter that light passes.", "clear diameter"),
@@ -222,6 +283,174 @@ _QUANTITIES = (
         "parfocal distance",
     ),
     _given("field_number_mm", "mm", 0.1, 200.0, "Diameter of the objective's image field.", "field number"),
+    _given(
+        "sideways_speed_mm_s",
+        "mm/s",
+        0.0,
+        1e6,
+        "Speed of the subject across the axis, against the camera.",
+        "sideways speed",
+    ),
+    _given(
+        "axial_speed_mm_s",
+        "mm/s",
+        0.0,
+        1e6,
+        "Speed of the subject along the axis, against the camera.",
+        "axial speed",
+    ),
+    _given("rotation_rad_s", "rad/s", 0.0, 1000.0, "Speed at which the camera turns or tilts.", "rotation"),
+    _given(
+        "rotation_distance_mm",
+        "mm",
+        -1e4,
+        1e4,
+        "Entrance pupil to the point that the camera turns about, positive away from the subject.",
+        "pivot distance",
+    ),
+    _given(
+        "vibration_amplitude_um",
+        "um",
+        0.0,
+        1e5,
+        "Amplitude across the axis, on the subject's side: half the stroke from end to end.",
+        "vibration amplitude",
+    ),
+    _given("vibration_frequency_hz", "Hz", 0.001, 1e6, "Frequency of the vibration.", "vibration frequency"),
+    _given(
+        "exposure_time_s",
+        "s",
+        1e-7,
+        86400.0,
+        "How long the shutter is open.",
+        "exposure time (shutter speed)",
+    ),
+    _given(
+        "flash_t01_s",
+        "s",
+        1e-9,
+        10.0,
+        "Time for which the flash is above a tenth of its peak.",
+        "flash duration t0.1",
+    ),
+    _given(
+        "flash_t05_s",
+        "s",
+        1e-9,
+        10.0,
+        "Time for which the flash is above half of its peak.",
+        "flash duration t0.5",
+    ),
+    _given(
+        "ambient_share",
+        "",
+        0.0,
+        1.0,
+        "Share of the picture's light that falls through the whole exposure time, not from the flash.",
+        "ambient share",
+    ),
+    _computed("flash_share", "", "Share of the picture's light that comes from the flash.", "flash share"),
+    _given("depth_mm", "mm", 1e-6, 1e6, "Depth of field in all that the movement is held against.", "depth"),
+    _given("allowed_blur_um", "um", 0.001, 1e5, "Blur by movement that is allowed on the sensor.", "allowed blur"),
+    _given(
+        "allowed_blur_pixels",
+        "pixels",
+        0.001,
+        1e4,
+        "Blur by movement that is allowed on the sensor, in pixels.",
+        "allowed blur in pixels",
+    ),
+    _computed("blur_time_s", "s", "Time that counts for the blur: the shutter's, or the flash's t0.1.", "blur time"),
+    _computed("sensor_blur_um", "um", "Blur on the sensor by all motions together.", "blur on the sensor"),
+    _computed("subject_blur_um", "um", "The same blur, measured on the subject.", "blur on the subject"),
+    _computed("sensor_blur_pixels", "pixels", "The same blur, in pixels of the sensor.", "blur in pixels"),
+    _computed("sideways_blur_um", "um", "Blur on the sensor by sideways movement.", "blur by sideways movement"),
+    _computed("rotation_blur_um", "um", "Blur on the sensor by rotation of the camera.", "blur by rotation"),
+    _computed("vibration_blur_um", "um", "Greatest blur on the sensor by vibration.", "blur by vibration"),
+    _computed(
+        "ambient_blur_um",
+        "um",
+        "Blur on the sensor by light that falls through the whole exposure time: the ghost beside a flash.",
+        "ambient blur (ghost)",
+    ),
+    _computed("axial_movement_um", "um", "Movement along the axis while light falls.", "axial movement"),
+    _computed("longest_time_s", "s", "Longest time within the allowed blur.", "longest time"),
+    _computed(
+        "longest_axial_time_s", "s", "Longest time in which axial movement stays in depth.", "longest axial time"
+    ),
+    _computed(
+        "largest_sideways_speed_mm_s",
+        "mm/s",
+        "Largest sideways speed within the allowed blur.",
+        "largest sideways speed",
+    ),
+    _computed("largest_axial_speed_mm_s", "mm/s", "Largest axial speed within the depth.", "largest axial speed"),
+    _computed("largest_rotation_rad_s", "rad/s", "Largest rotation within the allowed blur.", "largest rotation"),
+    _computed("largest_amplitude_um", "um", "Largest amplitude within the allowed blur.", "largest amplitude"),
+    _given(
+        "overlap",
+        "",
+        0.0,
+        0.9,
+        "Share of the depth between two neighbouring frames of a stack that both are sharp over.",
+        "overlap",
+    ),
+    _given("rail_step_um", "um", 0.001, 1e5, "Least step of the rail; moves are whole steps.", "rail's least step"),
+    _given("settle_s", "s", 0.0, 3600.0, "Wait after each move until nothing trembles.", "settling time"),
+    _given("flash_recycle_s", "s", 0.0, 3600.0, "Wait until the flash is charged again.", "flash recycling time"),
+    _computed("frames", "", "Frames that cover the subject's depth without a gap.", "frames"),
+    _computed(
+        "frames_end_to_end",
+        "",
+        "Frames with a plane of focus on both ends of the subject's depth, by the same rule.",
+        "frames end to end",
+    ),
+    _computed(
+        "frames_varying_step",
+        "",
+        "Frames that cover the subject's depth if each step were as long as the depth there allows.",
+        "frames with steps that follow the depth",
+    ),
+    _computed("step_mm", "mm", "Step between frames, of what is moved.", "step"),
+    _computed("travel_mm", "mm", "Travel from the first frame to the last, of what is moved.", "travel"),
+    _computed(
+        "positions_mm",
+        "mm",
+        "Planes of focus, from the nearest point of the subject away from the lens.",
+        "planes of focus",
+    ),
+    _computed(
+        "magnification_nearest", "", "Magnification focused on the nearest plane.", "magnification, nearest plane"
+    ),
+    _computed(
+        "magnification_farthest", "", "Magnification focused on the farthest plane.", "magnification, farthest plane"
+    ),
+    _computed(
+        "magnification_change",
+        "",
+        "Magnification focused on the farthest plane over that on the nearest, less 1.",
+        "change of magnification",
+    ),
+    _computed(
+        "image_travel_mm",
+        "mm",
+        "How far the image moves along the axis, against the lens, from the subject's nearest to its farthest plane.",
+        "travel of the image",
+    ),
+    _computed(
+        "perspective_change",
+        "",
+        "Growth of detail in the farthest plane from the frame focused on the nearest plane to that on the farthest, by the "
+        "entrance pupil's movement alone.",
+        "change of perspective",
+    ),
+    _computed(
+        "least_clearance_mm",
+        "mm",
+        "What is left before the subject's nearest point in the frame in which the lens is nearest to it.",
+        "least clearance",
+    ),
+    _computed("total_time_s", "s", "Time that the whole stack takes.", "time in all"),
 )
 
 VOCABULARY = {quantity.name: quantity for quantity in _QUANTITIES}

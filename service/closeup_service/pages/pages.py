@@ -83,7 +83,7 @@ def tables(document: Mapping[str, Any]) -> dict[str, list[Member]]:
 def member(name: str, schema: Mapping[str, Any], required: bool) -> Member:
     """Describe one member for people."""
     low, high = schema.get("minimum"), schema.get("maximum")
-    bounds = "" if low is None else f"{low:g} to {high:g}"
+    bounds = "" if low is None or high is None else f"{low:g} to {high:g}"
     if "enum" in schema and len(schema["enum"]) <= 8:
         bounds = ", ".join(str(value) for value in schema["enum"])
     unit = schema.get("x-unit", "")

@@ -63,6 +63,16 @@ def quantity(name: str, *, meaning: str | None = None, **kwargs: Any) -> Number:
     )
 
 
+def numbers(name: str, most: int) -> fields.List[Any]:
+    """Field of the request for several values of a quantity; in a query separated by commas."""
+    entry = VOCABULARY[name]
+    return fields.List(
+        quantity(name),
+        validate=validate.Length(1, most, error=f"Give 1 to {most} numbers."),
+        metadata={"description": f"{entry.meaning} Several values; in a query, separated by commas."},
+    )
+
+
 def result(name: str, *, meaning: str | None = None, nullable: bool = True) -> Number:
     """Field of an answer for a quantity of the vocabulary; null where the input does not determine it."""
     return Number(required=True, allow_none=nullable, metadata=_metadata(name, meaning))

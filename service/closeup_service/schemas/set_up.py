@@ -8,12 +8,15 @@ from marshmallow import ValidationError, fields, post_load, pre_load, validate, 
 
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
-from closeup_service.schemas.depth_of_field import MODEL_META, MODELS, DepthSchema
-from closeup_service.schemas.fields import RequestSchema, Text, quantity, result
+from closeup_service.schemas.depth_of_field import DepthSchema
+from closeup_service.schemas.diffraction import DiffractionMembers
+from closeup_service.schemas.fields import RequestSchema, quantity, result
 from closeup_service.schemas.sensor import SensorFields
+from closeup_service.schemas.sharpness import DetailFields, PrintFields, model_field, refuse_without_detail
 from closeup_service.schemas.train import Element
 
 MOST_ELEMENTS = 32
+MOST_STACK_FRAMES = 10**12
 TARGETS = ("magnification", "working_distance_mm", "subject_width_mm")
 UNKNOWN_PATTERN = r"^/train/(0|[1-9][0-9]?)/(length_mm|focusing_extension_mm)$"
 POINTER_LENGTH = validate.Length(1, 64)
@@ -72,7 +75,7 @@ class SolveSchema(RequestSchema):
             raise ValidationError("The minimum is above the maximum.", "minimum")
 
 
-class SetUpRequest(RequestSchema):
+class SetUpRequest(DetailFields, PrintFields):
     """An optical train, from the subject to the camera."""
 
     camera = fields.Nested(CameraSchema, required=True)
@@ -82,8 +85,7 @@ class SetUpRequest(RequestSchema):
         validate=validate.Length(1, MOST_ELEMENTS, error=f"Give 1 to {MOST_ELEMENTS} elements."),
         metadata={"description": "What light passes, subject first."},
     )
-    wavelength_nm = quantity("wavelength_nm")
-    depth_of_field_model = Text(MODELS, metadata=MODEL_META)
+    depth_of_field_model = model_field()
     subject_depth_mm = quantity("subject_depth_mm")
     solve = fields.Nested(SolveSchema)
 
@@ -98,6 +100,13 @@ class SetUpRequest(RequestSchema):
         train = list(data["train"])
         train[index] = {**train[index], member: VOCABULARY[member].minimum}
         return {**data, "train": train}
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def measure_of_the_model(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """The contrast model needs its detail."""
+        del kwargs
+        if data.get("depth_of_field_model") == "contrast":
+            refuse_without_detail(original)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def open_length_is_open(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
@@ -143,14 +152,6 @@ def open_length(data: Any) -> tuple[int, str] | None:
     return int(match[1]), match[2]
 
 
-class DiffractionSchema(OpenSchema):
-    """What diffraction alone leaves of a point."""
-
-    wavelength_nm = result("wavelength_nm", nullable=False)
-    airy_diameter_um = result("airy_diameter_um")
-    subject_resolution_um = result("subject_resolution_um")
-
-
 class SolvedSchema(OpenSchema):
     """The open length, solved; present when one was asked for."""
 
@@ -182,5 +183,19 @@ class SetUpAnswer(AnswerSchema):
         metadata={"description": "Index in the train of the part whose stop governs.", "format": "int32"},
     )
     depth_of_field = fields.Nested(DepthSchema, required=True)
-    diffraction = fields.Nested(DiffractionSchema, required=True)
+    diffraction = fields.Nested(DiffractionMembers, required=True)
+    optimum_effective_f_number = result(
+        "effective_f_number", meaning="Effective f-number that blurs the ends of subject_depth_mm least."
+    )
+    optimum_f_number = result("f_number", meaning="The same as marked on the part whose stop governs.")
+    stack_frames = fields.Integer(
+        required=True,
+        allow_none=True,
+        validate=validate.Range(1, MOST_STACK_FRAMES),
+        metadata={"description": "Frames of a stack on a rail over subject_depth_mm.", "format": "int64"},
+    )
+    stack_step_mm = result("step_mm", meaning="Step of that stack.")
+    allowed_movement_um = result(
+        "subject_blur_um", meaning="How far the subject may move while light falls, for the blur criterion."
+    )
     solved = fields.Nested(SolvedSchema)

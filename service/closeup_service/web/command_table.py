@@ -21,7 +21,7 @@ from closeup_service.web.operations import OPERATIONS
 
 Row = dict[str, Any]
 
-UNIT_AT_END = re.compile(r"_(mm|um|nm|dpt|stops|s)$")
+UNIT_AT_END = re.compile(r"_(lp_per_mm|mm|um|nm|dpt|stops|s)$")
 KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
     (fields.Integer, "whole"),
     (fields.Float, "number"),

@@ -171,7 +171,10 @@ class Described:
         """Describe one field as a query parameter."""
         schema = self.converter.field2property(field)
         text = schema.pop("description", "")
-        return {"name": name, "in": "query", "required": field.required, "description": text, "schema": schema}
+        described = {"name": name, "in": "query", "required": field.required, "description": text, "schema": schema}
+        if isinstance(field, fields.List):
+            described |= {"style": "form", "explode": False}
+        return described
 
     def responses(self, posting: bool) -> dict[str, Any]:
         """Describe every status that can occur."""

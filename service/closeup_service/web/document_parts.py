@@ -15,6 +15,7 @@ MOST_POINTER = 2000
 TAGS = {
     "plan": "Before the shot: what fills the frame, with which parts.",
     "set up": "One set-up: distances, true aperture, depth.",
+    "shoot": "During the shot: how still, how short a flash, which frames of a stack.",
     "refer": "Formats, mounts and threads, each with its source.",
     "operate": "Whether the service is alive, and this document.",
 }

@@ -59,9 +59,9 @@ def register(app: Flask, origins: Sequence[str]) -> None:
 
     def after(response: Response) -> Response:
         headers = response.headers
-        headers[REQUEST_ID] = g.get("request_id") or uuid.uuid4().hex
+        headers.add(REQUEST_ID, g.get("request_id") or uuid.uuid4().hex)
         for name, value in PROTECTIVE:
-            headers[name] = value
+            headers.add(name, value)
         allow_origin(response, any_origin, listed)
         return response
 
@@ -74,13 +74,13 @@ def allow_origin(response: Response, any_origin: bool, listed: frozenset[str]) -
     headers = response.headers
     origin = request.environ.get("HTTP_ORIGIN")
     if any_origin:
-        headers["Access-Control-Allow-Origin"] = "*"
+        headers.add("Access-Control-Allow-Origin", "*")
     else:
         headers.add("Vary", "Origin")
         if origin not in listed:
             return
         headers["Access-Control-Allow-Origin"] = origin
-    headers["Access-Control-Expose-Headers"] = EXPOSED
+    headers.add("Access-Control-Expose-Headers", EXPOSED)
     if request.method == "OPTIONS":
         headers["Access-Control-Allow-Methods"] = headers.get("Allow", "GET, HEAD, OPTIONS, POST")
         headers["Access-Control-Allow-Headers"] = ALLOWED_HEADERS

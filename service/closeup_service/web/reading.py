@@ -7,7 +7,7 @@ from urllib.parse import unquote_to_bytes
 
 from flask import Request, abort
 from gunicorn.http.errors import ParseException
-from marshmallow import Schema, ValidationError
+from marshmallow import Schema, ValidationError, fields
 from werkzeug.exceptions import BadRequest
 
 from closeup_service.schemas.fields import Flag, Number, unknown_member
@@ -63,6 +63,8 @@ def typed(value: str, field: Any) -> Any:
     """Value of a query parameter as the JSON value that its field wants, where it can be read as one."""
     if isinstance(field, Number) and len(value) <= MOST_LITERAL and JSON_NUMBER.fullmatch(value):
         return float(value)
+    if isinstance(field, fields.List):
+        return [typed(part, field.inner) for part in value.split(",")]
     if isinstance(field, Flag):
         return _FLAGS.get(value, value)
     return value

@@ -4,8 +4,12 @@ from closeup_service.web.operation import Operation
 from closeup_service.web.operations import (
     catalogue,
     depth_of_field,
+    diffraction,
     effective_f_number,
+    focus_stack,
     magnification,
+    motion_blur,
+    optimum_aperture,
     set_up,
     working_distance,
 )
@@ -15,6 +19,10 @@ OPERATIONS: tuple[Operation, ...] = (
     working_distance.OPERATION,
     effective_f_number.OPERATION,
     depth_of_field.OPERATION,
+    diffraction.OPERATION,
+    optimum_aperture.OPERATION,
+    motion_blur.OPERATION,
+    focus_stack.OPERATION,
     set_up.OPERATION,
     *catalogue.OPERATIONS,
 )

@@ -6,8 +6,8 @@ from typing import Any
 from closeup_service.advice import cautions, remarks
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.depth import geometric_depth
-from closeup_service.optics.set_up import WAVELENGTH_NM, default_blur
+from closeup_service.optics.depth import depth_limits
+from closeup_service.optics.sharpness import criterion_of
 from closeup_service.schemas.depth_of_field import DepthOfFieldAnswer, DepthOfFieldRequest
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.depth import depth_members
@@ -22,25 +22,18 @@ from closeup_service.web.operations.effective_f_number import (
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     """Depth of field and of focus by the model asked for."""
     assumed = mounting_and_pupils(asked)
-    if "model" not in asked:
-        assumed["model"] = "geometric"
-    blur = asked.get("circle_of_confusion_mm")
-    if blur is None:
-        blur = default_blur(asked["sensor_width_mm"], asked["sensor_height_mm"])
-        assumed["circle_of_confusion_mm"] = blur
-    wavelength = asked.get("wavelength_nm")
-    if wavelength is None:
-        wavelength = assumed["wavelength_nm"] = WAVELENGTH_NM
+    criterion = criterion_of(asked, asked.get("model"), assumed)
     effective = effective_f_number(asked)
-    depth = geometric_depth(effective, asked["magnification"], blur, inverse_pupil_distance(asked), POINT)
+    m = asked["magnification"]
+    depth = depth_limits(criterion.half_depth(effective, m, POINT), m, inverse_pupil_distance(asked), POINT)
     notes = [] if "focal_length_mm" in asked else [remarks.symmetric_depth()]
-    airy = formulas.airy_diameter_um(effective, wavelength)
+    notes += pupil_remarks(asked, effective) + remarks.sharpness(criterion, effective, m)
     return {
-        **depth_members(depth, asked.get("model", "geometric")),
+        **depth_members(depth, criterion.model),
         "effective_f_number": effective,
-        "circle_of_confusion_mm": blur,
+        "circle_of_confusion_mm": criterion.blur_mm,
         "assumed": assumed,
-        "remarks": notes + pupil_remarks(asked, effective) + remarks.diffraction_fills_blur(airy, blur),
+        "remarks": notes,
         "cautions": cautions.in_order(cautions.for_mounting(asked.get("mounting", "normal"))),
     }
 
@@ -62,8 +55,9 @@ OPERATION = Operation(
     tag="set up",
     summary="What is sharp before and behind the subject plane, by a named model",
     description=(
-        "Geometric blur: exact near and far limits for the pupil position when focal_length_mm is given, else the symmetric "
-        "c N_eff / m^2 to either side. Give the blur criterion, or the sensor to assume its diagonal / 1500."
+        "Models: geometric (half depth c N_eff / m^2), wave (2 lambda N_eff^2 / m^2, a quarter wave of defocus), combined "
+        "(their sum, assumed), contrast (as far as a detail keeps a contrast, by diffraction and defocus together). Near and "
+        "far limits follow exactly from the pupil's position when focal_length_mm is given; else they are symmetric."
     ),
     answer=answer,
     answer_schema=DepthOfFieldAnswer(),

@@ -5,11 +5,15 @@ from math import hypot
 from typing import Any
 
 from closeup_service.advice import cautions, remarks
+from closeup_service.advice.remarks import finite
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.solve import solve
+from closeup_service.optics.stack import OVERLAP, steps_over
+from closeup_service.schemas.diffraction import DiffractionMembers
 from closeup_service.schemas.set_up import SetUpAnswer, SetUpRequest
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.depth import depth_members
+from closeup_service.web.operations.diffraction import diffraction_members
 
 FOCUS_CAUTION_MM = 0.5
 
@@ -26,10 +30,6 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
 
 def members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
     """Write the set-up as the answer's members."""
-    model = document.get("depth_of_field_model")
-    assumed = dict(set_up.assumed)
-    if model is None:
-        model = assumed["/depth_of_field_model"] = "geometric"
     return {
         "magnification": set_up.magnification,
         "subject_width_mm": set_up.subject_width_mm,
@@ -42,30 +42,76 @@ def members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
         "numerical_aperture": set_up.numerical_aperture,
         "light_loss_stops": set_up.light_loss_stops,
         "aperture_stop": set_up.aperture_stop,
-        "depth_of_field": depth_members(set_up.depth, model),
-        "diffraction": {
-            "wavelength_nm": set_up.wavelength_nm,
-            "airy_diameter_um": set_up.airy_diameter_um,
-            "subject_resolution_um": set_up.subject_resolution_um,
-        },
-        "assumed": assumed,
+        "depth_of_field": depth_members(set_up.depth, set_up.criterion.model),
+        "diffraction": diffraction_of(set_up),
+        "optimum_effective_f_number": set_up.optimum_effective_f_number,
+        "optimum_f_number": set_up.optimum_f_number,
+        **rail_figures(document, set_up),
+        "allowed_movement_um": allowed_movement(set_up),
+        "assumed": {**set_up.assumed, **stack_assumption(document)},
         "remarks": remarks_on(document, set_up),
         "cautions": cautions_on(document, set_up),
     }
 
 
+def diffraction_of(set_up: SetUp) -> dict[str, Any]:
+    """What diffraction leaves, or nulls where the aperture is not determined."""
+    if set_up.effective_f_number is None:
+        return dict.fromkeys(DiffractionMembers().fields) | {"wavelength_nm": set_up.criterion.wavelength_nm}
+    return diffraction_members(set_up.criterion, set_up.effective_f_number, set_up.magnification)
+
+
+def rail_figures(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
+    """Frames and step of a stack on a rail over the subject's depth; all of it is under /v1/focus-stack."""
+    depth, whole = set_up.depth, document.get("subject_depth_mm")
+    total = None if depth is None else finite(depth.front + depth.rear)
+    if whole is None or total is None:
+        return {"stack_frames": None, "stack_step_mm": None}
+    step = (1 - OVERLAP) * total
+    return {"stack_frames": steps_over(whole - total, step) + 1, "stack_step_mm": step}
+
+
+def stack_assumption(document: Mapping[str, Any]) -> dict[str, float]:
+    """Overlap of the stack's frames, where there is a stack."""
+    return {"/overlap": OVERLAP} if "subject_depth_mm" in document else {}
+
+
+def allowed_movement(set_up: SetUp) -> float | None:
+    """How far the subject may move across the axis while light falls, for the blur criterion [um]."""
+    blur = set_up.criterion.blur_mm
+    return None if blur is None else float(blur * 1000 / set_up.magnification)
+
+
 def remarks_on(document: Mapping[str, Any], set_up: SetUp) -> list[remarks.Remark]:
     """Everything worth saying about this set-up."""
-    notes = remarks.not_determined(set_up.needs)
+    notes = remarks.not_determined({**set_up.needs, **open_members(document, set_up)})
     if set_up.erect:
         notes.append(remarks.image_erect())
     if set_up.aperture_stop is not None and set_up.light_loss_stops is None:
         notes.append(remarks.no_marked_f_number())
     notes += remarks.perspective(set_up.inverse_pupil_distance)
-    notes += remarks.diffraction_fills_blur(set_up.airy_diameter_um, set_up.circle_of_confusion_mm)
+    if set_up.effective_f_number is not None:
+        notes += remarks.sharpness(set_up.criterion, set_up.effective_f_number, set_up.magnification)
     notes += remarks.objective_focus(set_up.focus_error_mm)
     notes += lens_remarks(document, set_up)
     return notes + field_remarks(document, set_up)
+
+
+def open_members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, tuple[str, ...]]:
+    """What the document leaves open beside the train itself."""
+    needs: dict[str, tuple[str, ...]] = {}
+    if "subject_depth_mm" not in document:
+        needs |= dict.fromkeys(
+            ("optimum_effective_f_number", "optimum_f_number", "stack_frames", "stack_step_mm"), ("/subject_depth_mm",)
+        )
+    elif "depth_of_field" in set_up.needs:
+        needs |= dict.fromkeys(("stack_frames", "stack_step_mm"), set_up.needs["depth_of_field"])
+    if set_up.criterion.blur_mm is None:
+        needs["allowed_movement_um"] = ("/camera/circle_of_confusion_mm",)
+    if "pixel_pitch_um" not in document["camera"]:
+        names = ("nyquist_lp_per_mm", "nyquist_contrast", "filled_share", "sampling")
+        needs |= dict.fromkeys((f"diffraction.{name}" for name in names), ("/camera/pixel_pitch_um",))
+    return needs
 
 
 def lens_remarks(document: Mapping[str, Any], set_up: SetUp) -> list[remarks.Remark]:

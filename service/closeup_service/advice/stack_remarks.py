@@ -1,0 +1,138 @@
+"""Remarks on focus stacks."""
+
+from collections.abc import Sequence
+
+from closeup_service.advice.remarks import WORTH_SAYING, Remark, remark
+from closeup_service.optics.stack import Stack
+
+NEAR_LIFE_SIZE = 0.8
+"""From this magnification on, up to its reciprocal, a focus ring moves the plane of focus by less than 1/m^2 - 1 = 0.56 of
+its own travel."""
+
+
+def frame_counts(stack: Stack) -> list[Remark]:
+    """Say what the two numbers of frames count, or that one frame is enough."""
+    if stack.frames == 1:
+        return [
+            remark(
+                "one-frame-does",
+                "One frame is deep enough for the whole subject, so step_mm and overlap are null. Focus it on the plane "
+                "given.",
+            )
+        ]
+    return [
+        remark(
+            "frames-counted",
+            f"frames ({stack.frames}) cover the subject, its ends at the edge of the depth of the first and last frame; "
+            f"frames_end_to_end ({stack.end_to_end}) have a plane of focus on either end, and are the choice where the ends "
+            "must be as sharp as the rest.",
+        )
+    ]
+
+
+def overlap(stack: Stack, asked: float, without: int) -> list[Remark]:
+    """The shortcut of steps as long as the depth, and an overlap that the rail does not allow."""
+    if stack.overlap is None:
+        return []
+    notes = []
+    if without < stack.frames:
+        notes.append(
+            remark(
+                "shortcut-no-overlap",
+                f"The shortcut of steps as long as the depth, without overlap, would take {without} frames instead of "
+                f"{stack.frames}, and leave nothing for a rail that slips or a focus that is off.",
+            )
+        )
+    if stack.overlap < asked - WORTH_SAYING / 10:
+        notes.append(
+            remark(
+                "overlap-less-than-asked",
+                f"Even one step of the rail leaves an overlap of only {stack.overlap:.2g}, where {asked:.2g} was asked: "
+                "there is no gap, but a finer rail or a larger f_number would be better.",
+            )
+        )
+    return notes
+
+
+def whole_rail_steps(step_mm: float, rail_step_um: float, asked_mm: float) -> Remark:
+    """Say how many steps of the rail each move is."""
+    return remark(
+        "rail-whole-steps",
+        f"Each move is {round(step_mm * 1000 / rail_step_um)} whole steps of the rail; the overlap asked for would allow "
+        f"{asked_mm * 1000 / rail_step_um:.4g}.",
+    )
+
+
+def nominal_plane(lens_moves: bool) -> list[Remark]:
+    """Say where the magnification given holds, and what was taken to move."""
+    notes = [
+        remark(
+            "magnification-of-nearest-plane",
+            "The magnification given was taken as that of the frame focused on the nearest plane of the subject.",
+        )
+    ]
+    if lens_moves:
+        text = (
+            "The ring was taken to carry the whole lens, as the front standard of a bellows does. A lens that focuses by "
+            "moving glass within it changes its focal length as well: the figures are then only near."
+        )
+        notes.append(remark("whole-lens-taken", text))
+    return notes
+
+
+def magnification_change(nearest: float, farthest: float) -> list[Remark]:
+    """Say how much the frames differ in size."""
+    change = farthest / nearest - 1
+    if abs(change) < WORTH_SAYING:
+        return []
+    return [
+        remark(
+            "magnification-changes",
+            f"From the nearest to the farthest plane the magnification goes from {nearest:.3g} to {farthest:.3g} "
+            f"({change:+.1%}): the frames must be brought to one size, and the edges of the picture are lost. A rail keeps "
+            "the magnification.",
+        )
+    ]
+
+
+def near_life_size(nearest: float, farthest: float) -> list[Remark]:
+    """Say what a focus ring does near 1:1 and above it, with the camera fixed."""
+    notes = []
+    if max(nearest, farthest) > NEAR_LIFE_SIZE and min(nearest, farthest) < 1 / NEAR_LIFE_SIZE:
+        text = (
+            "Near 1:1 the ring hardly moves the plane of focus, since subject and sensor are nearest to each other there; "
+            "the travel is long and the magnification changes much. A rail does better."
+        )
+        notes.append(remark("ring-near-life-size", text))
+    if nearest > 1:
+        text = "Above 1:1, with the camera fixed, the lens moves out to focus farther away, not in."
+        notes.append(remark("ring-direction-turns", text))
+    return notes
+
+
+def perspective_change(change: float | None) -> list[Remark]:
+    """Say when the movement of the entrance pupil shows."""
+    if change is None or abs(change) < WORTH_SAYING:
+        return []
+    return [
+        remark(
+            "perspective-changes",
+            f"As the lens moves, detail in the farthest plane changes its size by {change:+.1%} against its size in the first "
+            "frame, and edges cover other parts of what is behind them: the frames need more than being brought to one size.",
+        )
+    ]
+
+
+def time(given: Sequence[str], left_out: Sequence[str]) -> list[Remark]:
+    """Say which waits are in the total time."""
+    if not given:
+        text = f"total_time_s is not determined without times: give those of {', '.join(left_out)} that apply."
+        return [remark("not-determined", text)]
+    counted = f"The total time adds {', '.join(given)} in every frame, one after the other"
+    missing = f"; not given, so taken as 0: {', '.join(left_out)}" if left_out else ""
+    return [
+        remark(
+            "time-counted",
+            f"{counted}{missing}. The moves themselves, and anything that runs at once, are not counted.",
+        )
+    ]

@@ -1,0 +1,145 @@
+"""What movement draws on the sensor while light falls, in operators and the Arithmetic: floats and numpy columns alike.
+
+Lengths in mm, speeds in mm/s, rotation in rad/s, blur and amplitudes in um, times in s, frequencies in Hz. Every formula
+follows by algebra from the size ratio sensor/subject and the pupils of the thick lens (`formulas`); sources are named
+where there are others. All hold on the axis, for movements small against the distance to the entrance pupil.
+"""
+
+from dataclasses import dataclass
+from math import inf, log2, nan, pi
+
+from closeup_service.optics.arithmetic import Arithmetic, Real
+
+UM_PER_MM = 1000.0
+
+TENTH_OVER_HALF = log2(10)
+"""t0.1 over t0.5 of light that dies away exponentially: ln 10 / ln 2 = 3.3219. About three times in print."""
+
+BISECTIONS = 54
+"""Halvings that bring a bracket no wider than pi/2 times its end down to the last digit of a float."""
+
+
+@dataclass(frozen=True, slots=True)
+class Motions:
+    """What moves, as it goes over the sensor; what does not move is 0.
+
+    Parameters
+    ----------
+    sideways : speed of the image by sideways movement, um/s
+    rotation : speed of the image by rotation of the camera, um/s
+    stroke : whole stroke of the image by vibration, um
+    frequency : of the vibration, Hz; any positive number where there is none
+    """
+
+    sideways: Real
+    rotation: Real
+    stroke: Real
+    frequency: Real
+
+
+@dataclass(frozen=True, slots=True)
+class Blurs:
+    """Blur on the sensor by each kind of motion [um]."""
+
+    sideways: Real
+    rotation: Real
+    vibration: Real
+
+
+def flash_tenth_time(half_time: Real, exponential: Real, arithmetic: Arithmetic) -> Real:
+    """t0.1 of a flash [s], the time above a tenth of its peak, from t0.5 [s], the time above half of it.
+
+    t0.1 = log2(10) t0.5 for light that dies away exponentially: half and nine tenths of the light fall in the two times.
+    t0.1 = t0.5 for a flash that is cut short electronically. Sources: the two times are those of ISO 2827:1988 (as quoted
+    by pages on flash duration; the clause itself not seen); the ratio by algebra.
+    """
+    return arithmetic.where(exponential, TENTH_OVER_HALF * half_time, half_time)
+
+
+def image_speed(magnification: Real, speed: Real) -> Real:
+    """Speed of the image over the sensor [um/s] = 1000 m v, of a subject that moves sideways at v [mm/s]."""
+    return UM_PER_MM * magnification * speed
+
+
+def turning_lever(focal_length: Real, magnification: Real, pupil_magnification: Real, distance: Real) -> Real:
+    """Lever on which a rotation of the camera moves the subject sideways [mm] = |z + D|, z = f (1/m + 1/p).
+
+    z runs from the subject to the entrance pupil, D [mm] from there to the point turned about, positive away from the
+    subject. About the entrance pupil itself the blur is f (1 + m/p) w t; about the subject there is none.
+    """
+    return abs(focal_length * (1 / magnification + 1 / pupil_magnification) + distance)
+
+
+def image_stroke(magnification: Real, amplitude: Real) -> Real:
+    """Whole stroke of the image over the sensor [um] = 2 m A, of a vibration of amplitude A [um]."""
+    return 2 * magnification * amplitude
+
+
+def stroke_share(frequency: Real, time: Real, arithmetic: Arithmetic) -> Real:
+    """Greatest share of its whole stroke that a sine of frequency F covers in a time t = sin(pi F t), 1 from F t = 1/2 on.
+
+    The greatest over all phases, reached where the middle of the time falls on the passage through the centre. A short time
+    gives pi F t, that is a blur of 2 pi F A m t; a long one the whole stroke, 2 m A.
+    """
+    cycles = frequency * time
+    return arithmetic.sin(pi * arithmetic.where(cycles < 0.5, cycles, 0.5))
+
+
+def blurs(motions: Motions, time: Real, arithmetic: Arithmetic) -> Blurs:
+    """Blur on the sensor by each kind of motion while light falls for a time [s]."""
+    return Blurs(
+        sideways=motions.sideways * time,
+        rotation=motions.rotation * time,
+        vibration=motions.stroke * stroke_share(motions.frequency, time, arithmetic),
+    )
+
+
+def together(first: Real, second: Real, arithmetic: Arithmetic) -> Real:
+    """Two blurs of unrelated directions together [um] = root of the sum of their squares.
+
+    It is the root mean square over all directions in the plane of the sensor; along one line they would add up.
+    """
+    return arithmetic.sqrt(first * first + second * second)
+
+
+def all_together(by_kind: Blurs, arithmetic: Arithmetic) -> Real:
+    """Blur by all kinds of motion at once [um], as `together`."""
+    return together(together(by_kind.sideways, by_kind.rotation, arithmetic), by_kind.vibration, arithmetic)
+
+
+def left_over(allowed: Real, others: Real, arithmetic: Arithmetic) -> Real:
+    """Blur that one motion may add to the others within the allowed blur [um]; NaN where the others alone exceed it."""
+    square = (allowed - others) * (allowed + others)
+    return arithmetic.sqrt(arithmetic.where(square >= 0, square, nan))
+
+
+def longest_time(allowed: Real, motions: Motions, arithmetic: Arithmetic) -> Real:
+    """Longest time [s] in which all motions together draw no more than the allowed blur [um]; infinite where none is too long.
+
+    The root t of (u t)^2 + (S sin(pi F t))^2 = c^2 below half a period of the vibration, of (u t)^2 + S^2 = c^2 above it;
+    u [um/s] is the speed of the image by steady motions together, S [um] the whole stroke, c the allowed blur.
+    """
+    speed = together(motions.sideways, motions.rotation, arithmetic)
+    square = (allowed - motions.stroke) * (allowed + motions.stroke)
+    in_half_a_period = speed / (2 * motions.frequency)
+    beyond = square >= in_half_a_period * in_half_a_period
+    path = arithmetic.sqrt(arithmetic.where(beyond, square, 0.0))
+    steady = arithmetic.where(speed > 0, path * arithmetic.positive_reciprocal(speed), inf)
+    return arithmetic.where(beyond, steady, _within_half_a_period(allowed, motions, speed, arithmetic))
+
+
+def _within_half_a_period(allowed: Real, motions: Motions, speed: Real, arithmetic: Arithmetic) -> Real:
+    """Root below half a period, by bisection between 2x/pi <= sin x <= x; where there is none, half a period."""
+    half_period = 1 / (2 * motions.frequency)
+    stroke_speed = pi * motions.frequency * motions.stroke
+
+    def at_speed(vibration: Real) -> Real:
+        found = allowed * arithmetic.positive_reciprocal(together(speed, vibration, arithmetic))
+        return arithmetic.where(found < half_period, found, half_period)
+
+    low, high = at_speed(stroke_speed), at_speed(stroke_speed * 2 / pi)
+    for _ in range(BISECTIONS):
+        middle = (low + high) / 2
+        short = all_together(blurs(motions, middle, arithmetic), arithmetic) < allowed
+        low, high = arithmetic.where(short, middle, low), arithmetic.where(short, high, middle)
+    return low

@@ -1,0 +1,181 @@
+"""What counts as sharp: a named model with its criterion, and the half depth that it gives.
+
+`criterion_of` reads a request's members (the vocabulary's names) and notes what it assumes.
+"""
+
+from collections.abc import Callable, Mapping, MutableMapping
+from dataclasses import dataclass
+from math import pi
+from typing import Any
+
+import numpy as np
+
+from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.depth import (
+    combined_half_depth,
+    defocus_half_depth,
+    geometric_half_depth,
+    wave_half_depth,
+)
+from closeup_service.optics.errors import ContrastUnattainable
+from closeup_service.optics.wave import Light, contrast_defocus, image_contrast, pixel_mtf, white_light
+
+MODELS = ("combined", "geometric", "wave", "contrast")
+"""The first is assumed when none is asked for; DEVELOPERS.md has the evidence."""
+
+WAVELENGTH_NM = 550.0
+CONTRAST = 0.3
+"""Contrast asked of the detail when none is stated (common practice, no source)."""
+
+BLUR_PER_DIAGONAL = 1 / 1500
+"""Blur accepted when none is stated, over the sensor's diagonal (common practice, no source)."""
+
+ACUITY_ARCMIN = 2.0
+"""Angle of the least blur a viewer notices in a print, when none is stated (common practice, no source)."""
+
+RADIANS_PER_ARCMIN = pi / 180 / 60
+
+
+@dataclass(frozen=True, slots=True)
+class Criterion:
+    """A model of sharpness and what it is measured by; None where the request leaves it open.
+
+    `blur_mm` is a diameter on the sensor; `sensor_detail` and `subject_detail` are line pairs per mm, at most one given;
+    `pixel_pitch_um` counts only where it is not None.
+    """
+
+    model: str
+    blur_mm: Real | None
+    wavelength_nm: Real
+    light: Light
+    sensor_detail: Real | None = None
+    subject_detail: Real | None = None
+    contrast: Real = CONTRAST
+    pixel_pitch_um: Real | None = None
+    pixel_fill: Real = 1.0
+
+    def frequency(self, magnification: Real) -> Real | None:
+        """Frequency of the detail on the sensor, lp/mm."""
+        if self.subject_detail is not None:
+            return self.subject_detail / magnification
+        return self.sensor_detail
+
+    def pixels(self, frequency: Real) -> Any:
+        """Share of the contrast that the pixels leave; all of it where they are unknown."""
+        return 1.0 if self.pixel_pitch_um is None else pixel_mtf(frequency, self.pixel_pitch_um, self.pixel_fill)
+
+    def contrast_at(self, frequency: Real, defocus_mm: Any, effective: Real) -> Any:
+        """Contrast of a detail on the sensor, pixels included, with the sensor so far from focus."""
+        return self.optics_contrast(frequency, defocus_mm, effective) * self.pixels(frequency)
+
+    def optics_contrast(self, frequency: Real, defocus_mm: Any, effective: Real) -> Any:
+        """Contrast of a detail on the sensor that diffraction and defocus leave."""
+        return image_contrast(frequency, defocus_mm, effective, self.light)
+
+    def half_depth(self, effective: Real, magnification: Real, arithmetic: Arithmetic) -> Real | None:
+        """Half depth on the subject's side, mm; None where the model's measure is not known."""
+        if self.model == "wave":
+            return wave_half_depth(effective, magnification, self.wavelength_nm)
+        if self.model == "contrast":
+            return self._contrast_half_depth(effective, magnification, arithmetic)
+        if self.blur_mm is None:
+            return None
+        if self.model == "geometric":
+            return geometric_half_depth(effective, magnification, self.blur_mm)
+        return combined_half_depth(effective, magnification, self.blur_mm, self.wavelength_nm)
+
+    def _contrast_half_depth(self, effective: Real, magnification: Real, arithmetic: Arithmetic) -> Real | None:
+        frequency = self.frequency(magnification)
+        if frequency is None:
+            return None
+        pixels = self.pixels(frequency)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            optics_alone = np.divide(self.contrast, pixels)
+        defocus = contrast_defocus(frequency, np.minimum(optics_alone, 2.0), effective, self.light)
+        arithmetic.refuse(
+            np.isnan(defocus),
+            ContrastUnattainable,
+            "Detail of {frequency:.4g} lp/mm on the sensor has a contrast of {best:.3g} at best at an effective "
+            "f/{effective:.3g}, and {asked:.3g} is asked. Open up, ask for less contrast, or for coarser detail.",
+            "/contrast",
+            frequency=frequency,
+            best=abs(image_contrast(frequency, 0.0, effective, self.light)) * pixels,
+            effective=effective,
+            asked=self.contrast,
+        )
+        return defocus_half_depth(magnification, float(defocus) if defocus.ndim == 0 else defocus)
+
+
+Members = Mapping[str, Any]
+Naming = Callable[[str], str]
+
+
+def bare(name: str) -> str:
+    """Key of an assumption in a flat answer: the member's own name."""
+    return name
+
+
+def criterion_of(
+    members: Members,
+    model: str | None,
+    assumed: MutableMapping[str, Any],
+    key: Naming = bare,
+    model_name: str = "model",
+) -> Criterion:
+    """Criterion that a request's members state, and what was assumed for the rest, under `key(name)`."""
+    if model is None:
+        model = assumed[key(model_name)] = MODELS[0]
+    wavelength, light = light_of(members, assumed, key)
+    contrast = members.get("contrast")
+    if contrast is None:
+        contrast = CONTRAST
+        if model == "contrast":
+            assumed[key("contrast")] = contrast
+    return Criterion(
+        model,
+        blur_of(members, assumed, key),
+        wavelength,
+        light,
+        members.get("sensor_detail_lp_per_mm"),
+        members.get("subject_detail_lp_per_mm"),
+        contrast,
+        members.get("pixel_pitch_um"),
+        members.get("pixel_fill", 1.0),
+    )
+
+
+def light_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = bare) -> tuple[Real, Light]:
+    """Wavelength of the single-wavelength sums [nm], and the light of the contrast sums."""
+    wavelength = members.get("wavelength_nm")
+    if wavelength is None:
+        wavelength = assumed[key("wavelength_nm")] = WAVELENGTH_NM
+    return wavelength, white_light() if members.get("light") == "white" else Light.of((wavelength,))
+
+
+def blur_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = bare) -> Real | None:
+    """Blur accepted on the sensor, mm: as stated, from the finished print, or a share of the sensor's diagonal."""
+    stated = members.get("circle_of_confusion_mm")
+    if stated is not None:
+        return stated
+    width, height = members.get("sensor_width_mm"), members.get("sensor_height_mm")
+    if width is None or height is None:
+        return None
+    if members.get("print_width_mm") is not None:
+        return blur_of_print(members, width, assumed, key)
+    blur = (width * width + height * height) ** 0.5 * BLUR_PER_DIAGONAL
+    assumed[key("circle_of_confusion_mm")] = blur
+    return blur
+
+
+def blur_of_print(members: Members, sensor_width: Real, assumed: MutableMapping[str, Any], key: Naming = bare) -> Real:
+    """Blur on the sensor [mm] that a viewer of the print just notices = distance x acuity x sensor width / print width.
+
+    Without a viewing distance the print is seen from as far as it is wide.
+    """
+    width = members["print_width_mm"]
+    distance, acuity = members.get("viewing_distance_mm"), members.get("acuity_arcmin")
+    if distance is None:
+        distance = assumed[key("viewing_distance_mm")] = width
+    if acuity is None:
+        acuity = assumed[key("acuity_arcmin")] = ACUITY_ARCMIN
+    return distance * acuity * RADIANS_PER_ARCMIN * sensor_width / width

@@ -1,0 +1,143 @@
+"""Focus stacks: what every stack has, and the stack on a rail.
+
+A position [mm] is that of a frame's plane of focus, from the nearest point of the subject, positive away from the lens. A
+frame with the depths a before and b behind its plane is sharp from position - a to position + b. Neighbours i and k are at
+most (1 - o) (b_i + a_k) apart, o being the overlap: with o = 0 their depths just touch. Common practice, no source; the
+sums follow by algebra from the depth of field.
+"""
+
+from dataclasses import dataclass
+from math import ceil, floor, isinf
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from closeup_service.optics.depth import Depth
+from closeup_service.optics.errors import StepTooLong, TooManyFrames
+
+FloatArray = npt.NDArray[np.float64]
+
+OVERLAP = 0.2
+"""Overlap when none is stated (common practice, no source)."""
+
+MOST_FRAMES = 10_000
+"""Frames that one answer lists at most."""
+
+ROUNDING = 1e-9
+"""Share of a step that counts as none, so that a subject of exactly nine steps takes nine and not ten."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stack:
+    """Frames that cover a subject's depth without a gap.
+
+    Parameters
+    ----------
+    positions : planes of focus from the nearest point of the subject, away from the lens [mm]
+    step : between frames, of what is moved: the rail, the lens or the rear standard [mm]; None with a single frame
+    travel : of the same, from the first frame to the last [mm]
+    overlap : least share of the depth between two neighbours that both are sharp over; None with a single frame
+    end_to_end : frames with one plane of focus on either end of the subject, by the same rule
+    varying_step : frames if each step were as long as the depths beside it allow
+    image_travel : of the image from the subject's nearest to its farthest plane, along the axis against the lens [mm]
+    advance : how much nearer the lens comes to the subject than where it stands focused on the nearest plane [mm]
+    """
+
+    positions: FloatArray
+    step: float | None
+    travel: float
+    overlap: float | None
+    end_to_end: int
+    varying_step: int
+    image_travel: float
+    advance: float
+
+    @property
+    def frames(self) -> int:
+        """Frames that cover the subject."""
+        return len(self.positions)
+
+
+def steps_over(length: float, step: float) -> int:
+    """Fewest steps that reach over a length; 0 where there is none to reach over."""
+    return max(0, ceil(length / step - ROUNDING))
+
+
+def refuse_too_many(frames: float) -> None:
+    """Refuse a stack too long to be listed."""
+    if frames > MOST_FRAMES:
+        raise TooManyFrames(
+            f"This stack takes {frames:.0f} frames, and at most {MOST_FRAMES} are listed. Use a larger f_number, less "
+            "overlap, a larger blur or a smaller magnification, or take the subject in several parts.",
+            "/subject_depth_mm",
+        )
+
+
+def rail_stack(depth: Depth, subject_depth: float, overlap: float, rail_step: float | None) -> Stack:
+    """Stack by moving camera and lens together: depth and magnification are the same in every frame.
+
+    Parameters
+    ----------
+    depth : of one frame, mm; either side may be infinite
+    subject_depth : T, mm
+    overlap : o, least share of the depth that neighbours share
+    rail_step : least step of the rail [mm], of which the step used is a whole multiple; None where any step can be set
+
+    Notes
+    -----
+    step = (1 - o) (a + b); frames that cover the subject: ceil((T - a - b) / step) + 1, at least 1; with planes of focus
+    on both ends: ceil(T / step) + 1. What the frames cover beyond the subject is shared out at both ends as a is to b, so
+    that every plane of focus lies within the subject.
+    """
+    total = depth.front + depth.rear
+    if subject_depth <= total * (1 + ROUNDING):
+        return one_frame_on_a_rail(depth, subject_depth, overlap)
+    step = step_on_a_rail(total, overlap, rail_step)
+    moves = steps_over(subject_depth - total, step)
+    refuse_too_many(moves + 1)
+    spare = max(0.0, moves * step + total - subject_depth)
+    positions = depth.front * (1 - spare / total) + step * np.arange(moves + 1)
+    return Stack(
+        positions=positions,
+        step=step,
+        travel=moves * step,
+        overlap=max(0.0, 1 - step / total),
+        end_to_end=steps_over(subject_depth, step) + 1,
+        varying_step=moves + 1,
+        image_travel=0.0,
+        advance=float(positions[-1]),
+    )
+
+
+def one_frame_on_a_rail(depth: Depth, subject_depth: float, overlap: float) -> Stack:
+    """Single frame that is deep enough; its plane of focus divides the subject as it divides the depth."""
+    total = depth.front + depth.rear
+    position = depth.front * min(1.0, subject_depth / total)
+    end_to_end = 2 if isinf(total) else steps_over(subject_depth, step_on_a_rail(total, overlap, None)) + 1
+    return Stack(np.array([position]), None, 0.0, None, end_to_end, 1, 0.0, position)
+
+
+def step_on_a_rail(total: float, overlap: float, rail_step: float | None) -> float:
+    """Step [mm] = (1 - o) x depth, rounded down to whole steps of the rail.
+
+    Where even one step of the rail is longer than that, it is taken: the overlap is then less than asked, and a gap would
+    open only beyond the depth itself, which is refused.
+    """
+    asked = (1 - overlap) * total
+    if rail_step is None:
+        return asked
+    if rail_step > total * (1 + ROUNDING):
+        raise StepTooLong(
+            f"The rail's least step of {rail_step * 1000:.4g} um is longer than the depth of one frame, "
+            f"{total * 1000:.4g} um: every step would leave a gap. Use a finer rail, a larger f_number or a smaller "
+            "magnification.",
+            "/rail_step_um",
+        )
+    return max(1, floor(asked / rail_step + ROUNDING)) * rail_step
+
+
+def least_overlap(positions: FloatArray, front: FloatArray, rear: FloatArray) -> float:
+    """Least share of the depth between two neighbours that both are sharp over; negative where a gap is left."""
+    between: Any = np.diff(positions) / (rear[:-1] + front[1:])
+    return float(1 - np.max(between))

@@ -1,0 +1,143 @@
+"""`/v1/motion-blur`: what movement draws while light falls, and how still or how short is still enough."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import ValidationError, fields, validate, validates_schema
+
+from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.schemas.fields import Text, quantity, result
+from closeup_service.schemas.lens_mounting import MountingField
+from closeup_service.schemas.sensor import SensorFields
+
+FLASH_SHAPES = ("exponential", "cut")
+AXIAL_VERDICTS = ("within-depth", "beyond-depth", "undetermined")
+MOTIONS = ("sideways_speed_mm_s", "axial_speed_mm_s", "rotation_rad_s", "vibration_amplitude_um")
+FLASH_TIMES = ("flash_t01_s", "flash_t05_s")
+ALLOWANCES = ("allowed_blur_um", "allowed_blur_pixels", "circle_of_confusion_mm")
+
+COMPANIONS = {
+    "vibration_amplitude_um": ("vibration_frequency_hz", "how much of the stroke is drawn depends on it"),
+    "vibration_frequency_hz": ("vibration_amplitude_um", "without it there is no vibration to count"),
+    "rotation_rad_s": ("focal_length_mm", "the blur by rotation depends on it"),
+    "rotation_distance_mm": ("rotation_rad_s", "without it nothing turns"),
+    "depth_mm": ("axial_speed_mm_s", "the depth is held against axial movement"),
+    "flash_shape": ("flash_t05_s", "the shape turns t0.5 into t0.1; with flash_t01_s leave it out"),
+    "allowed_blur_pixels": ("pixel_pitch_um", "it turns pixels into um"),
+}
+"""Each member that counts for nothing without another: that other, and why."""
+
+SHAPE_META = {
+    "description": "How the light of the flash dies: exponential, t0.1 = 3.32 t0.5; or cut short electronically, "
+    "t0.1 = t0.5. Assumed exponential."
+}
+
+
+class MotionBlurRequest(SensorFields, MountingField):
+    """At least one motion, how long light falls, and the blur that is allowed where the reverse is wanted."""
+
+    magnification = quantity("magnification", required=True)
+    sideways_speed_mm_s = quantity("sideways_speed_mm_s")
+    axial_speed_mm_s = quantity("axial_speed_mm_s")
+    rotation_rad_s = quantity("rotation_rad_s")
+    rotation_distance_mm = quantity("rotation_distance_mm")
+    vibration_amplitude_um = quantity("vibration_amplitude_um")
+    vibration_frequency_hz = quantity("vibration_frequency_hz")
+    focal_length_mm = quantity("focal_length_mm", meaning="Focal length at the focus in use; counts for rotation only.")
+    pupil_magnification = quantity("pupil_magnification")
+    exposure_time_s = quantity("exposure_time_s")
+    flash_t01_s = quantity("flash_t01_s")
+    flash_t05_s = quantity("flash_t05_s")
+    flash_shape = Text(FLASH_SHAPES, metadata=SHAPE_META)
+    ambient_share = quantity("ambient_share")
+    pixel_pitch_um = quantity("pixel_pitch_um")
+    depth_mm = quantity("depth_mm")
+    allowed_blur_um = quantity("allowed_blur_um")
+    allowed_blur_pixels = quantity("allowed_blur_pixels")
+    circle_of_confusion_mm = quantity("circle_of_confusion_mm")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def some_motion(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Refuse a request in which nothing moves."""
+        del data, kwargs
+        if not any(name in original for name in MOTIONS):
+            text = f"Give at least one motion: {', '.join(MOTIONS)}."
+            raise ValidationError({name: [text] for name in MOTIONS})
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def companions(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Refuse a member that counts for nothing, or cannot be reckoned with, without another."""
+        del data, kwargs
+        missing: dict[str, list[str]] = {}
+        for name, (other, reason) in COMPANIONS.items():
+            if name in original and other not in original:
+                missing.setdefault(other, []).append(f"Needed with {name}: {reason}.")
+        if missing:
+            raise ValidationError(missing)
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def one_statement_of_the_light(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """The shutter's time, a flash's duration in one form, or both with the share of each."""
+        del kwargs
+        flash = [name for name in FLASH_TIMES if name in original]
+        if len(flash) > 1:
+            text = "Give the flash's duration once, as t0.1 or as t0.5."
+            raise ValidationError({name: [text] for name in flash})
+        if flash:
+            refuse_ambient_light_without_time(data, original)
+            return
+        if "exposure_time_s" not in original:
+            text = "Give how long light falls: exposure_time_s, or a flash's duration as flash_t01_s or flash_t05_s."
+            raise ValidationError(text, "exposure_time_s")
+        if "ambient_share" in original:
+            text = "Without a flash all light is ambient: leave it out, or give flash_t01_s or flash_t05_s."
+            raise ValidationError(text, "ambient_share")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def one_allowance(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Refuse two statements of the allowed blur."""
+        del data, kwargs
+        given = [name for name in ALLOWANCES if name in original]
+        if len(given) > 1:
+            text = f"Give the allowed blur once: {', '.join(ALLOWANCES)}."
+            raise ValidationError({name: [text] for name in given})
+
+
+def refuse_ambient_light_without_time(data: Mapping[str, Any], original: Mapping[str, Any]) -> None:
+    """Ambient light falls while the shutter is open: for how long must be known."""
+    if data.get("ambient_share", 0.0) > 0 and "exposure_time_s" not in original:
+        raise ValidationError("Needed with ambient_share: ambient light falls for that time.", "exposure_time_s")
+
+
+AXIAL_META = {
+    "description": "Whether the axial movement is no longer than the depth; undetermined where either was not given."
+}
+
+
+class MotionBlurAnswer(AnswerSchema):
+    """Blur by each motion and together, and the longest time and the largest motions within the allowed blur.
+
+    What belongs to a motion that was not given is null.
+    """
+
+    blur_time_s = result("blur_time_s", nullable=False)
+    sensor_blur_um = result("sensor_blur_um", nullable=False)
+    subject_blur_um = result("subject_blur_um", nullable=False)
+    sensor_blur_pixels = result("sensor_blur_pixels")
+    sideways_blur_um = result("sideways_blur_um")
+    rotation_blur_um = result("rotation_blur_um")
+    vibration_blur_um = result("vibration_blur_um")
+    axial_movement_um = result("axial_movement_um")
+    axial_verdict = fields.String(required=True, validate=validate.OneOf(AXIAL_VERDICTS), metadata=AXIAL_META)
+    flash_share = result("flash_share")
+    ambient_share = result("ambient_share")
+    ambient_blur_um = result("ambient_blur_um")
+    allowed_blur_um = result("allowed_blur_um")
+    longest_time_s = result(
+        "longest_time_s", meaning="Longest time within the allowed blur; null where none is too long."
+    )
+    largest_sideways_speed_mm_s = result("largest_sideways_speed_mm_s")
+    largest_rotation_rad_s = result("largest_rotation_rad_s")
+    largest_amplitude_um = result("largest_amplitude_um")
+    longest_axial_time_s = result("longest_axial_time_s")
+    largest_axial_speed_mm_s = result("largest_axial_speed_mm_s")

@@ -1,0 +1,96 @@
+"""`/v1/optimum-aperture`: which aperture to set for a subject this deep."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import ValidationError, fields, validate, validates_schema
+
+from closeup_service.optics.aperture_series import SERIES
+from closeup_service.schemas.answers import AnswerSchema, OpenSchema
+from closeup_service.schemas.fields import Text, numbers, quantity, result
+from closeup_service.schemas.lens_mounting import MountingField
+from closeup_service.schemas.sharpness import DetailFields
+
+MOST_APERTURES = 60
+ADVICE = ("one-frame", "stack", "coarser-detail")
+RING_FIELDS = ("aperture_series", "least_f_number", "greatest_f_number")
+
+
+class OptimumApertureRequest(MountingField, DetailFields):
+    """A subject's depth at a magnification, the detail that counts, and the ring's own apertures."""
+
+    subject_depth_mm = quantity("subject_depth_mm", required=True)
+    magnification = quantity("magnification", required=True)
+    pupil_magnification = quantity("pupil_magnification")
+    focal_length_mm = quantity("focal_length_mm")
+    pixel_pitch_um = quantity("pixel_pitch_um")
+    aperture_series = Text(SERIES, metadata={"description": "Steps of the aperture ring; assumed third."})
+    least_f_number = quantity("f_number", meaning="Widest aperture of the ring; assumed 2.8.")
+    greatest_f_number = quantity("f_number", meaning="Smallest aperture of the ring; assumed 22.")
+    f_numbers = numbers("f_number", MOST_APERTURES)
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def one_ring(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """A list of apertures, or a series between two ends."""
+        del kwargs
+        given = [name for name in RING_FIELDS if name in original]
+        if "f_numbers" in original and given:
+            text = "Give the ring as a list of f_numbers, or as a series between two ends, not both."
+            raise ValidationError({name: [text] for name in ("f_numbers", *given)})
+        if data.get("least_f_number", 2.8) > data.get("greatest_f_number", 22.0):
+            raise ValidationError(
+                "The widest aperture has the smaller f-number: these ends are swapped.", "least_f_number"
+            )
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def a_depth_at_all(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """A flat subject has no best aperture by depth."""
+        del original, kwargs
+        if data.get("subject_depth_mm") == 0:
+            raise ValidationError(
+                "A flat subject needs no depth: set the aperture at which the lens itself is sharpest, and see "
+                "/v1/diffraction for what stopping down costs.",
+                "subject_depth_mm",
+            )
+
+
+class ApertureContrast(OpenSchema):
+    """One aperture of the ring: the contrast of the detail in the middle and at both ends of the depth."""
+
+    nominal_f_number = result("f_number", meaning="f-number as engraved on the ring.", nullable=False)
+    f_number = result("f_number", meaning="Exact f-number that the engraved one stands for.", nullable=False)
+    effective_f_number = result("effective_f_number", nullable=False)
+    middle_contrast = result("contrast", meaning="Contrast of the detail in the middle of the depth.", nullable=False)
+    ends_resolved = fields.Boolean(
+        required=True,
+        metadata={
+            "description": "Whether the detail is still there at the ends: its contrast has not yet fallen to zero."
+        },
+    )
+    end_contrast = result(
+        "contrast",
+        meaning="Contrast of the detail at both ends of the depth; negative where light and dark are swapped.",
+        nullable=False,
+    )
+
+
+class OptimumApertureAnswer(AnswerSchema):
+    """The best aperture by the closed form, and the contrast-best of the ring for the detail."""
+
+    effective_f_number = result("effective_f_number", nullable=False)
+    f_number = result("f_number", meaning="Marked f-number that gives it.", nullable=False)
+    nominal_f_number = result("f_number", meaning="Mark of the ring nearest to that.", nullable=False)
+    sensor_detail_lp_per_mm = result("sensor_detail_lp_per_mm")
+    best = fields.Nested(ApertureContrast, required=True, allow_none=True)
+    curve = fields.List(
+        fields.Nested(ApertureContrast),
+        required=True,
+        validate=validate.Length(0, MOST_APERTURES),
+        metadata={"description": "Contrast against aperture, one row a mark; empty without a detail."},
+    )
+    advice = fields.String(
+        required=True,
+        allow_none=True,
+        validate=validate.OneOf((*ADVICE, None)),
+        metadata={"description": "Whether one frame reaches the contrast asked for, a stack does, or neither."},
+    )
