@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from closeup_service.advice.remarks import WORTH_SAYING, Remark, remark
+from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
 from closeup_service.optics.stack import Stack
 
 NEAR_LIFE_SIZE = 0.8

@@ -3,7 +3,6 @@
 import math
 from typing import Any
 
-from closeup_service.advice.remarks import finite
 from closeup_service.optics.depth import Depth
 
 
@@ -27,3 +26,8 @@ def extent(side: float) -> str:
     if math.isnan(side):
         return "undetermined"
     return "unlimited" if math.isinf(side) else "finite"
+
+
+def finite(value: float) -> float | None:
+    """What is unlimited or not determined leaves the service as null."""
+    return value if math.isfinite(value) else None

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.advice import cautions, remarks
+from closeup_service.advice import cautions, sharpness_remarks
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import depth_limits
@@ -26,8 +26,8 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     effective = effective_f_number(asked)
     m = asked["magnification"]
     depth = depth_limits(criterion.half_depth(effective, m, POINT), m, inverse_pupil_distance(asked), POINT)
-    notes = [] if "focal_length_mm" in asked else [remarks.symmetric_depth()]
-    notes += pupil_remarks(asked, effective) + remarks.sharpness(criterion, effective, m)
+    notes = [] if "focal_length_mm" in asked else [sharpness_remarks.symmetric_depth()]
+    notes += pupil_remarks(asked, effective) + sharpness_remarks.sharpness(criterion, effective, m)
     return {
         **depth_members(depth, criterion.model),
         "effective_f_number": effective,

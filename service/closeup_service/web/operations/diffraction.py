@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.advice import cautions, remarks
+from closeup_service.advice import cautions
+from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.optics import formulas
 from closeup_service.optics.diffraction import (
     effective_where_airy_fills,
@@ -106,7 +107,7 @@ def largest_useful_f_number(asked: Mapping[str, Any], criterion: Criterion) -> f
     return float(effective_where_airy_fills(criterion.blur_mm, criterion.wavelength_nm) / per_mark)
 
 
-def open_members(asked: Mapping[str, Any], criterion: Criterion) -> list[remarks.Remark]:
+def open_members(asked: Mapping[str, Any], criterion: Criterion) -> list[Remark]:
     """What the request leaves open."""
     needs: dict[str, tuple[str, ...]] = {}
     if criterion.pixel_pitch_um is None:
@@ -121,7 +122,7 @@ def open_members(asked: Mapping[str, Any], criterion: Criterion) -> list[remarks
     ]
     if missing:
         needs["filled_megapixels"] = tuple(missing)
-    return remarks.not_determined(needs)
+    return not_determined(needs)
 
 
 OPERATION = Operation(

@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.advice import cautions, remarks
+from closeup_service.advice import cautions, lens_remarks
+from closeup_service.advice.remark import Remark
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import ApertureImpossible
@@ -61,9 +62,9 @@ def effective_f_number(asked: Mapping[str, Any]) -> float:
     return effective
 
 
-def pupil_remarks(asked: Mapping[str, Any], effective: float) -> list[remarks.Remark]:
+def pupil_remarks(asked: Mapping[str, Any], effective: float) -> list[Remark]:
     """What the pupils change here, or that they were assumed."""
-    return remarks.pupils(
+    return lens_remarks.pupils(
         asked["f_number"],
         asked["magnification"],
         effective,

@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.advice import cautions, remarks, stack_remarks
+from closeup_service.advice import cautions, sharpness_remarks, stack_remarks
+from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import Depth, depth_limits
 from closeup_service.optics.focus_ring import Focusing, Lens, Ring, half_depth_along
@@ -21,7 +22,7 @@ from closeup_service.web.operations.effective_f_number import (
 )
 
 Asked = Mapping[str, Any]
-Notes = list[remarks.Remark]
+Notes = list[Remark]
 
 TIMES = ("settle_s", "exposure_time_s", "flash_recycle_s")
 
@@ -61,10 +62,10 @@ def answer(asked: Asked) -> dict[str, Any]:
             *(ring_notes(asked, farthest) if asked["method"] == "ring" else []),
             *stack_remarks.perspective_change(perspective),
             *stack_remarks.time(*times(asked)),
-            *remarks.not_determined(needs(perspective, clearance)),
-            *([] if "focal_length_mm" in asked else [remarks.symmetric_depth()]),
+            *not_determined(needs(perspective, clearance)),
+            *([] if "focal_length_mm" in asked else [sharpness_remarks.symmetric_depth()]),
             *pupil_remarks(asked, effective),
-            *remarks.sharpness(criterion, effective, m),
+            *sharpness_remarks.sharpness(criterion, effective, m),
         ],
         "cautions": cautions.in_order(
             [

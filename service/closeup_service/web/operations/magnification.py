@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.advice import cautions, remarks
+from closeup_service.advice import cautions, lens_remarks
+from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.optics import formulas
 from closeup_service.optics.errors import FocusedAtInfinity, NoRealSubject, SubjectInsideLens
 from closeup_service.schemas.magnification import MagnificationAnswer, MagnificationRequest
@@ -28,12 +29,12 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
         "extension_mm": extension,
         **sizes,
         "assumed": assumed,
-        "remarks": notes + extension_notes + remarks.not_determined(needs),
+        "remarks": notes + extension_notes + not_determined(needs),
         "cautions": cautions.in_order(cautions.for_mounting(mounting)),
     }
 
 
-def by_route(asked: Mapping[str, Any], mounting: str, assumed: dict[str, Any]) -> tuple[float, list[remarks.Remark]]:
+def by_route(asked: Mapping[str, Any], mounting: str, assumed: dict[str, Any]) -> tuple[float, list[Remark]]:
     """Magnification by whichever route is given, with the remarks of that route."""
     for side in ("width", "height"):
         if f"subject_{side}_mm" in asked:
@@ -62,14 +63,14 @@ def by_working_distance(asked: Mapping[str, Any], mounting: str) -> float:
     return float(f / beyond)
 
 
-def by_extension_normal(asked: Mapping[str, Any], assumed: dict[str, Any]) -> tuple[float, list[remarks.Remark]]:
+def by_extension_normal(asked: Mapping[str, Any], assumed: dict[str, Any]) -> tuple[float, list[Remark]]:
     """From the extension behind a lens on its mount."""
     focusing = asked.get("focusing_extension_mm")
     if focusing is None:
         focusing = assumed["focusing_extension_mm"] = 0.0
     extension = asked["extension_mm"] + focusing + register_difference(asked)
     refuse_without_extension(extension)
-    notes = [] if "lens_register_mm" in asked else [remarks.registers_assumed_equal()]
+    notes = [] if "lens_register_mm" in asked else [lens_remarks.registers_assumed_equal()]
     return formulas.magnification_by_extension(asked["focal_length_mm"], extension), notes
 
 
@@ -88,7 +89,7 @@ def refuse_without_extension(extension: float) -> None:
         )
 
 
-def by_extension_reversed(asked: Mapping[str, Any]) -> tuple[float, list[remarks.Remark]]:
+def by_extension_reversed(asked: Mapping[str, Any]) -> tuple[float, list[Remark]]:
     """From the extension behind a lens that stands back to front."""
     f = asked["focal_length_mm"]
     outside = asked["camera_register_mm"] + asked["extension_mm"]
@@ -100,7 +101,7 @@ def by_extension_reversed(asked: Mapping[str, Any]) -> tuple[float, list[remarks
             "/extension_mm",
             "/front_principal_plane_mm",
         )
-    return m, remarks.reversed_register(formulas.magnification_reversed(f, outside), m)
+    return m, lens_remarks.reversed_register(formulas.magnification_reversed(f, outside), m)
 
 
 def register_difference(asked: Mapping[str, Any]) -> float:
@@ -111,7 +112,7 @@ def register_difference(asked: Mapping[str, Any]) -> float:
 
 def extension_for(
     asked: Mapping[str, Any], mounting: str, m: float
-) -> tuple[float | None, list[remarks.Remark], dict[str, tuple[str, ...]]]:
+) -> tuple[float | None, list[Remark], dict[str, tuple[str, ...]]]:
     """Extension that gives the magnification, mm; with remarks, or with what it needs."""
     if "extension_mm" in asked:
         return asked["extension_mm"], [], {}
@@ -127,9 +128,9 @@ def extension_for(
         extension += asked["focal_length_mm"] - asked["camera_register_mm"] - asked["front_principal_plane_mm"]
     else:
         extension -= asked.get("focusing_extension_mm", 0.0) + register_difference(asked)
-        notes = [] if "lens_register_mm" in asked else [remarks.registers_assumed_equal()]
+        notes = [] if "lens_register_mm" in asked else [lens_remarks.registers_assumed_equal()]
     if extension < 0:
-        return None, [remarks.extension_not_possible(extension)], {}
+        return None, [lens_remarks.extension_not_possible(extension)], {}
     return extension, notes, {}
 
 

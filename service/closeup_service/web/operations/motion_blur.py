@@ -4,16 +4,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from closeup_service.advice import cautions, remarks
+from closeup_service.advice import cautions, motion_remarks
+from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.optics import motion
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.motion import UM_PER_MM, Motions
 from closeup_service.optics.sharpness import blur_of
 from closeup_service.schemas.motion_blur import MotionBlurAnswer, MotionBlurRequest
 from closeup_service.web.operation import Example, Operation
+from closeup_service.web.operations.depth import finite
 
 Asked = Mapping[str, Any]
-Notes = list[remarks.Remark]
+Notes = list[Remark]
 
 KINDS = {
     "sideways": "sideways_speed_mm_s",
@@ -63,12 +65,12 @@ def answer(asked: Asked) -> dict[str, Any]:
         **reverse,
         "assumed": assumed,
         "remarks": [
-            *remarks.motions_not_counted([kind for kind, name in KINDS.items() if name not in asked]),
-            *remarks.motions_in_quadrature([getattr(by_kind, kind) for kind in ACROSS], blur),
+            *motion_remarks.motions_not_counted([kind for kind, name in KINDS.items() if name not in asked]),
+            *motion_remarks.motions_in_quadrature([getattr(by_kind, kind) for kind in ACROSS], blur),
             *motion_notes(asked, motions, light.time),
             *light_notes(asked, motions, light, ambient),
             *axial_notes,
-            *remarks.not_determined(needs),
+            *not_determined(needs),
             *reverse_notes,
         ],
         "cautions": cautions.in_order(cautions.for_mounting(asked.get("mounting", "normal"))),
@@ -144,12 +146,12 @@ def along_the_axis(asked: Asked, time: float) -> tuple[dict[str, Any], Notes]:
     }
     if movement is None:
         return members, []
-    notes = remarks.axial_movement(movement, depth)
+    notes = motion_remarks.axial_movement(movement, depth)
     if depth is None:
         open_members = [name for name in members if name != "axial_movement_um"]
-        return members, notes + remarks.not_determined(dict.fromkeys(open_members, ("/depth_mm",)))
+        return members, notes + not_determined(dict.fromkeys(open_members, ("/depth_mm",)))
     members["axial_verdict"] = "within-depth" if movement <= depth * UM_PER_MM else "beyond-depth"
-    members["longest_axial_time_s"] = remarks.finite(depth * POINT.positive_reciprocal(speed))
+    members["longest_axial_time_s"] = finite(depth * POINT.positive_reciprocal(speed))
     members["largest_axial_speed_mm_s"] = depth / time
     return members, notes
 
@@ -172,17 +174,17 @@ def what_stays_within(
     allowed = members["allowed_blur_um"] = allowed_blur_um(asked, assumed)
     if allowed is None:
         wanted = [LARGEST[kind] for kind in ACROSS if KINDS[kind] in asked]
-        return members, [remarks.no_allowed_blur(["allowed_blur_um", "longest_time_s", *wanted])]
-    longest = members["longest_time_s"] = remarks.finite(motion.longest_time(allowed, motions, POINT))
-    notes = [remarks.no_longest_time(motions.stroke > 0)] if longest is None else []
+        return members, [motion_remarks.no_allowed_blur(["allowed_blur_um", "longest_time_s", *wanted])]
+    longest = members["longest_time_s"] = finite(motion.longest_time(allowed, motions, POINT))
+    notes = [motion_remarks.no_longest_time(motions.stroke > 0)] if longest is None else []
     for kind in ACROSS:
         if KINDS[kind] in asked:
-            members[LARGEST[kind]] = remarks.finite(largest(kind, asked, motions, time, allowed))
+            members[LARGEST[kind]] = finite(largest(kind, asked, motions, time, allowed))
     exceeded = {LARGEST[kind] for kind in ACROSS if KINDS[kind] in asked and members[LARGEST[kind]] is None}
     if "rotation_rad_s" in asked and lever(asked) == 0:
-        notes.append(remarks.no_lever())
+        notes.append(motion_remarks.no_lever())
         exceeded.discard(LARGEST["rotation"])
-    return members, notes + remarks.no_largest(sorted(exceeded))
+    return members, notes + motion_remarks.no_largest(sorted(exceeded))
 
 
 def largest(kind: str, asked: Asked, motions: Motions, time: float, allowed: float) -> float:
@@ -207,9 +209,11 @@ def motion_notes(asked: Asked, motions: Motions, time: float) -> Notes:
     notes = []
     if "rotation_rad_s" in asked:
         focal_length = asked["focal_length_mm"]
-        notes += remarks.one_over_focal_length(asked["magnification"] * lever(asked) / focal_length, focal_length)
+        notes += motion_remarks.one_over_focal_length(
+            asked["magnification"] * lever(asked) / focal_length, focal_length
+        )
     if motions.stroke > 0 and motions.frequency * time >= 0.5:
-        notes.append(remarks.whole_stroke(motions.frequency))
+        notes.append(motion_remarks.whole_stroke(motions.frequency))
     return notes
 
 
@@ -222,10 +226,12 @@ def light_notes(asked: Asked, motions: Motions, light: Light, ambient: float | N
     if "flash_t05_s" in asked:
         shortcut = blur_in(motions, min(asked["flash_t05_s"], light.time))
         exponential = asked.get("flash_shape", "exponential") == "exponential"
-        notes += remarks.flash_half_time("flash_shape" in asked, exponential, shortcut, blur_in(motions, light.time))
+        notes += motion_remarks.flash_half_time(
+            "flash_shape" in asked, exponential, shortcut, blur_in(motions, light.time)
+        )
     if light.time < flash:
-        notes.append(remarks.shutter_cuts_flash())
-    return notes + remarks.ambient_light(light.ambient_share, ambient)
+        notes.append(motion_remarks.shutter_cuts_flash())
+    return notes + motion_remarks.ambient_light(light.ambient_share, ambient)
 
 
 OPERATION = Operation(

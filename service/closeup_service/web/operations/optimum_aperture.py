@@ -5,7 +5,8 @@ from typing import Any
 
 import numpy as np
 
-from closeup_service.advice import cautions, remarks
+from closeup_service.advice import cautions, sharpness_remarks
+from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture_series import Mark, listed, nearest, ring
 from closeup_service.optics.arithmetic import POINT
@@ -112,18 +113,18 @@ def most_in_focus(rows: Rows) -> float:
 
 def remarks_on(
     criterion: Criterion, marks: tuple[Mark, ...], f_number: float, rows: Rows, advice: str | None
-) -> list[remarks.Remark]:
+) -> list[Remark]:
     """What limits the choice."""
     notes = []
     if not marks[0].exact <= f_number <= marks[-1].exact:
-        notes.append(remarks.beyond_the_ring(f_number, marks[0].nominal, marks[-1].nominal))
+        notes.append(sharpness_remarks.beyond_the_ring(f_number, marks[0].nominal, marks[-1].nominal))
     if not rows:
-        return notes + remarks.not_determined(dict.fromkeys(("best", "advice"), ("/sensor_detail_lp_per_mm",)))
+        return notes + not_determined(dict.fromkeys(("best", "advice"), ("/sensor_detail_lp_per_mm",)))
     if advice == "stack":
         ends = max((row["end_contrast"] for row in rows if row["ends_resolved"]), default=0.0)
-        notes.append(remarks.stack_instead(ends, criterion.contrast))
+        notes.append(sharpness_remarks.stack_instead(ends, criterion.contrast))
     if advice == "coarser-detail":
-        notes.append(remarks.detail_too_fine(most_in_focus(rows), criterion.contrast))
+        notes.append(sharpness_remarks.detail_too_fine(most_in_focus(rows), criterion.contrast))
     return notes
 
 

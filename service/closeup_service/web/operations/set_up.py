@@ -4,15 +4,15 @@ from collections.abc import Mapping
 from math import hypot
 from typing import Any
 
-from closeup_service.advice import cautions, remarks
-from closeup_service.advice.remarks import finite
+from closeup_service.advice import cautions, lens_remarks, sharpness_remarks
+from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.solve import solve
 from closeup_service.optics.stack import OVERLAP, steps_over
 from closeup_service.schemas.diffraction import DiffractionMembers
 from closeup_service.schemas.set_up import SetUpAnswer, SetUpRequest
 from closeup_service.web.operation import Example, Operation
-from closeup_service.web.operations.depth import depth_members
+from closeup_service.web.operations.depth import depth_members, finite
 from closeup_service.web.operations.diffraction import diffraction_members
 
 FOCUS_CAUTION_MM = 0.5
@@ -82,19 +82,19 @@ def allowed_movement(set_up: SetUp) -> float | None:
     return None if blur is None else float(blur * 1000 / set_up.magnification)
 
 
-def remarks_on(document: Mapping[str, Any], set_up: SetUp) -> list[remarks.Remark]:
+def remarks_on(document: Mapping[str, Any], set_up: SetUp) -> list[Remark]:
     """Everything worth saying about this set-up."""
-    notes = remarks.not_determined({**set_up.needs, **open_members(document, set_up)})
+    notes = not_determined({**set_up.needs, **open_members(document, set_up)})
     if set_up.erect:
-        notes.append(remarks.image_erect())
+        notes.append(lens_remarks.image_erect())
     if set_up.aperture_stop is not None and set_up.light_loss_stops is None:
-        notes.append(remarks.no_marked_f_number())
-    notes += remarks.perspective(set_up.inverse_pupil_distance)
+        notes.append(lens_remarks.no_marked_f_number())
+    notes += lens_remarks.perspective(set_up.inverse_pupil_distance)
     if set_up.effective_f_number is not None:
-        notes += remarks.sharpness(set_up.criterion, set_up.effective_f_number, set_up.magnification)
-    notes += remarks.objective_focus(set_up.focus_error_mm)
-    notes += lens_remarks(document, set_up)
-    return notes + field_remarks(document, set_up)
+        notes += sharpness_remarks.sharpness(set_up.criterion, set_up.effective_f_number, set_up.magnification)
+    notes += lens_remarks.objective_focus(set_up.focus_error_mm)
+    notes += remarks_on_lenses(document, set_up)
+    return notes + remarks_on_field(document, set_up)
 
 
 def open_members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, tuple[str, ...]]:
@@ -114,42 +114,42 @@ def open_members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, tuple[
     return needs
 
 
-def lens_remarks(document: Mapping[str, Any], set_up: SetUp) -> list[remarks.Remark]:
+def remarks_on_lenses(document: Mapping[str, Any], set_up: SetUp) -> list[Remark]:
     """Shortcuts of the trade measured against a train with one lens, and contradictions in a lens's data."""
-    notes: list[remarks.Remark] = []
+    notes: list[Remark] = []
     lenses = [element for element in document["train"] if element["element"] == "lens"]
     for lens in lenses:
         if "front_diameter_mm" in lens and "f_number" in lens:
-            notes += remarks.narrow_front(lens["front_diameter_mm"], lens["focal_length_mm"] / lens["f_number"])
+            notes += lens_remarks.narrow_front(lens["front_diameter_mm"], lens["focal_length_mm"] / lens["f_number"])
     if len(lenses) != 1 or any(e["element"] not in ("lens", "spacer") for e in document["train"]):
         return notes
     lens, m = lenses[0], set_up.magnification
     mounting = "reversed" if lens.get("reversed") else "normal"
     if set_up.effective_f_number is not None and "f_number" in lens:
         given = "pupil_magnification" in lens
-        notes += remarks.pupils(lens["f_number"], m, set_up.effective_f_number, given, mounting)
+        notes += lens_remarks.pupils(lens["f_number"], m, set_up.effective_f_number, given, mounting)
     if mounting == "reversed":
         behind = document["train"][document["train"].index(lens) + 1 :]
         outside = document["camera"]["register_mm"] + sum(part["length_mm"] for part in behind)
-        notes += remarks.reversed_register(outside / lens["focal_length_mm"] - 1, m)
+        notes += lens_remarks.reversed_register(outside / lens["focal_length_mm"] - 1, m)
     return notes
 
 
-def field_remarks(document: Mapping[str, Any], set_up: SetUp) -> list[remarks.Remark]:
+def remarks_on_field(document: Mapping[str, Any], set_up: SetUp) -> list[Remark]:
     """Whether the image reaches the corners of the sensor."""
     camera, train = document["camera"], document["train"]
     if "sensor_width_mm" not in camera:
         return []
     diagonal = hypot(camera["sensor_width_mm"], camera["sensor_height_mm"])
-    notes: list[remarks.Remark] = []
+    notes: list[Remark] = []
     powered = [element for element in train if element["element"] != "spacer"]
     lens = powered[0]
     if len(powered) == 1 and "image_circle_mm" in lens and not lens.get("reversed"):
         grown = 1 + set_up.magnification / lens.get("pupil_magnification", 1.0)
-        notes += remarks.corners(lens["image_circle_mm"] * grown, diagonal)
+        notes += lens_remarks.corners(lens["image_circle_mm"] * grown, diagonal)
     for element in powered:
         if "field_number_mm" in element:
-            notes += remarks.objective_field(
+            notes += lens_remarks.objective_field(
                 element["field_number_mm"], element["magnification"], set_up.magnification, diagonal
             )
     return notes

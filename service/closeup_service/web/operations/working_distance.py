@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.advice import cautions, remarks
+from closeup_service.advice import cautions
+from closeup_service.advice.remark import not_determined
 from closeup_service.optics import formulas
 from closeup_service.optics.errors import SubjectInsideLens
 from closeup_service.schemas.working_distance import WorkingDistanceAnswer, WorkingDistanceRequest
@@ -29,7 +30,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
         "subject_distance_mm": distance,
         "subject_to_sensor_mm": None if separation is None else formulas.subject_to_sensor(f, m, separation),
         "assumed": assumed,
-        "remarks": remarks.not_determined({name: members for name, members in needs.items() if members}),
+        "remarks": not_determined({name: members for name, members in needs.items() if members}),
         "cautions": cautions.in_order(cautions.for_mounting(mounting)),
     }
 

@@ -1,0 +1,139 @@
+"""Remarks on lenses and trains: what was assumed, and how far the trade's shortcuts would be off here."""
+
+from closeup_service.advice.remark import WORTH_SAYING, Remark, off_by, remark
+
+
+def pupils(f_number: float, magnification: float, effective: float, given: bool, mounting: str) -> list[Remark]:
+    """The shortcut N (1 + m) against the pupils of the lens, or the assumption that stands in for them."""
+    if not given:
+        return [
+            remark(
+                "pupil-magnification-assumed",
+                "The pupil magnification was taken as 1. On real lenses that puts the effective f-number off by up to a "
+                "quarter or so either way: compare the two pupils' diameters and give pupil_magnification.",
+            )
+        ]
+    shortcut = f_number * (1 + magnification)
+    if abs(shortcut / effective - 1) < WORTH_SAYING:
+        return []
+    way = " of a reversed lens" if mounting == "reversed" else ""
+    return [
+        remark(
+            "shortcut-pupils-ignored",
+            f"The shortcut N (1 + m), pupils{way} ignored, would give f/{shortcut:.3g}: {off_by(shortcut, effective)}.",
+        )
+    ]
+
+
+def reversed_register(shortcut: float, magnification: float) -> list[Remark]:
+    """The shortcut that forgets how deep the principal plane lies behind the rim of a reversed lens."""
+    if abs(shortcut / magnification - 1) < WORTH_SAYING:
+        return []
+    return [
+        remark(
+            "shortcut-plane-ignored",
+            "The shortcut (register + rings) / focal length - 1, which ignores how deep the front principal plane lies "
+            f"behind the rim, would give {shortcut:.3g} instead of {magnification:.3g}.",
+        )
+    ]
+
+
+def registers_assumed_equal() -> Remark:
+    """Say that the lens was taken to focus infinity on the camera without rings."""
+    return remark(
+        "registers-assumed-equal",
+        "The lens was taken to focus infinity on this camera without rings: give lens_register_mm and "
+        "camera_register_mm where its mount is another.",
+    )
+
+
+def extension_not_possible(extension: float) -> Remark:
+    """Say that the magnification asks for less than no extension."""
+    return remark(
+        "extension-negative",
+        f"This magnification would need {extension:.3g} mm of extension: with no ring at all the lens already gives "
+        "more. Use a longer focal length, or a camera of shorter register.",
+    )
+
+
+def perspective(inverse_pupil_distance: float | None) -> list[Remark]:
+    """Say when nearer parts of the subject look smaller, or no larger."""
+    if inverse_pupil_distance is None:
+        return []
+    if abs(inverse_pupil_distance) < 1e-12:
+        return [remark("telecentric", "Telecentric: the scale does not change with the distance of the subject.")]
+    if inverse_pupil_distance < 0:
+        return [
+            remark(
+                "hypercentric",
+                "Hypercentric: the entrance pupil lies behind the subject, so nearer parts look smaller than farther ones "
+                f"(pupil {-1 / inverse_pupil_distance:.3g} mm behind the subject plane).",
+            )
+        ]
+    return []
+
+
+def image_erect() -> Remark:
+    """Say that the train relays its image once more."""
+    return remark("image-erect", "The image is relayed within the train and stands upright on the sensor.")
+
+
+def no_marked_f_number() -> Remark:
+    """Say why no light loss is stated."""
+    return remark(
+        "no-marked-f-number",
+        "light_loss_stops is null: the part whose stop governs bears no marked f-number to lose light against.",
+    )
+
+
+def corners(image_circle: float, diagonal: float) -> list[Remark]:
+    """Compare the image circle, grown with the magnification, to the sensor's diagonal."""
+    if image_circle >= diagonal:
+        return []
+    return [
+        remark(
+            "image-circle-short",
+            f"The image circle of {image_circle:.3g} mm does not cover the sensor's diagonal of {diagonal:.3g} mm: the "
+            "corners stay dark.",
+        )
+    ]
+
+
+def objective_field(field_number: float, engraved: float, magnification: float, diagonal: float) -> list[Remark]:
+    """Compare the field an objective is made for to what the sensor sees."""
+    field, seen = field_number / engraved, diagonal / magnification
+    if seen <= field:
+        return []
+    return [
+        remark(
+            "objective-field-exceeded",
+            f"The sensor's diagonal sees {seen:.3g} mm of the subject and the objective is made for {field:.3g} mm: the "
+            "corners go soft or dark.",
+        )
+    ]
+
+
+def objective_focus(error: float | None) -> list[Remark]:
+    """Say how far the lens behind an infinity-corrected objective is off its infinity focus."""
+    if error is None or abs(error) < 1e-6:
+        return []
+    return [
+        remark(
+            "objective-focus-error",
+            f"The sensor stands {abs(error):.3g} mm {'behind' if error > 0 else 'before'} the infinity focus of the lens "
+            "that follows the objective; the objective's own rear focal plane was taken to lie at its shoulder.",
+        )
+    ]
+
+
+def narrow_front(front_diameter: float, entrance_pupil: float) -> list[Remark]:
+    """Find a contradiction between the lens's front and its pupil."""
+    if front_diameter >= entrance_pupil:
+        return []
+    return [
+        remark(
+            "front-narrower-than-pupil",
+            f"The front is said to be {front_diameter:.3g} mm wide, and the marked f-number needs a pupil of "
+            f"{entrance_pupil:.3g} mm: one of the two is wrong.",
+        )
+    ]

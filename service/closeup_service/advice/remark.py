@@ -1,0 +1,40 @@
+"""A remark, and the one that names what an answer leaves open."""
+
+from collections.abc import Mapping
+
+from closeup_service.optics.how_to_find import how_to_find
+
+Remark = dict[str, str]
+
+WORTH_SAYING = 0.01
+"""A shortcut is remarked on when it is off by more than this share."""
+
+
+def remark(code: str, text: str) -> Remark:
+    """One remark."""
+    return {"code": code, "text": text}
+
+
+def not_determined(needs: Mapping[str, tuple[str, ...]]) -> list[Remark]:
+    """One remark per set of missing members, naming every result that waits for it."""
+    waiting: dict[tuple[str, ...], list[str]] = {}
+    for name, members in needs.items():
+        waiting.setdefault(members, []).append(name)
+    notes = []
+    for members, names in waiting.items():
+        hints = " ".join(dict.fromkeys(filter(None, map(how_to_find, members))))
+        verb = "is" if len(names) == 1 else "are"
+        text = f"{', '.join(names)} {verb} not determined without {' and '.join(map(spoken, members))}. {hints}"
+        notes.append(remark("not-determined", text.strip()))
+    return notes
+
+
+def spoken(pointer: str) -> str:
+    """Return a flat member by its bare name, a nested one by its pointer."""
+    return pointer if "/" in pointer[1:] else pointer[1:]
+
+
+def off_by(shortcut: float, truth: float) -> str:
+    """How far a shortcut is off, in words."""
+    share = shortcut / truth - 1
+    return f"{abs(share):.0%} too {'much' if share > 0 else 'little'}"

@@ -1,0 +1,115 @@
+"""Remarks on sharpness: what a model leaves out, and what would help."""
+
+import math
+
+from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
+from closeup_service.optics.depth import geometric_half_depth, wave_half_depth
+from closeup_service.optics.formulas import airy_diameter_um
+from closeup_service.optics.sharpness import Criterion
+
+DUST_SHOWS_FROM = 22.0
+"""Effective f-number from which dust on the sensor is usually seen (common practice, no source)."""
+
+
+def symmetric_depth() -> Remark:
+    """Say that front and rear depth were taken as equal."""
+    return remark(
+        "symmetric-depth",
+        "Without focal_length_mm the depths before and behind are taken as equal, half each. With it they differ "
+        "by the position of the entrance pupil; the difference shrinks as the magnification grows.",
+    )
+
+
+def sharpness(criterion: Criterion, effective: float, magnification: float) -> list[Remark]:
+    """What the chosen model of sharpness leaves out here, and dust."""
+    notes: list[Remark] = []
+    if criterion.blur_mm is not None:
+        notes += diffraction_fills_blur(criterion.blur_mm, criterion.wavelength_nm, effective)
+        if criterion.model == "geometric":
+            notes += geometry_alone(criterion.blur_mm, criterion.wavelength_nm, effective, magnification)
+    if criterion.model in ("wave", "combined"):
+        notes += small_angle(magnification / (2 * effective))
+    if effective >= DUST_SHOWS_FROM:
+        notes.append(dust(effective))
+    return notes
+
+
+def diffraction_fills_blur(blur_mm: float, wavelength_nm: float, effective: float) -> list[Remark]:
+    """Warn when the Airy disk alone fills the blur criterion."""
+    airy_um, blur_um = airy_diameter_um(effective, wavelength_nm), blur_mm * 1000
+    if airy_um < blur_um:
+        return []
+    return [
+        remark(
+            "airy-disk-fills-blur",
+            f"Diffraction alone draws a point as a disk {airy_um:.3g} um wide, and the blur criterion is {blur_um:.3g} um: "
+            "nothing in this picture meets the criterion, and a depth of field says more than the eye will see. Open up, or "
+            "accept a larger blur.",
+        )
+    ]
+
+
+def geometry_alone(blur_mm: float, wavelength_nm: float, effective: float, magnification: float) -> list[Remark]:
+    """Say how much depth the geometric model leaves out."""
+    geometric = geometric_half_depth(effective, magnification, blur_mm)
+    wave = wave_half_depth(effective, magnification, wavelength_nm)
+    if wave < geometric / 4:
+        return []
+    return [
+        remark(
+            "diffraction-ignored",
+            f"The geometric model ignores diffraction, whose quarter-wave depth alone is {2 * wave:.3g} mm here, against "
+            f"{2 * geometric:.3g} mm by geometry: the models combined and contrast count both.",
+        )
+    ]
+
+
+def small_angle(numerical_aperture: float) -> list[Remark]:
+    """Say how far the small-angle form of the quarter-wave depth is off."""
+    versine = 1 - math.sqrt(1 - numerical_aperture * numerical_aperture)
+    share = 2 * versine / (numerical_aperture * numerical_aperture) - 1
+    if share < WORTH_SAYING:
+        return []
+    return [
+        remark(
+            "shortcut-small-angle",
+            f"The wave depth lambda / NA^2, as it is usually printed, is {share:.0%} too much at NA {numerical_aperture:.2g}.",
+        )
+    ]
+
+
+def dust(effective: float) -> Remark:
+    """Say how dust on the sensor shows."""
+    return remark(
+        "dust-shows",
+        f"At f/{effective:.3g} effective, dust in front of the sensor shows: each mm of distance blurs its shadow by only "
+        f"{1 / effective:.2g} mm.",
+    )
+
+
+def beyond_the_ring(f_number: float, least: float, greatest: float) -> Remark:
+    """Say that the best aperture is not on the ring."""
+    return remark(
+        "beyond-the-ring",
+        f"The best aperture would be marked f/{f_number:.3g}, and the ring goes from f/{least:g} to f/{greatest:g}: the "
+        "nearest end is given.",
+    )
+
+
+def stack_instead(reached: float, asked: float) -> Remark:
+    """Advise a stack where no aperture reaches the contrast."""
+    return remark(
+        "stack-instead",
+        f"No aperture of this ring keeps the contrast asked for at both ends: the best leaves {reached:.2g}, and {asked:.2g} "
+        "is asked. Take several frames focused one behind the other, with a wider aperture, and stack them.",
+    )
+
+
+def detail_too_fine(reached: float, asked: float) -> Remark:
+    """Say that no frame shows the detail at the contrast asked for, stacked or not."""
+    return remark(
+        "detail-too-fine",
+        f"Even in the plane of focus no aperture of this ring leaves this detail more contrast than {reached:.2g}, and "
+        f"{asked:.2g} is asked: a stack does not help. Ask for coarser detail or less contrast, open the lens further, or use "
+        "more magnification.",
+    )
