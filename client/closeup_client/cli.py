@@ -73,7 +73,7 @@ def asked(given: argparse.Namespace) -> int:
     if given.json:
         print(json.dumps(answer, indent=2, ensure_ascii=False))
     else:
-        print(answer_text(answer, wording, terminal_width(), given.all_cautions), end="")
+        print(answer_text(answer, wording, terminal_width(), getattr(given, "all_cautions", False)), end="")
     return exit_codes.DONE
 
 

@@ -53,6 +53,7 @@ class WorkingDistanceFields(MountingFields, total=False):
     magnification: Required[float]
     front_principal_plane_mm: float
     lens_register_mm: float
+    focusing_extension_mm: float
     principal_plane_separation_mm: float
 
 

@@ -143,9 +143,9 @@ class OptimumApertureAnswer(Answer):
     f_number: float
     nominal_f_number: float
     sensor_detail_lp_per_mm: float | None
-    best: ApertureContrast | None
     curve: tuple[ApertureContrast, ...]
     advice: str | None
+    best: ApertureContrast | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

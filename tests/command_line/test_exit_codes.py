@@ -117,13 +117,20 @@ def test_the_server_comes_from_the_variable_where_no_option_names_one(
 
 
 def test_an_interrupt_ends_with_130_quietly(program: Program) -> None:
+    """The signal is sent once the request has come, so that the command is surely waiting for its answer."""
     with socket.create_server(("127.0.0.1", 0)) as server:
-        started = program(*SUM, "--server", f"http://127.0.0.1:{server.getsockname()[1]}")
-        connection, _ = server.accept()
-        connection.recv(65536)
-        started.send_signal(signal.SIGINT)
-        out, err = started.communicate(timeout=30)
-        connection.close()
+        server.settimeout(120)
+        address = f"http://127.0.0.1:{server.getsockname()[1]}"
+        started = program(*SUM, "--server", address, "--timeout", "600")
+        try:
+            connection, _ = server.accept()
+            with connection:
+                connection.settimeout(120)
+                assert connection.recv(65536).startswith((b"GET ", b"POST "))
+                started.send_signal(signal.SIGINT)
+                out, err = started.communicate(timeout=120)
+        finally:
+            started.kill()
     assert (started.returncode, out, err) == (130, "", "")
 
 
@@ -136,18 +143,18 @@ def test_a_reader_that_goes_away_ends_it_quietly(program: Program) -> None:
     complaint = started.stderr.read()
     started.stderr.close()
     started.stdin.close()
-    assert started.wait(30) == 141
+    assert started.wait(120) == 141
     assert complaint == ""
 
 
 def test_a_terminal_without_a_sign_shows_a_question_mark(program: Program) -> None:
     started = program("depth-of-field", "--help", PYTHONIOENCODING="ascii")
-    out, err = started.communicate(timeout=30)
+    out, err = started.communicate(timeout=120)
     assert (started.returncode, err) == (0, "")
     started = program(
         "evaluate", "--camera", "register=18", "--train", "50mm f/8 register=18 + tube 25", PYTHONIOENCODING="ascii"
     )
-    out, err = started.communicate(timeout=30)
+    out, err = started.communicate(timeout=120)
     assert (started.returncode, err) == (0, "")
     assert "?m" in out
 

@@ -6,6 +6,8 @@ from importlib.metadata import version
 
 import pytest
 
+from closeup_client.command_line.figures import with_signs
+from closeup_client.command_line.helping import meaning
 from closeup_client.command_line.table import Operation, table
 
 Run = Callable[..., tuple[int, str, str]]
@@ -38,9 +40,9 @@ def test_every_option_tells_its_meaning_unit_and_bounds(closeup: Run, operation:
     text = " ".join(helped(closeup, operation.name).split())
     fields = [f for option in operation.options for f in (option.fields or (option,))]
     for field in fields:
-        assert table().with_commands(field.meaning) in text
+        assert with_signs(table().with_commands(meaning(field))) in text
         if field.minimum is not None:
-            assert f"From {field.minimum:.15g} to {field.maximum:.15g} {field.unit}".strip() in text
+            assert f"From {field.minimum:.15g} to {field.maximum:.15g} {with_signs(field.unit)}".strip() in text
     for option in operation.options:
         assert option.option in text
         assert " ".join(option.choices).replace(" ", ", ") in text
@@ -50,7 +52,9 @@ def test_the_help_of_a_train_tells_every_member_of_every_part(closeup: Run) -> N
     text = " ".join(helped(closeup, "evaluate").split())
     for part in table().parts.values():
         assert part.meaning in text
-        assert [field.name for field in part.fields if table().with_commands(field.meaning) not in text] == []
+        assert [
+            field.name for field in part.fields if with_signs(table().with_commands(meaning(field))) not in text
+        ] == []
 
 
 def test_the_help_fits_the_terminal_but_for_examples_to_be_copied(closeup: Run) -> None:
@@ -75,3 +79,22 @@ def test_the_first_help_names_every_command_and_every_exit_code(closeup: Run) ->
 
 def test_the_version_is_that_of_the_package(closeup: Run) -> None:
     assert closeup("--version") == (0, f"closeup {version('closeup-optics')}\n", "")
+
+
+@pytest.mark.parametrize("operation", table().operations, ids=lambda operation: operation.name)
+def test_needed_options_come_first(closeup: Run, operation: Operation) -> None:
+    usage = helped(closeup, operation.name).partition("\n\n")[0].replace("[", " ").split()
+    places = {option: usage.index(option.option) for option in operation.options}
+    needed = [place for option, place in places.items() if option.required]
+    assert max(needed, default=0) <= min((p for o, p in places.items() if not o.required), default=len(usage))
+
+
+def test_help_leaves_out_what_a_command_cannot_use(closeup: Run) -> None:
+    assert "--all-cautions" not in helped(closeup, "mounts")
+    assert "--all-cautions" in helped(closeup, "evaluate")
+    assert "in a query" not in " ".join(helped(closeup, "diffraction").split())
+
+
+def test_a_sentence_of_the_help_that_begins_with_a_label_begins_with_a_capital(closeup: Run) -> None:
+    text = " ".join(helped(closeup, "effective-f-number").split())
+    assert "mounted normally. Light loss and exposure factor" in text

@@ -10,6 +10,7 @@ from closeup_client.command_line.table import table
 from closeup_client.command_line.wording import Wording
 
 Run = Callable[..., tuple[int, str, str]]
+WORDING = Wording(table(), table().operations[0])
 
 APERTURE_OF_A_REVERSED_LENS = """\
 Effective f-number                f/18.2
@@ -41,13 +42,14 @@ Assumed
   mounting: normal
 
 Remarks
-  extension is not determined without --focal-length-mm. It is engraved on the
+  Extension is not determined without --focal-length-mm. It is engraved on the
     lens, or found from ruler frames at two known extensions.
 """
 """23.5 / 15 = 1.567; 15.6 / 1.567 = 9.957, by hand."""
 
 REVERSED = "reversed 35mm f/8 p=1.3 plane=21 register=45.46"
 CAMERA = ("--camera", "23.5x15.6", "register=18")
+MOVING = ("--magnification", "1", "--exposure-time-s", "1/100", "--sideways-speed-mm-s", "3")
 
 
 def test_the_aperture_of_a_reversed_lens_is_printed_so(closeup: Run) -> None:
@@ -63,7 +65,7 @@ def test_an_open_length_is_printed_first_with_its_part(closeup: Run) -> None:
     """35 (1 + 2) - 18 - 21 = 66 mm, by hand."""
     _, out, _ = closeup("evaluate", *CAMERA, "--train", f"{REVERSED} + tube ?", "--target", "2:1")
     lines = out.splitlines()
-    assert lines[0] == "Solved: length of part 2 (tube ?)        66 mm"
+    assert " ".join(lines[0].split()) == "Solved: length of part 2 (tube ?) 66 mm"
     assert lines[1].split() == ["Magnification", "2", "(2:1)"]
 
 
@@ -116,8 +118,7 @@ CAUTIONS = [
 
 
 def printed_cautions(*, all_cautions: bool) -> list[str]:
-    wording = Wording(table(), table().operations[0])
-    text = answer_text({"cautions": CAUTIONS}, wording, 80, all_cautions)
+    text = answer_text({"cautions": CAUTIONS}, WORDING, 80, all_cautions)
     return [line.strip() for line in text.partition("Cautions\n")[2].splitlines()]
 
 
@@ -166,3 +167,56 @@ def test_figures_have_four_digits_that_count(value: float, text: str) -> None:
 )
 def test_quantities_are_written_as_photographers_say_them(value: float, name: str, unit: str, text: str) -> None:
     assert measured(value, name, unit) == text
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (
+            ("optimum-aperture", "--subject-depth-mm", "2", "--magnification", "1"),
+            "Best, advice are not determined without --sensor-detail-lp-per-mm.",
+        ),
+        (
+            ("motion-blur", *MOVING, "--flash-t01-s", "1ms"),
+            "Ambient share and flash share are not determined without --ambient-share:",
+        ),
+        (
+            ("motion-blur", *MOVING),
+            "give --allowed-blur-um, --allowed-blur-pixels,",
+        ),
+        (
+            ("evaluate", *CAMERA, "--train", "50mm f/8 register=18 + tube 25"),
+            "compare the two pupils' diameters and give p= of part 1 (50mm f/8).",
+        ),
+        (
+            ("evaluate", *CAMERA, "--train", "50mm f/8 register=18 + tube 25"),
+            "Finest detail of the pixels, contrast at that detail, share of pixels filled, sampling are not determined "
+            "without pitch= of --camera.",
+        ),
+    ],
+)
+def test_what_a_remark_asks_for_is_named_as_it_is_typed(closeup: Run, words: tuple[str, ...], says: str) -> None:
+    assert says in " ".join(closeup(*words)[1].split())
+
+
+def test_remarks_say_micrometres_as_values_do() -> None:
+    text = answer_text({"remarks": [{"code": "c", "text": "step of 3 um, see --rail-step-um"}]}, WORDING, 80, False)
+    assert text == "Remarks\n  Step of 3 µm, see --rail-step-um\n"
+
+
+@pytest.mark.parametrize("text", ["--sensor is missing", "p= of part 1", "f/8 is marked"])
+def test_what_is_typed_gets_no_capital_at_the_beginning_of_a_remark(text: str) -> None:
+    assert WORDING.in_remark(text) == text
+
+
+def test_cells_of_a_reckoned_listing_are_written_like_lines(closeup: Run) -> None:
+    words = ("--subject-depth-mm", "2", "--magnification", "1", "--f-numbers", "4", "8", "--contrast", "0.2")
+    _, out, _ = closeup("optimum-aperture", *words, "--subject-detail-lp-per-mm", "20")
+    rows = [line.split() for line in out.splitlines() if line.lstrip().startswith("f/")]
+    assert [row[:3] for row in rows] == [["f/4", "f/4", "f/8"], ["f/8", "f/8", "f/16"]]
+    assert [row[4] for row in rows] == ["no", "yes"]
+    assert max(len(row[5].replace("0.", "").lstrip("0")) for row in rows) == 4
+
+
+def test_a_listing_on_record_keeps_its_digits(closeup: Run) -> None:
+    assert "17.526" in closeup("mounts")[1]

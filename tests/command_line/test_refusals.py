@@ -60,6 +60,7 @@ def test_a_length_that_cannot_be_reached_says_the_nearest(closeup: Run) -> None:
     err = complaint(closeup, "evaluate", *CAMERA, *words)
     assert "refused." in err
     assert "nearest" in err or "attain" in err
+    assert err.count("\n") == 1
 
 
 @pytest.mark.parametrize(

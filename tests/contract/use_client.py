@@ -35,7 +35,7 @@ BY_HAND: Mapping[str, tuple[dict[str, Any], str, float]] = {
     ),
     # 2 c N_eff / m^2 without a focal length
     "findDepthOfField": (
-        {"f_number": 8, "magnification": 2, "circle_of_confusion_mm": 0.02},
+        {"f_number": 8, "magnification": 2, "circle_of_confusion_mm": 0.02, "model": "geometric"},
         "total_mm",
         2 * 0.02 * 24 / 4,
     ),

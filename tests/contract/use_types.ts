@@ -66,7 +66,12 @@ const aperture = await ask("/v1/effective-f-number", { f_number: 8, magnificatio
 near("effective_f_number", aperture.effective_f_number, 12);
 
 // 2 c N_eff / m^2 without a focal length.
-const depth = await ask("/v1/depth-of-field", { f_number: 8, magnification: 2, circle_of_confusion_mm: 0.02 });
+const depth = await ask("/v1/depth-of-field", {
+  f_number: 8,
+  magnification: 2,
+  circle_of_confusion_mm: 0.02,
+  model: "geometric",
+});
 near("total_mm", depth.total_mm, (2 * 0.02 * 24) / 4);
 
 // Register, tube and principal plane over the focal length, less one.

@@ -157,3 +157,10 @@ def test_deprecated_operations_say_so_and_when_they_end() -> None:
     headers = app.test_client().get("/v1/leaving").headers
     assert headers["Deprecation"] == "@1767225600"
     assert parsedate_to_datetime(headers["Sunset"]) == datetime(2027, 1, 1, tzinfo=UTC)
+
+
+def test_the_kinds_of_problem_are_listed_on_the_documentation_page(service: Service) -> None:
+    """P02"""
+    answer = service.get("/problems")
+    assert answer.status_code == 302
+    assert answer.headers["Location"] == "/docs#problems"

@@ -171,7 +171,7 @@ def subjects(draw: st.DrawFn, least: float, greatest: float) -> tuple[dict[str, 
 
 
 def best_mark(asked: dict[str, Any], detail: float) -> float:
-    best = optimum_aperture.answer(asked | {"sensor_detail_lp_per_mm": detail})["best"]
+    best = optimum_aperture.answer(asked | {"sensor_detail_lp_per_mm": detail}).get("best")
     assume(best is not None)
     return float(best["nominal_f_number"])
 

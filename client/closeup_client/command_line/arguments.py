@@ -76,7 +76,7 @@ def add_operation(commands: Any, table: Table, operation: Operation) -> None:
         allow_abbrev=False,
     )
     asked = parser.add_argument_group("what is asked") if operation.fields else parser
-    for field in operation.options:
+    for field in sorted(operation.options, key=lambda field: not field.required):
         add_option(asked, table, field, required=field.required and not operation.takes_document)
     if operation.takes_document:
         asked.add_argument(
@@ -86,7 +86,7 @@ def add_operation(commands: Any, table: Table, operation: Operation) -> None:
         )
     if operation.solve:
         add_solving(asked, operation)
-    add_common(parser)
+    add_common(parser, operation)
 
 
 def add_option(group: Any, table: Table, field: Field, *, required: bool) -> None:
@@ -122,11 +122,12 @@ def add_solving(group: Any, operation: Operation) -> None:
         group.add_argument("--between", nargs=2, metavar=("LEAST", "GREATEST"), type=reader(least), help=text)
 
 
-def add_common(parser: argparse.ArgumentParser) -> None:
-    """Add what every command takes."""
+def add_common(parser: argparse.ArgumentParser, operation: Operation) -> None:
+    """Add what every command takes; listings hold no cautions."""
     group = parser.add_argument_group("how it is asked and shown")
     group.add_argument("--json", action="store_true", help="Print the answer as the service gives it.")
-    group.add_argument("--all-cautions", action="store_true", help="Show every caution, not the first three alone.")
+    if operation.fields:
+        group.add_argument("--all-cautions", action="store_true", help="Show every caution, not the first three alone.")
     group.add_argument(
         "--server",
         metavar="URL",

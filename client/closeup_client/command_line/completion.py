@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 
 from closeup_client.command_line import completion_scripts as scripts
 from closeup_client.command_line.completion_scripts import Command, Option, Takes
+from closeup_client.command_line.helping import meaning
 from closeup_client.command_line.short_names import KINDS, names_of
 from closeup_client.command_line.table import Field, Operation, Table
 
@@ -13,9 +14,9 @@ SCRIPTS: Mapping[str, Callable[[tuple[Command, ...]], str]] = {
     "fish": scripts.fish,
 }
 SHELLS = tuple(SCRIPTS)
+ALL_CAUTIONS = Option("--all-cautions", "show every caution", Takes.NOTHING)
 COMMON = (
     Option("--json", "print the answer as the service gives it", Takes.NOTHING),
-    Option("--all-cautions", "show every caution", Takes.NOTHING),
     Option("--server", "service to ask", Takes.VALUE),
     Option("--timeout", "seconds to wait for a server", Takes.VALUE),
     Option("--help", "what the command takes", Takes.NOTHING),
@@ -34,13 +35,13 @@ def script(shell: str, table: Table) -> str:
 def options_of(operation: Operation, table: Table) -> tuple[Option, ...]:
     """Every option of a command."""
     options = [option_of(field, table) for field in operation.options]
-    options += [Option(f"--no-{field.option[2:]}", field.meaning, Takes.NOTHING) for field in flags(operation)]
+    options += [Option(f"--no-{field.option[2:]}", meaning(field), Takes.NOTHING) for field in flags(operation)]
     options += [DOCUMENT] if operation.takes_document else []
     if operation.solve:
         words = tuple(f"{names_of('target').shortest(field)}=" for field in operation.targets)
         options.append(Option("--target", "what the open length is to reach", Takes.VALUE, words))
         options.append(Option("--between", "least and greatest value of the open length", Takes.VALUE))
-    return (*options, *COMMON)
+    return (*options, *COMMON, *([ALL_CAUTIONS] if operation.fields else []))
 
 
 def flags(operation: Operation) -> list[Field]:
@@ -51,7 +52,7 @@ def flags(operation: Operation) -> list[Field]:
 def option_of(field: Field, table: Table) -> Option:
     """Option of one field."""
     takes = Takes.NOTHING if field.kind == "flag" else Takes.VALUE
-    return Option(field.option, table.with_commands(field.meaning or field.label), takes, values_of(field, table))
+    return Option(field.option, table.with_commands(meaning(field)), takes, values_of(field, table))
 
 
 def values_of(field: Field, table: Table) -> tuple[str, ...]:

@@ -1,5 +1,6 @@
 """Figures for people: as many digits as are sensible, in the way photographers say them."""
 
+import re
 from decimal import Decimal
 
 DIGITS = 4
@@ -7,6 +8,7 @@ SHORT_DIGITS = 3
 FEWEST_BEFORE_POWER = 1e-4
 MOST_BEFORE_POWER = 1e9
 SIGNS = {"um": "µm"}
+UNIT_WORD = re.compile(r"(?<![\w/-])um(?![\w-])")
 
 
 def figure(value: float, digits: int = DIGITS) -> str:
@@ -37,3 +39,8 @@ def measured(value: float, name: str, unit: str) -> str:
     if name.endswith("f_number"):
         return f_number(value)
     return f"{figure(value)} {SIGNS.get(unit, unit)}".rstrip()
+
+
+def with_signs(text: str) -> str:
+    """Text in which units bear their signs, as values do."""
+    return UNIT_WORD.sub(SIGNS["um"], text)

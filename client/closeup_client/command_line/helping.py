@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_client.command_line.exit_codes import HELP as EXIT_HELP
+from closeup_client.command_line.figures import with_signs
 from closeup_client.command_line.short_names import KINDS, Names, names_of
 from closeup_client.command_line.short_writing import exact, written_group, written_train
 from closeup_client.command_line.table import Field, Operation, Table
+from closeup_client.command_line.wording import NAME, capitalised, sentence_before
 
 PROGRAM = "closeup"
-NAME = re.compile(r"(?<![\w/-])[a-z]+(?:_[a-z]+)+(?!\w)")
+IN_A_QUERY = "; in a query, separated by commas"
 
 TYPED = (
     "Numbers are taken as people write them: 2:1, 1:4 or 2x for a magnification, f/5.6, 1/125, a decimal comma, a unit "
@@ -39,8 +41,13 @@ BARE: Mapping[str, str] = {
 
 def option_help(field: Field) -> str:
     """Meaning, bounds and choices of an option."""
-    meaning = field.meaning or f"{field.label[:1].upper()}{field.label[1:]}."
-    return " ".join(filter(None, [meaning, bounds(field), choices(field), "Needed." if field.required else ""]))
+    told = [meaning(field), bounds(field), choices(field), "Needed." if field.required else ""]
+    return with_signs(" ".join(filter(None, told)))
+
+
+def meaning(field: Field) -> str:
+    """Meaning of an option, without what concerns addresses alone."""
+    return field.meaning.replace(IN_A_QUERY, "") or f"{field.label[:1].upper()}{field.label[1:]}."
 
 
 def bounds(field: Field) -> str:
@@ -66,8 +73,12 @@ def described(table: Table, operation: Operation) -> list[str]:
     """Describe a command: its summary and its description, with the options in place of the fields' names."""
     options = {field.name: field.option for field in operation.options}
     answers = {field.name: field.label for field in operation.answer}
-    said = NAME.sub(lambda match: options.get(match[0]) or answers.get(match[0]) or match[0], operation.description)
-    texts = [f"{operation.summary}.", table.with_commands(said)]
+
+    def said(match: re.Match[str]) -> str:
+        label = answers.get(match[0]) or match[0]
+        return options.get(match[0]) or (label if sentence_before(match) else capitalised(label))
+
+    texts = [f"{operation.summary}.", with_signs(table.with_commands(NAME.sub(said, operation.description)))]
     if any(field.kind == "number" for field in operation.fields) or operation.takes_document:
         texts.append(TYPED)
     return texts
@@ -141,4 +152,4 @@ def epilog(table: Table, operation: Operation) -> list[str]:
     texts = [*short_form_help(table, operation), "Examples:"]
     for summary, command in examples(table, operation):
         texts += [f"  # {summary}", f"  {command}"]
-    return [table.with_commands(text) for text in (*texts, EXIT_HELP)]
+    return [with_signs(table.with_commands(text)) for text in (*texts, EXIT_HELP)]

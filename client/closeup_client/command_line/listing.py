@@ -3,13 +3,14 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from closeup_client.command_line.figures import SIGNS, figure
+from closeup_client.command_line.figures import SIGNS, figure, measured
 from closeup_client.command_line.notes import block
 from closeup_client.command_line.table import Field
 from closeup_client.command_line.wording import Wording, unit_of
 
 LONGEST_CELL = 48
 GAP = "  "
+DIGITS_OF_A_RECORD = 6
 
 
 def listing(name: str, records: Sequence[Mapping[str, Any]], wording: Wording, width: int) -> str:
@@ -18,7 +19,7 @@ def listing(name: str, records: Sequence[Mapping[str, Any]], wording: Wording, w
     known = {each.name: each for each in field.fields} if field else {}
     names = list(dict.fromkeys([*known, *(own for record in records for own in record)]))
     names.sort(key=lambda own: any(isinstance(record.get(own), list) for record in records))
-    columns = {own: [cell(record.get(own)) for record in records] for own in names}
+    columns = {own: [cell(own, record.get(own), wording) for record in records] for own in names}
     below = {own: list(dict.fromkeys(columns[own])) for own in names if is_long(own, records)}
     columns |= {own: [str(lines.index(each) + 1) for each in columns[own]] for own, lines in below.items()}
     headings = {own: heading(own, wording, known.get(own)) for own in names}
@@ -55,10 +56,14 @@ def is_number(value: Any) -> bool:
     return value is None or (isinstance(value, int | float) and not isinstance(value, bool))
 
 
-def cell(value: Any) -> str:
-    """Text of a cell; a dash where nothing is known."""
+def cell(name: str, value: Any, wording: Wording) -> str:
+    """Text of a cell; a dash where nothing is known. What is not reckoned but on record keeps its digits."""
     if value is None:
         return "-"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if isinstance(value, list):
         return ", ".join(map(str, value))
-    return figure(value, 6) if is_number(value) else str(value)
+    if not is_number(value):
+        return str(value)
+    return measured(value, name, "") if wording.operation.fields else figure(value, DIGITS_OF_A_RECORD)

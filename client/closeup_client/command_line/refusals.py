@@ -40,10 +40,12 @@ def refusal_head(error: ServiceRefused, wording: Wording) -> str:
 
 
 def fault_lines(error: ServiceRefused, wording: Wording, head: str) -> Sequence[str]:
-    """One line for each fault; faults that share their words share a line, and what the head names is not named again."""
+    """One line for each fault that the head has not told; faults that share their words share a line."""
     places: dict[str, list[str]] = {}
     for fault in error.fields:
-        places.setdefault(said_of(fault, error, wording), []).append(wording.place(fault.pointer))
+        if not is_said(fault, error):
+            said = wording.in_refusal(fault.detail, fault.pointer)
+            places.setdefault(said, []).append(wording.place(fault.pointer))
     silent = [place for place in places.pop("", []) if place and place not in head]
     lines = [fault_line(found, said) for said, found in places.items()]
     return [f"  {line}" for line in [*lines, *([f"see {', '.join(silent)}"] if silent else [])]]
@@ -55,8 +57,6 @@ def fault_line(places: Sequence[str], said: str) -> str:
     return f"{named}: {said}" if named else said
 
 
-def said_of(fault: FieldFault, error: ServiceRefused, wording: Wording) -> str:
-    """Words of a fault, left out where the head has said them."""
-    if error.code is not None and fault.detail == error.detail:
-        return ""
-    return wording.in_refusal(fault.detail, fault.pointer)
+def is_said(fault: FieldFault, error: ServiceRefused) -> bool:
+    """Whether the head has said the words of this fault."""
+    return error.code is not None and bool(fault.detail) and fault.detail == error.detail

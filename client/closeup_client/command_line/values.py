@@ -5,6 +5,7 @@ import re
 from collections.abc import Mapping
 from decimal import Decimal
 
+from closeup_client.command_line.figures import with_signs
 from closeup_client.command_line.table import Field
 
 FACTORS: Mapping[str, Mapping[str, str]] = {
@@ -87,7 +88,7 @@ def factor(unit: str, field: Field) -> Decimal:
         return Decimal(1)
     known = FACTORS.get(field.unit, {})
     if unit not in known:
-        raise BadValue(f"it takes {field.unit or 'a number without a unit'}, not {unit}{hint(field)}.")
+        raise BadValue(f"it takes {with_signs(field.unit) or 'a number without a unit'}, not {unit}{hint(field)}.")
     return Decimal(known[unit])
 
 

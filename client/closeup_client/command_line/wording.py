@@ -4,11 +4,17 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from closeup_client.command_line.figures import with_signs
 from closeup_client.command_line.short_names import UNIT_AT_END, names_of
 from closeup_client.command_line.table import Field, Operation, Table
 
 POINTER = re.compile(r"(?<![\w/.])/[a-z_]+(?:/(?:[a-z_]+|\d+))*")
 NAME = re.compile(r"(?<![\w/-])[a-z]+(?:_[a-z]+)+(?!\w)")
+GROUPED = re.compile(r"(?<![\w/.-])([a-z]+(?:_[a-z]+)*)\.([a-z]+(?:_[a-z]+)*)(?!\w)")
+ASKED_FOR = re.compile(r"\b(?:without|give|needs?)\b", re.IGNORECASE)
+ONE_WORD_ASKED_FOR = re.compile(r"(?<=determined without )[a-z]+\b(?!_)")
+SENTENCE_END = re.compile(r"[.;?!]\s+")
+FIRST_WORD = re.compile(r"[a-z]+(?![=/\w]|\.\w)")
 UNITS = {"mm": "mm", "um": "um", "nm": "nm", "dpt": "dpt", "stops": "stops"}
 
 
@@ -76,25 +82,70 @@ class Wording:
         return short_label(found.label) if found else unlabelled(name)
 
     def in_remark(self, text: str) -> str:
-        """Text of a remark: results by their labels, data by their options."""
+        """Text of a remark: what it asks for by option or short name, results by their labels, other data by options."""
         answers = {each.name for each in self.operation.answer}
-        return self._reworded(text, lambda name: None if name in answers else self._option(name))
+
+        def said(match: re.Match[str]) -> str | None:
+            if ASKED_FOR.search(sentence_before(match)):
+                return self._option(match[0]) or self._in_parts(match) or self._in_groups(match[0])
+            return None if match[0] in answers else self._option(match[0])
+
+        return capitalised(self._reworded(text, said))
 
     def in_refusal(self, text: str, pointer: str = "") -> str:
         """Text of a refusal: data by their options, those of the part at fault by their short names."""
-        return self._reworded(text, lambda name: self._beside(pointer, name) or self._option(name))
+        return self._reworded(text, lambda match: self._beside(pointer, match[0]) or self._option(match[0]))
 
     def _option(self, name: str) -> str | None:
         return next((each.option for each in self.operation.options if each.name == name), None)
 
-    def _reworded(self, text: str, option: Callable[[str], str | None]) -> str:
+    def _in_parts(self, match: re.Match[str]) -> str | None:
+        """Short name of a part's member, with the part where only one can be meant."""
+        name, kinds = match[0], [kind for kind, part in self.table.parts.items() if has(part.fields, match[0])]
+        if not kinds or not any(option.is_train for option in self.operation.options):
+            return None
+        places = [index for index, (kind, _) in enumerate(self.parts) if kind in kinds]
+        kind = self.parts[places[0]][0] if places else kinds[0]
+        said = self._member(self.table.parts[kind].fields, kind, name)
+        one = len(places) == 1 and not sentence_before(match).endswith("with ")
+        return f"{said} of {self.part(places[0])}" if one else said
+
+    def _in_groups(self, name: str) -> str | None:
+        """Short name of a member of a group, with the option of the group."""
+        group = next((each for each in self.operation.options if has(each.fields, name)), None)
+        return f"{self._member(group.fields, group.name, name)} of {group.option}" if group else None
+
+    def _reworded(self, text: str, option: Callable[[re.Match[str]], str | None]) -> str:
+        text = with_signs(text)
         if self.by_pointer:
             return text
         text = POINTER.sub(lambda match: self.place(match[0]), self.table.with_commands(text))
-        return NAME.sub(lambda match: option(match[0]) or self._bare(match[0]), text)
+        text = GROUPED.sub(self._without_group, text)
+        text = ONE_WORD_ASKED_FOR.sub(lambda match: self._option(match[0]) or match[0], text)
+        return NAME.sub(lambda match: option(match) or self._bare(match), text)
 
-    def _bare(self, name: str) -> str:
-        return self.label(name) if name in self.known else name
+    def _without_group(self, match: re.Match[str]) -> str:
+        group = next((each for each in self.operation.answer if each.name == match[1]), None)
+        return self.label(match[2]) if group and has(group.fields, match[2]) else match[0]
+
+    def _bare(self, match: re.Match[str]) -> str:
+        label = self.label(match[0]) if match[0] in self.known else match[0]
+        return label if sentence_before(match) else capitalised(label)
+
+
+def has(fields: Sequence[Field], name: str) -> bool:
+    """Whether one of the fields has this name."""
+    return any(each.name == name for each in fields)
+
+
+def sentence_before(match: re.Match[str]) -> str:
+    """Return what the sentence says before the words found."""
+    return SENTENCE_END.split(match.string[: match.start()])[-1]
+
+
+def capitalised(text: str) -> str:
+    """Text with a capital at its beginning, but for what is typed so: options, short names, f/8."""
+    return text[:1].upper() + text[1:] if FIRST_WORD.match(text) else text
 
 
 def short_label(label: str) -> str:

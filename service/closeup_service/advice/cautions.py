@@ -70,6 +70,13 @@ STACK_COLLISION = Text(
     "set-up with more working distance.",
 )
 
+OBJECTIVE_ALONE = Text(
+    "objective-without-lens",
+    "gear",
+    "An infinity-corrected objective is made to stand before a lens focused at infinity: without one it is neither as "
+    "sharp nor as strong as engraved. Put a tube lens behind it, or follow its maker's instructions.",
+)
+
 ORDER = {"people": 0, "animals": 1, "gear": 2}
 
 

@@ -82,7 +82,7 @@ def no_marked_f_number() -> Remark:
     """Say why no light loss is stated."""
     return remark(
         "no-marked-f-number",
-        "light_loss_stops is null: the part whose stop governs bears no marked f-number to lose light against.",
+        "light_loss_stops and optimum_f_number are null: the part whose stop governs bears no marked f-number.",
     )
 
 
@@ -137,3 +137,21 @@ def narrow_front(front_diameter: float, entrance_pupil: float) -> list[Remark]:
             f"{entrance_pupil:.3g} mm: one of the two is wrong.",
         )
     ]
+
+
+def objective_alone() -> Remark:
+    """Say what was taken of an infinity-corrected objective that has no lens behind it."""
+    return remark(
+        "objective-without-tube-lens",
+        "The infinity-corrected objective has no lens behind it and throws its image itself: its rear focal plane was taken to "
+        "lie at its shoulder, so magnification and working distance are rough, and spherical aberration is not counted.",
+    )
+
+
+def tube_governs(effective: float) -> Remark:
+    """Say that a tube's opening stops down further than the iris."""
+    return remark(
+        "tube-governs",
+        f"The clear opening of a tube, not the lens's iris, sets the effective f/{effective:.3g}: opening the lens gains "
+        "nothing. Use a wider tube.",
+    )

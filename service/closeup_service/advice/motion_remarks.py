@@ -95,7 +95,8 @@ def ambient_light(share: float | None, blur_um: float | None) -> list[Remark]:
     return [
         remark(
             "ambient-ghost",
-            f"{share:.0%} of the light is ambient and draws a ghost {blur_um:.3g} um wide on the sensor beside the flash.",
+            f"{share:.0%} of the light is ambient and draws a ghost {blur_um:.3g} um wide on the sensor beside the flash. The "
+            "blur, the longest time and the largest motions hold for the flash's part alone.",
         )
     ]
 

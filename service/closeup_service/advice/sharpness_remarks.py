@@ -113,3 +113,52 @@ def detail_too_fine(reached: float, asked: float) -> Remark:
         f"{asked:.2g} is asked: a stack does not help. Ask for coarser detail or less contrast, open the lens further, or use "
         "more magnification.",
     )
+
+
+def flat_subject() -> Remark:
+    """Say why a flat subject has no best aperture by depth."""
+    return remark(
+        "flat-subject",
+        "optimum_effective_f_number and optimum_f_number are null: a flat subject needs no depth. Set the aperture at which "
+        "the lens itself is sharpest.",
+    )
+
+
+def optimum_not_attainable(f_number: float) -> Remark:
+    """Say that another stop would govern at the best aperture."""
+    return remark(
+        "other-stop-governs",
+        f"optimum_f_number is null: set to f/{f_number:.3g}, the part whose stop governs now would no longer govern, or air "
+        "would not admit it. Change the other apertures too.",
+    )
+
+
+def beyond_rings(f_number: float) -> Remark:
+    """Say that hardly any ring has the best aperture."""
+    return remark(
+        "beyond-the-ring",
+        f"The best aperture would be marked f/{f_number:.3g}, which hardly any ring has: set its nearest end.",
+    )
+
+
+def one_frame_does() -> Remark:
+    """Say that the depth of field covers the subject."""
+    return remark("one-frame-does", "The depth of field covers the subject's depth: one frame is enough.")
+
+
+def depth_ends_at_glass(clearance: float) -> Remark:
+    """Say that the near limit of the depth lies within the set-up."""
+    return remark(
+        "depth-ends-at-glass",
+        f"The near limit of the depth of field lies within the set-up: what can be used of it ends {clearance:.3g} mm before "
+        "the subject plane, at the glass or what stands out before it.",
+    )
+
+
+def beyond_pixels(details: int) -> Remark:
+    """Say that details are finer than the pixels can carry."""
+    return remark(
+        "finer-than-pixels",
+        f"{details} of the details asked for are finer than the pixels can carry (nyquist_lp_per_mm): nothing of them is "
+        "recorded, and what appears in their place is false pattern.",
+    )

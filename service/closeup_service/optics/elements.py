@@ -152,14 +152,14 @@ def build_teleconverter(builder: Builder, element: Element, pointer: str) -> Par
 def build_objective(builder: Builder, element: Element, pointer: str) -> Part:
     """Microscope objective, its stop in its rear focal plane, so that its numerical aperture is as engraved."""
     if element.get("tube_lens_focal_length_mm") is not None:
-        return infinity_objective(element, pointer)
+        return infinity_objective(builder, element, pointer)
     return finite_objective(builder, element, pointer)
 
 
-def infinity_objective(element: Element, pointer: str) -> Part:
+def infinity_objective(builder: Builder, element: Element, pointer: str) -> Part:
     """Infinity-corrected objective: focal length = rated tube lens / magnification; rear focal plane at the shoulder."""
     f = element["tube_lens_focal_length_mm"] / element["magnification"]
-    return objective_part(element, pointer, f, f, rear_gap=f)
+    return objective_part(builder, element, pointer, f, f, rear_gap=f)
 
 
 def finite_objective(builder: Builder, element: Element, pointer: str) -> Part:
@@ -172,13 +172,28 @@ def finite_objective(builder: Builder, element: Element, pointer: str) -> Part:
         parfocal = builder.take(element, pointer, "parfocal_distance_mm", PARFOCAL_MM)
         f = (parfocal + image_distance) / (engraved + 2 + 1 / engraved)
         builder.assumed[f"{pointer}/focal_length_mm"] = f
-    return objective_part(element, pointer, f, f * (1 + 1 / engraved), rear_gap=f * (1 + engraved) - image_distance)
+    return objective_part(
+        builder, element, pointer, f, f * (1 + 1 / engraved), rear_gap=f * (1 + engraved) - image_distance
+    )
 
 
-def objective_part(element: Element, pointer: str, f: Real, subject_distance: Real, rear_gap: Real) -> Part:
+def objective_part(
+    builder: Builder, element: Element, pointer: str, f: Real, subject_distance: Real, rear_gap: Real
+) -> Part:
     """Part from front glass to shoulder; its working distance places the front plane, its parfocal distance the length."""
     working_distance = element.get("working_distance_mm")
     parfocal = element.get("parfocal_distance_mm")
+    if working_distance is not None and parfocal is not None:
+        builder.arithmetic.refuse(
+            parfocal <= working_distance,
+            Contradiction,
+            "An objective that is sharp {parfocal:.4g} mm before its shoulder cannot leave {free:.4g} mm free before its "
+            "glass: one of the two is wrong.",
+            f"{pointer}/parfocal_distance_mm",
+            f"{pointer}/working_distance_mm",
+            parfocal=parfocal,
+            free=working_distance,
+        )
     needs = {}
     front_gap = separation = None
     if working_distance is None:

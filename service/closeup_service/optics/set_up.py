@@ -17,7 +17,14 @@ from closeup_service.optics.depth import Depth, depth_limits
 from closeup_service.optics.diffraction import optimum_effective_f_number
 from closeup_service.optics.elements import Builder, refuse_off_design
 from closeup_service.optics.errors import ApertureImpossible, SubjectInsideLens
-from closeup_service.optics.matrices import chain, first_powered, matrix_to_sensor
+from closeup_service.optics.matrices import (
+    INFINITY_FOCUS,
+    chain,
+    first_powered,
+    known,
+    matrix_to_sensor,
+    sensor_behind,
+)
 from closeup_service.optics.parts import Part
 from closeup_service.optics.sharpness import Criterion, criterion_of
 from closeup_service.optics.train import Trace, trace
@@ -53,7 +60,7 @@ class SetUp:
 
 
 def evaluate(document: Mapping[str, Any], arithmetic: Arithmetic = POINT) -> SetUp:
-    """Evaluate a set-up document (DESIGN vocabulary, lengths in mm).
+    """Evaluate a set-up document, its members named as in the vocabulary.
 
     Raises
     ------
@@ -67,7 +74,7 @@ def evaluate(document: Mapping[str, Any], arithmetic: Arithmetic = POINT) -> Set
     refuse_objectives_off_design(train, parts, register, arithmetic)
     traced = trace(parts, register, arithmetic)
     m = abs(traced.signed_magnification)
-    working_distance = working_distance_of(traced, arithmetic)
+    working_distance = working_distance_of(traced, train[0], arithmetic)
     to_sensor = None if traced.planes_to_sensor is None else traced.subject_distance + traced.planes_to_sensor
     na = None if traced.aperture is None else traced.aperture.numerical_aperture
     effective = None if na is None else m / (2 * na)
@@ -81,7 +88,7 @@ def evaluate(document: Mapping[str, Any], arithmetic: Arithmetic = POINT) -> Set
         subject_width_mm=over(camera.get("sensor_width_mm"), m),
         subject_height_mm=over(camera.get("sensor_height_mm"), m),
         working_distance_mm=working_distance,
-        clearance_mm=clearance_of(working_distance, train[0], assumed),
+        clearance_mm=clearance_of(working_distance, train, parts, assumed, arithmetic),
         subject_to_sensor_mm=to_sensor,
         rig_length_mm=None if to_sensor is None or working_distance is None else to_sensor - working_distance,
         effective_f_number=effective,
@@ -110,21 +117,39 @@ def refuse_objectives_off_design(
 ) -> None:
     """Refuse finite-conjugate objectives of unknown focal length that do not stand at their design length."""
     for index, element in enumerate(train):
-        if element["element"] == "objective":
-            behind = register + sum(part.length or 0.0 for part in parts[index + 1 :] if not part.powered)
+        if element["element"] == "objective" and "focal_length_mm" not in element:
+            behind = image_behind(parts[index + 1 :], register, arithmetic)
             refuse_off_design(element, f"/train/{index}", behind, arithmetic)
 
 
-def working_distance_of(traced: Trace, arithmetic: Arithmetic) -> Real | None:
+def image_behind(behind: Sequence[Part], register: Real, arithmetic: Arithmetic) -> Real:
+    """How far behind the face before these parts the image must lie that they put on the sensor, mm; infinite at infinity."""
+    if not any(part.powered for part in behind):
+        return register + sum(known(part, "rear_gap") for part in behind)
+    first = first_powered(behind)
+    to_plane = sum(known(part, "rear_gap") for part in behind[:first]) + known(behind[first], "front_gap")
+    sensor = sensor_behind(behind, register, arithmetic)
+    at_infinity = abs(sensor.a) < INFINITY_FOCUS
+    before_plane = -sensor.b / arithmetic.where(at_infinity, 1.0, sensor.a)
+    return arithmetic.where(at_infinity, math.inf, to_plane - before_plane)
+
+
+ROOM = {
+    "spacer": "Shorten what stands before the lens, or use less magnification.",
+    "lens": "Use less magnification, a longer focal length, or turn the lens round.",
+}
+
+
+def working_distance_of(traced: Trace, front: Mapping[str, Any], arithmetic: Arithmetic) -> Real | None:
     """Front face to subject, mm; refused when the subject would lie inside."""
     if traced.front_to_plane is None:
         return None
     distance = traced.subject_distance - traced.front_to_plane
+    advice = ROOM.get(front["element"], "Use less magnification.")
     arithmetic.refuse(
         distance <= 0,
         SubjectInsideLens,
-        "The subject would have to lie {inside:.4g} mm behind the front of the set-up. "
-        "Use less magnification, a longer focal length, or turn the lens round.",
+        "The subject would have to lie {inside:.4g} mm behind the front of the set-up. " + advice,
         "/train/0",
         inside=-distance,
     )
@@ -132,17 +157,27 @@ def working_distance_of(traced: Trace, arithmetic: Arithmetic) -> Real | None:
 
 
 def clearance_of(
-    working_distance: Real | None, front: Mapping[str, Any], assumed: MutableMapping[str, Any]
+    working_distance: Real | None,
+    train: Sequence[Mapping[str, Any]],
+    parts: Sequence[Part],
+    assumed: MutableMapping[str, Any],
+    arithmetic: Arithmetic,
 ) -> Real | None:
-    """Room left in front of what stands out beyond the front joining face, mm; negative when it reaches too far."""
+    """Room left in front of what stands out furthest, mm; negative when that reaches past the subject plane."""
     if working_distance is None:
         return None
-    protrusion = front.get("front_protrusion_mm")
-    if protrusion is None:
-        if front["element"] != "lens":
-            return working_distance
-        protrusion = assumed["/train/0/front_protrusion_mm"] = 0.0
-    return working_distance - protrusion
+    if train[0]["element"] == "lens" and train[0].get("front_protrusion_mm") is None:
+        assumed["/train/0/front_protrusion_mm"] = 0.0
+    reach: Real = 0.0
+    before: Real = 0.0
+    for element, part in zip(train, parts, strict=True):
+        protrusion = element.get("front_protrusion_mm")
+        if protrusion is not None:
+            reach = arithmetic.where(protrusion - before > reach, protrusion - before, reach)
+        if part.length is None:
+            break
+        before = before + part.length
+    return working_distance - reach
 
 
 def refuse_wide_image_cone(effective: Real | None, parts: Sequence[Part], arithmetic: Arithmetic) -> None:
@@ -177,7 +212,7 @@ def light_loss_of(marked: Real | None, effective: Real | None, arithmetic: Arith
 def optimum_of(document: Mapping[str, Any], m: Real, criterion: Criterion, arithmetic: Arithmetic) -> Real | None:
     """Effective f-number that is best for the subject's depth, where one is stated."""
     depth = document.get("subject_depth_mm")
-    if depth is None:
+    if depth is None or (isinstance(depth, float) and depth == 0):
         return None
     return optimum_effective_f_number(depth, m, criterion.wavelength_nm, arithmetic)
 
@@ -227,6 +262,8 @@ def focus_error_of(
         if not any(part.powered for part in behind):
             return None
         last = chain(behind, first_powered(behind), register, arithmetic).matrices[-1]
+        if isinstance(last.c, float) and last.c == 0:
+            return None
         return matrix_to_sensor(behind, last, register).a / last.c
     return None
 
@@ -257,6 +294,7 @@ def needs_of(document: Mapping[str, Any], traced: Trace, criterion: Criterion) -
         "effective_f_number": stop,
         "numerical_aperture": stop,
         "light_loss_stops": stop,
+        "aperture_stop": stop,
         "depth_of_field": (*stop, *pupil, *measure),
         "diffraction": stop,
         "optimum_f_number": stop if document.get("subject_depth_mm") is not None else (),

@@ -17,6 +17,7 @@ from closeup_service.optics.depth import (
     geometric_half_depth,
     wave_half_depth,
 )
+from closeup_service.optics.diffraction import nyquist_frequency
 from closeup_service.optics.errors import ContrastUnattainable
 from closeup_service.optics.wave import Light, contrast_defocus, image_contrast, pixel_mtf, white_light
 
@@ -33,6 +34,7 @@ BLUR_PER_DIAGONAL = 1 / 1500
 ACUITY_ARCMIN = 2.0
 """Angle of the least blur a viewer notices in a print, when none is stated (common practice, no source)."""
 
+ROUNDING = 1e-9
 RADIANS_PER_ARCMIN = pi / 180 / 60
 
 
@@ -61,8 +63,11 @@ class Criterion:
         return self.sensor_detail
 
     def pixels(self, frequency: Real) -> Any:
-        """Share of the contrast that the pixels leave; all of it where they are unknown."""
-        return 1.0 if self.pixel_pitch_um is None else pixel_mtf(frequency, self.pixel_pitch_um, self.pixel_fill)
+        """Share of the contrast that the pixels leave: none beyond what they can carry, all where they are unknown."""
+        if self.pixel_pitch_um is None:
+            return 1.0
+        left = pixel_mtf(frequency, self.pixel_pitch_um, self.pixel_fill)
+        return np.where(frequency <= nyquist_frequency(self.pixel_pitch_um) * (1 + ROUNDING), left, 0.0)
 
     def contrast_at(self, frequency: Real, defocus_mm: Any, effective: Real) -> Any:
         """Contrast of a detail on the sensor, pixels included, with the sensor so far from focus."""
@@ -92,14 +97,25 @@ class Criterion:
         with np.errstate(divide="ignore", invalid="ignore"):
             optics_alone = np.divide(self.contrast, pixels)
         defocus = contrast_defocus(frequency, np.minimum(optics_alone, 2.0), effective, self.light)
+        best = np.abs(self.optics_contrast(frequency, 0.0, effective))
+        arithmetic.refuse(
+            np.isnan(defocus) & (best >= self.contrast),
+            ContrastUnattainable,
+            "Detail of {frequency:.4g} lp/mm on the sensor is too fine for its pixels: they leave a contrast of {left:.3f}, "
+            "and {asked:.3g} is asked. Use more magnification or finer pixels, or ask for coarser detail.",
+            "/contrast",
+            frequency=frequency,
+            left=best * pixels,
+            asked=self.contrast,
+        )
         arithmetic.refuse(
             np.isnan(defocus),
             ContrastUnattainable,
-            "Detail of {frequency:.4g} lp/mm on the sensor has a contrast of {best:.3g} at best at an effective "
+            "Detail of {frequency:.4g} lp/mm on the sensor has a contrast of {best:.3f} at best at an effective "
             "f/{effective:.3g}, and {asked:.3g} is asked. Open up, ask for less contrast, or for coarser detail.",
             "/contrast",
             frequency=frequency,
-            best=abs(image_contrast(frequency, 0.0, effective, self.light)) * pixels,
+            best=best * pixels,
             effective=effective,
             asked=self.contrast,
         )

@@ -19,6 +19,8 @@ Document = Mapping[str, Any]
 
 PROBE_MM = 100.0
 NO_EFFECT = 1e-12
+ROUNDING_MM = 1e-9
+SCAN, HALVINGS = 64, 50
 AGREEMENT = 1e-6
 
 
@@ -64,6 +66,19 @@ class OpenLength:
         assert b is not None
         return a, b, front
 
+    def front_member(self) -> str:
+        """Member that would determine where the front part's glass is."""
+        parts = build_parts(self.filled(0.0), POINT, {})
+        return parts[first_powered(parts)].needs["front_gap"]
+
+    def reached(self, target: str, value: float) -> float | OpticsError:
+        """Value of the target at one length, or why there is none."""
+        try:
+            found: float = getattr(evaluate(self.filled(value)), target)
+        except OpticsError as error:
+            return error
+        return found
+
     def at(self, value: float) -> tuple[float, float, float | None]:
         """Matrix members a, b to the sensor and the front distance, at one length."""
         document = self.filled(value)
@@ -90,8 +105,9 @@ def solve(document: Document, pointer: str, target: str, wanted: float, minimum:
     """
     open_length = OpenLength(document, pointer)
     refused: OpticsError | None = None
-    for value in candidates(open_length, target, wanted):
-        if not minimum <= value <= maximum:
+    for candidate in candidates(open_length, target, wanted):
+        value = min(max(candidate, minimum), maximum)
+        if abs(value - candidate) > ROUNDING_MM:
             continue
         filled = open_length.filled(value)
         try:
@@ -103,9 +119,7 @@ def solve(document: Document, pointer: str, target: str, wanted: float, minimum:
             continue
         if abs(getattr(set_up, target) - wanted) <= AGREEMENT * wanted:
             return Solved(filled, value, set_up)
-    if refused is not None:
-        raise refused
-    raise nearest(open_length, target, wanted, minimum, maximum)
+    raise nearest(open_length, target, wanted, (minimum, maximum), refused)
 
 
 def candidates(open_length: OpenLength, target: str, wanted: float) -> list[float]:
@@ -113,7 +127,7 @@ def candidates(open_length: OpenLength, target: str, wanted: float) -> list[floa
     a, b, front = open_length.affine()
     if target == "working_distance_mm":
         if front is None:
-            pointer = "/train/0/front_principal_plane_mm"
+            pointer = open_length.front_member()
             raise Undetermined(f"The working distance is not determined. {how_to_find(pointer)}", pointer)
         return [linear_root(*working_distance_equation(a, b, front, wanted), open_length, target)]
     magnification = wanted
@@ -141,27 +155,49 @@ def linear_root(start: float, slope: float, open_length: OpenLength, target: str
 
 def attained(open_length: OpenLength, target: str, value: float) -> str:
     """What the target is at one length, in words."""
-    try:
-        return f"it is {getattr(evaluate(open_length.filled(value)), target):.6g} whatever the length"
-    except OpticsError as error:
-        return f"{error}"
+    reached = open_length.reached(target, value)
+    return str(reached) if isinstance(reached, OpticsError) else f"it is {reached:.6g} whatever the length"
 
 
-def nearest(open_length: OpenLength, target: str, wanted: float, minimum: float, maximum: float) -> OpticsError:
-    """Return the refusal that states the nearest attainable value, at one end of the range."""
-    ends: list[tuple[float, float]] = []
-    refusal: OpticsError | None = None
-    for value in (minimum, maximum):
-        try:
-            ends.append((getattr(evaluate(open_length.filled(value)), target), value))
-        except OpticsError as error:
-            refusal = error
-    if not ends and refusal is not None:
-        return refusal
+def nearest(
+    open_length: OpenLength, target: str, wanted: float, span: tuple[float, float], refused: OpticsError | None
+) -> OpticsError:
+    """Return the refusal that states the nearest attainable value and its length.
+
+    Between the lengths at which the set-up can be at all the target rises or falls throughout, so that it is nearest at
+    one of their ends.
+    """
+    ends = attainable_ends(open_length, target, *span)
+    if not ends:
+        reason = refused or open_length.reached(target, span[1])
+        return reason if isinstance(reason, OpticsError) else NoSolution(str(reason), "/solve/unknown")
     reached, at = min(ends, key=lambda end: abs(end[0] - wanted))
     return NoSolution(
-        f"No length from {minimum:g} to {maximum:g} mm gives {target} {wanted:.6g}: the nearest attainable is "
-        f"{reached:.6g}, at {at:g} mm.",
+        f"No length from {span[0]:g} to {span[1]:g} mm gives {target} {wanted:.6g}: the nearest attainable is "
+        f"{reached:.6g}, at {at:.6g} mm." + (f" Beyond that: {refused}" if refused else ""),
         f"/solve/target/{target}",
         "/solve/unknown",
     )
+
+
+def attainable_ends(open_length: OpenLength, target: str, minimum: float, maximum: float) -> list[tuple[float, float]]:
+    """Target and length at the ends of every stretch of lengths at which the set-up can be."""
+    lengths = [minimum + (maximum - minimum) * step / SCAN for step in range(SCAN + 1)]
+    possible = [not isinstance(open_length.reached(target, length), OpticsError) for length in lengths]
+    found = {length for length, can_be in ((lengths[0], possible[0]), (lengths[-1], possible[-1])) if can_be}
+    for low, high, low_can, high_can in zip(lengths, lengths[1:], possible, possible[1:], strict=False):
+        if low_can != high_can:
+            found.add(edge(open_length, target, low if low_can else high, high if low_can else low))
+    values = [(open_length.reached(target, length), length) for length in sorted(found)]
+    return [(value, length) for value, length in values if not isinstance(value, OpticsError)]
+
+
+def edge(open_length: OpenLength, target: str, inside: float, outside: float) -> float:
+    """Last length, from an attainable one towards one that is not, at which the set-up can be."""
+    for _ in range(HALVINGS):
+        middle = (inside + outside) / 2
+        if isinstance(open_length.reached(target, middle), OpticsError):
+            outside = middle
+        else:
+            inside = middle
+    return inside

@@ -1,13 +1,18 @@
 """The documentation page and the problem pages, made from the published document; no JavaScript."""
 
+import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib.resources import files
 from typing import Any, Protocol
 
-from flask import Blueprint, Flask, Response, abort, render_template
+from flask import Blueprint, Flask, Response, abort, redirect, render_template
+from werkzeug.wrappers import Response as AnyResponse
 
 LIFETIME = "public, max-age=3600"
+LOCAL_ADDRESS = "http://127.0.0.1:8000"
+UNIT_AT_END = re.compile(r"\s*\[[^][]*\]$")
 
 
 class ProblemKind(Protocol):
@@ -38,18 +43,24 @@ class Member:
     type: str
     unit: str
     bounds: str
-    required: bool
+    presence: str
     meaning: str
 
 
 def register(app: Flask, document: Mapping[str, Any], problems: Mapping[str, ProblemKind]) -> None:
     """Add the pages to the application."""
     blueprint = Blueprint("pages", __name__, template_folder="templates")
+    server = document["servers"][0]["url"]
+    address = LOCAL_ADDRESS if server == "/" else server.rstrip("/")
     style = files(__package__).joinpath("static", "page.css").read_text(encoding="utf-8")
 
     @blueprint.get("/docs")
     def docs() -> Response:
-        return page("docs.html", document=document, tables=tables(document), problems=problems)
+        return page("docs.html", document=document, tables=tables(document), problems=problems, address=address)
+
+    @blueprint.get("/problems")
+    def kinds() -> AnyResponse:
+        return redirect("/docs#problems")
 
     @blueprint.get("/problems/<slug>")
     def problem(slug: str) -> Response:
@@ -61,7 +72,13 @@ def register(app: Flask, document: Mapping[str, Any], problems: Mapping[str, Pro
     def stylesheet() -> Response:
         return Response(style, content_type="text/css; charset=utf-8", headers={"Cache-Control": LIFETIME})
 
+    blueprint.add_app_template_filter(in_order, "in_order")
     app.register_blueprint(blueprint)
+
+
+def in_order(value: Any) -> str:
+    """JSON with the members in the order in which the example gives them."""
+    return json.dumps(value)
 
 
 def page(template: str, **values: Any) -> Response:
@@ -72,22 +89,33 @@ def page(template: str, **values: Any) -> Response:
 
 def tables(document: Mapping[str, Any]) -> dict[str, list[Member]]:
     """Members of every schema of the document, by the schema's name."""
-    return {
-        name: [
-            member(key, value, key in schema.get("required", ())) for key, value in schema.get("properties", {}).items()
-        ]
-        for name, schema in document["components"]["schemas"].items()
-    }
+    return {name: members(schema) for name, schema in document["components"]["schemas"].items()}
 
 
-def member(name: str, schema: Mapping[str, Any], required: bool) -> Member:
+def members(schema: Mapping[str, Any]) -> list[Member]:
+    """Describe the members of one schema; a closed object is asked for, an open one answered."""
+    presence = "needed" if schema.get("additionalProperties") is False else "always"
+    required = schema.get("required", ())
+    return [
+        member(name, described, presence if name in required else "")
+        for name, described in schema.get("properties", {}).items()
+    ]
+
+
+def member(name: str, schema: Mapping[str, Any], presence: str) -> Member:
     """Describe one member for people."""
+    inner = schema.get("items", schema)
+    unit = inner.get("x-unit", "")
+    meaning = UNIT_AT_END.sub("", schema.get("description", ""))
+    return Member(name, type_of(schema), "" if unit == "1" else unit, bounds_of(inner), presence, meaning)
+
+
+def bounds_of(schema: Mapping[str, Any]) -> str:
+    """Bounds of a number, or the choices of a text."""
+    if "enum" in schema:
+        return ", ".join(str(value) for value in schema["enum"] if value is not None)
     low, high = schema.get("minimum"), schema.get("maximum")
-    bounds = "" if low is None or high is None else f"{low:g} to {high:g}"
-    if "enum" in schema and len(schema["enum"]) <= 8:
-        bounds = ", ".join(str(value) for value in schema["enum"])
-    unit = schema.get("x-unit", "")
-    return Member(name, type_of(schema), "" if unit == "1" else unit, bounds, required, schema.get("description", ""))
+    return "" if low is None or high is None else f"{low:.12g} to {high:.12g}"
 
 
 def type_of(schema: Mapping[str, Any]) -> str:

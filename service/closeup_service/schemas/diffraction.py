@@ -70,7 +70,4 @@ class DiffractionAnswer(DiffractionMembers, AnswerSchema):
     numerical_aperture = result("numerical_aperture", nullable=False)
     details = detail_rows()
     filled_megapixels = result("filled_megapixels")
-    largest_useful_f_number = result(
-        "f_number",
-        meaning="Marked f-number at which the Airy disk alone fills the blur criterion; beyond it none is met.",
-    )
+    largest_useful_f_number = result("largest_useful_f_number")

@@ -29,10 +29,11 @@ class Number(fields.Float):
 class Text(fields.String):
     """A JSON string, one of a closed list."""
 
-    def __init__(self, choices: Sequence[str], **kwargs: Any) -> None:
+    def __init__(self, choices: Sequence[str], beside: str = "", **kwargs: Any) -> None:
+        refusal = f"Give one of: {', '.join(choices)}. {beside}".strip()
         super().__init__(
-            validate=validate.OneOf(choices, error=f"Give one of: {', '.join(choices)}."),
-            error_messages={"invalid": f"Give one of: {', '.join(choices)}."},
+            validate=validate.OneOf(choices, error=refusal),
+            error_messages={"invalid": refusal},
             **kwargs,
         )
 

@@ -49,7 +49,7 @@ class MagnificationRequest(SensorFields, MountingField):
         route = routes[0]
         mounting = data.get("mounting", "normal")
         missing = {
-            name: [f"Needed to find the magnification by {route}, lens {mounting}."]
+            name: [f"Needed to find the magnification by {route}, with the lens mounted {mounting}."]
             for name in ROUTES[route].get(mounting, ())
             if name not in original
         }

@@ -105,6 +105,8 @@ class MotionBlurRequest(SensorFields, MountingField):
 
 def refuse_ambient_light_without_time(data: Mapping[str, Any], original: Mapping[str, Any]) -> None:
     """Ambient light falls while the shutter is open: for how long must be known."""
+    if data.get("ambient_share") == 1:
+        raise ValidationError("With no light from the flash leave the flash out.", "ambient_share")
     if data.get("ambient_share", 0.0) > 0 and "exposure_time_s" not in original:
         raise ValidationError("Needed with ambient_share: ambient light falls for that time.", "exposure_time_s")
 

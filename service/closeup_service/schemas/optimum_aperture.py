@@ -25,8 +25,8 @@ class OptimumApertureRequest(MountingField, DetailFields):
     focal_length_mm = quantity("focal_length_mm")
     pixel_pitch_um = quantity("pixel_pitch_um")
     aperture_series = Text(SERIES, metadata={"description": "Steps of the aperture ring; assumed third."})
-    least_f_number = quantity("f_number", meaning="Widest aperture of the ring; assumed 2.8.")
-    greatest_f_number = quantity("f_number", meaning="Smallest aperture of the ring; assumed 22.")
+    least_f_number = quantity("least_f_number")
+    greatest_f_number = quantity("greatest_f_number")
     f_numbers = numbers("f_number", MOST_APERTURES)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
@@ -55,23 +55,19 @@ class OptimumApertureRequest(MountingField, DetailFields):
 
 
 class ApertureContrast(OpenSchema):
-    """One aperture of the ring: the contrast of the detail in the middle and at both ends of the depth."""
+    """One mark of the ring, and what it leaves of the detail; as `best`, the one with the most left at the ends, if any."""
 
-    nominal_f_number = result("f_number", meaning="f-number as engraved on the ring.", nullable=False)
+    nominal_f_number = result("nominal_f_number", nullable=False)
     f_number = result("f_number", meaning="Exact f-number that the engraved one stands for.", nullable=False)
     effective_f_number = result("effective_f_number", nullable=False)
-    middle_contrast = result("contrast", meaning="Contrast of the detail in the middle of the depth.", nullable=False)
+    middle_contrast = result("middle_contrast", nullable=False)
     ends_resolved = fields.Boolean(
         required=True,
         metadata={
             "description": "Whether the detail is still there at the ends: its contrast has not yet fallen to zero."
         },
     )
-    end_contrast = result(
-        "contrast",
-        meaning="Contrast of the detail at both ends of the depth; negative where light and dark are swapped.",
-        nullable=False,
-    )
+    end_contrast = result("end_contrast", nullable=False)
 
 
 class OptimumApertureAnswer(AnswerSchema):
@@ -79,9 +75,9 @@ class OptimumApertureAnswer(AnswerSchema):
 
     effective_f_number = result("effective_f_number", nullable=False)
     f_number = result("f_number", meaning="Marked f-number that gives it.", nullable=False)
-    nominal_f_number = result("f_number", meaning="Mark of the ring nearest to that.", nullable=False)
+    nominal_f_number = result("nominal_f_number", meaning="Mark of the ring nearest to that.", nullable=False)
     sensor_detail_lp_per_mm = result("sensor_detail_lp_per_mm")
-    best = fields.Nested(ApertureContrast, required=True, allow_none=True)
+    best = fields.Nested(ApertureContrast)
     curve = fields.List(
         fields.Nested(ApertureContrast),
         required=True,

@@ -14,6 +14,7 @@ class SensorFields(RequestSchema):
 
     sensor = Text(
         tuple(SENSORS),
+        beside="Or give sensor_width_mm and sensor_height_mm.",
         metadata={"description": "Sensor format by its id in /v1/catalogue/sensors, width x height in mm."},
     )
     sensor_width_mm = quantity("sensor_width_mm")

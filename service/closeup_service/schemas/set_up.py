@@ -184,18 +184,14 @@ class SetUpAnswer(AnswerSchema):
     )
     depth_of_field = fields.Nested(DepthSchema, required=True)
     diffraction = fields.Nested(DiffractionMembers, required=True)
-    optimum_effective_f_number = result(
-        "effective_f_number", meaning="Effective f-number that blurs the ends of subject_depth_mm least."
-    )
-    optimum_f_number = result("f_number", meaning="The same as marked on the part whose stop governs.")
+    optimum_effective_f_number = result("optimum_effective_f_number")
+    optimum_f_number = result("optimum_f_number")
     stack_frames = fields.Integer(
         required=True,
         allow_none=True,
         validate=validate.Range(1, MOST_STACK_FRAMES),
-        metadata={"description": "Frames of a stack on a rail over subject_depth_mm.", "format": "int64"},
+        metadata={"description": VOCABULARY["stack_frames"].meaning, "format": "int64"},
     )
-    stack_step_mm = result("step_mm", meaning="Step of that stack.")
-    allowed_movement_um = result(
-        "subject_blur_um", meaning="How far the subject may move while light falls, for the blur criterion."
-    )
+    stack_step_mm = result("stack_step_mm")
+    allowed_movement_um = result("allowed_movement_um")
     solved = fields.Nested(SolvedSchema)

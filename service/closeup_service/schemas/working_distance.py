@@ -17,6 +17,7 @@ class WorkingDistanceRequest(MountingField):
     magnification = quantity("magnification", required=True)
     front_principal_plane_mm = quantity("front_principal_plane_mm")
     lens_register_mm = quantity("lens_register_mm")
+    focusing_extension_mm = quantity("focusing_extension_mm")
     principal_plane_separation_mm = quantity("principal_plane_separation_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)

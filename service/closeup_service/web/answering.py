@@ -30,13 +30,16 @@ def answer_to(operation: Operation, raw: Mapping[str, Any]) -> Mapping[str, Any]
 
 def all_finite(members: Mapping[str, Any]) -> bool:
     """Whether every number of an answer, nested objects included, is finite."""
-    for value in members.values():
-        if isinstance(value, float):
-            if not math.isfinite(value):
-                return False
-        elif isinstance(value, Mapping) and not all_finite(value):
-            return False
-    return True
+    return all(map(is_finite, members.values()))
+
+
+def is_finite(value: Any) -> bool:
+    """Whether a value, or all that is in it, is finite."""
+    if isinstance(value, float):
+        return math.isfinite(value)
+    if isinstance(value, Mapping):
+        return all_finite(value)
+    return all(map(is_finite, value)) if isinstance(value, list) else True
 
 
 def view_of(operation: Operation) -> Callable[[], Response]:

@@ -107,7 +107,11 @@ def meaning(field: fields.Field[Any]) -> str:
 
 def label(name: str) -> str:
     """Words for people."""
-    return VOCABULARY[name].label if name in VOCABULARY else UNIT_AT_END.sub("", name).replace("_", " ")
+    return (
+        VOCABULARY[name].label
+        if name in VOCABULARY
+        else UNIT_AT_END.sub("", name).replace("_", " ").replace("f number", "f-number")
+    )
 
 
 def unit(field: fields.Field[Any]) -> str:

@@ -22,8 +22,9 @@ TAGS = {
 DESCRIPTION = (
     "The sums of close-up photography for lenses mounted normally or reversed, tubes, bellows, close-up lenses, "
     "converters, coupled lenses and microscope objectives, by Gaussian optics of thick lenses with pupils. Units end "
-    "the names: mm, nm, um, dpt. Every answer says what it assumed. Some schema-valid requests describe what cannot be, "
-    "or give one thing twice or not at all: those get 422, with every fault by JSON pointer."
+    "the names (mm, um, nm, s, mm_s, rad_s, hz, dpt, arcmin, lp_per_mm, stops, pixels); names without one are ratios or "
+    "counts. Every answer says what it assumed. Some schema-valid requests describe what cannot be, or give one thing "
+    "twice or not at all: those get 422, with every fault by JSON pointer."
 )
 
 

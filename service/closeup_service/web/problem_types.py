@@ -30,19 +30,19 @@ _TYPES = (
         "impossible",
         422,
         "This set-up cannot be",
-        "The values are well formed, but optics does not allow them together: detail says why and what would mend it.",
+        "The values are well formed, but optics does not allow them together: the detail says why and what would mend it.",
     ),
     ProblemType(
         "undetermined",
         422,
         "The data do not determine this",
-        "Add the member that errors names; detail says how to find its value.",
+        "Add the member that errors names; the detail says how to find its value.",
     ),
     ProblemType(
         "no-solution",
         422,
         "No length reaches the target",
-        "detail states the nearest attainable value: change the target, the range, or the parts.",
+        "The detail states the nearest attainable value: change the target, the range, or the parts.",
     ),
     ProblemType("not-found", 404, "There is nothing at this address", "See /docs for the addresses there are."),
     ProblemType(

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.advice import cautions
+from closeup_service.advice import cautions, sharpness_remarks
 from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.optics import formulas
 from closeup_service.optics.diffraction import (
@@ -13,7 +13,7 @@ from closeup_service.optics.diffraction import (
     sampling,
     sensor_resolution_um,
 )
-from closeup_service.optics.sharpness import Criterion, criterion_of
+from closeup_service.optics.sharpness import ROUNDING, Criterion, criterion_of
 from closeup_service.optics.wave import cutoff_frequency
 from closeup_service.schemas.diffraction import DiffractionAnswer, DiffractionRequest
 from closeup_service.web.operation import Example, Operation
@@ -31,15 +31,20 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     criterion = criterion_of(asked, "geometric", assumed)
     effective, m = effective_f_number(asked), asked["magnification"]
     members = diffraction_members(criterion, effective, m)
+    details = detail_rows(asked, criterion, effective)
     return {
         **members,
         "effective_f_number": effective,
         "numerical_aperture": formulas.numerical_aperture(m, effective),
-        "details": detail_rows(asked, criterion, effective),
+        "details": details,
         "filled_megapixels": filled_megapixels(asked, members["filled_share"]),
         "largest_useful_f_number": largest_useful_f_number(asked, criterion),
         "assumed": assumed,
-        "remarks": pupil_remarks(asked, effective) + open_members(asked, criterion),
+        "remarks": [
+            *pupil_remarks(asked, effective),
+            *open_members(asked, criterion),
+            *beyond_pixels(details, members["nyquist_lp_per_mm"]),
+        ],
         "cautions": cautions.in_order(cautions.for_mounting(asked.get("mounting", "normal"))),
     }
 
@@ -105,6 +110,14 @@ def largest_useful_f_number(asked: Mapping[str, Any], criterion: Criterion) -> f
     f_number, pupil_magnification = as_mounted(asked)
     per_mark = formulas.effective_f_number(f_number, asked["magnification"], pupil_magnification) / asked["f_number"]
     return float(effective_where_airy_fills(criterion.blur_mm, criterion.wavelength_nm) / per_mark)
+
+
+def beyond_pixels(details: list[dict[str, Any]], nyquist: float | None) -> list[Remark]:
+    """Say which details the pixels cannot carry."""
+    beyond = [
+        row for row in details if nyquist is not None and row["sensor_detail_lp_per_mm"] > nyquist * (1 + ROUNDING)
+    ]
+    return [sharpness_remarks.beyond_pixels(len(beyond))] if beyond else []
 
 
 def open_members(asked: Mapping[str, Any], criterion: Criterion) -> list[Remark]:

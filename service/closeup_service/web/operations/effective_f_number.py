@@ -12,6 +12,8 @@ from closeup_service.optics.set_up import LEAST_EFFECTIVE_F_NUMBER
 from closeup_service.schemas.effective_f_number import EffectiveFNumberAnswer, EffectiveFNumberRequest
 from closeup_service.web.operation import Example, Operation
 
+STOP_DECIMALS = 12
+
 
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     """Effective f-number and the light it costs."""
@@ -20,13 +22,18 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     effective = effective_f_number(asked)
     return {
         "effective_f_number": effective,
-        "light_loss_stops": formulas.light_loss_stops(effective, asked["f_number"], POINT),
+        "light_loss_stops": stops(formulas.light_loss_stops(effective, asked["f_number"], POINT)),
         "exposure_factor": formulas.exposure_factor(effective, asked["f_number"]),
         "numerical_aperture": formulas.numerical_aperture(asked["magnification"], effective),
         "assumed": assumed,
         "remarks": pupil_remarks(asked, effective),
         "cautions": cautions.in_order(cautions.for_mounting(mounting)),
     }
+
+
+def stops(value: float) -> float:
+    """Return stops without the trace that rounding leaves of none at all."""
+    return round(value, STOP_DECIMALS) + 0.0
 
 
 def mounting_and_pupils(asked: Mapping[str, Any]) -> dict[str, Any]:

@@ -238,7 +238,7 @@ OPERATION = Operation(
     operation_id="findMotionBlur",
     path="/v1/motion-blur",
     tag="shoot",
-    summary="How still, how short a flash: blur by movement, and what stays within an allowed blur",
+    summary="How still, how short a flash: movement blur, and what an allowed blur admits",
     description=(
         "Sideways speed, axial speed, rotation of the camera and vibration, one or several, while a shutter is open or a flash "
         "burns (its t0.1, in which nine tenths of its light fall). Vibration is counted at its worst phase; kinds of motion "

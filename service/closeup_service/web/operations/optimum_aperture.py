@@ -43,7 +43,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
         "f_number": best_effective / per_mark,
         "nominal_f_number": nearest(marks, best_effective / per_mark).nominal,
         "sensor_detail_lp_per_mm": detail,
-        "best": best,
+        **({} if best is None else {"best": best}),
         "curve": rows,
         "advice": advice,
         "assumed": assumed,

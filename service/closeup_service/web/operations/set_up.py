@@ -1,21 +1,22 @@
 """`/v1/set-ups/evaluate`."""
 
+import math
 from collections.abc import Mapping
-from math import hypot
 from typing import Any
 
-from closeup_service.advice import cautions, lens_remarks, sharpness_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.solve import solve
 from closeup_service.optics.stack import OVERLAP, steps_over
 from closeup_service.schemas.diffraction import DiffractionMembers
 from closeup_service.schemas.set_up import SetUpAnswer, SetUpRequest
 from closeup_service.web.operation import Example, Operation
-from closeup_service.web.operations.depth import depth_members, finite
+from closeup_service.web.operations.depth import depth_members
 from closeup_service.web.operations.diffraction import diffraction_members
+from closeup_service.web.operations.effective_f_number import stops
+from closeup_service.web.operations.set_up_notes import cautions_on, remarks_on
 
-FOCUS_CAUTION_MM = 0.5
+AGREEMENT = 1e-6
 
 
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -30,6 +31,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
 
 def members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
     """Write the set-up as the answer's members."""
+    optimum = attainable_optimum(document, set_up)
     return {
         "magnification": set_up.magnification,
         "subject_width_mm": set_up.subject_width_mm,
@@ -40,16 +42,16 @@ def members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
         "rig_length_mm": set_up.rig_length_mm,
         "effective_f_number": set_up.effective_f_number,
         "numerical_aperture": set_up.numerical_aperture,
-        "light_loss_stops": set_up.light_loss_stops,
+        "light_loss_stops": None if set_up.light_loss_stops is None else stops(set_up.light_loss_stops),
         "aperture_stop": set_up.aperture_stop,
         "depth_of_field": depth_members(set_up.depth, set_up.criterion.model),
         "diffraction": diffraction_of(set_up),
         "optimum_effective_f_number": set_up.optimum_effective_f_number,
-        "optimum_f_number": set_up.optimum_f_number,
+        "optimum_f_number": optimum,
         **rail_figures(document, set_up),
         "allowed_movement_um": allowed_movement(set_up),
         "assumed": {**set_up.assumed, **stack_assumption(document)},
-        "remarks": remarks_on(document, set_up),
+        "remarks": remarks_on(document, set_up, optimum),
         "cautions": cautions_on(document, set_up),
     }
 
@@ -61,12 +63,29 @@ def diffraction_of(set_up: SetUp) -> dict[str, Any]:
     return diffraction_members(set_up.criterion, set_up.effective_f_number, set_up.magnification)
 
 
+def attainable_optimum(document: Mapping[str, Any], set_up: SetUp) -> float | None:
+    """Marked f-number of the optimum, where the part whose stop governs still governs when it is set to that."""
+    mark, part = set_up.optimum_f_number, set_up.aperture_stop
+    if mark is None or part is None or set_up.optimum_effective_f_number is None:
+        return None
+    train = list(document["train"])
+    train[part] = {**train[part], "f_number": mark}
+    try:
+        effective = evaluate({**document, "train": train}).effective_f_number
+    except OpticsError:
+        return None
+    reached = effective is not None and abs(effective / set_up.optimum_effective_f_number - 1) < AGREEMENT
+    return float(mark) if reached else None
+
+
 def rail_figures(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
     """Frames and step of a stack on a rail over the subject's depth; all of it is under /v1/focus-stack."""
     depth, whole = set_up.depth, document.get("subject_depth_mm")
-    total = None if depth is None else finite(depth.front + depth.rear)
-    if whole is None or total is None:
+    total = math.nan if depth is None else depth.front + depth.rear
+    if whole is None or math.isnan(total):
         return {"stack_frames": None, "stack_step_mm": None}
+    if total >= whole:
+        return {"stack_frames": 1, "stack_step_mm": None}
     step = (1 - OVERLAP) * total
     return {"stack_frames": steps_over(whole - total, step) + 1, "stack_step_mm": step}
 
@@ -80,87 +99,6 @@ def allowed_movement(set_up: SetUp) -> float | None:
     """How far the subject may move across the axis while light falls, for the blur criterion [um]."""
     blur = set_up.criterion.blur_mm
     return None if blur is None else float(blur * 1000 / set_up.magnification)
-
-
-def remarks_on(document: Mapping[str, Any], set_up: SetUp) -> list[Remark]:
-    """Everything worth saying about this set-up."""
-    notes = not_determined({**set_up.needs, **open_members(document, set_up)})
-    if set_up.erect:
-        notes.append(lens_remarks.image_erect())
-    if set_up.aperture_stop is not None and set_up.light_loss_stops is None:
-        notes.append(lens_remarks.no_marked_f_number())
-    notes += lens_remarks.perspective(set_up.inverse_pupil_distance)
-    if set_up.effective_f_number is not None:
-        notes += sharpness_remarks.sharpness(set_up.criterion, set_up.effective_f_number, set_up.magnification)
-    notes += lens_remarks.objective_focus(set_up.focus_error_mm)
-    notes += remarks_on_lenses(document, set_up)
-    return notes + remarks_on_field(document, set_up)
-
-
-def open_members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, tuple[str, ...]]:
-    """What the document leaves open beside the train itself."""
-    needs: dict[str, tuple[str, ...]] = {}
-    if "subject_depth_mm" not in document:
-        needs |= dict.fromkeys(
-            ("optimum_effective_f_number", "optimum_f_number", "stack_frames", "stack_step_mm"), ("/subject_depth_mm",)
-        )
-    elif "depth_of_field" in set_up.needs:
-        needs |= dict.fromkeys(("stack_frames", "stack_step_mm"), set_up.needs["depth_of_field"])
-    if set_up.criterion.blur_mm is None:
-        needs["allowed_movement_um"] = ("/camera/circle_of_confusion_mm",)
-    if "pixel_pitch_um" not in document["camera"]:
-        names = ("nyquist_lp_per_mm", "nyquist_contrast", "filled_share", "sampling")
-        needs |= dict.fromkeys((f"diffraction.{name}" for name in names), ("/camera/pixel_pitch_um",))
-    return needs
-
-
-def remarks_on_lenses(document: Mapping[str, Any], set_up: SetUp) -> list[Remark]:
-    """Shortcuts of the trade measured against a train with one lens, and contradictions in a lens's data."""
-    notes: list[Remark] = []
-    lenses = [element for element in document["train"] if element["element"] == "lens"]
-    for lens in lenses:
-        if "front_diameter_mm" in lens and "f_number" in lens:
-            notes += lens_remarks.narrow_front(lens["front_diameter_mm"], lens["focal_length_mm"] / lens["f_number"])
-    if len(lenses) != 1 or any(e["element"] not in ("lens", "spacer") for e in document["train"]):
-        return notes
-    lens, m = lenses[0], set_up.magnification
-    mounting = "reversed" if lens.get("reversed") else "normal"
-    if set_up.effective_f_number is not None and "f_number" in lens:
-        given = "pupil_magnification" in lens
-        notes += lens_remarks.pupils(lens["f_number"], m, set_up.effective_f_number, given, mounting)
-    if mounting == "reversed":
-        behind = document["train"][document["train"].index(lens) + 1 :]
-        outside = document["camera"]["register_mm"] + sum(part["length_mm"] for part in behind)
-        notes += lens_remarks.reversed_register(outside / lens["focal_length_mm"] - 1, m)
-    return notes
-
-
-def remarks_on_field(document: Mapping[str, Any], set_up: SetUp) -> list[Remark]:
-    """Whether the image reaches the corners of the sensor."""
-    camera, train = document["camera"], document["train"]
-    if "sensor_width_mm" not in camera:
-        return []
-    diagonal = hypot(camera["sensor_width_mm"], camera["sensor_height_mm"])
-    notes: list[Remark] = []
-    powered = [element for element in train if element["element"] != "spacer"]
-    lens = powered[0]
-    if len(powered) == 1 and "image_circle_mm" in lens and not lens.get("reversed"):
-        grown = 1 + set_up.magnification / lens.get("pupil_magnification", 1.0)
-        notes += lens_remarks.corners(lens["image_circle_mm"] * grown, diagonal)
-    for element in powered:
-        if "field_number_mm" in element:
-            notes += lens_remarks.objective_field(
-                element["field_number_mm"], element["magnification"], set_up.magnification, diagonal
-            )
-    return notes
-
-
-def cautions_on(document: Mapping[str, Any], set_up: SetUp) -> list[cautions.Caution]:
-    """Cautions that apply to this set-up, people first."""
-    notes = cautions.near_glass(set_up.clearance_mm, document.get("subject_depth_mm"))
-    if set_up.focus_error_mm is not None and abs(set_up.focus_error_mm) > FOCUS_CAUTION_MM:
-        notes.append(cautions.FOCUS_ERROR.note(error=abs(set_up.focus_error_mm)))
-    return cautions.in_order(notes + cautions.for_train(document["train"]))
 
 
 REVERSED_35 = {

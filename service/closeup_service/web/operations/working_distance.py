@@ -6,7 +6,7 @@ from typing import Any
 from closeup_service.advice import cautions
 from closeup_service.advice.remark import not_determined
 from closeup_service.optics import formulas
-from closeup_service.optics.errors import SubjectInsideLens
+from closeup_service.optics.errors import Contradiction, SubjectInsideLens
 from closeup_service.schemas.working_distance import WorkingDistanceAnswer, WorkingDistanceRequest
 from closeup_service.web.operation import Example, Operation
 
@@ -20,7 +20,11 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
         mounting = assumed["mounting"] = "normal"
     separation = asked.get("principal_plane_separation_mm")
     distance = formulas.subject_distance(f, m)
+    if mounting == "reversed" and "focusing_extension_mm" not in asked:
+        assumed["focusing_extension_mm"] = 0.0
     working = working_distance(asked, mounting, distance)
+    total = None if separation is None else formulas.subject_to_sensor(f, m, separation)
+    refuse_short_total(total, working)
     needs = {
         "working_distance_mm": () if working is not None else ("/front_principal_plane_mm",),
         "subject_to_sensor_mm": () if separation is not None else ("/principal_plane_separation_mm",),
@@ -28,7 +32,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     return {
         "working_distance_mm": working,
         "subject_distance_mm": distance,
-        "subject_to_sensor_mm": None if separation is None else formulas.subject_to_sensor(f, m, separation),
+        "subject_to_sensor_mm": total,
         "assumed": assumed,
         "remarks": not_determined({name: members for name, members in needs.items() if members}),
         "cautions": cautions.in_order(cautions.for_mounting(mounting)),
@@ -41,18 +45,34 @@ def working_distance(asked: Mapping[str, Any], mounting: str, distance: float) -
         working: float = formulas.working_distance_reversed(
             asked["focal_length_mm"], asked["magnification"], asked["lens_register_mm"]
         )
+        working -= asked.get("focusing_extension_mm", 0.0)
+        refuse_inside(working, "/focusing_extension_mm", "/magnification")
         return working
     plane = asked.get("front_principal_plane_mm")
     if plane is None:
         return None
-    if distance - plane <= 0:
-        raise SubjectInsideLens(
-            f"The subject would have to lie {plane - distance:.4g} mm behind the lens's front rim. "
-            "Use less magnification, a longer focal length, or reverse the lens.",
-            "/magnification",
-            "/front_principal_plane_mm",
-        )
+    refuse_inside(distance - plane, "/magnification", "/front_principal_plane_mm")
     return distance - float(plane)
+
+
+def refuse_inside(working: float, *members: str) -> None:
+    """Refuse a subject behind the front of the lens as it stands."""
+    if working <= 0:
+        raise SubjectInsideLens(
+            f"The subject would have to lie {-working:.4g} mm behind the front of the lens. "
+            "Use less magnification, a longer focal length, or turn the lens round.",
+            *members,
+        )
+
+
+def refuse_short_total(total: float | None, working: float | None) -> None:
+    """Refuse a separation of the planes that puts the sensor before the lens."""
+    if total is not None and total <= (working or 0.0):
+        raise Contradiction(
+            f"With this separation of the principal planes the sensor would stand {total:.4g} mm from the subject, before the "
+            "lens itself: the separation is wrong.",
+            "/principal_plane_separation_mm",
+        )
 
 
 OPERATION = Operation(
