@@ -171,9 +171,9 @@ def subjects(draw: st.DrawFn, least: float, greatest: float) -> tuple[dict[str, 
 
 
 def best_mark(asked: dict[str, Any], detail: float) -> float:
-    best = optimum_aperture.answer(asked | {"sensor_detail_lp_per_mm": detail}).get("best")
-    assume(best is not None)
-    return float(best["nominal_f_number"])
+    answer = optimum_aperture.answer(asked | {"sensor_detail_lp_per_mm": detail})
+    assume("best" in answer)
+    return float(answer["best"]["nominal_f_number"])
 
 
 @slow
