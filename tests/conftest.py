@@ -1,10 +1,18 @@
-"""The real service, started once for all tests that talk to it over a socket."""
+"""The real service, started once for all tests that talk to it over a socket, and how random tests draw."""
 
+import os
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from running_service import running_service
+
+# A busy machine is no fault: nothing here is timed. The gate draws the same examples every time, a contributor others.
+settings.register_profile(
+    "closeup", deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize="CI" in os.environ
+)
+settings.load_profile("closeup")
 
 
 @pytest.fixture(scope="session")
