@@ -188,7 +188,7 @@ _ROWS: tuple[tuple[str, str, float | None, float | None, str, str], ...] = (
      "Blur on the sensor by rotation of the camera."),
     ("vibration_blur_um", "um", None, None, "blur by vibration",
      "Greatest blur on the sensor by vibration."),
-    ("ambient_blur_um", "um", None, None, "ambient blur (ghost)",
+    ("ambient_blur_um", "um", None, None, "blur by ambient light",
      "Blur on the sensor by light that falls through the whole exposure time: the ghost beside a flash."),
     ("axial_movement_um", "um", None, None, "axial movement",
      "Movement along the axis while light falls."),
