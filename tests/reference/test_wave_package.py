@@ -1,7 +1,7 @@
 """Contrast by diffraction and defocus against the physical-optics package `prysm`, an independent numerical engine.
 
 It lays the pupil on a square grid, transforms it to the image of a point, and that to the transfer function. The steps of
-its round pupil's edge, and with more defocus the grid's own coarseness, leave it some 1e-4 to 1e-3 off.
+its round pupil's edge leave it some 1e-4 to 2e-4 off.
 """
 
 import warnings
@@ -42,9 +42,9 @@ def by_package(waves: float) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.fl
     return steps * contrast.dx / cutoff, contrast.data[middle, middle:]
 
 
-@pytest.mark.parametrize(("waves", "within"), [(0, 1e-3), (0.25, 1e-3), (1, 1e-3), (3, 2e-3), (5, 3e-3), (10, 5e-3)])
-def test_the_contrast_of_a_defocused_pupil_is_that_of_the_package(waves: float, within: float) -> None:
+@pytest.mark.parametrize("waves", [0, 0.25, 1, 3, 5, 10])
+def test_the_contrast_of_a_defocused_pupil_is_that_of_the_package(waves: float) -> None:
     relative, contrast = by_package(waves)
     inside = relative <= 1
     assert np.count_nonzero(inside) > 100
-    assert np.abs(defocused_otf(relative[inside], waves)) == pytest.approx(contrast[inside], abs=within)
+    assert np.abs(defocused_otf(relative[inside], waves)) == pytest.approx(contrast[inside], abs=5e-4)
