@@ -61,7 +61,9 @@ def diffraction_members(criterion: Criterion, effective: float, magnification: f
         "airy_diameter_um": airy,
         "subject_airy_diameter_um": airy / magnification,
         "sensor_resolution_um": resolution,
-        "subject_resolution_um": resolution / magnification,
+        "subject_resolution_um": formulas.subject_resolution_um(
+            formulas.numerical_aperture(magnification, effective), wavelength
+        ),
         "sensor_cutoff_lp_per_mm": cutoff,
         "subject_cutoff_lp_per_mm": cutoff * magnification,
         "nyquist_lp_per_mm": nyquist,

@@ -51,16 +51,17 @@ def by_working_distance(asked: Mapping[str, Any], mounting: str) -> float:
     f = asked["focal_length_mm"]
     distance = asked["working_distance_mm"]
     if mounting == "reversed":
-        beyond = distance - asked["lens_register_mm"] + asked.get("focusing_extension_mm", 0.0)
+        to_plane = distance - asked["lens_register_mm"] + asked.get("focusing_extension_mm", 0.0) + f
     else:
-        beyond = distance + asked["front_principal_plane_mm"] - f
+        to_plane = distance + asked["front_principal_plane_mm"]
+    beyond = to_plane - f
     if beyond <= 0:
         raise SubjectInsideLens(
             f"No real image: the subject would stand {-beyond:.4g} mm inside the lens's front focal point. "
             "Give a longer working distance.",
             "/working_distance_mm",
         )
-    return float(f / beyond)
+    return float(formulas.magnification_by_subject_distance(f, to_plane))
 
 
 def by_extension_normal(asked: Mapping[str, Any], assumed: dict[str, Any]) -> tuple[float, list[Remark]]:
