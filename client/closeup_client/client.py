@@ -7,11 +7,16 @@ from typing import Any, Self, TypeVar, Unpack
 import requests
 
 from closeup_client import in_process
+from closeup_client.answer import Answer
 from closeup_client.errors import CloseupError
+from closeup_client.exposure_results import ExposureAnswer
 from closeup_client.fields import (
+    ClearOpeningFields,
     DepthOfFieldFields,
     DiffractionFields,
     EffectiveFNumberFields,
+    ExposureFields,
+    FlashFields,
     FocusStackFields,
     MagnificationFields,
     MotionBlurFields,
@@ -21,10 +26,12 @@ from closeup_client.fields import (
 )
 from closeup_client.reading import read, read_records
 from closeup_client.results import (
-    Answer,
+    CautionRecord,
+    ClearOpeningAnswer,
     DepthOfFieldAnswer,
     DiffractionAnswer,
     EffectiveFNumberAnswer,
+    FlashAnswer,
     FocusStackAnswer,
     MagnificationAnswer,
     MotionBlurAnswer,
@@ -39,7 +46,7 @@ from closeup_client.results import (
 from closeup_client.transport import Timeout, Transport
 
 A = TypeVar("A", bound=Answer)
-R = TypeVar("R", bound=Record)
+R = TypeVar("R", bound=Record | CautionRecord)
 TIMEOUT_S = 10.0
 
 
@@ -105,6 +112,18 @@ class Client:
         """Which aperture to set for a subject this deep."""
         return self._sum("/v1/optimum-aperture", asked, OptimumApertureAnswer)
 
+    def exposure(self, **asked: Unpack[ExposureFields]) -> ExposureAnswer:
+        """The one open setting of a planned frame, from a frame that was right, in the unit that the setting has."""
+        return self._sum("/v1/exposure", asked, ExposureAnswer)
+
+    def flash(self, **asked: Unpack[FlashFields]) -> FlashAnswer:
+        """The open one of aperture, distance, power and number of flashes, by guide number (m, ISO 100)."""
+        return self._sum("/v1/flash", asked, FlashAnswer)
+
+    def clear_opening(self, **asked: Unpack[ClearOpeningFields]) -> ClearOpeningAnswer:
+        """How wide an opening before the lens must be where it stands, in mm, and what a given one takes."""
+        return self._sum("/v1/clear-opening", asked, ClearOpeningAnswer)
+
     def motion_blur(self, **asked: Unpack[MotionBlurFields]) -> MotionBlurAnswer:
         """What movement draws while light falls, in um, and what stays within the allowed blur."""
         return self._sum("/v1/motion-blur", asked, MotionBlurAnswer)
@@ -128,6 +147,10 @@ class Client:
     def threads(self) -> tuple[ThreadRecord, ...]:
         """Threads of filters, mounts and objectives."""
         return self._listing("/v1/catalogue/threads", ThreadRecord)
+
+    def cautions(self) -> tuple[CautionRecord, ...]:
+        """Every usual caution of close-up work, people first; answers carry those that apply to them."""
+        return self._listing("/v1/cautions", CautionRecord)
 
     def is_alive(self) -> bool:
         """Whether the service answers at all."""

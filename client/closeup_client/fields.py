@@ -8,11 +8,14 @@ from collections.abc import Sequence
 from typing import Literal, Required, TypeAlias, TypedDict, Unpack
 
 from closeup_client.elements import Element
+from closeup_client.exposure_fields import ExposureOfSetUpFields, ExposureSettings, Frame
+from closeup_client.mounting import MountingFields
 
-Mounting: TypeAlias = Literal["normal", "reversed"]
 FlashShape: TypeAlias = Literal["exponential", "cut"]
 DepthModel: TypeAlias = Literal["combined", "geometric", "wave", "contrast"]
 Light: TypeAlias = Literal["one-wavelength", "white"]
+LightSource: TypeAlias = Literal["sun", "lamp", "ultraviolet-lamp", "laser"]
+SubjectKind: TypeAlias = Literal["still", "living", "person", "wet-specimen", "fluid-specimen"]
 StackMethod: TypeAlias = Literal["rail", "ring"]
 RingMoves: TypeAlias = Literal["lens", "rear-standard"]
 ApertureSeries: TypeAlias = Literal["full", "half", "third"]
@@ -26,10 +29,18 @@ class SensorFields(TypedDict, total=False):
     sensor_height_mm: float
 
 
-class MountingFields(TypedDict, total=False):
-    """Which way round the lens stands; assumed normal."""
+class SurroundingsFields(TypedDict, total=False):
+    """What surrounds the picture; it changes no number, and decides which cautions an answer carries."""
 
-    mounting: Mounting
+    subject_kind: SubjectKind
+    light_source: LightSource
+    mains_powered: bool
+    modelling_lamp_distance_mm: float
+    least_lamp_distance_mm: float
+    duty_limit_pops: float
+    old_flash: bool
+    trigger_voltage_v: float
+    trigger_limit_v: float
 
 
 class MagnificationFields(SensorFields, MountingFields, total=False):
@@ -124,7 +135,43 @@ class OptimumApertureFields(MountingFields, DetailFields, total=False):
     f_numbers: Sequence[float]
 
 
-class MotionBlurFields(SensorFields, MountingFields, total=False):
+class FlashFields(SurroundingsFields, MountingFields, total=False):
+    """The flash's guide number (metres at ISO 100, full power), or those of unequal heads, and what is known of the rest.
+
+    With aperture and distance given the power is solved for, unless it is given, and then the number of flashes.
+    """
+
+    guide_number_m: float
+    guide_numbers_m: Sequence[float]
+    heads: float
+    iso: float
+    f_number: float
+    effective_f_number: float
+    flash_distance_mm: float
+    flash_distances_mm: Sequence[float]
+    flash_power_fraction: float
+    pops: float
+    transmission: float
+    source_diameter_mm: float
+    magnification: float
+    pupil_magnification: float
+
+
+class ClearOpeningFields(EffectiveFNumberFields, SensorFields, total=False):
+    """One lens as above, what the frame shows (a diagonal, or the sensor), and exactly one of the distances."""
+
+    focal_length_mm: Required[float]
+    front_principal_plane_mm: float
+    lens_register_mm: float
+    focusing_extension_mm: float
+    subject_diagonal_mm: float
+    distance_mm: float
+    distances_mm: Sequence[float]
+    distance_from_subject_mm: float
+    opening_diameter_mm: float
+
+
+class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, total=False):
     """At least one motion, how long light falls (shutter, or flash in one form), and the blur that is allowed."""
 
     magnification: Required[float]
@@ -148,7 +195,7 @@ class MotionBlurFields(SensorFields, MountingFields, total=False):
     circle_of_confusion_mm: float
 
 
-class FocusStackFields(DepthOfFieldFields, total=False):
+class FocusStackFields(DepthOfFieldFields, SurroundingsFields, total=False):
     """As for the depth of field, with how deep the subject is; `focal_length_mm` is needed for method `ring`."""
 
     subject_depth_mm: Required[float]
@@ -187,14 +234,36 @@ class Solve(TypedDict, total=False):
     target: Required[Target]
 
 
-class SetUpFields(DetailFields, PrintFields, total=False):
-    """The set-up document: a camera, and the train that light passes, subject first."""
+class FrameSetUp(DetailFields, PrintFields, total=False):
+    """A set-up: a camera, and the train that light passes, subject first."""
 
     camera: Required[Camera]
     train: Required[Sequence[Element]]
     depth_of_field_model: DepthModel
     subject_depth_mm: float
     solve: Solve
+
+
+class OpeningOfSetUp(TypedDict, total=False):
+    """Where an opening stands before the front of the set-up, and how wide it is, in mm."""
+
+    distance_mm: Required[float]
+    opening_diameter_mm: float
+
+
+class SetUpFields(FrameSetUp, SurroundingsFields, total=False):
+    """The set-up document: a set-up, and the exposure with it where one is asked for."""
+
+    exposure: ExposureOfSetUpFields
+    clear_opening: OpeningOfSetUp
+
+
+class ExposureFields(ExposureSettings, SurroundingsFields, total=False):
+    """A frame that was right, what changes in the next, and the setting to be found; a set-up may stand for a lens."""
+
+    planned: Frame
+    reference_set_up: FrameSetUp
+    planned_set_up: FrameSetUp
 
 
 def camera(**known: Unpack[Camera]) -> Camera:

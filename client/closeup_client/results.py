@@ -8,29 +8,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Remark:
-    """Something worth knowing about an answer: a stable code, and plain words."""
-
-    code: str
-    text: str
+from closeup_client.answer import Answer, Caution
+from closeup_client.exposure_results import Exposure
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Caution(Remark):
-    """A usual caution, and whom it concerns: `people`, `animals` or `gear`."""
+class CautionRecord(Caution):
+    """A caution of the whole list, in general words, and what it applies to."""
 
-    concerns: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
-    """What every answer carries: `assumed` gives the value used for each datum that was not given."""
-
-    assumed: Mapping[str, Any] = field(hash=False)
-    remarks: tuple[Remark, ...]
-    cautions: tuple[Caution, ...]
+    applies_to: str
     raw: Mapping[str, Any] = field(repr=False, compare=False)
 
 
@@ -149,6 +135,53 @@ class OptimumApertureAnswer(Answer):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FlashAnswer(Answer):
+    """What to set; `flash_power_fraction` above 1 is needed and not to be had, and the difference is then at full power."""
+
+    f_number: float | None
+    nominal_f_number: float | None
+    effective_f_number: float
+    light_loss_stops: float | None
+    flash_distance_mm: float | None
+    flash_power_fraction: float
+    flash_power_stops: float
+    pops: int
+    pops_exact: float
+    exposure_difference_stops: float
+    guide_number_at_iso_m: float
+    inverse_square_error: float | None
+    inverse_square_error_stops: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClearOpening:
+    """Diameters that the picture's rays need in one plane; `clips` is `nothing`, `corners` or `axis`."""
+
+    distance_mm: float | None
+    distance_from_subject_mm: float
+    full_diameter_mm: float
+    axial_diameter_mm: float
+    chief_diameter_mm: float
+    clears: bool | None
+    clips: str | None
+    lit_field_share: float | None
+    axial_loss_stops: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClearOpeningAnswer(Answer):
+    """The openings, one for each distance, and the field and the pupil that they stand between."""
+
+    subject_diagonal_mm: float
+    working_distance_mm: float | None
+    entrance_pupil_distance_mm: float
+    entrance_pupil_diameter_mm: float
+    effective_f_number: float
+    numerical_aperture: float
+    openings: tuple[ClearOpening, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MotionBlurAnswer(Answer):
     """Blur by each motion and together, in um, and what stays within the allowed blur.
 
@@ -254,6 +287,8 @@ class SetUpAnswer(Answer):
     stack_step_mm: float | None
     allowed_movement_um: float | None
     solved: Solved | None = None
+    exposure: Exposure | None = None
+    clear_opening: ClearOpening | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

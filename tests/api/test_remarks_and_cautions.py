@@ -114,7 +114,7 @@ def test_a_reversed_lens_brings_its_cautions(api: FlaskClient) -> None:
 
 @pytest.mark.parametrize(
     ("protrusion", "depth", "expected"),
-    [(0, 5, set()), (78, 5, {"subject-near-glass"}), (90, 0, {"front-beyond-subject"})],
+    [(0, 5, set()), (78, 5, {"subject-near-glass", "sharp-things"}), (90, 0, {"front-beyond-subject"})],
 )
 def test_a_subject_nearer_the_glass_than_its_depth_or_the_protrusion_is_cautioned(
     api: FlaskClient, protrusion: float, depth: float, expected: set[str]
@@ -122,7 +122,7 @@ def test_a_subject_nearer_the_glass_than_its_depth_or_the_protrusion_is_cautione
     lens = LENS | {"front_protrusion_mm": protrusion}
     answer = answered(api, SET_UPS, set_up(lens, spacer(31), subject_depth_mm=depth))
     assert answer["clearance_mm"] == pytest.approx(80.46 - protrusion)
-    assert codes(answer["cautions"]) - {"reversed-rear-exposed", "lens-change-dust"} == expected
+    assert codes(answer["cautions"]) - {"reversed-rear-exposed", "lens-change-dust", "lens-off-live-camera"} == expected
 
 
 def test_cautions_never_promise_and_name_whom_they_concern(api: FlaskClient) -> None:

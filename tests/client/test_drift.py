@@ -54,7 +54,11 @@ def answer_differences(kind: Any, schema: Schema) -> Iterator[str]:
         nullable = get_origin(hint) is UnionType and NoneType in get_args(hint)
         if nullable != (field.allow_none or not field.required):
             yield f"{kind.__name__}.{name} may be null on one side only"
-        yield from nested_differences(get_args(hint)[0] if get_args(hint) else hint, field)
+        yield from nested_differences(innermost(hint), field)
+
+
+def innermost(hint: Any) -> Any:
+    return innermost(get_args(hint)[0]) if get_args(hint) else hint
 
 
 def nested_differences(hint: Any, field: fields.Field[Any]) -> Iterator[str]:

@@ -24,11 +24,15 @@ Remarks
 
 Cautions
   gear: A reversed lens turns its rear glass, contacts and levers to the
-    subject, bare of the mount that guards them: keep grit, fluids and pins away
+    subject, bare of the mount that guards them. Keep grit, fluids and pins away
     from them, never force a lever, and follow the maker's instructions.
-  gear: Whenever parts come off the camera, dust can reach the sensor: switch
+  gear: Whenever parts come off the camera, dust can reach the sensor. Switch
     the camera off, hold its mount downwards, have the next part ready, and
     clean only as the maker's instructions say.
+  gear: Never take the lens off while the camera is switched on, just to keep
+    its aperture closed. Contacts can short, levers can jam, and dust can reach
+    the sensor. Set the aperture as the lens maker's instructions say, or use a
+    lens with an aperture ring.
 """
 """8 (1.5 + 1/1.3) = 18.154; (18.154 / 8)^2 = 5.149; 2 log2 2.269 = 2.364; 1.5 / (2 x 18.154) = 0.04131, by hand."""
 

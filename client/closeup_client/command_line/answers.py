@@ -79,6 +79,8 @@ def value_text(name: str, answer: Mapping[str, Any], wording: Wording, field: Fi
 
 def series(values: Sequence[Any], name: str, unit: str) -> str:
     """Several values in a line; of many the first and the last, the rest is in --json."""
+    if not values:
+        return "none"
     shown = [measured(each, name, "") if isinstance(each, int | float) else str(each) for each in values]
     if len(shown) > MOST_IN_LINE:
         shown = [*shown[: MOST_IN_LINE - 2], f"... {shown[-1]} ({len(values)} in all)"]

@@ -35,6 +35,8 @@ BARE: Mapping[str, str] = {
     "teleconverter": "2x",
     "objective": "5x or 5x/0.14",
     "camera": "36x24",
+    "reference": "f/8 2:1 1/125s, reversed",
+    "planned": "f/8 2:1 1/125s, reversed",
 }
 """What may be said without a name, by kind."""
 
@@ -85,16 +87,17 @@ def described(table: Table, operation: Operation) -> list[str]:
 
 
 def short_form_help(table: Table, operation: Operation) -> list[str]:
-    """Explain the short form, kind by kind, where the command takes a train."""
-    if not any(field.is_train for field in operation.options):
+    """Explain the short form, kind by kind, where the command takes a train or a group of data."""
+    has_train = any(field.is_train for field in operation.options)
+    groups = [field for field in operation.options if field.is_flat_group]
+    if not has_train and not groups:
         return []
-    texts = ["The short form:", TRAIN]
-    for kind, part in table.parts.items():
+    texts = ["The short form:", *([TRAIN] if has_train else [])]
+    for kind, part in table.parts.items() if has_train else ():
         words = dict.fromkeys([*(word for word, meant in KINDS.items() if meant == kind), kind])
         texts += said_of(kind, f"{', '.join(words)}: {part.meaning}", part.fields)
-    for field in operation.options:
-        if field.is_flat_group:
-            texts += said_of(field.name, f"{field.option}: {field.meaning}", field.fields)
+    for field in groups:
+        texts += said_of(field.name, f"{field.option}: {field.meaning}", field.fields)
     return texts + ([OPEN] if operation.solve else [])
 
 

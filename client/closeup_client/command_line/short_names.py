@@ -35,7 +35,7 @@ class Names:
     """Short names of one kind of part: for `name=value`, for words that stand alone, and for bare values."""
 
     short: Mapping[str, str] = field(default_factory=dict)
-    words: Mapping[str, tuple[str, bool]] = field(default_factory=dict)
+    words: Mapping[str, tuple[str, bool | str]] = field(default_factory=dict)
     bare: tuple[BareForm, ...] = ()
     open: str = ""
 
@@ -59,6 +59,25 @@ class Names:
 
 _MEASURE = rf"({NUMBER}(?:mm|cm|m))"
 _TIMES = rf"({NUMBER}[x×]|[x×]{NUMBER})"
+
+_FRAME = Names(
+    short={
+        "p": "pupil_magnification",
+        "effective": "effective_f_number",
+        "time": "exposure_time_s",
+        "power": "flash_power",
+        "distance": "flash_distance_mm",
+        "source": "source_diameter_mm",
+        "filters": "filter_stops",
+    },
+    words={"reversed": ("mounting", "reversed"), "normal": ("mounting", "normal")},
+    bare=(
+        _form(rf"([fF]/?{NUMBER})", "f_number"),
+        _form(rf"{_TIMES}", "magnification"),
+        _form(rf"({NUMBER}:{NUMBER})", "magnification"),
+        _form(rf"({NUMBER}/{NUMBER}s?|{NUMBER}s)", "exposure_time_s"),
+    ),
+)
 
 NAMES: Mapping[str, Names] = {
     "lens": Names(
@@ -113,6 +132,16 @@ NAMES: Mapping[str, Names] = {
         short={"pitch": "pixel_pitch_um", "blur": "circle_of_confusion_mm"},
         bare=(_form(r"(\d[\d.]*[x×]\d[\d.]*)", "sensor"),),
     ),
+    "reference": _FRAME,
+    "planned": _FRAME,
+    "flash_scale": Names(
+        short={"step": "step_stops"},
+        words={kind: ("kind", kind) for kind in ("fraction", "joules", "stops-below-full", "dial")},
+    ),
+    "ambient": Names(
+        short={"ev": "exposure_value", "below": "below_mid_grey_stops", "speed": "sideways_speed_mm_s"},
+    ),
+    "finder": Names(short={"widest": "least_f_number", "focusing": "focusing_f_number"}),
     "target": Names(
         short={"wd": "working_distance_mm", "width": "subject_width_mm"},
         bare=(_form(rf"{_TIMES}", "magnification"), _form(rf"({NUMBER}:{NUMBER})", "magnification")),

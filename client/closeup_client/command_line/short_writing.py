@@ -6,6 +6,8 @@ from typing import Any
 from closeup_client.command_line.short_names import KINDS, LENS, Names, names_of
 from closeup_client.command_line.table import Field, Part
 
+_FRAME = {"f_number": "f/{}", "magnification": "{}x", "exposure_time_s": "{}s"}
+
 BARE: Mapping[str, Mapping[str, str]] = {
     "lens": {"focal_length_mm": "{}mm", "f_number": "f/{}"},
     "spacer": {"length_mm": "{}"},
@@ -13,6 +15,8 @@ BARE: Mapping[str, Mapping[str, str]] = {
     "teleconverter": {"factor": "{}x"},
     "objective": {"magnification": "{}x"},
     "camera": {"sensor": "{}"},
+    "reference": _FRAME,
+    "planned": _FRAME,
 }
 """Members that are written without their name."""
 

@@ -10,6 +10,7 @@ from closeup_client.command_line.table import Field
 
 FACTORS: Mapping[str, Mapping[str, str]] = {
     "mm": {"mm": "1", "cm": "10", "m": "1000", "um": "0.001", "µm": "0.001", "μm": "0.001"},
+    "m": {"m": "1"},
     "um": {"um": "1", "µm": "1", "μm": "1", "nm": "0.001", "mm": "1000"},
     "nm": {"nm": "1", "um": "1000", "µm": "1000", "μm": "1000"},
     "s": {"s": "1", "ms": "0.001"},
@@ -103,8 +104,18 @@ def hint(field: Field) -> str:
 
 def choice(text: str, field: Field) -> str:
     """Return a word as the service spells it; unknown words pass, since the service refuses them best."""
-    by_small = {known.lower(): known for known in field.choices}
-    return by_small.get(text.strip().lower().replace("×", "x"), text.strip())
+    by_small = {spelled(known): known for known in field.choices}
+    by_small |= {WITHOUT_UNIT.sub("", small): known for small, known in by_small.items()}
+    return by_small.get(spelled(text.strip().replace("×", "x")).removeprefix("marked-"), text.strip())
+
+
+WITHOUT_UNIT = re.compile(r"-(s|mm)$")
+"""End of a choice that is a vocabulary name, which people leave out as in labels: exposure time, marked f-number."""
+
+
+def spelled(word: str) -> str:
+    """Word in small letters, with hyphens between its parts."""
+    return re.sub(r"[\s_]+", "-", word.lower())
 
 
 FLAGS = {"yes": True, "true": True, "no": False, "false": False}

@@ -1,103 +1,151 @@
-"""The usual cautions, in plain words, and the rules that attach them. The one home of these texts.
+"""The rules that attach the usual cautions to an answer; their texts are in `caution_texts`.
 
-They are common practice, no source; they never call anything free of danger and defer to makers' instructions.
+Nothing is attached always: each rule reads what the request states. The rules are common practice, no source.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
-Caution = dict[str, str]
+from closeup_service.advice import caution_texts as texts
+from closeup_service.advice.caution_texts import ORDER, TEXTS, Caution, Text
 
+Asked = Mapping[str, Any]
+Element = Mapping[str, Any]
 
-@dataclass(frozen=True, slots=True)
-class Text:
-    """One caution: its code, whom it concerns (people, animals, gear), its words."""
+FOCUS_CAUTION_MM = 0.5
+NEAR_DUTY = 0.8
+"""Share of the flashes that a maker allows from which they are near that limit."""
+ULTRAVIOLET_BELOW_NM = 400.0
+"""End of the ultraviolet (CIE, International Lighting Vocabulary, from memory)."""
+MOST_LIGHT_PARTS = 2
+"""A train of more parts than this hangs heavily on the mount."""
 
-    code: str
-    concerns: str
-    words: str
-
-    def note(self, **values: Any) -> Caution:
-        """Word it for an answer."""
-        return {"code": self.code, "concerns": self.concerns, "text": self.words.format(**values)}
-
-
-WORKING_NEAR_GLASS = Text(
-    "subject-near-glass",
-    "gear",
-    "Only {clearance:.3g} mm are left between the subject plane and what stands out in front, and the subject itself "
-    "reaches {depth:.3g} mm towards the lens: glass and subject can touch. Bring them together by hand, slowly, looking "
-    "from the side.",
+OF_A_FLASH = (
+    "flash_t01_s",
+    "flash_t05_s",
+    "flash_recycle_s",
+    "duty_limit_pops",
+    "trigger_voltage_v",
 )
-HIDDEN_PROTRUSION = Text(
-    "front-beyond-subject",
-    "gear",
-    "What stands out in front reaches {over:.3g} mm past the subject plane: it meets the subject before the picture is "
-    "sharp, unless the subject fits inside it. Take it off or choose another set-up.",
-)
-EXPOSED_REAR = Text(
-    "reversed-rear-exposed",
-    "gear",
-    "A reversed lens turns its rear glass, contacts and levers to the subject, bare of the mount that guards them: keep "
-    "grit, fluids and pins away from them, never force a lever, and follow the maker's instructions.",
-)
-LENS_CHANGE = Text(
-    "lens-change-dust",
-    "gear",
-    "Whenever parts come off the camera, dust can reach the sensor: switch the camera off, hold its mount downwards, "
-    "have the next part ready, and clean only as the maker's instructions say.",
-)
-FOCUS_ERROR = Text(
-    "objective-off-infinity",
-    "gear",
-    "The lens behind the infinity-corrected objective is {error:.3g} mm away from its focus for infinity: magnification and "
-    "sharpness are no longer those engraved. Set it to infinity.",
-)
+"""Members that nobody gives without a flash."""
+BY_LIGHT_SOURCE: Mapping[str, tuple[Text, ...]] = {
+    "sun": (texts.SUN_THROUGH_LENS, texts.GLASS_IN_THE_SUN),
+    "lamp": (texts.STRONG_LAMP, texts.HOT_LAMP, texts.STANDS_AND_CABLES),
+    "ultraviolet-lamp": (texts.ULTRAVIOLET, texts.STANDS_AND_CABLES),
+    "laser": (texts.LASER,),
+}
+BY_SUBJECT_KIND: Mapping[str, tuple[Text, ...]] = {
+    "still": (),
+    "living": (texts.LIVE_SUBJECT,),
+    "person": (),
+    "wet-specimen": (texts.SHARP_THINGS,),
+    "fluid-specimen": (texts.PRESERVING_FLUID, texts.SHARP_THINGS),
+}
 
-MOVING_RAIL = Text(
-    "moving-rail",
-    "people",
-    "A moving rail pinches fingers, hair and cloth, pulls at cables, and does not stop for what is in its way: keep hands "
-    "clear while it moves, have its stop within reach, try the whole travel first with the subject out of the way, and follow "
-    "the maker's instructions.",
-)
-STACK_COLLISION = Text(
-    "stack-collision",
-    "gear",
-    "In the frame in which the lens is nearest, what stands out in front would reach {over:.3g} mm past the subject's nearest "
-    "point: it meets the subject, its pin, its jar or its holder on the way. Take the subject in parts, turn it, or choose a "
-    "set-up with more working distance.",
-)
 
-OBJECTIVE_ALONE = Text(
-    "objective-without-lens",
-    "gear",
-    "An infinity-corrected objective is made to stand before a lens focused at infinity: without one it is neither as "
-    "sharp nor as strong as engraved. Put a tube lens behind it, or follow its maker's instructions.",
-)
-
-ORDER = {"people": 0, "animals": 1, "gear": 2}
+def all_cautions() -> list[Caution]:
+    """Every caution there is, in general words, people first."""
+    return in_order(text.record() for text in TEXTS)
 
 
 def in_order(cautions: Iterable[Caution]) -> list[Caution]:
-    """People first, then animals, then gear."""
-    return sorted(cautions, key=lambda caution: ORDER[caution["concerns"]])
+    """People first, then animals, then gear; each caution once."""
+    once: dict[str, Caution] = {}
+    for caution in cautions:
+        once.setdefault(caution["code"], caution)
+    return sorted(once.values(), key=lambda caution: ORDER[caution["concerns"]])
+
+
+def notes_of(found: Iterable[Text]) -> list[Caution]:
+    """Word cautions that quote no value."""
+    return [text.note() for text in found]
+
+
+def for_light(asked: Asked, flashes: float = 1) -> list[Caution]:
+    """Cautions of the light and the subject, and of a flash where the request tells of one."""
+    told = bool(asked.get("old_flash")) or any(name in asked for name in OF_A_FLASH)
+    return for_flash(asked, flashes) if told else for_surroundings(asked)
+
+
+def for_flash(asked: Asked, flashes: float = 1, *, in_joules: bool = False) -> list[Caution]:
+    """Cautions of an answer about a flash that fires so many times, with those of its surroundings.
+
+    `in_joules` says that the flash's energy is stated, as on studio heads.
+    """
+    found = [texts.FLASH_NEAR_EYES]
+    if flashes > 1:
+        found.append(texts.REPEATED_FLASHES)
+    if in_joules or asked.get("mains_powered") or asked.get("old_flash") or "trigger_voltage_v" in asked:
+        found.append(texts.FLASH_NEVER_OPENED)
+    if asked.get("heads", 1) > 1:
+        found.append(texts.STANDS_AND_CABLES)
+    if asked.get("subject_kind", "living") == "living":
+        found.append(texts.FLASH_NEAR_ANIMALS)
+    return [*notes_of(found), *of_trigger(asked), *of_duty(asked, flashes), *for_surroundings(asked)]
+
+
+def of_trigger(asked: Asked) -> list[Caution]:
+    """What a flash's trigger voltage does to the camera; a voltage without the camera's limit is as one not known."""
+    voltage, limit = asked.get("trigger_voltage_v"), asked.get("trigger_limit_v")
+    if voltage is not None and limit is not None:
+        return [texts.TRIGGER_OVER_LIMIT.note(voltage=voltage, limit=limit)] if voltage > limit else []
+    return [texts.OLD_FLASH.note()] if voltage is not None or asked.get("old_flash") else []
+
+
+def of_duty(asked: Asked, flashes: float) -> list[Caution]:
+    """Flashes near or over the limit that the head's maker states."""
+    limit = asked.get("duty_limit_pops")
+    if limit is None or flashes < NEAR_DUTY * limit:
+        return []
+    text = texts.OVER_DUTY if flashes > limit else texts.NEAR_DUTY
+    return [text.note(flashes=flashes, limit=limit)]
+
+
+def for_surroundings(asked: Asked) -> list[Caution]:
+    """Cautions of lamps, mains power and the kind of subject, apart from any flash."""
+    notes = of_modelling_lamp(asked)
+    if asked.get("mains_powered"):
+        notes += notes_of([texts.MAINS_NEAR_WATER, texts.STANDS_AND_CABLES])
+    notes += notes_of(BY_LIGHT_SOURCE.get(asked.get("light_source", ""), ()))
+    notes += notes_of(BY_SUBJECT_KIND.get(asked.get("subject_kind", ""), ()))
+    return notes + for_wavelength(asked)
+
+
+def of_modelling_lamp(asked: Asked) -> list[Caution]:
+    """Heat of a modelling lamp, in stronger words where it stands nearer than its maker allows."""
+    distance, least = asked.get("modelling_lamp_distance_mm"), asked.get("least_lamp_distance_mm")
+    if distance is None:
+        return []
+    if least is not None and distance < least:
+        return [texts.HOT_LAMP_TOO_NEAR.note(distance=distance, least=least)]
+    return [texts.HOT_LAMP.note()]
+
+
+def for_wavelength(asked: Asked) -> list[Caution]:
+    """Ultraviolet light, by its wavelength."""
+    return notes_of(
+        [texts.ULTRAVIOLET] if asked.get("wavelength_nm", ULTRAVIOLET_BELOW_NM) < ULTRAVIOLET_BELOW_NM else []
+    )
+
+
+def for_one_lens(asked: Asked) -> list[Caution]:
+    """Cautions of a request about one lens, by the way it is mounted and its light."""
+    return for_mounting(asked.get("mounting", "normal")) + for_wavelength(asked)
 
 
 def for_mounting(mounting: str) -> list[Caution]:
     """Cautions of one lens by the way it is mounted."""
-    return [EXPOSED_REAR.note(), LENS_CHANGE.note()] if mounting == "reversed" else []
+    return notes_of([texts.EXPOSED_REAR, texts.LENS_CHANGE, texts.LIVE_CAMERA] if mounting == "reversed" else [])
 
 
 def near_glass(clearance: float | None, subject_depth: float | None) -> list[Caution]:
-    """Whether the subject can touch the glass or what stands out before it."""
+    """Whether the subject can touch the glass or what stands out before it, and hands what is sharp there."""
     if clearance is None:
         return []
     if clearance <= 0:
-        return [HIDDEN_PROTRUSION.note(over=-clearance)]
+        return [texts.HIDDEN_PROTRUSION.note(over=-clearance)]
     if subject_depth is not None and clearance <= subject_depth:
-        return [WORKING_NEAR_GLASS.note(clearance=clearance, depth=subject_depth)]
+        return [texts.SHARP_THINGS.note(), texts.WORKING_NEAR_GLASS.note(clearance=clearance, depth=subject_depth)]
     return []
 
 
@@ -105,17 +153,58 @@ def for_stack(method: str, frames: int, least_clearance: float | None) -> list[C
     """Cautions of what moves between the frames of a stack."""
     notes = []
     if method == "rail" and frames > 1:
-        notes.append(MOVING_RAIL.note())
+        notes.append(texts.MOVING_RAIL.note())
     if least_clearance is not None and least_clearance <= 0:
-        notes.append(STACK_COLLISION.note(over=-least_clearance))
+        notes += [texts.SHARP_THINGS.note(), texts.STACK_COLLISION.note(over=-least_clearance)]
     return notes
 
 
-def for_train(train: Sequence[Mapping[str, Any]]) -> list[Caution]:
-    """Cautions of the parts themselves."""
+def for_objectives(alone: bool, focus_error: float | None) -> list[Caution]:
+    """Cautions of an infinity-corrected objective: no lens behind it, or one off its focus for infinity [mm]."""
+    notes = [texts.OBJECTIVE_ALONE.note()] if alone else []
+    if focus_error is not None and abs(focus_error) > FOCUS_CAUTION_MM:
+        notes.append(texts.FOCUS_ERROR.note(error=abs(focus_error)))
+    return notes
+
+
+def for_train(train: Sequence[Element], camera_register: float | None = None) -> list[Caution]:
+    """Cautions of the parts themselves and of how they hang on the camera."""
     notes = []
     if train[0].get("reversed"):
-        notes.append(EXPOSED_REAR.note())
+        notes.append(texts.EXPOSED_REAR)
     if len(train) > 1 or train[0].get("reversed"):
-        notes.append(LENS_CHANGE.note())
-    return notes
+        notes.append(texts.LENS_CHANGE)
+    if any(not_stopped_down(train, place) for place in range(len(train))):
+        notes.append(texts.LIVE_CAMERA)
+    if hangs_heavily(train):
+        notes.append(texts.HEAVY_RIG)
+    if camera_register is not None and reaches_in(train, camera_register):
+        notes.append(texts.REACHES_MIRROR)
+    return notes_of(notes)
+
+
+def not_stopped_down(train: Sequence[Element], place: int) -> bool:
+    """Whether this part is a lens with a marked aperture that stands reversed or on tubes, out of the camera's reach."""
+    part = train[place]
+    on_tubes = any(behind["element"] == "spacer" for behind in train[place + 1 :])
+    return part["element"] == "lens" and "f_number" in part and (bool(part.get("reversed")) or on_tubes)
+
+
+def hangs_heavily(train: Sequence[Element]) -> bool:
+    """Whether the train has many parts, or tubes and bellows longer in all than the focal length of its shortest lens."""
+    drawn_out = sum(part["length_mm"] for part in train if part["element"] == "spacer")
+    focal_lengths = [part["focal_length_mm"] for part in train if part["element"] == "lens"]
+    return len(train) > MOST_LIGHT_PARTS or drawn_out > min(focal_lengths, default=float("inf"))
+
+
+def reaches_in(train: Sequence[Element], camera_register: float) -> bool:
+    """Whether the rearmost lens or converter, made for another register, may reach through the tubes behind it.
+
+    Behind its own flange no lens is longer than its own register; where the tubes are, it cannot reach the camera.
+    """
+    place = max((at for at, part in enumerate(train) if part["element"] != "spacer"), default=None)
+    if place is None or train[place].get("reversed") or train[place]["element"] not in ("lens", "teleconverter"):
+        return False
+    tubes = sum(part["length_mm"] for part in train[place + 1 :])
+    own = train[place].get("register_mm", camera_register)
+    return bool(own != camera_register and tubes < own)

@@ -26,6 +26,16 @@ class Number(fields.Float):
         return number
 
 
+class Whole(Number):
+    """A JSON number without a fraction."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> float:
+        number = super()._deserialize(value, attr, data, **kwargs)
+        if number % 1:
+            raise ValidationError("Give a whole number.")
+        return number
+
+
 class Text(fields.String):
     """A JSON string, one of a closed list."""
 
@@ -48,7 +58,8 @@ class Flag(fields.Boolean):
         return value
 
 
-_MESSAGES: dict[str, Any] = {"required": "This member is required.", "null": "Give a number, or leave the member out."}
+_REQUIRED = "This member is required."
+_MESSAGES: dict[str, Any] = {"null": "Give a number, or leave the member out."}
 
 
 def quantity(name: str, *, meaning: str | None = None, **kwargs: Any) -> Number:
@@ -64,6 +75,17 @@ def quantity(name: str, *, meaning: str | None = None, **kwargs: Any) -> Number:
     )
 
 
+def whole(name: str, *, meaning: str | None = None) -> Whole:
+    """Field of the request for a count of the vocabulary."""
+    entry = VOCABULARY[name]
+    error = f"Give a whole number from {entry.minimum:g} to {entry.maximum:g}."
+    return Whole(
+        validate=validate.Range(entry.minimum, entry.maximum, error=error),
+        error_messages=_MESSAGES,
+        metadata=_metadata(name, meaning) | {"format": "int32"},
+    )
+
+
 def numbers(name: str, most: int) -> fields.List[Any]:
     """Field of the request for several values of a quantity; in a query separated by commas."""
     entry = VOCABULARY[name]
@@ -74,9 +96,9 @@ def numbers(name: str, most: int) -> fields.List[Any]:
     )
 
 
-def result(name: str, *, meaning: str | None = None, nullable: bool = True) -> Number:
+def result(name: str, *, meaning: str | None = None, nullable: bool = True, required: bool = True) -> Number:
     """Field of an answer for a quantity of the vocabulary; null where the input does not determine it."""
-    return Number(required=True, allow_none=nullable, metadata=_metadata(name, meaning))
+    return Number(required=required, allow_none=nullable, metadata=_metadata(name, meaning))
 
 
 def _metadata(name: str, meaning: str | None) -> dict[str, Any]:
@@ -96,6 +118,11 @@ class RequestSchema(Schema):
         """Refuse what is not known."""
 
         unknown = RAISE
+
+    def on_bind_field(self, field_name: str, field_obj: fields.Field[Any]) -> None:
+        """Word the refusal of a member that is missing."""
+        del field_name
+        field_obj.error_messages["required"] = _REQUIRED
 
     @pre_load
     def only_objects(self, data: Any, **kwargs: Any) -> Any:

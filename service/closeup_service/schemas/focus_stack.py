@@ -10,6 +10,7 @@ from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.depth_of_field import DepthOfFieldRequest, DepthSchema
 from closeup_service.schemas.fields import Text, quantity, result
+from closeup_service.schemas.surroundings import SurroundingsFields
 
 METHODS = ("rail", "ring")
 RING_MOVES = ("lens", "rear-standard")
@@ -17,7 +18,7 @@ OF_ONE_METHOD = {"rail_step_um": "rail", "ring_moves": "ring"}
 """Members that count for one method only, and which."""
 
 
-class FocusStackRequest(DepthOfFieldRequest):
+class FocusStackRequest(DepthOfFieldRequest, SurroundingsFields):
     """One lens at a marked f-number and a magnification, what counts as sharp, and how deep the subject is."""
 
     subject_depth_mm = quantity("subject_depth_mm", required=True)

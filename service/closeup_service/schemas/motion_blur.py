@@ -9,6 +9,7 @@ from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import Text, quantity, result
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.sensor import SensorFields
+from closeup_service.schemas.surroundings import SurroundingsFields
 
 FLASH_SHAPES = ("exponential", "cut")
 AXIAL_VERDICTS = ("within-depth", "beyond-depth", "undetermined")
@@ -33,7 +34,7 @@ SHAPE_META = {
 }
 
 
-class MotionBlurRequest(SensorFields, MountingField):
+class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields):
     """At least one motion, how long light falls, and the blur that is allowed where the reverse is wanted."""
 
     magnification = quantity("magnification", required=True)

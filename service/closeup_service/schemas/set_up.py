@@ -8,11 +8,14 @@ from marshmallow import ValidationError, fields, post_load, pre_load, validate, 
 
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
+from closeup_service.schemas.clear_opening import OpeningOfSetUpSchema, OpeningSchema
 from closeup_service.schemas.depth_of_field import DepthSchema
 from closeup_service.schemas.diffraction import DiffractionMembers
+from closeup_service.schemas.exposure import ExposureMembers, ExposureOfSetUpSchema
 from closeup_service.schemas.fields import RequestSchema, quantity, result
 from closeup_service.schemas.sensor import SensorFields
 from closeup_service.schemas.sharpness import DetailFields, PrintFields, model_field, refuse_without_detail
+from closeup_service.schemas.surroundings import SurroundingsFields
 from closeup_service.schemas.train import Element
 
 MOST_ELEMENTS = 32
@@ -75,7 +78,7 @@ class SolveSchema(RequestSchema):
             raise ValidationError("The minimum is above the maximum.", "minimum")
 
 
-class SetUpRequest(DetailFields, PrintFields):
+class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
     """An optical train, from the subject to the camera."""
 
     camera = fields.Nested(CameraSchema, required=True)
@@ -88,6 +91,8 @@ class SetUpRequest(DetailFields, PrintFields):
     depth_of_field_model = model_field()
     subject_depth_mm = quantity("subject_depth_mm")
     solve = fields.Nested(SolveSchema)
+    exposure = fields.Nested(ExposureOfSetUpSchema)
+    clear_opening = fields.Nested(OpeningOfSetUpSchema)
 
     @pre_load
     def hold_the_open_length(self, data: Any, **kwargs: Any) -> Any:
@@ -128,6 +133,14 @@ class SetUpRequest(DetailFields, PrintFields):
             return
         if "subject_width_mm" in target and not {"sensor", "sensor_width_mm"} & set(camera):
             raise ValidationError({"camera": {"sensor": ["Needed to solve for a subject width."]}})
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def table_of_exposures(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """A table of exposures across magnifications needs a length that changes for them."""
+        del data, kwargs
+        exposure = original.get("exposure")
+        if isinstance(exposure, Mapping) and "magnifications" in exposure and "solve" not in original:
+            raise ValidationError("Needed with the exposure's magnifications: which length changes for them.", "solve")
 
     @post_load
     def range_of_the_open_length(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
@@ -195,3 +208,5 @@ class SetUpAnswer(AnswerSchema):
     stack_step_mm = result("stack_step_mm")
     allowed_movement_um = result("allowed_movement_um")
     solved = fields.Nested(SolvedSchema)
+    exposure = fields.Nested(ExposureMembers)
+    clear_opening = fields.Nested(OpeningSchema)

@@ -14,6 +14,7 @@ from marshmallow import Schema, fields, validate
 
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.schemas.fields import Whole
 from closeup_service.schemas.train import ELEMENTS, Element
 from closeup_service.web.generated_file import write_or_check
 from closeup_service.web.operation import Operation
@@ -24,6 +25,7 @@ Row = dict[str, Any]
 UNIT_AT_END = re.compile(r"_(lp_per_mm|mm|um|nm|dpt|stops|s)$")
 KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
     (fields.Integer, "whole"),
+    (Whole, "whole"),
     (fields.Float, "number"),
     (fields.Boolean, "flag"),
     (fields.String, "text"),

@@ -19,7 +19,7 @@ from marshmallow import fields
 from werkzeug.wrappers import Response
 
 from closeup_service.schemas.answers import Assumed
-from closeup_service.schemas.fields import load
+from closeup_service.schemas.fields import Whole, load
 from closeup_service.schemas.train import ELEMENTS, Element
 from closeup_service.web import document_parts as parts
 from closeup_service.web import strict_json
@@ -55,6 +55,7 @@ def published(settings: Settings) -> dict[str, Any]:
     assert converter is not None
     converter.add_attribute_function(element)
     converter.add_attribute_function(assumed)
+    converter.add_attribute_function(whole_number)
     for name, schema in parts.SCHEMAS.items():
         spec.components.schema(name, schema)
     for name, header in parts.HEADERS.items():
@@ -102,6 +103,12 @@ def assumed(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> 
     """Refer to the component of what was assumed; called by apispec as a method of its converter."""
     del self, kwargs
     return {"$ref": "#/components/schemas/Assumed"} if isinstance(field, Assumed) else {}
+
+
+def whole_number(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+    """Publish a count as an integer; called by apispec as a method of its converter."""
+    del self, kwargs
+    return {"type": "integer"} if isinstance(field, Whole) else {}
 
 
 @dataclass(frozen=True, slots=True)

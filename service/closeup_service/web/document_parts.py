@@ -15,14 +15,15 @@ MOST_POINTER = 2000
 TAGS = {
     "plan": "Before the shot: what fills the frame, with which parts.",
     "set up": "One set-up: distances, true aperture, depth.",
+    "light": "Light: exposure from a known frame, flash, openings.",
     "shoot": "During the shot: how still, how short a flash, which frames of a stack.",
-    "refer": "Formats, mounts and threads, each with its source.",
+    "refer": "Formats, mounts and threads, each with its source; the usual cautions.",
     "operate": "Whether the service is alive, and this document.",
 }
 DESCRIPTION = (
     "The sums of close-up photography for lenses mounted normally or reversed, tubes, bellows, close-up lenses, "
     "converters, coupled lenses and microscope objectives, by Gaussian optics of thick lenses with pupils. Units end "
-    "the names (mm, um, nm, s, mm_s, rad_s, hz, dpt, arcmin, lp_per_mm, stops, pixels); names without one are ratios or "
+    "the names (mm, m, um, nm, s, mm_s, rad_s, hz, v, dpt, arcmin, lp_per_mm, stops, pixels); names without one are ratios or "
     "counts. Every answer says what it assumed. Some schema-valid requests describe what cannot be, or give one thing "
     "twice or not at all: those get 422, with every fault by JSON pointer."
 )

@@ -34,7 +34,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
         "circle_of_confusion_mm": criterion.blur_mm,
         "assumed": assumed,
         "remarks": notes,
-        "cautions": cautions.in_order(cautions.for_mounting(asked.get("mounting", "normal"))),
+        "cautions": cautions.in_order(cautions.for_one_lens(asked)),
     }
 
 

@@ -45,7 +45,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
             *open_members(asked, criterion),
             *beyond_pixels(details, members["nyquist_lp_per_mm"]),
         ],
-        "cautions": cautions.in_order(cautions.for_mounting(asked.get("mounting", "normal"))),
+        "cautions": cautions.in_order(cautions.for_one_lens(asked)),
     }
 
 

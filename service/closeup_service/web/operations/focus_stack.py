@@ -70,6 +70,7 @@ def answer(asked: Asked) -> dict[str, Any]:
         "cautions": cautions.in_order(
             [
                 *cautions.for_stack(asked["method"], stack.frames, clearance),
+                *cautions.for_light(asked, stack.frames),
                 *cautions.for_mounting(asked.get("mounting", "normal")),
             ]
         ),

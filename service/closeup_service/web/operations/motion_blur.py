@@ -73,7 +73,9 @@ def answer(asked: Asked) -> dict[str, Any]:
             *not_determined(needs),
             *reverse_notes,
         ],
-        "cautions": cautions.in_order(cautions.for_mounting(asked.get("mounting", "normal"))),
+        "cautions": cautions.in_order(
+            [*cautions.for_light(asked), *cautions.for_mounting(asked.get("mounting", "normal"))]
+        ),
     }
 
 

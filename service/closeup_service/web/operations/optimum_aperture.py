@@ -48,7 +48,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
         "advice": advice,
         "assumed": assumed,
         "remarks": remarks_on(criterion, marks, best_effective / per_mark, rows, advice),
-        "cautions": cautions.in_order(cautions.for_mounting(asked.get("mounting", "normal"))),
+        "cautions": cautions.in_order(cautions.for_one_lens(asked)),
     }
 
 

@@ -4,7 +4,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.optics.errors import OpticsError
+from closeup_service.optics.lens_light import WholeSetUp
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.solve import solve
 from closeup_service.optics.stack import OVERLAP, steps_over
@@ -14,19 +14,20 @@ from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.depth import depth_members
 from closeup_service.web.operations.diffraction import diffraction_members
 from closeup_service.web.operations.effective_f_number import stops
+from closeup_service.web.operations.set_up_light import with_light
 from closeup_service.web.operations.set_up_notes import cautions_on, remarks_on
-
-AGREEMENT = 1e-6
 
 
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     """Evaluate a set-up, after solving its open length when one is asked for."""
     if "solve" not in asked:
-        return members(asked, evaluate(asked))
+        set_up = evaluate(asked)
+        return with_light(asked, asked, set_up, members(asked, set_up))
     request = asked["solve"]
     (target, wanted), pointer = next(iter(request["target"].items())), request["unknown"]
     solved = solve(asked, pointer, target, wanted, request["minimum"], request["maximum"])
-    return members(solved.document, solved.set_up) | {"solved": {"pointer": pointer, "value": solved.value}}
+    found = members(solved.document, solved.set_up) | {"solved": {"pointer": pointer, "value": solved.value}}
+    return with_light(asked, solved.document, solved.set_up, found)
 
 
 def members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
@@ -65,17 +66,10 @@ def diffraction_of(set_up: SetUp) -> dict[str, Any]:
 
 def attainable_optimum(document: Mapping[str, Any], set_up: SetUp) -> float | None:
     """Marked f-number of the optimum, where the part whose stop governs still governs when it is set to that."""
-    mark, part = set_up.optimum_f_number, set_up.aperture_stop
-    if mark is None or part is None or set_up.optimum_effective_f_number is None:
+    effective = set_up.optimum_effective_f_number
+    if effective is None or set_up.effective_f_number is None:
         return None
-    train = list(document["train"])
-    train[part] = {**train[part], "f_number": mark}
-    try:
-        effective = evaluate({**document, "train": train}).effective_f_number
-    except OpticsError:
-        return None
-    reached = effective is not None and abs(effective / set_up.optimum_effective_f_number - 1) < AGREEMENT
-    return float(mark) if reached else None
+    return WholeSetUp(document, set_up).mark_for(effective)
 
 
 def rail_figures(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:

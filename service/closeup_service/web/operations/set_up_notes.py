@@ -5,12 +5,12 @@ from math import hypot
 from typing import Any
 
 from closeup_service.advice import cautions, lens_remarks, sharpness_remarks
+from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.optics.set_up import SetUp
 
 Document = Mapping[str, Any]
 
-FOCUS_CAUTION_MM = 0.5
 LEAST_MARK, GREATEST_MARK = 0.7, 64.0
 """Between these lie the marks of the aperture rings in use (common practice, no source)."""
 
@@ -134,11 +134,13 @@ def remarks_on_field(document: Document, set_up: SetUp) -> list[Remark]:
     return notes
 
 
-def cautions_on(document: Document, set_up: SetUp) -> list[cautions.Caution]:
+def cautions_on(document: Document, set_up: SetUp) -> list[Caution]:
     """Cautions that apply to this set-up, people first."""
-    notes = cautions.near_glass(set_up.clearance_mm, document.get("subject_depth_mm"))
-    if objective_alone(document):
-        notes.append(cautions.OBJECTIVE_ALONE.note())
-    if set_up.focus_error_mm is not None and abs(set_up.focus_error_mm) > FOCUS_CAUTION_MM:
-        notes.append(cautions.FOCUS_ERROR.note(error=abs(set_up.focus_error_mm)))
-    return cautions.in_order(notes + cautions.for_train(document["train"]))
+    return cautions.in_order(
+        [
+            *cautions.near_glass(set_up.clearance_mm, document.get("subject_depth_mm")),
+            *cautions.for_objectives(objective_alone(document), set_up.focus_error_mm),
+            *cautions.for_train(document["train"], document["camera"]["register_mm"]),
+            *cautions.for_light(document),
+        ]
+    )

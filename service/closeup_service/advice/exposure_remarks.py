@@ -1,0 +1,164 @@
+"""Remarks on a new exposure: metering, shutter and sync, the head's range, ambient light, the finder."""
+
+from collections.abc import Mapping, Sequence
+
+from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
+
+LONG_TIME_S = 1.0
+"""From here on film asks for more time than reckoned (common practice, no source)."""
+
+SPOKEN = {
+    "exposure_time_s": "exposure time",
+    "iso": "ISO speed",
+    "flash_power": "flash power",
+    "flash_distance_mm": "flash distance",
+    "f_number": "marked f-number",
+    "pops": "number of flashes with the shutter open",
+    "transmission": "transmission of the filters",
+}
+"""Settings in the words of people."""
+
+MARK_NOT_ATTAINABLE = (
+    "No mark of this lens gives the light asked for: another stop of the set-up would govern then, or the lens bears no mark. "
+    "Solve for another setting."
+)
+
+UNITS = {"exposure_time_s": " s", "flash_distance_mm": " mm"}
+
+
+def through_the_lens(loss: float | None) -> Remark:
+    """Say that a meter in the camera needs none of this."""
+    stops = "" if loss is None else f" ({loss:.2g} stops in the planned frame)"
+    return remark(
+        "metering-through-lens",
+        f"A meter or flash control that measures through the lens already counts the light lost to magnification{stops}: do "
+        "not correct it again. This is for manual settings and hand meters.",
+    )
+
+
+def nothing_changed() -> Remark:
+    """Say that both frames are the same but for the unknown."""
+    return remark("nothing-changed", "Nothing changes from the reference to the planned frame: the setting stays.")
+
+
+def shutter_and_sync(within: bool | None, time_s: float | None, sync_time_s: float | None) -> list[Remark]:
+    """Say that the shutter is too short for the flash, or that nobody knows."""
+    if within is False:
+        return [
+            remark(
+                "shutter-shorter-than-sync",
+                f"{shown_time(time_s)} is shorter than the sync time of {shown_time(sync_time_s)}: part of the frame stays "
+                "dark. Set the sync time or a longer one; against ambient light use a lower ISO speed or a larger f-number "
+                "instead.",
+            )
+        ]
+    return []
+
+
+def shown_time(seconds: float | None) -> str:
+    """Time as people say it."""
+    if seconds is None:
+        return "?"
+    return f"1/{1 / seconds:.4g} s" if seconds < 0.3 else f"{seconds:.3g} s"
+
+
+def long_time(seconds: float) -> list[Remark]:
+    """Say what film does in long exposures."""
+    if seconds < LONG_TIME_S:
+        return []
+    return [
+        remark(
+            "long-exposure",
+            "Film needs more than this in long exposures (reciprocity failure: see its data sheet); sensors do not, but grow "
+            "noisier. Everything must stand still that long.",
+        )
+    ]
+
+
+def beyond_series(unknown: str, value: float) -> Remark:
+    """Say that no ordinary camera or lens has the value."""
+    return remark(
+        "beyond-marked-values",
+        f"A {SPOKEN[unknown]} of {value:.4g}{UNITS.get(unknown, '')} lies beyond the marked values: change another "
+        "setting too.",
+    )
+
+
+def out_of_range(missing_stops: float, at: str, ways: Sequence[Mapping[str, float | str | None]]) -> list[Remark]:
+    """Say by how much the head's range misses, and what closes the gap."""
+    if missing_stops == 0:
+        return []
+    lack = "too weak" if missing_stops > 0 else "too strong, even at its least"
+    means = "; ".join(f"{SPOKEN[str(way['setting'])]} {way_value(way)}" for way in ways)
+    return [
+        remark(
+            "power-out-of-range",
+            f"The flash is {abs(missing_stops):.2g} stops {lack}. Set it to {at}, and "
+            + (f"do one of these: {means}." if means else "change another setting, or use another flash."),
+        )
+    ]
+
+
+def way_value(way: Mapping[str, float | str | None]) -> str:
+    """Value of a way, with its unit; the nearest mark where there is one."""
+    value = way["nominal_value"] if way["nominal_value"] is not None else way["value"]
+    return f"{value:.4g}{UNITS.get(str(way['setting']), '')}"
+
+
+def range_not_known() -> Remark:
+    """Say that the head's range was not given."""
+    return remark(
+        "power-range-not-known",
+        "Whether the head goes so far is not known: give the range of flash_scale (least, greatest) to have it checked.",
+    )
+
+
+def size_of_source(distances: Sequence[float], diameter: float | None, errors: Sequence[float]) -> list[Remark]:
+    """Say when the inverse square fails, or that it was used for want of the source's size."""
+    if len(set(distances)) < 2:
+        return []
+    if diameter is None:
+        return [
+            remark(
+                "inverse-square-assumed",
+                "The flash was taken as a small source, whose light falls with the square of the distance. A diffuser near the "
+                "subject falls off more slowly: give source_diameter_mm.",
+            )
+        ]
+    if max(errors) < WORTH_SAYING:
+        return []
+    return [
+        remark(
+            "inverse-square-off",
+            f"At {min(distances):.4g} mm the plain inverse square would be off by {max(errors):.0%}; the source's size is "
+            "counted as for an evenly bright disc on the axis.",
+        )
+    ]
+
+
+def ambient_light(stops_under: float, black: bool, share: float) -> Remark:
+    """Say what ambient light does beside the flash."""
+    if black:
+        return remark(
+            "ambient-black",
+            f"Ambient light lies {stops_under:.2g} stops under the flash, {share:.1%} of the light: a frame without flash "
+            "would be black, and only the flash's duration counts for movement.",
+        )
+    return remark(
+        "ambient-visible",
+        f"Ambient light gives {share:.0%} of the picture's light, and draws movement for the whole exposure time "
+        "(/v1/motion-blur takes this ambient_share). A lower ISO speed, a larger f-number or a shutter nearer the sync time "
+        "keeps it down while the flash makes up for it; or darken the room.",
+    )
+
+
+def finder(loss: float, factor: float) -> list[Remark]:
+    """Say how dim the finder is, and what helps."""
+    return [
+        remark(
+            "finder-brightness",
+            f"While focusing, an optical finder is {loss:.2g} stops dimmer than through the open lens at infinity: "
+            f"{factor:.3g} times the modelling light makes up for it. A live view with gain shows a bright picture but a "
+            "noisier and slower one; focus at the widest mark and close down before the picture.",
+        )
+    ]

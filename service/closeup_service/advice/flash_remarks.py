@@ -1,0 +1,106 @@
+"""Remarks on flash by guide number: where the guide number breaks down, and what would mend too weak a flash."""
+
+from closeup_service.advice.remark import WORTH_SAYING, Remark, not_determined, remark
+
+NEAR_MM = 1000.0
+"""Below this distance the guide number alone is not trusted (common practice, no source)."""
+
+LEAST_POWER = 1 / 128
+"""Few flashes go lower (common practice, no source)."""
+
+CALIBRATE = "Calibrate with one frame that came out right: /v1/exposure reckons on from it."
+
+
+def guide_number_near(nearest: float, source_diameter: float | None, error: float) -> list[Remark]:
+    """Say where the guide number breaks down: near the flash, against its size where that is known."""
+    if source_diameter is None:
+        return size_not_given(nearest) if nearest < NEAR_MM else not_determined(SIZE_NEEDED)
+    if error >= WORTH_SAYING:
+        return [
+            remark(
+                "inverse-square-off",
+                f"At {nearest:.4g} mm the flash, {source_diameter:.4g} mm wide, is no small source: by the inverse square the "
+                f"guide number would promise {error:.0%} more light. That is counted here as for an evenly bright, bare disc "
+                f"on the axis; reflectors, zoom heads and diffusers differ. {CALIBRATE}",
+            )
+        ]
+    return near_though_small() if nearest < NEAR_MM else []
+
+
+SIZE_NEEDED = dict.fromkeys(("inverse_square_error", "inverse_square_error_stops"), ("/source_diameter_mm",))
+
+
+def size_not_given(nearest: float) -> list[Remark]:
+    """At arm's length the size of the source counts."""
+    return [
+        remark(
+            "guide-number-near",
+            f"A guide number is measured metres away; at {nearest:.4g} mm it promises too much, the more so the larger the "
+            f"source, and the reflector of a zoom head or a diffuser changes it again. {CALIBRATE}",
+        ),
+        *not_determined(SIZE_NEEDED),
+    ]
+
+
+def near_though_small() -> list[Remark]:
+    """At arm's length the reflector counts even where the size does not."""
+    return [
+        remark(
+            "guide-number-near",
+            "A guide number is measured metres away with the reflector set as its maker says; at arm's length and nearer a "
+            f"zoom head or a diffuser changes it. {CALIBRATE}",
+        )
+    ]
+
+
+def too_weak(stops: float, ways: list[str]) -> Remark:
+    """Say how much light is missing at full power, and what would give it."""
+    means = f" Any one of these would do: {'; '.join(ways)}." if ways else ""
+    return remark(
+        "flash-too-weak",
+        f"The flash is {stops:.2g} stops too weak: even full power leaves the picture that much too dark.{means} Or open the "
+        "aperture, use more heads, or take filters away.",
+    )
+
+
+def very_low_power(fraction: float) -> list[Remark]:
+    """Say that few flashes go so low."""
+    if fraction >= LEAST_POWER:
+        return []
+    return [
+        remark(
+            "flash-power-very-low",
+            f"1/{1 / fraction:.3g} of full power is needed, and few flashes go below 1/128: take the flash farther away, put a "
+            "filter before it, or close the aperture.",
+        )
+    ]
+
+
+def one_flash_too_strong(stops: float) -> Remark:
+    """Say that a single flash at the stated power is more than enough."""
+    return remark(
+        "one-flash-too-strong",
+        f"One flash at this power already gives {stops:.2g} stops too much: lower the power or take it farther away.",
+    )
+
+
+def several_flashes(pops: int) -> list[Remark]:
+    """Say what several flashes with the shutter open ask for."""
+    if pops == 1:
+        return []
+    return [
+        remark(
+            "several-flashes",
+            f"{pops} flashes add up only if subject and camera do not move between them and the room is dark enough for so "
+            "long; film takes somewhat less from many weak flashes than from one strong (reciprocity, not counted).",
+        )
+    ]
+
+
+def beyond_the_rings(f_number: float) -> Remark:
+    """Say that no ring has the f-number."""
+    way = "less" if f_number > 1 else "more"
+    return remark(
+        "beyond-every-ring",
+        f"No aperture ring has f/{f_number:.3g}: it takes {way} light from the flash, by its power, its distance or iso.",
+    )

@@ -1,0 +1,58 @@
+"""How wide an opening before the lens must be, and what a given one takes.
+
+A ray from a subject point at height y to a point of the entrance pupil at height q, z from the subject, passes the plane x
+from the subject at y (1 - x/z) + q x/z. So what the rays need is linear between the subject's diagonal d and the pupil's
+diameter, and the pupil is known by its cone: diameter / z = 2 NA. By similar triangles; paraxial, as every cone here.
+
+Lengths in mm; 1/z instead of z, so that a telecentric set-up (1/z = 0) and a hypercentric one (1/z < 0) are ordinary ones.
+In operators only, or by an `Arithmetic`.
+"""
+
+from dataclasses import dataclass
+
+from closeup_service.optics.arithmetic import Arithmetic, Real
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """Diameters of a round opening about the axis, mm.
+
+    Attributes
+    ----------
+    full : passes every ray of the picture
+    axial : passes every ray of the middle of the frame
+    chief : passes the middle ray of every point, as far as the corners
+    """
+
+    full: Real
+    axial: Real
+    chief: Real
+
+
+def clear_opening(
+    field_diagonal: Real, numerical_aperture: Real, inverse_pupil_distance: Real, from_subject: Real
+) -> Opening:
+    """Openings needed in the plane x [mm] from the subject towards the lens.
+
+    chief = d |1 - x/z|, axial = 2 NA x, full = chief + axial.
+    """
+    chief = field_diagonal * abs(1 - from_subject * inverse_pupil_distance)
+    axial = 2 * numerical_aperture * from_subject
+    return Opening(chief + axial, axial, chief)
+
+
+def lit_field_share(opening: Opening, diameter: Real, arithmetic: Arithmetic) -> Real:
+    """Share of the field's diagonal, about its middle, that a hole of this diameter [mm] takes no light from.
+
+    A point at the share s of the half diagonal needs s x chief + axial; so s = (diameter - axial) / chief, from 0 to 1.
+    """
+    spread = opening.chief > 0
+    share = (diameter - opening.axial) / arithmetic.where(spread, opening.chief, 1.0)
+    share = arithmetic.where(spread, share, arithmetic.where(diameter >= opening.axial, 1.0, 0.0))
+    return arithmetic.where(share > 1, 1.0, arithmetic.where(share > 0, share, 0.0))
+
+
+def axial_loss_stops(opening: Opening, diameter: Real, arithmetic: Arithmetic) -> Real:
+    """Light that the hole takes from the middle of the frame, in stops = 2 log2(axial / diameter), at least 0."""
+    clipped = opening.axial > diameter
+    return arithmetic.where(clipped, 2 * arithmetic.log2(arithmetic.where(clipped, opening.axial / diameter, 1.0)), 0.0)

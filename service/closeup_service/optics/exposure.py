@@ -1,0 +1,129 @@
+"""The light of a frame in stops, and the one setting that makes a planned frame as bright as a known one.
+
+Every setting counts by algebra: light on the sensor goes as 1 / N_eff^2, as the transmission and the ISO speed; continuous
+light as the exposure time; flash as its energy, the number of its pops, and the inverse square of its distance, which for a
+luminous disc of radius r is 1 / (D^2 + r^2) on its axis. Sources: the additive system of stops is APEX, after ISO 2720 (from
+memory); S. F. Ray, *Applied Photographic Optics*, ch. on exposure (from memory).
+"""
+
+from dataclasses import dataclass
+from math import exp2, log2, sqrt
+
+from closeup_service.optics.errors import NoSolution
+
+CONTINUOUS, FLASH = LIGHTS = ("continuous", "flash")
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What sets the light of one frame; None where it is not known, and then must not change.
+
+    Parameters
+    ----------
+    effective_f_number : through the whole set-up
+    transmission : of filters and diffusers, 0 to 1
+    exposure_time_s, iso : as set
+    flash_power_stops : power of the flash, in stops of its scale (`flash_power.Scale.stops`)
+    flash_distance_mm, source_radius_mm : flash to subject, and radius of its luminous disc, 0 for a point
+    pops : flashes with the shutter open
+    """
+
+    effective_f_number: float
+    transmission: float = 1.0
+    exposure_time_s: float | None = None
+    iso: float | None = None
+    flash_power_stops: float | None = None
+    flash_distance_mm: float | None = None
+    source_radius_mm: float = 0.0
+    pops: float = 1.0
+
+
+def light_stops(frame: Frame, light: str) -> dict[str, float | None]:
+    """What each setting adds to the light on the sensor [stops], each against a fixed level of its own; None if not known."""
+    settings = {
+        "aperture_stops": -2 * log2(frame.effective_f_number),
+        "transmission_stops": log2(frame.transmission),
+        "iso_stops": None if frame.iso is None else log2(frame.iso),
+    }
+    if light == CONTINUOUS:
+        return settings | {
+            "exposure_time_stops": None if frame.exposure_time_s is None else log2(frame.exposure_time_s)
+        }
+    return settings | {
+        "power_stops": frame.flash_power_stops,
+        "flash_distance_stops": distance_stops(frame.flash_distance_mm, frame.source_radius_mm),
+        "pops_stops": log2(frame.pops),
+    }
+
+
+def distance_stops(distance_mm: float | None, radius_mm: float) -> float | None:
+    """Light that a luminous disc of this radius throws on its axis [stops] = - log2 (D^2 + r^2)."""
+    return None if distance_mm is None else -log2(distance_mm * distance_mm + radius_mm * radius_mm)
+
+
+def difference(planned: Frame, reference: Frame, light: str) -> dict[str, float | None]:
+    """Stops that each setting of the planned frame gives more than the reference; None where neither states it."""
+    given = light_stops(planned, light)
+    return {
+        name: None if before is None or given[name] is None else given[name] - before  # type: ignore[operator]
+        for name, before in light_stops(reference, light).items()
+    }
+
+
+def open_setting(unknown: str, reference: Frame, planned: Frame, missing_stops: float) -> float:
+    """Value of the open setting that gives the planned frame the light it misses with the reference's value.
+
+    Parameters
+    ----------
+    unknown : `exposure_time_s`, `iso`, `flash_power_stops`, `flash_distance_mm` or `effective_f_number`
+    missing_stops : how much darker the planned frame is by all other settings together
+
+    Raises
+    ------
+    NoSolution
+        Where no distance is near enough for a source of that size.
+    """
+    if unknown == "effective_f_number":
+        return reference.effective_f_number * exp2(-missing_stops / 2)
+    if unknown == "flash_power_stops":
+        return _known(reference.flash_power_stops) + missing_stops
+    if unknown == "flash_distance_mm":
+        before, radius = _known(reference.flash_distance_mm), reference.source_radius_mm
+        return distance_for((before * before + radius * radius) * exp2(-missing_stops), planned.source_radius_mm)
+    return _known(getattr(reference, unknown)) * exp2(missing_stops)
+
+
+def distance_for(square_mm2: float, radius_mm: float) -> float:
+    """Distance D [mm] at which D^2 + r^2 is this; none where the disc's radius alone exceeds it."""
+    rest = square_mm2 - radius_mm * radius_mm
+    if rest <= 0:
+        raise NoSolution(
+            "No distance of the flash gives so much light: even touching the subject, a source of that diameter is too dim. "
+            "Use more power, a higher ISO speed or a smaller marked f-number.",
+            "/unknown",
+        )
+    return sqrt(rest)
+
+
+def _known(value: float | None) -> float:
+    """Narrow a reference value that the request was checked for."""
+    assert value is not None
+    return value
+
+
+def setting_exposure_value(effective_f_number: float, transmission: float, time_s: float, iso: float) -> float:
+    """Exposure value at ISO 100 that these settings expose mid-grey for = log2 (N_eff^2 / (T t)) - log2 (S / 100).
+
+    Source: APEX, Ev = Av + Tv, at ISO 100 (ISO 2720, from memory).
+    """
+    return log2(effective_f_number * effective_f_number / (transmission * time_s)) - log2(iso / 100)
+
+
+def ambient_share(stops_under: float) -> float:
+    """Share of a frame's light that ambient gives, so many stops under the flash = 1 / (1 + 2^stops)."""
+    return 1 / (1 + exp2(stops_under))
+
+
+def finder_loss_stops(effective_f_number: float, open_f_number: float) -> float:
+    """Stops that the finder is dimmer than through the same lens open, normal and at infinity = 2 log2 (N_eff / N_open)."""
+    return 2 * log2(effective_f_number / open_f_number)

@@ -1,0 +1,148 @@
+"""Flash by guide number: aperture, distance, power or number of flashes, whichever is open.
+
+One head lights the subject by (GN / D)^2, and that is the square of the effective f-number that it is right for at ISO 100.
+What multiplies light - ISO, power, flashes with the shutter open, filters - multiplies that square, and the light of several
+heads adds. By algebra from the definition of the guide number (f-number times distance); ISO 1230:1992, *Determination of
+flash guide numbers*, has the same idea (its formulas not seen).
+
+Guide numbers in m at ISO 100 and full power, distances in mm. Each flash is taken to give its whole light while the shutter
+is open, and the sensor to add up every flash (no reciprocity failure).
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.errors import NoSolution
+
+BASE_ISO = 100.0
+"""ISO speed at which guide numbers are stated (common practice; ISO 1230, title seen)."""
+
+MM_PER_M = 1000.0
+ROUNDING = 1e-12
+"""So little above a whole number of flashes, or above full power, is none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """One flash head: guide number, m at ISO 100 and full power, and its distance from the subject, mm."""
+
+    guide_number: Real
+    distance: Real
+
+
+def gain(iso: Real, power_fraction: Real, pops: Real, transmission: Real) -> Real:
+    """Light over that of one flash at full power without filters at ISO 100 = S/100 x power x flashes x transmission.
+
+    The power is a share of the full energy: twice the energy is twice the light, one stop.
+    """
+    return iso / BASE_ISO * power_fraction * pops * transmission
+
+
+def guide_number_of_all(guide_numbers: Sequence[Real], arithmetic: Arithmetic) -> Real:
+    """Guide number [m] of several heads at one distance = sqrt(sum GN^2): their energies add."""
+    return arithmetic.sqrt(sum(each * each for each in guide_numbers))
+
+
+def light_of(head: Head, source_radius: Real) -> Real:
+    """Light of one head = (1000 GN)^2 / (D^2 + r^2), the square of the f-number at ISO 100.
+
+    On the axis of a luminous disc of radius r [mm], equally bright in all directions, light falls as 1/(D^2 + r^2);
+    r = 0 is the inverse square. Source: J. W. T. Walsh, *Photometry* (from memory). From afar both are one, and there guide
+    numbers are measured.
+    """
+    reach = MM_PER_M * head.guide_number
+    return reach * reach / (head.distance * head.distance + source_radius * source_radius)
+
+
+def light_of_all(heads: Sequence[Head], source_radius: Real) -> Real:
+    """Light of several heads, each a disc of the same radius [mm]: it adds."""
+    return sum(light_of(head, source_radius) for head in heads)
+
+
+def effective_f_number(light: Real, gain_: Real, arithmetic: Arithmetic) -> Real:
+    """Effective f-number that is right for the light = sqrt(light x gain); for one small head GN sqrt(S/100) / D."""
+    return arithmetic.sqrt(light * gain_)
+
+
+def exposure_ratio(light: Real, gain_: Real, effective: Real) -> Real:
+    """Light on the sensor over the right amount = light x gain / N_eff^2."""
+    return light * gain_ / (effective * effective)
+
+
+def gain_needed(light: Real, effective: Real) -> Real:
+    """Gain that is right at an effective f-number = N_eff^2 / light."""
+    return effective * effective / light
+
+
+def distance(guide_number: Real, gain_: Real, effective: Real, source_radius: Real, arithmetic: Arithmetic) -> Real:
+    """Distance of all heads [mm] = sqrt((1000 GN)^2 gain / N_eff^2 - r^2).
+
+    Refused where a disc of that radius does not give enough light even when it touches the subject.
+    """
+    reach = MM_PER_M * guide_number / effective
+    square = reach * reach * gain_ - source_radius * source_radius
+    arithmetic.refuse(
+        square <= 0,
+        NoSolution,
+        "No distance is near enough: even touching the subject, a flash with a luminous disc of {diameter:.4g} mm gives too "
+        "little light for an effective f/{effective:.3g}. Open the aperture, raise iso, or use more power, heads or flashes.",
+        "/source_diameter_mm",
+        diameter=2 * source_radius,
+        effective=effective,
+    )
+    return arithmetic.sqrt(arithmetic.where(square > 0, square, 0.0))
+
+
+def inverse_square_error(heads: Sequence[Head], source_radius: Real) -> Real:
+    """Light by the inverse square over the light of discs, less 1: for one head (r/D)^2, 4 % at D = 5 r."""
+    off: Real = 0.0
+    for head in heads:
+        ratio = source_radius / head.distance
+        off = off + light_of(head, source_radius) * ratio * ratio
+    return off / light_of_all(heads, source_radius)
+
+
+def distance_for_light(distance_: Real, source_radius: Real, ratio: Real, arithmetic: Arithmetic) -> Real:
+    """Distance [mm] at which a disc gives so many times the light = sqrt((D^2 + r^2) / ratio - r^2); 0 where none does."""
+    radius_squared = source_radius * source_radius
+    square = (distance_ * distance_ + radius_squared) / ratio - radius_squared
+    return arithmetic.sqrt(arithmetic.where(square > 0, square, 0.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """Everything that decides one exposure. `power` and `pops` are those that would be just right, the power above 1 too.
+
+    `other_gain` is the gain at full power with one flash.
+    """
+
+    effective: float
+    heads: tuple[Head, ...]
+    source_radius: float
+    power: float
+    pops: float
+    other_gain: float
+
+    @property
+    def whole_pops(self) -> int:
+        """Flashes that can really be fired."""
+        return max(1, math.ceil(self.pops * (1 - ROUNDING)))
+
+    @property
+    def difference_stops(self) -> float:
+        """Light against the right amount with whole flashes and no more than full power; positive is too much."""
+        light = light_of_all(self.heads, self.source_radius)
+        gain_ = self.other_gain * min(self.power, 1.0) * self.whole_pops
+        return math.log2(exposure_ratio(light, gain_, self.effective))
+
+    @property
+    def nearest(self) -> float:
+        """Distance of the nearest head, mm."""
+        return float(min(head.distance for head in self.heads))
+
+    @property
+    def inverse_square_error(self) -> float:
+        """Light by the inverse square over that of discs, less 1."""
+        return float(inverse_square_error(self.heads, self.source_radius))

@@ -1,0 +1,148 @@
+"""Three ways to say which aperture the light of a frame passes: a stated one, one lens, or a whole set-up."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Protocol, Self
+
+from closeup_service.optics import formulas
+from closeup_service.optics.errors import ApertureImpossible, OpticsError, Undetermined
+from closeup_service.optics.set_up import LEAST_EFFECTIVE_F_NUMBER, SetUp, evaluate
+from closeup_service.optics.solve import solve
+
+AGREEMENT = 1e-6
+
+
+class LensLight(Protocol):
+    """The aperture of a frame: what it is, and what other marks and magnifications would make of it."""
+
+    @property
+    def effective_f_number(self) -> float:
+        """Effective f-number."""
+
+    @property
+    def f_number(self) -> float | None:
+        """Mark of the stop that governs; None where there is none."""
+
+    def mark_for(self, effective: float) -> float | None:
+        """Mark that gives this effective f-number; None where none does."""
+
+    def effective_at(self, f_number: float) -> float | None:
+        """Effective f-number at another mark; None where there is no mark to set."""
+
+    def at(self, magnification: float) -> tuple[Self, float | None]:
+        """Return the same at another magnification, and the length [mm] that had to change for it, where there is one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """An effective f-number, as it is."""
+
+    effective_f_number: float
+    f_number: None = None
+
+    def mark_for(self, effective: float) -> None:
+        """No mark is known."""
+
+    def effective_at(self, f_number: float) -> None:
+        """No mark is known."""
+
+    def at(self, magnification: float) -> tuple[Self, None]:
+        """Return itself: nothing is known of the lens."""
+        return self, None
+
+
+@dataclass(frozen=True, slots=True)
+class OneLens:
+    """One lens by its mark, its magnification and its pupils; without a mark one can only ask which it must be."""
+
+    f_number: float | None
+    magnification: float
+    pupil_magnification: float
+    reversed: bool
+
+    @property
+    def effective_f_number(self) -> float:
+        """Effective f-number."""
+        assert self.f_number is not None
+        effective = self.effective_at(self.f_number)
+        if effective < LEAST_EFFECTIVE_F_NUMBER:
+            raise ApertureImpossible(
+                f"The effective f-number would be {effective:.3g}; air admits none below 0.5. Use a larger f_number."
+            )
+        return effective
+
+    def effective_at(self, f_number: float) -> float:
+        """Effective f-number at another mark."""
+        as_it_stands = formulas.marked_as_mounted(f_number, self.pupil_magnification, self.reversed)
+        effective: float = formulas.effective_f_number(as_it_stands[0], self.magnification, as_it_stands[1])
+        return effective
+
+    def mark_for(self, effective: float) -> float:
+        """Mark that gives this effective f-number: both are in proportion."""
+        return effective / self.effective_at(1.0)
+
+    def at(self, magnification: float) -> tuple["OneLens", None]:
+        """Return the same lens at another magnification."""
+        return OneLens(self.f_number, magnification, self.pupil_magnification, self.reversed), None
+
+
+@dataclass(frozen=True, slots=True)
+class WholeSetUp:
+    """A set-up document and what it does."""
+
+    document: Mapping[str, Any]
+    set_up: SetUp
+
+    @classmethod
+    def of(cls, document: Mapping[str, Any]) -> Self:
+        """Evaluate a document, after solving its open length when one is asked for."""
+        if "solve" not in document:
+            return cls(document, evaluate(document))
+        request = document["solve"]
+        target, wanted = next(iter(request["target"].items()))
+        solved = solve(document, request["unknown"], target, wanted, request["minimum"], request["maximum"])
+        return cls({**solved.document, "solve": request}, solved.set_up)
+
+    @property
+    def effective_f_number(self) -> float:
+        """Effective f-number; refused where the document does not determine it."""
+        if self.set_up.effective_f_number is None:
+            needs = self.set_up.needs.get("effective_f_number", ())
+            raise Undetermined(f"The aperture is not determined without {' and '.join(needs) or 'a stop'}.", *needs)
+        return float(self.set_up.effective_f_number)
+
+    @property
+    def f_number(self) -> float | None:
+        """Mark of the part whose stop governs; None where it bears none."""
+        part = self.set_up.aperture_stop
+        return None if part is None else self.document["train"][part].get("f_number")
+
+    def mark_for(self, effective: float) -> float | None:
+        """Mark of the part whose stop governs, where it still governs when it is set to that."""
+        mark = self.f_number
+        if mark is None:
+            return None
+        wanted = effective * mark / self.effective_f_number
+        reached = self.effective_at(wanted)
+        return wanted if reached is not None and abs(reached / effective - 1) < AGREEMENT else None
+
+    def effective_at(self, f_number: float) -> float | None:
+        """Effective f-number with another mark on the part whose stop governs now; None where that cannot be."""
+        part = self.set_up.aperture_stop
+        if self.f_number is None or part is None:
+            return None
+        train = list(self.document["train"])
+        train[part] = {**train[part], "f_number": f_number}
+        try:
+            effective: float | None = evaluate({**self.document, "train": train}).effective_f_number
+        except OpticsError:
+            return None
+        return effective
+
+    def at(self, magnification: float) -> tuple["WholeSetUp", float]:
+        """Return the set-up with its open length solved for another magnification, and that length [mm]."""
+        request = self.document["solve"]
+        solved = solve(
+            self.document, request["unknown"], "magnification", magnification, request["minimum"], request["maximum"]
+        )
+        return WholeSetUp({**solved.document, "solve": request}, solved.set_up), solved.value

@@ -1,0 +1,54 @@
+"""What surrounds the picture: lamps, mains power, the kind of subject. No sum needs it; it decides which cautions apply."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import ValidationError, validates_schema
+
+from closeup_service.schemas.fields import Flag, RequestSchema, Text, quantity, whole
+
+SUBJECT_KINDS = ("still", "living", "person", "wet-specimen", "fluid-specimen")
+LIGHT_SOURCES = ("sun", "lamp", "ultraviolet-lamp", "laser")
+NEEDED_WITH = {
+    "least_lamp_distance_mm": ("modelling_lamp_distance_mm", "the one is held against the other"),
+    "trigger_limit_v": ("trigger_voltage_v", "the one is held against the other"),
+}
+"""Each member that counts for nothing without another: that other, and why."""
+
+
+class SurroundingsFields(RequestSchema):
+    """All optional, and none changes a number: they decide which cautions the answer carries."""
+
+    subject_kind = Text(
+        SUBJECT_KINDS,
+        metadata={
+            "description": "What the subject is, for the cautions: still and dry, living, a person, a wet specimen, or one in "
+            "preserving fluid."
+        },
+    )
+    light_source = Text(
+        LIGHT_SOURCES, metadata={"description": "What lights the subject beside any flash, for the cautions."}
+    )
+    mains_powered = Flag(metadata={"description": "Whether a lamp or flash runs on mains power, for the cautions."})
+    modelling_lamp_distance_mm = quantity("modelling_lamp_distance_mm")
+    least_lamp_distance_mm = quantity("least_lamp_distance_mm")
+    duty_limit_pops = whole("duty_limit_pops")
+    old_flash = Flag(
+        metadata={
+            "description": "Whether the flash is an old unit whose trigger voltage is not known, for the cautions."
+        }
+    )
+    trigger_voltage_v = quantity("trigger_voltage_v")
+    trigger_limit_v = quantity("trigger_limit_v")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def surroundings_in_pairs(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Refuse a limit without what is held against it."""
+        del data, kwargs
+        missing = {
+            other: [f"Needed with {name}: {reason}."]
+            for name, (other, reason) in NEEDED_WITH.items()
+            if name in original and other not in original
+        }
+        if missing:
+            raise ValidationError(missing)

@@ -1,0 +1,64 @@
+"""The aperture of each frame of an exposure: by its own members, or through its set-up."""
+
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
+
+from closeup_service.optics.errors import OpticsError
+from closeup_service.optics.lens_light import LensLight, OneLens, Stated, WholeSetUp
+from closeup_service.schemas.exposure_request import planned_lens as planned_members
+
+T = TypeVar("T")
+Assumed = dict[str, Any]
+
+DEFAULTS = {"mounting": "normal", "pupil_magnification": 1.0}
+
+
+def reference_lens_of(asked: Mapping[str, Any], assumed: Assumed) -> LensLight:
+    """Aperture of the reference frame."""
+    if "reference_set_up" in asked:
+        return through_set_up(asked, "reference_set_up", assumed)
+    return by_members(asked["reference"], assumed, "/reference")
+
+
+def planned_lens_of(asked: Mapping[str, Any], reference: LensLight, assumed: Assumed) -> LensLight:
+    """Aperture of the planned frame: the reference's, with what the plan changes; a mark that is the unknown stays open."""
+    if "planned_set_up" in asked:
+        return through_set_up(asked, "planned_set_up", assumed)
+    if not isinstance(reference, OneLens) and not states_lens(asked):
+        return reference
+    members = planned_members(asked)
+    if asked["unknown"] == "f_number":
+        members.pop("f_number", None)
+    return by_members(members, assumed, "/planned")
+
+
+def states_lens(asked: Mapping[str, Any]) -> bool:
+    """Whether the plan says anything of the lens."""
+    return any(name in asked.get("planned", {}) for name in ("effective_f_number", "magnification", *DEFAULTS))
+
+
+def by_members(settings: Mapping[str, Any], assumed: Assumed, at: str) -> Stated | OneLens:
+    """Aperture by the members of a frame."""
+    if "effective_f_number" in settings:
+        return Stated(settings["effective_f_number"])
+    assumed.update({f"{at}/{name}": value for name, value in DEFAULTS.items() if name not in settings})
+    given = {**DEFAULTS, **settings}
+    mark = given.get("f_number")
+    return OneLens(mark, given["magnification"], given["pupil_magnification"], given["mounting"] == "reversed")
+
+
+def through_set_up(asked: Mapping[str, Any], name: str, assumed: Assumed) -> WholeSetUp:
+    """Aperture through a whole set-up, with what it assumed; its refusals point into it."""
+    whole = within(f"/{name}", lambda: WholeSetUp.of(asked[name]))
+    within(f"/{name}", lambda: whole.effective_f_number)
+    assumed.update({f"/{name}{pointer}": value for pointer, value in whole.set_up.assumed.items()})
+    return whole
+
+
+def within(at: str, find: Callable[[], T]) -> T:
+    """Let refusals of a nested object point to where it stands."""
+    try:
+        return find()
+    except OpticsError as error:
+        error.members = tuple(at + member for member in error.members)
+        raise

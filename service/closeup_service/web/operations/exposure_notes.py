@@ -1,0 +1,55 @@
+"""Remarks on an exposure."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.advice import exposure_remarks, lens_remarks
+from closeup_service.advice.remark import Remark
+from closeup_service.optics.exposure import CONTINUOUS, FLASH
+from closeup_service.optics.lens_light import LensLight, OneLens
+from closeup_service.optics.nominal_series import MARKS
+from closeup_service.web.operations.exposure_case import Case, Solution
+
+Asked = Mapping[str, Any]
+
+NO_CHANGE_STOPS = 1e-9
+
+
+def within_sync_time(asked: Asked, case: Case) -> bool | None:
+    """Whether the planned shutter is open long enough for a flash; None without a flash, or where it is not known."""
+    time, sync = case.settings.get("exposure_time_s"), asked.get("sync_time_s")
+    return None if case.light != FLASH or time is None or sync is None else bool(time >= sync)
+
+
+def remarks_on(
+    asked: Asked, case: Case, solution: Solution, members: Mapping[str, Any], lens: LensLight
+) -> list[Remark]:
+    """Everything worth saying about the new setting."""
+    notes = [exposure_remarks.through_the_lens(members["planned"]["light_loss_stops"])]
+    if solution.difference is not None and abs(solution.difference) < NO_CHANGE_STOPS:
+        notes.append(exposure_remarks.nothing_changed())
+    if isinstance(lens, OneLens) and solution.mark is not None:
+        notes += pupil_notes(asked, lens, solution)
+    time = case.settings.get("exposure_time_s")
+    notes += exposure_remarks.shutter_and_sync(members["within_sync_time"], time, asked.get("sync_time_s"))
+    if case.unknown == "exposure_time_s":
+        notes += exposure_remarks.long_time(solution.value)
+    if case.unknown in MARKS and members["nominal_value"] is None:
+        notes.append(exposure_remarks.beyond_series(case.unknown, solution.value))
+    return notes if case.light == CONTINUOUS else notes + distance_notes(case, solution)
+
+
+def pupil_notes(asked: Asked, lens: OneLens, solution: Solution) -> list[Remark]:
+    """What the pupils change for the planned lens, or that they were assumed."""
+    given = any("pupil_magnification" in asked.get(frame, {}) for frame in ("reference", "planned"))
+    mounting = "reversed" if lens.reversed else "normal"
+    assert solution.mark is not None
+    return lens_remarks.pupils(solution.mark, lens.magnification, solution.planned.effective_f_number, given, mounting)
+
+
+def distance_notes(case: Case, solution: Solution) -> list[Remark]:
+    """Where the inverse square of the distance fails, or was assumed."""
+    frames = [frame for frame in (case.reference, solution.planned) if frame.flash_distance_mm is not None]
+    distances = [frame.flash_distance_mm for frame in frames if frame.flash_distance_mm is not None]
+    errors = [(frame.source_radius_mm / distance) ** 2 for frame, distance in zip(frames, distances, strict=True)]
+    return exposure_remarks.size_of_source(distances, case.settings.get("source_diameter_mm"), errors)

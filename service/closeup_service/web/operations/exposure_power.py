@@ -1,0 +1,96 @@
+"""The flash's power against the head's range, and what closes a gap."""
+
+from collections.abc import Mapping
+from math import ceil, exp2
+from typing import Any
+
+from closeup_service.advice import exposure_remarks
+from closeup_service.advice.remark import Remark
+from closeup_service.optics import flash
+from closeup_service.optics.arithmetic import POINT
+from closeup_service.optics.exposure import Frame
+from closeup_service.optics.flash_power import FRACTION, Scale
+from closeup_service.optics.lens_light import LensLight
+from closeup_service.optics.nominal_series import nominal
+from closeup_service.optics.vocabulary import VOCABULARY
+
+Way = dict[str, Any]
+
+NO_GAP_STOPS = 1e-9
+
+
+def power_members(scale: Scale, planned: Frame, lens: LensLight) -> tuple[dict[str, Any], list[Remark]]:
+    """Nearest power in the head's range, the light that it misses, and the ways to make up for it."""
+    wanted = planned.flash_power_stops
+    assert wanted is not None
+    held = scale.held(wanted)
+    missing = 0.0 if abs(wanted - held) < NO_GAP_STOPS else wanted - held
+    nearest = scale.setting(held)
+    ways = ways_to_close(missing, planned, lens) if missing else []
+    members = {
+        "nearest_power": nearest,
+        "missing_stops": missing,
+        "below_full_stops": scale.below_full(held),
+        "ways": ways,
+    }
+    notes = exposure_remarks.out_of_range(missing, power_text(scale, nearest) or f"{nearest:.4g}", ways)
+    if scale.least is None and not missing:
+        notes.append(exposure_remarks.range_not_known())
+    return members, notes
+
+
+def ways_to_close(missing: float, planned: Frame, lens: LensLight) -> list[Way]:
+    """Each setting that alone closes a gap of so many stops, with the power at the end of its range."""
+    gain = exp2(missing)
+    found = {
+        "iso": None if planned.iso is None else planned.iso * gain,
+        "f_number": lens.mark_for(planned.effective_f_number / gain**0.5),
+        "flash_distance_mm": nearer(planned, gain),
+        "pops": ceil(planned.pops * gain - NO_GAP_STOPS) if missing > 0 else None,
+        "transmission": planned.transmission * gain if missing < 0 else None,
+    }
+    return [way(name, float(value)) for name, value in found.items() if value is not None and can_be(name, value)]
+
+
+def nearer(planned: Frame, gain: float) -> float | None:
+    """Distance that gives so many times the light; None where none does."""
+    if planned.flash_distance_mm is None:
+        return None
+    return flash.distance_for_light(planned.flash_distance_mm, planned.source_radius_mm, gain, POINT) or None
+
+
+def can_be(name: str, value: float) -> bool:
+    """Whether the vocabulary knows such a setting at all."""
+    bounds = VOCABULARY[name]
+    assert bounds.minimum is not None
+    assert bounds.maximum is not None
+    return bounds.minimum <= value <= bounds.maximum
+
+
+def way(name: str, value: float) -> Way:
+    """One way, with the nearest mark where there is a series."""
+    marked = nominal(name, value)
+    return {"setting": name, "value": value, "nominal_value": None if marked is None else marked[0].nominal}
+
+
+def power_text(scale: Scale, setting: float) -> str | None:
+    """Power as heads show it: 1/64, or 1/64+0.3 for a third of a stop more; None on other scales."""
+    if scale.kind != FRACTION:
+        return None
+    below = -scale.stops(setting)
+    whole = ceil(below - NO_GAP_STOPS)
+    more = round(whole - below, 1)
+    return f"1/{2**whole}" + (f"+{more:.1f}" if more else "")
+
+
+def marked_power(scale: Scale, stops: float) -> Mapping[str, Any]:
+    """Nearest click of the head."""
+    clicked = scale.clicked(stops)
+    if clicked is None:
+        return {"nominal_value": None, "marked_as": None, "nominal_difference_stops": None}
+    setting = scale.setting(clicked)
+    return {
+        "nominal_value": setting,
+        "marked_as": power_text(scale, setting),
+        "nominal_difference_stops": clicked - stops,
+    }
