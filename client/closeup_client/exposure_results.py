@@ -94,10 +94,10 @@ class Exposure:
     reference: FrameLight
     planned: FrameLight
     within_sync_time: bool | None
+    rows: tuple[ExposureRow, ...]
     flash_power: FlashPower | None = None
     ambient: AmbientLight | None = None
     finder: FinderLight | None = None
-    rows: tuple[ExposureRow, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +115,7 @@ class ExposureAnswer(Answer):
     reference: FrameLight
     planned: FrameLight
     within_sync_time: bool | None
+    rows: tuple[ExposureRow, ...]
     flash_power: FlashPower | None = None
     ambient: AmbientLight | None = None
     finder: FinderLight | None = None
-    rows: tuple[ExposureRow, ...] | None = None

@@ -3,6 +3,7 @@ const ibm = require('@ibm-cloud/openapi-ruleset');
 const { pattern } = require('@stoplight/spectral-functions');
 
 const KEBAB = '[a-z0-9]+(-[a-z0-9]+)*';
+const MEMBER = '[a-z][a-z0-9]*(_[a-z0-9]+)+';
 const NUMBER = '[0-9]+([.][0-9]+)?';
 
 function named(given, description, match) {
@@ -28,8 +29,8 @@ module.exports = {
     'ibm-enum-casing-convention': 'off',
     'words-in-kebab-case': named(
       '$..enum[*]',
-      'words are in kebab case; sensor formats are named by their measures, such as 36x24',
-      `${KEBAB}|${NUMBER}x${NUMBER}|[*]`
+      'words are in kebab case; members are named as they are, sensor formats by their measures, such as 36x24',
+      `${KEBAB}|${MEMBER}|${NUMBER}x${NUMBER}|[*]`
     ),
     'ibm-operationid-casing-convention': 'off',
     'operation-ids-in-camel-case': named(

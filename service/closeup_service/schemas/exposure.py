@@ -233,8 +233,9 @@ class ExposureMembers(OpenSchema):
     finder = fields.Nested(FinderLightSchema)
     rows = fields.List(
         fields.Nested(ExposureRow),
-        validate=validate.Length(1, MOST_MAGNIFICATIONS),
-        metadata={"description": "The planned frame at each of the magnifications; present when they are given."},
+        required=True,
+        validate=validate.Length(0, MOST_MAGNIFICATIONS),
+        metadata={"description": "The planned frame at each of the magnifications; empty when none are given."},
     )
 
 

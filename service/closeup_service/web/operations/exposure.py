@@ -78,8 +78,7 @@ def exposure_members(
     for name, (part, notes) in parts(asked, case, solution, lens, assumed, at).items():
         members[name] = part
         remarks += notes
-    if "magnifications" in asked:
-        members["rows"] = [row_at(case, lens, magnification) for magnification in asked["magnifications"]]
+    members["rows"] = [row_at(case, lens, magnification) for magnification in asked.get("magnifications", ())]
     return members, remarks
 
 
