@@ -50,6 +50,7 @@ from closeup_client.exposure_results import (
     FinderLight,
     FlashPower,
     FrameLight,
+    PlannedFrame,
     PowerWay,
     StopsBySetting,
 )
@@ -180,6 +181,7 @@ __all__ = [
     "OpeningOfSetUp",
     "OptimumApertureAnswer",
     "OptimumApertureFields",
+    "PlannedFrame",
     "PowerKind",
     "PowerWay",
     "PrintFields",

@@ -14,13 +14,14 @@ Setting: TypeAlias = Literal["exposure_time_s", "iso", "flash_power", "flash_dis
 
 
 class FrameSettings(TypedDict, total=False):
-    """What is set beside the lens; filters by `transmission` or by `filter_stops`."""
+    """What is set beside the lens; filters before it by `transmission` or by `filter_stops`."""
 
     exposure_time_s: float
     iso: float
     flash_power: float
     flash_distance_mm: float
     source_diameter_mm: float
+    flash_transmission: float
     pops: float
     transmission: float
     filter_stops: float

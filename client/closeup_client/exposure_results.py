@@ -14,6 +14,19 @@ class FrameLight:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedFrame:
+    """The planned frame with the setting that was solved; None for a setting that no frame states."""
+
+    effective_f_number: float
+    light_loss_stops: float | None
+    f_number: float | None = None
+    exposure_time_s: float | None = None
+    iso: float | None = None
+    flash_power: float | None = None
+    flash_distance_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StopsBySetting:
     """Light gained by each setting; None where no frame states it."""
 
@@ -53,7 +66,7 @@ class AmbientLight:
     black_without_flash: bool | None
     ambient_share: float | None
     flash_share: float | None
-    ambient_blur_um: float | None
+    ambient_blur_um: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +89,7 @@ class ExposureRow:
     difference_stops: float | None
     value: float | None
     nominal_value: float | None
+    missing_stops: float | None
     problem: str | None
 
 
@@ -92,9 +106,9 @@ class Exposure:
     light: str
     stops: StopsBySetting
     reference: FrameLight
-    planned: FrameLight
-    within_sync_time: bool | None
+    planned: PlannedFrame
     rows: tuple[ExposureRow, ...]
+    within_sync_time: bool | None = None
     flash_power: FlashPower | None = None
     ambient: AmbientLight | None = None
     finder: FinderLight | None = None
@@ -113,9 +127,9 @@ class ExposureAnswer(Answer):
     light: str
     stops: StopsBySetting
     reference: FrameLight
-    planned: FrameLight
-    within_sync_time: bool | None
+    planned: PlannedFrame
     rows: tuple[ExposureRow, ...]
+    within_sync_time: bool | None = None
     flash_power: FlashPower | None = None
     ambient: AmbientLight | None = None
     finder: FinderLight | None = None

@@ -80,7 +80,8 @@ def test_a_solved_setting_put_back_balances(
         return
     response = api.post(PATH, json=case(reference, planned, unknown))
     if response.status_code == 422:
-        assert unknown == "flash_distance_mm"  # a large source, too dim even when it touches the subject
+        # a large source that is too dim even when it touches the subject, or an aperture that air does not admit
+        assert response.get_json()["errors"][0]["pointer"] in ("/unknown", "/reference/f_number", "/planned/f_number")
         return
     answer = response.get_json()
     assert sum(answer["stops"].values()) == pytest.approx(0, abs=1e-11)
@@ -168,7 +169,7 @@ def test_clicks_stay_in_the_range_and_within_half_a_step_of_what_is_wanted(
     assert clicked is not None
     assert low <= held <= high
     assert low - 1e-6 <= clicked <= high
-    assert abs(clicked - held) <= step * (1 + 1e-9)
+    assert abs(clicked - held) <= step / 2 * (1 + 1e-9) or clicked - low < step
 
 
 @given(stops=st.floats(-30, 30))

@@ -8,7 +8,7 @@ from closeup_client.command_line.figures import measured
 from closeup_client.command_line.listing import listing
 from closeup_client.command_line.notes import NOTES, notes
 from closeup_client.command_line.table import Field
-from closeup_client.command_line.wording import Wording, unit_of
+from closeup_client.command_line.wording import Wording, short_label, unit_of
 
 NOT_DETERMINED = "not determined"
 MOST_IN_LINE = 6
@@ -44,9 +44,13 @@ def lines(answer: Mapping[str, Any], wording: Wording, fields: Sequence[Field], 
     names += [name for name in answer if name not in by_name]
     for name in sorted(names, key=lambda name: not is_solution(answer[name])):
         value = answer[name]
-        if name in NOTES or is_listing(name, value) or is_extent(name, answer):
-            continue
         field = by_name.get(name)
+        if name in NOTES or is_extent(name, answer) or is_empty_listing(value, field):
+            continue
+        if is_listing(name, value):
+            if indent:
+                yield from records(value, wording, field, indent)
+            continue
         if is_solution(value):
             yield solution(value, wording)
         elif isinstance(value, Mapping):
@@ -55,6 +59,24 @@ def lines(answer: Mapping[str, Any], wording: Wording, fields: Sequence[Field], 
         else:
             label = headed(field.label if field else wording.label(name))
             yield Line(indent, label, value_text(name, answer, wording, field))
+
+
+def is_empty_listing(value: Any, field: Field | None) -> bool:
+    """Whether this is a list of records that holds none."""
+    return value == [] and field is not None and field.kind == "group"
+
+
+def records(value: Sequence[Mapping[str, Any]], wording: Wording, field: Field | None, indent: int) -> Iterator[Line]:
+    """Lines of the records within a group, one each; what is null in a record is left out."""
+    fields = {each.name: each for each in field.fields} if field else {}
+    for record in value:
+        said = [
+            f"{short_label(fields[name].label if name in fields else wording.label(name))} "
+            f"{value_text(name, record, wording, fields.get(name))}"
+            for name, member in record.items()
+            if member is not None
+        ]
+        yield Line(indent, headed(field.label if field else ""), ", ".join(said))
 
 
 def headed(label: str) -> str:

@@ -37,6 +37,9 @@ BARE: Mapping[str, str] = {
     "camera": "36x24",
     "reference": "f/8 2:1 1/125s, reversed",
     "planned": "f/8 2:1 1/125s, reversed",
+    "flash_scale": "fraction, joules, stops-below-full or dial",
+    "ambient": "EV9",
+    "finder": "f/2.8, the widest mark",
 }
 """What may be said without a name, by kind."""
 

@@ -69,13 +69,14 @@ _FRAME = Names(
         "distance": "flash_distance_mm",
         "source": "source_diameter_mm",
         "filters": "filter_stops",
+        "diffuser": "flash_transmission",
     },
     words={"reversed": ("mounting", "reversed"), "normal": ("mounting", "normal")},
     bare=(
         _form(rf"([fF]/?{NUMBER})", "f_number"),
         _form(rf"{_TIMES}", "magnification"),
         _form(rf"({NUMBER}:{NUMBER})", "magnification"),
-        _form(rf"({NUMBER}/{NUMBER}s?|{NUMBER}s)", "exposure_time_s"),
+        _form(rf"({NUMBER}(?:/{NUMBER})?m?s)", "exposure_time_s"),
     ),
 )
 
@@ -140,8 +141,12 @@ NAMES: Mapping[str, Names] = {
     ),
     "ambient": Names(
         short={"ev": "exposure_value", "below": "below_mid_grey_stops", "speed": "sideways_speed_mm_s"},
+        bare=(_form(rf"(?:[eE][vV])?({NUMBER})", "exposure_value"),),
     ),
-    "finder": Names(short={"widest": "least_f_number", "focusing": "focusing_f_number"}),
+    "finder": Names(
+        short={"widest": "least_f_number", "focusing": "focusing_f_number"},
+        bare=(_form(rf"([fF]/?{NUMBER})", "least_f_number"),),
+    ),
     "target": Names(
         short={"wd": "working_distance_mm", "width": "subject_width_mm"},
         bare=(_form(rf"{_TIMES}", "magnification"), _form(rf"({NUMBER}:{NUMBER})", "magnification")),

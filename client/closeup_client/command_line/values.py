@@ -21,7 +21,7 @@ FACTORS: Mapping[str, Mapping[str, str]] = {
 
 NUMBER = r"[-+−]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?"
 WITH_UNIT = re.compile(rf"({NUMBER})\s*([A-Za-zµμ]*)", re.ASCII)
-QUOTIENT = re.compile(rf"({NUMBER})\s*([:/])\s*({NUMBER})", re.ASCII)
+QUOTIENT = re.compile(rf"({NUMBER})\s*([:/])\s*({NUMBER})\s*(s?)", re.ASCII)
 TIMES = re.compile(rf"({NUMBER})\s*[x×]|[x×]\s*({NUMBER})", re.ASCII)
 F_NUMBER = re.compile(rf"(?:[fF]\s*/?|1\s*:)\s*({NUMBER})", re.ASCII)
 THOUSANDS = re.compile(r"[-+−]?[1-9]\d{0,2},\d{3}", re.ASCII)
@@ -59,7 +59,7 @@ def scaled_number(written: str, field: Field) -> Decimal:
         return plain(match[1])
     if field.name in FACTOR_NAMES and (match := TIMES.fullmatch(written)):
         return plain(match[1] or match[2])
-    if field.unit in ("", "s") and (match := QUOTIENT.fullmatch(written)):
+    if (match := QUOTIENT.fullmatch(written)) and field.unit in (match[4], "s"):
         return quotient(match[1], match[3], written)
     match = WITH_UNIT.fullmatch(written)
     if match is None:

@@ -5,7 +5,8 @@ makers' instructions, local rules and qualified people. The rules that attach th
 """
 
 from dataclasses import dataclass
-from typing import Any
+
+from closeup_service.advice.figures import plain
 
 Caution = dict[str, str]
 
@@ -23,9 +24,10 @@ class Text:
     words: str
     in_general: str = ""
 
-    def note(self, **values: Any) -> Caution:
+    def note(self, **values: float) -> Caution:
         """Word it for an answer."""
-        return {"code": self.code, "concerns": self.concerns, "text": self.words.format(**values)}
+        told = {name: f"{value:.0f}" if value % 1 == 0 else plain(value) for name, value in values.items()}
+        return {"code": self.code, "concerns": self.concerns, "text": self.words.format(**told)}
 
     def record(self) -> Caution:
         """Word it for the list of all cautions."""
@@ -75,7 +77,7 @@ HOT_LAMP_TOO_NEAR = Text(
     "hot-lamp-too-near",
     "people",
     "a lamp nearer than its maker allows",
-    "The modelling lamp stands {distance:.3g} mm away, nearer than the {least:.3g} mm that its maker allows. Cloth, paper, "
+    "The modelling lamp stands {distance} mm away, nearer than the {least} mm that its maker allows. Cloth, paper, "
     "a specimen or a hand can burn there. Move the lamp back or switch it off, and follow its maker's instructions.",
     "A lamp that stands nearer than its maker allows can burn cloth, paper, a specimen or a hand. Move it back or switch it "
     "off, and follow its maker's instructions.",
@@ -183,7 +185,7 @@ TRIGGER_OVER_LIMIT = Text(
     "trigger-voltage-over-limit",
     "gear",
     "flash units over the camera's limit",
-    "The flash unit's trigger voltage of {voltage:.4g} V is above the {limit:.4g} V that the camera's maker allows, and can "
+    "The flash unit's trigger voltage of {voltage} V is above the {limit} V that the camera's maker allows, and can "
     "destroy the camera. Do not connect it. Ask a qualified person for a way to fire it apart from the camera.",
     "A flash unit whose trigger voltage is above what the camera's maker allows can destroy the camera. Do not connect it. "
     "Ask a qualified person for a way to fire it apart from the camera.",
@@ -192,7 +194,7 @@ OVER_DUTY = Text(
     "flash-over-duty",
     "gear",
     "more flashes than the head's maker allows",
-    "{flashes:.10g} flashes one after the other are more than the {limit:.10g} that the flash head's maker allows: it can "
+    "{flashes} flashes one after the other are more than the {limit} that the flash head's maker allows: it can "
     "overheat, scorch and fail. Use fewer, or let it rest in between, as its maker's instructions say.",
     "More flashes one after the other than the flash head's maker allows can make it overheat, scorch and fail. Use fewer, "
     "or let it rest in between, as its maker's instructions say.",
@@ -201,7 +203,7 @@ NEAR_DUTY = Text(
     "flash-near-duty",
     "gear",
     "nearly as many flashes as the maker allows",
-    "{flashes:.10g} flashes one after the other come near the {limit:.10g} that the flash head's maker allows, and test "
+    "{flashes} flashes one after the other come near the {limit} that the flash head's maker allows, and test "
     "flashes count too. Feel whether it gets hot, and let it rest as its maker's instructions say.",
     "Nearly as many flashes one after the other as the flash head's maker allows make it hot, and test flashes count too. "
     "Let it rest as its maker's instructions say.",
@@ -210,7 +212,7 @@ STACK_COLLISION = Text(
     "stack-collision",
     "gear",
     "stacks that end too near the lens",
-    "In the frame in which the lens is nearest, what stands out in front would reach {over:.3g} mm past the subject's "
+    "In the frame in which the lens is nearest, what stands out in front would reach {over} mm past the subject's "
     "nearest point. It meets the subject, its pin, its jar or its holder on the way. Turn the subject, or choose more "
     "working distance, and set the rail's stops as its maker's instructions say.",
     "A stack can bring the front of the lens into the subject, its pin, its jar or its holder on the way. Turn the subject, "
@@ -220,7 +222,7 @@ HIDDEN_PROTRUSION = Text(
     "front-beyond-subject",
     "gear",
     "parts that stand out past the subject plane",
-    "What stands out in front reaches {over:.3g} mm past the subject plane. It meets the subject before the picture is "
+    "What stands out in front reaches {over} mm past the subject plane. It meets the subject before the picture is "
     "sharp, unless the subject fits inside it. Take it off as its maker's instructions say, or choose another set-up.",
     "A hood, a guard or rear glass that stands out past the subject plane meets the subject before the picture is sharp. "
     "Take it off as its maker's instructions say, or choose another set-up.",
@@ -229,8 +231,8 @@ WORKING_NEAR_GLASS = Text(
     "subject-near-glass",
     "gear",
     "subjects deeper than the room before the lens",
-    "Only {clearance:.3g} mm are left between the subject plane and what stands out in front, and the subject itself "
-    "reaches {depth:.3g} mm towards the lens: glass and subject can touch. Bring them together by hand, slowly, looking "
+    "Only {clearance} mm are left between the subject plane and what stands out in front, and the subject itself "
+    "reaches {depth} mm towards the lens: glass and subject can touch. Bring them together by hand, slowly, looking "
     "from the side, and clean glass only as its maker's instructions say.",
     "A subject that reaches further towards the lens than there is room can touch the glass. Bring them together by hand, "
     "slowly, looking from the side, and clean glass only as its maker's instructions say.",
@@ -277,7 +279,7 @@ FOCUS_ERROR = Text(
     "objective-off-infinity",
     "gear",
     "objectives before a lens not set to infinity",
-    "The lens behind the infinity-corrected objective is {error:.3g} mm away from its focus for infinity: magnification and "
+    "The lens behind the infinity-corrected objective is {error} mm away from its focus for infinity: magnification and "
     "sharpness are no longer those engraved. Set it to infinity, as its maker's instructions say.",
     "An infinity-corrected objective before a lens that is not set to infinity keeps neither the magnification nor the "
     "sharpness engraved on it. Set the lens to infinity, as its maker's instructions say.",

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
 
 LONG_TIME_S = 1.0
@@ -19,7 +20,8 @@ SPOKEN = {
 """Settings in the words of people."""
 
 MARK_NOT_ATTAINABLE = (
-    "No mark of this lens gives the light asked for: another stop of the set-up would govern then, or the lens bears no mark. "
+    "No mark of this lens gives the light asked for: air admits no aperture so wide, another stop of the set-up would govern "
+    "then, or the lens bears no mark. "
     "Solve for another setting."
 )
 
@@ -28,7 +30,7 @@ UNITS = {"exposure_time_s": " s", "flash_distance_mm": " mm"}
 
 def through_the_lens(loss: float | None) -> Remark:
     """Say that a meter in the camera needs none of this."""
-    stops = "" if loss is None else f" ({loss:.2g} stops in the planned frame)"
+    stops = "" if loss is None else f" ({plain(loss, 2)} stops in the planned frame)"
     return remark(
         "metering-through-lens",
         f"A meter or flash control that measures through the lens already counts the light lost to magnification{stops}: do "
@@ -59,7 +61,7 @@ def shown_time(seconds: float | None) -> str:
     """Time as people say it."""
     if seconds is None:
         return "?"
-    return f"1/{1 / seconds:.4g} s" if seconds < 0.3 else f"{seconds:.3g} s"
+    return f"1/{plain(1 / seconds, 4)} s" if seconds < 0.3 else f"{plain(seconds)} s"
 
 
 def long_time(seconds: float) -> list[Remark]:
@@ -79,8 +81,8 @@ def beyond_series(unknown: str, value: float) -> Remark:
     """Say that no ordinary camera or lens has the value."""
     return remark(
         "beyond-marked-values",
-        f"A {SPOKEN[unknown]} of {value:.4g}{UNITS.get(unknown, '')} lies beyond the marked values: change another "
-        "setting too.",
+        f"This {SPOKEN[unknown]}, {plain(value, 4)}{UNITS.get(unknown, '')}, lies beyond what lenses, cameras and "
+        "flashes have: change another setting too.",
     )
 
 
@@ -93,7 +95,7 @@ def out_of_range(missing_stops: float, at: str, ways: Sequence[Mapping[str, floa
     return [
         remark(
             "power-out-of-range",
-            f"The flash is {abs(missing_stops):.2g} stops {lack}. Set it to {at}, and "
+            f"The flash is {plain(abs(missing_stops), 2)} stops {lack}. Set it to {at}, and "
             + (f"do one of these: {means}." if means else "change another setting, or use another flash."),
         )
     ]
@@ -102,7 +104,7 @@ def out_of_range(missing_stops: float, at: str, ways: Sequence[Mapping[str, floa
 def way_value(way: Mapping[str, float | str | None]) -> str:
     """Value of a way, with its unit; the nearest mark where there is one."""
     value = way["nominal_value"] if way["nominal_value"] is not None else way["value"]
-    return f"{value:.4g}{UNITS.get(str(way['setting']), '')}"
+    return f"{plain(float(value or 0.0), 4)}{UNITS.get(str(way['setting']), '')}"
 
 
 def range_not_known() -> Remark:
@@ -113,10 +115,8 @@ def range_not_known() -> Remark:
     )
 
 
-def size_of_source(distances: Sequence[float], diameter: float | None, errors: Sequence[float]) -> list[Remark]:
-    """Say when the inverse square fails, or that it was used for want of the source's size."""
-    if len(set(distances)) < 2:
-        return []
+def change_of_distance(diameter: float | None, stops: float, plain_stops: float) -> list[Remark]:
+    """Say that the inverse square was used for want of the source's size, or how far off it would be for this change."""
     if diameter is None:
         return [
             remark(
@@ -125,15 +125,24 @@ def size_of_source(distances: Sequence[float], diameter: float | None, errors: S
                 "subject falls off more slowly: give source_diameter_mm.",
             )
         ]
-    if max(errors) < WORTH_SAYING:
+    if abs(stops - plain_stops) < WORTH_SAYING:
         return []
     return [
         remark(
             "inverse-square-off",
-            f"At {min(distances):.4g} mm the plain inverse square would be off by {max(errors):.0%}; the source's size is "
-            "counted as for an evenly bright disc on the axis.",
+            f"The change of distance counts {plain(stops, 2)} stops for a source of this size, as an evenly bright disc on the "
+            f"axis; the plain inverse square would count {plain(plain_stops, 2)}.",
         )
     ]
+
+
+def no_mark_to_look_through() -> Remark:
+    """Say that the finder's light is not known without a marked aperture."""
+    return remark(
+        "no-marked-aperture",
+        "How bright the finder is while focusing is not determined: it needs a marked f-number, and magnification "
+        "and pupils of the lens, or a set-up whose governing stop bears a mark.",
+    )
 
 
 def ambient_light(stops_under: float, black: bool, share: float) -> Remark:
@@ -141,14 +150,15 @@ def ambient_light(stops_under: float, black: bool, share: float) -> Remark:
     if black:
         return remark(
             "ambient-black",
-            f"Ambient light lies {stops_under:.2g} stops under the flash, {share:.1%} of the light: a frame without flash "
-            "would be black, and only the flash's duration counts for movement.",
+            f"Ambient light lies {plain(stops_under, 2)} stops under the flash, {share:.1%} of the light: a frame "
+            "without flash would be black, and only the flash's duration counts for movement.",
         )
     return remark(
         "ambient-visible",
         f"Ambient light gives {share:.0%} of the picture's light, and draws movement for the whole exposure time "
-        "(/v1/motion-blur takes this ambient_share). A lower ISO speed, a larger f-number or a shutter nearer the sync time "
-        "keeps it down while the flash makes up for it; or darken the room.",
+        "(/v1/motion-blur takes this ambient_share). A lower ISO speed or a larger f-number, which the "
+        "flash makes up for, or a shorter exposure time, though none shorter than the sync time, keeps it down; or darken the "
+        "room.",
     )
 
 
@@ -157,8 +167,8 @@ def finder(loss: float, factor: float) -> list[Remark]:
     return [
         remark(
             "finder-brightness",
-            f"While focusing, an optical finder is {loss:.2g} stops dimmer than through the open lens at infinity: "
-            f"{factor:.3g} times the modelling light makes up for it. A live view with gain shows a bright picture but a "
+            f"While focusing, an optical finder is {plain(loss, 2)} stops dimmer than through the open lens at infinity: "
+            f"{plain(factor)} times the modelling light makes up for it. A live view with gain shows a bright picture but a "
             "noisier and slower one; focus at the widest mark and close down before the picture.",
         )
     ]

@@ -1,5 +1,6 @@
 """Remarks on flash by guide number: where the guide number breaks down, and what would mend too weak a flash."""
 
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import WORTH_SAYING, Remark, not_determined, remark
 
 NEAR_MM = 1000.0
@@ -19,9 +20,9 @@ def guide_number_near(nearest: float, source_diameter: float | None, error: floa
         return [
             remark(
                 "inverse-square-off",
-                f"At {nearest:.4g} mm the flash, {source_diameter:.4g} mm wide, is no small source: by the inverse square the "
-                f"guide number would promise {error:.0%} more light. That is counted here as for an evenly bright, bare disc "
-                f"on the axis; reflectors, zoom heads and diffusers differ. {CALIBRATE}",
+                f"At {plain(nearest, 4)} mm the flash, {plain(source_diameter, 4)} mm wide, is no small source: by "
+                f"the inverse square the guide number would promise {error:.0%} more light. That is counted here as "
+                f"for an evenly bright, bare disc on the axis; reflectors, zoom heads and diffusers differ. {CALIBRATE}",
             )
         ]
     return near_though_small() if nearest < NEAR_MM else []
@@ -35,8 +36,8 @@ def size_not_given(nearest: float) -> list[Remark]:
     return [
         remark(
             "guide-number-near",
-            f"A guide number is measured metres away; at {nearest:.4g} mm it promises too much, the more so the larger the "
-            f"source, and the reflector of a zoom head or a diffuser changes it again. {CALIBRATE}",
+            f"A guide number is measured metres away; at {plain(nearest, 4)} mm it promises too much, the more so "
+            f"the larger the source, and the reflector of a zoom head or a diffuser changes it again. {CALIBRATE}",
         ),
         *not_determined(SIZE_NEEDED),
     ]
@@ -58,8 +59,8 @@ def too_weak(stops: float, ways: list[str]) -> Remark:
     means = f" Any one of these would do: {'; '.join(ways)}." if ways else ""
     return remark(
         "flash-too-weak",
-        f"The flash is {stops:.2g} stops too weak: even full power leaves the picture that much too dark.{means} Or open the "
-        "aperture, use more heads, or take filters away.",
+        f"The flash is {plain(stops, 2)} stops too weak: even full power leaves the picture that much too "
+        f"dark.{means} Or open the aperture, use more heads, or take filters away.",
     )
 
 
@@ -70,8 +71,8 @@ def very_low_power(fraction: float) -> list[Remark]:
     return [
         remark(
             "flash-power-very-low",
-            f"1/{1 / fraction:.3g} of full power is needed, and few flashes go below 1/128: take the flash farther away, put a "
-            "filter before it, or close the aperture.",
+            f"1/{plain(1 / fraction)} of full power is needed, and few flashes go below 1/128: take the flash "
+            "farther away, put a filter before it, or close the aperture.",
         )
     ]
 
@@ -80,7 +81,7 @@ def one_flash_too_strong(stops: float) -> Remark:
     """Say that a single flash at the stated power is more than enough."""
     return remark(
         "one-flash-too-strong",
-        f"One flash at this power already gives {stops:.2g} stops too much: lower the power or take it farther away.",
+        f"One flash at this power already gives {plain(stops, 2)} stops too much: lower the power or take it farther away.",
     )
 
 
@@ -102,5 +103,5 @@ def beyond_the_rings(f_number: float) -> Remark:
     way = "less" if f_number > 1 else "more"
     return remark(
         "beyond-every-ring",
-        f"No aperture ring has f/{f_number:.3g}: it takes {way} light from the flash, by its power, its distance or iso.",
+        f"No aperture ring has f/{plain(f_number)}: it takes {way} light from the flash, by its power, its distance or iso.",
     )

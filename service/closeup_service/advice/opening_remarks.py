@@ -2,6 +2,7 @@
 
 import math
 
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
 
 
@@ -23,8 +24,8 @@ def steep_cone(numerical_aperture: float) -> list[Remark]:
     return [
         remark(
             "cone-steep",
-            f"At a numerical aperture of {numerical_aperture:.2g} real rays spread {wider:.0%} wider than the straight sum: "
-            "make axial_diameter_mm wider by that share, and full_diameter_mm by as many mm.",
+            f"At a numerical aperture of {plain(numerical_aperture, 2)} real rays spread {wider:.0%} wider than the "
+            "straight sum: make axial_diameter_mm wider by that share, and full_diameter_mm by as many mm.",
         )
     ]
 
@@ -43,8 +44,9 @@ def clipped(first_clips: str, least_share: float, most_loss: float, effective: f
         return [
             remark(
                 "opening-clips-axis",
-                f"The opening, not the aperture ring, stops the lens down: the middle of the frame loses {most_loss:.2g} stops "
-                f"(an effective f/{effective:.3g}), and the corners lose more. Make it wider, or stop down as far on the ring.",
+                "The opening, not the aperture ring, stops the lens down: the middle of the frame loses "
+                f"{plain(most_loss, 2)} stops (an effective f/{plain(effective)}), and the corners lose more. Make "
+                "it wider, or stop down as far on the ring.",
             )
         ]
     return []

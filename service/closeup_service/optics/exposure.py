@@ -21,10 +21,11 @@ class Frame:
     Parameters
     ----------
     effective_f_number : through the whole set-up
-    transmission : of filters and diffusers, 0 to 1
+    transmission : of filters before the lens, 0 to 1
     exposure_time_s, iso : as set
     flash_power_stops : power of the flash, in stops of its scale (`flash_power.Scale.stops`)
     flash_distance_mm, source_radius_mm : flash to subject, and radius of its luminous disc, 0 for a point
+    flash_transmission : of diffusers and filters before the flash, 0 to 1; ambient light does not pass them
     pops : flashes with the shutter open
     """
 
@@ -35,6 +36,7 @@ class Frame:
     flash_power_stops: float | None = None
     flash_distance_mm: float | None = None
     source_radius_mm: float = 0.0
+    flash_transmission: float = 1.0
     pops: float = 1.0
 
 
@@ -42,7 +44,7 @@ def light_stops(frame: Frame, light: str) -> dict[str, float | None]:
     """What each setting adds to the light on the sensor [stops], each against a fixed level of its own; None if not known."""
     settings = {
         "aperture_stops": -2 * log2(frame.effective_f_number),
-        "transmission_stops": log2(frame.transmission),
+        "transmission_stops": log2(frame.transmission * (1.0 if light == CONTINUOUS else frame.flash_transmission)),
         "iso_stops": None if frame.iso is None else log2(frame.iso),
     }
     if light == CONTINUOUS:

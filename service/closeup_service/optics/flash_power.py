@@ -51,6 +51,11 @@ class Scale:
         low, high = self.range_stops
         return min(max(stops, low), high)
 
+    def missing(self, stops: float) -> float:
+        """Stops that the range misses: positive where it is too weak, negative where its least is too strong."""
+        short = stops - self.held(stops)
+        return short if abs(short) > HALF_A_CLICK else 0.0
+
     def clicked(self, stops: float) -> float | None:
         """Nearest click within the range, counted down from the strongest; None where clicks or strongest are not known."""
         low, high = self.range_stops

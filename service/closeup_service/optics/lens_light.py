@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from typing import Any, Protocol, Self
 
 from closeup_service.optics import formulas
+from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.errors import ApertureImpossible, OpticsError, Undetermined
-from closeup_service.optics.set_up import LEAST_EFFECTIVE_F_NUMBER, SetUp, evaluate
+from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.solve import solve
 
 AGREEMENT = 1e-6
@@ -62,13 +63,10 @@ class OneLens:
 
     @property
     def effective_f_number(self) -> float:
-        """Effective f-number."""
+        """Effective f-number; refused where air admits none so small."""
         assert self.f_number is not None
         effective = self.effective_at(self.f_number)
-        if effective < LEAST_EFFECTIVE_F_NUMBER:
-            raise ApertureImpossible(
-                f"The effective f-number would be {effective:.3g}; air admits none below 0.5. Use a larger f_number."
-            )
+        refuse_wide(effective, self.magnification, "Use a larger f_number.", "/f_number")
         return effective
 
     def effective_at(self, f_number: float) -> float:
@@ -77,8 +75,12 @@ class OneLens:
         effective: float = formulas.effective_f_number(as_it_stands[0], self.magnification, as_it_stands[1])
         return effective
 
-    def mark_for(self, effective: float) -> float:
-        """Mark that gives this effective f-number: both are in proportion."""
+    def mark_for(self, effective: float) -> float | None:
+        """Mark that gives this effective f-number: both are in proportion; None where air admits none so small."""
+        try:
+            refuse_wide(effective, self.magnification, "")
+        except ApertureImpossible:
+            return None
         return effective / self.effective_at(1.0)
 
     def at(self, magnification: float) -> tuple["OneLens", None]:

@@ -54,3 +54,19 @@ def nominal(setting: str, value: float) -> tuple[Mark, str] | None:
     mark = nearest(tuple(marks), value)
     reach = sqrt(WITHIN) if setting == "f_number" else WITHIN
     return (mark, marks[mark]) if value / reach <= mark.exact <= value * reach else None
+
+
+def nominal_beyond(setting: str, value: float, rising: bool) -> Mark | None:
+    """First mark that is not below a value, rising, or not above it, falling; None where the series has none."""
+    marks = MARKS.get(setting, {})
+    if rising:
+        return min((mark for mark in marks if mark.exact >= value * (1 - ROUNDING)), key=_exact, default=None)
+    return max((mark for mark in marks if mark.exact <= value * (1 + ROUNDING)), key=_exact, default=None)
+
+
+ROUNDING = 1e-9
+"""So little beyond a mark is the mark itself."""
+
+
+def _exact(mark: Mark) -> float:
+    return mark.exact

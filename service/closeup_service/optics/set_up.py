@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from closeup_service.optics import formulas
-from closeup_service.optics.aperture import Aperture
+from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER, Aperture
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
 from closeup_service.optics.depth import Depth, depth_limits
 from closeup_service.optics.diffraction import optimum_effective_f_number
@@ -28,9 +28,6 @@ from closeup_service.optics.matrices import (
 from closeup_service.optics.parts import Part
 from closeup_service.optics.sharpness import Criterion, criterion_of
 from closeup_service.optics.train import Trace, trace
-
-LEAST_EFFECTIVE_F_NUMBER = 0.5
-"""sin u' = 1/(2 N_eff) cannot exceed 1 in air."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,10 @@ class Quantity:
     label: str
     meaning: str
 
+    def holds(self, value: float) -> bool:
+        """Whether a value lies within the bounds of its input; nothing does where it only comes out."""
+        return self.minimum is not None and self.maximum is not None and self.minimum <= value <= self.maximum
+
 
 # fmt: off
 _ROWS: tuple[tuple[str, str, float | None, float | None, str, str], ...] = (
@@ -313,7 +317,9 @@ _ROWS: tuple[tuple[str, str, float | None, float | None, str, str], ...] = (
     ("lit_field_share", "", None, None, "field fully lit",
      "Share of the frame's diagonal, about its middle, that loses no light."),
     ("filter_stops", "stops", 0.0, 30.0, "filters",
-     "Light that filters and diffusers take, all together."),
+     "Light that filters before or in the lens take, all together."),
+    ("flash_transmission", "", 0.0001, 1.0, "transmission before the flash",
+     "Share of the flash's light that diffusers and filters before it let through, all together."),
     ("flash_power", "", -1000.0, 100000.0, "flash power",
      "Power that the flash is set to, in the scale of flash_scale."),
     ("unit_stops", "stops", -20.0, 20.0, "stops for each unit of the dial",
@@ -335,7 +341,7 @@ _ROWS: tuple[tuple[str, str, float | None, float | None, str, str], ...] = (
     ("aperture_stops", "stops", None, None, "by aperture and magnification",
      "Light gained by the effective f-number."),
     ("transmission_stops", "stops", None, None, "by filters",
-     "Light gained by filters and diffusers."),
+     "Light gained by filters before the lens, and by diffusers and filters before the flash."),
     ("iso_stops", "stops", None, None, "by ISO speed",
      "Light gained by the ISO speed."),
     ("exposure_time_stops", "stops", None, None, "by exposure time",

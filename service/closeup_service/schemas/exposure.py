@@ -46,6 +46,8 @@ class ExposureFields(RequestSchema):
     def settings_in_both_frames(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """A setting that changes, or is solved, must be known of the reference; the unknown is left open in the plan."""
         del kwargs
+        if not all(isinstance(original.get(name, {}), Mapping) for name in ("reference", "planned")):
+            return
         reference, planned = (members_of(original, name) for name in ("reference", "planned"))
         unknown = data.get("unknown")
         faults: Faults = {}
@@ -54,6 +56,8 @@ class ExposureFields(RequestSchema):
                 continue
             if name == unknown:
                 faults[name] = ["Needed: the new value is reckoned from that of the reference frame."]
+            elif name == "flash_distance_mm" and "source_diameter_mm" in planned:
+                faults[name] = ["Needed: the planned source's size counts against its distance."]
             elif name in planned and not (name == "exposure_time_s" and light_of(data, original) == FLASH):
                 faults[name] = ["Given for the planned frame, so it counts: give that of the reference frame too."]
         problems: Faults = {"reference": faults} if faults else {}
@@ -85,6 +89,14 @@ class ExposureFields(RequestSchema):
             raise ValidationError(faults)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def widest_mark_of_the_finder(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """The lens's widest mark is not narrower than a frame's."""
+        del original, kwargs
+        fault = finder_fault(data)
+        if fault:
+            raise ValidationError({"finder": {"least_f_number": [fault]}})
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
     def powers_of_the_scale(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Powers are what the scale can mean, and within the head's range."""
         del original, kwargs
@@ -97,6 +109,15 @@ class ExposureFields(RequestSchema):
                 faults[frame] = {"flash_power": [fault]}
         if faults:
             raise ValidationError(faults)
+
+
+def finder_fault(data: Mapping[str, Any]) -> str | None:
+    """What is wrong with the widest mark: the picture cannot be taken wider open."""
+    widest = data.get("finder", {}).get("least_f_number")
+    marks = [data.get(frame, {}).get("f_number") for frame in ("reference", "planned")]
+    if widest is None or all(mark is None or mark >= widest for mark in marks):
+        return None
+    return "The frames are taken wider open than that: give the lens's widest mark."
 
 
 def members_of(original: Mapping[str, Any], frame: str) -> Mapping[str, Any]:
@@ -181,6 +202,16 @@ class FrameLightSchema(OpenSchema):
     light_loss_stops = result("light_loss_stops")
 
 
+class PlannedFrameSchema(FrameLightSchema):
+    """The planned frame with the setting that was solved; settings that no frame states are left out."""
+
+    f_number = result("f_number", nullable=False, required=False)
+    exposure_time_s = result("exposure_time_s", nullable=False, required=False)
+    iso = result("iso", nullable=False, required=False)
+    flash_power = result("flash_power", nullable=False, required=False)
+    flash_distance_mm = result("flash_distance_mm", nullable=False, required=False)
+
+
 class ExposureRow(OpenSchema):
     """The planned frame at one magnification; nulls, and a code, where it cannot be."""
 
@@ -191,6 +222,9 @@ class ExposureRow(OpenSchema):
     difference_stops = result("difference_stops")
     value = result("value")
     nominal_value = result("nominal_value")
+    missing_stops = result(
+        "missing_stops", meaning="Light that the head's range misses at this power; null for others."
+    )
     problem = fields.String(
         required=True,
         allow_none=True,
@@ -220,13 +254,11 @@ class ExposureMembers(OpenSchema):
     )
     stops = fields.Nested(StopsSchema, required=True)
     reference = fields.Nested(FrameLightSchema, required=True)
-    planned = fields.Nested(FrameLightSchema, required=True)
+    planned = fields.Nested(PlannedFrameSchema, required=True)
     within_sync_time = fields.Boolean(
-        required=True,
-        allow_none=True,
         metadata={
-            "description": "Whether the planned shutter is open long enough for a flash; null where it is not known."
-        },
+            "description": "Whether the planned shutter is open long enough for a flash, where both times are known."
+        }
     )
     flash_power = fields.Nested(FlashPowerSchema)
     ambient = fields.Nested(AmbientLightSchema)

@@ -11,7 +11,7 @@ from closeup_service.schemas.lens_mounting import MountingField
 SETTINGS = ("exposure_time_s", "iso", "flash_power", "flash_distance_mm")
 """Settings that only count where both frames have them."""
 
-FLASH_MEMBERS = ("flash_power", "flash_distance_mm", "source_diameter_mm", "pops")
+FLASH_MEMBERS = ("flash_power", "flash_distance_mm", "source_diameter_mm", "flash_transmission", "pops")
 ONE_LENS = ("f_number", "magnification", "pupil_magnification", "mounting")
 
 
@@ -24,7 +24,10 @@ class SettingsFields(RequestSchema):
     flash_distance_mm = quantity("flash_distance_mm")
     source_diameter_mm = quantity("source_diameter_mm")
     pops = whole("pops")
-    transmission = quantity("transmission")
+    transmission = quantity(
+        "transmission", meaning="Share of the light that filters before or in the lens let through, all together."
+    )
+    flash_transmission = quantity("flash_transmission")
     filter_stops = quantity("filter_stops")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
@@ -34,6 +37,18 @@ class SettingsFields(RequestSchema):
         names = ("transmission", "filter_stops")
         if all(name in original for name in names):
             raise ValidationError({name: ["Give the filters by transmission or in stops, not both."] for name in names})
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def size_with_a_distance(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """A source's size counts against its distance."""
+        del data, kwargs
+        if "source_diameter_mm" in original and not self.distance_elsewhere and "flash_distance_mm" not in original:
+            raise ValidationError(
+                "Needed with source_diameter_mm: the one counts against the other.", "flash_distance_mm"
+            )
+
+    distance_elsewhere = False
+    """Whether the distance may stand in the reference instead."""
 
 
 class FrameFields(SettingsFields, MountingField):
@@ -62,6 +77,10 @@ class ReferenceSchema(FrameFields):
 class PlannedSchema(FrameFields):
     """What changes in the planned frame; the unknown is left out."""
 
+    distance_elsewhere = True
+
 
 class PlannedSettingsSchema(SettingsFields):
     """What changes in the planned frame beside the set-up; the unknown is left out."""
+
+    distance_elsewhere = True

@@ -57,7 +57,7 @@ class AmbientLightSchema(OpenSchema):
     )
     ambient_share = result("ambient_share")
     flash_share = result("flash_share")
-    ambient_blur_um = result("ambient_blur_um")
+    ambient_blur_um = result("ambient_blur_um", required=False)
 
 
 class FinderLightSchema(OpenSchema):

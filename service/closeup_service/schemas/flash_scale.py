@@ -82,10 +82,10 @@ def scale_of(asked: Mapping[str, Any], assumed: dict[str, Any], pointer: str) ->
 
 
 def power_fault(scale: Mapping[str, Any], setting: float) -> str | None:
-    """What is wrong with a power on this scale, if anything; a dial that is not described judges none."""
+    """What is wrong with a power on this scale, if anything; a scale that is itself at fault judges none."""
     kind = scale.get("kind", FRACTION)
     fault = setting_fault(kind, setting)
-    if fault or (kind == DIAL and not all(scale.get(name) for name in DIAL_NEEDS[2:])):
+    if fault or not describes_a_head(scale, kind):
         return fault
     head = Scale(**{"kind": FRACTION, **scale})
     stops = head.stops(setting)
@@ -93,6 +93,14 @@ def power_fault(scale: Mapping[str, Any], setting: float) -> str | None:
         return None
     ends = [f"{name} {end:g}" for name, end in (("least", head.least), ("greatest", head.greatest)) if end is not None]
     return f"{setting:g} lies outside the head's range ({', '.join(ends)})."
+
+
+def describes_a_head(scale: Mapping[str, Any], kind: str) -> bool:
+    """Whether the scale is without fault: ends that its kind can mean, in order, and a dial as a whole."""
+    ends = [scale[name] for name in ENDS if name in scale]
+    if any(setting_fault(kind, end) for end in ends) or ends != sorted(set(ends)):
+        return False
+    return kind != DIAL or (all(scale.get(name) is not None for name in DIAL_NEEDS) and scale["unit_stops"] != 0)
 
 
 TOLERANCE_STOPS = 1e-9

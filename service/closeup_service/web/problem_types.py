@@ -41,7 +41,7 @@ _TYPES = (
     ProblemType(
         "no-solution",
         422,
-        "No length reaches the target",
+        "No value reaches the target",
         "The detail states the nearest attainable value: change the target, the range, or the parts.",
     ),
     ProblemType("not-found", 404, "There is nothing at this address", "See /docs for the addresses there are."),

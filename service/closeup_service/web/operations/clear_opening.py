@@ -77,6 +77,7 @@ def planes(asked: Asked, working: float | None) -> list[tuple[float | None, floa
     if "distance_from_subject_mm" in asked:
         from_subject = float(asked["distance_from_subject_mm"])
         if working is None:
+            refuse_behind_the_pupil(from_subject, inverse_pupil_distance(asked))
             return [(None, from_subject)]
         refuse_behind_the_front(from_subject, working)
         return [(max(working - from_subject, 0.0), from_subject)]
@@ -103,6 +104,16 @@ def refuse_behind_the_front(from_subject: float, working: float) -> None:
     if from_subject > working * (1 + ROUNDING):
         raise SubjectInsideLens(
             f"The front of the lens stands {working:.4g} mm from the subject, and this opening would stand behind it, inside "
+            "the lens. Give a shorter distance.",
+            "/distance_from_subject_mm",
+        )
+
+
+def refuse_behind_the_pupil(from_subject: float, inverse: float) -> None:
+    """Refuse an opening behind the entrance pupil, which is inside the lens wherever its front is."""
+    if from_subject * inverse > 1:
+        raise SubjectInsideLens(
+            f"The entrance pupil stands {1 / inverse:.4g} mm from the subject, and this opening would stand behind it, inside "
             "the lens. Give a shorter distance.",
             "/distance_from_subject_mm",
         )

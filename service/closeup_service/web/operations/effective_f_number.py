@@ -6,9 +6,8 @@ from typing import Any
 from closeup_service.advice import cautions, lens_remarks
 from closeup_service.advice.remark import Remark
 from closeup_service.optics import formulas
+from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.errors import ApertureImpossible
-from closeup_service.optics.set_up import LEAST_EFFECTIVE_F_NUMBER
 from closeup_service.schemas.effective_f_number import EffectiveFNumberAnswer, EffectiveFNumberRequest
 from closeup_service.web.operation import Example, Operation
 
@@ -54,18 +53,7 @@ def effective_f_number(asked: Mapping[str, Any]) -> float:
     f_number, pupil_magnification = as_mounted(asked)
     m = asked["magnification"]
     effective: float = formulas.effective_f_number(f_number, m, pupil_magnification)
-    members = ("/f_number", "/magnification", "/pupil_magnification")
-    if effective < LEAST_EFFECTIVE_F_NUMBER:
-        raise ApertureImpossible(
-            f"The effective f-number would be {effective:.3g}; air admits none below 0.5. Use a larger f_number.",
-            *members,
-        )
-    if formulas.numerical_aperture(m, effective) >= 1:
-        raise ApertureImpossible(
-            "The numerical aperture on the subject's side would be 1 or more, which air does not admit. "
-            "Use a larger f_number.",
-            *members,
-        )
+    refuse_wide(effective, m, "Use a larger f_number.", "/f_number", "/magnification", "/pupil_magnification")
     return effective
 
 

@@ -14,6 +14,7 @@ from closeup_service.optics.flash_power import JOULES
 from closeup_service.optics.lens_light import LensLight, OneLens, WholeSetUp
 from closeup_service.optics.nominal_series import nominal
 from closeup_service.schemas.exposure import ExposureAnswer, light_of
+from closeup_service.schemas.exposure_frames import SETTINGS
 from closeup_service.schemas.exposure_request import ExposureRequest
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.effective_f_number import stops
@@ -71,8 +72,8 @@ def exposure_members(
         "light": case.light,
         "stops": {name: stops(gain) for name, gain in solution.stops.items() if gain is not None},
         "reference": frame_light(case.reference.effective_f_number, reference_lens.f_number),
-        "planned": frame_light(solution.planned.effective_f_number, solution.mark),
-        "within_sync_time": sync,
+        "planned": planned_members(case, solution),
+        **({} if sync is None else {"within_sync_time": sync}),
     }
     remarks = remarks_on(asked, case, solution, members, lens)
     for name, (part, notes) in parts(asked, case, solution, lens, assumed, at).items():
@@ -91,6 +92,14 @@ def frame_light(effective: float, mark: float | None) -> Members:
     """Aperture of a frame, and the light it costs against the mark."""
     loss = None if mark is None else stops(formulas.light_loss_stops(effective, mark, POINT))
     return {"effective_f_number": effective, "light_loss_stops": loss}
+
+
+def planned_members(case: Case, solution: Solution) -> Members:
+    """The planned frame with the setting that was solved: its aperture, and every setting that is known."""
+    settings = {**case.settings, case.unknown: solution.value}
+    told = {name: settings[name] for name in SETTINGS if name in settings}
+    light = frame_light(solution.planned.effective_f_number, solution.mark)
+    return {**light, **({} if solution.mark is None else {"f_number": solution.mark}), **told}
 
 
 def marked(case: Case, solution: Solution) -> Mapping[str, Any]:
@@ -113,10 +122,11 @@ def parts(
     """What is asked for beside the setting: the head's range, ambient light, the finder."""
     found: dict[str, tuple[Members, Notes]] = {}
     if case.unknown == "flash_power" and case.scale is not None:
-        found["flash_power"] = power_members(case.scale, solution.planned, lens)
+        found["flash_power"] = power_members(case.scale, solution.planned, lens, asked.get("duty_limit_pops"))
     if "ambient" in asked:
         magnification = magnification_of(lens)
-        found["ambient"] = ambient_members(asked["ambient"], solution.planned, magnification, assumed, at)
+        lacking = missing_stops(case, solution) or 0.0
+        found["ambient"] = ambient_members(asked["ambient"], solution.planned, lacking, magnification, assumed, at)
     if "finder" in asked:
         found["finder"] = finder_members(asked["finder"], lens, solution.planned, assumed, at)
     return found
@@ -127,6 +137,13 @@ def magnification_of(lens: LensLight) -> float | None:
     if isinstance(lens, WholeSetUp):
         return float(lens.set_up.magnification)
     return lens.magnification if isinstance(lens, OneLens) else None
+
+
+def missing_stops(case: Case, solution: Solution) -> float | None:
+    """Light that the head's range misses, where power is what was solved."""
+    if case.unknown != "flash_power" or case.scale is None or solution.planned.flash_power_stops is None:
+        return None
+    return stops(case.scale.missing(solution.planned.flash_power_stops))
 
 
 def row_at(case: Case, lens: LensLight, magnification: float) -> Members:
@@ -147,6 +164,7 @@ def row_at(case: Case, lens: LensLight, magnification: float) -> Members:
         "difference_stops": cleaned(solution.difference),
         "value": solution.value,
         "nominal_value": marked(case, solution)["nominal_value"],
+        "missing_stops": missing_stops(case, solution),
     }
 
 
@@ -158,6 +176,7 @@ ROW = (
     "difference_stops",
     "value",
     "nominal_value",
+    "missing_stops",
     "problem",
 )
 

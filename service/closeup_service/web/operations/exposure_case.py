@@ -80,6 +80,7 @@ def frame_of(settings: Asked, effective: float, scale: Scale | None) -> Frame:
         flash_power_stops=None if power is None or scale is None else scale.stops(power),
         flash_distance_mm=settings.get("flash_distance_mm"),
         source_radius_mm=settings.get("source_diameter_mm", 0.0) / 2,
+        flash_transmission=settings.get("flash_transmission", 1.0),
         pops=settings.get("pops", 1.0),
     )
 

@@ -43,8 +43,12 @@ def by_members(settings: Mapping[str, Any], assumed: Assumed, at: str) -> Stated
         return Stated(settings["effective_f_number"])
     assumed.update({f"{at}/{name}": value for name, value in DEFAULTS.items() if name not in settings})
     given = {**DEFAULTS, **settings}
-    mark = given.get("f_number")
-    return OneLens(mark, given["magnification"], given["pupil_magnification"], given["mounting"] == "reversed")
+    lens = OneLens(
+        given.get("f_number"), given["magnification"], given["pupil_magnification"], given["mounting"] == "reversed"
+    )
+    if lens.f_number is not None:
+        within(at, lambda: lens.effective_f_number)
+    return lens
 
 
 def through_set_up(asked: Mapping[str, Any], name: str, assumed: Assumed) -> WholeSetUp:

@@ -1,7 +1,7 @@
 """Ambient light under the flash, and the finder, for an exposure."""
 
 from collections.abc import Mapping
-from math import exp2
+from math import exp2, log2
 from typing import Any
 
 from closeup_service.advice import exposure_remarks
@@ -16,31 +16,40 @@ Members = dict[str, Any]
 BLACK_STOPS = 5.0
 """Stops below mid-grey at which hardly anything is left to see (common practice, no source)."""
 
-AMBIENT = ("under_flash_stops", "black_without_flash", "ambient_share", "flash_share", "ambient_blur_um")
+AMBIENT = ("under_flash_stops", "black_without_flash", "ambient_share", "flash_share")
 
 
 def ambient_members(
-    asked: Asked, planned: Frame, magnification: float | None, assumed: dict[str, Any], at: str
+    asked: Asked, planned: Frame, missing_stops: float, magnification: float | None, assumed: dict[str, Any], at: str
 ) -> tuple[Members, list[Remark]]:
-    """How far ambient light lies under the flash, and what it draws."""
+    """How far ambient light lies under the flash, which may miss so many stops, and what it draws."""
     if "black_stops" not in asked:
         assumed[f"{at}/ambient/black_stops"] = BLACK_STOPS
-    under, missing = stops_under(asked, planned)
-    if under is None:
+    drawn, notes = ambient_blur(asked, planned, magnification, at)
+    below, missing = stops_below_mid_grey(asked, planned)
+    if below is None:
         needs = tuple(f"{at}/reference/{name}" for name in missing)
-        return dict.fromkeys(AMBIENT), not_determined(dict.fromkeys(AMBIENT[:4], needs))
-    black = under >= asked.get("black_stops", BLACK_STOPS)
+        return dict.fromkeys(AMBIENT) | drawn, notes + not_determined(dict.fromkeys(AMBIENT, needs))
+    under = below - missing_stops
+    black = below >= asked.get("black_stops", BLACK_STOPS)
     share = exposure.ambient_share(under)
-    speed = asked.get("sideways_speed_mm_s")
-    drawn = None
-    if speed is not None and magnification is not None and planned.exposure_time_s is not None:
-        drawn = motion.image_speed(magnification, speed) * planned.exposure_time_s
-    members = dict(zip(AMBIENT, (under, black, share, 1 - share, drawn), strict=True))
-    return members, [exposure_remarks.ambient_light(under, black, share)]
+    members = dict(zip(AMBIENT, (under, black, share, 1 - share), strict=True))
+    return members | drawn, [*notes, exposure_remarks.ambient_light(under, black, share)]
 
 
-def stops_under(asked: Asked, planned: Frame) -> tuple[float | None, list[str]]:
-    """Stops of ambient light under the flash, or the settings that are missing to know."""
+def ambient_blur(asked: Asked, planned: Frame, magnification: float | None, at: str) -> tuple[Members, list[Remark]]:
+    """What ambient light draws of a sideways movement, where one is asked for."""
+    if "sideways_speed_mm_s" not in asked:
+        return {}, []
+    time = planned.exposure_time_s
+    if time is None or magnification is None:
+        lacking = f"{at}/reference/exposure_time_s" if time is None else f"{at}/planned/magnification"
+        return {"ambient_blur_um": None}, not_determined({"ambient_blur_um": (lacking,)})
+    return {"ambient_blur_um": motion.image_speed(magnification, asked["sideways_speed_mm_s"]) * time}, []
+
+
+def stops_below_mid_grey(asked: Asked, planned: Frame) -> tuple[float | None, list[str]]:
+    """How far ambient light alone leaves the planned frame below mid-grey, or the settings that are missing to know."""
     missing = [name for name in ("exposure_time_s", "iso") if getattr(planned, name) is None]
     if "exposure_value" in asked:
         return (None, missing) if missing else (exposure_value_of(planned) - asked["exposure_value"], [])
@@ -70,18 +79,18 @@ def exposure_value_of(frame: Frame) -> float:
 def finder_members(
     asked: Asked, lens: LensLight, planned: Frame, assumed: dict[str, Any], at: str
 ) -> tuple[Members, list[Remark]]:
-    """How much dimmer the finder is than through the same lens open, normal and at infinity."""
+    """How much dimmer the finder is than through the same lens open, normal, at infinity and without filters."""
     widest = asked["least_f_number"]
     focusing_mark = asked.get("focusing_f_number", widest)
     if "focusing_f_number" not in asked:
         assumed[f"{at}/finder/focusing_f_number"] = widest
+    filters = -log2(planned.transmission)
+    taking = exposure.finder_loss_stops(planned.effective_f_number, widest) + filters
     effective = lens.effective_at(focusing_mark)
-    taking = exposure.finder_loss_stops(planned.effective_f_number, widest)
     if effective is None:
         members = {"focusing_loss_stops": None, "taking_loss_stops": taking, "modelling_light_factor": None}
-        open_members = ("focusing_loss_stops", "modelling_light_factor")
-        return members, not_determined(dict.fromkeys(open_members, (f"{at}/planned/magnification",)))
-    loss = exposure.finder_loss_stops(effective, widest)
+        return members, [exposure_remarks.no_mark_to_look_through()]
+    loss = exposure.finder_loss_stops(effective, widest) + filters
     factor = exp2(loss)
     members = {"focusing_loss_stops": loss, "taking_loss_stops": taking, "modelling_light_factor": factor}
     return members, exposure_remarks.finder(loss, factor)

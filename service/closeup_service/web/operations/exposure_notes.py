@@ -1,6 +1,7 @@
 """Remarks on an exposure."""
 
 from collections.abc import Mapping
+from math import log2
 from typing import Any
 
 from closeup_service.advice import exposure_remarks, lens_remarks
@@ -8,6 +9,7 @@ from closeup_service.advice.remark import Remark
 from closeup_service.optics.exposure import CONTINUOUS, FLASH
 from closeup_service.optics.lens_light import LensLight, OneLens
 from closeup_service.optics.nominal_series import MARKS
+from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.web.operations.exposure_case import Case, Solution
 
 Asked = Mapping[str, Any]
@@ -31,10 +33,12 @@ def remarks_on(
     if isinstance(lens, OneLens) and solution.mark is not None:
         notes += pupil_notes(asked, lens, solution)
     time = case.settings.get("exposure_time_s")
-    notes += exposure_remarks.shutter_and_sync(members["within_sync_time"], time, asked.get("sync_time_s"))
+    notes += exposure_remarks.shutter_and_sync(members.get("within_sync_time"), time, asked.get("sync_time_s"))
     if case.unknown == "exposure_time_s":
         notes += exposure_remarks.long_time(solution.value)
-    if case.unknown in MARKS and members["nominal_value"] is None:
+    if (case.unknown in MARKS and members["nominal_value"] is None) or not VOCABULARY[case.unknown].holds(
+        solution.value
+    ):
         notes.append(exposure_remarks.beyond_series(case.unknown, solution.value))
     return notes if case.light == CONTINUOUS else notes + distance_notes(case, solution)
 
@@ -48,8 +52,12 @@ def pupil_notes(asked: Asked, lens: OneLens, solution: Solution) -> list[Remark]
 
 
 def distance_notes(case: Case, solution: Solution) -> list[Remark]:
-    """Where the inverse square of the distance fails, or was assumed."""
-    frames = [frame for frame in (case.reference, solution.planned) if frame.flash_distance_mm is not None]
-    distances = [frame.flash_distance_mm for frame in frames if frame.flash_distance_mm is not None]
-    errors = [(frame.source_radius_mm / distance) ** 2 for frame, distance in zip(frames, distances, strict=True)]
-    return exposure_remarks.size_of_source(distances, case.settings.get("source_diameter_mm"), errors)
+    """Where the inverse square of the distance fails for this change, or was assumed."""
+    before, after = case.reference, solution.planned
+    gained = solution.stops.get("flash_distance_stops")
+    if gained is None or before.flash_distance_mm is None or after.flash_distance_mm is None:
+        return []
+    plain_stops = 2 * log2(before.flash_distance_mm / after.flash_distance_mm)
+    if gained == 0 and plain_stops == 0:
+        return []
+    return exposure_remarks.change_of_distance(case.settings.get("source_diameter_mm"), gained, plain_stops)

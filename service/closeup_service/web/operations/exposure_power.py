@@ -1,7 +1,7 @@
 """The flash's power against the head's range, and what closes a gap."""
 
 from collections.abc import Mapping
-from math import ceil, exp2
+from math import ceil, exp2, isfinite
 from typing import Any
 
 from closeup_service.advice import exposure_remarks
@@ -11,22 +11,25 @@ from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.exposure import Frame
 from closeup_service.optics.flash_power import FRACTION, Scale
 from closeup_service.optics.lens_light import LensLight
-from closeup_service.optics.nominal_series import nominal
+from closeup_service.optics.nominal_series import nominal_beyond
 from closeup_service.optics.vocabulary import VOCABULARY
 
 Way = dict[str, Any]
 
 NO_GAP_STOPS = 1e-9
+WIDEST_MARK = 1.0
+"""Wider lenses are rare (common practice, no source)."""
 
 
-def power_members(scale: Scale, planned: Frame, lens: LensLight) -> tuple[dict[str, Any], list[Remark]]:
+def power_members(
+    scale: Scale, planned: Frame, lens: LensLight, most_pops: float | None
+) -> tuple[dict[str, Any], list[Remark]]:
     """Nearest power in the head's range, the light that it misses, and the ways to make up for it."""
     wanted = planned.flash_power_stops
     assert wanted is not None
-    held = scale.held(wanted)
-    missing = 0.0 if abs(wanted - held) < NO_GAP_STOPS else wanted - held
+    held, missing = scale.held(wanted), scale.missing(wanted)
     nearest = scale.setting(held)
-    ways = ways_to_close(missing, planned, lens) if missing else []
+    ways = ways_to_close(missing, planned, lens, most_pops) if missing else []
     members = {
         "nearest_power": nearest,
         "missing_stops": missing,
@@ -34,22 +37,28 @@ def power_members(scale: Scale, planned: Frame, lens: LensLight) -> tuple[dict[s
         "ways": ways,
     }
     notes = exposure_remarks.out_of_range(missing, power_text(scale, nearest) or f"{nearest:.4g}", ways)
-    if scale.least is None and not missing:
+    if not missing and not all(map(isfinite, scale.range_stops)):
         notes.append(exposure_remarks.range_not_known())
     return members, notes
 
 
-def ways_to_close(missing: float, planned: Frame, lens: LensLight) -> list[Way]:
+def ways_to_close(missing: float, planned: Frame, lens: LensLight, most_pops: float | None) -> list[Way]:
     """Each setting that alone closes a gap of so many stops, with the power at the end of its range."""
     gain = exp2(missing)
+    pops = ceil(planned.pops * gain - NO_GAP_STOPS) if missing > 0 else None
     found = {
         "iso": None if planned.iso is None else planned.iso * gain,
         "f_number": lens.mark_for(planned.effective_f_number / gain**0.5),
         "flash_distance_mm": nearer(planned, gain),
-        "pops": ceil(planned.pops * gain - NO_GAP_STOPS) if missing > 0 else None,
+        "pops": None if pops is None or (most_pops is not None and pops > most_pops) else pops,
         "transmission": planned.transmission * gain if missing < 0 else None,
     }
-    return [way(name, float(value)) for name, value in found.items() if value is not None and can_be(name, value)]
+    rising = {"iso": missing > 0, "f_number": missing < 0}
+    return [
+        way(name, float(value), rising.get(name, False))
+        for name, value in found.items()
+        if value is not None and can_be(name, value)
+    ]
 
 
 def nearer(planned: Frame, gain: float) -> float | None:
@@ -60,17 +69,16 @@ def nearer(planned: Frame, gain: float) -> float | None:
 
 
 def can_be(name: str, value: float) -> bool:
-    """Whether the vocabulary knows such a setting at all."""
-    bounds = VOCABULARY[name]
-    assert bounds.minimum is not None
-    assert bounds.maximum is not None
-    return bounds.minimum <= value <= bounds.maximum
+    """Whether there is such a setting: as the vocabulary bounds it, and no wider a mark than lenses have."""
+    if name == "f_number" and value < WIDEST_MARK:
+        return False
+    return VOCABULARY[name].holds(value)
 
 
-def way(name: str, value: float) -> Way:
-    """One way, with the nearest mark where there is a series."""
-    marked = nominal(name, value)
-    return {"setting": name, "value": value, "nominal_value": None if marked is None else marked[0].nominal}
+def way(name: str, value: float, rising: bool) -> Way:
+    """One way, with the first mark that really closes the gap where there is a series."""
+    mark = nominal_beyond(name, value, rising)
+    return {"setting": name, "value": value, "nominal_value": None if mark is None else mark.nominal}
 
 
 def power_text(scale: Scale, setting: float) -> str | None:

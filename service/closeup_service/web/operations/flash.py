@@ -6,11 +6,11 @@ from typing import Any
 
 from closeup_service.advice import cautions
 from closeup_service.optics import flash, formulas
+from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.errors import ApertureImpossible, NoSolution
+from closeup_service.optics.errors import NoSolution
 from closeup_service.optics.flash import Head, Setting
 from closeup_service.optics.nominal_series import nominal
-from closeup_service.optics.set_up import LEAST_EFFECTIVE_F_NUMBER
 from closeup_service.schemas.flash import APERTURES, DISTANCES, MOST_POPS, FlashAnswer, FlashRequest
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations import flash_notes
@@ -90,7 +90,7 @@ def setting_of(known: Asked, wanted: str | None) -> Setting:
     light = flash.light_of_all(heads, radius)
     if effective is None:
         effective = flash.effective_f_number(light, gain, POINT)
-        refuse_wide(effective, known.get("magnification"), first_guide_number(known), TOO_WEAK)
+        refuse_wide(effective, known.get("magnification"), TOO_WEAK, first_guide_number(known))
     if wanted == "flash_power_fraction":
         power = flash.gain_needed(light, effective) / (other_gain * pops)
     if wanted == "pops":
@@ -126,19 +126,8 @@ def stated_effective(known: Asked) -> float:
     if "f_number" in known:
         return effective_f_number(known)
     effective = float(known["effective_f_number"])
-    refuse_wide(effective, known.get("magnification"), "/effective_f_number", "Give a larger effective_f_number.")
+    refuse_wide(effective, known.get("magnification"), "Give a larger effective_f_number.", "/effective_f_number")
     return effective
-
-
-def refuse_wide(effective: float, magnification: float | None, member: str, mend: str) -> None:
-    """Refuse an effective f-number that air does not admit, on either side of the lens."""
-    least = max(LEAST_EFFECTIVE_F_NUMBER, (magnification or 0.0) / 2)
-    if effective < least:
-        raise ApertureImpossible(
-            f"The effective f-number would be {effective:.3g}, and air admits none below {least:.3g} here: "
-            f"{2 * math.log2(least / effective):.2g} stops short. {mend}",
-            member,
-        )
 
 
 def refuse_many(pops: float) -> None:

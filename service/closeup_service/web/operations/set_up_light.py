@@ -32,6 +32,7 @@ def with_exposure(exposure: Document, asked: Document, document: Document, set_u
     assumed: dict[str, Any] = {}
     reference = by_members(exposure["reference"], assumed, "/exposure/reference")
     lens = WholeSetUp(document, set_up)
+    refuse_without_aperture(lens)
     members, remarks = within("/exposure", lambda: exposure_members(exposure, reference, lens, assumed, "/exposure"))
     return {
         **found,
@@ -40,6 +41,11 @@ def with_exposure(exposure: Document, asked: Document, document: Document, set_u
         "remarks": [*found["remarks"], *remarks],
         "cautions": in_order([*found["cautions"], *light_cautions(exposure, asked)]),
     }
+
+
+def refuse_without_aperture(lens: WholeSetUp) -> None:
+    """An exposure needs the aperture, whose members stand in the set-up itself."""
+    _ = lens.effective_f_number
 
 
 def with_opening(opening: Document, document: Document, set_up: SetUp, found: Members) -> Members:
