@@ -1,5 +1,6 @@
 """Remarks on lenses and trains: what was assumed, and how far the trade's shortcuts would be off here."""
 
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import WORTH_SAYING, Remark, off_by, remark
 
 
@@ -20,7 +21,7 @@ def pupils(f_number: float, magnification: float, effective: float, given: bool,
     return [
         remark(
             "shortcut-pupils-ignored",
-            f"The shortcut N (1 + m), pupils{way} ignored, would give f/{shortcut:.3g}: {off_by(shortcut, effective)}.",
+            f"The shortcut N (1 + m), pupils{way} ignored, would give f/{plain(shortcut)}: {off_by(shortcut, effective)}.",
         )
     ]
 
@@ -33,7 +34,7 @@ def reversed_register(shortcut: float, magnification: float) -> list[Remark]:
         remark(
             "shortcut-plane-ignored",
             "The shortcut (register + rings) / focal length - 1, which ignores how deep the front principal plane lies "
-            f"behind the rim, would give {shortcut:.3g} instead of {magnification:.3g}.",
+            f"behind the rim, would give {plain(shortcut)} instead of {plain(magnification)}.",
         )
     ]
 
@@ -51,7 +52,7 @@ def extension_not_possible(extension: float) -> Remark:
     """Say that the magnification asks for less than no extension."""
     return remark(
         "extension-negative",
-        f"This magnification would need {extension:.3g} mm of extension: with no ring at all the lens already gives "
+        f"This magnification would need {plain(extension)} mm of extension: with no ring at all the lens already gives "
         "more. Use a longer focal length, or a camera of shorter register.",
     )
 
@@ -67,7 +68,7 @@ def perspective(inverse_pupil_distance: float | None) -> list[Remark]:
             remark(
                 "hypercentric",
                 "Hypercentric: the entrance pupil lies behind the subject, so nearer parts look smaller than farther ones "
-                f"(pupil {-1 / inverse_pupil_distance:.3g} mm behind the subject plane).",
+                f"(pupil {plain(-1 / inverse_pupil_distance)} mm behind the subject plane).",
             )
         ]
     return []
@@ -93,7 +94,7 @@ def corners(image_circle: float, diagonal: float) -> list[Remark]:
     return [
         remark(
             "image-circle-short",
-            f"The image circle of {image_circle:.3g} mm does not cover the sensor's diagonal of {diagonal:.3g} mm: the "
+            f"The image circle of {plain(image_circle)} mm does not cover the sensor's diagonal of {plain(diagonal)} mm: the "
             "corners stay dark.",
         )
     ]
@@ -107,7 +108,7 @@ def objective_field(field_number: float, engraved: float, magnification: float, 
     return [
         remark(
             "objective-field-exceeded",
-            f"The sensor's diagonal sees {seen:.3g} mm of the subject and the objective is made for {field:.3g} mm: the "
+            f"The sensor's diagonal sees {plain(seen)} mm of the subject and the objective is made for {plain(field)} mm: the "
             "corners go soft or dark.",
         )
     ]
@@ -120,7 +121,7 @@ def objective_focus(error: float | None) -> list[Remark]:
     return [
         remark(
             "objective-focus-error",
-            f"The sensor stands {abs(error):.3g} mm {'behind' if error > 0 else 'before'} the infinity focus of the lens "
+            f"The sensor stands {plain(abs(error))} mm {'behind' if error > 0 else 'before'} the infinity focus of the lens "
             "that follows the objective; the objective's own rear focal plane was taken to lie at its shoulder.",
         )
     ]
@@ -133,8 +134,8 @@ def narrow_front(front_diameter: float, entrance_pupil: float) -> list[Remark]:
     return [
         remark(
             "front-narrower-than-pupil",
-            f"The front is said to be {front_diameter:.3g} mm wide, and the marked f-number needs a pupil of "
-            f"{entrance_pupil:.3g} mm: one of the two is wrong.",
+            f"The front is said to be {plain(front_diameter)} mm wide, and the marked f-number needs a pupil of "
+            f"{plain(entrance_pupil)} mm: one of the two is wrong.",
         )
     ]
 
@@ -152,6 +153,6 @@ def tube_governs(effective: float) -> Remark:
     """Say that a tube's opening stops down further than the iris."""
     return remark(
         "tube-governs",
-        f"The clear opening of a tube, not the lens's iris, sets the effective f/{effective:.3g}: opening the lens gains "
+        f"The clear opening of a tube, not the lens's iris, sets the effective f/{plain(effective)}: opening the lens gains "
         "nothing. Use a wider tube.",
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import WORTH_SAYING, Remark, off_by, remark
 
 
@@ -27,7 +28,7 @@ def motions_in_quadrature(by_kind: Sequence[float], together: float) -> list[Rem
         remark(
             "motions-in-quadrature",
             "The motions were taken to know nothing of each other: root of the sum of squares. All along one line at once "
-            f"they would draw {sum(moving):.3g} um instead of {together:.3g} um on the sensor.",
+            f"they would draw {plain(sum(moving))} um instead of {plain(together)} um on the sensor.",
         )
     ]
 
@@ -95,8 +96,8 @@ def ambient_light(share: float | None, blur_um: float | None) -> list[Remark]:
     return [
         remark(
             "ambient-ghost",
-            f"{share:.0%} of the light is ambient and draws a ghost {blur_um:.3g} um wide on the sensor beside the flash. The "
-            "blur, the longest time and the largest motions hold for the flash's part alone.",
+            f"{share:.0%} of the light is ambient and draws a ghost {plain(blur_um)} um wide on the sensor beside "
+            "the flash. The blur, the longest time and the largest motions hold for the flash's part alone.",
         )
     ]
 
@@ -108,8 +109,8 @@ def one_over_focal_length(lever_ratio: float, focal_length: float) -> list[Remar
     return [
         remark(
             "shortcut-one-over-focal-length",
-            f"The rule of thumb 1 / focal length, 1/{focal_length:.3g} s, ignores magnification: the same rotation blurs "
-            f"{lever_ratio:.3g} times as much here as at infinity.",
+            f"The rule of thumb 1 / focal length, 1/{plain(focal_length)} s, ignores magnification: the same rotation blurs "
+            f"{plain(lever_ratio)} times as much here as at infinity.",
         )
     ]
 
@@ -119,7 +120,7 @@ def whole_stroke(frequency: float) -> Remark:
     return remark(
         "vibration-whole-stroke",
         "The time lasts half a period of the vibration or more, so its whole stroke is drawn: only times below "
-        f"{0.5 / frequency:.3g} s draw less of it.",
+        f"{plain(0.5 / frequency)} s draw less of it.",
     )
 
 

@@ -2,6 +2,7 @@
 
 import math
 
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
 from closeup_service.optics.depth import geometric_half_depth, wave_half_depth
 from closeup_service.optics.formulas import airy_diameter_um
@@ -42,9 +43,9 @@ def diffraction_fills_blur(blur_mm: float, wavelength_nm: float, effective: floa
     return [
         remark(
             "airy-disk-fills-blur",
-            f"Diffraction alone draws a point as a disk {airy_um:.3g} um wide, and the blur criterion is {blur_um:.3g} um: "
-            "nothing in this picture meets the criterion, and a depth of field says more than the eye will see. Open up, or "
-            "accept a larger blur.",
+            f"Diffraction alone draws a point as a disk {plain(airy_um)} um wide, and the blur criterion is "
+            f"{plain(blur_um)} um: nothing in this picture meets the criterion, and a depth of field says more than "
+            "the eye will see. Open up, or accept a larger blur.",
         )
     ]
 
@@ -58,8 +59,8 @@ def geometry_alone(blur_mm: float, wavelength_nm: float, effective: float, magni
     return [
         remark(
             "diffraction-ignored",
-            f"The geometric model ignores diffraction, whose quarter-wave depth alone is {2 * wave:.3g} mm here, against "
-            f"{2 * geometric:.3g} mm by geometry: the models combined and contrast count both.",
+            f"The geometric model ignores diffraction, whose quarter-wave depth alone is {plain(2 * wave)} mm here, against "
+            f"{plain(2 * geometric)} mm by geometry: the models combined and contrast count both.",
         )
     ]
 
@@ -73,7 +74,8 @@ def small_angle(numerical_aperture: float) -> list[Remark]:
     return [
         remark(
             "shortcut-small-angle",
-            f"The wave depth lambda / NA^2, as it is usually printed, is {share:.0%} too much at NA {numerical_aperture:.2g}.",
+            f"The wave depth lambda / NA^2, as it is usually printed, is {share:.0%} too much at NA "
+            f"{plain(numerical_aperture, 2)}.",
         )
     ]
 
@@ -82,8 +84,8 @@ def dust(effective: float) -> Remark:
     """Say how dust on the sensor shows."""
     return remark(
         "dust-shows",
-        f"At f/{effective:.3g} effective, dust in front of the sensor shows: each mm of distance blurs its shadow by only "
-        f"{1 / effective:.2g} mm.",
+        f"At f/{plain(effective)} effective, dust in front of the sensor shows: each mm of distance blurs its shadow by only "
+        f"{plain(1 / effective, 2)} mm.",
     )
 
 
@@ -91,7 +93,7 @@ def beyond_the_ring(f_number: float, least: float, greatest: float) -> Remark:
     """Say that the best aperture is not on the ring."""
     return remark(
         "beyond-the-ring",
-        f"The best aperture would be marked f/{f_number:.3g}, and the ring goes from f/{least:g} to f/{greatest:g}: the "
+        f"The best aperture would be marked f/{plain(f_number)}, and the ring goes from f/{least:g} to f/{greatest:g}: the "
         "nearest end is given.",
     )
 
@@ -100,8 +102,9 @@ def stack_instead(reached: float, asked: float) -> Remark:
     """Advise a stack where no aperture reaches the contrast."""
     return remark(
         "stack-instead",
-        f"No aperture of this ring keeps the contrast asked for at both ends: the best leaves {reached:.2g}, and {asked:.2g} "
-        "is asked. Take several frames focused one behind the other, with a wider aperture, and stack them.",
+        f"No aperture of this ring keeps the contrast asked for at both ends: the best leaves {plain(reached, 2)}, "
+        f"and {plain(asked, 2)} is asked. Take several frames focused one behind the other, with a wider aperture, "
+        "and stack them.",
     )
 
 
@@ -109,9 +112,9 @@ def detail_too_fine(reached: float, asked: float) -> Remark:
     """Say that no frame shows the detail at the contrast asked for, stacked or not."""
     return remark(
         "detail-too-fine",
-        f"Even in the plane of focus no aperture of this ring leaves this detail more contrast than {reached:.2g}, and "
-        f"{asked:.2g} is asked: a stack does not help. Ask for coarser detail or less contrast, open the lens further, or use "
-        "more magnification.",
+        f"Even in the plane of focus no aperture of this ring leaves this detail more contrast than {plain(reached, 2)}, and "
+        f"{plain(asked, 2)} is asked: a stack does not help. Ask for coarser detail or less contrast, open the lens "
+        "further, or use more magnification.",
     )
 
 
@@ -128,7 +131,7 @@ def optimum_not_attainable(f_number: float) -> Remark:
     """Say that another stop would govern at the best aperture."""
     return remark(
         "other-stop-governs",
-        f"optimum_f_number is null: set to f/{f_number:.3g}, the part whose stop governs now would no longer govern, or air "
+        f"optimum_f_number is null: set to f/{plain(f_number)}, the part whose stop governs now would no longer govern, or air "
         "would not admit it. Change the other apertures too.",
     )
 
@@ -137,7 +140,7 @@ def beyond_rings(f_number: float) -> Remark:
     """Say that hardly any ring has the best aperture."""
     return remark(
         "beyond-the-ring",
-        f"The best aperture would be marked f/{f_number:.3g}, which hardly any ring has: set its nearest end.",
+        f"The best aperture would be marked f/{plain(f_number)}, which hardly any ring has: set its nearest end.",
     )
 
 
@@ -150,8 +153,8 @@ def depth_ends_at_glass(clearance: float) -> Remark:
     """Say that the near limit of the depth lies within the set-up."""
     return remark(
         "depth-ends-at-glass",
-        f"The near limit of the depth of field lies within the set-up: what can be used of it ends {clearance:.3g} mm before "
-        "the subject plane, at the glass or what stands out before it.",
+        "The near limit of the depth of field lies within the set-up: what can be used of it ends "
+        f"{plain(clearance)} mm before the subject plane, at the glass or what stands out before it.",
     )
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
 from closeup_service.optics.stack import Stack
 
@@ -47,8 +48,8 @@ def overlap(stack: Stack, asked: float, without: int) -> list[Remark]:
         notes.append(
             remark(
                 "overlap-less-than-asked",
-                f"Even one step of the rail leaves an overlap of only {stack.overlap:.2g}, where {asked:.2g} was asked: "
-                "there is no gap, but a finer rail or a larger f_number would be better.",
+                f"Even one step of the rail leaves an overlap of only {plain(stack.overlap, 2)}, where "
+                f"{plain(asked, 2)} was asked: there is no gap, but a finer rail or a larger f_number would be better.",
             )
         )
     return notes
@@ -59,7 +60,7 @@ def whole_rail_steps(step_mm: float, rail_step_um: float, asked_mm: float) -> Re
     return remark(
         "rail-whole-steps",
         f"Each move is {round(step_mm * 1000 / rail_step_um)} whole steps of the rail; the overlap asked for would allow "
-        f"{asked_mm * 1000 / rail_step_um:.4g}.",
+        f"{plain(asked_mm * 1000 / rail_step_um, 4)}.",
     )
 
 
@@ -88,7 +89,7 @@ def magnification_change(nearest: float, farthest: float) -> list[Remark]:
     return [
         remark(
             "magnification-changes",
-            f"From the nearest to the farthest plane the magnification goes from {nearest:.3g} to {farthest:.3g} "
+            f"From the nearest to the farthest plane the magnification goes from {plain(nearest)} to {plain(farthest)} "
             f"({change:+.1%}): the frames must be brought to one size, and the edges of the picture are lost. A rail keeps "
             "the magnification.",
         )

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.advice import flash_remarks, lens_remarks
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.optics import flash
 from closeup_service.optics.arithmetic import POINT
@@ -65,8 +66,8 @@ def ways_out(asked: Asked, setting: Setting) -> list[str]:
         ways.append(f"{pops} flashes at full power")
     iso = setting.power * asked.get("iso", flash.BASE_ISO)
     if iso <= (VOCABULARY["iso"].maximum or math.inf):
-        ways.append(f"ISO {iso:.3g}")
+        ways.append(f"ISO {plain(iso)}")
     nearer = flash.distance_for_light(setting.nearest, setting.source_radius, setting.power, POINT)
     if "flash_distances_mm" not in asked and nearer >= (VOCABULARY["flash_distance_mm"].minimum or 0.0):
-        ways.append(f"the flash at {nearer:.3g} mm")
+        ways.append(f"the flash at {plain(nearer)} mm")
     return ways
