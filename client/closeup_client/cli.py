@@ -11,13 +11,16 @@ from typing import Any
 
 from closeup_client.command_line import exit_codes
 from closeup_client.command_line.answers import answer_text
-from closeup_client.command_line.arguments import COMPLETION, UsageError, joined_negatives, parser_for
-from closeup_client.command_line.asking import SERVER_VARIABLE, ask
+from closeup_client.command_line.arguments import COMPLETION, UsageError, joined_commands, joined_negatives, parser_for
+from closeup_client.command_line.asking import SERVER_VARIABLE, ask, ask_for
 from closeup_client.command_line.completion import script
 from closeup_client.command_line.helping import PROGRAM
+from closeup_client.command_line.output import media_type_of, pictures_wanted, write, write_pictures
 from closeup_client.command_line.paragraphs import terminal_width
 from closeup_client.command_line.refusals import error_text, exit_code
-from closeup_client.command_line.request import request_of
+from closeup_client.command_line.request import files_of, request_of
+from closeup_client.command_line.scale_bars import make_scale_bars
+from closeup_client.command_line.scale_bars_help import SCALE_BARS
 from closeup_client.command_line.table import table
 from closeup_client.command_line.unknown_options import refuse_unknown, refuse_unknown_command
 from closeup_client.errors import CloseupError
@@ -45,6 +48,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def run(arguments: Sequence[str]) -> int:
     """Do what the arguments ask for."""
+    arguments = joined_commands(arguments, table())
     refuse_unknown_command(arguments, table())
     parser = parser_for(table())
     given, unknown = parser.parse_known_args(arguments)
@@ -55,19 +59,36 @@ def run(arguments: Sequence[str]) -> int:
     if given.command == COMPLETION:
         print(script(given.shell, table()), end="")
         return exit_codes.DONE
+    if given.command == SCALE_BARS:
+        return scale_bars(given)
     return asked(given)
 
 
+def scale_bars(given: argparse.Namespace) -> int:
+    """Make the bars of many photographs."""
+    try:
+        return make_scale_bars(given, table())
+    except (UsageError, ValueError) as error:
+        raise UsageError(f"{PROGRAM} {SCALE_BARS}: {error}") from None
+
+
 def asked(given: argparse.Namespace) -> int:
-    """Ask one operation and print its answer."""
+    """Ask one operation and print its answer; write its drawing to a file where one is named."""
     operation = next(each for each in table().operations if each.name == given.command)
     try:
         members, wording = request_of(given, operation, table())
+        files = files_of(given, operation)
     except UsageError as error:
         raise UsageError(f"{PROGRAM} {operation.name}: {error}") from None
     server = given.server or os.environ.get(SERVER_VARIABLE)
+    path = getattr(given, "output", None)
     try:
-        answer: Any = ask(operation, members, server, given.timeout)
+        if path is not None:
+            media_type = media_type_of(path, operation)
+            write(path, ask_for(media_type, operation, members, server, given.timeout))
+        pictures = pictures_wanted(given, operation)
+        answer: Any = ask(operation, members, files, server, given.timeout)
+        write_pictures(pictures, operation, answer)
     except (CloseupError, ValueError) as error:
         return complain(error_text(error, wording), exit_code(error))
     if given.json:

@@ -1,6 +1,6 @@
 """The client: one method for each operation of the service, with its keyword arguments in the vocabulary."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from types import TracebackType
 from typing import Any, Self, TypeVar, Unpack
 
@@ -18,12 +18,19 @@ from closeup_client.fields import (
     ExposureFields,
     FlashFields,
     FocusStackFields,
+    ImageType,
+    LensCalibrationFields,
     MagnificationFields,
     MotionBlurFields,
     OptimumApertureFields,
+    ScaleBarFields,
+    ScaleComparisonFields,
+    ScalePhotoFields,
+    ScaleReadingFields,
     SetUpFields,
     WorkingDistanceFields,
 )
+from closeup_client.photographs import Photograph, content_of_photograph
 from closeup_client.reading import read, read_records
 from closeup_client.results import (
     CautionRecord,
@@ -33,11 +40,16 @@ from closeup_client.results import (
     EffectiveFNumberAnswer,
     FlashAnswer,
     FocusStackAnswer,
+    LensCalibrationAnswer,
     MagnificationAnswer,
     MotionBlurAnswer,
     MountRecord,
     OptimumApertureAnswer,
     Record,
+    ScaleBarAnswer,
+    ScaleComparisonAnswer,
+    ScalePhotoAnswer,
+    ScaleReadingAnswer,
     SensorRecord,
     SetUpAnswer,
     ThreadRecord,
@@ -132,6 +144,35 @@ class Client:
         """Frames, step and planes of focus of a stack, in mm, on a rail or by the focus ring."""
         return self._sum("/v1/focus-stack", asked, FocusStackAnswer)
 
+    def scale_reading(self, **asked: Unpack[ScaleReadingFields]) -> ScaleReadingAnswer:
+        """Magnification that a frame of a ruler shows, and where its uncertainty comes from."""
+        return self._sum("/v1/scale-reading", asked, ScaleReadingAnswer)
+
+    def scale_reading_photo(self, photo: Photograph, **asked: Unpack[ScalePhotoFields]) -> ScalePhotoAnswer:
+        """Scale and magnification from a photograph of a ruler, with the lens's faults; `overlay` is what was found.
+
+        The photograph is a path, an open file or the bytes of a file; OSError where it cannot be read.
+        """
+        return self._form("/v1/scale-reading/photo", asked, [photo], ScalePhotoAnswer)
+
+    def scale_reading_comparison(
+        self, photos: Sequence[Photograph], **asked: Unpack[ScaleComparisonFields]
+    ) -> ScaleComparisonAnswer:
+        """Which of several photographs of a ruler is sharper, zone by zone; each given as to `scale_reading_photo`."""
+        return self._form("/v1/scale-reading/comparison", asked, photos, ScaleComparisonAnswer)
+
+    def scale_bar(self, **asked: Unpack[ScaleBarFields]) -> ScaleBarAnswer:
+        """Scale bar of a round length for the finished picture; the bar itself is the member `svg`."""
+        return self._sum("/v1/scale-bar", asked, ScaleBarAnswer)
+
+    def scale_bar_image(self, media_type: ImageType = "image/svg+xml", **asked: Unpack[ScaleBarFields]) -> bytes:
+        """Return the scale bar alone, as SVG or PNG on a transparent ground."""
+        return self._transport.post_for("/v1/scale-bar", asked, media_type)
+
+    def lens_calibration(self, **asked: Unpack[LensCalibrationFields]) -> LensCalibrationAnswer:
+        """Focal length, planes and pupils of a lens, from frames of a ruler; a zoom setting by setting."""
+        return self._sum("/v1/lens-calibration", asked, LensCalibrationAnswer)
+
     def evaluate(self, **document: Unpack[SetUpFields]) -> SetUpAnswer:
         """Everything about one set-up, from its parts in order, subject first; or solved for a target."""
         return self._sum("/v1/set-ups/evaluate", document, SetUpAnswer)
@@ -177,6 +218,10 @@ class Client:
 
     def _sum(self, path: str, members: Mapping[str, Any], kind: type[A]) -> A:
         return read(kind, self._transport.post(path, members))
+
+    def _form(self, path: str, members: Mapping[str, Any], photos: Sequence[Photograph], kind: type[A]) -> A:
+        files = [("photo", content_of_photograph(photo)) for photo in photos]
+        return read(kind, self._transport.post_form(path, members, files))
 
     def _listing(self, path: str, kind: type[R]) -> tuple[R, ...]:
         return read_records(kind, self._transport.get(path))

@@ -5,7 +5,24 @@ service or leave some results open; its answers say which. A list of mixed parts
 type: `train: list[Element] = [lens(...), spacer(...)]`.
 """
 
+from collections.abc import Sequence
 from typing import Literal, Required, TypeAlias, TypedDict, Unpack
+
+LensParameter: TypeAlias = Literal[
+    "focal_length_mm",
+    "front_principal_plane_mm",
+    "rear_principal_plane_mm",
+    "pupil_magnification",
+    "principal_plane_separation_mm",
+    "f_number",
+]
+
+
+class LensUncertainty(TypedDict):
+    """Which members of a lens are uncertain, and their covariance, row by row, as `lens_calibration` gives them."""
+
+    parameters: Sequence[LensParameter]
+    covariance: Sequence[Sequence[float]]
 
 
 class LensFields(TypedDict, total=False):
@@ -23,6 +40,7 @@ class LensFields(TypedDict, total=False):
     front_diameter_mm: float
     front_protrusion_mm: float
     image_circle_mm: float
+    uncertainty: LensUncertainty
 
 
 class Lens(LensFields):

@@ -2,7 +2,8 @@
 
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from http.client import responses
 from numbers import Real
 from typing import Any
@@ -11,10 +12,19 @@ import requests
 
 from closeup_client.errors import AnswerNotUnderstood, FieldFault, ServiceRefused
 
+JSON = "application/json"
 _SHOWN = 80
 
 
-def body_of(members: Mapping[str, Any]) -> bytes:
+@dataclass(frozen=True, slots=True)
+class Content:
+    """Body of a request, and its media type."""
+
+    data: bytes
+    media_type: str
+
+
+def body_of(members: Mapping[str, Any]) -> Content:
     """JSON of a request.
 
     Raises
@@ -23,9 +33,21 @@ def body_of(members: Mapping[str, Any]) -> bytes:
         Where a number is NaN or infinite; it is named before anything is sent.
     """
     try:
-        return json.dumps(members, allow_nan=False, default=_plain_number).encode()
+        return Content(json.dumps(members, allow_nan=False, default=_plain_number).encode(), JSON)
     except ValueError as error:
         raise ValueError(f"Every number must be finite; these are not: {', '.join(_not_finite(members))}.") from error
+
+
+def form_of(members: Mapping[str, Any], files: Sequence[tuple[str, bytes]]) -> Content:
+    """Form of a request, a part for each file and each member, written as in JSON; raises what `body_of` does."""
+    plain = json.loads(body_of(members).data)
+    fields = {name: value if isinstance(value, str) else json.dumps(value) for name, value in plain.items()}
+    parts = [
+        (name, (f"{name}-{place}", file, "application/octet-stream")) for place, (name, file) in enumerate(files, 1)
+    ]
+    prepared = requests.Request("POST", "http://form.invalid", data=fields, files=parts).prepare()
+    assert isinstance(prepared.body, bytes)
+    return Content(prepared.body, prepared.headers["Content-Type"])
 
 
 def _plain_number(value: Any) -> float:
@@ -58,6 +80,20 @@ def json_of(response: requests.Response) -> Any:
         kind = response.headers.get("Content-Type", "no media type")
         text = response.content[:_SHOWN].decode("utf-8", "replace")
         raise AnswerNotUnderstood(f"{response.url} answered with {kind} and not JSON, beginning {text!r}.") from error
+
+
+def content_of(response: requests.Response, media_type: str) -> bytes:
+    """Content of an answer.
+
+    Raises
+    ------
+    AnswerNotUnderstood
+        Where it is not of the media type.
+    """
+    kind = response.headers.get("Content-Type", "no media type")
+    if kind.partition(";")[0].strip().lower() != media_type:
+        raise AnswerNotUnderstood(f"{response.url} answered with {kind} and not {media_type}.")
+    return response.content
 
 
 def _refuse_constant(name: str) -> None:

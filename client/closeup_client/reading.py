@@ -1,6 +1,7 @@
 """From the JSON of an answer to its record, led by the types of the record's fields."""
 
 import math
+from base64 import b64decode
 from collections.abc import Callable, Mapping
 from dataclasses import MISSING, fields, is_dataclass
 from functools import cache, partial
@@ -101,10 +102,18 @@ def _text(value: Any, pointer: str) -> str:
     return value
 
 
+def _picture(value: Any, pointer: str) -> bytes:
+    try:
+        return b64decode(_text(value, pointer), validate=True)
+    except ValueError as error:
+        raise AnswerNotUnderstood(f"The answer's {pointer} is not in base64.") from error
+
+
 _PLAIN: Mapping[Any, Reader] = {
     float: _number,
     int: _integer,
     bool: _flag,
     str: _text,
+    bytes: _picture,
     Mapping: a_mapping,
 }

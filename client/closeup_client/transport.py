@@ -12,15 +12,13 @@ from urllib.parse import urlsplit
 import requests
 
 from closeup_client.errors import ServiceUnreachable
-from closeup_client.messages import body_of, json_of, refusal_of
+from closeup_client.messages import JSON, Content, body_of, content_of, form_of, json_of, refusal_of
 
 Timeout: TypeAlias = float | tuple[float, float]
 """Seconds to wait for the connection and for each piece of the answer; one figure for both, or one each."""
 
 FIRST_PAUSE_S = 0.1
 LONGEST_PAUSE_S = 1.0
-_ACCEPTED = {"Accept": "application/json"}
-_SENT = _ACCEPTED | {"Content-Type": "application/json"}
 
 
 class Transport:
@@ -35,30 +33,38 @@ class Transport:
 
     def get(self, path: str) -> Any:
         """JSON that GET answers with."""
-        return self._ask("GET", path, None)
+        return json_of(self._ask("GET", path, None))
 
     def post(self, path: str, members: Mapping[str, Any]) -> Any:
         """JSON that POST answers with."""
-        return self._ask("POST", path, body_of(members))
+        return json_of(self._ask("POST", path, body_of(members)))
+
+    def post_form(self, path: str, members: Mapping[str, Any], files: Sequence[tuple[str, bytes]]) -> Any:
+        """JSON that POST of a form with files answers with."""
+        return json_of(self._ask("POST", path, form_of(members, files)))
+
+    def post_for(self, path: str, members: Mapping[str, Any], media_type: str) -> bytes:
+        """Content of the media type that POST answers with."""
+        return content_of(self._ask("POST", path, body_of(members), media_type), media_type)
 
     def close(self) -> None:
         """Close the connections, unless the session is the caller's."""
         if self._owns_session:
             self.session.close()
 
-    def _ask(self, method: str, path: str, body: bytes | None) -> Any:
-        response = self._send_until_heard(method, self.base_url + path, body)
+    def _ask(self, method: str, path: str, body: Content | None, accepted: str = JSON) -> requests.Response:
+        response = self._send_until_heard(method, self.base_url + path, body, accepted)
         if not 200 <= response.status_code < 300:
             raise refusal_of(response)
-        return json_of(response)
+        return response
 
-    def _send_until_heard(self, method: str, url: str, body: bytes | None) -> requests.Response:
+    def _send_until_heard(self, method: str, url: str, body: Content | None, accepted: str) -> requests.Response:
         """Send again when the connection was lost; every operation is safe to repeat, since the service keeps nothing."""
         handled_by_caller = sys.exception()
         waits = pauses(self.retries)
         while True:
             try:
-                return self._send(method, url, body)
+                return self._send(method, url, body, accepted)
             except (OSError, ValueError) as error:  # what requests and the layers below it raise
                 causes = list(causes_of(error, handled_by_caller))
                 pause = next(waits, None)
@@ -66,10 +72,11 @@ class Transport:
                     raise ServiceUnreachable(self._why(url, causes)) from error
             time.sleep(pause)
 
-    def _send(self, method: str, url: str, body: bytes | None) -> requests.Response:
-        headers = _ACCEPTED if body is None else _SENT
+    def _send(self, method: str, url: str, body: Content | None, accepted: str) -> requests.Response:
+        headers = {"Accept": accepted} | ({} if body is None else {"Content-Type": body.media_type})
+        data = None if body is None else body.data
         return self.session.request(
-            method, url, data=body, headers=headers, timeout=self.timeout, allow_redirects=False
+            method, url, data=data, headers=headers, timeout=self.timeout, allow_redirects=False
         )
 
     def _why(self, url: str, causes: Sequence[BaseException]) -> str:

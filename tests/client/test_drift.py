@@ -11,8 +11,9 @@ from marshmallow import Schema, fields, validate
 
 from closeup_client import Client, Element
 from closeup_service.schemas.train import ELEMENTS
-from closeup_service.web.operation import Operation
+from closeup_service.web.operation import Operation, is_file
 from closeup_service.web.operations import OPERATIONS
+from method_names import method_name
 
 OPEN_LENGTHS = {("Spacer", "length_mm")}
 """Required by the service, yet left out of the train where they are the unknown of a solve."""
@@ -21,13 +22,12 @@ SUMS = [operation for operation in OPERATIONS if operation.request_schema is not
 
 
 def hints_of(operation: Operation) -> dict[str, Any]:
-    method = getattr(Client, operation.path.rsplit("/", 1)[-1].replace("-", "_"))
-    return get_type_hints(method)
+    return get_type_hints(getattr(Client, method_name(operation)))
 
 
 def request_differences(kind: Any, schema: Schema) -> Iterator[str]:
     hints = get_type_hints(kind)
-    names = hints.keys() ^ schema.fields.keys()
+    names = hints.keys() ^ {name for name, field in schema.fields.items() if not is_file(field)}
     yield from (f"{kind.__name__}.{name} is on one side only" for name in names)
     for name in hints.keys() & schema.fields.keys():
         field, hint = schema.fields[name], hints[name]
@@ -71,8 +71,10 @@ def nested_differences(hint: Any, field: fields.Field[Any]) -> Iterator[str]:
 @pytest.mark.parametrize("operation", SUMS, ids=lambda operation: operation.operation_id)
 def test_keyword_arguments_are_the_fields_of_the_request(operation: Operation) -> None:
     hints = hints_of(operation)
-    (unpacked,) = (hint for name, hint in hints.items() if name != "return")
+    photographs = [name for name in hints if name in ("photo", "photos")]
+    (unpacked,) = (hint for name, hint in hints.items() if name not in ("return", *photographs))
     assert operation.request_schema is not None
+    assert bool(photographs) == operation.takes_photographs
     assert list(request_differences(get_args(unpacked)[0], operation.request_schema)) == []
 
 

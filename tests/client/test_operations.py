@@ -1,12 +1,15 @@
-from collections.abc import Mapping
 from typing import Any
 
 import pytest
+from marshmallow.fields import List
 
 from closeup_client import Client, camera, close_up_lens, lens, objective, solve, spacer, teleconverter
 from closeup_service.web.app import create_app
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations import OPERATIONS
+from example_answers import asked
+from method_names import method_name
+from ruler_pictures import pictures
 
 EXAMPLES = [
     pytest.param(operation, example, id=f"{operation.operation_id}-{example.name}")
@@ -16,15 +19,22 @@ EXAMPLES = [
 LISTINGS = [operation for operation in OPERATIONS if operation.request_schema is None]
 
 
-def method_name(operation: Operation) -> str:
-    return operation.path.rsplit("/", 1)[-1].replace("-", "_")
-
-
-def straight_from_the_application(operation: Operation, members: Mapping[str, Any] | None) -> Any:
+def straight_from_the_application(operation: Operation, example: Example | None) -> Any:
     asker = create_app().test_client()
-    response = asker.get(operation.path) if members is None else asker.post(operation.path, json=members)
+    if example is not None and operation.takes_photographs:
+        return asked(asker, operation, example)
+    response = asker.get(operation.path) if example is None else asker.post(operation.path, json=example.request)
     assert response.status_code == 200
     return response.json
+
+
+def answer_of(client: Client, operation: Operation, example: Example) -> Any:
+    method, photographs = getattr(client, method_name(operation)), [pictures()[name] for name in example.photographs]
+    if not photographs:
+        return method(**example.request)
+    assert operation.request_schema is not None
+    several = isinstance(operation.request_schema.fields["photo"], List)
+    return method(photographs if several else photographs[0], **example.request)
 
 
 @pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.operation_id)
@@ -41,16 +51,15 @@ def test_every_operation_that_asks_for_something_has_an_example_to_run(operation
 def test_every_documented_example_runs_through_its_method(
     client: Client, operation: Operation, example: Example
 ) -> None:
-    answer = getattr(client, method_name(operation))(**example.request)
-    assert answer.raw == straight_from_the_application(operation, example.request)
+    answer = answer_of(client, operation, example)
+    assert answer.raw == straight_from_the_application(operation, example)
 
 
 @pytest.mark.parametrize(("operation", "example"), EXAMPLES)
 def test_socket_and_process_give_equal_results(
     by_socket: Client, in_process: Client, operation: Operation, example: Example
 ) -> None:
-    ask = method_name(operation)
-    assert getattr(by_socket, ask)(**example.request) == getattr(in_process, ask)(**example.request)
+    assert answer_of(by_socket, operation, example) == answer_of(in_process, operation, example)
 
 
 @pytest.mark.parametrize("operation", LISTINGS, ids=lambda operation: operation.operation_id)

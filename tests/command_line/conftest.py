@@ -4,10 +4,12 @@ import subprocess
 import sys
 from collections.abc import Callable
 from functools import cache
+from pathlib import Path
 
 import pytest
 
 from closeup_client import cli, in_process
+from ruler_pictures import draw
 from running_service import clean_environment
 
 in_process_application = cache(in_process.application)
@@ -31,6 +33,14 @@ def closeup(capsys: pytest.CaptureFixture[str]) -> Callable[..., tuple[int, str,
         return code, printed.out, printed.err
 
     return run
+
+
+@pytest.fixture
+def photographs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The invented photographs of the examples, in the current folder."""
+    draw(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
 
 
 @pytest.fixture

@@ -33,7 +33,7 @@ def test_the_shell_accepts_its_script(tmp_path: Path, shell: str) -> None:
 
 @pytest.mark.parametrize("operation", table().operations, ids=lambda operation: operation.name)
 def test_every_option_of_the_help_is_completed_and_no_other(closeup: Run, operation: Operation) -> None:
-    _, text, _ = closeup(operation.name, "--help")
+    _, text, _ = closeup(*operation.words, "--help")
     usage = text.partition("\n\n")[0]
     named = set(re.findall(r"--[a-z][a-z0-9-]*", usage)) | {"--help"}
     assert {option.name for option in options_of(operation, table())} == named
@@ -52,13 +52,14 @@ def completed(*words: str, folder: Path | None = None) -> list[str]:
 @needs_bash
 def test_bash_completes_commands() -> None:
     assert completed("closeup", "ma") == ["magnification"]
-    assert set(completed("closeup", "")) >= {operation.name for operation in table().operations} | {"completion"}
+    assert set(completed("closeup", "")) >= {operation.words[0] for operation in table().operations} | {"completion"}
+    assert completed("closeup", "scale-reading", "ph") == ["photo"]
 
 
 @needs_bash
 @pytest.mark.parametrize("operation", table().operations, ids=lambda operation: operation.name)
 def test_bash_completes_every_option_of_a_command(operation: Operation) -> None:
-    assert completed("closeup", operation.name, "--") == [each.name for each in options_of(operation, table())]
+    assert completed("closeup", *operation.words, "--") == [each.name for each in options_of(operation, table())]
 
 
 @needs_bash
@@ -72,6 +73,7 @@ def test_bash_completes_every_option_of_a_command(operation: Operation) -> None:
         (("evaluate", "--target", "w"), ["wd=", "width="]),
         (("effective-f-number", "--f-number", ""), []),
         (("completion", "z"), ["zsh"]),
+        (("scale-reading", "photo", "--sensor", "36"), ["36x24"]),
     ],
 )
 def test_bash_completes_values(words: tuple[str, ...], proposed: list[str]) -> None:
@@ -84,6 +86,16 @@ def test_bash_completes_files_of_a_document(tmp_path: Path) -> None:
     assert completed("closeup", "evaluate", "--document", "ri", folder=tmp_path) == ["rig.json"]
 
 
+@needs_bash
+@pytest.mark.parametrize(
+    "words",
+    [("scale-reading", "photo"), ("scale-bars",), ("scale-reading", "comparison", "a.jpg", "--tick-pitch-mm", "1")],
+)
+def test_bash_completes_files_that_stand_alone(tmp_path: Path, words: tuple[str, ...]) -> None:
+    (tmp_path / "ruler.jpg").write_bytes(b"")
+    assert completed("closeup", *words, "ru", folder=tmp_path) == ["ruler.jpg"]
+
+
 @pytest.mark.skipif(shutil.which("fish") is None, reason="fish is not here")
 @pytest.mark.parametrize(
     ("line", "proposed"),
@@ -93,6 +105,9 @@ def test_bash_completes_files_of_a_document(tmp_path: Path) -> None:
         ("closeup magnification --sens", ["--sensor", "--sensor-height-mm", "--sensor-width-mm"]),
         ("closeup evaluate --train be", ["bellows"]),
         ("closeup completion z", ["zsh"]),
+        ("closeup scale-reading ph", ["photo"]),
+        ("closeup scale-reading photo --over", ["--overlay"]),
+        ("closeup scale-reading photo --first", []),
     ],
 )
 def test_fish_completes_commands_options_and_values(tmp_path: Path, line: str, proposed: list[str]) -> None:
@@ -112,6 +127,12 @@ def test_fish_completes_commands_options_and_values(tmp_path: Path, line: str, p
         (("closeup", "working-distance", "--"), "--lens-register-mm:Register of the mount that the lens was made for."),
         (("closeup", "evaluate", "--document", ""), "(files)"),
         (("closeup", "completion", ""), "zsh"),
+        (
+            ("closeup", "scale-reading", ""),
+            "comparison:Which of several photographs of a ruler is sharper, zone by zone",
+        ),
+        (("closeup", "scale-reading", "photo", "--sensor", ""), "36x24"),
+        (("closeup", "scale-reading", "photo", "--overlay", ""), "(files)"),
     ],
 )
 def test_zsh_proposes_commands_options_and_values(words: tuple[str, ...], proposed: str) -> None:

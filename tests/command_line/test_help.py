@@ -15,7 +15,7 @@ COMMANDS = [operation.name for operation in table().operations]
 
 
 def helped(closeup: Run, *words: str) -> str:
-    code, out, err = closeup(*words, "--help")
+    code, out, err = closeup(*" ".join(words).split(), "--help")
     assert (code, err) == (0, "")
     return out
 
@@ -24,6 +24,7 @@ def examples_in(text: str) -> list[str]:
     return [line.strip() for line in text.splitlines() if line.startswith("  closeup ")]
 
 
+@pytest.mark.usefixtures("photographs")
 @pytest.mark.parametrize("command", [*COMMANDS, "completion"])
 def test_every_example_of_the_help_runs(closeup: Run, command: str) -> None:
     shown = examples_in(helped(closeup, command))

@@ -33,7 +33,7 @@ def test_options_lists_the_documented_methods(service: Service, operation: Any) 
     answer = service.ask("OPTIONS", operation.path)
     assert answer.status_code in (200, 204)
     allowed = {method.strip() for method in answer.headers["Allow"].split(",")}
-    assert allowed == {*operation.methods, "HEAD", "OPTIONS"}
+    assert allowed == {*operation.methods, *(["HEAD"] if "GET" in operation.methods else []), "OPTIONS"}
 
 
 @pytest.mark.parametrize("method", ["PUT", "PATCH", "DELETE", "TRACE"])
@@ -190,7 +190,7 @@ def in_query(members: Mapping[str, Any]) -> dict[str, Any]:
 def test_get_and_post_give_the_same_answer(service: Service) -> None:
     """S06"""
     for operation in OPERATIONS:
-        for example in operation.examples:
+        for example in operation.examples if "GET" in operation.methods else ():
             document = {"document": json.dumps(example.request)}
             members = in_query(example.request) if operation.by_query == "fields" else document
             got = service.get(operation.path, params=members)

@@ -11,6 +11,7 @@ from closeup_service.schemas.effective_f_number import EffectiveFNumberAnswer
 from closeup_service.web import answering
 from closeup_service.web.operation import Operation
 from closeup_service.web.problem_types import PROBLEM_TYPES
+from closeup_service.web.settings import Settings
 from service_client import Service
 
 PATH = "/v1/effective-f-number"
@@ -153,7 +154,7 @@ def test_deprecated_operations_say_so_and_when_they_end() -> None:
         sunset_on=datetime(2027, 1, 1, tzinfo=UTC),
     )
     app = Flask("leaving")
-    answering.register(app, (leaving,))
+    answering.register(app, (leaving,), Settings().limits)
     headers = app.test_client().get("/v1/leaving").headers
     assert headers["Deprecation"] == "@1767225600"
     assert parsedate_to_datetime(headers["Sunset"]) == datetime(2027, 1, 1, tzinfo=UTC)

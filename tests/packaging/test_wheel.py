@@ -37,6 +37,7 @@ def test_the_wheel_holds_types_data_pages_and_the_licence(wheel: Path) -> None:
         "closeup_service/gear/data/sensors.json",
         "closeup_service/gear/data/mounts.json",
         "closeup_service/gear/data/threads.json",
+        "closeup_service/web/operations/scale_photo_answers.json",
         "closeup_service/pages/templates/docs.html",
         "closeup_service/pages/static/page.css",
         "closeup_client/LICENSE.txt",

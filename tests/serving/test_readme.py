@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from ruler_pictures import draw
 from running_service import clean_environment
 
 README = Path(__file__).parents[2] / "README.md"
@@ -45,7 +46,8 @@ def approximately(printed: dict[str, Any]) -> dict[str, Any]:
 
 
 @pytest.mark.parametrize(("script", "printed"), SCRIPTS)
-def test_each_script_prints_what_is_printed(service_url: str, script: str, printed: str) -> None:
+def test_each_script_prints_what_is_printed(service_url: str, tmp_path: Path, script: str, printed: str) -> None:
+    draw(tmp_path)
     ended = subprocess.run(
         [sys.executable, "-c", script.replace(ADDRESS, service_url)],
         capture_output=True,
@@ -53,6 +55,7 @@ def test_each_script_prints_what_is_printed(service_url: str, script: str, print
         timeout=30,
         check=False,
         env=clean_environment(),
+        cwd=tmp_path,
     )
     assert ended.stdout == printed, ended.stderr
 

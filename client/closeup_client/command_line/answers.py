@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from closeup_client.command_line.figures import measured
-from closeup_client.command_line.listing import listing
+from closeup_client.command_line.listing import is_nested, listing
 from closeup_client.command_line.notes import NOTES, notes
 from closeup_client.command_line.table import Field
 from closeup_client.command_line.wording import Wording, short_label, unit_of
 
 NOT_DETERMINED = "not determined"
 MOST_IN_LINE = 6
+LONGEST_TEXT = 300
 EXTENTS = {"unlimited": "unlimited", "undetermined": NOT_DETERMINED}
 
 
@@ -50,6 +51,8 @@ def lines(answer: Mapping[str, Any], wording: Wording, fields: Sequence[Field], 
         if is_listing(name, value):
             if indent:
                 yield from records(value, wording, field, indent)
+            continue
+        if field and field.is_picture:
             continue
         if is_solution(value):
             yield solution(value, wording)
@@ -95,8 +98,18 @@ def value_text(name: str, answer: Mapping[str, Any], wording: Wording, field: Fi
         return wording.part(value)
     unit = field.unit if field else unit_of(name, wording.known)
     if isinstance(value, list):
-        return series(value, name, unit)
-    return measured(value, name, unit) if isinstance(value, int | float) else str(value)
+        return matrix(value) if is_nested(value) else series(value, name, unit) if value else "none"
+    return measured(value, name, unit) if isinstance(value, int | float) else text_or_length(str(value))
+
+
+def text_or_length(text: str) -> str:
+    """Text itself; of one too long to read, such as a drawing, how long it is."""
+    return text if len(text) <= LONGEST_TEXT else f"{len(text)} characters, see --json or --output"
+
+
+def matrix(value: Sequence[Any]) -> str:
+    """Rows of numbers are for programs: say only how many there are."""
+    return f"{len(value)} rows, in full with --json"
 
 
 def series(values: Sequence[Any], name: str, unit: str) -> str:

@@ -7,12 +7,13 @@ from importlib.metadata import PackageNotFoundError, version
 from typing import Any, Never
 
 from closeup_client.client import TIMEOUT_S
-from closeup_client.command_line import helping
+from closeup_client.command_line import helping, scale_bars_help
 from closeup_client.command_line.asking import DEFAULT_SERVER, SERVER_VARIABLE
 from closeup_client.command_line.completion import SHELLS
 from closeup_client.command_line.exit_codes import HELP as EXIT_HELP
+from closeup_client.command_line.output import output_help
 from closeup_client.command_line.paragraphs import wrapped
-from closeup_client.command_line.table import Field, Operation, Table
+from closeup_client.command_line.table import Field, Operation, Table, destination
 from closeup_client.command_line.values import BadValue, scalar
 
 NEGATIVE = re.compile(r"[-−][\d.,]")
@@ -45,6 +46,7 @@ def parser_for(table: Table) -> Parser:
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for operation in table.operations:
         add_operation(commands, table, operation)
+    add_scale_bars(commands)
     completion = commands.add_parser(
         COMPLETION,
         help="Script that completes commands in your shell",
@@ -76,6 +78,8 @@ def add_operation(commands: Any, table: Table, operation: Operation) -> None:
         allow_abbrev=False,
     )
     asked = parser.add_argument_group("what is asked") if operation.fields else parser
+    if operation.files is not None:
+        add_files(asked, table, operation.files)
     for field in sorted(operation.options, key=lambda field: not field.required):
         add_option(asked, table, field, required=field.required and not operation.takes_document)
     if operation.takes_document:
@@ -89,6 +93,12 @@ def add_operation(commands: Any, table: Table, operation: Operation) -> None:
     add_common(parser, operation)
 
 
+def add_files(group: Any, table: Table, field: Field) -> None:
+    """Add the files, which stand without an option."""
+    text = escaped(table.with_commands(helping.option_help(field)))
+    group.add_argument(destination(field), metavar="FILE", nargs="+" if field.list else 1, help=text)
+
+
 def add_option(group: Any, table: Table, field: Field, *, required: bool) -> None:
     """Add the option of one field."""
     told: dict[str, Any] = {
@@ -99,6 +109,8 @@ def add_option(group: Any, table: Table, field: Field, *, required: bool) -> Non
     }
     if field.kind == "flag":
         group.add_argument(field.option, action=argparse.BooleanOptionalAction, **told)
+    elif field.is_picture:
+        group.add_argument(field.option, metavar="FILE", **told)
     elif field.is_scalar:
         group.add_argument(field.option, metavar=helping.metavar(field), type=reader(field), **told)
     elif field.is_scalar_list:
@@ -122,12 +134,35 @@ def add_solving(group: Any, operation: Operation) -> None:
         group.add_argument("--between", nargs=2, metavar=("LEAST", "GREATEST"), type=reader(least), help=text)
 
 
+def add_scale_bars(commands: Any) -> None:
+    """Add the command that makes the bars of many photographs."""
+    parser = commands.add_parser(
+        scale_bars_help.SCALE_BARS,
+        help=scale_bars_help.SUMMARY,
+        description=wrapped(scale_bars_help.DESCRIPTION),
+        epilog=wrapped(scale_bars_help.EPILOG),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("specimens", metavar="SPECIMENS", help="CSV file of the specimens, a row for each photograph.")
+    parser.add_argument("--photographs", metavar="FOLDER", required=True, help="Folder that holds the photographs.")
+    parser.add_argument("--output", metavar="FOLDER", required=True, help="Folder for the bars and the results.")
+    add_service(parser)
+
+
 def add_common(parser: argparse.ArgumentParser, operation: Operation) -> None:
     """Add what every command takes; listings hold no cautions."""
     group = parser.add_argument_group("how it is asked and shown")
     group.add_argument("--json", action="store_true", help="Print the answer as the service gives it.")
+    if operation.media_types:
+        group.add_argument("--output", metavar="FILE", help=escaped(output_help(operation.media_types)))
     if operation.fields:
         group.add_argument("--all-cautions", action="store_true", help="Show every caution, not the first three alone.")
+    add_service(group)
+
+
+def add_service(group: Any) -> None:
+    """Add which service is asked, and for how long."""
     group.add_argument(
         "--server",
         metavar="URL",
@@ -141,11 +176,6 @@ def add_common(parser: argparse.ArgumentParser, operation: Operation) -> None:
         default=TIMEOUT_S,
         help="How long to wait for a server; %(default)g unless given.",
     )
-
-
-def destination(field: Field) -> str:
-    """Name of an option's value among the parsed arguments, apart from the command line's own."""
-    return f"asked_{field.name}"
 
 
 def reader(field: Field) -> Callable[[str], Any]:
@@ -183,3 +213,9 @@ def joined_negatives(arguments: Sequence[str]) -> list[str]:
         else:
             joined.append(argument)
     return joined
+
+
+def joined_commands(arguments: Sequence[str], table: Table) -> list[str]:
+    """Arguments in which the two words of a command are one argument."""
+    first = " ".join(arguments[:2])
+    return [first, *arguments[2:]] if any(each.name == first for each in table.operations) else list(arguments)

@@ -1,6 +1,7 @@
 """Where the question goes: to a server, or to the service within this process where it is installed."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from contextlib import closing
 from typing import Any
 from urllib.parse import urlencode
 
@@ -14,7 +15,13 @@ DEFAULT_SERVER = "http://127.0.0.1:8000"
 RETRIES = 2
 
 
-def ask(operation: Operation, members: Mapping[str, Any], server: str | None, timeout: float) -> Any:
+def ask(
+    operation: Operation,
+    members: Mapping[str, Any],
+    files: Sequence[tuple[str, bytes]],
+    server: str | None,
+    timeout: float,
+) -> Any:
     """Ask one operation and return the raw answer.
 
     Raises
@@ -24,13 +31,27 @@ def ask(operation: Operation, members: Mapping[str, Any], server: str | None, ti
     ValueError
         Where the server's address or the timeout is none.
     """
-    transport = transport_to(server, timeout)
-    try:
-        if operation.method == "POST":
-            return transport.post(operation.path, members)
-        return transport.get(operation.path + (f"?{urlencode(members)}" if members else ""))
-    finally:
-        transport.close()
+    with closing(transport_to(server, timeout)) as transport:
+        return ask_by(transport, operation, members, files)
+
+
+def ask_by(
+    transport: Transport, operation: Operation, members: Mapping[str, Any], files: Sequence[tuple[str, bytes]] = ()
+) -> Any:
+    """Ask one operation by a transport that stands; raises what `ask` does, but for the address."""
+    if operation.files is not None:
+        return transport.post_form(operation.path, members, files)
+    if operation.method == "POST":
+        return transport.post(operation.path, members)
+    return transport.get(operation.path + (f"?{urlencode(members)}" if members else ""))
+
+
+def ask_for(
+    media_type: str, operation: Operation, members: Mapping[str, Any], server: str | None, timeout: float
+) -> bytes:
+    """Ask one operation for its answer in a media type other than JSON; raises what `ask` does."""
+    with closing(transport_to(server, timeout)) as transport:
+        return transport.post_for(operation.path, members, media_type)
 
 
 def transport_to(server: str | None, timeout: float) -> Transport:

@@ -3,8 +3,10 @@
 from collections.abc import Callable, Mapping
 
 from closeup_client.command_line import completion_scripts as scripts
+from closeup_client.command_line import scale_bars_help
 from closeup_client.command_line.completion_scripts import Command, Option, Takes
 from closeup_client.command_line.helping import meaning
+from closeup_client.command_line.scale_bars_help import SCALE_BARS
 from closeup_client.command_line.short_names import KINDS, names_of
 from closeup_client.command_line.table import Field, Operation, Table
 
@@ -21,12 +23,23 @@ COMMON = (
     Option("--timeout", "seconds to wait for a server", Takes.VALUE),
     Option("--help", "what the command takes", Takes.NOTHING),
 )
+FILES = Option("", "file", Takes.FILE)
+OF_SCALE_BARS = (
+    Option("--photographs", "folder that holds the photographs", Takes.FILE),
+    Option("--output", "folder for the bars and the results", Takes.FILE),
+    *COMMON[1:],
+    FILES,
+)
+OUTPUT = Option("--output", "file for the drawing", Takes.FILE)
 DOCUMENT = Option("--document", "the whole request as a file in JSON", Takes.FILE)
 
 
 def script(shell: str, table: Table) -> str:
     """Script for a shell."""
-    commands = [Command(each.name, each.summary, options_of(each, table)) for each in table.operations]
+    commands = [
+        Command(each.name, each.summary, (*options_of(each, table), *files_of(each))) for each in table.operations
+    ]
+    commands.append(Command(SCALE_BARS, scale_bars_help.SUMMARY, OF_SCALE_BARS))
     shells = Option("", "which shell", Takes.VALUE, SHELLS)
     commands.append(Command("completion", "script that completes commands in your shell", (shells,)))
     return SCRIPTS[shell](tuple(commands))
@@ -41,7 +54,13 @@ def options_of(operation: Operation, table: Table) -> tuple[Option, ...]:
         words = tuple(f"{names_of('target').shortest(field)}=" for field in operation.targets)
         options.append(Option("--target", "what the open length is to reach", Takes.VALUE, words))
         options.append(Option("--between", "least and greatest value of the open length", Takes.VALUE))
+    options += [OUTPUT] if operation.media_types else []
     return (*options, *COMMON, *([ALL_CAUTIONS] if operation.fields else []))
+
+
+def files_of(operation: Operation) -> tuple[Option, ...]:
+    """Files that stand alone, where a command takes them."""
+    return (FILES,) if operation.files else ()
 
 
 def flags(operation: Operation) -> list[Field]:
@@ -51,7 +70,7 @@ def flags(operation: Operation) -> list[Field]:
 
 def option_of(field: Field, table: Table) -> Option:
     """Option of one field."""
-    takes = Takes.NOTHING if field.kind == "flag" else Takes.VALUE
+    takes = Takes.NOTHING if field.kind == "flag" else Takes.FILE if field.is_picture else Takes.VALUE
     return Option(field.option, table.with_commands(meaning(field)), takes, values_of(field, table))
 
 
@@ -59,6 +78,6 @@ def values_of(field: Field, table: Table) -> tuple[str, ...]:
     """Words that can stand behind an option."""
     if field.is_train:
         return tuple(dict.fromkeys([*KINDS, *table.parts, *names_of("lens").words]))
-    if field.is_flat_group:
+    if field.is_named:
         return tuple(f"{names_of(field.name).shortest(each)}=" for each in field.fields)
     return field.choices

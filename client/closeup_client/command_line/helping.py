@@ -7,13 +7,15 @@ from typing import Any
 
 from closeup_client.command_line.exit_codes import HELP as EXIT_HELP
 from closeup_client.command_line.figures import with_signs
+from closeup_client.command_line.output import PICTURE
 from closeup_client.command_line.short_names import KINDS, Names, names_of
 from closeup_client.command_line.short_writing import exact, written_group, written_train
-from closeup_client.command_line.table import Field, Operation, Table
+from closeup_client.command_line.table import Example, Field, Operation, Table
 from closeup_client.command_line.wording import NAME, capitalised, sentence_before
 
 PROGRAM = "closeup"
 IN_A_QUERY = "; in a query, separated by commas"
+IN_A_FORM = "; given in base64 where true, assumed false"
 
 TYPED = (
     "Numbers are taken as people write them: 2:1, 1:4 or 2x for a magnification, f/5.6, 1/125, a decimal comma, a unit "
@@ -52,6 +54,8 @@ def option_help(field: Field) -> str:
 
 def meaning(field: Field) -> str:
     """Meaning of an option, without what concerns addresses alone."""
+    if field.is_picture:
+        return f"File to write, ending in {PICTURE}: {field.meaning.replace(IN_A_FORM, '')}"
     return field.meaning.replace(IN_A_QUERY, "") or f"{field.label[:1].upper()}{field.label[1:]}."
 
 
@@ -84,6 +88,9 @@ def described(table: Table, operation: Operation) -> list[str]:
         return options.get(match[0]) or (label if sentence_before(match) else capitalised(label))
 
     texts = [f"{operation.summary}.", with_signs(table.with_commands(NAME.sub(said, operation.description)))]
+    below = [f"{PROGRAM} {each.name}" for each in table.below(operation.name)]
+    if below:
+        texts.append(f"See also {' and '.join(below)}.")
     if any(field.kind == "number" for field in operation.fields) or operation.takes_document:
         texts.append(TYPED)
     return texts
@@ -92,7 +99,7 @@ def described(table: Table, operation: Operation) -> list[str]:
 def short_form_help(table: Table, operation: Operation) -> list[str]:
     """Explain the short form, kind by kind, where the command takes a train or a group of data."""
     has_train = any(field.is_train for field in operation.options)
-    groups = [field for field in operation.options if field.is_flat_group]
+    groups = [field for field in operation.options if field.is_named]
     if not has_train and not groups:
         return []
     texts = ["The short form:", *([TRAIN] if has_train else [])]
@@ -118,15 +125,17 @@ def said_by(field: Field, names: Names) -> str:
 
 
 def examples(table: Table, operation: Operation) -> list[tuple[str, str]]:
-    """Summary and command line of every example; they all run."""
+    """Summary and command line of every example that needs no document; they all run."""
     if not operation.examples:
         return [(f"{operation.summary}.", f"{PROGRAM} {operation.name}")]
-    return [(each.summary, command_line(table, operation, each.request)) for each in operation.examples]
+    told = {field.name for field in operation.options} | {"solve"}
+    by_options = [each for each in operation.examples if told.issuperset(each.request)]
+    return [(each.summary, command_line(table, operation, each)) for each in by_options]
 
 
-def command_line(table: Table, operation: Operation, request: Mapping[str, Any]) -> str:
-    """Write a request as a command line."""
-    words = [PROGRAM, operation.name]
+def command_line(table: Table, operation: Operation, example: Example) -> str:
+    """Write an example as a command line."""
+    words, request = [PROGRAM, *operation.words, *example.photographs], example.request
     solve = request.get("solve", {})
     for field in operation.options:
         if field.name in request:
@@ -146,6 +155,8 @@ def option_words(table: Table, field: Field, value: Any, left_open: str) -> list
         return [field.option, written_train(value, table.parts, left_open)]
     if field.is_flat_group:
         return [field.option, written_group(value, field)]
+    if field.is_group_list:
+        return [word for each in value for word in (field.option, written_group(each, field))]
     if field.kind == "flag":
         return [field.option if value else field.option.replace("--", "--no-", 1)]
     if field.is_scalar_list:

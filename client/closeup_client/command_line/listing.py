@@ -18,6 +18,7 @@ def listing(name: str, records: Sequence[Mapping[str, Any]], wording: Wording, w
     field = next((each for each in wording.operation.answer if each.name == name), None)
     known = {each.name: each for each in field.fields} if field else {}
     names = list(dict.fromkeys([*known, *(own for record in records for own in record)]))
+    names = [own for own in names if not any(is_nested(record.get(own)) for record in records)]
     names.sort(key=lambda own: any(isinstance(record.get(own), list) for record in records))
     columns = {own: [cell(own, record.get(own), wording) for record in records] for own in names}
     below = {own: list(dict.fromkeys(columns[own])) for own in names if is_long(own, records)}
@@ -28,6 +29,11 @@ def listing(name: str, records: Sequence[Mapping[str, Any]], wording: Wording, w
     for own, lines in below.items():
         texts.append(block(headings[own], [f"{number}  {line}" for number, line in enumerate(lines, 1)], width))
     return "\n\n".join(texts)
+
+
+def is_nested(value: Any) -> bool:
+    """Whether a value holds objects or lists of its own, which no cell can show: they are in --json."""
+    return isinstance(value, dict) or (isinstance(value, list) and any(isinstance(each, dict | list) for each in value))
 
 
 def is_long(name: str, records: Sequence[Mapping[str, Any]]) -> bool:
@@ -63,7 +69,7 @@ def cell(name: str, value: Any, wording: Wording) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, list):
-        return ", ".join(map(str, value))
+        return ", ".join(cell(name, each, wording) for each in value)
     if not is_number(value):
         return str(value)
     return measured(value, name, "") if wording.operation.fields else figure(value, DIGITS_OF_A_RECORD)

@@ -4,12 +4,13 @@ import argparse
 import json
 import sys
 from collections.abc import Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
-from closeup_client.command_line.arguments import UsageError, destination
+from closeup_client.command_line.arguments import UsageError
 from closeup_client.command_line.short_form import BadWords, Train, group_of, train_of, words_of
-from closeup_client.command_line.table import Field, Operation, Table
+from closeup_client.command_line.table import Field, Operation, Table, destination
 from closeup_client.command_line.wording import Wording
 
 STANDARD_INPUT = "-"
@@ -30,11 +31,16 @@ def request_of(given: argparse.Namespace, operation: Operation, table: Table) ->
         value = getattr(given, destination(field))
         if value is None:
             continue
-        if field.is_train:
+        if field.is_picture:
+            members[field.name] = True
+        elif field.is_train:
             train = in_option(field, lambda text: train_of(text, table.parts), value, " + ")
             members[field.name] = list(train.elements)
         elif field.is_flat_group:
             members[field.name] = in_option(field, lambda text, field=field: group_of(text, field), value, " ")
+        elif field.is_group_list:
+            read = partial(group_of, field=field)
+            members[field.name] = [in_option(field, read, [words], " ") for words in value]
         else:
             members[field.name] = value
     if operation.takes_document and path is None:
@@ -42,6 +48,28 @@ def request_of(given: argparse.Namespace, operation: Operation, table: Table) ->
     if operation.solve:
         members |= solving(given, operation, train)
     return members, wording_of(members, operation, table, path, train)
+
+
+def files_of(given: argparse.Namespace, operation: Operation) -> list[tuple[str, bytes]]:
+    """Files to be sent, each with the name of its field.
+
+    Raises
+    ------
+    UsageError
+        Where one cannot be read.
+    """
+    if operation.files is None:
+        return []
+    return [(operation.files.name, content_of_file(path)) for path in getattr(given, destination(operation.files))]
+
+
+def content_of_file(path: str) -> bytes:
+    """Bytes of a file."""
+    try:
+        return Path(path).read_bytes()
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise UsageError(f"{path} cannot be read: {reason}.") from None
 
 
 def in_option(field: Field, read: Any, value: Sequence[Sequence[str]], between: str) -> Any:

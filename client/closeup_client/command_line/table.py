@@ -12,7 +12,10 @@ SCALARS = ("number", "whole", "text", "flag")
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One field of a request or an answer; a "group" has fields of its own, a "part" is one part of a train."""
+    """One field of a request or an answer.
+
+    A "group" has fields of its own, a "part" is one part of a train, a "file" is sent as one, a "picture" is written to one.
+    """
 
     name: str
     kind: str
@@ -47,9 +50,29 @@ class Field:
         return self.kind == "group" and not self.list and bool(self.fields) and all(f.is_scalar for f in self.fields)
 
     @property
+    def is_group_list(self) -> bool:
+        """Whether each use of the option, in a few words of the form name=value, gives one of several records."""
+        return self.kind == "group" and self.list and bool(self.fields) and all(f.is_scalar for f in self.fields)
+
+    @property
+    def is_named(self) -> bool:
+        """Whether words of the form name=value give it."""
+        return self.is_flat_group or self.is_group_list
+
+    @property
     def is_train(self) -> bool:
         """Whether the short form of a train gives it."""
         return self.kind == "part" and self.list
+
+    @property
+    def is_file(self) -> bool:
+        """Whether the names of files give it, which stand alone."""
+        return self.kind == "file"
+
+    @property
+    def is_picture(self) -> bool:
+        """Whether the name of the file gives it that the answer's picture is written to."""
+        return self.kind == "picture"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +81,8 @@ class Example:
 
     summary: str
     request: Mapping[str, Any]
+    photographs: tuple[str, ...] = ()
+    """Names of the files sent with it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,16 +98,31 @@ class Operation:
     fields: tuple[Field, ...]
     answer: tuple[Field, ...]
     examples: tuple[Example, ...]
+    media_types: tuple[str, ...] = ()
+    """What else than JSON the answer can be had as, such as a drawing."""
 
     @property
     def takes_document(self) -> bool:
         """Whether the request is nested, so that a document in JSON can give it."""
-        return self.by_query == "document" or not all(field.is_scalar or field.is_scalar_list for field in self.fields)
+        simple = (f.is_scalar or f.is_scalar_list or f.is_file or f.is_picture for f in self.fields)
+        return self.by_query == "document" or not all(simple)
 
     @property
     def options(self) -> tuple[Field, ...]:
         """Fields with an option of their own; the others come by document alone."""
-        return tuple(f for f in self.fields if f.is_scalar or f.is_scalar_list or f.is_flat_group or f.is_train)
+        return tuple(
+            f for f in self.fields if f.is_scalar or f.is_scalar_list or f.is_named or f.is_train or f.is_picture
+        )
+
+    @property
+    def files(self) -> Field | None:
+        """Return the field that files are sent for, where there is one."""
+        return next((field for field in self.fields if field.is_file), None)
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """Words of the command: below another one's address it has two."""
+        return tuple(self.name.split())
 
     @property
     def solve(self) -> Field | None:
@@ -115,9 +155,13 @@ class Table:
 
     def with_commands(self, text: str) -> str:
         """Text in which commands stand for the addresses of their operations."""
-        for operation in self.operations:
+        for operation in sorted(self.operations, key=lambda each: len(each.path), reverse=True):
             text = text.replace(operation.path, f"closeup {operation.name}")
         return text
+
+    def below(self, command: str) -> tuple[Operation, ...]:
+        """Return the commands of two words that begin with this one."""
+        return tuple(each for each in self.operations if each.words[:-1] == (command,))
 
     def labels(self) -> Mapping[str, Field]:
         """Return any field of each name, for its label and unit."""
@@ -128,6 +172,11 @@ class Table:
         for part in self.parts.values():
             known.update(each_field(part.fields))
         return known
+
+
+def destination(field: Field) -> str:
+    """Name of an option's value among the parsed arguments, apart from the command line's own."""
+    return f"asked_{field.name}"
 
 
 def each_field(fields: Sequence[Field]) -> Iterator[tuple[str, Field]]:
@@ -150,9 +199,15 @@ def operation_of(row: Mapping[str, Any]) -> Operation:
     nested = {
         "fields": fields_of(row.get("fields", [])),
         "answer": fields_of(row["answer"]),
-        "examples": tuple(Example(**each) for each in row["examples"]),
+        "examples": tuple(map(example_of, row["examples"])),
+        "media_types": tuple(row.get("media_types", ())),
     }
     return Operation(**{**row, **nested})
+
+
+def example_of(row: Mapping[str, Any]) -> Example:
+    """Example of a row of the table."""
+    return Example(row["summary"], row["request"], tuple(row.get("photographs", ())))
 
 
 def fields_of(rows: Sequence[Mapping[str, Any]]) -> tuple[Field, ...]:

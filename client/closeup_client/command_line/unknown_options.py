@@ -4,8 +4,9 @@ import difflib
 from collections.abc import Sequence
 
 from closeup_client.command_line.arguments import COMPLETION, UsageError
-from closeup_client.command_line.completion import COMMON, options_of
+from closeup_client.command_line.completion import COMMON, OF_SCALE_BARS, options_of
 from closeup_client.command_line.helping import PROGRAM
+from closeup_client.command_line.scale_bars_help import SCALE_BARS
 from closeup_client.command_line.table import Table
 
 
@@ -17,12 +18,24 @@ def refuse_unknown_command(arguments: Sequence[str], table: Table) -> None:
     UsageError
         With the nearest command.
     """
-    known = [*(operation.name for operation in table.operations), COMPLETION]
-    if not arguments or arguments[0].startswith("-") or arguments[0] in known:
+    known = [*(operation.name for operation in table.operations), COMPLETION, SCALE_BARS]
+    if not arguments or arguments[0].startswith("-"):
+        return
+    if arguments[0] in known:
+        refuse_unknown_second_word(arguments, table)
         return
     near = difflib.get_close_matches(arguments[0], known, n=1)
     meant = f"did you mean {near[0]}?" if near else f"there are {', '.join(known)}."
     raise UsageError(f"{PROGRAM}: there is no command {arguments[0]!r}; {meant}")
+
+
+def refuse_unknown_second_word(arguments: Sequence[str], table: Table) -> None:
+    """Refuse a second word that makes no command with the first, where some do."""
+    below = [each.words[-1] for each in table.below(arguments[0])]
+    if below and arguments[1:] and not arguments[1].startswith("-"):
+        near = difflib.get_close_matches(arguments[1], below, n=1) or below
+        meant = " or ".join(f"{PROGRAM} {arguments[0]} {word}" for word in near)
+        raise UsageError(f"{PROGRAM} {arguments[0]}: there is no {arguments[1]!r} here; did you mean {meant}?")
 
 
 def refuse_unknown(words: Sequence[str], table: Table, command: str | None) -> None:
@@ -36,7 +49,7 @@ def refuse_unknown(words: Sequence[str], table: Table, command: str | None) -> N
     if not words:
         return
     operation = next((each for each in table.operations if each.name == command), None)
-    options = options_of(operation, table) if operation else COMMON
+    options = options_of(operation, table) if operation else OF_SCALE_BARS if command == SCALE_BARS else COMMON
     asked = f"{PROGRAM} {command}" if command else PROGRAM
     word = words[0].partition("=")[0]
     if not word.startswith("-"):

@@ -38,12 +38,17 @@ class Wording:
             return self._of_the_solve(steps)
         option = next((each for each in self.operation.options if each.name == steps[0]), None)
         if option is None:
-            return pointer
+            return self._of_the_files(steps) or pointer
         if len(steps) == 1 or option.is_scalar or option.is_scalar_list:
             return option.option
         if option.is_train:
             return self._in_train(option, steps[1:])
-        return f"{self._member(option.fields, option.name, steps[1])} of {option.option}"
+        return self._in_group(option, steps[1:])
+
+    def _of_the_files(self, steps: Sequence[str]) -> str | None:
+        if self.operation.files is None or steps[0] != self.operation.files.name:
+            return None
+        return f"photograph {int(steps[1]) + 1}" if steps[1:] and steps[1].isdigit() else "the photograph"
 
     def _of_the_solve(self, steps: Sequence[str]) -> str:
         if steps[-1] in ("minimum", "maximum"):
@@ -67,6 +72,12 @@ class Wording:
         if len(steps) == 1 or kind not in self.table.parts:
             return part
         return f"{self._member(self.table.parts[kind].fields, kind, steps[1])} of {part}"
+
+    def _in_group(self, option: Field, steps: Sequence[str]) -> str:
+        place, rest = option.option, steps
+        if option.is_group_list and steps[0].isdigit():
+            place, rest = f"{option.option} number {int(steps[0]) + 1}", steps[1:]
+        return f"{self._member(option.fields, option.name, rest[0])} of {place}" if rest else place
 
     def part(self, index: int) -> str:
         """Name a part of the train, counted from 1."""

@@ -80,3 +80,27 @@ class StepTooLong(OpticsError):
     """The least step of the rail is longer than the depth of one frame."""
 
     code = "step-too-long"
+
+
+class NoScaleFound(OpticsError):
+    """A picture in which no evenly divided scale is found beyond doubt."""
+
+    code = "no-scale-found"
+
+
+class TooFewMarks(OpticsError):
+    """A picture that shows fewer marks of a scale than a reading needs."""
+
+    code = "too-few-marks"
+
+
+class TooBlurred(OpticsError):
+    """A picture whose marks run into one another."""
+
+    code = "too-blurred"
+
+
+class FramesDiffer(OpticsError):
+    """Photographs that were not taken or developed alike."""
+
+    code = "frames-differ"

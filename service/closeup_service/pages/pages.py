@@ -12,6 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 LIFETIME = "public, max-age=3600"
 LOCAL_ADDRESS = "http://127.0.0.1:8000"
+FILE = re.compile(r"^\(the file ")
 UNIT_AT_END = re.compile(r"\s*\[[^][]*\]$")
 
 
@@ -73,12 +74,19 @@ def register(app: Flask, document: Mapping[str, Any], problems: Mapping[str, Pro
         return Response(style, content_type="text/css; charset=utf-8", headers={"Cache-Control": LIFETIME})
 
     blueprint.add_app_template_filter(in_order, "in_order")
+    blueprint.add_app_template_filter(as_form, "as_form")
     app.register_blueprint(blueprint)
 
 
 def in_order(value: Any) -> str:
     """JSON with the members in the order in which the example gives them."""
     return json.dumps(value)
+
+
+def as_form(value: Mapping[str, Any]) -> str:
+    """Options of curl that send a form; a stand-in for a file gives way to the file."""
+    parts = [(name, each) for name, given in value.items() for each in (given if isinstance(given, list) else [given])]
+    return " ".join(f"-F {name}={FILE.sub(r'@', str(each)).rstrip(')')}" for name, each in parts)
 
 
 def page(template: str, **values: Any) -> Response:

@@ -176,6 +176,27 @@ class SolvedSchema(OpenSchema):
     value = result("length_mm", meaning="Its value.", nullable=False)
 
 
+class SetUpUncertainty(OpenSchema):
+    """Standard uncertainty of each result, from what the lenses state; null where it has none."""
+
+    magnification = result("magnification")
+    subject_width_mm = result("subject_width_mm")
+    subject_height_mm = result("subject_height_mm")
+    working_distance_mm = result("working_distance_mm")
+    clearance_mm = result("clearance_mm")
+    subject_to_sensor_mm = result("subject_to_sensor_mm")
+    rig_length_mm = result("rig_length_mm")
+    effective_f_number = result("effective_f_number")
+    numerical_aperture = result("numerical_aperture")
+    light_loss_stops = result("light_loss_stops")
+    front_depth_mm = result("front_depth_mm")
+    rear_depth_mm = result("rear_depth_mm")
+    total_mm = result("total_mm")
+    depth_of_focus_mm = result("depth_of_focus_mm")
+    optimum_effective_f_number = result("optimum_effective_f_number")
+    optimum_f_number = result("optimum_f_number")
+
+
 class SetUpAnswer(AnswerSchema):
     """Everything about one set-up; null where the document does not determine it."""
 
@@ -210,3 +231,4 @@ class SetUpAnswer(AnswerSchema):
     solved = fields.Nested(SolvedSchema)
     exposure = fields.Nested(ExposureMembers)
     clear_opening = fields.Nested(OpeningSchema)
+    uncertainty = fields.Nested(SetUpUncertainty)

@@ -6,6 +6,7 @@ from typing import Any
 from marshmallow import ValidationError, fields, validates_schema
 
 from closeup_service.schemas.fields import Flag, Number, RequestSchema, Text, load, quantity
+from closeup_service.schemas.lens_uncertainty import LensUncertaintySchema, refuse_absent_parameters
 
 
 def exactly_one(data: Mapping[str, Any], *names: str) -> None:
@@ -32,6 +33,13 @@ class LensSchema(RequestSchema):
     front_diameter_mm = quantity("front_diameter_mm")
     front_protrusion_mm = quantity("front_protrusion_mm")
     image_circle_mm = quantity("image_circle_mm")
+    uncertainty = fields.Nested(LensUncertaintySchema)
+
+    @validates_schema
+    def uncertain_in_what_it_gives(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+        """Only what the lens gives can be uncertain."""
+        del kwargs
+        refuse_absent_parameters(data)
 
 
 class SpacerSchema(RequestSchema):

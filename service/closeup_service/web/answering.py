@@ -11,14 +11,23 @@ from closeup_service.optics.errors import Overflow
 from closeup_service.schemas.fields import load
 from closeup_service.web import strict_json
 from closeup_service.web.delivery import deliver
-from closeup_service.web.negotiation import JSON, refuse_unacceptable
+from closeup_service.web.limits import Limits
+from closeup_service.web.negotiation import JSON, chosen
 from closeup_service.web.operation import Operation
 from closeup_service.web.reading import asked
 
 
-def answer_to(operation: Operation, raw: Mapping[str, Any]) -> Mapping[str, Any]:
-    """Validate the members asked with and work out the answer; every number in it is finite."""
+def body_of(operation: Operation, raw: Mapping[str, Any], media_type: str) -> bytes:
+    """Validate the members asked with, work out the answer, and write it in a media type."""
     members = {} if operation.request_schema is None else load(operation.request_schema, raw)
+    if media_type != JSON:
+        members |= operation.rendered_with
+    answer = answer_to(operation, members)
+    return strict_json.dumps(answer) if media_type == JSON else operation.renderers[media_type](members, answer)
+
+
+def answer_to(operation: Operation, members: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Work out the answer to a loaded request; every number in it is finite."""
     try:
         answer = operation.answer(members)
     except (OverflowError, ZeroDivisionError):
@@ -42,17 +51,19 @@ def is_finite(value: Any) -> bool:
     return all(map(is_finite, value)) if isinstance(value, list) else True
 
 
-def view_of(operation: Operation) -> Callable[[], Response]:
+def view_of(operation: Operation, limits: Limits) -> Callable[[], Response]:
     """Build the Flask view of one operation."""
     outdated = operation.deprecation_headers
+    offered = operation.media_types
+    vary = ("Accept",) if len(offered) > 1 else ()
 
     def view() -> Response:
-        refuse_unacceptable(request)
-        body = strict_json.dumps(answer_to(operation, asked(request, operation)))
+        media_type = chosen(request, offered)
+        body = body_of(operation, asked(request, operation, limits), media_type)
         if request.method == "POST":
-            response = Response(body, content_type=JSON, headers={"Cache-Control": "no-store"})
+            response = Response(body, content_type=media_type, headers={"Cache-Control": "no-store"})
         else:
-            response = deliver(request, body, JSON)
+            response = deliver(request, body, media_type, vary)
         for name, value in outdated:
             response.headers[name] = value
         return response
@@ -60,7 +71,9 @@ def view_of(operation: Operation) -> Callable[[], Response]:
     return view
 
 
-def register(app: Flask, operations: tuple[Operation, ...]) -> None:
+def register(app: Flask, operations: tuple[Operation, ...], limits: Limits) -> None:
     """Give every operation its route."""
     for operation in operations:
-        app.add_url_rule(operation.path, operation.operation_id, view_of(operation), methods=list(operation.methods))
+        app.add_url_rule(
+            operation.path, operation.operation_id, view_of(operation, limits), methods=list(operation.methods)
+        )

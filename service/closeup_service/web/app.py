@@ -22,7 +22,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     if "PROMETHEUS_MULTIPROC_DIR" in os.environ:
         add_metrics(app)
     problems.register(app)
-    answering.register(app, OPERATIONS)
+    answering.register(app, OPERATIONS, settings.limits)
     published = document.published(settings)
     document.register(app, published)
     health.register(app)

@@ -16,8 +16,9 @@ from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import Whole
 from closeup_service.schemas.train import ELEMENTS, Element
+from closeup_service.schemas.upload import EncodedPicture, PhotographFile, PictureWanted
 from closeup_service.web.generated_file import write_or_check
-from closeup_service.web.operation import Operation
+from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations import OPERATIONS
 
 Row = dict[str, Any]
@@ -27,10 +28,13 @@ KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
     (fields.Integer, "whole"),
     (Whole, "whole"),
     (fields.Float, "number"),
+    (PictureWanted, "picture"),
     (fields.Boolean, "flag"),
+    (EncodedPicture, "picture"),
     (fields.String, "text"),
     (Element, "part"),
     (fields.Nested, "group"),
+    (PhotographFile, "file"),
 )
 
 
@@ -45,9 +49,9 @@ def command_table() -> Row:
 
 
 def operation_row(operation: Operation) -> Row:
-    """One operation, by its command's name: the last part of its path."""
+    """One operation, by its command's name."""
     return {
-        "name": operation.path.rsplit("/", 1)[-1],
+        "name": command_name(operation.path),
         "path": operation.path,
         "method": operation.methods[-1],
         "by_query": operation.by_query,
@@ -55,13 +59,28 @@ def operation_row(operation: Operation) -> Row:
         "description": operation.description,
         "fields": [] if operation.request_schema is None else rows(operation.request_schema),
         "answer": rows(operation.answer_schema, but=set(AnswerSchema().fields)),
-        "examples": [{"summary": each.summary, "request": each.request} for each in operation.examples],
+        "examples": [example_row(each) for each in operation.examples],
+        "media_types": [] if operation.takes_photographs else list(operation.renderers),
     }
 
 
+def command_name(path: str) -> str:
+    """Last part of a path; below the path of another operation, in two words with that one's."""
+    above, _, last = path.rpartition("/")
+    known = {operation.path for operation in OPERATIONS}
+    return f"{command_name(above)} {last}" if above in known else last
+
+
+def example_row(example: Example) -> Row:
+    """One example; its photographs by the names of their files."""
+    photographs = {"photographs": list(example.photographs)} if example.photographs else {}
+    return {"summary": example.summary, "request": example.request} | photographs
+
+
 def part_row(kind: str, schema: Schema) -> Row:
-    """One kind of part, with its members."""
-    return {"name": kind, "meaning": first_line(schema), "fields": rows(schema, but={"element"})}
+    """One kind of part, with its members; what is an object of its own is given in documents only."""
+    nested = {name for name, field in schema.fields.items() if isinstance(field, fields.Nested)}
+    return {"name": kind, "meaning": first_line(schema), "fields": rows(schema, but={"element"} | nested)}
 
 
 def first_line(schema: Schema) -> str:

@@ -1,6 +1,7 @@
 """Sending a body that may be kept: entity tag, compression, conditional requests."""
 
 import gzip
+from collections.abc import Sequence
 from hashlib import blake2b
 
 from flask import Request
@@ -9,15 +10,21 @@ from werkzeug.wrappers import Response
 LEAST_COMPRESSED_BYTES = 1024
 COMPRESSION_LEVEL = 6
 LIFETIME_S = 3600
+COMPRESSED_ALREADY = frozenset({"image/png"})
 
 
-def deliver(request: Request, body: bytes, content_type: str) -> Response:
-    """Answer a GET or HEAD with a body that any cache may keep; 304 when the client has it already."""
-    compressed = len(body) >= LEAST_COMPRESSED_BYTES and wants_gzip(request)
+def deliver(request: Request, body: bytes, content_type: str, vary: Sequence[str] = ()) -> Response:
+    """Answer a GET or HEAD with a body that any cache may keep; 304 when the client has it already.
+
+    `vary` names the headers of the request that chose this body.
+    """
+    compressible = len(body) >= LEAST_COMPRESSED_BYTES and content_type not in COMPRESSED_ALREADY
+    compressed = compressible and wants_gzip(request)
     tag = blake2b(body, digest_size=12).hexdigest()
     response = Response(gzip_of(body) if compressed else body, content_type=content_type)
-    if len(body) >= LEAST_COMPRESSED_BYTES:
-        response.headers["Vary"] = "Accept-Encoding"
+    varied = [*vary, *(["Accept-Encoding"] if compressible else [])]
+    if varied:
+        response.headers["Vary"] = ", ".join(varied)
     if compressed:
         response.headers["Content-Encoding"] = "gzip"
     response.headers["Cache-Control"] = f"public, max-age={LIFETIME_S}"

@@ -15,18 +15,19 @@ from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from flask import Flask, request
-from marshmallow import fields
+from marshmallow import Schema, fields
 from werkzeug.wrappers import Response
 
 from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.fields import Whole, load
 from closeup_service.schemas.train import ELEMENTS, Element
+from closeup_service.schemas.upload import EncodedPicture, PhotographFile
 from closeup_service.web import document_parts as parts
 from closeup_service.web import strict_json
 from closeup_service.web.delivery import deliver
 from closeup_service.web.generated_file import write_or_check
-from closeup_service.web.negotiation import JSON
-from closeup_service.web.operation import Operation
+from closeup_service.web.negotiation import JSON, MULTIPART
+from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations import OPERATIONS
 from closeup_service.web.settings import Settings
 
@@ -56,6 +57,7 @@ def published(settings: Settings) -> dict[str, Any]:
     converter.add_attribute_function(element)
     converter.add_attribute_function(assumed)
     converter.add_attribute_function(whole_number)
+    converter.add_attribute_function(file)
     for name, schema in parts.SCHEMAS.items():
         spec.components.schema(name, schema)
     for name, header in parts.HEADERS.items():
@@ -111,6 +113,14 @@ def whole_number(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any
     return {"type": "integer"} if isinstance(field, Whole) else {}
 
 
+def file(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+    """Describe files in a form, and pictures within an answer; called by apispec as a method of its converter."""
+    del self, kwargs
+    if isinstance(field, PhotographFile):
+        return parts.FILE
+    return parts.ENCODED_PICTURE if isinstance(field, EncodedPicture) else {}
+
+
 @dataclass(frozen=True, slots=True)
 class Described:
     """Description of one operation."""
@@ -127,7 +137,7 @@ class Described:
         operation = self.operation
         name = operation.operation_id
         item: dict[str, Any] = {
-            "operationId": f"{name}ByPost" if posting else name,
+            "operationId": f"{name}ByPost" if posting and "GET" in operation.methods else name,
             "summary": operation.summary,
             "description": operation.description,
             "tags": [operation.tag],
@@ -136,20 +146,34 @@ class Described:
         if operation.deprecated_on is not None:
             item["deprecated"] = True
         if posting:
-            item["requestBody"] = {
-                "required": True,
-                "description": "The request as one JSON object.",
-                "content": {JSON: {"schema": operation.request_schema, "examples": self.examples()}},
-            }
+            item["requestBody"] = self.body()
         elif operation.request_schema is not None:
             item["parameters"] = self.parameters()
         return item
 
+    def body(self) -> dict[str, Any]:
+        """Describe the request's body: a JSON object, or a form with files."""
+        content: dict[str, Any] = {"schema": self.operation.request_schema, "examples": self.examples()}
+        if self.operation.photographs is None:
+            return {"required": True, "description": "The request as one JSON object.", "content": {JSON: content}}
+        content["encoding"] = {self.operation.photographs: {"contentType": parts.PHOTOGRAPHS}}
+        text = "The request as a form with a part for each field; numbers are written as in JSON."
+        return {"required": True, "description": text, "content": {MULTIPART: content}}
+
     def examples(self) -> dict[str, Any]:
-        """Return the operation's examples, each of which runs."""
+        """Return the operation's examples, each of which runs; files by their names."""
         return {
-            example.name: {"summary": example.summary, "value": example.request} for example in self.operation.examples
+            example.name: {"summary": example.summary, "value": {**example.request, **self.files(example)}}
+            for example in self.operation.examples
         }
+
+    def files(self, example: Example) -> dict[str, Any]:
+        """Stand-ins for the files of an example."""
+        name, schema = self.operation.photographs, self.operation.request_schema
+        if name is None or schema is None:
+            return {}
+        told = [f"(the file {each})" for each in example.photographs]
+        return {name: told if isinstance(schema.fields[name], fields.List) else told[0]}
 
     def answers(self) -> dict[str, Any]:
         """Run the examples; numbers to six digits, so that the document is the same on every machine."""
@@ -157,12 +181,15 @@ class Described:
         if schema is None:
             return {"records": {"summary": "Its first record", "value": first_record(self.operation.answer({}))}}
         return {
-            example.name: {
-                "summary": example.summary,
-                "value": rounded(self.operation.answer(load(schema, example.request))),
-            }
+            example.name: {"summary": example.summary, "value": self.answer_to(example, schema)}
             for example in self.operation.examples
         }
+
+    def answer_to(self, example: Example, schema: Schema) -> Any:
+        """Run an example, unless its answer is kept."""
+        if example.answer is not None:
+            return example.answer
+        return rounded(self.operation.answer(load(schema, example.request)))
 
     def parameters(self) -> list[dict[str, Any]]:
         """Describe the query: one parameter for each field, or the document as one."""
@@ -186,15 +213,13 @@ class Described:
     def responses(self, posting: bool) -> dict[str, Any]:
         """Describe every status that can occur."""
         operation = self.operation
-        content: dict[str, Any] = {"schema": operation.answer_schema}
-        content["examples"] = self.answers()
-        answers: dict[str, Any] = {
-            "200": {"description": "The answer.", "content": {JSON: content}, "headers": parts.SENT}
-        }
+        content: dict[str, Any] = {JSON: {"schema": operation.answer_schema, "examples": self.answers()}}
+        content |= {media_type: {"schema": parts.RENDERED[media_type]} for media_type in operation.renderers}
+        answers: dict[str, Any] = {"200": {"description": "The answer.", "content": content, "headers": parts.SENT}}
         if not posting:
             answers["304"] = {"description": "Not changed since the entity tag given."}
             answers["414"] = parts.ADDRESS_TOO_LONG
-        statuses = parts.EVERYWHERE + ((413, 415) if posting else ())
+        statuses = parts.EVERYWHERE + ((413, 415) if posting else ()) + ((503,) if operation.takes_photographs else ())
         return answers | parts.problem_responses((*statuses, 422))
 
 

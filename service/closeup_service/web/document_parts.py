@@ -5,6 +5,7 @@ from typing import Any
 from marshmallow import fields, validate
 
 from closeup_service.schemas.answers import OpenSchema
+from closeup_service.schemas.upload import MOST_FILE_BYTES
 from closeup_service.web.negotiation import JSON, PROBLEM_JSON
 from closeup_service.web.problem_types import PROBLEM_TYPES
 from closeup_service.web.problems import MOST_DETAIL, MOST_FAULTS
@@ -17,15 +18,16 @@ TAGS = {
     "set up": "One set-up: distances, true aperture, depth.",
     "light": "Light: exposure from a known frame, flash, openings.",
     "shoot": "During the shot: how still, how short a flash, which frames of a stack.",
+    "measure": "After the shot: what a ruler tells of magnification and lens.",
     "refer": "Formats, mounts and threads, each with its source; the usual cautions.",
     "operate": "Whether the service is alive, and this document.",
 }
 DESCRIPTION = (
     "The sums of close-up photography for lenses mounted normally or reversed, tubes, bellows, close-up lenses, "
     "converters, coupled lenses and microscope objectives, by Gaussian optics of thick lenses with pupils. Units end "
-    "the names (mm, m, um, nm, s, mm_s, rad_s, hz, v, dpt, arcmin, lp_per_mm, stops, pixels); names without one are ratios or "
-    "counts. Every answer says what it assumed. Some schema-valid requests describe what cannot be, or give one thing "
-    "twice or not at all: those get 422, with every fault by JSON pointer."
+    "the names (mm, m, um, nm, s, mm_s, rad_s, hz, v, dpt, arcmin, deg, lp_per_mm, px_per_mm, stops, pixels, px); names "
+    "without one are ratios or counts. Every answer says what it assumed. Some schema-valid requests describe what cannot "
+    "be, or give one thing twice or not at all: those get 422, with every fault by JSON pointer."
 )
 
 
@@ -39,6 +41,27 @@ def _text(description: str, longest: int, shortest: int = 1, pattern: str = ONE_
     }
 
 
+RENDERED: dict[str, dict[str, Any]] = {
+    "image/svg+xml": _text("A drawing, as SVG.", 100_000, pattern=r"^<svg [\s\S]*</svg>$"),
+    "image/png": {
+        "type": "string",
+        "format": "binary",
+        "description": "A picture, as PNG.",
+        "minLength": 1,
+        "maxLength": 40_000_000,
+    },
+}
+"""Schemas of the answers that are not JSON, by media type."""
+PHOTOGRAPHS = "image/jpeg, image/png, image/tiff"
+FILE: dict[str, Any] = {
+    "type": "string",
+    "format": "binary",
+    "contentMediaType": "application/octet-stream",
+    "minLength": 1,
+    "maxLength": MOST_FILE_BYTES,
+}
+"""Schema of a file in a form."""
+ENCODED_PICTURE: dict[str, Any] = {"contentEncoding": "base64", "contentMediaType": "image/png"}
 FAULT: dict[str, Any] = {
     "type": "object",
     "description": "One member at fault.",
@@ -69,7 +92,9 @@ PROBLEM: dict[str, Any] = {
             "maximum": 599,
         },
         "detail": _text("What happened and what would mend it.", MOST_DETAIL),
-        "code": _text("Kind of impossibility, where optics refuses.", 64, pattern="^[a-z-]+$"),
+        "code": _text(
+            "Kind of impossibility, where optics refuses, or what is wrong with a photograph.", 64, pattern="^[a-z-]+$"
+        ),
         "errors": {
             "type": "array",
             "description": "Every member at fault; empty when none is.",
@@ -164,6 +189,8 @@ def problem_response(status: int) -> dict[str, Any]:
     }
     if status < 500:
         response["headers"] = SENT | (RETRY if status == 429 else {})
+    if status == 503:
+        response["headers"] = SENT | RETRY
     return response
 
 

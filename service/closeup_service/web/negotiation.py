@@ -1,19 +1,35 @@
 """What the client sends and what it accepts, by media type."""
 
+from collections.abc import Sequence
+
 from flask import Request
-from werkzeug.exceptions import NotAcceptable
+from werkzeug.exceptions import NotAcceptable, UnsupportedMediaType
 
 JSON = "application/json"
 PROBLEM_JSON = "application/problem+json"
+MULTIPART = "multipart/form-data"
 
 
-def refuse_unacceptable(request: Request) -> None:
-    """Refuse when the client accepts no JSON at all; no Accept header accepts everything."""
+class NotRead(UnsupportedMediaType):
+    """A body of another media type than the one that is read here."""
+
+    def __init__(self, wanted: str) -> None:
+        super().__init__()
+        self.wanted = wanted
+
+
+def chosen(request: Request, offered: Sequence[str]) -> str:
+    """Media type to answer in: the one that the client likes best, of equals the first offered.
+
+    No Accept header accepts everything; a client that accepts nothing of what is offered is refused.
+    """
     accepted = request.environ.get("HTTP_ACCEPT")
-    if accepted is None or accepted in ("*/*", JSON):
-        return
-    if quality(request, JSON) <= 0:
+    if accepted is None or accepted in ("*/*", offered[0]):
+        return offered[0]
+    best = max(offered, key=lambda media_type: quality(request, media_type))
+    if quality(request, best) <= 0:
         raise NotAcceptable
+    return best
 
 
 def quality(request: Request, media_type: str) -> float:

@@ -1,14 +1,19 @@
 """One record per operation: the route, the published document and the client's tests all read it."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from email.utils import format_datetime
 from typing import Any
 
-from marshmallow import Schema
+from marshmallow import Schema, fields
+
+from closeup_service.schemas.upload import PhotographFile
+from closeup_service.web.negotiation import JSON
 
 Answer = Callable[[Mapping[str, Any]], Mapping[str, Any]]
+Renderer = Callable[[Mapping[str, Any], Mapping[str, Any]], bytes]
+"""Turns the loaded request and its answer into the body of another media type than JSON."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +23,10 @@ class Example:
     name: str
     summary: str
     request: Mapping[str, Any]
+    photographs: tuple[str, ...] = ()
+    """Names of the invented photographs sent with it."""
+    answer: Mapping[str, Any] | None = None
+    """The answer as it once was, of a request that is not run when the document is made: it needs its photographs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +34,9 @@ class Operation:
     """What one operation is called, takes, gives and does.
 
     `answer` turns the loaded request into the answer. `by_query` says how GET takes the request: "fields" as one query
-    parameter each, "document" as URL-encoded JSON in one parameter, "none" when there is nothing to ask.
+    parameter each, "document" as URL-encoded JSON in one parameter, "none" when there is nothing to ask. `renderers` gives the
+    other media types that a client may accept in place of JSON, the preferred one first; `rendered_with` the members that a
+    request for one of them is understood to hold.
     """
 
     operation_id: str
@@ -38,13 +49,33 @@ class Operation:
     request_schema: Schema | None = None
     by_query: str = "fields"
     examples: tuple[Example, ...] = ()
+    renderers: Mapping[str, Renderer] = field(default_factory=dict)
+    rendered_with: Mapping[str, Any] = field(default_factory=dict)
     deprecated_on: datetime | None = None
     sunset_on: datetime | None = None
 
     @property
     def methods(self) -> tuple[str, ...]:
         """HTTP methods, HEAD and OPTIONS aside."""
+        if self.takes_photographs:
+            return ("POST",)
         return ("GET",) if self.request_schema is None else ("GET", "POST")
+
+    @property
+    def photographs(self) -> str | None:
+        """Name of the part that holds the photographs, where the request is a form with files."""
+        known = {} if self.request_schema is None else self.request_schema.fields
+        return next((name for name, each in known.items() if is_file(each)), None)
+
+    @property
+    def takes_photographs(self) -> bool:
+        """Whether the request is a form with files."""
+        return self.photographs is not None
+
+    @property
+    def media_types(self) -> tuple[str, ...]:
+        """Media types of the answer; JSON where the client does not care."""
+        return (JSON, *self.renderers)
 
     @property
     def deprecation_headers(self) -> tuple[tuple[str, str], ...]:
@@ -55,3 +86,8 @@ class Operation:
         if self.sunset_on is not None:
             headers.append(("Sunset", format_datetime(self.sunset_on, usegmt=True)))
         return tuple(headers)
+
+
+def is_file(field: fields.Field[Any]) -> bool:
+    """Whether a field is a file, or a list of them."""
+    return isinstance(field.inner if isinstance(field, fields.List) else field, PhotographFile)

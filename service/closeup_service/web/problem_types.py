@@ -44,6 +44,30 @@ _TYPES = (
         "No value reaches the target",
         "The detail states the nearest attainable value: change the target, the range, or the parts.",
     ),
+    ProblemType(
+        "photo-not-readable",
+        422,
+        "This photograph cannot be read",
+        "Send a JPEG, PNG or TIFF file in grey or colour with 8 or 16 bits; the detail says what is wrong with this one.",
+    ),
+    ProblemType(
+        "no-sure-reading",
+        422,
+        "The photograph gives no sure reading",
+        "The detail says what was not found: photograph a plain ruler, evenly lit and in focus, across the frame.",
+    ),
+    ProblemType(
+        "frames-differ",
+        422,
+        "The photographs do not compare",
+        "Take them of the same ruler at the same magnification and develop them alike; the detail names which differ.",
+    ),
+    ProblemType(
+        "not-multipart",
+        400,
+        "The form cannot be parsed",
+        "Send multipart/form-data (RFC 7578): a boundary, each part with a name, the photograph with a file name.",
+    ),
     ProblemType("not-found", 404, "There is nothing at this address", "See /docs for the addresses there are."),
     ProblemType(
         "method-not-allowed",
@@ -56,7 +80,7 @@ _TYPES = (
         "unsupported-media-type",
         415,
         "This media type is not read",
-        "Send Content-Type: application/json in UTF-8, without Content-Encoding.",
+        "Send the media type that Accept names, JSON in UTF-8 or a form with files, without Content-Encoding.",
     ),
     ProblemType("content-too-large", 413, "The request is too large", "Send a smaller body."),
     ProblemType(
@@ -64,6 +88,12 @@ _TYPES = (
         429,
         "Too many requests",
         "Wait for as long as Retry-After says. The limit belongs to the proxy before the service.",
+    ),
+    ProblemType(
+        "busy",
+        503,
+        "The service is reading another photograph",
+        "Send the photograph again after as many seconds as Retry-After says; all other addresses go on answering.",
     ),
     ProblemType("bad-request", 400, "The request cannot be understood", "Send a well-formed HTTP request."),
     ProblemType(

@@ -9,8 +9,10 @@ from werkzeug.exceptions import HTTPException
 
 from closeup_service.optics.errors import OpticsError
 from closeup_service.web import strict_json
-from closeup_service.web.negotiation import JSON, problem_media_type
+from closeup_service.web.negotiation import JSON, NotRead, problem_media_type
+from closeup_service.web.photographs import PhotographRefused
 from closeup_service.web.problem_types import PROBLEM_TYPES
+from closeup_service.web.uploads import NotMultipart
 
 MOST_FAULTS = 100
 MOST_DETAIL = 2000
@@ -23,7 +25,14 @@ _BY_STATUS = {
     413: "content-too-large",
     415: "unsupported-media-type",
 }
-_BY_OPTICS_CODE = {"undetermined": "undetermined", "no-solution": "no-solution"}
+_BY_OPTICS_CODE = {
+    "undetermined": "undetermined",
+    "no-solution": "no-solution",
+    "no-scale-found": "no-sure-reading",
+    "too-few-marks": "no-sure-reading",
+    "too-blurred": "no-sure-reading",
+    "frames-differ": "frames-differ",
+}
 
 
 def problem(slug: str, detail: str, errors: list[dict[str, str]] | None = None, code: str | None = None) -> Response:
@@ -70,6 +79,16 @@ def optics_problem(error: OpticsError) -> Response:
     return problem(_BY_OPTICS_CODE.get(error.code, "impossible"), text, errors, code=error.code)
 
 
+def photograph_problem(error: PhotographRefused) -> Response:
+    """Photographs that are not taken, or not now."""
+    text = str(error)
+    errors = [{"pointer": member, "detail": text} for member in error.members]
+    response = problem(error.slug, text, errors, code=error.code)
+    if error.retry_after_s is not None:
+        response.headers["Retry-After"] = str(error.retry_after_s)
+    return response
+
+
 def http_problem(error: HTTPException) -> Response:
     """Turn what Flask itself refuses into a problem, keeping its headers such as Allow."""
     status = error.code or 500
@@ -79,7 +98,7 @@ def http_problem(error: HTTPException) -> Response:
         if name not in ("Content-Type", "Content-Length"):
             response.headers[name] = value
     if status == 415:
-        response.headers["Accept"] = JSON
+        response.headers["Accept"] = error.wanted if isinstance(error, NotRead) else JSON
         response.headers["Accept-Encoding"] = "identity"
     return response
 
@@ -97,6 +116,12 @@ def register(app: Flask) -> None:
         return problem("not-json", str(error))
 
     app.register_error_handler(strict_json.NotStrictJson, refuse_text)
+
+    def refuse_form(error: NotMultipart) -> Response:
+        return problem("not-multipart", str(error))
+
+    app.register_error_handler(NotMultipart, refuse_form)
+    app.register_error_handler(PhotographRefused, photograph_problem)
     app.register_error_handler(ValidationError, validation_problem)
     app.register_error_handler(OpticsError, optics_problem)
     app.register_error_handler(HTTPException, http_problem)

@@ -7,23 +7,25 @@ from urllib.parse import unquote_to_bytes
 
 from flask import Request, abort
 from gunicorn.http.errors import ParseException
-from marshmallow import Schema, ValidationError, fields
+from marshmallow import Schema, ValidationError
 from werkzeug.exceptions import BadRequest
 
-from closeup_service.schemas.fields import Flag, Number, unknown_member
+from closeup_service.schemas.fields import unknown_member
 from closeup_service.web import strict_json
+from closeup_service.web.limits import Limits
 from closeup_service.web.negotiation import readable
 from closeup_service.web.operation import Operation
+from closeup_service.web.typed_values import typed
+from closeup_service.web.uploads import from_parts
 
-JSON_NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?", re.ASCII)
-MOST_LITERAL = 400
 MOST_CONTENT_BYTES = 1024 * 1024
 BROKEN_ESCAPE = re.compile(rb"%(?![0-9A-Fa-f]{2})")
-_FLAGS = {"true": True, "false": False}
 
 
-def asked(request: Request, operation: Operation) -> Mapping[str, Any]:
-    """Return the members that the request gives, as plain JSON values."""
+def asked(request: Request, operation: Operation, limits: Limits) -> Mapping[str, Any]:
+    """Return the members that the request gives, as plain JSON values; photographs as uploads."""
+    if operation.takes_photographs and operation.request_schema is not None:
+        return from_parts(request, operation.request_schema, limits)
     if request.method == "POST":
         return from_body(request)
     if operation.by_query == "document":
@@ -57,17 +59,6 @@ def from_query(request: Request, schema: Schema | None) -> Mapping[str, Any]:
     if schema is None:
         return single_values(request, frozenset())
     return {name: typed(value, schema.fields.get(name)) for name, value in single_values(request).items()}
-
-
-def typed(value: str, field: Any) -> Any:
-    """Value of a query parameter as the JSON value that its field wants, where it can be read as one."""
-    if isinstance(field, Number) and len(value) <= MOST_LITERAL and JSON_NUMBER.fullmatch(value):
-        return float(value)
-    if isinstance(field, fields.List):
-        return [typed(part, field.inner) for part in value.split(",")]
-    if isinstance(field, Flag):
-        return _FLAGS.get(value, value)
-    return value
 
 
 def single_values(request: Request, closed_to: frozenset[str] | None = None) -> dict[str, str]:

@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
 from urllib.parse import urlsplit
 
+from closeup_service.web.limits import MEGABYTE, MEGAPIXEL, Limits
+
 
 class BadSettings(ValueError):
     """One line for each setting that is wrong."""
@@ -26,6 +28,13 @@ class Settings:
     allowed_origins: tuple[str, ...] = ("*",)
     contact_url: str = "https://closeup-optics.example/"
     server_url: str = "/"
+    most_upload_mb: int = 40
+    most_megapixels: int = 60
+
+    @property
+    def limits(self) -> Limits:
+        """How much of a photograph is taken."""
+        return Limits(self.most_upload_mb * MEGABYTE, self.most_megapixels * MEGAPIXEL)
 
 
 HELP = {
@@ -36,6 +45,8 @@ HELP = {
     "allowed_origins": "origins whose pages may call, separated by commas; * for any",
     "contact_url": "contact stated in the API document",
     "server_url": "address of this service as stated in the API document",
+    "most_upload_mb": "MB of a request with photographs, which each thread may hold in memory",
+    "most_megapixels": "megapixels of a photograph; one at a time is decoded in each process, about 20 MB for each",
 }
 _HOST_NAME = re.compile(r"(?=.{1,253}$)[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?(\.[A-Za-z0-9-]+)*")
 
@@ -144,4 +155,6 @@ CHECKS: Mapping[str, Callable[[str], object]] = {
     "allowed_origins": origins,
     "contact_url": web_address,
     "server_url": own_address,
+    "most_upload_mb": whole_number(1, 1000),
+    "most_megapixels": whole_number(1, 500),
 }

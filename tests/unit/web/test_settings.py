@@ -23,6 +23,8 @@ def test_every_setting_can_be_given() -> None:
         "CLOSEUP_ALLOWED_ORIGINS": "https://club.example, http://127.0.0.1:8001",
         "CLOSEUP_CONTACT_URL": "https://club.example/contact",
         "CLOSEUP_SERVER_URL": "https://club.example/closeup/",
+        "CLOSEUP_MOST_UPLOAD_MB": "80",
+        "CLOSEUP_MOST_MEGAPIXELS": "100",
     }
     assert read_settings({}, environment) == Settings(
         "studio.local",
@@ -32,6 +34,8 @@ def test_every_setting_can_be_given() -> None:
         ("https://club.example", "http://127.0.0.1:8001"),
         "https://club.example/contact",
         "https://club.example/closeup/",
+        80,
+        100,
     )
 
 
@@ -45,6 +49,8 @@ def test_every_setting_can_be_given() -> None:
         ("CLOSEUP_WORKERS", "-1"),
         ("CLOSEUP_WORKERS", "two"),
         ("CLOSEUP_THREADS", "1.5"),
+        ("CLOSEUP_MOST_UPLOAD_MB", "0"),
+        ("CLOSEUP_MOST_MEGAPIXELS", "1e3"),
         ("CLOSEUP_HOST", "300.1.1.1"),
         ("CLOSEUP_HOST", "a b"),
         ("CLOSEUP_HOST", ""),

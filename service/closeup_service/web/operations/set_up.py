@@ -4,10 +4,12 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+from closeup_service.advice import uncertainty_remarks
 from closeup_service.optics.lens_light import WholeSetUp
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.solve import solve
 from closeup_service.optics.stack import OVERLAP, steps_over
+from closeup_service.optics.uncertainty import is_uncertain, propagate
 from closeup_service.schemas.diffraction import DiffractionMembers
 from closeup_service.schemas.set_up import SetUpAnswer, SetUpRequest
 from closeup_service.web.operation import Example, Operation
@@ -22,12 +24,36 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     """Evaluate a set-up, after solving its open length when one is asked for."""
     if "solve" not in asked:
         set_up = evaluate(asked)
-        return with_light(asked, asked, set_up, members(asked, set_up))
+        return with_light(asked, asked, set_up, with_uncertainty(asked, set_up))
     request = asked["solve"]
     (target, wanted), pointer = next(iter(request["target"].items())), request["unknown"]
     solved = solve(asked, pointer, target, wanted, request["minimum"], request["maximum"])
-    found = members(solved.document, solved.set_up) | {"solved": {"pointer": pointer, "value": solved.value}}
-    return with_light(asked, solved.document, solved.set_up, found)
+    told = with_uncertainty(solved.document, solved.set_up) | {"solved": {"pointer": pointer, "value": solved.value}}
+    if "uncertainty" in told:
+        told["remarks"] = [*told["remarks"], uncertainty_remarks.solved_length_held(pointer, solved.value)]
+    return with_light(asked, solved.document, solved.set_up, told)
+
+
+def with_uncertainty(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
+    """Write the set-up, with its uncertainty where a lens states one."""
+    told = members(document, set_up)
+    if not is_uncertain(document):
+        return told
+    propagated = propagate(document, set_up)
+    answered = dict(propagated.uncertainties)
+    if told["optimum_f_number"] is None:
+        answered["optimum_f_number"] = None
+    told["uncertainty"] = answered
+    told["remarks"] = told["remarks"] + uncertainty_remarks.uncertainty(
+        certain_lenses(document), propagated.switching, propagated.failing, propagated.refusal
+    )
+    return told
+
+
+def certain_lenses(document: Mapping[str, Any]) -> list[str]:
+    """Pointers of the lenses that state no uncertainty."""
+    train = enumerate(document["train"])
+    return [f"/train/{index}" for index, each in train if each["element"] == "lens" and "uncertainty" not in each]
 
 
 def members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:

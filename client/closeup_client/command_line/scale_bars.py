@@ -1,0 +1,212 @@
+"""The command that makes the scale bars of many photographs; one that fails never stops the rest."""
+
+import argparse
+import csv
+import os
+import sys
+import time
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import closing
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, TextIO
+
+from closeup_client.command_line import exit_codes
+from closeup_client.command_line.arguments import UsageError
+from closeup_client.command_line.asking import SERVER_VARIABLE, ask_by, transport_to
+from closeup_client.command_line.picture_size import picture_size
+from closeup_client.command_line.specimens import FILE, RULER_FILE, BadRow, members_of, near_misses, read_specimens
+from closeup_client.command_line.table import Operation, Table
+from closeup_client.errors import CloseupError, ServiceRefused
+from closeup_client.transport import Transport
+
+Row = Mapping[str | None, Any]
+
+RESULTS = "scale-bars.csv"
+READ, DRAWN = ("scale_px_per_mm", "relative_uncertainty", "magnification"), ("bar_length_um", "bar_px", "caption")
+ADDED = (*READ, *DRAWN, "bar_file", "problem")
+PITCH = "tick_pitch_mm"
+BUSY = 503
+TRIES, PAUSE_S = 5, 2.0
+CLEARED = "\r\033[K"
+"""Back to the beginning of the line, and clear it (ECMA-48, CR and EL)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What every row needs: where to ask, what, and where files are; rulers once read are kept."""
+
+    transport: Transport
+    photo: Operation
+    bar: Operation
+    photographs: Path
+    output: Path
+    rulers: dict[Any, Mapping[str, Any]] = field(default_factory=dict)
+
+    def ask(self, operation: Operation, members: Mapping[str, Any], files: Sequence[tuple[str, bytes]] = ()) -> Any:
+        """Ask, again after a while where the service is busy with another photograph."""
+        for _ in range(TRIES - 1):
+            try:
+                return ask_by(self.transport, operation, members, files)
+            except ServiceRefused as refusal:
+                if refusal.status != BUSY:
+                    raise
+            time.sleep(PAUSE_S)
+        return ask_by(self.transport, operation, members, files)
+
+    def photograph(self, name: str) -> bytes:
+        """Content of a photograph in the folder."""
+        try:
+            return (self.photographs / name).read_bytes()
+        except (OSError, ValueError) as error:
+            reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+            raise BadRow(f"{name} cannot be read: {reason}.") from None
+
+
+def make_scale_bars(given: argparse.Namespace, table: Table) -> int:
+    """Make every bar and write the results; returns the exit code."""
+    specimens = read_specimens(given.specimens)
+    operations = {each.path: each for each in table.operations}
+    photo, bar = operations["/v1/scale-reading/photo"], operations["/v1/scale-bar"]
+    for warning in near_misses(specimens.columns, (photo, bar)):
+        say(f"closeup scale-bars: {warning}\n", sys.stderr)
+    output = made_folder(given.output)
+    with closing(transport_to(given.server or os.environ.get(SERVER_VARIABLE), given.timeout)) as transport:
+        bench = Bench(transport, photo, bar, existing_folder(given.photographs), output)
+        problems = write_results(bench, specimens.columns, specimens.rows)
+    done = len(specimens.rows) - problems
+    say(
+        f"{done} of {len(specimens.rows)} scale bars written to {output}; the results are in {output / RESULTS}\n",
+        sys.stdout,
+    )
+    return exit_codes.FAILED if problems else exit_codes.DONE
+
+
+def existing_folder(path: str) -> Path:
+    """Folder that is there."""
+    if not Path(path).is_dir():
+        raise UsageError(f"--photographs: {path} is no folder.")
+    return Path(path)
+
+
+def made_folder(path: str) -> Path:
+    """Folder, made where it is not there."""
+    try:
+        Path(path).mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise UsageError(f"--output: {path} cannot be made: {error.strerror or error}.") from None
+    return Path(path)
+
+
+def write_results(bench: Bench, columns: Sequence[str], rows: Sequence[Row]) -> int:
+    """Write a row of results for each row, at once, so that nothing done is lost; returns how many have a problem."""
+    problems = 0
+    try:
+        with (bench.output / RESULTS).open("w", encoding="utf-8", newline="") as file:
+            writer = csv.DictWriter(file, list(dict.fromkeys([*columns, *ADDED])), extrasaction="ignore")
+            writer.writeheader()
+            for number, row in shown(rows):
+                found = results_of(bench, row, number)
+                problems += bool(found["problem"])
+                writer.writerow({str(name): value for name, value in row.items()} | found)
+                file.flush()
+    except OSError as error:
+        raise UsageError(f"--output: {RESULTS} cannot be written: {error.strerror or error}.") from None
+    return problems
+
+
+def shown(rows: Sequence[Row]) -> Iterator[tuple[int, Row]]:
+    """Number the rows from 1, and show on a terminal how far they are."""
+    to_a_person = sys.stderr.isatty()
+    for number, row in enumerate(rows, 1):
+        if to_a_person:
+            say(f"{CLEARED}{number} of {len(rows)}  {row.get(FILE) or ''}", sys.stderr)
+        yield number, row
+    if to_a_person:
+        say(CLEARED, sys.stderr)
+
+
+def say(text: str, stream: TextIO) -> None:
+    """Write at once."""
+    stream.write(text)
+    stream.flush()
+
+
+def results_of(bench: Bench, row: Row, number: int) -> dict[str, Any]:
+    """Results of one row, or its problem."""
+    try:
+        return {**made(bench, row, number), "problem": ""}
+    except ServiceRefused as refusal:
+        return {"problem": problem_of(refusal)}
+    except (CloseupError, BadRow) as error:
+        return {"problem": str(error)}
+
+
+def problem_of(refusal: ServiceRefused) -> str:
+    """Every fault in one line, those that share their words together."""
+    if refusal.code is not None or not refusal.fields:
+        return str(refusal.detail or refusal.title)
+    places: dict[str, list[str]] = {}
+    for fault in refusal.fields:
+        places.setdefault(fault.detail, []).append(fault.pointer.removeprefix("/"))
+    return " ".join(f"{', '.join(names)}: {detail}" for detail, names in places.items())
+
+
+def made(bench: Bench, row: Row, number: int) -> dict[str, Any]:
+    """Read the scale, draw the bar and write it."""
+    name = str(row.get(FILE) or "").strip()
+    if None in row:
+        raise BadRow("The row has more cells than there are columns.")
+    if not name:
+        raise BadRow(f"The column {FILE} is blank.")
+    content = bench.photograph(name)
+    asked = members_of(row, bench.bar)
+    size = picture_size(content)
+    if size is not None and "image_width_px" not in asked:
+        asked["image_width_px"] = size[0]
+    reading = scale_of(bench, row, name, content, size)
+    if reading is not None:
+        asked = {key: value for key, value in asked.items() if key not in FOR_THE_READING}
+        asked |= {key: reading[key] for key in ("scale_px_per_mm", "relative_uncertainty")} | {
+            "scale_basis": "measured"
+        }
+    answer = bench.ask(bench.bar, asked)
+    file = f"{number:03d}-{Path(name).stem}.svg"
+    write_bar(bench.output / file, answer["svg"])
+    read = {key: (reading or asked).get(key, answer.get(key)) for key in READ}
+    return {**read, **{key: answer[key] for key in DRAWN}, "bar_file": file}
+
+
+FOR_THE_READING = ("sensor", "sensor_width_mm", "sensor_height_mm", "crop_factor", "used_width_mm", "pixel_pitch_um")
+"""What turns the scale into a magnification, and has no part in the bar."""
+
+
+def scale_of(
+    bench: Bench, row: Row, name: str, content: bytes, size: tuple[int, int] | None
+) -> Mapping[str, Any] | None:
+    """Scale read from a ruler, in the photograph itself or in another; None where the row gives no ruler."""
+    asked, ruler = members_of(row, bench.photo), str(row.get(RULER_FILE) or "").strip()
+    if PITCH not in asked:
+        if ruler:
+            raise BadRow(f"{RULER_FILE} needs {PITCH}, the pitch of the ruler's finest marks.")
+        return None
+    key = (ruler or name, *sorted(asked.items()))
+    if key not in bench.rulers:
+        file = bench.photograph(ruler) if ruler else content
+        bench.rulers[key] = bench.ask(
+            bench.photo, asked, [(bench.photo.files.name if bench.photo.files else "photo", file)]
+        )
+    reading = bench.rulers[key]
+    ruler_size = (int(reading["image_width_px"]), int(reading["image_height_px"]))
+    if ruler and size is not None and sorted(size) != sorted(ruler_size):
+        text = f"{ruler} has {ruler_size[0]} x {ruler_size[1]} pixels, {name} {size[0]} x {size[1]}"
+        raise BadRow(f"{text}: a scale holds for photographs that were cut and resized alike.")
+    return reading
+
+
+def write_bar(path: Path, svg: str) -> None:
+    """Write one bar."""
+    try:
+        path.write_text(svg, encoding="utf-8")
+    except OSError as error:
+        raise BadRow(f"{path.name} cannot be written: {error.strerror or error}.") from None

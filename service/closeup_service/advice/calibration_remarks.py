@@ -1,0 +1,165 @@
+"""Remarks on the calibration of a lens: what the frames could not tell, and whether they agree."""
+
+from collections.abc import Sequence
+
+from closeup_service.advice.remark import Remark, remark
+
+FEW, MANY = 0.05, 0.975
+"""A chi-square rarer than the first is too large; likelier than the second, suspiciously small."""
+
+MISSING = {
+    "front_principal_plane_mm": "working_distance_mm with its uncertainty in a frame or more",
+    "rear_principal_plane_mm": "lens_register_mm, or camera_register_mm with the lens mounted normally, or working distances "
+    "with the lens reversed",
+    "extension_at_infinity_mm": "frames with the lens mounted normally",
+    "pupil_magnification": "entrance_pupil_diameter_mm and exit_pupil_diameter_mm",
+    "principal_plane_separation_mm": "subject_to_sensor_mm with its uncertainty in a frame or more",
+    "f_number_estimate": "entrance_pupil_diameter_mm, or reference_f_number with reference_light_loss_stops",
+}
+"""What would tell each quantity."""
+
+
+def not_measured(names: Sequence[str]) -> list[Remark]:
+    """Say of each quantity left open what would tell it."""
+    return [
+        remark("not-determined", f"{name} is not determined without {MISSING[name]}.")
+        for name in names
+        if name in MISSING
+    ]
+
+
+def no_uncertainty(frames: int) -> Remark:
+    """Say why values stand without uncertainty."""
+    count = "One frame has" if frames == 1 else "Two frames have"
+    return remark(
+        "no-uncertainty",
+        f"{count} no scatter to tell an uncertainty by: give magnification_uncertainty with every frame, "
+        "or three frames or more.",
+    )
+
+
+def pupils_without_uncertainty() -> Remark:
+    """Say what the pupils' values lack."""
+    return remark(
+        "pupil-uncertainty-missing",
+        "What rests on a pupil's diameter has an uncertainty only where that diameter has one.",
+    )
+
+
+def light_loss_without_uncertainty() -> Remark:
+    """Say what the f-number found lacks."""
+    return remark(
+        "light-loss-uncertainty-missing",
+        "f_number_estimate has an uncertainty only where reference_light_loss_uncertainty_stops is given.",
+    )
+
+
+def focal_length_exact() -> Remark:
+    """Say that the focal length counts as exact."""
+    return remark(
+        "focal-length-exact",
+        "The focal length counts as exact, which the mark on a barrel seldom is: give focal_length_uncertainty_mm.",
+    )
+
+
+def scatter(chi_square: float, degrees: int, probability: float) -> list[Remark]:
+    """Hold the scatter of the readings against the uncertainties stated."""
+    told = f"chi-square {chi_square:.3g} with {degrees} degrees of freedom, probability {probability:.2g}"
+    if probability < FEW:
+        text = f"The readings scatter more than their uncertainties say ({told}): those are too small, a reading is wrong, "
+        return [
+            remark("scatter-too-large", text + "or the focal length changed between the frames (internal focusing).")
+        ]
+    if probability > MANY:
+        text = f"The readings scatter much less than their uncertainties say ({told}): those may be too large."
+        return [remark("scatter-small", text)]
+    return []
+
+
+def no_spare_frame() -> Remark:
+    """Say that nothing could contradict the frames."""
+    return remark(
+        "no-check", "As many readings as quantities: they fit whatever they are. One more frame would check them."
+    )
+
+
+def distances(ratio: float, probability: float) -> Remark:
+    """Say whether the distances tell of the same lens as the magnifications."""
+    told = f"F {ratio:.3g}, probability {probability:.2g}"
+    if probability < FEW:
+        return remark(
+            "distances-disagree",
+            f"The distances and the magnifications do not tell of the same lens ({told}): check from where the distances were "
+            "measured, and whether all adapters count in the extension.",
+        )
+    return remark("distances-agree", f"The distances agree with the magnifications ({told}).")
+
+
+def outliers(frames: Sequence[int], pointer: str) -> list[Remark]:
+    """Name the frames to look at again; `pointer` is that of their lens."""
+    if not frames:
+        return []
+    named = ", ".join(f"{pointer}/frames/{index}" for index in frames)
+    text = f"{named}: beyond what the other frames admit. Look at it again; take it out only for a reason that you can name."
+    return [remark("outlier", text)]
+
+
+def registers(found: float, uncertainty: float | None, given: float) -> Remark:
+    """Compare the register that the frames tell with the one given."""
+    within = "" if uncertainty is None else f" (standard uncertainty {uncertainty:.2g} mm)"
+    return remark(
+        "register-compared",
+        f"By the frames the lens's register is {found:.5g} mm{within}; lens_register_mm, {given:g} mm, was taken for its rear "
+        "plane. The play of the infinity stop lies between the two.",
+    )
+
+
+def lens_turned() -> Remark:
+    """Say why the lens bears `reversed`."""
+    return remark(
+        "lens-reversed",
+        'lens has "reversed": true because the frames were taken so: as it is, it gives their magnifications. Its members are '
+        "those of the lens mounted normally; leave reversed out to mount it so.",
+    )
+
+
+def focused_by_ring() -> Remark:
+    """Say for which lenses the focus ring is an extension."""
+    return remark(
+        "focused-by-ring",
+        "focusing_extension_mm counts as extension, which holds for a lens that moves as a whole. Where glass moves inside "
+        "(internal focusing) the focal length changes: use rings at one focus setting.",
+    )
+
+
+def rear_plane_open() -> Remark:
+    """Say what the lens lacks before it can stand in a train."""
+    return remark(
+        "lens-without-rear-plane",
+        "lens has no rear plane yet, so mounted normally no train takes it: give lens_register_mm, or camera_register_mm.",
+    )
+
+
+def one_setting_or_all() -> Remark:
+    """Say where the lenses of a zoom are."""
+    return remark(
+        "settings-apart",
+        "Each setting is a lens of its own, under settings with its own remarks; give interpolate_at for one between them.",
+    )
+
+
+def interpolated(marks: int) -> Remark:
+    """Say what the uncertainty of a lens between settings is."""
+    if marks < 3:
+        text = "Two settings cannot tell how far a straight line between them is off: its uncertainty is null. Measure a third."
+        return remark("interpolation-unchecked", text)
+    return remark(
+        "interpolation-left-out",
+        "Drawn on straight lines between the neighbouring settings; its uncertainty is the error of each inner setting when it "
+        "is left out and drawn from its neighbours, so it errs on the large side.",
+    )
+
+
+def setting_measured() -> Remark:
+    """Say that nothing had to be drawn between settings."""
+    return remark("setting-measured", "interpolate_at is a setting that was measured: its own lens is given.")

@@ -1,0 +1,120 @@
+"""Remarks on what the photograph of a ruler tells."""
+
+from collections.abc import Sequence
+
+from closeup_service.advice.figures import plain
+from closeup_service.advice.remark import Remark, remark
+
+
+def depth_reduced(in_file: int, used: int) -> list[Remark]:
+    """Say that the file holds more than was read of it."""
+    if used >= in_file:
+        return []
+    text = (
+        f"The file holds {in_file} bits of each colour, of which {used} were used: PNG in colour is read so. Save it as TIFF, "
+        "or in grey, for a reading from all of them."
+    )
+    return [remark("depth-reduced", text)]
+
+
+def further_pictures() -> Remark:
+    """Say that a file holds more than one picture."""
+    return remark("first-picture-only", "The file holds further pictures or pages: its first one was read.")
+
+
+def tilt_unknown(share_of_tilt: float) -> Remark:
+    """Say what the tilt that is not known makes uncertain."""
+    text = (
+        "tilt_deg and tilt_uncertainty_deg are not determined without perspective_distance_mm, from the entrance pupil to the "
+        f"subject. The cosine error of the usual tilt is counted in the uncertainty instead: {plain(100 * share_of_tilt)} %."
+    )
+    return remark("not-determined", text)
+
+
+def longer_marks(fits: bool | None, every: Sequence[int], asked_mm: float, suggested_mm: float | None) -> list[Remark]:
+    """Say what marks of several lengths tell of the pitch that was given."""
+    if suggested_mm is not None:
+        text = (
+            f"Every {spoken(every)} mark is longer, which would suit finest marks {plain(suggested_mm)} mm apart better than "
+            f"the {plain(asked_mm)} mm given: count them, since the scale goes with the pitch."
+        )
+        return [remark("pitch-doubtful", text)]
+    if fits is False:
+        text = (
+            f"Every {spoken(every)} mark is longer, which no common division with finest marks {plain(asked_mm)} mm apart has: "
+            "count them, since the scale goes with the pitch."
+        )
+        return [remark("pitch-doubtful", text)]
+    return []
+
+
+def spoken(every: Sequence[int]) -> str:
+    """Ordinal numbers in figures."""
+    return " and ".join(f"{number}th" for number in every)
+
+
+def pitch_not_checked() -> Remark:
+    """Say that nothing in the picture speaks for the pitch or against it."""
+    text = "No longer marks were found to check the pitch by: the scale is as right as the pitch given."
+    return remark("pitch-not-checked", text)
+
+
+def frame_turned() -> Remark:
+    """Say how the sensor was laid against an upright picture."""
+    text = "The photograph is upright: its longer side was taken to lie along the sensor's width."
+    return remark("frame-turned", text)
+
+
+def zones_without_marks(names: Sequence[str]) -> list[Remark]:
+    """Say why some zones have no figure."""
+    if not names:
+        return []
+    text = (
+        f"edge_width_um is not determined where the ruler does not lie: {', '.join(names)}. Lay it across them for more "
+        "frames."
+    )
+    return [remark("zones-without-marks", text)]
+
+
+def grey_photograph() -> Remark:
+    """Say why there is no lateral colour."""
+    names = "lateral_colour_um, red_scale_difference and blue_scale_difference"
+    return remark("not-determined", f"{names} are not determined from a grey photograph.")
+
+
+def ground_uneven() -> Remark:
+    """Say why there is no fall-off."""
+    text = "fall_off_stops is not determined: the ruler's ground is too uneven, or seen too little, to tell it."
+    return remark("not-determined", text)
+
+
+def along_the_ruler_only() -> Remark:
+    """Say what the edges were measured across."""
+    text = (
+        "Sharpness was measured across the marks, which lie along one direction: turn the ruler by 90 degrees for the other "
+        "one (astigmatism). Sharpening in camera or software narrows edges: switch it off for tests."
+    )
+    return remark("along-the-ruler-only", text)
+
+
+def how_scored() -> Remark:
+    """Say what the score is."""
+    text = (
+        "sharpness_score is the mean, over the zones that every photograph shows, of the narrowest edge there over the "
+        "photograph's own: 1 would be sharpest everywhere. It weighs all zones alike."
+    )
+    return remark("how-scored", text)
+
+
+def no_common_zone() -> Remark:
+    """Say why there is no score."""
+    text = "best_frame and sharpness_score are not determined: no zone shows enough marks in every photograph."
+    return remark("not-determined", text)
+
+
+def too_alike(frames: Sequence[int]) -> list[Remark]:
+    """Say that a difference is too small to count."""
+    if len(frames) < 2:
+        return []
+    text = f"Photographs {' and '.join(map(str, frames))} are within 3 % of each other, which repeated frames may differ by."
+    return [remark("too-alike", text)]

@@ -1,0 +1,44 @@
+"""Remarks on the uncertainty of a set-up."""
+
+from collections.abc import Sequence
+
+from closeup_service.advice.remark import Remark, remark
+
+
+def uncertainty(certain: Sequence[str], switching: bool, failing: Sequence[str], refusal: str | None) -> list[Remark]:
+    """What the uncertainty covers, and why some of it is null."""
+    notes = [
+        remark(
+            "uncertainty-of-lenses-alone",
+            "uncertainty holds standard uncertainties (about two chances in three) from what the lenses state; lengths, "
+            "registers and settings count as exact"
+            + (f", and so do the lenses {', '.join(certain)}." if certain else "."),
+        )
+    ]
+    if refusal is not None:
+        text = "uncertainty is null throughout: within two standard uncertainties this set-up cannot be. "
+        notes.append(remark("uncertainty-set-up-fails", text + refusal))
+    if switching:
+        notes.append(
+            remark(
+                "uncertainty-stop-switches",
+                "Within two standard uncertainties another stop may come to govern: the uncertainty of the aperture, and of "
+                "what rests on it, is null. Stop the lens down by one, or use a wider tube.",
+            )
+        )
+    if failing:
+        verb = "has" if len(failing) == 1 else "have"
+        notes.append(
+            remark(
+                "uncertainty-unlimited",
+                f"{', '.join(failing)} {verb} no uncertainty: within two standard uncertainties it becomes unlimited.",
+            )
+        )
+    return notes
+
+
+def solved_length_held(pointer: str, value: float) -> Remark:
+    """Say at which length the uncertainty holds."""
+    return remark(
+        "solved-length-held", f"uncertainty holds with the solved length {pointer} held at {value:.6g} as it was found."
+    )

@@ -1,0 +1,1 @@
+"""What is measured from frames already taken."""

@@ -1,0 +1,89 @@
+"""Tails of the distributions that measurements are judged by: Student's t, chi-square and F.
+
+All rest on the incomplete beta and gamma functions. Sources: M. Abramowitz and I. A. Stegun, *Handbook of Mathematical
+Functions*, 6.5, 26.5 and 26.7 (from memory).
+"""
+
+from collections.abc import Iterator
+from functools import cache
+from math import exp, inf, isinf, lgamma, log, log1p, sqrt
+from statistics import NormalDist
+
+_SMALL = 1e-300
+_CONVERGED = 1e-15
+_MOST_TERMS = 10_000
+_HALVINGS = 200
+
+
+def incomplete_beta(a: float, b: float, x: float) -> float:
+    """Regularised incomplete beta function I_x(a, b), by its continued fraction (Abramowitz and Stegun 26.5.8)."""
+    if not 0 < x < 1:
+        return 0.0 if x <= 0 else 1.0
+    if x > (a + 1) / (a + b + 2):
+        return 1 - incomplete_beta(b, a, 1 - x)
+    front = exp(lgamma(a + b) - lgamma(a) - lgamma(b) + a * log(x) + b * log1p(-x)) / a
+    return front / _continued_fraction(_beta_terms(a, b, x))
+
+
+def _beta_terms(a: float, b: float, x: float) -> Iterator[float]:
+    """Numerators of the continued fraction 1 + d1/(1 + d2/(1 + ...)) of the incomplete beta function."""
+    for m in range(_MOST_TERMS):
+        yield -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1))
+        n = m + 1
+        yield n * (b - n) * x / ((a + 2 * n - 1) * (a + 2 * n))
+
+
+def _continued_fraction(terms: Iterator[float]) -> float:
+    """Value of 1 + d1/(1 + d2/(1 + ...)) by products of ratios of neighbouring convergents."""
+    value = upper = 1.0
+    lower = 0.0
+    for term in terms:
+        upper = 1 + term / upper or _SMALL
+        lower = 1 / (1 + term * lower or _SMALL)
+        value *= upper * lower
+        if abs(upper * lower - 1) < _CONVERGED:
+            break
+    return value
+
+
+def student_tail(t: float, degrees: float) -> float:
+    """Probability that |t| of Student's distribution is exceeded, either way; normal for infinite degrees of freedom."""
+    if isinf(degrees):
+        return 2 * NormalDist().cdf(-abs(t))
+    return incomplete_beta(degrees / 2, 0.5, degrees / (degrees + t * t))
+
+
+@cache
+def student_factor(degrees: float, confidence: float = 0.95) -> float:
+    """Coverage factor t: the share `confidence` of Student's distribution lies within -t and t (GUM, table G.2)."""
+    if isinf(degrees):
+        return NormalDist().inv_cdf((1 + confidence) / 2)
+    low, high = 0.0, 1.0
+    while student_tail(high, degrees) > 1 - confidence:
+        low, high = high, 2 * high
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        if middle in (low, high):
+            break
+        low, high = (middle, high) if student_tail(middle, degrees) > 1 - confidence else (low, middle)
+    return high
+
+
+def chi_square_tail(value: float, degrees: int) -> float:
+    """Probability that chi-square of so many degrees of freedom is exceeded (Abramowitz and Stegun 26.4.4 and 26.4.5)."""
+    if value <= 0:
+        return 1.0
+    half, odd = value / 2, degrees % 2
+    total = 2 * NormalDist().cdf(-sqrt(value)) if odd else 0.0
+    power = 0.5 if odd else 0.0
+    while power < degrees / 2:
+        total += exp(power * log(half) - half - lgamma(power + 1))
+        power += 1
+    return min(total, 1.0)
+
+
+def f_tail(value: float, upper: float, lower: float) -> float:
+    """Probability that a ratio of variances F is exceeded; by infinite degrees below it is chi-square over `upper`."""
+    if lower == inf:
+        return chi_square_tail(value * upper, int(upper))
+    return incomplete_beta(lower / 2, upper / 2, lower / (lower + upper * value)) if value > 0 else 1.0

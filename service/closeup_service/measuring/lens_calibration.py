@@ -1,0 +1,347 @@
+"""What the fitted lens is, in the vocabulary's quantities, with their covariance by the law of propagation.
+
+Source: JCGM 100 (GUM), 5.1.2 and 5.2.2 (from memory). Pupils: their magnification is exit over entrance diameter, each as
+seen through its own side; the f-number is focal length over entrance pupil.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import isinf, log, sqrt
+
+import numpy as np
+import numpy.typing as npt
+
+from closeup_service.measuring.calibration_records import Measured, Session
+from closeup_service.measuring.distributions import chi_square_tail, student_factor
+from closeup_service.measuring.lens_fit import (
+    FOCAL,
+    GLASS,
+    OFFSET,
+    SEPARATION,
+    Fit,
+    beyond_focus,
+    fit,
+    magnifications,
+    places,
+)
+from closeup_service.measuring.more_frames import MoreFrames, frames_to_halve
+from closeup_service.optics.errors import Contradiction, OpticsError
+from closeup_service.optics.vocabulary import VOCABULARY
+
+Column = npt.NDArray[np.float64]
+
+QUANTITIES = (
+    "focal_length_mm",
+    "front_principal_plane_mm",
+    "rear_principal_plane_mm",
+    "extension_at_infinity_mm",
+    "pupil_magnification",
+    "principal_plane_separation_mm",
+    "f_number_estimate",
+)
+"""What a calibration tells, in the order of its covariance."""
+
+ENTRANCE, EXIT, LIGHT_LOSS = range(4, 7)
+"""Places of the pupils and the light loss behind the four quantities fitted."""
+
+RARE = 0.05
+_ALONE = 1e-9
+_LEAST_FRAMES = 3
+REGISTER_PLAY_MM = 2.0
+"""Infinity stops are set with a play of some tenths of a millimetre (common practice, no source); beyond this, and five
+standard uncertainties, a register that was given is taken to be another lens's."""
+_PLAY_IN_UNCERTAINTIES = 5
+
+Stated = tuple[float, Mapping[int, float]]
+"""A value, and its derivatives by what was fitted or measured."""
+
+
+@dataclass(frozen=True, slots=True)
+class Estimates:
+    """Values by name, None where not determined, and the covariance of those whose uncertainty is known.
+
+    `degrees` are the degrees of freedom of Student's factor, infinite where uncertainties were stated beforehand.
+    """
+
+    values: Mapping[str, float | None]
+    parameters: tuple[str, ...] = ()
+    covariance: Column | None = None
+    degrees: float = 0
+
+    def uncertainty(self, name: str) -> float | None:
+        """Standard uncertainty; None where it is not known."""
+        if self.covariance is None or name not in self.parameters:
+            return None
+        place = self.parameters.index(name)
+        return sqrt(float(self.covariance[place, place]))
+
+    def interval(self, name: str) -> tuple[float, float] | None:
+        """Interval of 95 % confidence, by Student's factor (GUM, G.3)."""
+        uncertainty, value = self.uncertainty(name), self.values[name]
+        if uncertainty is None or value is None:
+            return None
+        reach = student_factor(self.degrees) * uncertainty
+        return value - reach, value + reach
+
+
+@dataclass(frozen=True, slots=True)
+class Residual:
+    """One frame against the fitted lens; None where it cannot be said."""
+
+    magnification: float
+    sigma: float | None
+    standardised: float | None
+    outlier: bool
+    working_distance: float | None
+    subject_to_sensor: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Calibration:
+    """A lens measured. `register_found` is what the frames say of the lens's register, where one was given too."""
+
+    session: Session
+    fit: Fit
+    estimates: Estimates
+    residuals: tuple[Residual, ...]
+    more: MoreFrames
+    register_found: Measured | None
+
+
+@np.errstate(all="ignore")
+def calibrate(session: Session, least: float | None = None, greatest: float | None = None) -> Calibration:
+    """Measure a lens from its frames; `least` and `greatest` are the extensions that further frames could have [mm].
+
+    Raises
+    ------
+    Contradiction
+        For readings that no lens has, and for a register that cannot be this lens's.
+    """
+    fitted = fit(session)
+    found = register_found(session, fitted)
+    refuse_other_register(session, found)
+    estimates = estimates_of(session, fitted)
+    refuse_out_of_bounds(session, estimates)
+    return Calibration(
+        session,
+        fitted,
+        estimates,
+        residuals_of(session, fitted),
+        frames_to_halve(session, fitted, least, greatest),
+        found,
+    )
+
+
+def stated(session: Session, fitted: Fit) -> dict[str, Stated]:
+    """Every quantity that is determined, with its derivatives."""
+    f, q, g, h = (float(value) for value in fitted.values)
+    told: dict[str, Stated] = {"focal_length_mm": (f, {FOCAL: 1.0})}
+    front = (q, {OFFSET: 1.0}) if session.turned else (g, {GLASS: 1.0})
+    told["front_principal_plane_mm"] = front
+    rear = rear_plane(session, f, q, g)
+    if rear is not None:
+        told["rear_principal_plane_mm"] = rear
+    if not session.turned:
+        told["extension_at_infinity_mm"] = (q, {OFFSET: 1.0})
+    told["principal_plane_separation_mm"] = (h, {SEPARATION: 1.0})
+    return {name: value for name, value in (told | pupils(session, f)).items() if not np.isnan(value[0])}
+
+
+def rear_plane(session: Session, f: float, q: float, g: float) -> Stated | None:
+    """Flange to rear principal plane: the lens's register less f, given, or found from where the frames were sharp."""
+    if session.lens_register is not None:
+        return session.lens_register - f, {FOCAL: -1.0}
+    if session.turned:
+        return g - f, {GLASS: 1.0, FOCAL: -1.0}
+    if session.camera_register is not None:
+        return session.camera_register - q - f, {OFFSET: -1.0, FOCAL: -1.0}
+    return None
+
+
+def pupils(session: Session, f: float) -> dict[str, Stated]:
+    """Pupil magnification and f-number."""
+    told: dict[str, Stated] = {}
+    if session.entrance_pupil is not None:
+        entrance = session.entrance_pupil.value
+        told["f_number_estimate"] = (f / entrance, {FOCAL: 1 / entrance, ENTRANCE: -f / (entrance * entrance)})
+        if session.exit_pupil is not None:
+            p = session.exit_pupil.value / entrance
+            told["pupil_magnification"] = (p, {EXIT: 1 / entrance, ENTRANCE: -p / entrance})
+    if session.reference_f_number is not None and session.light_loss is not None:
+        n = session.reference_f_number * 2 ** (session.light_loss.value / 2)
+        told["f_number_estimate"] = (n, {LIGHT_LOSS: n * log(2) / 2})
+    return told
+
+
+def variances(session: Session, fitted: Fit) -> dict[int, float | None]:
+    """Variance of each thing fitted or measured; None where it is not known."""
+    own = {
+        ENTRANCE: session.entrance_pupil,
+        EXIT: session.exit_pupil,
+        LIGHT_LOSS: session.light_loss,
+    }
+    known: dict[int, float | None] = {
+        place: None if read is None or read.uncertainty is None else read.uncertainty * read.uncertainty
+        for place, read in own.items()
+    }
+    for place in (FOCAL, OFFSET, GLASS, SEPARATION):
+        known[place] = None if fitted.covariance is None else float(fitted.covariance[place, place])
+    return known
+
+
+def estimates_of(session: Session, fitted: Fit) -> Estimates:
+    """Values, and covariance J C J^T of those whose every ingredient has a known uncertainty."""
+    told, known = stated(session, fitted), variances(session, fitted)
+    values = {name: told[name][0] if name in told else None for name in QUANTITIES}
+    covariance = np.zeros((7, 7))
+    if fitted.covariance is not None:
+        covariance[:4, :4] = fitted.covariance
+    for place in (ENTRANCE, EXIT, LIGHT_LOSS):
+        covariance[place, place] = known[place] or 0.0
+    names, gradients = [], []
+    for name in QUANTITIES:
+        parts = told[name][1] if name in told else {}
+        if parts and all(known[place] is not None for place in parts):
+            gradient = np.zeros(7)
+            gradient[list(parts)] = list(parts.values())
+            if gradient @ covariance @ gradient > 0:
+                names.append(name)
+                gradients.append(gradient)
+    if not names:
+        return Estimates(values)
+    jacobian = np.array(gradients)
+    degrees = fitted.degrees if fitted.covariance is not None else np.inf
+    return Estimates(values, tuple(names), jacobian @ covariance @ jacobian.T, degrees)
+
+
+def register_found(session: Session, fitted: Fit) -> Measured | None:
+    """Register of the lens by the frames alone, where one was given to compare it with."""
+    if session.lens_register is None:
+        return None
+    if not session.turned:
+        if session.camera_register is None:
+            return None
+        return Measured(session.camera_register - float(fitted.values[OFFSET]), uncertainty_at(fitted, OFFSET))
+    if not any(frame.working_distance for frame in session.frames):
+        return None
+    free = fit(replace(session, lens_register=None))
+    return Measured(float(free.values[GLASS]), uncertainty_at(free, GLASS))
+
+
+def uncertainty_at(fitted: Fit, place: int) -> float | None:
+    """Standard uncertainty of one of the four quantities fitted."""
+    return None if fitted.covariance is None else sqrt(float(fitted.covariance[place, place]))
+
+
+def refuse_other_register(session: Session, found: Measured | None) -> None:
+    """A register far from where the frames were sharp is another lens's."""
+    if found is None or found.uncertainty is None or session.lens_register is None:
+        return
+    off = found.value - session.lens_register
+    if abs(off) > REGISTER_PLAY_MM + _PLAY_IN_UNCERTAINTIES * found.uncertainty:
+        raise Contradiction(
+            f"By the frames the lens's register is {found.value:.4g} mm (standard uncertainty {found.uncertainty:.2g} mm), "
+            f"and lens_register_mm says {session.lens_register:g} mm: check the registers and whether every adapter counts in "
+            "the extension, or leave lens_register_mm out.",
+            "/lens_register_mm",
+            "/camera_register_mm",
+        )
+
+
+BOUNDED = {name: name for name in QUANTITIES} | {"f_number_estimate": "f_number"}
+
+
+def refuse_out_of_bounds(session: Session, estimates: Estimates) -> None:
+    """A lens that no train would take was not measured."""
+    for name, bound in BOUNDED.items():
+        value, entry = estimates.values[name], VOCABULARY[bound]
+        if value is None or entry.minimum is None or entry.maximum is None:
+            continue
+        if not entry.minimum <= value <= entry.maximum:
+            raise Contradiction(
+                f"These readings make {bound} {value:.4g}, beyond {entry.minimum:g} to {entry.maximum:g}: check the "
+                "magnifications, the extensions and their units.",
+                f"{session.pointer}/frames",
+            )
+
+
+def residuals_of(session: Session, fitted: Fit) -> tuple[Residual, ...]:
+    """Every frame against the fitted lens."""
+    x = beyond_focus(fitted.values, places(session), session.turned)
+    f, _, g, h = fitted.values
+    read = magnifications(session) - x / f
+    shown, outlying = studentised(fitted, read), outliers(session, fitted)
+    found = []
+    for index, (frame, beyond) in enumerate(zip(session.frames, x, strict=True)):
+        distance, total = frame.working_distance, frame.subject_to_sensor
+        to_glass = f * f / beyond + (g - frame.focusing if session.turned else f - g)
+        found.append(
+            Residual(
+                float(read[index]),
+                None if fitted.sigmas is None else float(fitted.sigmas[index]),
+                shown[index],
+                index in outlying,
+                None if distance is None else float(distance.value - to_glass),
+                None if total is None else float(total.value - (2 * f + beyond + f * f / beyond + h)),
+            )
+        )
+    return tuple(found)
+
+
+def studentised(fitted: Fit, residuals: Column) -> list[float | None]:
+    """Residuals over their own standard deviation; None where a frame alone determines its fitted value."""
+    if fitted.sigmas is None or fitted.leverages is None:
+        return [None] * len(residuals)
+    return [
+        float(residual / (sigma * sqrt(1 - leverage))) if leverage < 1 - _ALONE else None
+        for residual, sigma, leverage in zip(residuals, fitted.sigmas, fitted.leverages, strict=True)
+    ]
+
+
+def outliers(session: Session, fitted: Fit) -> set[int]:
+    """Which frames are outliers by the studentised deleted residual, the worst first and the others without it.
+
+    A frame is an outlier where its residual in the scatter of the others is beyond the 95 % that all frames together must
+    keep (Bonferroni). Where the uncertainties were stated they take the place of that scatter. Source: R. D. Cook and
+    S. Weisberg, *Residuals and Influence in Regression*, ch. 2 (from memory).
+    """
+    left, found = list(range(len(session.frames))), set[int]()
+    while len(left) > _LEAST_FRAMES:
+        x = beyond_focus(fitted.values, places(session), session.turned)
+        own = [abs(value or 0.0) for value in studentised(fitted, magnifications(session) - x / fitted.values[FOCAL])]
+        worst = own.index(max(own))
+        if not is_outlier(own[worst], fitted.degrees, len(left)):
+            break
+        found.add(left.pop(worst))
+        kept = [frame for index, frame in enumerate(session.frames) if index != worst]
+        session = replace(session, frames=kept)
+        if np.ptp(places(session)) == 0:
+            break
+        try:
+            fitted = fit(session)
+        except OpticsError:
+            break
+    return found
+
+
+def is_outlier(own: float, degrees: float, frames: int) -> bool:
+    """Whether a residual in its own standard deviation is beyond what all frames keep together."""
+    confidence = 1 - RARE / frames
+    if isinf(degrees):
+        return abs(own) > student_factor(degrees, confidence)
+    if degrees < 2:
+        return False
+    left = degrees - own * own
+    return left <= 0 or abs(own) * sqrt((degrees - 1) / left) > student_factor(degrees - 1, confidence)
+
+
+def scatter_probability(fitted: Fit) -> float | None:
+    """How rare a chi-square this large is with the uncertainties as stated; None where it cannot be tested."""
+    if fitted.square_sum is None or fitted.spare < 1:
+        return None
+    return chi_square_tail(fitted.square_sum, fitted.spare)
+
+
+def worth_naming(residuals: Sequence[Residual]) -> list[int]:
+    """Return the places of the outliers."""
+    return [index for index, residual in enumerate(residuals) if residual.outlier]

@@ -1,0 +1,37 @@
+"""Mean profiles across marks at the full size of the picture, for sharpness and lateral colour."""
+
+from math import ceil
+
+import numpy as np
+
+from closeup_service.measuring.ruler_marks import Marks, Scale
+from closeup_service.measuring.ruler_picture import Floats, Plane, bilinear
+
+STEP_PX = 0.5
+MOST_POINTS = 240
+MOST_SAMPLES = 600
+
+
+def points_of(scale: Scale, marks: Marks) -> tuple[Floats, Floats, Floats, Floats]:
+    """x, y, place along the ruler and local period [px] of every point seen well within the strip."""
+    run = (marks.numbers >= scale.first) & (marks.numbers <= scale.last) & marks.found
+    use = marks.seen & run & marks.inner[:, None]
+    return marks.x[use], marks.y[use], marks.along[use], marks.period[use]
+
+
+def window_of(period: float) -> Floats:
+    """Places along the ruler about a mark [px], from half a period before to half after, about half a pixel apart."""
+    count = min(2 * ceil(0.5 * period / STEP_PX) + 1, MOST_SAMPLES + 1)
+    return np.linspace(-0.5 * period, 0.5 * period, count)
+
+
+def mean_profile(plane: Plane, scale: Scale, x: Floats, y: Floats, window: Floats) -> Floats:
+    """Mean of the profiles through points on marks, marks upwards, with the slope of the light taken off."""
+    chosen = np.linspace(0, len(x) - 1, min(len(x), MOST_POINTS)).astype(int)
+    u_x, u_y = scale.start.along
+    values = bilinear(plane, x[chosen, None] + window * u_x, y[chosen, None] + window * u_y)
+    mean = values.mean(axis=0, dtype=float) * (-1.0 if scale.start.dark else 1.0)
+    tail = max(len(window) // 8, 1)
+    left, right = mean[:tail].mean(), mean[-tail:].mean()
+    sloped: Floats = mean - (left + (right - left) * np.linspace(0, 1, len(window)))
+    return sloped

@@ -1,0 +1,115 @@
+"""What a photograph of a ruler tells, as frozen records.
+
+Places are (x, y) in pixels of the picture as it was given, x to the right, y down, the middle of the first pixel at (0, 0).
+Uncertainties are standard uncertainties (one sigma).
+"""
+
+from dataclasses import dataclass
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A value with its standard uncertainty, in the same unit."""
+
+    value: float
+    uncertainty: float
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneSharpness:
+    """Sharpness in one of nine zones of the frame: the width of the edges of the marks between 10 and 90 % of their height.
+
+    Measured across the marks, that is, along the ruler. `edge_width_um` is the same on the subject.
+    """
+
+    edge_width_px: float
+    edge_width_um: float
+    edges: int
+
+
+@dataclass(frozen=True, slots=True)
+class EndShift:
+    """Lateral colour at one end of the visible scale, along the ruler [px]; positive away from the middle of the picture."""
+
+    place: Point
+    red_minus_green_px: float
+    blue_minus_green_px: float
+
+
+@dataclass(frozen=True, slots=True)
+class LateralColour:
+    """How far red and blue are drawn from green at both ends of the scale, and how much larger [%] they are drawn."""
+
+    ends: tuple[EndShift, EndShift]
+    red_scale_percent: Measured
+    blue_scale_percent: Measured
+
+
+@dataclass(frozen=True, slots=True)
+class PitchCheck:
+    """Whether the longer marks fit the pitch that was asked.
+
+    Parameters
+    ----------
+    longer_every : after how many marks a longer one comes, ascending, such as (5, 10); empty where all look alike
+    fits : False where they speak against the pitch; None where they say nothing
+    suggested_pitch_mm : the pitch of the finest marks that would fit, where another one does
+    """
+
+    longer_every: tuple[int, ...]
+    fits: bool | None
+    suggested_pitch_mm: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class RulerReading:
+    """A sure reading of one ruler.
+
+    Parameters
+    ----------
+    tick_pitch_mm : pitch of the finest marks, as asked
+    pixels_per_mm : scale in the middle of the picture, in the direction of the ruler, as seen (not corrected for tilt);
+        its uncertainty holds the cosine of the tilt that is not known
+    relative_uncertainty : of pixels_per_mm
+    reading_uncertainty : relative, of the reading alone, without any tilt
+    square_on_pixels_per_mm : the same corrected for the tilt along the ruler, where that is known
+    mean_pixels_per_mm : over the marks that are seen, from the first to the last
+    magnification : sensor over subject in the middle, where the pixel pitch is known (square on where the tilt is known)
+    direction_deg : of the ruler, from the horizontal, anticlockwise as seen, over -90 to 90
+    marks_used, share_found : how many marks, and their share of those between the first and the last
+    keystone_per_mm : relative change of scale per mm along the ruler, in the middle; positive towards `line[1]`
+    tilt_deg : of the ruler along itself, where the perspective distance is known; positive: `line[1]` is nearer
+    distortion_percent : radial, where the visible scale ends (the end farther from the middle); barrel is negative
+    sharpness : nine zones, row by row from the top left; None where a zone holds no marks
+    lateral_colour : None for a grey picture
+    fall_off_stops : how much darker the ground of the ruler is at the seen scale's farther end than in the middle; positive
+        where it falls off; None where the ground does not tell
+    dark_marks : dark on light
+    marks : middles of the marks found, first to last
+    line : ends of the line through them
+    centre : middle of the picture
+    """
+
+    tick_pitch_mm: float
+    pixels_per_mm: Measured
+    relative_uncertainty: float
+    reading_uncertainty: float
+    square_on_pixels_per_mm: Measured | None
+    mean_pixels_per_mm: Measured
+    magnification: Measured | None
+    direction_deg: float
+    marks_used: int
+    share_found: float
+    pitch: PitchCheck
+    keystone_per_mm: Measured
+    tilt_deg: Measured | None
+    distortion_percent: Measured
+    sharpness: tuple[ZoneSharpness | None, ...]
+    lateral_colour: LateralColour | None
+    fall_off_stops: float | None
+    dark_marks: bool
+    marks: tuple[Point, ...]
+    line: tuple[Point, Point]
+    centre: Point

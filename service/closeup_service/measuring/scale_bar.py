@@ -1,0 +1,57 @@
+"""A scale bar for the finished picture: which length it stands for, and how long it is in pixels and in print.
+
+Lengths on the subject in um, on sensor and print in mm, scales in pixels of the picture per mm of the subject.
+"""
+
+from math import floor, log10
+
+from closeup_service.advice.figures import plain
+from closeup_service.optics.errors import OpticsError
+
+UM_PER_MM = 1000.0
+STEPS = (5, 2, 1)
+NEARLY = 1 + 1e-9
+"""A length that exceeds its limit by rounding alone still counts as within it."""
+
+UNITS = ((1e6, "m"), (1e4, "cm"), (1e3, "mm"), (0.0, "µm"))
+"""Length [um] from which a unit is used, and the unit."""
+
+UM_IN = {"m": 1e6, "cm": 1e4, "mm": 1e3, "µm": 1.0}
+
+
+class BeyondThePupil(OpticsError):
+    """A subject that reaches the entrance pupil."""
+
+    code = "beyond-the-pupil"
+
+
+def finished_scale(scale: float, kept_px: float, finished_px: float) -> float:
+    """Scale of the finished picture [px/mm] = s n' / n: n pixels of the width were kept, resizing made n' of them."""
+    return scale * finished_px / kept_px
+
+
+def round_length(most_um: float) -> float:
+    """Longest length of the series 1, 2, 5, 10, ... [um] that is no longer than most_um; common practice, no source."""
+    decade = floor(log10(most_um))
+    candidates = (float(f"{step}e{power}") for power in (decade + 1, decade, decade - 1) for step in STEPS)
+    return next(length for length in candidates if length <= most_um * NEARLY)
+
+
+def length_text(length_um: float) -> str:
+    """Length with the unit that people would choose: um, mm, from 10 mm on cm, from 1 m on m."""
+    unit = next(unit for least, unit in UNITS if length_um >= least)
+    return f"{plain(length_um / UM_IN[unit], 6)} {unit}"
+
+
+def depth_change(perspective_distance_mm: float, depth_mm: float) -> float:
+    """Scale of a plane x nearer to the entrance pupil over that of the plane at z, less 1: z / (z - x) - 1 = x / (z - x).
+
+    Central projection from the entrance pupil.
+    """
+    if depth_mm >= perspective_distance_mm:
+        raise BeyondThePupil(
+            "A subject this deep would reach the entrance pupil: perspective_distance_mm must exceed subject_depth_mm.",
+            "/subject_depth_mm",
+            "/perspective_distance_mm",
+        )
+    return depth_mm / (perspective_distance_mm - depth_mm)

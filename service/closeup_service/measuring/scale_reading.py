@@ -1,0 +1,89 @@
+"""Magnification read from a frame of a ruler, and how uncertain it is.
+
+Lengths in mm, angles in degrees, magnification as sensor over subject. Uncertainties are standard uncertainties; those without
+a unit are relative. Source of the propagation: JCGM 100:2008 (GUM), by the clauses named at each formula, from memory.
+"""
+
+from collections.abc import Iterable, Mapping
+from math import cos, radians, sqrt, tan
+
+COVERAGE_FACTOR = 1.96
+"""Standard uncertainties on either side that hold 95 % of a normal distribution (JCGM 100, table G.1)."""
+
+SAME_PIXEL = 0.02
+"""Relative difference up to which the nominal width of a sensor over its pixels agrees with their pitch."""
+
+
+def magnification(image_mm: float, ruler_mm: float, tilt_deg: float) -> float:
+    """Magnification m = d / (L cos t): d [mm] on the sensor, L [mm] on the ruler, t [deg] its tilt against the sensor.
+
+    The tilt is that of the ruler's length against the sensor's plane; a tilted length shows itself foreshortened by cos t
+    (parallel projection: the two marks at equal distances from the axis, or the tilt small).
+    """
+    return image_mm / foreshortened(ruler_mm, tilt_deg)
+
+
+def foreshortened(length_mm: float, tilt_deg: float) -> float:
+    """Length [mm] that a tilted one shows across the axis = L cos t."""
+    return length_mm * cos(radians(tilt_deg))
+
+
+def of_two_marks(error: float, distance: float) -> float:
+    """Relative uncertainty of a distance between two marks, each read with the same error, in the distance's unit.
+
+    sqrt(2) s / L: the marks are read independently, and a difference has the root of the sum of squares (JCGM 100, 5.1.2).
+    """
+    return sqrt(2) * error / distance
+
+
+def of_half_a_division(division: float) -> float:
+    """Standard uncertainty of a reading to the nearest division = (division / 2) / sqrt(3).
+
+    Rectangular distribution of half-width half a division (JCGM 100, 4.3.7).
+    """
+    return division / 2 / sqrt(3)
+
+
+def of_tilt(tilt_deg: float, error_deg: float) -> float:
+    """Relative uncertainty of 1 / cos t of a tilt t known to a normal error s (both in degrees here, radians below).
+
+    With g = tan t d + sec^2 t d^2 / 2 + sec^2 t tan t d^3 / 3, the series of -ln cos (t + d) + ln cos t, the root mean square
+    to the fourth order is sqrt(tan^2 t s^2 + (3/4 sec^4 t + 2 sec^2 t tan^2 t) s^4). The first term is JCGM 100, 5.1.2; the
+    others are needed (note to 5.1.2) since the first vanishes for a ruler meant to lie square. A tilt only ever shortens: its
+    mean, sec^2 t s^2 / 2, is not taken off but counted in (as in JCGM 100, F.2.4.5).
+    """
+    t, s = radians(tilt_deg), radians(error_deg)
+    square_tan, square = tan(t) * tan(t), s * s
+    square_sec = 1 + square_tan
+    return sqrt(square_tan * square + square_sec * (0.75 * square_sec + 2 * square_tan) * square * square)
+
+
+def together(parts: Iterable[float]) -> float:
+    """Combined relative uncertainty = root of the sum of squares: m is a product of powers of 1 and -1 (JCGM 100, 5.1.6)."""
+    return sqrt(sum(part * part for part in parts))
+
+
+def shares(parts: Mapping[str, float]) -> dict[str, float]:
+    """Share of each part in the combined variance; 0 for all where there is no uncertainty."""
+    combined = together(parts.values())
+    return {name: (part / combined) * (part / combined) if combined else 0.0 for name, part in parts.items()}
+
+
+def interval(value: float, relative: float) -> tuple[float | None, float]:
+    """Interval that holds the value with 95 % coverage = value (1 -+ 1.96 u) (JCGM 100, 6.2); low end None unless above 0."""
+    low, high = (value * (1 + sign * COVERAGE_FACTOR * relative) for sign in (-1, 1))
+    return (low if low > 0 else None), high
+
+
+def picture_pixel(pitch_mm: float | None, used_width_mm: float | None, width_px: float | None) -> float | None:
+    """Size on the sensor of one pixel of the picture [mm]; None where nothing determines it.
+
+    The sensor's used width over the picture's pixels holds for a picture of any size; the pitch for one in full resolution. Of
+    two that agree the pitch is taken, since a nominal width is rounded.
+    """
+    if used_width_mm is None or width_px is None:
+        return pitch_mm
+    by_width = used_width_mm / width_px
+    if pitch_mm is not None and abs(by_width / pitch_mm - 1) <= SAME_PIXEL:
+        return pitch_mm
+    return by_width

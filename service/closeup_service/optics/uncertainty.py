@@ -1,0 +1,261 @@
+"""How far a set-up is uncertain because its lenses are: the law of propagation, to first order, with correlations.
+
+u^2 = g C g^T, C the covariance of what a lens states and g the derivatives of the result, taken as central differences of
+`set_up.evaluate` itself; several lenses are independent of each other. Source: JCGM 100 (GUM), 5.2.2 (from memory).
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import inf, isfinite, log, sqrt
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from closeup_service.optics.aperture import stops_seen
+from closeup_service.optics.arithmetic import POINT
+from closeup_service.optics.errors import OpticsError
+from closeup_service.optics.matrices import chain, first_powered
+from closeup_service.optics.set_up import SetUp, build_parts, evaluate
+from closeup_service.optics.train import trace
+
+Document = Mapping[str, Any]
+Column = npt.NDArray[np.float64]
+Results = dict[str, float]
+
+PARAMETERS = (
+    "focal_length_mm",
+    "front_principal_plane_mm",
+    "rear_principal_plane_mm",
+    "pupil_magnification",
+    "principal_plane_separation_mm",
+    "f_number",
+)
+"""What a lens can be uncertain in."""
+
+FIELDS = (
+    "magnification",
+    "subject_width_mm",
+    "subject_height_mm",
+    "working_distance_mm",
+    "clearance_mm",
+    "subject_to_sensor_mm",
+    "rig_length_mm",
+    "effective_f_number",
+    "numerical_aperture",
+    "light_loss_stops",
+    "front_depth_mm",
+    "rear_depth_mm",
+    "total_mm",
+    "depth_of_focus_mm",
+    "optimum_effective_f_number",
+    "optimum_f_number",
+)
+"""What is propagated; the depths are those of the depth of field."""
+
+BY_STOP = frozenset(FIELDS[FIELDS.index("effective_f_number") :]) - {"optimum_effective_f_number"}
+"""What changes its law where another stop comes to govern."""
+
+REACH = 2.0
+"""Within so many standard uncertainties the set-up must hold, and its stop govern."""
+
+_STEP, _LEAST_STEP = 1e-3, 1e-7
+_SAME = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Propagated:
+    """Standard uncertainty of each field, None where it has none.
+
+    `switching` says that another stop may come to govern within two standard uncertainties, `failing` names the fields that
+    end, or the reason why the whole set-up does.
+    """
+
+    uncertainties: Mapping[str, float | None]
+    switching: bool = False
+    failing: tuple[str, ...] = ()
+    refusal: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Uncertain:
+    """Everything uncertain in a document: (index of the lens, parameter) in the order of the covariance."""
+
+    document: Document
+    places: tuple[tuple[int, str], ...]
+    covariance: Column
+
+    def moved(self, by: Column) -> Document:
+        """Return the document with its uncertain members moved."""
+        train = [dict(element) for element in self.document["train"]]
+        for (index, name), change in zip(self.places, by, strict=True):
+            train[index][name] = train[index][name] + float(change)
+        return {**self.document, "train": train}
+
+    def value(self, place: int) -> float:
+        """Value of one uncertain member."""
+        index, name = self.places[place]
+        return float(self.document["train"][index][name])
+
+
+def is_uncertain(document: Document) -> bool:
+    """Whether any lens of the train states an uncertainty."""
+    return any("uncertainty" in element for element in document["train"])
+
+
+def propagate(document: Document, set_up: SetUp) -> Propagated:
+    """Propagate the uncertainties that the document's lenses state into what the set-up does."""
+    uncertain = uncertain_members(document)
+    base = results(set_up)
+    steps = [step_at(uncertain, place) for place in range(len(uncertain.places))]
+    try:
+        gradients = gradients_of(uncertain, base, steps)
+        margins = list(stop_margins(uncertain, steps))
+    except OpticsError as error:
+        return Propagated(dict.fromkeys(FIELDS), refusal=str(error))
+    found = {name: deviation(gradient, uncertain.covariance) for name, gradient in gradients.items()}
+    refusal = refusal_within_reach(uncertain, gradients)
+    if refusal is not None:
+        return Propagated(dict.fromkeys(FIELDS), refusal=refusal)
+    failing = tuple(name for name in found if ends_within_reach(uncertain, name, gradients[name]))
+    switching = any(margin <= REACH * spread and spread > _SAME for margin, spread in margins)
+    without = set(failing) | (BY_STOP if switching else set())
+    return Propagated({name: None if name in without else found.get(name) for name in FIELDS}, switching, failing)
+
+
+def uncertain_members(document: Document) -> Uncertain:
+    """Every uncertain member; a rear plane that is uncertain by itself takes the place of the lens's register."""
+    train, places, blocks = [], [], []
+    for index, element in enumerate(document["train"]):
+        stated = element.get("uncertainty")
+        train.append(element if stated is None else own_rear_plane(element, stated["parameters"]))
+        if stated is not None:
+            places += [(index, name) for name in stated["parameters"]]
+            blocks.append(np.array(stated["covariance"], dtype=float))
+    covariance = np.zeros((len(places), len(places)))
+    start = 0
+    for block in blocks:
+        end = start + len(block)
+        covariance[start:end, start:end] = block
+        start = end
+    return Uncertain({**document, "train": train}, tuple(places), covariance)
+
+
+def own_rear_plane(element: Document, parameters: Sequence[str]) -> Document:
+    """Lens whose rear plane is stated as such where it is uncertain as such."""
+    if "rear_principal_plane_mm" not in parameters or "register_mm" not in element:
+        return element
+    bare = {name: value for name, value in element.items() if name != "register_mm"}
+    return {**bare, "rear_principal_plane_mm": element["register_mm"] - element["focal_length_mm"]}
+
+
+def results(set_up: SetUp) -> Results:
+    """Numbers of a set-up that are finite, by field."""
+    depth = set_up.depth
+    depths = {}
+    if depth is not None:
+        depths = {
+            "front_depth_mm": depth.front,
+            "rear_depth_mm": depth.rear,
+            "total_mm": depth.front + depth.rear,
+            "depth_of_focus_mm": depth.depth_of_focus,
+        }
+    found = {name: depths.get(name, getattr(set_up, name, None)) for name in FIELDS}
+    return {name: value for name, value in found.items() if value is not None and isfinite(value)}
+
+
+def step_at(uncertain: Uncertain, place: int) -> float:
+    """Half the distance of a central difference: well within the uncertainty, well above rounding."""
+    sigma = sqrt(uncertain.covariance[place, place])
+    return max(_STEP * sigma, _LEAST_STEP * max(abs(uncertain.value(place)), _LEAST_STEP))
+
+
+def both_sides(uncertain: Uncertain, steps: Sequence[float], place: int) -> tuple[Document, Document]:
+    """Documents before and behind, with one member moved."""
+    by = np.zeros(len(steps))
+    by[place] = steps[place]
+    return uncertain.moved(-by), uncertain.moved(by)
+
+
+def gradients_of(uncertain: Uncertain, base: Results, steps: Sequence[float]) -> dict[str, Column]:
+    """Derivatives of every field; without those that are not there on either side."""
+    gradients = {name: np.zeros(len(steps)) for name in base}
+    for place, step in enumerate(steps):
+        below, above = (results(evaluate(side)) for side in both_sides(uncertain, steps, place))
+        for name in list(gradients):
+            if name in below and name in above:
+                gradients[name][place] = (above[name] - below[name]) / (2 * step)
+            else:
+                del gradients[name]
+    return gradients
+
+
+def deviation(gradient: Column, covariance: Column) -> float:
+    """Standard uncertainty sqrt(g C g^T)."""
+    return sqrt(max(float(gradient @ covariance @ gradient), 0.0))
+
+
+def worst(uncertain: Uncertain, gradient: Column) -> Column | None:
+    """Most probable change of the members that moves the field by `REACH` standard uncertainties; None where none does."""
+    spread = deviation(gradient, uncertain.covariance)
+    return REACH * (uncertain.covariance @ gradient) / spread if spread > 0 else None
+
+
+def refusal_within_reach(uncertain: Uncertain, gradients: Mapping[str, Column]) -> str | None:
+    """Why the set-up fails within reach, along the principal axes and where each field moves most; None where it holds."""
+    sizes, axes = np.linalg.eigh(uncertain.covariance)
+    changes = [REACH * sqrt(max(size, 0.0)) * axis for size, axis in zip(sizes, axes.T, strict=True)]
+    changes += [change for gradient in gradients.values() if (change := worst(uncertain, gradient)) is not None]
+    for change in changes:
+        for side in (-change, change):
+            try:
+                evaluate(uncertain.moved(side))
+            except (OpticsError, ZeroDivisionError, OverflowError) as error:
+                return str(error)
+    return None
+
+
+def ends_within_reach(uncertain: Uncertain, name: str, gradient: Column) -> bool:
+    """Whether a field that is finite becomes unlimited or open within reach."""
+    change = worst(uncertain, gradient)
+    if change is None:
+        return False
+    return any(name not in results(evaluate(uncertain.moved(side))) for side in (-change, change))
+
+
+def stop_margins(uncertain: Uncertain, steps: Sequence[float]) -> Iterator[tuple[float, float]]:
+    """Logarithm of how far each other stop is from governing, and its standard uncertainty."""
+    reaches = stop_reaches(uncertain.document)
+    if not reaches:
+        return
+    governing = max(range(len(reaches)), key=reaches.__getitem__)
+    sides = [[stop_reaches(side) for side in both_sides(uncertain, steps, place)] for place in range(len(steps))]
+    for other, reach in enumerate(reaches):
+        if other == governing:
+            continue
+        slopes = [
+            (margin(above, governing, other) - margin(below, governing, other)) / (2 * step)
+            for (below, above), step in zip(sides, steps, strict=True)
+        ]
+        if reach > 0 and all(map(isfinite, slopes)):
+            yield margin(reaches, governing, other), deviation(np.array(slopes), uncertain.covariance)
+
+
+def margin(reaches: Sequence[float], governing: int, other: int) -> float:
+    """Logarithm of the governing stop's reach over another's."""
+    return log(reaches[governing] / reaches[other]) if reaches[other] > 0 else inf
+
+
+def stop_reaches(document: Document) -> list[float]:
+    """How far the axial cone reaches across each stop, in its radius; the greatest governs. Empty where a stop is unknown."""
+    register = document["camera"]["register_mm"]
+    parts = build_parts(document, POINT, {})
+    traced = trace(parts, register, POINT)
+    if traced.aperture is None:
+        return []
+    first = first_powered(parts)
+    matrices = chain(parts, first, register, POINT).matrices
+    return [
+        abs(to_stop.b + to_stop.a * traced.subject_distance) / radius
+        for _, to_stop, radius in stops_seen(parts, first, matrices)
+    ]

@@ -1,0 +1,222 @@
+"""`/v1/lens-calibration`: what a lens really is, from frames of a ruler at known extensions."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from marshmallow import ValidationError, fields, validate, validates_schema
+
+from closeup_service.schemas.fields import RequestSchema, Text, quantity
+from closeup_service.schemas.lens_mounting import MountingField
+
+ERROR_MODELS = ("constant", "relative")
+MOST_FRAMES, MOST_SETTINGS = 100, 20
+EXTENSIONS = ("extension_mm", "focusing_extension_mm")
+DISTANCES = ("working_distance", "subject_to_sensor")
+LENS_MEMBERS = {
+    "focal_length_uncertainty_mm": ("focal_length_mm", "without it there is nothing that it could belong to"),
+    "exit_pupil_diameter_mm": ("entrance_pupil_diameter_mm", "the pupil magnification is the ratio of the two"),
+    "entrance_pupil_diameter_uncertainty_mm": ("entrance_pupil_diameter_mm", "it is the uncertainty of that"),
+    "exit_pupil_diameter_uncertainty_mm": ("exit_pupil_diameter_mm", "it is the uncertainty of that"),
+    "reference_light_loss_stops": ("reference_f_number", "the stops are counted from it"),
+    "reference_f_number": ("reference_light_loss_stops", "the f-number looked for lies so many stops from it"),
+    "reference_light_loss_uncertainty_stops": ("reference_light_loss_stops", "it is the uncertainty of that"),
+}
+"""Each member of a lens that counts for nothing without another: that other, and why."""
+
+Faults = dict[Any, Any]
+
+
+class CalibrationFrameSchema(RequestSchema):
+    """One frame of a ruler: how far the lens was extended, and what was read."""
+
+    extension_mm = quantity(
+        "extension_mm", meaning="Rings, tubes, bellows and adapters between lens and camera; assumed 0 beside focusing."
+    )
+    focusing_extension_mm = quantity("focusing_extension_mm")
+    magnification = quantity("magnification", required=True)
+    magnification_uncertainty = quantity("magnification_uncertainty")
+    working_distance_mm = quantity("working_distance_mm")
+    working_distance_uncertainty_mm = quantity("working_distance_uncertainty_mm")
+    subject_to_sensor_mm = quantity("subject_to_sensor_mm")
+    subject_to_sensor_uncertainty_mm = quantity("subject_to_sensor_uncertainty_mm")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def complete(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """An extension of some kind; and a distance with its uncertainty, by which it is weighed."""
+        del data, kwargs
+        found: Faults = {}
+        if not any(name in original for name in EXTENSIONS):
+            found["extension_mm"] = ["Give extension_mm, focusing_extension_mm, or both, which then add up."]
+        for name in DISTANCES:
+            value, uncertainty = f"{name}_mm", f"{name}_uncertainty_mm"
+            if value in original and uncertainty not in original:
+                found[uncertainty] = [f"Needed with {value}, which is weighed by it against the magnifications."]
+            elif uncertainty in original and value not in original:
+                found[value] = [f"Needed with {uncertainty}: it is the uncertainty of that."]
+        if found:
+            raise ValidationError(found)
+
+
+def frames_field(required: bool) -> fields.List[Any]:
+    """Frames of one lens."""
+    return fields.List(
+        fields.Nested(CalibrationFrameSchema),
+        required=required,
+        validate=validate.Length(1, MOST_FRAMES, error=f"Give 1 to {MOST_FRAMES} frames."),
+        metadata={"description": "Frames of a ruler at different extensions; three or more tell their own scatter."},
+    )
+
+
+class MeasuredLensFields(RequestSchema):
+    """Frames and pupils of one lens at one setting."""
+
+    frames = frames_field(required=False)
+    focal_length_mm = quantity(
+        "focal_length_mm", meaning="Focal length, known beforehand; one frame alone needs it, more frames find it."
+    )
+    focal_length_uncertainty_mm = quantity("focal_length_uncertainty_mm")
+    entrance_pupil_diameter_mm = quantity("entrance_pupil_diameter_mm")
+    entrance_pupil_diameter_uncertainty_mm = quantity("entrance_pupil_diameter_uncertainty_mm")
+    exit_pupil_diameter_mm = quantity("exit_pupil_diameter_mm")
+    exit_pupil_diameter_uncertainty_mm = quantity("exit_pupil_diameter_uncertainty_mm")
+    reference_f_number = quantity("reference_f_number")
+    reference_light_loss_stops = quantity("reference_light_loss_stops")
+    reference_light_loss_uncertainty_stops = quantity("reference_light_loss_uncertainty_stops")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def companions(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Refuse a member that counts for nothing without another, and two statements of the f-number."""
+        del data, kwargs
+        found: dict[str, list[str]] = {}
+        for name, (other, reason) in LENS_MEMBERS.items():
+            if name in original and other not in original:
+                found.setdefault(other, []).append(f"Needed with {name}: {reason}.")
+        if "reference_f_number" in original and "entrance_pupil_diameter_mm" in original:
+            text = "Find the f-number from the entrance pupil or from the light against a known one, not from both."
+            found.setdefault("reference_f_number", []).append(text)
+        if found:
+            raise ValidationError(found)
+
+    @validates_schema
+    def enough_frames(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+        """Uncertainties for all frames or none; a focal length for one frame, for more only where it can be weighed."""
+        del kwargs
+        frames: Sequence[Mapping[str, Any]] = data.get("frames", [])
+        bare = [index for index, frame in enumerate(frames) if "magnification_uncertainty" not in frame]
+        if bare and len(bare) < len(frames):
+            text = "Give it for every frame or for none: without it the scatter of the frames is taken."
+            raise ValidationError({"frames": {index: {"magnification_uncertainty": [text]} for index in bare}})
+        if len(frames) == 1 and "focal_length_mm" not in data:
+            text = "One frame cannot tell it: give it, or add a frame at another extension."
+            raise ValidationError(text, "focal_length_mm")
+        if len(frames) > 1 and bare and "focal_length_mm" in data:
+            text = "Several frames tell it themselves: leave it out, or weigh it by magnification_uncertainty in every frame."
+            raise ValidationError(text, "focal_length_mm")
+
+
+class ZoomSettingSchema(MeasuredLensFields):
+    """One setting of a zoom: a lens of its own."""
+
+    setting = quantity("setting", required=True)
+    frames = frames_field(required=True)
+
+
+class LensCalibrationRequest(MeasuredLensFields, MountingField):
+    """Frames of one lens, or of a zoom at several settings."""
+
+    camera_register_mm = quantity("camera_register_mm")
+    lens_register_mm = quantity("lens_register_mm")
+    error_model = Text(
+        ERROR_MODELS,
+        metadata={
+            "description": "Where no uncertainties are given: whether all magnifications err alike, or in proportion to their "
+            "size. Assumed constant."
+        },
+    )
+    least_extension_mm = quantity("least_extension_mm")
+    greatest_extension_mm = quantity("greatest_extension_mm")
+    settings = fields.List(
+        fields.Nested(ZoomSettingSchema),
+        validate=validate.Length(2, MOST_SETTINGS, error=f"Give 2 to {MOST_SETTINGS} settings."),
+        metadata={"description": "Settings of a zoom, instead of frames."},
+    )
+    interpolate_at = quantity("setting", meaning="Setting within those measured whose lens is wanted.")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def one_lens_or_a_zoom(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Frames, or settings that hold them."""
+        del data, kwargs
+        if "settings" not in original:
+            if "frames" not in original:
+                raise ValidationError("Give frames, or the settings of a zoom that hold them.", "frames")
+            if "interpolate_at" in original:
+                raise ValidationError("Needed with interpolate_at: a setting lies between others.", "settings")
+            return
+        own = [name for name in MeasuredLensFields().fields if name in original]
+        if own:
+            raise ValidationError({name: ["With settings, give it within each of them."] for name in own})
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def registers(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """A reversed lens is measured from the camera's register."""
+        del kwargs
+        if data.get("mounting") == "reversed" and "camera_register_mm" not in original:
+            text = "Needed for a lens mounted reversed: its front plane is measured from the sensor."
+            raise ValidationError(text, "camera_register_mm")
+
+    @validates_schema
+    def range_in_order(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+        """The least extension is not above the greatest."""
+        del kwargs
+        if data.get("least_extension_mm", 0.0) > data.get("greatest_extension_mm", float("inf")):
+            raise ValidationError("The least extension is above the greatest.", "least_extension_mm")
+
+    @validates_schema
+    def frames_tell_apart(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+        """Several frames stand at different extensions, and the error model serves where no uncertainties do."""
+        del kwargs
+        reversed_ = data.get("mounting") == "reversed"
+        found: Faults = faults_of_frames(data, reversed_)
+        within = {index: faults_of_frames(each, reversed_) for index, each in enumerate(data.get("settings", []))}
+        if any(within.values()):
+            found["settings"] = {index: faults for index, faults in within.items() if faults}
+        if "error_model" in data and all("magnification_uncertainty" in frame for frame in every_frame(data)):
+            found["error_model"] = ["The frames state their own uncertainties: leave it out."]
+        if found:
+            raise ValidationError(found)
+
+    @validates_schema
+    def settings_apart(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+        """Settings are told apart, and the one wanted lies within them."""
+        del kwargs
+        marks = [each["setting"] for each in data.get("settings", [])]
+        twice = [index for index, mark in enumerate(marks) if mark in marks[:index]]
+        if twice:
+            text = "This setting is given already: put all its frames together."
+            raise ValidationError({"settings": {index: {"setting": [text]} for index in twice}})
+        if marks and "interpolate_at" in data and not min(marks) <= data["interpolate_at"] <= max(marks):
+            text = f"Give a setting from {min(marks):g} to {max(marks):g}: beyond those measured nothing is known of the lens."
+            raise ValidationError(text, "interpolate_at")
+
+
+def every_frame(data: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Frames of the lens, or of all settings."""
+    return [*data.get("frames", []), *(frame for each in data.get("settings", []) for frame in each["frames"])]
+
+
+def faults_of_frames(lens: Mapping[str, Any], reversed_: bool) -> Faults:
+    """What is wrong with one lens's frames as they stand together."""
+    frames: Sequence[Mapping[str, Any]] = lens.get("frames", [])
+    if reversed_:
+        text = "Needed for a lens mounted reversed: its focus ring does not change the magnification there; 0 without rings."
+        bare = {index: {"extension_mm": [text]} for index, frame in enumerate(frames) if "extension_mm" not in frame}
+        if bare:
+            return {"frames": bare}
+    names = EXTENSIONS[:1] if reversed_ else EXTENSIONS
+    places = [sum(frame.get(name, 0.0) for name in names) for frame in frames]
+    known = "focal_length_mm" in lens
+    if len(places) < 2 or known or max(places) - min(places) > 1e-9 * max(places):
+        return {}
+    text = "All frames stand at the same extension, which cannot tell the focal length: add one at another."
+    at = [next(name for name in names if name in frame) for frame in frames]
+    return {"frames": {index: {name: [text]} for index, name in enumerate(at)}}

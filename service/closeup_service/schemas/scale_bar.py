@@ -1,0 +1,136 @@
+"""`/v1/scale-bar`: a scale bar for the finished picture."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import ValidationError, fields, validate, validates_schema
+
+from closeup_service.schemas.answers import TEXT, AnswerSchema
+from closeup_service.schemas.fields import Flag, Text, quantity, result
+from closeup_service.schemas.used_sensor import UsedSensorFields
+
+ROUTES = ("magnification", "scale_px_per_mm", "subject_width_mm")
+SCALE_BASES = ("measured", "computed")
+COLOUR_NAMES = ("black", "white", "grey", "red", "yellow", "lime", "cyan", "blue", "magenta")
+COLOUR = rf"^({'|'.join(COLOUR_NAMES)}|#[0-9a-fA-F]{{6}})$"
+OUTLINE = COLOUR.replace("^(", "^(none|")
+LONGEST_SVG = 8000
+LONGEST_LABEL = 60
+
+
+class Colour(fields.String):
+    """A colour: one of a few names, or #rrggbb."""
+
+    def __init__(self, pattern: str, beside: str, meaning: str) -> None:
+        refusal = f"Give one of: {', '.join(COLOUR_NAMES)}; or #rrggbb{beside}."
+        super().__init__(
+            validate=[validate.Length(1, 10, error=refusal), validate.Regexp(pattern, error=refusal)],
+            error_messages={"invalid": refusal, "null": refusal},
+            metadata={"description": f"{meaning} One of {', '.join(COLOUR_NAMES)}, or #rrggbb{beside}."},
+        )
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
+        """Refuse a line break at the end, which the pattern's $ lets pass."""
+        text = super()._deserialize(value, attr, data, **kwargs)
+        if text.endswith("\n"):
+            raise self.make_error("invalid")
+        return text
+
+
+class ScaleBarRequest(UsedSensorFields):
+    """The scale by one of three routes, what became of the picture since, and how the bar is to look."""
+
+    magnification = quantity("magnification")
+    scale_px_per_mm = quantity("scale_px_per_mm")
+    subject_width_mm = quantity("subject_width_mm")
+    image_width_px = quantity("image_width_px", required=True, meaning="Width of the picture in which the scale holds.")
+    cropped_width_px = quantity("cropped_width_px")
+    finished_width_px = quantity("finished_width_px")
+    relative_uncertainty = quantity(
+        "relative_uncertainty", meaning="Relative standard uncertainty of the scale, as /v1/scale-reading gives it."
+    )
+    scale_basis = Text(
+        SCALE_BASES,
+        metadata={
+            "description": "Whether the scale was measured on a ruler or computed from the set-up; the label says so of a "
+            "computed one. Assumed computed."
+        },
+    )
+    share = quantity("share")
+    bar_length_um = quantity("bar_length_um", meaning="Length that the bar stands for, in place of a round one.")
+    subject_depth_mm = quantity("subject_depth_mm")
+    perspective_distance_mm = quantity("perspective_distance_mm")
+    print_width_mm = quantity("print_width_mm", meaning="Width of the print of the whole finished picture.")
+    colour = Colour(COLOUR, "", "Colour of bar and label, assumed white.")
+    outline_colour = Colour(OUTLINE, "; none for no outline", "Colour of the outline, assumed black.")
+    show_label = Flag(metadata={"description": "Whether the length is written above the bar; assumed true."})
+    bar_height_px = quantity("bar_height_px")
+    font_size_px = quantity("font_size_px")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def one_route_to_the_scale(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Refuse none or several statements of the scale, and a magnification without pixels."""
+        del data, kwargs
+        routes = [name for name in ROUTES if name in original]
+        if len(routes) != 1:
+            text = f"Give exactly one of: {', '.join(ROUTES)}."
+            raise ValidationError({name: [text] for name in routes or ROUTES})
+        of_the_sensor = [name for name in ("pixel_pitch_um", "used_width_mm", "sensor") if name in original]
+        if routes == ["magnification"]:
+            if "pixel_pitch_um" not in original and not self.has_used_width(original):
+                text = "Needed with magnification: pixel_pitch_um, or the sensor or its used width."
+                raise ValidationError(text, "pixel_pitch_um")
+        elif of_the_sensor:
+            text = f"It counts for nothing beside {routes[0]}, which gives the scale of the picture by itself: leave it out."
+            raise ValidationError({name: [text] for name in of_the_sensor})
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def one_statement_of_the_bar(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Refuse a share beside a length, and members that count for nothing without another."""
+        del data, kwargs
+        if "share" in original and "bar_length_um" in original:
+            text = "Give the length of the bar, or the share of the picture that a round length may fill."
+            raise ValidationError({"share": [text], "bar_length_um": [text]})
+        if "perspective_distance_mm" in original and "subject_depth_mm" not in original:
+            text = "Needed with perspective_distance_mm: the depth over which the scale changes."
+            raise ValidationError(text, "subject_depth_mm")
+
+    @validates_schema(skip_on_field_errors=False)
+    def a_crop_is_a_part(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+        """Refuse a crop wider than the picture."""
+        del kwargs
+        whole, kept = data.get("image_width_px"), data.get("cropped_width_px")
+        if whole is not None and kept is not None and kept > whole:
+            raise ValidationError(f"A crop leaves at most the picture's width, {whole:g} pixels.", "cropped_width_px")
+
+
+class ScaleBarAnswer(AnswerSchema):
+    """The bar's length on the subject, in the finished picture and on the print, and the bar itself as SVG."""
+
+    bar_length_um = result("bar_length_um", nullable=False)
+    bar_px = result("bar_px", nullable=False)
+    drawn_px = result("drawn_px", nullable=False)
+    bar_share = result("bar_share", nullable=False)
+    label = fields.String(
+        required=True,
+        validate=[validate.Length(1, LONGEST_LABEL), TEXT[1]],
+        metadata={"description": "Length with its unit, and whether the scale was computed."},
+    )
+    caption = fields.String(
+        required=True, validate=TEXT, metadata={"description": "Sentence to set below the picture."}
+    )
+    scale_px_per_mm = result(
+        "scale_px_per_mm", meaning="Pixels of the finished picture that draw one mm of the subject.", nullable=False
+    )
+    subject_width_mm = result(
+        "subject_width_mm", meaning="Width of the subject in the finished picture.", nullable=False
+    )
+    bar_uncertainty_um = result("bar_uncertainty_um")
+    depth_scale_change = result("depth_scale_change")
+    print_bar_mm = result("print_bar_mm")
+    print_magnification = result("print_magnification")
+    svg = fields.String(
+        required=True,
+        validate=[validate.Length(1, LONGEST_SVG), validate.Regexp(r"^<svg [^\x00-\x1f]*</svg>$")],
+        metadata={"description": "The bar as SVG on a transparent ground; the same as with Accept: image/svg+xml."},
+    )

@@ -1,0 +1,41 @@
+"""Files among the fields of a request."""
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from marshmallow import ValidationError, fields
+
+from closeup_service.schemas.fields import Flag
+
+MOST_FILE_BYTES = 40_000_000
+"""Size of an upload unless the operator sets another, published as the longest."""
+
+
+@dataclass(frozen=True, slots=True)
+class Upload:
+    """A file part of a request, held in memory; `most_pixels` is how large a picture may be decoded from it."""
+
+    content: bytes
+    most_pixels: int
+
+
+class PhotographFile(fields.Field[Any]):
+    """A photograph, sent as a file part."""
+
+    default_error_messages: ClassVar[dict[str, str | list[Any] | dict[Any, Any]]] = {  # type: ignore[misc]
+        "required": "This part is required: send the photograph as a file."
+    }
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Upload:
+        del attr, data, kwargs
+        if not isinstance(value, Upload):
+            raise ValidationError("Send the photograph itself as a file part, with a file name.")
+        return value
+
+
+class PictureWanted(Flag):
+    """Whether the member of the answer with the same name is wanted: a picture, which costs time and bytes."""
+
+
+class EncodedPicture(fields.String):
+    """A picture within an answer, in base64 (RFC 4648, section 4)."""

@@ -1,0 +1,53 @@
+"""The part of the sensor that the picture was taken with, and the picture's own pixels."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import ValidationError, validates_schema
+
+from closeup_service.gear.catalogue import SENSORS
+from closeup_service.schemas.fields import quantity
+from closeup_service.schemas.sensor import SensorFields
+
+SENSOR_MEASURES = ("sensor", "sensor_width_mm", "sensor_height_mm")
+WIDTHS = ("used_width_mm", "sensor", "sensor_width_mm")
+
+
+class UsedSensorFields(SensorFields):
+    """The sensor as `SensorFields`, all of it or a part; the pixel pitch; and the picture's width in pixels."""
+
+    crop_factor = quantity("crop_factor")
+    used_width_mm = quantity("used_width_mm")
+    pixel_pitch_um = quantity("pixel_pitch_um")
+    image_width_px = quantity("image_width_px")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def one_statement_of_the_used_part(
+        self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any
+    ) -> None:
+        """Refuse two statements of the used part, one that counts for nothing, and more than the whole."""
+        del kwargs
+        whole = any(name in original for name in SENSOR_MEASURES)
+        if "crop_factor" in original and "used_width_mm" in original:
+            text = "Give the used part of the sensor once: as crop_factor or as used_width_mm."
+            raise ValidationError({"crop_factor": [text], "used_width_mm": [text]})
+        if "crop_factor" in original and not whole:
+            raise ValidationError("Needed with crop_factor: the whole sensor, of which a part was used.", "sensor")
+        sensor = SENSORS.get(data.get("sensor", ""))
+        used, width = data.get("used_width_mm"), sensor.width_mm if sensor else data.get("sensor_width_mm")
+        if used is not None and width is not None and used > width:
+            raise ValidationError(
+                f"The used width cannot exceed that of the whole sensor, {width:g} mm.", "used_width_mm"
+            )
+
+    def has_used_width(self, original: Mapping[str, Any]) -> bool:
+        """Whether the request states the used width of the sensor in mm."""
+        return any(name in original for name in WIDTHS)
+
+
+def used_width_mm(asked: Mapping[str, Any]) -> float | None:
+    """Width of the sensor that the picture was taken with [mm]; None where it is not stated."""
+    if "used_width_mm" in asked:
+        return float(asked["used_width_mm"])
+    width = asked.get("sensor_width_mm")
+    return None if width is None else float(width / asked.get("crop_factor", 1.0))

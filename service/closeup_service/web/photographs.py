@@ -1,0 +1,255 @@
+"""Photographs decoded: JPEG, PNG and TIFF by Pillow, with limits that hold before anything is decoded.
+
+A file is known by its first bytes, whatever its name or declared type. Nothing but size, depth, colours and orientation is
+taken from it: whatever else it holds (time, place, owner) never leaves this module.
+"""
+
+import threading
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from io import BytesIO
+from typing import Any, ClassVar
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, JpegImagePlugin, PngImagePlugin, TiffImagePlugin
+
+from closeup_service.schemas.upload import Upload
+from closeup_service.web.deep_tiff import Source, colours_of_16_bits, is_16_bit_colour, orientation_of, rows
+
+Pixels = NDArray[Any]
+
+READERS: tuple[tuple[bytes, type[Any]], ...] = (
+    (b"\xff\xd8\xff", JpegImagePlugin.JpegImageFile),
+    (b"\x89PNG\r\n\x1a\n", PngImagePlugin.PngImageFile),
+    (b"II*\x00", TiffImagePlugin.TiffImageFile),
+    (b"MM\x00*", TiffImagePlugin.TiffImageFile),
+)
+LEAST_SIDE = 100
+MOST_SCANS = 40
+"""Scans of a progressive JPEG; about ten are common, and a thousand would cost minutes."""
+
+MOST_TILE_PIXELS = 1 << 24
+
+SCAN = b"\xff\xda"
+DEPTH_OF_PNG = 24
+"""Place of the bit depth in a PNG, within the IHDR chunk that always comes first (PNG, 11.2.1)."""
+
+GREY = ("1", "L", "LA", "La")
+COLOUR = ("P", "PA", "RGB", "RGBA", "RGBa", "RGBX", "CMYK", "YCbCr")
+GREY_16 = ("I;16", "I;16L", "I;16B", "I;16N")
+BAND_PIXELS = 1 << 20
+RETRY_AFTER_S = 2
+
+_turn = threading.Lock()
+
+
+class PhotographRefused(Exception):
+    """A photograph that is not taken; `members` are JSON pointers."""
+
+    slug: ClassVar[str] = "photo-not-readable"
+    retry_after_s: ClassVar[int | None] = None
+
+    def __init__(self, code: str | None, message: str, *members: str) -> None:
+        super().__init__(message)
+        self.code = code
+        self.members = members
+
+
+class PhotographTooLarge(PhotographRefused):
+    """More pixels than are decoded."""
+
+    slug = "content-too-large"
+
+
+class Busy(PhotographRefused):
+    """Another photograph is being read by this process."""
+
+    slug = "busy"
+    retry_after_s = RETRY_AFTER_S
+
+
+@dataclass(frozen=True, slots=True)
+class Photograph:
+    """A decoded photograph, upright.
+
+    Parameters
+    ----------
+    pixels : grey (rows, columns) or colour (rows, columns, red-green-blue), uint8 or uint16
+    bits_in_file, bits_used : bits of each colour, as stored and as decoded
+    further : whether the file holds further pictures, which are left aside
+    """
+
+    pixels: Pixels
+    bits_in_file: int
+    bits_used: int
+    further: bool
+
+    @property
+    def width_px(self) -> int:
+        """Columns."""
+        return int(self.pixels.shape[1])
+
+    @property
+    def height_px(self) -> int:
+        """Rows."""
+        return int(self.pixels.shape[0])
+
+    @property
+    def in_colour(self) -> bool:
+        """Whether it has three colours."""
+        return self.pixels.ndim == 3
+
+
+@contextmanager
+def one_at_a_time() -> Iterator[None]:
+    """Decode and measure alone in this process: whoever comes meanwhile is asked to come again.
+
+    Raises
+    ------
+    Busy
+        Where another photograph is being read.
+    """
+    if not _turn.acquire(blocking=False):
+        raise Busy(None, "Another photograph is being read just now: send this one again in a moment.")
+    try:
+        yield
+    finally:
+        _turn.release()
+
+
+def decoded(upload: Upload, pointer: str) -> Photograph:
+    """Decode a photograph and turn it upright.
+
+    Raises
+    ------
+    PhotographRefused
+        Where the file is no photograph that can be read, or too large a one.
+    """
+    with whatever_decoders_raise(pointer), decoders_on_our_terms():
+        image = opened(upload, pointer)
+        try:
+            refuse_size(image.size, upload.most_pixels, pointer)
+            refuse_large_tiles(image, pointer)
+            return photograph(image, upload.content, pointer)
+        finally:
+            image.close()
+
+
+@contextmanager
+def decoders_on_our_terms() -> Iterator[None]:
+    """Set aside the decoder's own limit of pixels, which counts bytes of deep pixels as pixels, and its warnings."""
+    kept = Image.MAX_IMAGE_PIXELS
+    Image.MAX_IMAGE_PIXELS = None
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            yield
+    finally:
+        Image.MAX_IMAGE_PIXELS = kept
+
+
+@contextmanager
+def whatever_decoders_raise(pointer: str) -> Iterator[None]:
+    """Turn the errors of decoders, which a hostile file can make of any kind, into a refusal."""
+    try:
+        yield
+    except PhotographRefused:
+        raise
+    except Exception as error:
+        text = "The photograph is damaged or cut short: it cannot be decoded. Save or send it again."
+        raise PhotographRefused("photo-damaged", text, pointer) from error
+
+
+def opened(upload: Upload, pointer: str) -> Any:
+    """Read the head of the file, by the format that its first bytes are of."""
+    reader = next((reader for magic, reader in READERS if upload.content.startswith(magic)), None)
+    if reader is None:
+        raise PhotographRefused("photo-format", "This is no JPEG, PNG or TIFF file, by its first bytes.", pointer)
+    if reader is JpegImagePlugin.JpegImageFile and upload.content.count(SCAN) > MOST_SCANS:
+        text = f"This JPEG comes in more than {MOST_SCANS} scans: save it again, not progressive."
+        raise PhotographRefused("photo-format", text, pointer)
+    return reader(BytesIO(upload.content))
+
+
+def refuse_size(size: tuple[int, int], most_pixels: int, pointer: str) -> None:
+    """Refuse a photograph by the size in its head, before anything is decoded."""
+    width, height = size
+    if width * height > most_pixels:
+        text = (
+            f"The photograph has {width} x {height} pixels; up to {most_pixels / 1e6:g} megapixels are read here. Cut it, or "
+            "scale it down by a known factor."
+        )
+        raise PhotographTooLarge(None, text, pointer)
+    if min(width, height) < LEAST_SIDE:
+        text = f"The photograph has {width} x {height} pixels; a reading needs {LEAST_SIDE} at least each way."
+        raise PhotographRefused("photo-too-small", text, pointer)
+
+
+def refuse_large_tiles(image: Any, pointer: str) -> None:
+    """Refuse a TIFF whose tiles, which are decoded whole, are larger than any that are of use."""
+    if isinstance(image, TiffImagePlugin.TiffImageFile):
+        tile = [int(image.tag_v2.get(tag, 1)) for tag in (TiffImagePlugin.TILEWIDTH, TiffImagePlugin.TILELENGTH)]
+        if tile[0] * tile[1] > MOST_TILE_PIXELS:
+            raise PhotographRefused(
+                "photo-format", f"The tiles of this TIFF are too large: {tile[0]} x {tile[1]}.", pointer
+            )
+
+
+def photograph(image: Any, content: bytes, pointer: str) -> Photograph:
+    """Decode the pixels."""
+    stored = bits_of(image, content)
+    further = bool(image.tag_v2.next) if isinstance(image, TiffImagePlugin.TiffImageFile) else False
+    pixels = filled(source_of(image, content, pointer))
+    bits = 16 if pixels.dtype == np.uint16 else 8
+    return Photograph(pixels, stored, min(bits, stored), further)
+
+
+def bits_of(image: Any, content: bytes) -> int:
+    """Bits of each colour as the file states them."""
+    if isinstance(image, PngImagePlugin.PngImageFile):
+        return int(content[DEPTH_OF_PNG])
+    if isinstance(image, TiffImagePlugin.TiffImageFile):
+        return int(max(image.tag_v2.get(TiffImagePlugin.BITSPERSAMPLE, (1,))))
+    return 8
+
+
+def source_of(image: Any, content: bytes, pointer: str) -> Source:
+    """Where the pixels come from; alpha is left aside."""
+    if isinstance(image, TiffImagePlugin.TiffImageFile) and is_16_bit_colour(image):
+        return colours_of_16_bits(image, content)
+    turn = 1 if isinstance(image, TiffImagePlugin.TiffImageFile) else orientation_of(image)  # Pillow turns TIFF itself
+    if image.mode in GREY_16:
+        return Source(1, np.uint16, image.size, turn, lambda top, bottom: np.asarray(rows(image, top, bottom)))
+    if image.mode in (*GREY, *COLOUR):
+        wanted = "L" if image.mode in GREY else "RGB"
+
+        def converted(top: int, bottom: int) -> Pixels:
+            return np.asarray(rows(image, top, bottom).convert(wanted))
+
+        return Source(len(wanted), np.uint8, image.size, turn, converted)
+    text = "Photographs are read in grey or colour with up to 16 bits each: save this one so, in red, green and blue."
+    raise PhotographRefused("photo-colours", text, pointer)
+
+
+def filled(source: Source) -> Pixels:
+    """Pixels upright, copied a band of rows at a time, so that a photograph is in memory hardly more than once."""
+    (width, height), orientation = source.size, source.orientation
+    sides = (width, height) if orientation >= 5 else (height, width)
+    upright = np.empty(sides if source.channels == 1 else (*sides, source.channels), source.kind)
+    stored = as_stored(upright, orientation)
+    step = max(1, BAND_PIXELS // width)
+    for top in range(0, height, step):
+        bottom = min(top + step, height)
+        stored[top:bottom] = source.rows(top, bottom)
+    return upright
+
+
+def as_stored(upright: Pixels, orientation: int) -> Pixels:
+    """Rows and columns as stored, of those as seen, as another view of the same memory (EXIF 2.3, Orientation)."""
+    stored = upright.swapaxes(0, 1) if orientation >= 5 else upright
+    if orientation in (3, 4, 6, 7):
+        stored = stored[::-1]
+    return stored[:, ::-1] if orientation in (2, 3, 7, 8) else stored

@@ -1,0 +1,58 @@
+"""Pictures through the client: bytes of the media type, or its errors."""
+
+import io
+
+import pytest
+import requests
+from PIL import Image
+
+from closeup_client import AnswerNotUnderstood, Client, ServiceRefused
+from closeup_client.messages import content_of
+
+
+def test_the_svg_is_the_member_of_the_answer(client: Client) -> None:
+    answer = client.scale_bar(scale_px_per_mm=500, image_width_px=6000)
+    assert client.scale_bar_image(scale_px_per_mm=500, image_width_px=6000) == answer.svg.encode()
+
+
+def test_the_png_has_the_bar_that_the_answer_tells(client: Client) -> None:
+    asked = {"scale_px_per_mm": 512.3, "image_width_px": 6000.0}
+    answer = client.scale_bar(**asked, show_label=False, outline_colour="none")  # type: ignore[arg-type]
+    image = client.scale_bar_image("image/png", **asked, show_label=False, outline_colour="none")  # type: ignore[arg-type]
+    assert Image.open(io.BytesIO(image)).width == answer.drawn_px
+
+
+def test_what_is_refused_names_its_fields(client: Client) -> None:
+    with pytest.raises(ServiceRefused) as refusal:
+        client.scale_bar_image("image/png", image_width_px=6000)
+    assert refusal.value.status == 422
+    assert {fault.pointer for fault in refusal.value.fields} == {
+        "/magnification",
+        "/scale_px_per_mm",
+        "/subject_width_mm",
+    }
+
+
+def test_a_media_type_that_the_service_does_not_give_is_refused(client: Client) -> None:
+    with pytest.raises(ServiceRefused) as refusal:
+        client.scale_bar_image("image/webp", scale_px_per_mm=500, image_width_px=6000)  # type: ignore[arg-type]
+    assert refusal.value.status == 406
+
+
+def test_content_of_another_media_type_is_not_passed_off_as_a_picture() -> None:
+    response = requests.Response()
+    response.url = "http://somewhere.invalid/v1/scale-bar"
+    response.headers["Content-Type"] = "text/html"
+    with pytest.raises(AnswerNotUnderstood, match="text/html and not image/png"):
+        content_of(response, "image/png")
+    response.headers["Content-Type"] = "Image/PNG; charset=binary"
+    response._content = b"picture"
+    assert content_of(response, "image/png") == b"picture"
+
+
+def test_the_budget_of_a_reading_arrives_as_records(client: Client) -> None:
+    answer = client.scale_reading(first_mark_mm=20.2, last_mark_mm=35.2, sensor="23.5x15.6", reading_error_mm=0.1)
+    assert answer.ratio == "1.57:1"
+    assert [part.source for part in answer.contributions] == ["reading", "ruler", "sensor", "tilt"]
+    assert answer.dominant == "reading"
+    assert answer.contributions[0].variance_share == 1

@@ -1,0 +1,72 @@
+"""Drawings written to a file, by its ending."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from closeup_client import Client
+from closeup_client.command_line.output import endings
+from closeup_client.command_line.table import table
+from closeup_service.web.operations import OPERATIONS
+
+Run = Callable[..., tuple[int, str, str]]
+BAR = ("scale-bar", "--scale-px-per-mm", "500", "--image-width-px", "6000")
+
+
+@pytest.mark.parametrize(
+    ("name", "begins"), [("bar.svg", b"<svg "), ("BAR.SVG", b"<svg "), ("bar.png", b"\x89PNG\r\n\x1a\n")]
+)
+def test_the_ending_of_the_file_says_in_which_form(closeup: Run, tmp_path: Path, name: str, begins: bytes) -> None:
+    path = tmp_path / name
+    code, out, err = closeup(*BAR, "--output", str(path))
+    assert (code, err) == (0, "")
+    assert path.read_bytes().startswith(begins)
+    assert "Length of the bar" in out
+
+
+def test_the_file_is_what_the_client_gets_from_a_server(closeup: Run, tmp_path: Path, service_url: str) -> None:
+    path = tmp_path / "bar.png"
+    code, _, _ = closeup(*BAR, "--output", str(path), "--server", service_url)
+    assert code == 0
+    with Client(service_url) as client:
+        assert path.read_bytes() == client.scale_bar_image("image/png", scale_px_per_mm=500, image_width_px=6000)
+
+
+def test_a_drawing_is_not_printed_among_the_values(closeup: Run) -> None:
+    _, out, _ = closeup(*BAR)
+    assert "<svg" not in out
+    assert "characters, see --json or --output" in out
+    assert "<svg" in closeup(*BAR, "--json")[1]
+
+
+@pytest.mark.parametrize("name", ["bar.gif", "bar", "bar.svg.txt"])
+def test_an_ending_that_means_nothing_here_is_a_mistake(closeup: Run, tmp_path: Path, name: str) -> None:
+    code, out, err = closeup(*BAR, "--output", str(tmp_path / name))
+    assert (code, out) == (2, "")
+    assert "should end in .svg or .png" in err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_file_that_cannot_be_written_is_told(closeup: Run, tmp_path: Path) -> None:
+    code, _, err = closeup(*BAR, "--output", str(tmp_path / "nowhere" / "bar.svg"))
+    assert code == 2
+    assert "cannot be written: No such file or directory." in err
+
+
+def test_what_is_refused_writes_no_file(closeup: Run, tmp_path: Path) -> None:
+    path = tmp_path / "bar.svg"
+    code, _, err = closeup(*BAR, "--share", "2", "--output", str(path))
+    assert code == 3
+    assert "--share: Give a number from 0.02 to 0.9." in err
+    assert not path.exists()
+
+
+def test_only_commands_with_drawings_take_output(closeup: Run) -> None:
+    taking = {each.path for each in OPERATIONS if each.renderers and not each.takes_photographs}
+    assert {each.path for each in table().operations if "--output" in closeup(*each.words, "--help")[1]} == taking
+
+
+def test_every_media_type_of_an_operation_has_an_ending() -> None:
+    for operation in OPERATIONS:
+        assert sorted(endings(tuple(operation.renderers)).values()) == sorted(operation.renderers)
