@@ -9,12 +9,13 @@ import sys
 from collections.abc import Sequence
 from typing import Any
 
-from closeup_client.command_line import exit_codes
+from closeup_client.command_line import exit_codes, tables
 from closeup_client.command_line.answers import answer_text
 from closeup_client.command_line.arguments import COMPLETION, UsageError, joined_commands, joined_negatives, parser_for
 from closeup_client.command_line.asking import SERVER_VARIABLE, ask, ask_for
 from closeup_client.command_line.completion import script
 from closeup_client.command_line.helping import PROGRAM
+from closeup_client.command_line.notes import notes
 from closeup_client.command_line.output import media_type_of, pictures_wanted, write, write_pictures
 from closeup_client.command_line.paragraphs import terminal_width
 from closeup_client.command_line.refusals import error_text, exit_code
@@ -77,6 +78,8 @@ def asked(given: argparse.Namespace) -> int:
     operation = next(each for each in table().operations if each.name == given.command)
     try:
         members, wording = request_of(given, operation, table())
+        if operation.takes_columns and (columns := tables.columns_of(given, members, table(), operation)):
+            members[tables.COLUMNS] = columns
         files = files_of(given, operation)
     except UsageError as error:
         raise UsageError(f"{PROGRAM} {operation.name}: {error}") from None
@@ -87,12 +90,20 @@ def asked(given: argparse.Namespace) -> int:
             media_type = media_type_of(path, operation)
             write(path, ask_for(media_type, operation, members, server, given.timeout))
         pictures = pictures_wanted(given, operation)
-        answer: Any = ask(operation, members, files, server, given.timeout)
+        answer: Any = (
+            tables.ask(operation, members, server, given.timeout)
+            if operation.takes_columns
+            else ask(operation, members, files, server, given.timeout)
+        )
         write_pictures(pictures, operation, answer)
     except (CloseupError, ValueError) as error:
         return complain(error_text(error, wording), exit_code(error))
     if given.json:
         print(json.dumps(answer, indent=2, ensure_ascii=False))
+    elif operation.takes_columns:
+        print(tables.csv_text(members, answer), end="")
+        said = notes(answer, wording, terminal_width(), given.all_cautions)
+        complain("\n\n".join(filter(None, said)), exit_codes.DONE)
     else:
         print(answer_text(answer, wording, terminal_width(), getattr(given, "all_cautions", False)), end="")
     return exit_codes.DONE

@@ -8,6 +8,14 @@ import requests
 
 from closeup_client import in_process
 from closeup_client.answer import Answer
+from closeup_client.blocks import blocks_of, joined
+from closeup_client.catalogue_results import (
+    CautionRecord,
+    MountRecord,
+    Record,
+    SensorRecord,
+    ThreadRecord,
+)
 from closeup_client.errors import CloseupError
 from closeup_client.exposure_results import ExposureAnswer
 from closeup_client.fields import (
@@ -18,42 +26,55 @@ from closeup_client.fields import (
     ExposureFields,
     FlashFields,
     FocusStackFields,
-    ImageType,
-    LensCalibrationFields,
     MagnificationFields,
     MotionBlurFields,
     OptimumApertureFields,
+    SetUpFields,
+    TableFields,
+    WorkingDistanceFields,
+)
+from closeup_client.gear_fields import (
+    KitFields,
+    RingChainsFields,
+    SearchFields,
+)
+from closeup_client.gear_results import (
+    KitAnswer,
+    RingChainsAnswer,
+    SearchAnswer,
+)
+from closeup_client.measuring_fields import (
+    ImageType,
+    LensCalibrationFields,
     ScaleBarFields,
     ScaleComparisonFields,
     ScalePhotoFields,
     ScaleReadingFields,
-    SetUpFields,
-    WorkingDistanceFields,
+)
+from closeup_client.measuring_results import (
+    LensCalibrationAnswer,
+    ScaleBarAnswer,
+    ScaleComparisonAnswer,
+    ScalePhotoAnswer,
+    ScaleReadingAnswer,
 )
 from closeup_client.photographs import Photograph, content_of_photograph
 from closeup_client.reading import read, read_records
 from closeup_client.results import (
-    CautionRecord,
     ClearOpeningAnswer,
     DepthOfFieldAnswer,
     DiffractionAnswer,
     EffectiveFNumberAnswer,
     FlashAnswer,
     FocusStackAnswer,
-    LensCalibrationAnswer,
     MagnificationAnswer,
     MotionBlurAnswer,
-    MountRecord,
     OptimumApertureAnswer,
-    Record,
-    ScaleBarAnswer,
-    ScaleComparisonAnswer,
-    ScalePhotoAnswer,
-    ScaleReadingAnswer,
-    SensorRecord,
-    SetUpAnswer,
-    ThreadRecord,
     WorkingDistanceAnswer,
+)
+from closeup_client.set_up_results import (
+    SetUpAnswer,
+    TableAnswer,
 )
 from closeup_client.transport import Timeout, Transport
 
@@ -176,6 +197,26 @@ class Client:
     def evaluate(self, **document: Unpack[SetUpFields]) -> SetUpAnswer:
         """Everything about one set-up, from its parts in order, subject first; or solved for a target."""
         return self._sum("/v1/set-ups/evaluate", document, SetUpAnswer)
+
+    def table(self, **document: Unpack[TableFields]) -> TableAnswer:
+        """One set-up for many values of its members at once, however many rows: long tables are asked block by block.
+
+        Raises ValueError where the columns are not all as long as each other.
+        """
+        answers = [self._transport.post("/v1/set-ups/table", block) for block in blocks_of(document)]
+        return read(TableAnswer, joined(answers))
+
+    def ring_chains(self, **asked: Unpack[RingChainsFields]) -> RingChainsAnswer:
+        """Which rings join one thread or mount to another, how long each chain is, and what must be bought."""
+        return self._sum("/v1/ring-chains", asked, RingChainsAnswer)
+
+    def kit(self, **asked: Unpack[KitFields]) -> KitAnswer:
+        """The studio's kit as the service read it; or `kit`, checked."""
+        return self._sum("/v1/kit", asked, KitAnswer)
+
+    def search(self, **asked: Unpack[SearchFields]) -> SearchAnswer:
+        """Which set-ups of a kit fill the frame with a subject, best first."""
+        return self._sum("/v1/set-ups/search", asked, SearchAnswer)
 
     def sensors(self) -> tuple[SensorRecord, ...]:
         """Sensor and film formats, by their measures."""

@@ -112,7 +112,24 @@ class Objective(ObjectiveFields):
     element: Literal["objective"]
 
 
-Element: TypeAlias = Lens | Spacer | CloseUpLens | Teleconverter | Objective
+class KitPartFields(TypedDict, total=False):
+    """How a part of the kit is used: `use` is its id; what else applies depends on the part."""
+
+    use: Required[str]
+    reversed: bool
+    f_number: float
+    setting: str
+    length_mm: float
+    focusing_extension_mm: float
+
+
+class KitPart(KitPartFields):
+    """A part of the studio's kit, or of the kit sent with the request."""
+
+    element: Literal["kit-part"]
+
+
+Element: TypeAlias = Lens | Spacer | CloseUpLens | Teleconverter | Objective | KitPart
 """One part of a train."""
 
 
@@ -139,3 +156,8 @@ def teleconverter(**known: Unpack[TeleconverterFields]) -> Teleconverter:
 def objective(**known: Unpack[ObjectiveFields]) -> Objective:
     """Microscope objective, with `tube_lens_focal_length_mm` (infinity-corrected) or `tube_length_mm` (finite)."""
     return {"element": "objective", **known}
+
+
+def kit_part(**used: Unpack[KitPartFields]) -> KitPart:
+    """Part of the kit by its id: a lens with its `f_number` and `setting`, bellows with `length_mm`, any other as it is."""
+    return {"element": "kit-part", **used}

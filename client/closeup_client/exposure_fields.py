@@ -6,7 +6,7 @@ Times are in s, distances in mm, light in stops; powers are in the scale of `fla
 from collections.abc import Sequence
 from typing import Literal, Required, TypeAlias, TypedDict
 
-from closeup_client.mounting import MountingFields
+from closeup_client.shared_fields import MountingFields
 
 FrameLightKind: TypeAlias = Literal["flash", "continuous"]
 PowerKind: TypeAlias = Literal["fraction", "joules", "stops-below-full", "dial"]

@@ -133,3 +133,4 @@ class ExposureAnswer(Answer):
     flash_power: FlashPower | None = None
     ambient: AmbientLight | None = None
     finder: FinderLight | None = None
+    kit_revision: str | None = None

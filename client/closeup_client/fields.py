@@ -4,12 +4,13 @@ Lengths are in mm, wavelengths in nm, pixels in um; the unit ends the name and r
 marked as required are optional to the type; which of them belong together, the service says.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Literal, Required, TypeAlias, TypedDict, Unpack
 
 from closeup_client.elements import Element
 from closeup_client.exposure_fields import ExposureOfSetUpFields, ExposureSettings, Frame
-from closeup_client.mounting import MountingFields
+from closeup_client.gear_fields import KitFields
+from closeup_client.shared_fields import MountingFields, SensorFields
 
 FlashShape: TypeAlias = Literal["exponential", "cut"]
 DepthModel: TypeAlias = Literal["combined", "geometric", "wave", "contrast"]
@@ -19,17 +20,6 @@ SubjectKind: TypeAlias = Literal["still", "living", "person", "wet-specimen", "f
 StackMethod: TypeAlias = Literal["rail", "ring"]
 RingMoves: TypeAlias = Literal["lens", "rear-standard"]
 ApertureSeries: TypeAlias = Literal["full", "half", "third"]
-ErrorModel: TypeAlias = Literal["constant", "relative"]
-ScaleBasis: TypeAlias = Literal["measured", "computed"]
-ImageType: TypeAlias = Literal["image/svg+xml", "image/png"]
-
-
-class SensorFields(TypedDict, total=False):
-    """The sensor, by its id in the catalogue or by both its measures."""
-
-    sensor: str
-    sensor_width_mm: float
-    sensor_height_mm: float
 
 
 class SurroundingsFields(TypedDict, total=False):
@@ -212,127 +202,11 @@ class FocusStackFields(DepthOfFieldFields, SurroundingsFields, total=False):
     flash_recycle_s: float
 
 
-class UsedSensorFields(SensorFields, total=False):
-    """The sensor, or the part of it that the picture uses, and its pixel pitch."""
-
-    crop_factor: float
-    used_width_mm: float
-    pixel_pitch_um: float
-
-
-class ScaleReadingFields(UsedSensorFields, total=False):
-    """Two marks of a ruler at the frame's edges, or with both their places or their distance in pixels."""
-
-    first_mark_mm: Required[float]
-    last_mark_mm: Required[float]
-    first_mark_x_px: float
-    first_mark_y_px: float
-    last_mark_x_px: float
-    last_mark_y_px: float
-    distance_px: float
-    image_width_px: float
-    image_height_px: float
-    reading_error_mm: float
-    reading_error_px: float
-    finest_division_mm: float
-    scale_error: float
-    pitch_error: float
-    tilt_deg: float
-    tilt_error_deg: float
-
-
-class ScaleComparisonFields(UsedSensorFields, total=False):
-    """The ruler, by the pitch of its finest marks, and the sensor where the magnification is wanted."""
-
-    tick_pitch_mm: Required[float]
-    perspective_distance_mm: float
-    scale_error: float
-    pitch_error: float
-
-
-class ScalePhotoFields(ScaleComparisonFields, total=False):
-    """The same for one photograph, and whether the overlay is wanted."""
-
-    overlay: bool
-
-
-class ScaleBarFields(UsedSensorFields, total=False):
-    """Exactly one of the first three, the picture's width and what became of it, and how the bar is to look."""
-
-    magnification: float
-    scale_px_per_mm: float
-    subject_width_mm: float
-    image_width_px: Required[float]
-    cropped_width_px: float
-    finished_width_px: float
-    relative_uncertainty: float
-    scale_basis: ScaleBasis
-    share: float
-    bar_length_um: float
-    subject_depth_mm: float
-    perspective_distance_mm: float
-    print_width_mm: float
-    colour: str
-    outline_colour: str
-    show_label: bool
-    bar_height_px: float
-    font_size_px: float
-
-
-class CalibrationFrame(TypedDict, total=False):
-    """One frame of a ruler: its extension by rings, by the focus ring or by both, and what was read.
-
-    A distance needs its standard uncertainty beside it.
-    """
-
-    extension_mm: float
-    focusing_extension_mm: float
-    magnification: Required[float]
-    magnification_uncertainty: float
-    working_distance_mm: float
-    working_distance_uncertainty_mm: float
-    subject_to_sensor_mm: float
-    subject_to_sensor_uncertainty_mm: float
-
-
-class MeasuredLensFields(TypedDict, total=False):
-    """What was measured of one lens beside its frames; one frame alone needs `focal_length_mm`."""
-
-    focal_length_mm: float
-    focal_length_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    entrance_pupil_diameter_uncertainty_mm: float
-    exit_pupil_diameter_mm: float
-    exit_pupil_diameter_uncertainty_mm: float
-    reference_f_number: float
-    reference_light_loss_stops: float
-    reference_light_loss_uncertainty_stops: float
-
-
-class ZoomSetting(MeasuredLensFields, total=False):
-    """One setting of a zoom, told apart by a number, with its frames."""
-
-    setting: Required[float]
-    frames: Required[Sequence[CalibrationFrame]]
-
-
-class LensCalibrationFields(MeasuredLensFields, MountingFields, total=False):
-    """Frames of one lens, or of a zoom at several settings; `camera_register_mm` is needed where the lens is reversed."""
-
-    frames: Sequence[CalibrationFrame]
-    camera_register_mm: float
-    lens_register_mm: float
-    error_model: ErrorModel
-    least_extension_mm: float
-    greatest_extension_mm: float
-    settings: Sequence[ZoomSetting]
-    interpolate_at: float
-
-
 class Camera(SensorFields, total=False):
-    """The camera: its register (mount flange to sensor), and what is known of its sensor."""
+    """The camera: `use`, the id of one in the kit; or its register (mount flange to sensor) and what is known of its sensor."""
 
-    register_mm: Required[float]
+    use: str
+    register_mm: float
     pixel_pitch_um: float
     circle_of_confusion_mm: float
 
@@ -354,13 +228,18 @@ class Solve(TypedDict, total=False):
     target: Required[Target]
 
 
-class FrameSetUp(DetailFields, PrintFields, total=False):
-    """A set-up: a camera, and the train that light passes, subject first."""
+class SetUpDocument(DetailFields, PrintFields, total=False):
+    """A camera, and the train that light passes, subject first."""
 
     camera: Required[Camera]
     train: Required[Sequence[Element]]
     depth_of_field_model: DepthModel
     subject_depth_mm: float
+
+
+class FrameSetUp(SetUpDocument, total=False):
+    """A set-up, and the open length to solve, where there is one."""
+
     solve: Solve
 
 
@@ -371,14 +250,14 @@ class OpeningOfSetUp(TypedDict, total=False):
     opening_diameter_mm: float
 
 
-class SetUpFields(FrameSetUp, SurroundingsFields, total=False):
+class SetUpFields(FrameSetUp, SurroundingsFields, KitFields, total=False):
     """The set-up document: a set-up, and the exposure with it where one is asked for."""
 
     exposure: ExposureOfSetUpFields
     clear_opening: OpeningOfSetUp
 
 
-class ExposureFields(ExposureSettings, SurroundingsFields, total=False):
+class ExposureFields(ExposureSettings, SurroundingsFields, KitFields, total=False):
     """A frame that was right, what changes in the next, and the setting to be found; a set-up may stand for a lens."""
 
     planned: Frame
@@ -386,8 +265,15 @@ class ExposureFields(ExposureSettings, SurroundingsFields, total=False):
     planned_set_up: FrameSetUp
 
 
+class TableFields(SetUpDocument, KitFields, total=False):
+    """The set-up document; values of its members, row by row, by JSON pointer; and which results are asked of every row."""
+
+    columns: Required[Mapping[str, Sequence[float]]]
+    fields: Required[Sequence[str]]
+
+
 def camera(**known: Unpack[Camera]) -> Camera:
-    """Camera with its register in mm, and its sensor by id or measures where known."""
+    """Camera of the kit by `use`; or with its register in mm, and its sensor by id or measures where known."""
     return known
 
 

@@ -30,14 +30,17 @@ def application() -> Application:
     Raises
     ------
     ServiceUnreachable
-        Where the service, or what it needs, is not installed.
+        Where the service, or what it needs, is not installed, or its settings are wrong.
     """
     for point in entry_points(group=ENTRY_POINT_GROUP, name=ENTRY_POINT):
         try:
             create: Callable[[], Application] = point.load()
         except ModuleNotFoundError as error:
             raise ServiceUnreachable(f"{_INSTALL} ({error})") from error
-        return create()
+        try:
+            return create()
+        except ValueError as error:
+            raise ServiceUnreachable(f"The service here cannot start: {error}") from error
     raise ServiceUnreachable(_INSTALL)
 
 

@@ -111,12 +111,6 @@ def test_coupled_lenses_off_infinity_need_their_planes(api: FlaskClient) -> None
     assert pointers(problem) == {"/train/0/front_principal_plane_mm", "/train/1/front_principal_plane_mm"}
 
 
-def test_a_kit_part_is_refused_while_the_service_holds_no_kit(api: FlaskClient) -> None:
-    problem = refused(api, SET_UPS, set_up({"element": "kit-part", "use": "wide-35"}))
-    assert pointers(problem) == {"/train/0/element"}
-    assert "no kit" in problem["errors"][0]["detail"]
-
-
 def test_a_converter_of_unknown_focal_length_is_taken_as_thin(api: FlaskClient) -> None:
     lens = without(LENS, "reversed") | {"register_mm": 44}
     converter = {"element": "teleconverter", "factor": 2, "added_length_mm": 25}

@@ -9,9 +9,11 @@ import requests
 from PIL import Image
 
 from closeup_client import AnswerNotUnderstood, Client, ServiceRefused, ServiceUnreachable
+from closeup_client.measuring_results import (
+    ScalePhotoAnswer,
+)
 from closeup_client.messages import form_of
 from closeup_client.reading import read
-from closeup_client.results import ScalePhotoAnswer
 from closeup_service.web.photographs import one_at_a_time
 from ruler_pictures import draw, pictures
 

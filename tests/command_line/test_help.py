@@ -32,7 +32,8 @@ def test_every_example_of_the_help_runs(closeup: Run, command: str) -> None:
     for line in shown:
         program, *words = shlex.split(line)
         code, out, err = closeup(*words)
-        assert (program, code, err) == ("closeup", 0, ""), line
+        assert (program, code) == ("closeup", 0), line
+        assert err == "" or command == "table", line  # the notes of a table stand beside its CSV
         assert out
 
 

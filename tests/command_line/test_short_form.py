@@ -13,13 +13,16 @@ from set_ups import one_lens_set_ups
 
 PARTS = table().parts
 CAMERA = next(f for operation in table().operations for f in operation.fields if f.name == "camera")
+IDS = st.one_of(
+    st.sampled_from(["reversed", "open", "50mm", "f8", "2x"]), st.from_regex(r"[a-z0-9][a-z0-9-]{0,63}", fullmatch=True)
+)
 
 
 def values_for(field: Field) -> st.SearchStrategy[Any]:
     if field.kind == "flag":
         return st.booleans()
     if field.kind == "text":
-        return st.sampled_from(field.choices)
+        return st.sampled_from(field.choices) if field.choices else IDS
     return st.floats(field.minimum, field.maximum, allow_nan=False)
 
 
@@ -74,7 +77,8 @@ def test_any_text_of_the_letters_of_the_short_form_is_either_a_train_or_refused_
 @pytest.mark.parametrize("kind", sorted(PARTS))
 def test_every_member_of_every_part_goes_by_its_vocabulary_name(kind: str) -> None:
     for field in PARTS[kind].fields:
-        value, meant = ("yes", True) if field.kind == "flag" else (repr(field.maximum), field.maximum)
+        written: dict[str, tuple[str, object]] = {"flag": ("yes", True), "text": ("some-id", "some-id")}
+        value, meant = written.get(field.kind, (repr(field.maximum), field.maximum))
         for name in (field.name, field.name.replace("_", "-")):
             (element,) = train_of(f"{kind} {name}={value}", PARTS).elements
             assert element == {"element": kind, field.name: meant}

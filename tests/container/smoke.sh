@@ -277,7 +277,7 @@ composed() { docker ps --all --quiet --filter "label=com.docker.compose.project=
 is_confined() {
   local members='{{.ReadonlyRootfs}} {{.CapDrop}} {{.SecurityOpt}} {{.PidsLimit}} {{.Memory}} {{.RestartPolicy.Name}}'
   is_equal "$(inspect "{{with .HostConfig}}$members{{end}}" "$(composed)")" \
-    "true [ALL] [no-new-privileges:true] 128 536870912 unless-stopped"
+    "true [ALL] [no-new-privileges:true] 128 2147483648 unless-stopped"
 }
 
 is_published_here_only() { is_equal "$(docker port "$(composed)")" "8000/tcp -> 127.0.0.1:$CLOSEUP_PORT"; }

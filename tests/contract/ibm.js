@@ -4,6 +4,7 @@ const { pattern } = require('@stoplight/spectral-functions');
 
 const KEBAB = '[a-z0-9]+(-[a-z0-9]+)*';
 const MEMBER = '[a-z][a-z0-9]*(_[a-z0-9]+)+';
+const KEBAB_OR_MEMBER = `(${KEBAB}|${MEMBER})`;
 const NUMBER = '[0-9]+([.][0-9]+)?';
 
 function named(given, description, match) {
@@ -30,7 +31,7 @@ module.exports = {
     'words-in-kebab-case': named(
       '$..enum[*]',
       'words are in kebab case; members are named as they are, sensor formats by their measures, such as 36x24',
-      `${KEBAB}|${MEMBER}|${NUMBER}x${NUMBER}|[*]`
+      `${KEBAB}|(${KEBAB_OR_MEMBER}[.])*${KEBAB_OR_MEMBER}|${NUMBER}x${NUMBER}|[*]`
     ),
     'ibm-operationid-casing-convention': 'off',
     'operation-ids-in-camel-case': named(
@@ -45,6 +46,11 @@ module.exports = {
     'ibm-response-status-codes': 'off',
     // null says that the data given do not determine the value; a remark names the missing datum.
     'ibm-no-nullable-properties': 'off',
+    // A kit is answered as it is sent, and what a camera or lens does not have it leaves out.
+    'ibm-required-enum-properties-in-response': 'off',
+    'ibm-required-array-properties-in-response': 'off',
+    // A covariance is a matrix, given by rows.
+    'ibm-no-array-of-arrays': 'off',
     // Every list of the catalogue is called records.
     'ibm-collection-array-property': 'off',
     // Since OpenAPI 3.1 these keywords say what the bytes of a string are; the rule's list of keywords leaves them out.

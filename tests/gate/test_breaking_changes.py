@@ -118,8 +118,8 @@ BREAKS: dict[str, tuple[Change, str]] = {
     "request member": (drop(SENSOR), "request #/components/schemas/Camera: member sensor removed"),
     "member of a kind": (drop(FOCAL), f"request {LENS}: member focal_length_mm removed"),
     "member required": (
-        add_value("#/components/schemas/Camera/required", "sensor"),
-        "request #/components/schemas/Camera: member sensor is newly required",
+        add_value("#/components/schemas/Solve/required", "minimum"),
+        "request #/components/schemas/Solve: member minimum is newly required",
     ),
     "request type": (put(FOCAL, type="string"), f"request {FOCAL}: type number no longer taken"),
     "request type narrowed": (put(FOCAL, type="integer"), f"request {FOCAL}: type number no longer taken"),
@@ -219,7 +219,7 @@ HARMLESS: dict[str, Change] = {
     "operation texts": put(ASK, summary="s", description="d", tags=["refer"], deprecated=True),
     "version": put("#/info", version="0.1.1", description="d"),
     "request member": put("#/components/schemas/Camera/properties", new={"type": "number", "minimum": 3}),
-    "member optional": drop_value("#/components/schemas/Camera/required", "register_mm"),
+    "member optional": drop_value("#/components/schemas/Solve/required", "target"),
     "request opened": drop("#/components/schemas/Camera/additionalProperties"),
     "request type": put(FOCAL, type=["number", "string"], minLength=1, pattern="^f"),
     "request value": add_value(f"{SENSOR}/enum", "60x45"),
@@ -247,7 +247,7 @@ HARMLESS: dict[str, Change] = {
 
 
 def renamed_component(document: Json) -> Json:
-    written = json.dumps(document).replace("#/components/schemas/Lens", "#/components/schemas/Objektiv")
+    written = json.dumps(document).replace('#/components/schemas/Lens"', '#/components/schemas/Objektiv"')
     renamed: Json = json.loads(written)
     renamed["components"]["schemas"]["Objektiv"] = renamed["components"]["schemas"].pop("Lens")
     return renamed
@@ -317,8 +317,9 @@ def all_request_members() -> list[str]:
     found: list[str] = []
     for path, item in REAL["paths"].items():
         if "post" in item:
-            place = f"#/paths/{path.replace('/', '~1')}/post/requestBody/content/application~1json/schema"
-            found += request_members(at(REAL, place), place, seen)
+            (media_type,) = item["post"]["requestBody"]["content"]
+            body = f"#/paths/{path.replace('/', '~1')}/post/requestBody/content/{media_type.replace('/', '~1')}"
+            found += request_members(at(REAL, f"{body}/schema"), f"{body}/schema", seen)
     return found
 
 

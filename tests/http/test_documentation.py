@@ -123,8 +123,12 @@ def test_request_schemas_are_closed_and_bounded(document: dict[str, Any]) -> Non
     for name, schema in reachable(document, asked).items():
         if "oneOf" in schema:
             continue
-        assert schema["additionalProperties"] is False, name
-        for member, value in schema["properties"].items():
+        assert schema.get("additionalProperties") is False or "maxProperties" in schema or "items" in schema, name
+        for member, value in [
+            *schema.get("properties", {}).items(),
+            ("items", schema.get("items", {})),
+            (name, schema),
+        ]:
             kind = value.get("type")
             if kind == "number":
                 assert {"minimum", "maximum"} <= set(value), (name, member)
@@ -198,6 +202,6 @@ def sent(service: Service, operation: Any, example: Any) -> requests.Response:
 
 def test_a_version_is_visible_in_every_path_of_the_api(document: dict[str, Any]) -> None:
     """O04"""
-    sums = [path for path, item in document["paths"].items() if next(iter(item.values()))["tags"] != ["operate"]]
+    sums = [path for path, item in document["paths"].items() if "operate" not in next(iter(item.values()))["tags"]]
     assert sums
     assert all(path.startswith("/v1/") for path in sums)

@@ -193,5 +193,7 @@ def test_get_and_post_give_the_same_answer(service: Service) -> None:
         for example in operation.examples if "GET" in operation.methods else ():
             document = {"document": json.dumps(example.request)}
             members = in_query(example.request) if operation.by_query == "fields" else document
+            if any(isinstance(value, dict) for value in example.request.values()) and members is not document:
+                continue  # a query of fields holds no object
             got = service.get(operation.path, params=members)
             assert got.content == service.post(operation.path, json.dumps(example.request).encode()).content

@@ -7,6 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import pytest
+import requests
 from flask.testing import FlaskClient
 from werkzeug.formparser import default_stream_factory
 
@@ -168,7 +169,8 @@ BODY, KIND = form(FIELDS, [PHOTO])
 )
 def test_broken_forms_are_refused(service: Service, body: bytes, media_type: str) -> None:
     """J04 J06"""
-    answer = service.ask("POST", PATH, data=body, headers={"Content-Type": media_type})
+    # a connection of its own: what the server did not read of a body ends the one before
+    answer = requests.post(service.url + PATH, data=body, headers={"Content-Type": media_type}, timeout=20)
     assert answer.status_code == 400
     assert answer.json()["type"] in ("/problems/not-multipart", "/problems/bad-request")
     assert answer.headers["Content-Type"] == "application/problem+json"

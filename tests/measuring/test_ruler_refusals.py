@@ -29,7 +29,7 @@ def test_a_thumbnail_is_too_small() -> None:
 
 
 def test_four_marks_are_too_few() -> None:
-    scene = replace(PLAIN, pixels_per_mm=200.0, middle_mm=42.0, first_mm=39.6, last_mm=44.4, across_mm=1.5)
+    scene = replace(PLAIN, pixels_per_mm=200.0, middle_mm=42.0, first_mm=39.6, last_mm=43.4, across_mm=1.5)
     with pytest.raises(TooFewMarks, match="needs 5 or more") as refusal:
         read_ruler(render(scene), 1.0)
     assert refusal.value.code == "too-few-marks"

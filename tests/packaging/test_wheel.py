@@ -34,7 +34,9 @@ def test_the_wheel_holds_types_data_pages_and_the_licence(wheel: Path) -> None:
     assert {
         "closeup_service/py.typed",
         "closeup_client/py.typed",
+        "closeup_service/gear/data/demo_kit.json",
         "closeup_service/gear/data/sensors.json",
+        "closeup_service/gear/data/standard_rings.json",
         "closeup_service/gear/data/mounts.json",
         "closeup_service/gear/data/threads.json",
         "closeup_service/web/operations/scale_photo_answers.json",

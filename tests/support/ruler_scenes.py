@@ -119,10 +119,7 @@ def true_pixels_per_mm(scene: Scene) -> float:
 
 def marks_in_view(scene: Scene) -> int:
     """How many of the finest marks are at least half in the picture."""
-    x, y = np.meshgrid(
-        np.arange(-scene.width / 2, scene.width / 2, 8, np.float32),
-        np.arange(-scene.height / 2, scene.height / 2, 8, np.float32),
-    )
+    x, y = np.meshgrid(np.arange(0, scene.width, 8) - scene.width / 2, np.arange(0, scene.height, 8) - scene.height / 2)
     along, across = plane(scene, x, y)
     ends = (scene.first_mm + scene.scale.width_mm, scene.last_mm - scene.scale.width_mm)
     length = scene.scale.lengths_mm[0][1]
@@ -130,14 +127,14 @@ def marks_in_view(scene: Scene) -> int:
     return len(np.unique(np.floor(along[on] / scene.scale.pitch_mm))) - 1 if on.any() else 0
 
 
-def edge(distance: Grey, radius: Grey | np.float32) -> Grey:
+def edge(distance: Grey, radius: Grey) -> Grey:
     """How a straight edge looks through a blur disk: 0 far outside, 1 far inside."""
     u = np.clip(distance / radius, -1, 1)
     spread: Grey = np.float32(0.5) + (u * np.sqrt(1 - u * u) + np.arcsin(u)) / np.float32(np.pi)
     return spread
 
 
-def marks(scale: Scale, along: Grey, across: Grey, blur: Grey | np.float32, ends: tuple[float, float]) -> Grey:
+def marks(scale: Scale, along: Grey, across: Grey, blur: Grey, ends: tuple[float, float]) -> Grey:
     """Coverage by ink, 0 to 1, of one edge's marks and numerals; `blur` in mm."""
     pitch = np.float32(scale.pitch_mm)
     number = np.rint(along / pitch)
@@ -150,9 +147,9 @@ def marks(scale: Scale, along: Grey, across: Grey, blur: Grey | np.float32, ends
     )
     table = np.where(inside, table, -50).astype(np.float32)
     length = table[numbers - table_from]
-    half = np.float32(scale.width_mm / 2)
+    half: Grey = np.full(1, scale.width_mm / 2, np.float32)
     if scale.wider != 1:
-        half = np.where(length > scale.lengths_mm[0][1], half * np.float32(scale.wider), half)
+        half = np.where(length > scale.lengths_mm[0][1], half * np.float32(scale.wider), half).astype(np.float32)
     ink = edge(away + half, blur) - edge(away - half, blur)
     ink *= edge(across, blur) * edge(length - across, blur)
     if scale.numerals_every:
@@ -178,7 +175,7 @@ def numerals(scale: Scale, along: Grey, across: Grey) -> Grey:
 
 
 @lru_cache(maxsize=24)
-def texture(kind: str, height: int, width: int) -> Grey:  # noqa: C901, PLR0911
+def texture(kind: str, height: int, width: int) -> Any:  # noqa: C901, PLR0911
     """Background of unit size (about -1 to 1), from fixed seeds."""
     rng = np.random.default_rng([ord(letter) for letter in kind])
     y, x = np.mgrid[0:height, 0:width].astype(np.float32)
@@ -269,15 +266,15 @@ def paint_ruler(scene: Scene, canvas: Grey, spread: float) -> None:
         if not place[0].size:
             continue
         along, across = along[place], across[place]
-        blur: Grey | np.float32 = np.float32(max(scene.blur_px, 0.5) / scene.pixels_per_mm)
+        blur: Grey = np.full(1, max(scene.blur_px, 0.5) / scene.pixels_per_mm, np.float32)
         if scene.blur_growth_px:
             reach = np.abs(grid_x[place] / np.float32(scene.width / 2))
-            blur = blur + np.float32(scene.blur_growth_px / scene.pixels_per_mm) * reach
+            blur = np.asarray(blur + scene.blur_growth_px / scene.pixels_per_mm * reach, np.float32)
         ends = (scene.first_mm, scene.last_mm)
         ink = marks(scene.scale, along, across, blur, ends)
         if scene.other is not None:
             ink += marks(scene.other, along, np.float32(scene.strip_mm - 2) - across, blur, ends)
-        ground = np.float32(scene.ground)
+        ground: Grey = np.full(1, scene.ground, np.float32)
         if scene.brushed:
             ground = (
                 ground
@@ -321,7 +318,7 @@ def finish(scene: Scene, canvas: Grey, shift: int) -> NDArray[np.uint8]:
         canvas = canvas + np.float32(scene.noise) * np.roll(
             grain(scene.height, scene.width), (shift * 37 + 11, shift * 53), (0, 1)
         )
-    return np.clip(canvas + np.float32(0.5), 0, 255).astype(np.uint8)
+    return np.asarray(np.clip(canvas + np.float32(0.5), 0, 255), np.uint8)
 
 
 def render(scene: Scene) -> NDArray[np.uint8]:
@@ -413,7 +410,7 @@ def drawn(rng: np.random.Generator, width: int = 2048, height: int = 1464, harsh
         float(rng.uniform(0, 0.5 + 0.3 * harsh)),
         tuple(
             (float(rng.uniform(-1, 1)), float(rng.uniform(0.02, 0.08)), float(rng.uniform(40, 250)))
-            for _ in range(int(rng.integers(0, 2 + harsh)))
+            for _ in range(int(rng.random() * (2 + harsh)))
         ),
         float(rng.choice([1.0, 1.0, 1.25])) if harsh else 1.0,
         int(rng.choice([70, 85, 95])) if rng.random() < 0.3 else None,

@@ -222,6 +222,7 @@ LIMITS = (
     _at_least("object", "minProperties"),
     _at_most("object", "maxProperties"),
     *(_same(kind, "format") for kind in ("integer", "string")),
+    *(_same("string", keyword) for keyword in ("contentEncoding", "contentMediaType")),
 )
 
 

@@ -28,9 +28,24 @@ class Line:
 def answer_text(answer: Mapping[str, Any], wording: Wording, width: int, all_cautions: bool) -> str:
     """Whole answer as text, wrapped to the width."""
     blocks = [aligned(list(lines(answer, wording, wording.operation.answer)))]
-    blocks += [listing(name, value, wording, width) for name, value in answer.items() if is_listing(name, value)]
+    listings = [(name, value) for name, value in answer.items() if is_listing(name, value)]
+    for name, value in listings:
+        heading = f"{headed(wording.label(name))}\n" if len(listings) > 1 else ""
+        blocks.append(heading + listing(name, value, wording, width))
+    blocks += list(kept_records(answer, wording, width))
     blocks += notes(answer, wording, width, all_cautions)
     return "\n\n".join(block for block in blocks if block) + "\n"
+
+
+def kept_records(answer: Mapping[str, Any], wording: Wording, width: int) -> Iterator[str]:
+    """Listings within a member, such as the parts of a kit, under their names; what one cell cannot hold is left out."""
+    for member in answer.values():
+        for name, records in member.items() if isinstance(member, Mapping) else ():
+            if is_listing(name, records):
+                plain = [
+                    {own: cell for own, cell in row.items() if not isinstance(cell, dict | list)} for row in records
+                ]
+                yield f"{wording.label(name)}\n{listing(name, plain, wording, width)}"
 
 
 def is_listing(name: str, value: Any) -> bool:

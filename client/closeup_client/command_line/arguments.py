@@ -18,6 +18,12 @@ from closeup_client.command_line.values import BadValue, scalar
 
 NEGATIVE = re.compile(r"[-−][\d.,]")
 COMPLETION = "completion"
+COLUMNS_HELP = (
+    "Columns of values as a CSV file, - for standard input. Its first line names a member of the set-up for each column, by "
+    "JSON pointer such as /train/0/f_number, or by its bare name, such as f_number, where only one part has it. The answer "
+    "is CSV too, null as an empty cell; what is worth knowing goes to the standard error."
+)
+KIT_HELP = "Kit to use instead of the studio's own, as a file in JSON, - for standard input."
 SECONDS = Field("timeout", "number", "timeout", unit="s")
 
 
@@ -88,6 +94,17 @@ def add_operation(commands: Any, table: Table, operation: Operation) -> None:
             metavar="FILE",
             help="The whole request as a file in JSON, - for standard input; options beside it replace its members.",
         )
+    if operation.takes_kit:
+        asked.add_argument("--kit", metavar="FILE", help=KIT_HELP)
+    if operation.takes_columns:
+        asked.add_argument(
+            "--column",
+            metavar=("NAME", "VALUE"),
+            nargs="+",
+            action="append",
+            help="One column: its name, then its values.",
+        )
+        asked.add_argument("--csv", metavar="FILE", help=escaped(COLUMNS_HELP))
     if operation.solve:
         add_solving(asked, operation)
     add_common(parser, operation)

@@ -60,7 +60,9 @@ def transport_to(server: str | None, timeout: float) -> Transport:
         return Transport(server, timeout, None, RETRIES)
     try:
         adapter = in_process.WsgiAdapter(in_process.application())
-    except ServiceUnreachable:
+    except ServiceUnreachable as error:
+        if isinstance(error.__cause__, ValueError):
+            raise  # it is installed, and its kit is at fault
         return Transport(DEFAULT_SERVER, timeout, None, RETRIES)
     transport = Transport(in_process.BASE_URL, timeout, None, 0)
     transport.session.mount(in_process.BASE_URL, adapter)

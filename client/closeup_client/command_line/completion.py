@@ -31,6 +31,11 @@ OF_SCALE_BARS = (
     FILES,
 )
 OUTPUT = Option("--output", "file for the drawing", Takes.FILE)
+KIT = Option("--kit", "kit to use instead of the studio's own, as a file in JSON", Takes.FILE)
+COLUMNS = (
+    Option("--column", "one column: its name, then its values", Takes.VALUE),
+    Option("--csv", "columns as a CSV file", Takes.FILE),
+)
 DOCUMENT = Option("--document", "the whole request as a file in JSON", Takes.FILE)
 
 
@@ -50,6 +55,8 @@ def options_of(operation: Operation, table: Table) -> tuple[Option, ...]:
     options = [option_of(field, table) for field in operation.options]
     options += [Option(f"--no-{field.option[2:]}", meaning(field), Takes.NOTHING) for field in flags(operation)]
     options += [DOCUMENT] if operation.takes_document else []
+    options += COLUMNS if operation.takes_columns else []
+    options += [KIT] if operation.takes_kit else []
     if operation.solve:
         words = tuple(f"{names_of('target').shortest(field)}=" for field in operation.targets)
         options.append(Option("--target", "what the open length is to reach", Takes.VALUE, words))

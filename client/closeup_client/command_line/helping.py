@@ -126,11 +126,10 @@ def said_by(field: Field, names: Names) -> str:
 
 def examples(table: Table, operation: Operation) -> list[tuple[str, str]]:
     """Summary and command line of every example that needs no document; they all run."""
-    if not operation.examples:
-        return [(f"{operation.summary}.", f"{PROGRAM} {operation.name}")]
-    told = {field.name for field in operation.options} | {"solve"}
+    told = {field.name for field in operation.options} | {"solve", *(["columns"] if operation.takes_columns else [])}
     by_options = [each for each in operation.examples if told.issuperset(each.request)]
-    return [(each.summary, command_line(table, operation, each)) for each in by_options]
+    bare = [(f"{operation.summary}.", f"{PROGRAM} {operation.name}")]
+    return [(each.summary, command_line(table, operation, each)) for each in by_options] or bare
 
 
 def command_line(table: Table, operation: Operation, example: Example) -> str:
@@ -140,6 +139,9 @@ def command_line(table: Table, operation: Operation, example: Example) -> str:
     for field in operation.options:
         if field.name in request:
             words += option_words(table, field, request[field.name], solve.get("unknown", ""))
+    if operation.takes_columns:
+        for pointer, values in request.get("columns", {}).items():
+            words += ["--column", pointer, *map(exact, values)]
     if solve:
         target, value = next(iter(solve["target"].items()))
         meant = next(field for field in operation.targets if field.name == target)

@@ -43,6 +43,8 @@ def request_of(given: argparse.Namespace, operation: Operation, table: Table) ->
             members[field.name] = [in_option(field, read, [words], " ") for words in value]
         else:
             members[field.name] = value
+    if operation.takes_kit and given.kit is not None:
+        members["kit"] = document_from(given.kit, "--kit")
     if operation.takes_document and path is None:
         refuse_missing(operation, members)
     if operation.solve:
@@ -84,7 +86,7 @@ def refuse_missing(operation: Operation, members: Mapping[str, Any]) -> None:
     """Refuse a request without its needed options, since no document gives them."""
     needed = [field.option for field in operation.options if field.required]
     missing = [field.option for field in operation.options if field.required and field.name not in members]
-    if missing or not members:
+    if missing or (not members and any(field.required for field in operation.fields)):
         way = f"{' and '.join(needed)}, or " if needed else ""
         raise UsageError(f"Give {way}--document." + (f" Missing: {' and '.join(missing)}." if missing else ""))
 
@@ -130,17 +132,17 @@ def target_of(text: str, operation: Operation) -> Mapping[str, Any]:
         raise UsageError(f"--target: {error}") from None
 
 
-def document_from(path: str) -> dict[str, Any]:
-    """Request from a file in strict JSON, or from standard input."""
+def document_from(path: str, option: str = "--document") -> dict[str, Any]:
+    """Object that an option names, from a file in strict JSON, or from standard input."""
     name = "standard input" if path == STANDARD_INPUT else path
     try:
         text = sys.stdin.read() if path == STANDARD_INPUT else Path(path).read_text(encoding="utf-8")
         document = json.loads(text, object_pairs_hook=without_doubles, parse_constant=refused_constant)
     except (OSError, ValueError, RecursionError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise UsageError(f"--document: {name} cannot be read: {reason}.") from None
+        raise UsageError(f"{option}: {name} cannot be read: {reason}.") from None
     if not isinstance(document, dict):
-        raise UsageError(f"--document: {name} holds no JSON object.")
+        raise UsageError(f"{option}: {name} holds no JSON object.")
     return document
 
 

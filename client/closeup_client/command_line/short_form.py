@@ -98,7 +98,7 @@ def phrase_of(
         for field, value in said_by(word, fields, names, kind, others):
             if field.name in members or field.name in left_open:
                 raise BadWords(f"{field.label} is given twice.")
-            if value in OPEN:
+            if value in OPEN and field.kind != "text":
                 left_open.append(field.name)
             else:
                 members[field.name] = value if isinstance(value, bool) else value_of(value, field)

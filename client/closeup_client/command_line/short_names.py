@@ -19,6 +19,7 @@ KINDS: Mapping[str, str] = {
     "adapter": "spacer",
     "close-up": "close-up-lens",
     "converter": "teleconverter",
+    "kit": "kit-part",
 }
 """Words for the kinds of part; the kinds' own names work too."""
 
@@ -128,6 +129,16 @@ NAMES: Mapping[str, Names] = {
             "field": "field_number_mm",
         },
         bare=(_form(rf"{_TIMES}(?:/({NUMBER}))?", "magnification", "numerical_aperture"),),
+    ),
+    "kit-part": Names(
+        short={"focusing": "focusing_extension_mm"},
+        words={"reversed": ("reversed", True), "normal": ("reversed", False)},
+        bare=(
+            _form(rf"([fF]/{NUMBER})", "f_number"),
+            _form(_MEASURE, "length_mm"),
+            _form(r"([a-z0-9][a-z0-9-]*)", "use"),
+        ),
+        open="length_mm",
     ),
     "camera": Names(
         short={"pitch": "pixel_pitch_um", "blur": "circle_of_confusion_mm"},

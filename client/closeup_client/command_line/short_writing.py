@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from closeup_client.command_line.short_form import OPEN as OPEN_WORDS
 from closeup_client.command_line.short_names import KINDS, LENS, Names, names_of
 from closeup_client.command_line.table import Field, Part
 
@@ -14,13 +15,14 @@ BARE: Mapping[str, Mapping[str, str]] = {
     "close-up-lens": {"power_dpt": "{}dpt"},
     "teleconverter": {"factor": "{}x"},
     "objective": {"magnification": "{}x"},
+    "kit-part": {"use": "{}", "f_number": "f/{}", "length_mm": "{}mm"},
     "camera": {"sensor": "{}"},
     "reference": _FRAME,
     "planned": _FRAME,
 }
 """Members that are written without their name."""
 
-OPEN = "?"
+OPEN, *_ = OPEN_WORDS
 
 
 def exact(value: Any) -> str:
@@ -66,6 +68,16 @@ def written_member(field: Field, value: Any, names: Names, kind: str) -> str:
         if meant == (field.name, value):
             return word
     bare = BARE.get(kind, {}).get(field.name)
+    if bare and value != OPEN and not reads_as(bare.format(exact(value)), field, names):
+        bare = None
     if value == OPEN:
         return OPEN if names.open == field.name else f"{names.shortest(field)}={OPEN}"
     return bare.format(exact(value)) if bare else f"{names.shortest(field)}={exact(value)}"
+
+
+def reads_as(text: str, field: Field, names: Names) -> bool:
+    """Whether a bare word is read as this member: an id may look like a word of its own, or like a length."""
+    if text in names.words or text in OPEN_WORDS:
+        return False
+    first = next((given for pattern, given in names.bare if pattern.fullmatch(text)), ())
+    return field.name in first

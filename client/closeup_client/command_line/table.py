@@ -125,6 +125,16 @@ class Operation:
         return tuple(self.name.split())
 
     @property
+    def takes_kit(self) -> bool:
+        """Whether a kit may be sent with the request."""
+        return any(field.name == "kit" for field in self.fields)
+
+    @property
+    def takes_columns(self) -> bool:
+        """Whether it takes columns of values, for many rows at once."""
+        return any(field.name == "columns" for field in self.fields)
+
+    @property
     def solve(self) -> Field | None:
         """Return the field that asks for an open length of the train, where there is one."""
         if not any(field.is_train for field in self.fields):

@@ -133,6 +133,11 @@ def for_one_lens(asked: Asked) -> list[Caution]:
     return for_mounting(asked.get("mounting", "normal")) + for_wavelength(asked)
 
 
+def for_lens_change() -> list[Caution]:
+    """Cautions of taking parts off the camera."""
+    return notes_of([texts.LENS_CHANGE])
+
+
 def for_mounting(mounting: str) -> list[Caution]:
     """Cautions of one lens by the way it is mounted."""
     return notes_of([texts.EXPOSED_REAR, texts.LENS_CHANGE, texts.LIVE_CAMERA] if mounting == "reversed" else [])

@@ -20,9 +20,12 @@ MARKS_PER_GAP = 25
 MOST_SCATTER = 0.03
 LEAST_FIT = 0.7
 WIDEST = 16.0
+WIDEST_OF_FEW = 8.0
 NARROWEST = 0.5
 LEAST_SPAN = 0.2
 MOST_BANDS = 2
+QUIET = 0.3
+LEAST_QUIET = 0.4
 MOST_BANDS_IN_ORDER = 4
 """Numerals may swing with the marks."""
 LONG_ONLY = "long marks only"
@@ -92,7 +95,7 @@ def fault_of(one: Verdict, pitch: PitchCheck) -> str:
         "uneven": one.scatter > (0.012 if few else MOST_SCATTER),
         "unlike": one.fit < (0.9 if few else LEAST_FIT),
         "short": one.span < LEAST_SPAN,
-        "wide": not NARROWEST < one.width < WIDEST,
+        "wide": not NARROWEST < one.width < (WIDEST_OF_FEW if few else WIDEST),
         "between": one.bump > 0.4,
         "unsteady": one.steadiness > 0.35,
         "repeated": one.bands > (MOST_BANDS_IN_ORDER if ordered and not few else MOST_BANDS) or one.opposed,
@@ -121,7 +124,8 @@ def ended(scale: Scale, marks: Marks) -> bool:
     for side in (-1, 1):
         beyond = (side * marks.lines > 1.2) & (side * marks.lines < 1.8)
         inside, seen = marks.inside[beyond][:, run], marks.seen[beyond][:, run]
-        if inside.any() and inside.mean() > 0.5 and seen[inside].mean() < 0.6:
+        quiet = np.abs(marks.height[beyond][:, run]) < QUIET * scale.contrast
+        if inside.any() and inside.mean() > 0.5 and seen[inside].mean() < 0.6 and quiet[inside].mean() > LEAST_QUIET:
             return True
     return False
 

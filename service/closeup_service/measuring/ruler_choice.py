@@ -175,8 +175,8 @@ def refuse(bad: list[Proved]) -> None:
     if few:
         most = max(one.verdict.marks for one in few)
         raise TooFewMarks(
-            f"Only {most} marks of a scale are seen for certain; a reading needs {FEWEST_MARKS} or more in a row over at least a "
-            "fifth of the picture's width. Show more of the ruler, or a ruler with finer marks."
+            f"Only {most} marks of a scale are seen for certain; a reading needs {FEWEST_MARKS} or more in a row over at least "
+            "a fifth of the picture's width. Show more of the ruler, or a ruler with finer marks."
         )
     raise NoScaleFound(
         "No scale is found beyond doubt. Photograph a plain ruler, evenly lit and in focus, with at least 8 pixels from mark "

@@ -69,23 +69,53 @@ POINT = Point()
 class Columns:
     """Arithmetic of many set-ups at once, on numpy columns; run it under `numpy.errstate(all="ignore")`.
 
-    `problem` holds, per row, the code of the first impossibility found, or "".
+    `problem` gives, per row, the code of the first impossibility found, or "".
     """
 
     log2 = staticmethod(np.log2)
     sin = staticmethod(np.sin)
     sqrt = staticmethod(np.sqrt)
-    where = staticmethod(np.where)
 
     def __init__(self, rows: int) -> None:
-        self.problem: npt.NDArray[np.str_] = np.full(rows, "", dtype="<U24")
+        self._codes = [""]
+        self._found: npt.NDArray[np.int8] = np.zeros(rows, np.int8)
+
+    @property
+    def impossible(self) -> npt.NDArray[np.bool_]:
+        """Which rows are impossible."""
+        found: npt.NDArray[np.bool_] = self._found != 0
+        return found
+
+    @property
+    def problem(self) -> npt.NDArray[np.str_]:
+        """Code of the first impossibility of each row, or ""."""
+        return np.array(self._codes)[self._found]
+
+    @staticmethod
+    def where(condition: Any, yes: Real, no: Real) -> Real:
+        """Choose row by row; one of the two as it is where it holds for all rows, which is the usual case."""
+        if holds(condition):
+            return yes
+        return np.where(condition, yes, no)
 
     @staticmethod
     def positive_reciprocal(value: Real) -> Real:
         """1/value where value > 0, else infinity; NaN, which is not determined, stays so."""
+        if holds(value > 0):
+            return 1 / value
         return np.where(value > 0, 1 / np.asarray(value, dtype=float), np.where(np.isnan(value), np.nan, np.inf))
 
     def refuse(self, condition: Any, error: type[OpticsError], text: str, *members: str, **values: Real) -> None:
         """Note the error's code in every row where the condition holds and none is noted yet."""
         del text, members, values
-        self.problem[np.asarray(condition) & (self.problem == "")] = error.code
+        condition = np.asarray(condition)
+        if not condition.any():
+            return
+        if error.code not in self._codes:
+            self._codes.append(error.code)
+        self._found[condition & (self._found == 0)] = self._codes.index(error.code)
+
+
+def holds(condition: Any) -> bool:
+    """Whether a condition holds in every row."""
+    return bool(condition.all()) if isinstance(condition, np.ndarray) else bool(condition)

@@ -114,7 +114,7 @@ def refuse_objectives_off_design(
 ) -> None:
     """Refuse finite-conjugate objectives of unknown focal length that do not stand at their design length."""
     for index, element in enumerate(train):
-        if element["element"] == "objective" and "focal_length_mm" not in element:
+        if element.get("tube_length_mm") is not None and "focal_length_mm" not in element:
             behind = image_behind(parts[index + 1 :], register, arithmetic)
             refuse_off_design(element, f"/train/{index}", behind, arithmetic)
 

@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from importlib.resources import files
 from typing import Any, Protocol
@@ -48,16 +48,18 @@ class Member:
     meaning: str
 
 
-def register(app: Flask, document: Mapping[str, Any], problems: Mapping[str, ProblemKind]) -> None:
-    """Add the pages to the application."""
+def register(
+    app: Flask, document: Callable[[], Mapping[str, Any]], problems: Mapping[str, ProblemKind], server: str
+) -> None:
+    """Add the pages to the application; the document is made when it is first asked for."""
     blueprint = Blueprint("pages", __name__, template_folder="templates")
-    server = document["servers"][0]["url"]
     address = LOCAL_ADDRESS if server == "/" else server.rstrip("/")
     style = files(__package__).joinpath("static", "page.css").read_text(encoding="utf-8")
 
     @blueprint.get("/docs")
     def docs() -> Response:
-        return page("docs.html", document=document, tables=tables(document), problems=problems, address=address)
+        told = document()
+        return page("docs.html", document=told, tables=tables(told), problems=problems, address=address)
 
     @blueprint.get("/problems")
     def kinds() -> AnyResponse:

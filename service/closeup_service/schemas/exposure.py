@@ -16,6 +16,7 @@ from closeup_service.schemas.exposure_frames import (
 from closeup_service.schemas.exposure_light import AmbientLightSchema, AmbientSchema, FinderLightSchema, FinderSchema
 from closeup_service.schemas.fields import RequestSchema, Text, numbers, quantity, result
 from closeup_service.schemas.flash_scale import FlashScaleSchema, power_fault
+from closeup_service.schemas.kit import kit_revision
 
 UNKNOWNS = ("exposure_time_s", "iso", "flash_power", "flash_distance_mm", "f_number")
 WAYS = ("iso", "f_number", "flash_distance_mm", "pops", "transmission")
@@ -273,3 +274,5 @@ class ExposureMembers(OpenSchema):
 
 class ExposureAnswer(ExposureMembers, AnswerSchema):
     """The new setting, with what was assumed and what is worth knowing."""
+
+    kit_revision = kit_revision(required=False)

@@ -7,6 +7,7 @@ from marshmallow import ValidationError, fields, validates_schema
 
 from closeup_service.schemas.exposure import ExposureFields, Faults, lens_faults, members_of
 from closeup_service.schemas.exposure_frames import ONE_LENS, PlannedSchema
+from closeup_service.schemas.kit import KitField
 from closeup_service.schemas.set_up import SetUpRequest
 from closeup_service.schemas.surroundings import SurroundingsFields
 
@@ -20,7 +21,7 @@ class FrameSetUp(SetUpRequest):
     class Meta(SetUpRequest.Meta):
         """Only what bears on the light; a set-up's own exposure has no place here."""
 
-        exclude = ("exposure", "clear_opening", *SurroundingsFields().fields)
+        exclude = ("exposure", "clear_opening", "kit", *SurroundingsFields().fields)
 
 
 class ExposureRequest(SurroundingsFields, ExposureFields):
@@ -29,6 +30,7 @@ class ExposureRequest(SurroundingsFields, ExposureFields):
     planned = fields.Nested(PlannedSchema)
     reference_set_up = fields.Nested(FrameSetUp)
     planned_set_up = fields.Nested(FrameSetUp)
+    kit = KitField()
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def aperture_of_each_frame(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:

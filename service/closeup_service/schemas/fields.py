@@ -26,14 +26,23 @@ class Number(fields.Float):
         return number
 
 
-class Whole(Number):
-    """A JSON number without a fraction."""
+class Whole(fields.Integer):
+    """A JSON number without a fraction, within inclusive bounds."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> float:
-        number = super()._deserialize(value, attr, data, **kwargs)
-        if number % 1:
-            raise ValidationError("Give a whole number.")
-        return number
+    def __init__(self, least: int, most: int, description: str, **kwargs: Any) -> None:
+        self.refusal = f"Give a whole number from {least} to {most}."
+        super().__init__(
+            validate=validate.Range(least, most, error=self.refusal),
+            error_messages={"null": self.refusal},
+            metadata={"description": description, "format": "int32"},
+            **kwargs,
+        )
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> int:
+        del attr, data, kwargs
+        if isinstance(value, bool) or not isinstance(value, int | float) or value != value // 1:
+            raise ValidationError(self.refusal)
+        return int(value)
 
 
 class Text(fields.String):
@@ -58,6 +67,35 @@ class Flag(fields.Boolean):
         return value
 
 
+class Pattern(validate.Regexp):
+    """The whole text matches; a final line break, which `$` overlooks, does not."""
+
+    def __call__(self, value: Any) -> Any:
+        """Refuse what does not match."""
+        if self.regex.fullmatch(value) is None:
+            raise ValidationError(self._format_error(value))
+        return value
+
+
+ID_PATTERN = r"^[a-z0-9][a-z0-9-]{0,63}$"
+ID_REFUSAL = "Give an id of 1 to 64 small letters, digits and hyphens, a letter or digit first."
+
+
+class Id(fields.String):
+    """An id that a kit gives to a part, a setting or a mount."""
+
+    def __init__(self, description: str, **kwargs: Any) -> None:
+        super().__init__(
+            validate=[
+                validate.Length(1, 64, error=ID_REFUSAL),
+                Pattern(ID_PATTERN, error=ID_REFUSAL),
+            ],
+            error_messages={"invalid": ID_REFUSAL, "required": "This member is required.", "null": ID_REFUSAL},
+            metadata={"description": description},
+            **kwargs,
+        )
+
+
 _REQUIRED = "This member is required."
 _MESSAGES: dict[str, Any] = {"null": "Give a number, or leave the member out."}
 
@@ -78,12 +116,11 @@ def quantity(name: str, *, meaning: str | None = None, **kwargs: Any) -> Number:
 def whole(name: str, *, meaning: str | None = None) -> Whole:
     """Field of the request for a count of the vocabulary."""
     entry = VOCABULARY[name]
-    error = f"Give a whole number from {entry.minimum:g} to {entry.maximum:g}."
-    return Whole(
-        validate=validate.Range(entry.minimum, entry.maximum, error=error),
-        error_messages=_MESSAGES,
-        metadata=_metadata(name, meaning) | {"format": "int32"},
-    )
+    assert entry.minimum is not None
+    assert entry.maximum is not None
+    field = Whole(int(entry.minimum), int(entry.maximum), "")
+    field.metadata = _metadata(name, meaning) | {"format": "int32"}
+    return field
 
 
 def numbers(name: str, most: int) -> fields.List[Any]:

@@ -12,7 +12,8 @@ from closeup_service.schemas.clear_opening import OpeningOfSetUpSchema, OpeningS
 from closeup_service.schemas.depth_of_field import DepthSchema
 from closeup_service.schemas.diffraction import DiffractionMembers
 from closeup_service.schemas.exposure import ExposureMembers, ExposureOfSetUpSchema
-from closeup_service.schemas.fields import RequestSchema, quantity, result
+from closeup_service.schemas.fields import Id, RequestSchema, quantity, result
+from closeup_service.schemas.kit import KitField, kit_revision
 from closeup_service.schemas.sensor import SensorFields
 from closeup_service.schemas.sharpness import DetailFields, PrintFields, model_field, refuse_without_detail
 from closeup_service.schemas.surroundings import SurroundingsFields
@@ -24,14 +25,32 @@ TARGETS = ("magnification", "working_distance_mm", "subject_width_mm")
 UNKNOWN_PATTERN = r"^/train/(0|[1-9][0-9]?)/(length_mm|focusing_extension_mm)$"
 POINTER_LENGTH = validate.Length(1, 64)
 OPEN_LENGTHS = {"length_mm": "spacer", "focusing_extension_mm": "lens"}
+"""Element that has each open length; a kit-part may be either."""
+
+
+STATED_BY_KIT = ("register_mm", "sensor", "sensor_width_mm", "sensor_height_mm", "pixel_pitch_um")
+"""What a camera of the kit states itself."""
 
 
 class CameraSchema(SensorFields):
-    """The camera: its register, and what is known of its sensor."""
+    """The camera: one of the kit's, or its register and what is known of its sensor."""
 
-    register_mm = quantity("register_mm", required=True, meaning="Mount flange to sensor.")
+    use = Id("Id of a camera in the kit; beside it only circle_of_confusion_mm may be given.")
+    register_mm = quantity("register_mm", meaning="Mount flange to sensor; required, unless use names a camera.")
     pixel_pitch_um = quantity("pixel_pitch_um")
     circle_of_confusion_mm = quantity("circle_of_confusion_mm")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def kit_or_measures(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """A camera of the kit states its measures itself; any other states its register."""
+        del data, kwargs
+        if "use" not in original:
+            if "register_mm" not in original:
+                raise ValidationError("This member is required.", "register_mm")
+            return
+        stated = [name for name in STATED_BY_KIT if name in original]
+        if stated:
+            raise ValidationError({name: ["The kit states it: leave it out."] for name in stated})
 
 
 class TargetSchema(RequestSchema):
@@ -66,8 +85,8 @@ class SolveSchema(RequestSchema):
         ],
         metadata={"description": "JSON pointer of the open length, which is left out of the train."},
     )
-    minimum = quantity("length_mm", meaning="Least length allowed; assumed 0.")
-    maximum = quantity("length_mm", meaning="Greatest length allowed; assumed the vocabulary's bound.")
+    minimum = quantity("length_mm", meaning="Least length allowed; assumed the part's, or 0.")
+    maximum = quantity("length_mm", meaning="Greatest length allowed; assumed the part's, or the vocabulary's bound.")
     target = fields.Nested(TargetSchema, required=True)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
@@ -93,6 +112,7 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
     solve = fields.Nested(SolveSchema)
     exposure = fields.Nested(ExposureOfSetUpSchema)
     clear_opening = fields.Nested(OpeningOfSetUpSchema)
+    kit = KitField()
 
     @pre_load
     def hold_the_open_length(self, data: Any, **kwargs: Any) -> Any:
@@ -122,7 +142,7 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
             return
         _, index, member = pointer.lstrip("/").split("/")
         element = dict(enumerate(original["train"])).get(int(index))
-        if not isinstance(element, Mapping) or element.get("element") != OPEN_LENGTHS[member]:
+        if not isinstance(element, Mapping) or element.get("element") not in (OPEN_LENGTHS[member], "kit-part"):
             text = f"There is no {OPEN_LENGTHS[member]} at /train/{index} with a {member} to solve."
             raise ValidationError({"solve": {"unknown": [text]}})
         if member in element:
@@ -131,7 +151,7 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
         target, camera = data["solve"].get("target", {}), original.get("camera")
         if not isinstance(camera, Mapping):
             return
-        if "subject_width_mm" in target and not {"sensor", "sensor_width_mm"} & set(camera):
+        if "subject_width_mm" in target and not {"sensor", "sensor_width_mm", "use"} & set(camera):
             raise ValidationError({"camera": {"sensor": ["Needed to solve for a subject width."]}})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
@@ -144,10 +164,13 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
 
     @post_load
     def range_of_the_open_length(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
-        """Fill in the range of the open length."""
+        """Fill in the range of the open length; that of a part of the kit is the part's."""
         del kwargs
         if "solve" in data:
-            bounds = VOCABULARY[data["solve"]["unknown"].rsplit("/", 1)[-1]]
+            _, _, index, member = data["solve"]["unknown"].split("/")
+            if data["train"][int(index)]["element"] == "kit-part":
+                return data
+            bounds = VOCABULARY[member]
             data["solve"].setdefault("minimum", bounds.minimum)
             data["solve"].setdefault("maximum", bounds.maximum)
         return data
@@ -232,3 +255,4 @@ class SetUpAnswer(AnswerSchema):
     exposure = fields.Nested(ExposureMembers)
     clear_opening = fields.Nested(OpeningSchema)
     uncertainty = fields.Nested(SetUpUncertainty)
+    kit_revision = kit_revision(required=False)

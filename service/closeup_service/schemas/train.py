@@ -5,7 +5,7 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, validates_schema
 
-from closeup_service.schemas.fields import Flag, Number, RequestSchema, Text, load, quantity
+from closeup_service.schemas.fields import Flag, Id, Number, RequestSchema, Text, load, quantity
 from closeup_service.schemas.lens_uncertainty import LensUncertaintySchema, refuse_absent_parameters
 
 
@@ -131,12 +131,25 @@ class ObjectiveSchema(RequestSchema):
             )
 
 
+class KitPartSchema(RequestSchema):
+    """A part of the kit; what is said of its use depends on the part."""
+
+    element = Text(("kit-part",), required=True, metadata={"description": "Kind of element."})
+    use = Id("Id of the part in the kit.", required=True)
+    reversed = Flag(metadata={"description": "Whether a lens stands back to front; if not given, it does not."})
+    f_number = quantity("f_number")
+    setting = Id("Id of the lens's setting; needed where it has several.")
+    length_mm = quantity("length_mm", meaning="How far bellows are drawn out; left out where solve names it.")
+    focusing_extension_mm = quantity("focusing_extension_mm")
+
+
 ELEMENTS: Mapping[str, RequestSchema] = {
     "lens": LensSchema(),
     "spacer": SpacerSchema(),
     "close-up-lens": CloseUpLensSchema(),
     "teleconverter": TeleconverterSchema(),
     "objective": ObjectiveSchema(),
+    "kit-part": KitPartSchema(),
 }
 
 
@@ -148,8 +161,6 @@ class Element(fields.Field[Any]):
         if not isinstance(value, Mapping):
             raise ValidationError("Give an object with the member element.")
         kind = value.get("element")
-        if kind == "kit-part":
-            raise ValidationError({"element": ["This service holds no kit: describe the part itself."]})
         schema = ELEMENTS.get(kind) if isinstance(kind, str) else None
         if schema is None:
             raise ValidationError({"element": [f"Give one of: {', '.join(ELEMENTS)}."]})

@@ -7,29 +7,30 @@ from typing import Any
 from flask import Flask, request
 from werkzeug.wrappers import Response
 
+from closeup_service.gear.kit import Kit
 from closeup_service.optics.errors import Overflow
 from closeup_service.schemas.fields import load
 from closeup_service.web import strict_json
 from closeup_service.web.delivery import deliver
 from closeup_service.web.limits import Limits
-from closeup_service.web.negotiation import JSON, chosen
+from closeup_service.web.negotiation import JSON, chosen, content_type
 from closeup_service.web.operation import Operation
 from closeup_service.web.reading import asked
 
 
-def body_of(operation: Operation, raw: Mapping[str, Any], media_type: str) -> bytes:
+def body_of(operation: Operation, raw: Mapping[str, Any], media_type: str, kit: Kit) -> bytes:
     """Validate the members asked with, work out the answer, and write it in a media type."""
     members = {} if operation.request_schema is None else load(operation.request_schema, raw)
     if media_type != JSON:
         members |= operation.rendered_with
-    answer = answer_to(operation, members)
+    answer = answer_to(operation, members, kit)
     return strict_json.dumps(answer) if media_type == JSON else operation.renderers[media_type](members, answer)
 
 
-def answer_to(operation: Operation, members: Mapping[str, Any]) -> Mapping[str, Any]:
+def answer_to(operation: Operation, members: Mapping[str, Any], kit: Kit) -> Mapping[str, Any]:
     """Work out the answer to a loaded request; every number in it is finite."""
     try:
-        answer = operation.answer(members)
+        answer = operation.answer_with(members, kit)
     except (OverflowError, ZeroDivisionError):
         raise Overflow("These values lead to a result too large for a number: check their size.") from None
     if not all_finite(answer):
@@ -43,7 +44,7 @@ def all_finite(members: Mapping[str, Any]) -> bool:
 
 
 def is_finite(value: Any) -> bool:
-    """Whether a value, or all that is in it, is finite."""
+    """Whether a value, or all that is in it, is finite; columns (numpy's, or tuples) have been looked through already."""
     if isinstance(value, float):
         return math.isfinite(value)
     if isinstance(value, Mapping):
@@ -51,19 +52,21 @@ def is_finite(value: Any) -> bool:
     return all(map(is_finite, value)) if isinstance(value, list) else True
 
 
-def view_of(operation: Operation, limits: Limits) -> Callable[[], Response]:
-    """Build the Flask view of one operation."""
+def view_of(operation: Operation, limits: Limits, kit: Kit) -> Callable[[], Response]:
+    """Build the Flask view of one operation in the studio that owns this kit."""
     outdated = operation.deprecation_headers
     offered = operation.media_types
     vary = ("Accept",) if len(offered) > 1 else ()
 
     def view() -> Response:
         media_type = chosen(request, offered)
-        body = body_of(operation, asked(request, operation, limits), media_type)
+        body = body_of(operation, asked(request, operation, limits), media_type, kit)
         if request.method == "POST":
-            response = Response(body, content_type=media_type, headers={"Cache-Control": "no-store"})
+            response = Response(body, content_type=content_type(media_type), headers={"Cache-Control": "no-store"})
         else:
-            response = deliver(request, body, media_type, vary)
+            response = deliver(request, body, content_type(media_type), vary)
+        if operation.renderers:
+            response.vary.add("Accept")
         for name, value in outdated:
             response.headers[name] = value
         return response
@@ -71,9 +74,8 @@ def view_of(operation: Operation, limits: Limits) -> Callable[[], Response]:
     return view
 
 
-def register(app: Flask, operations: tuple[Operation, ...], limits: Limits) -> None:
-    """Give every operation its route."""
+def register(app: Flask, operations: tuple[Operation, ...], limits: Limits, kit: Kit) -> None:
+    """Give every operation its route, and the studio's kit to those that take it."""
     for operation in operations:
-        app.add_url_rule(
-            operation.path, operation.operation_id, view_of(operation, limits), methods=list(operation.methods)
-        )
+        view = view_of(operation, limits, kit)
+        app.add_url_rule(operation.path, operation.operation_id, view, methods=list(operation.methods))

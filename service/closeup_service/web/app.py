@@ -1,20 +1,31 @@
 """The application factory."""
 
 import os
+from collections.abc import Mapping
+from functools import cache
 
 from flask import Flask, redirect
 
 from closeup_service.pages import pages
+from closeup_service.schemas.kit import demo_kit
 from closeup_service.web import answering, document, headers, health, problems
+from closeup_service.web.operation import MOST_CONTENT_BYTES
 from closeup_service.web.operations import OPERATIONS
 from closeup_service.web.problem_types import PROBLEM_TYPES
-from closeup_service.web.reading import MOST_CONTENT_BYTES
-from closeup_service.web.settings import Settings
+from closeup_service.web.settings import Settings, read_settings, variable
 
 
 def create_app(settings: Settings | None = None) -> Flask:
-    """Build the WSGI application; stateless, so any number of them give the same answers."""
-    settings = settings or Settings()
+    """Build the WSGI application; stateless, so any number of them give the same answers.
+
+    Without settings only the studio's kit is taken from the environment.
+
+    Raises
+    ------
+    BadSettings
+        Where that kit cannot be used.
+    """
+    settings = settings or settings_of_process(os.environ)
     app = Flask("closeup_service", static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = MOST_CONTENT_BYTES
     app.url_map.merge_slashes = False
@@ -22,13 +33,20 @@ def create_app(settings: Settings | None = None) -> Flask:
     if "PROMETHEUS_MULTIPROC_DIR" in os.environ:
         add_metrics(app)
     problems.register(app)
-    answering.register(app, OPERATIONS, settings.limits)
-    published = document.published(settings)
+    answering.register(app, OPERATIONS, settings.limits, settings.kit or demo_kit())
+    published = cache(
+        lambda: document.published(settings)
+    )  # made when first asked for: its examples take a while to run
     document.register(app, published)
     health.register(app)
-    pages.register(app, published, PROBLEM_TYPES)
+    pages.register(app, published, PROBLEM_TYPES, settings.server_url)
     app.add_url_rule("/", "start", lambda: redirect("/docs"))
     return app
+
+
+def settings_of_process(environment: Mapping[str, str]) -> Settings:
+    """Return the settings of an application within another process, which listens nowhere."""
+    return read_settings({}, {name: value for name, value in environment.items() if name == variable("kit")})
 
 
 def add_metrics(app: Flask) -> None:

@@ -14,7 +14,7 @@ from marshmallow import Schema, fields, validate
 
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import Whole
+from closeup_service.schemas.kit import KitField
 from closeup_service.schemas.train import ELEMENTS, Element
 from closeup_service.schemas.upload import EncodedPicture, PhotographFile, PictureWanted
 from closeup_service.web.generated_file import write_or_check
@@ -26,13 +26,13 @@ Row = dict[str, Any]
 UNIT_AT_END = re.compile(r"_(lp_per_mm|mm|um|nm|dpt|stops|s)$")
 KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
     (fields.Integer, "whole"),
-    (Whole, "whole"),
     (fields.Float, "number"),
     (PictureWanted, "picture"),
     (fields.Boolean, "flag"),
     (EncodedPicture, "picture"),
     (fields.String, "text"),
     (Element, "part"),
+    (KitField, "other"),
     (fields.Nested, "group"),
     (PhotographFile, "file"),
 )
@@ -105,7 +105,7 @@ def row(name: str, field: fields.Field[Any]) -> Row:
         "required": field.required,
         "meaning": meaning(field),
         **bounds(inner),
-        "fields": rows(inner.schema) if isinstance(inner, fields.Nested) else [],
+        "fields": rows(inner.schema) if isinstance(inner, fields.Nested) and kind_of(inner) == "group" else [],
     }
     return {key: value for key, value in described.items() if says_something(value)}
 
@@ -122,8 +122,15 @@ def kind_of(field: fields.Field[Any]) -> str:
 
 def meaning(field: fields.Field[Any]) -> str:
     """One line of meaning, without the unit that the published description ends with."""
-    stated = field.metadata.get("description") or (first_line(field.schema) if isinstance(field, fields.Nested) else "")
+    stated = field.metadata.get("description") or first_line_of(field)
     return re.sub(r"\s*\[[^][]*\]$", "", stated)
+
+
+def first_line_of(field: fields.Field[Any]) -> str:
+    """First line of what a group's schema, or a kind of field that documents alone give, says of itself."""
+    if isinstance(field, fields.Nested):
+        return first_line(field.schema)
+    return (type(field).__doc__ or "").partition("\n")[0] if kind_of(field) == "other" else ""
 
 
 def label(name: str) -> str:

@@ -6,8 +6,9 @@
 import inspect
 import json
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from importlib.metadata import version
 from typing import Any
 
@@ -19,7 +20,10 @@ from marshmallow import Schema, fields
 from werkzeug.wrappers import Response
 
 from closeup_service.schemas.answers import Assumed
-from closeup_service.schemas.fields import Whole, load
+from closeup_service.schemas.fields import load
+from closeup_service.schemas.kit import KitListing, KitSchema, demo_kit
+from closeup_service.schemas.search import SetUpDocumentField
+from closeup_service.schemas.table import Columns, Problems, ResultColumns
 from closeup_service.schemas.train import ELEMENTS, Element
 from closeup_service.schemas.upload import EncodedPicture, PhotographFile
 from closeup_service.web import document_parts as parts
@@ -33,6 +37,12 @@ from closeup_service.web.settings import Settings
 
 OPENAPI_VERSION = "3.1.0"
 EXAMPLE_DIGITS = 6
+COLUMNS = {
+    Columns: "Columns",
+    ResultColumns: "ResultColumns",
+    Problems: "Problems",
+    SetUpDocumentField: "SetUpDocument",
+}
 
 
 def published(settings: Settings) -> dict[str, Any]:
@@ -56,8 +66,9 @@ def published(settings: Settings) -> dict[str, Any]:
     assert converter is not None
     converter.add_attribute_function(element)
     converter.add_attribute_function(assumed)
-    converter.add_attribute_function(whole_number)
     converter.add_attribute_function(file)
+    converter.add_attribute_function(kit_listing)
+    converter.add_attribute_function(columns)
     for name, schema in parts.SCHEMAS.items():
         spec.components.schema(name, schema)
     for name, header in parts.HEADERS.items():
@@ -107,18 +118,25 @@ def assumed(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> 
     return {"$ref": "#/components/schemas/Assumed"} if isinstance(field, Assumed) else {}
 
 
-def whole_number(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
-    """Publish a count as an integer; called by apispec as a method of its converter."""
-    del self, kwargs
-    return {"type": "integer"} if isinstance(field, Whole) else {}
-
-
 def file(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
     """Describe files in a form, and pictures within an answer; called by apispec as a method of its converter."""
     del self, kwargs
     if isinstance(field, PhotographFile):
         return parts.FILE
     return parts.ENCODED_PICTURE if isinstance(field, EncodedPicture) else {}
+
+
+def columns(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+    """Refer to the component of a table's columns; called by apispec as a method of its converter."""
+    del self, kwargs
+    component = COLUMNS.get(type(field))
+    return {} if component is None else {"$ref": f"#/components/schemas/{component}"}
+
+
+def kit_listing(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+    """Refer to the component of a kit; called by apispec as a method of its converter."""
+    del kwargs
+    return dict(self.resolve_nested_schema(KitSchema())) if isinstance(field, KitListing) else {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +207,7 @@ class Described:
         """Run an example, unless its answer is kept."""
         if example.answer is not None:
             return example.answer
-        return rounded(self.operation.answer(load(schema, example.request)))
+        return rounded(as_json(self.operation.answer_with(load(schema, example.request), demo_kit())))
 
     def parameters(self) -> list[dict[str, Any]]:
         """Describe the query: one parameter for each field, or the document as one."""
@@ -198,7 +216,11 @@ class Described:
             text = "The request body of POST, as URL-encoded JSON."
             return [{"name": "document", "in": "query", "required": True, "description": text, "content": content}]
         assert self.operation.request_schema is not None
-        described = [self.parameter(name, field) for name, field in self.operation.request_schema.fields.items()]
+        described = [
+            self.parameter(name, field)
+            for name, field in self.operation.request_schema.fields.items()
+            if not isinstance(field, fields.Nested)
+        ]
         return sorted(described, key=lambda parameter: not parameter["required"])
 
     def parameter(self, name: str, field: fields.Field[Any]) -> dict[str, Any]:
@@ -228,6 +250,11 @@ def first_record(answer: Mapping[str, Any]) -> dict[str, Any]:
     return {"records": rounded(answer["records"][:1])}
 
 
+def as_json(answer: Mapping[str, Any]) -> Any:
+    """Return the answer as a client reads it: columns are lists."""
+    return json.loads(strict_json.dumps(answer))
+
+
 def rounded(value: Any) -> Any:
     """Round every number of an answer to six significant digits."""
     if isinstance(value, float):
@@ -237,9 +264,9 @@ def rounded(value: Any) -> Any:
     return [rounded(item) for item in value] if isinstance(value, list) else value
 
 
-def register(app: Flask, document: Mapping[str, Any]) -> None:
-    """Serve the document, and the catalogue that leads to it (RFC 9727)."""
-    body = strict_json.dumps(document)
+def register(app: Flask, document: Callable[[], Mapping[str, Any]]) -> None:
+    """Serve the document, made when it is first asked for, and the catalogue that leads to it (RFC 9727)."""
+    body = cache(lambda: strict_json.dumps(document()))
     catalogue = strict_json.dumps(
         {
             "linkset": [
@@ -254,7 +281,7 @@ def register(app: Flask, document: Mapping[str, Any]) -> None:
     )
 
     def openapi() -> Response:
-        return deliver(request, body, JSON)
+        return deliver(request, body(), JSON)
 
     def api_catalog() -> Response:
         return deliver(request, catalogue, "application/linkset+json")

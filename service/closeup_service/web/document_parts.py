@@ -4,7 +4,9 @@ from typing import Any
 
 from marshmallow import fields, validate
 
-from closeup_service.schemas.answers import OpenSchema
+from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
+from closeup_service.schemas.set_up import MOST_ELEMENTS
+from closeup_service.schemas.table import FIELDS, MOST_COLUMNS, MOST_ROWS
 from closeup_service.schemas.upload import MOST_FILE_BYTES
 from closeup_service.web.negotiation import JSON, PROBLEM_JSON
 from closeup_service.web.problem_types import PROBLEM_TYPES
@@ -12,6 +14,7 @@ from closeup_service.web.problems import MOST_DETAIL, MOST_FAULTS
 
 ONE_LINE = "^[^\\x00-\\x1f]*$"
 MOST_POINTER = 2000
+MOST_FILE = 64 * 1024 * 1024
 
 TAGS = {
     "plan": "Before the shot: what fills the frame, with which parts.",
@@ -19,13 +22,13 @@ TAGS = {
     "light": "Light: exposure from a known frame, flash, openings.",
     "shoot": "During the shot: how still, how short a flash, which frames of a stack.",
     "measure": "After the shot: what a ruler tells of magnification and lens.",
-    "refer": "Formats, mounts and threads, each with its source; the usual cautions.",
+    "refer": "Formats, mounts and threads, each with its source; the usual cautions; this studio's own kit.",
     "operate": "Whether the service is alive, and this document.",
 }
 DESCRIPTION = (
     "The sums of close-up photography for lenses mounted normally or reversed, tubes, bellows, close-up lenses, "
     "converters, coupled lenses and microscope objectives, by Gaussian optics of thick lenses with pupils. Units end "
-    "the names (mm, m, um, nm, s, mm_s, rad_s, hz, v, dpt, arcmin, deg, lp_per_mm, px_per_mm, stops, pixels, px); names "
+    "the names (mm, m, um, nm, g, s, mm_s, rad_s, hz, v, dpt, arcmin, deg, lp_per_mm, px_per_mm, stops, pixels, px); names "
     "without one are ratios or counts. Every answer says what it assumed. Some schema-valid requests describe what cannot "
     "be, or give one thing twice or not at all: those get 422, with every fault by JSON pointer."
 )
@@ -50,6 +53,7 @@ RENDERED: dict[str, dict[str, Any]] = {
         "minLength": 1,
         "maxLength": 40_000_000,
     },
+    "text/csv": _text("A table, as CSV.", MOST_FILE, pattern=r"^[\s\S]*$"),
 }
 """Schemas of the answers that are not JSON, by media type."""
 PHOTOGRAPHS = "image/jpeg, image/png, image/tiff"
@@ -125,12 +129,78 @@ ASSUMED: dict[str, Any] = {
     "maxProperties": 500,
     "additionalProperties": {"$ref": "#/components/schemas/AssumedValue"},
 }
+COLUMNS: dict[str, Any] = {
+    "type": "object",
+    "description": "Values of numbers of the set-up, row by row, each by its JSON pointer such as /train/0/f_number; all as "
+    "long as each other, each value within the bounds of its member.",
+    "minProperties": 1,
+    "maxProperties": MOST_COLUMNS,
+    "additionalProperties": {"$ref": "#/components/schemas/Column"},
+}
+COLUMN: dict[str, Any] = {
+    "type": "array",
+    "description": "One value for each row.",
+    "minItems": 1,
+    "maxItems": MOST_ROWS,
+    "items": {"type": "number", "format": "double", "minimum": -5000.0, "maximum": 1000000.0},
+}
+RESULT_COLUMNS: dict[str, Any] = {
+    "type": "object",
+    "description": "What was asked, row by row, by the names asked for.",
+    "minProperties": 1,
+    "maxProperties": len(FIELDS),
+    "additionalProperties": {"$ref": "#/components/schemas/ResultColumn"},
+}
+RESULT_COLUMN: dict[str, Any] = {
+    "type": "array",
+    "description": "One cell for each row.",
+    "minItems": 1,
+    "maxItems": MOST_ROWS,
+    "items": {"$ref": "#/components/schemas/Cell"},
+}
+CELL: dict[str, Any] = {
+    "description": "A number, or a word where the result is a choice; null where the row is impossible, or the set-up does "
+    "not determine it.",
+    "oneOf": [
+        {"type": ["number", "null"], "format": "double"},
+        {"type": "string", "minLength": 1, "maxLength": 64, "pattern": ONE_LINE},
+    ],
+}
+PROBLEMS: dict[str, Any] = {
+    "type": "array",
+    "description": "Code of what makes each row impossible; null where it is possible.",
+    "minItems": 1,
+    "maxItems": MOST_ROWS,
+    "items": {"type": ["string", "null"], "minLength": 1, "maxLength": 64, "pattern": CODE_PATTERN},
+}
+SET_UP_DOCUMENT: dict[str, Any] = {
+    "type": "object",
+    "description": "A complete set-up document: the request body of /v1/set-ups/evaluate, to be sent as it is.",
+    "required": ["camera", "train"],
+    "properties": {
+        "camera": {"$ref": "#/components/schemas/Camera"},
+        "train": {
+            "type": "array",
+            "description": "What light passes, subject first.",
+            "minItems": 1,
+            "maxItems": MOST_ELEMENTS,
+            "items": {"$ref": "#/components/schemas/Element"},
+        },
+    },
+}
 SCHEMAS = {
     "Fault": FAULT,
     "Problem": PROBLEM,
     "OpenApiDocument": OPENAPI_DOCUMENT,
     "AssumedValue": ASSUMED_VALUE,
     "Assumed": ASSUMED,
+    "Columns": COLUMNS,
+    "Column": COLUMN,
+    "ResultColumns": RESULT_COLUMNS,
+    "ResultColumn": RESULT_COLUMN,
+    "Cell": CELL,
+    "Problems": PROBLEMS,
+    "SetUpDocument": SET_UP_DOCUMENT,
 }
 HEADERS: dict[str, Any] = {
     "Access-Control-Allow-Origin": {
@@ -154,6 +224,8 @@ SENT = {
     name: {"$ref": f"#/components/headers/{name}"}
     for name in ("Access-Control-Allow-Origin", "RateLimit", "RateLimit-Policy")
 }
+
+
 RETRY = {"Retry-After": {"$ref": "#/components/headers/Retry-After"}}
 
 

@@ -32,6 +32,11 @@ def chosen(request: Request, offered: Sequence[str]) -> str:
     return best
 
 
+def content_type(media_type: str) -> str:
+    """Content-Type of an answer: text says its encoding."""
+    return f"{media_type}; charset=utf-8" if media_type.startswith("text/") else media_type
+
+
 def quality(request: Request, media_type: str) -> float:
     """Weight that the client gives a media type by the most specific range that matches; parameters do not matter.
 

@@ -8,12 +8,15 @@ from typing import Any
 
 from marshmallow import Schema, fields
 
+from closeup_service.gear.kit import Kit
 from closeup_service.schemas.upload import PhotographFile
 from closeup_service.web.negotiation import JSON
 
 Answer = Callable[[Mapping[str, Any]], Mapping[str, Any]]
 Renderer = Callable[[Mapping[str, Any], Mapping[str, Any]], bytes]
 """Turns the loaded request and its answer into the body of another media type than JSON."""
+
+MOST_CONTENT_BYTES = 1024 * 1024
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +37,10 @@ class Operation:
     """What one operation is called, takes, gives and does.
 
     `answer` turns the loaded request into the answer. `by_query` says how GET takes the request: "fields" as one query
-    parameter each, "document" as URL-encoded JSON in one parameter, "none" when there is nothing to ask. `renderers` gives the
-    other media types that a client may accept in place of JSON, the preferred one first; `rendered_with` the members that a
-    request for one of them is understood to hold.
+    parameter each, "document" as URL-encoded JSON in one parameter, "none" when there is nothing to ask or POST alone
+    asks it. `renderers` gives the other media types that a client may accept in place of JSON, the preferred one first;
+    `rendered_with` the members that a request for one of them is understood to hold. An operation that `takes_kit` finds the
+    kit under that name among the members of its request.
     """
 
     operation_id: str
@@ -53,13 +57,19 @@ class Operation:
     rendered_with: Mapping[str, Any] = field(default_factory=dict)
     deprecated_on: datetime | None = None
     sunset_on: datetime | None = None
+    most_content_bytes: int = MOST_CONTENT_BYTES
+    takes_kit: bool = False
+
+    def answer_with(self, members: Mapping[str, Any], kit: Kit) -> Mapping[str, Any]:
+        """Answer the loaded request; `kit` is the studio's, for a request that sends none of its own."""
+        return self.answer({"kit": kit, **members} if self.takes_kit else members)
 
     @property
     def methods(self) -> tuple[str, ...]:
         """HTTP methods, HEAD and OPTIONS aside."""
-        if self.takes_photographs:
-            return ("POST",)
-        return ("GET",) if self.request_schema is None else ("GET", "POST")
+        if self.request_schema is None:
+            return ("GET",)
+        return ("POST",) if self.takes_photographs or self.by_query == "none" else ("GET", "POST")
 
     @property
     def photographs(self) -> str | None:

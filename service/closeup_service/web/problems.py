@@ -7,6 +7,7 @@ from flask import Flask, Response, request
 from marshmallow import ValidationError
 from werkzeug.exceptions import HTTPException
 
+from closeup_service.gear.errors import KitRefuses
 from closeup_service.optics.errors import OpticsError
 from closeup_service.web import strict_json
 from closeup_service.web.negotiation import JSON, NotRead, problem_media_type
@@ -67,9 +68,18 @@ def faults(messages: Any, pointer: str = "") -> Iterator[dict[str, str]]:
 
 def validation_problem(error: ValidationError) -> Response:
     """Every fault of every field, at once."""
-    errors = list(faults(error.messages))
+    return invalid_fields(list(faults(error.messages)))
+
+
+def invalid_fields(errors: list[dict[str, str]]) -> Response:
+    """Count the fields at fault, and name each."""
     count = "One field is" if len(errors) == 1 else f"{len(errors)} fields are"
     return problem("invalid-fields", f"{count} not valid.", errors)
+
+
+def kit_problem(error: KitRefuses) -> Response:
+    """Members that do not fit the kit."""
+    return invalid_fields([{"pointer": pointer, "detail": text} for pointer, text in error.faults])
 
 
 def optics_problem(error: OpticsError) -> Response:
@@ -123,6 +133,7 @@ def register(app: Flask) -> None:
     app.register_error_handler(NotMultipart, refuse_form)
     app.register_error_handler(PhotographRefused, photograph_problem)
     app.register_error_handler(ValidationError, validation_problem)
+    app.register_error_handler(KitRefuses, kit_problem)
     app.register_error_handler(OpticsError, optics_problem)
     app.register_error_handler(HTTPException, http_problem)
     app.register_error_handler(Exception, _logged(app))

@@ -7,7 +7,7 @@ from urllib.parse import unquote_to_bytes
 
 from flask import Request, abort
 from gunicorn.http.errors import ParseException
-from marshmallow import Schema, ValidationError
+from marshmallow import Schema, ValidationError, fields
 from werkzeug.exceptions import BadRequest
 
 from closeup_service.schemas.fields import unknown_member
@@ -18,7 +18,6 @@ from closeup_service.web.operation import Operation
 from closeup_service.web.typed_values import typed
 from closeup_service.web.uploads import from_parts
 
-MOST_CONTENT_BYTES = 1024 * 1024
 BROKEN_ESCAPE = re.compile(rb"%(?![0-9A-Fa-f]{2})")
 
 
@@ -27,21 +26,22 @@ def asked(request: Request, operation: Operation, limits: Limits) -> Mapping[str
     if operation.takes_photographs and operation.request_schema is not None:
         return from_parts(request, operation.request_schema, limits)
     if request.method == "POST":
-        return from_body(request)
+        return from_body(request, operation.most_content_bytes)
     if operation.by_query == "document":
         return from_document(request)
     return from_query(request, operation.request_schema)
 
 
-def from_body(request: Request) -> Mapping[str, Any]:
+def from_body(request: Request, most_bytes: int) -> Mapping[str, Any]:
     """JSON object of the body."""
+    request.max_content_length = most_bytes
     if not readable(request) or request.environ.get("HTTP_CONTENT_ENCODING", "identity").lower() != "identity":
         abort(415)
     try:
         body = request.get_data(cache=False)
     except ParseException:
         raise BadRequest from None
-    if request.content_length is None and len(body) >= MOST_CONTENT_BYTES:
+    if request.content_length is None and len(body) >= most_bytes:
         abort(413)  # a chunked body is cut at the limit without a word
     return an_object(strict_json.loads(body))
 
@@ -58,7 +58,11 @@ def from_query(request: Request, schema: Schema | None) -> Mapping[str, Any]:
     """One member per query parameter; numbers by the JSON grammar, what fits no type stays text for the schema."""
     if schema is None:
         return single_values(request, frozenset())
-    return {name: typed(value, schema.fields.get(name)) for name, value in single_values(request).items()}
+    values = single_values(request)
+    nested = [name for name in values if isinstance(schema.fields.get(name), fields.Nested)]
+    if nested:
+        raise ValidationError({name: ["A query cannot hold this: send the request by POST."] for name in nested})
+    return {name: typed(value, schema.fields.get(name)) for name, value in values.items()}
 
 
 def single_values(request: Request, closed_to: frozenset[str] | None = None) -> dict[str, str]:

@@ -13,7 +13,7 @@ from typing import Any
 from flask import Flask
 from gunicorn.app.base import BaseApplication
 
-from closeup_service.web.settings import HELP, BadSettings, Settings, option, read_settings, variable
+from closeup_service.web.settings import HELP, NO_DEFAULT, BadSettings, Settings, option, read_settings, variable
 
 EXIT_BAD_SETTINGS = 78
 EXIT_CANNOT_LISTEN = 69
@@ -74,7 +74,8 @@ def parser() -> argparse.ArgumentParser:
         "Exit codes: 78 a setting is wrong, 69 the address cannot be listened on.",
     )
     for field in fields(Settings):
-        default = ",".join(field.default) if isinstance(field.default, tuple) else field.default
+        default = NO_DEFAULT.get(field.name, field.default)
+        default = ",".join(default) if isinstance(default, tuple) else default
         text = f"{HELP[field.name]} (default {default}, or {variable(field.name)})"
         built.add_argument(option(field.name), help=text)
     return built

@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
 from urllib.parse import urlsplit
 
+from closeup_service.gear.kit import Kit
+from closeup_service.web.kit_file import BadKitFile, read_kit_file
 from closeup_service.web.limits import MEGABYTE, MEGAPIXEL, Limits
 
 
@@ -36,6 +38,8 @@ class Settings:
         """How much of a photograph is taken."""
         return Limits(self.most_upload_mb * MEGABYTE, self.most_megapixels * MEGAPIXEL)
 
+    kit: Kit | None = None
+
 
 HELP = {
     "host": "address to listen on",
@@ -47,7 +51,11 @@ HELP = {
     "server_url": "address of this service as stated in the API document",
     "most_upload_mb": "MB of a request with photographs, which each thread may hold in memory",
     "most_megapixels": "megapixels of a photograph; one at a time is decoded in each process, about 20 MB for each",
+    "kit": "JSON file with this studio's kit",
 }
+NO_DEFAULT = {"kit": "the invented demo kit"}
+"""What is used where nothing is set and the setting's own default does not say it."""
+
 _HOST_NAME = re.compile(r"(?=.{1,253}$)[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?(\.[A-Za-z0-9-]+)*")
 
 
@@ -79,6 +87,8 @@ def read_settings(arguments: Mapping[str, str | None], environment: Mapping[str,
             continue
         try:
             values[field.name] = CHECKS[field.name](given)
+        except BadSettings as error:
+            faults += [f"{origin}={given!r}: {line}" for line in error.lines]
         except ValueError as error:
             faults.append(f"{origin}={given!r}: {error}")
     if faults:
@@ -147,6 +157,14 @@ def origins(given: str) -> tuple[str, ...]:
     return listed
 
 
+def kit(given: str) -> Kit:
+    """Read and check the studio's kit; one line for each fault."""
+    try:
+        return read_kit_file(given)
+    except BadKitFile as error:
+        raise BadSettings(error.lines) from None
+
+
 CHECKS: Mapping[str, Callable[[str], object]] = {
     "host": host,
     "port": whole_number(1, 65535),
@@ -157,4 +175,5 @@ CHECKS: Mapping[str, Callable[[str], object]] = {
     "server_url": own_address,
     "most_upload_mb": whole_number(1, 1000),
     "most_megapixels": whole_number(1, 500),
+    "kit": kit,
 }

@@ -5,7 +5,7 @@ from typing import Any
 
 from marshmallow import fields
 
-from closeup_service.schemas.fields import Flag, Number
+from closeup_service.schemas.fields import Flag, Number, Whole
 
 JSON_NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?", re.ASCII)
 MOST_LITERAL = 400
@@ -14,7 +14,7 @@ _FLAGS = {"true": True, "false": False}
 
 def typed(value: str, field: Any) -> Any:
     """Value given as text, as the JSON value that its field wants, where it can be read as one."""
-    if isinstance(field, Number) and len(value) <= MOST_LITERAL and JSON_NUMBER.fullmatch(value):
+    if isinstance(field, Number | Whole) and len(value) <= MOST_LITERAL and JSON_NUMBER.fullmatch(value):
         return float(value)
     if isinstance(field, fields.List):
         return [typed(part, field.inner) for part in value.split(",")]

@@ -5,7 +5,10 @@ from typing import Any
 
 from closeup_service.advice import cautions, exposure_remarks
 from closeup_service.advice.caution_texts import Caution
+from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
 from closeup_service.advice.remark import Remark
+from closeup_service.gear.kit import Kit
+from closeup_service.gear.kit_parts import missing_parts, uses_kit
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoSolution, OpticsError
@@ -36,7 +39,17 @@ def answer(asked: Asked) -> Members:
     lens = planned_lens_of(asked, reference_lens, assumed)
     members, remarks = exposure_members(asked, reference_lens, lens, assumed)
     notes = cautions.in_order([*light_cautions(asked, asked), *lens_cautions(lens)])
-    return members | {"assumed": assumed, "remarks": remarks, "cautions": notes}
+    answered = members | {"assumed": assumed, "remarks": remarks, "cautions": notes}
+    kit: Kit = asked["kit"]
+    used = [asked[name] for name in SET_UPS if name in asked and uses_kit(asked[name])]
+    if not used:
+        return answered
+    missing = list(dict.fromkeys(part for document in used for part in missing_parts(document, kit)))
+    remarks = [*remarks, *on_demo_kit(kit.origin), *not_at_hand(missing)]
+    return answered | {"remarks": remarks, "kit_revision": kit.revision}
+
+
+SET_UPS = ("reference_set_up", "planned_set_up")
 
 
 def light_cautions(exposure: Asked, surroundings: Asked) -> list[Caution]:
@@ -195,6 +208,7 @@ OPERATION = Operation(
     answer_schema=ExposureAnswer(),
     request_schema=ExposureRequest(),
     by_query="document",
+    takes_kit=True,
     examples=(
         Example(
             "zoom-turned-to-three",

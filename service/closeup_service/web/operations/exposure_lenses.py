@@ -3,6 +3,8 @@
 from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
+from closeup_service.gear.kit import Kit
+from closeup_service.gear.kit_parts import as_sent, expanded, uses_kit
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.lens_light import LensLight, OneLens, Stated, WholeSetUp
 from closeup_service.schemas.exposure_request import planned_lens as planned_members
@@ -53,9 +55,23 @@ def by_members(settings: Mapping[str, Any], assumed: Assumed, at: str) -> Stated
 
 def through_set_up(asked: Mapping[str, Any], name: str, assumed: Assumed) -> WholeSetUp:
     """Aperture through a whole set-up, with what it assumed; its refusals point into it."""
-    whole = within(f"/{name}", lambda: WholeSetUp.of(asked[name]))
-    within(f"/{name}", lambda: whole.effective_f_number)
+    whole = within(f"/{name}", lambda: whole_set_up(asked[name], asked["kit"]))
     assumed.update({f"/{name}{pointer}": value for pointer, value in whole.set_up.assumed.items()})
+    return whole
+
+
+def whole_set_up(document: Mapping[str, Any], kit: Kit) -> WholeSetUp:
+    """Evaluate a set-up whose aperture is determined; parts of the kit are described first."""
+    if not uses_kit(document):
+        return determined(document)
+    with as_sent(document):
+        return determined(expanded(document, kit))
+
+
+def determined(document: Mapping[str, Any]) -> WholeSetUp:
+    """Evaluate a set-up; refused where its aperture is not determined."""
+    whole = WholeSetUp.of(document)
+    _ = whole.effective_f_number
     return whole
 
 

@@ -5,6 +5,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.advice import uncertainty_remarks
+from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
+from closeup_service.gear.kit import Kit
+from closeup_service.gear.kit_parts import as_sent, expanded, missing_parts, uses_kit
 from closeup_service.optics.lens_light import WholeSetUp
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.solve import solve
@@ -21,6 +24,17 @@ from closeup_service.web.operations.set_up_notes import cautions_on, remarks_on
 
 
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+    """Evaluate a set-up; parts of the kit are described first."""
+    if not uses_kit(asked):
+        return answer_plain(asked)
+    kit: Kit = asked["kit"]
+    with as_sent(asked):
+        answered = answer_plain(expanded(asked, kit))
+    notes = [*answered["remarks"], *on_demo_kit(kit.origin), *not_at_hand(missing_parts(asked, kit))]
+    return answered | {"remarks": notes, "kit_revision": kit.revision}
+
+
+def answer_plain(asked: Mapping[str, Any]) -> dict[str, Any]:
     """Evaluate a set-up, after solving its open length when one is asked for."""
     if "solve" not in asked:
         set_up = evaluate(asked)
@@ -140,12 +154,15 @@ OPERATION = Operation(
     summary="Everything about one set-up, from its parts in order; or solved for a target",
     description=(
         "The train lists what light passes, subject first. With solve, one length is left out of the train and found for a "
-        "target. Results that the document does not determine are null, and a remark names the missing datum."
+        "target. A train may hold parts of the kit by their ids, and the camera may be one of the kit's: of this studio's "
+        "(/v1/kit), or of the one sent with the request. Results that the document does not determine are null, and a remark "
+        "names the missing datum."
     ),
     answer=answer,
     answer_schema=SetUpAnswer(),
     request_schema=SetUpRequest(),
     by_query="document",
+    takes_kit=True,
     examples=(
         Example(
             "reversed-on-rings",
@@ -164,6 +181,20 @@ OPERATION = Operation(
                     "maximum": 150,
                     "target": {"magnification": 2},
                 },
+            },
+        ),
+        Example(
+            "out-of-the-kit",
+            "Bellows of the kit, drawn out for a subject 12 mm wide (invented kit)",
+            {
+                "camera": {"use": "field-camera"},
+                "train": [
+                    {"element": "kit-part", "use": "wide-35", "reversed": True, "f_number": 8},
+                    {"element": "kit-part", "use": "step-up-49-52"},
+                    {"element": "kit-part", "use": "reversing-52-house"},
+                    {"element": "kit-part", "use": "table-bellows"},
+                ],
+                "solve": {"unknown": "/train/3/length_mm", "target": {"subject_width_mm": 12}},
             },
         ),
         Example(

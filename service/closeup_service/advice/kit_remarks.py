@@ -1,0 +1,125 @@
+"""Remarks on the kit and on chains of rings."""
+
+from collections.abc import Sequence
+
+from closeup_service.advice.remark import Remark, remark
+
+DEMO = "demo"
+
+
+def on_demo_kit(origin: str) -> list[Remark]:
+    """Say that the parts are invented, where this studio has named no kit of its own."""
+    if origin != DEMO:
+        return []
+    return [
+        remark(
+            "demo-kit",
+            "This is the invented demo kit: nobody owns these parts. A studio names its own kit file in CLOSEUP_KIT, or sends "
+            "its kit with the request.",
+        )
+    ]
+
+
+def not_at_hand(ids: Sequence[str]) -> list[Remark]:
+    """Say which of the parts used are not owned, or lent."""
+    if not ids:
+        return []
+    return [remark("not-at-hand", f"By the kit these parts are not owned, or not at hand: {', '.join(ids)}.")]
+
+
+def no_chain(most_purchases: int) -> Remark:
+    """Say that nothing joins the two ends."""
+    return remark(
+        "no-chain",
+        f"Neither the rings at hand nor up to {most_purchases} more of standard sizes join these two ends. Check their "
+        "threads, their gender and the sides of the mounts; a ring made to order may do it.",
+    )
+
+
+def must_buy() -> Remark:
+    """Say that the chains hold rings that are not owned."""
+    return remark(
+        "must-buy",
+        "The rings at hand do not join these two ends. Each chain names what must be bought, none more than it takes.",
+    )
+
+
+def search_cut() -> list[Remark]:
+    """Say that the search was not through."""
+    text = "This kit allows so many chains that the search ended before all were seen: others may exist."
+    return [remark("search-cut", text)]
+
+
+def joined_already() -> Remark:
+    """Say that no ring is needed."""
+    return remark("joined-already", "These two ends join without a ring.")
+
+
+def other_pitch(first: str, second: str) -> Remark:
+    """Say that two threads of about one diameter are two threads."""
+    return remark(
+        "other-pitch",
+        f"{first} and {second} are two threads: they start, then bind, and force spoils both. No ring is left out for that "
+        "likeness.",
+    )
+
+
+def thickness_assumed(length_known: bool) -> list[Remark]:
+    """Say that the thickness of a bought ring is the usual one."""
+    if length_known:
+        return []
+    return [
+        remark(
+            "thickness-assumed",
+            "The thickness of a ring of standard size is not known before it is bought: extension_mm is null there, and "
+            "assumed states it with the usual thickness. Measure it: it is extension.",
+        )
+    ]
+
+
+def infinity(wanted: float, kept: Sequence[int], too_long: Sequence[int], too_short: Sequence[int]) -> Remark:
+    """Say which chains between two mounts keep infinity focus; chains are counted from 1."""
+    if wanted < 0:
+        text = (
+            f"The lens's register is {-wanted:.4g} mm shorter than the camera's: no chain without glass keeps infinity focus; "
+            "all of it is extension."
+        )
+        return remark("infinity-focus", text)
+    said = [f"Infinity focus takes {wanted:.4g} mm between the mounts, lens register less camera register."]
+    for chains, what in (
+        (kept, "Kept"),
+        (too_long, "Longer, so that it is given up and the rest is extension"),
+        (too_short, "Shorter, so that the lens focuses past infinity and its distance scale is off"),
+    ):
+        if chains:
+            said.append(f"{what}: {numbered(chains)}.")
+    return remark("infinity-focus", " ".join(said))
+
+
+def numbered(chains: Sequence[int]) -> str:
+    """Chains by their numbers, in words."""
+    return f"chain{'s' if len(chains) > 1 else ''} {', '.join(map(str, chains))}"
+
+
+def narrower_than_front(narrow: Sequence[tuple[int, float]], front: float) -> list[Remark]:
+    """Say which chains are narrower than the lens's front; chains are counted from 1."""
+    if not narrow:
+        return []
+    listed = ", ".join(f"chain {number}: {width:.4g} mm" for number, width in narrow)
+    return [
+        remark(
+            "narrower-than-front",
+            f"Narrower than the lens's front of {front:.4g} mm ({listed}): the corners may darken, most of all at small "
+            "magnification with the lens wide open. Stopping down and more magnification help; a wider ring cures it.",
+        )
+    ]
+
+
+def steps_below(chains: Sequence[int]) -> list[Remark]:
+    """Say which chains step down below the lens's own thread on the way; chains are counted from 1."""
+    if not chains:
+        return []
+    listed = ", ".join(map(str, chains))
+    return [
+        remark("steps-below-thread", f"Below the lens's own thread on the way, where it may vignette: chains {listed}.")
+    ]

@@ -1,0 +1,311 @@
+"""A studio's kit, checked: what it owns, with the faces by which the parts join.
+
+Every record here comes from a kit file whose faults have been found already, so that nothing has to be checked again.
+Members are named as in the kit file and the vocabulary; None is not known. Lengths in mm.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any, Literal, TypeAlias
+
+from closeup_service.gear.catalogue import MOUNTS, Mount
+from closeup_service.optics.aperture_series import Mark
+
+Origin = Literal["demo", "file", "request"]
+Gender = Literal["external", "internal", "lens", "body"]
+Mounting = Literal["normal", "reversed"]
+
+PLUGS = ("external", "lens")
+"""The sides that enter: an external (male) thread, the lens's side of a mount."""
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """One joining face: a thread with its gender, or a mount with its side; the other of the two is None.
+
+    `coupling` is what two faces must share to join. A mount that is a thread couples by that thread, whatever its
+    register: its body side is the internal thread, its lens side the external one.
+    """
+
+    thread: str | None
+    mount: str | None
+    gender: Gender
+    coupling: str
+
+    @property
+    def plug(self) -> bool:
+        """Whether this face enters the other."""
+        return self.gender in PLUGS
+
+    def joins(self, other: "Face") -> bool:
+        """Whether the two faces can be joined."""
+        return self.coupling == other.coupling and self.plug != other.plug
+
+
+def thread_face(thread: str, gender: Gender) -> Face:
+    """Face with a thread of the catalogue; `gender` is "external" or "internal"."""
+    return Face(thread, None, gender, f"thread {thread}")
+
+
+def mount_face(mount: Mount, side: Gender) -> Face:
+    """Face with a mount; `side` is "lens" or "body"."""
+    coupling = f"mount {mount.id}" if mount.thread is None else f"thread {mount.thread}"
+    return Face(None, mount.id, side, coupling)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """What the studio notes of every part."""
+
+    id: str
+    name: str
+    available: bool = True
+    owned: bool = True
+    price: float | None = None
+    serial_number: str | None = None
+    location: str | None = None
+    calibrated_on: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Camera(Part):
+    """Camera; its register is its mount's, its flange the body side."""
+
+    mount: str
+    register_mm: float
+    flange: Face
+    sensor: str | None
+    sensor_width_mm: float
+    sensor_height_mm: float
+    pixel_pitch_um: float | None = None
+    circle_of_confusion_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EdgeWidth:
+    """Width of a sharp edge as measured on the sensor [um], and how the lens stood."""
+
+    measured_edge_width_um: float
+    magnification: float
+    f_number: float
+    mounting: Mounting
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """A lens as it is at one zoom setting or calibration; what the lens states for all settings is filled in.
+
+    `register_mm` is that of the lens's mount, None where the setting states its rear principal plane. `marks` are the stops
+    of the ring, empty where the kit does not state them. `focusing_travel_mm` is the greatest focusing extension.
+    `uncertainty` is {"parameters": [names], "covariance": rows}.
+    """
+
+    id: str
+    focal_length_mm: float
+    pupil_magnification: float | None = None
+    front_principal_plane_mm: float | None = None
+    register_mm: float | None = None
+    rear_principal_plane_mm: float | None = None
+    principal_plane_separation_mm: float | None = None
+    front_diameter_mm: float | None = None
+    front_protrusion_mm: float | None = None
+    image_circle_mm: float | None = None
+    marks: tuple[Mark, ...] = ()
+    focusing_travel_mm: float | None = None
+    sharp_from_f_number: float | None = None
+    measured_edge_width: EdgeWidth | None = None
+    calibrated_on: str | None = None
+    uncertainty: Mapping[str, Any] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lens(Part):
+    """Lens with its settings; `front` is its filter thread, `rear` its mount's lens side or its own external thread."""
+
+    mount: str | None
+    register_mm: float | None
+    front: Face | None
+    rear: Face
+    settings: tuple[Setting, ...]
+    mass_g: float | None = None
+
+    def setting(self, setting_id: str) -> Setting | None:
+        """Return the setting of that id, if there is one."""
+        return next((setting for setting in self.settings if setting.id == setting_id), None)
+
+
+RingKind = Literal["reversing-ring", "step-ring", "mount-adapter"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spacer(Part):
+    """What stands between two parts and has no glass: `front` looks to the subject as drawn, `rear` to the camera."""
+
+    front: Face
+    rear: Face
+    clear_diameter_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tube(Spacer):
+    """Tube or helicoid at one length."""
+
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bellows(Spacer):
+    """Bellows, with the range of lengths between its faces."""
+
+    minimum_length_mm: float
+    maximum_length_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ring(Spacer):
+    """Reversing ring, step-up or step-down ring, or mount adapter; its thickness counts as extension."""
+
+    kind: RingKind
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CloseUpLens(Part):
+    """Close-up lens; `rear`, the external thread, goes into the lens's filter thread, `front` takes the next."""
+
+    front: Face
+    rear: Face
+    power_dpt: float | None = None
+    focal_length_mm: float | None = None
+    length_mm: float | None = None
+    front_principal_plane_mm: float | None = None
+    rear_principal_plane_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Converter(Part):
+    """Teleconverter; its front is the body side of its mount, its rear the lens side, its register the mount's."""
+
+    mount: str
+    front: Face
+    rear: Face
+    factor: float
+    register_mm: float
+    added_length_mm: float | None = None
+    focal_length_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Objective(Part):
+    """Microscope objective; `rear` is its shoulder's external thread."""
+
+    rear: Face
+    magnification: float
+    numerical_aperture: float
+    tube_lens_focal_length_mm: float | None = None
+    tube_length_mm: float | None = None
+    focal_length_mm: float | None = None
+    working_distance_mm: float | None = None
+    parfocal_distance_mm: float | None = None
+    field_number_mm: float | None = None
+
+
+TrainPart: TypeAlias = Lens | Tube | Bellows | Ring | CloseUpLens | Converter | Objective
+"""What can stand in a train."""
+
+
+MOST_PARALLEL = 64
+"""Of rings that do the same, owned or not, the shortest so many are kept: more than the longest list of chains can use."""
+
+Open: TypeAlias = tuple[str, bool]
+"""What an open face is to the next ring: its coupling, and whether it is a plug."""
+
+RingTable: TypeAlias = Mapping[Open, tuple[tuple[Ring, Face], ...]]
+"""Rings by the open face that takes them, each with the face then left open."""
+
+
+def open_of(face: Face) -> Open:
+    """What the next ring meets."""
+    return face.coupling, face.plug
+
+
+def rings_by_coupling(rings: Iterable[Ring]) -> RingTable:
+    """Table of these rings; most can be used both ways."""
+    alike: dict[tuple[Open, Open, bool], list[tuple[Ring, Face]]] = {}
+    for ring in sorted(rings, key=lambda ring: (ring.length_mm, ring.id)):
+        ways = {((taken.coupling, not taken.plug), open_of(left)): left for taken, left in ways_of(ring)}
+        for (takes, leaves), left in ways.items():
+            same = alike.setdefault((takes, leaves, ring.owned), [])
+            if len(same) < MOST_PARALLEL:
+                same.append((ring, left))
+    table: dict[Open, list[tuple[Ring, Face]]] = {}
+    for (takes, _, _), same in alike.items():
+        table.setdefault(takes, []).extend(same)
+    return {takes: tuple(choices) for takes, choices in table.items()}
+
+
+def ways_of(ring: Ring) -> tuple[tuple[Face, Face], ...]:
+    """Both ways to use a ring: the face that is taken, and the one that is left."""
+    return (ring.front, ring.rear), (ring.rear, ring.front)
+
+
+@dataclass(frozen=True)
+class Kit:
+    """The whole kit.
+
+    `mounts` are its own beside the catalogue's. `revision` changes with what the kit says, not with how its file is laid
+    out. `listing` is the kit as it was read, with its defaults filled in, ready for JSON.
+    """
+
+    name: str
+    origin: Origin
+    revision: str
+    listing: Mapping[str, Any] = field(repr=False)
+    currency: str | None = None
+    mounts: tuple[Mount, ...] = ()
+    cameras: tuple[Camera, ...] = ()
+    lenses: tuple[Lens, ...] = ()
+    tubes: tuple[Tube, ...] = ()
+    bellows: tuple[Bellows, ...] = ()
+    reversing_rings: tuple[Ring, ...] = ()
+    step_rings: tuple[Ring, ...] = ()
+    mount_adapters: tuple[Ring, ...] = ()
+    close_up_lenses: tuple[CloseUpLens, ...] = ()
+    converters: tuple[Converter, ...] = ()
+    objectives: tuple[Objective, ...] = ()
+
+    @property
+    def rings(self) -> tuple[Ring, ...]:
+        """Reversing rings, step rings and mount adapters."""
+        return self.reversing_rings + self.step_rings + self.mount_adapters
+
+    def parts(self) -> Iterator[TrainPart]:
+        """Everything that can stand in a train."""
+        yield from self.lenses
+        yield from self.tubes
+        yield from self.bellows
+        yield from self.rings
+        yield from self.close_up_lenses
+        yield from self.converters
+        yield from self.objectives
+
+    @cached_property
+    def by_id(self) -> Mapping[str, TrainPart]:
+        """Every part of a train by its id."""
+        return {part.id: part for part in self.parts()}
+
+    @cached_property
+    def rings_by_coupling(self) -> RingTable:
+        """Table of the usable rings: owned and at hand."""
+        return rings_by_coupling(ring for ring in self.rings if ring.owned and ring.available)
+
+    @cached_property
+    def cameras_by_id(self) -> Mapping[str, Camera]:
+        """Every camera by its id."""
+        return {camera.id: camera for camera in self.cameras}
+
+    @cached_property
+    def all_mounts(self) -> Mapping[str, Mount]:
+        """The catalogue's mounts and the kit's own, by id."""
+        return {**MOUNTS, **{mount.id: mount for mount in self.mounts}}

@@ -1,0 +1,298 @@
+"""What is wrong with a kit as a whole: ids, references, and statements that cannot all be true.
+
+The kit comes as it was read, before its members have been checked one by one, so that every fault is found at once: what
+has not the right type is left to those checks.
+"""
+
+import difflib
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import combinations
+from typing import Any, TypeAlias
+
+from closeup_service.gear.catalogue import MOUNTS, THREADS
+from closeup_service.optics.elements import AGREEMENT_MM
+
+MOST_PARTS = 5000
+PART_GROUPS = (
+    "cameras",
+    "lenses",
+    "tubes",
+    "bellows",
+    "reversing_rings",
+    "step_rings",
+    "mount_adapters",
+    "close_up_lenses",
+    "converters",
+    "objectives",
+)
+SPACERS = ("tubes", "bellows", "reversing_rings", "step_rings", "mount_adapters")
+SYMMETRY = 1e-9
+
+Path: TypeAlias = tuple[str | int, ...]
+Fault: TypeAlias = tuple[Path, str]
+Members: TypeAlias = Mapping[str, Any]
+
+
+def faults_of(kit: Members) -> Iterator[Fault]:
+    """Every fault that one member alone does not show, with the path to it."""
+    parts = [(group, index, part) for group in PART_GROUPS for index, part in rows(kit, group)]
+    if len(parts) > MOST_PARTS:
+        yield ("_schema",), f"A kit of {len(parts)} parts: at most {MOST_PARTS} are allowed."
+        return
+    yield from own_mount_faults(kit)
+    yield from repeated_ids(((group, index, "id"), part.get("id")) for group, index, part in parts)
+    mounts = {**registers_of_catalogue(), **own_registers(kit)}
+    for group, index, part in parts:
+        for path, text in part_faults(group, part, mounts):
+            yield (group, index, *path), text
+
+
+def part_faults(group: str, part: Members, mounts: Mapping[str, Any]) -> Iterator[Fault]:
+    """Faults within one part."""
+    yield from unknown_references(part, mounts)
+    if group in SPACERS:
+        yield from spacer_faults(group, part, mounts)
+    if group == "lenses":
+        yield from lens_faults(part, mounts)
+    if group == "bellows":
+        yield from wrong_order(
+            part, "minimum_length_mm", "maximum_length_mm", "The least length is above the greatest."
+        )
+    if group == "objectives":
+        yield from parfocal_faults(part)
+
+
+def rows(kit: Members, group: str) -> Iterator[tuple[int, Members]]:
+    """Rows of a group that are objects, with their places."""
+    listed = kit.get(group)
+    if isinstance(listed, list):
+        yield from ((index, row) for index, row in enumerate(listed) if isinstance(row, Mapping))
+
+
+def number(members: Members, name: str) -> float | None:
+    """Return the member where it is a number."""
+    value = members.get(name)
+    return value if isinstance(value, int | float) and not isinstance(value, bool) else None
+
+
+def word(members: Members, name: str) -> str | None:
+    """Return the member where it is a string."""
+    value = members.get(name)
+    return value if isinstance(value, str) else None
+
+
+def registers_of_catalogue() -> dict[str, float]:
+    """Register of every mount of the catalogue [mm]."""
+    return {mount.id: mount.register_mm for mount in MOUNTS.values()}
+
+
+def own_registers(kit: Members) -> dict[str, float | None]:
+    """Register of every mount that the kit describes itself [mm]; None where it is not a number."""
+    return {name: number(row, "register_mm") for _, row in rows(kit, "mounts") if (name := word(row, "id")) is not None}
+
+
+def own_mount_faults(kit: Members) -> Iterator[Fault]:
+    """A mount of the kit's own is none of the catalogue's, is described once, and has a thread that there is."""
+    listed = list(rows(kit, "mounts"))
+    yield from repeated_ids((("mounts", index, "id"), row.get("id")) for index, row in listed)
+    for index, row in listed:
+        if row.get("id") in MOUNTS:
+            yield ("mounts", index, "id"), "The catalogue holds a mount of this id: give yours a name of its own."
+        for path, text in unknown_references(row, {}):
+            yield ("mounts", index, *path), text
+
+
+def repeated_ids(ids: Iterable[tuple[Path, Any]]) -> Iterator[Fault]:
+    """Ids that stand twice, each with the place of the first."""
+    first: dict[str, Path] = {}
+    for path, name in ids:
+        if not isinstance(name, str) or not name.isprintable():
+            continue
+        if name in first:
+            where = "/".join(str(step) for step in first[name][:-1])
+            yield path, f"The id {name[:64]} is taken by /{where}."
+        first.setdefault(name, path)
+
+
+THREAD_MEMBERS = ("thread", "front_thread", "rear_thread")
+
+
+def unknown_references(members: Members, mounts: Mapping[str, Any]) -> Iterator[Fault]:
+    """Threads and mounts that there are not, with the nearest that there is; what is no id at all is told elsewhere."""
+    for name in THREAD_MEMBERS:
+        thread = word(members, name)
+        if thread is not None and thread not in THREADS and thread.isprintable():
+            yield (name,), unknown("thread", thread, THREADS, "/v1/catalogue/threads")
+    mount = word(members, "mount")
+    if mount is not None and mount not in mounts and mount.isprintable():
+        yield ("mount",), unknown("mount", mount, mounts, "/v1/catalogue/mounts, or describe it under mounts")
+
+
+def unknown(what: str, name: str, known: Iterable[str], where: str) -> str:
+    """Say that there is no such thing, and what is near to it."""
+    near = nearest(name, known)
+    hint = f"near to it: {', '.join(near)}." if near else f"see {where}."
+    return f"There is no {what} {name[:64]}; {hint}"
+
+
+def nearest(name: str, known: Iterable[str]) -> list[str]:
+    """Names that begin like this one, or else are spelt like it: three at most."""
+    names = list(known)
+    begun = [each for each in names if name and each.lower().startswith(name.lower())]
+    return begun[:3] or difflib.get_close_matches(name[:64], names, n=3)
+
+
+def wrong_order(members: Members, low: str, high: str, text: str) -> Iterator[Fault]:
+    """A range whose ends are swapped."""
+    least, greatest = number(members, low), number(members, high)
+    if least is not None and greatest is not None and least > greatest:
+        yield (low,), text
+
+
+def spacer_faults(group: str, part: Members, mounts: Mapping[str, Any]) -> Iterator[Fault]:
+    """Faces that there are not or that the group does not have, and a hole wider than its thread."""
+    faces = [(name, face) for name in ("front", "rear") if isinstance(face := part.get(name), Mapping)]
+    for name, face in faces:
+        for path, text in unknown_references(face, mounts):
+            yield (name, *path), text
+    yield from wrong_faces(group, [face for _, face in faces])
+    clear = number(part, "clear_diameter_mm")
+    for name, face in faces:
+        thread = THREADS.get(word(face, "thread") or "")
+        if thread is not None and clear is not None and clear > thread.diameter_mm:
+            text = f"Wider than the thread {thread.id} of its {name} face, through which the light must pass."
+            yield ("clear_diameter_mm",), text
+
+
+def wrong_faces(group: str, faces: Sequence[Members]) -> Iterator[Fault]:
+    """A ring whose faces belong to another group."""
+    if len(faces) != 2:
+        return
+    kinds = sorted("mount" if "mount" in face else "thread" for face in faces)
+    if group == "step_rings" and kinds != ["thread", "thread"]:
+        yield (
+            ("_schema",),
+            "A step ring has a thread on both faces: list this one with the mount adapters or reversing rings.",
+        )
+    if group == "mount_adapters" and kinds != ["mount", "mount"]:
+        yield ("_schema",), "A mount adapter has a mount on both faces: list this one with the step or reversing rings."
+    if group == "reversing_rings":
+        ends = sorted(str(face.get("side") or face.get("gender")) for face in faces)
+        if kinds != ["mount", "thread"] or ends != ["external", "lens"]:
+            yield (
+                ("_schema",),
+                "A reversing ring has an external thread on one face, for the lens's filter thread, and the lens's side of a "
+                "mount on the other.",
+            )
+
+
+def lens_faults(lens: Members, mounts: Mapping[str, Any]) -> Iterator[Fault]:
+    """How the lens joins, its apertures, and its settings against them."""
+    if ("mount" in lens) == ("rear_thread" in lens):
+        text = "Give the lens's mount, or the rear_thread of a lens without a mount of its own."
+        yield ("mount",), text
+    yield from barrel_faults(lens, {})
+    settings = list(rows(lens, "settings"))
+    yield from repeated_ids((("settings", index, "id"), setting.get("id")) for index, setting in settings)
+    register = mounts.get(word(lens, "mount") or "")
+    for index, setting in settings:
+        for path, text in setting_faults(setting, lens, register):
+            yield ("settings", index, *path), text
+
+
+def setting_faults(setting: Members, lens: Members, register: float | None) -> Iterator[Fault]:
+    """A setting against itself and against its lens."""
+    yield from barrel_faults(setting, lens)
+    yield from plane_faults(setting, register)
+    uncertainty = setting.get("uncertainty")
+    if isinstance(uncertainty, Mapping):
+        for path, text in uncertainty_faults(uncertainty):
+            yield ("uncertainty", *path), text
+
+
+def plane_faults(setting: Members, register: float | None) -> Iterator[Fault]:
+    """Register and rear principal plane that cannot both be true."""
+    own, focal_length = number(setting, "register_mm"), number(setting, "focal_length_mm")
+    plane = number(setting, "rear_principal_plane_mm")
+    if own is not None and register is not None and abs(own - register) > AGREEMENT_MM:
+        yield ("register_mm",), f"The lens's mount has a register of {register:g} mm: leave this out, or correct one."
+    stated = register if own is None else own
+    if stated is None or plane is None or focal_length is None:
+        return
+    if abs(plane - (stated - focal_length)) > AGREEMENT_MM:
+        yield (
+            ("rear_principal_plane_mm",),
+            f"The register of {stated:g} mm less the focal length puts this plane at {stated - focal_length:.6g} mm, not "
+            f"{plane:.6g} mm: one of them is wrong.",
+        )
+
+
+SERIES_MEMBERS = ("aperture_series", "least_f_number", "greatest_f_number")
+
+
+def barrel_faults(members: Members, lens: Members) -> Iterator[Fault]:
+    """The ring stated once and in order; what refers to it lies on it; a filter thread not wider than its lens."""
+    series = [name for name in SERIES_MEMBERS if name in members]
+    if series and "f_numbers" in members:
+        text = "Give the ring as a list of f_numbers, or as a series between two ends, not both."
+        yield from (((name,), text) for name in ("f_numbers", *series))
+    elif series and len({"least_f_number", "greatest_f_number"} & set(series)) < 2:
+        yield (series[0],), "Give both ends of the ring: least_f_number and greatest_f_number."
+    swapped = "The widest aperture has the smaller f-number: these ends are swapped."
+    yield from wrong_order(members, "least_f_number", "greatest_f_number", swapped)
+    ends = ring_ends(members) or ring_ends(lens)
+    yield from beyond_ring(members, "sharp_from_f_number", (), ends)
+    if isinstance(edge := members.get("measured_edge_width"), Mapping):
+        yield from beyond_ring(edge, "f_number", ("measured_edge_width",), ends)
+    thread, front = THREADS.get(word(members, "front_thread") or ""), number(members, "front_diameter_mm")
+    if thread is not None and front is not None and front < thread.diameter_mm:
+        yield ("front_diameter_mm",), f"Narrower than its own filter thread {thread.id}."
+
+
+def ring_ends(members: Members) -> tuple[float, float] | None:
+    """Least and greatest f-number of the ring, where it is stated."""
+    listed = members.get("f_numbers")
+    if isinstance(listed, list):
+        numbers = [value for value in listed if isinstance(value, int | float) and not isinstance(value, bool)]
+        return (min(numbers), max(numbers)) if numbers else None
+    least, greatest = number(members, "least_f_number"), number(members, "greatest_f_number")
+    return None if least is None or greatest is None or least > greatest else (least, greatest)
+
+
+def beyond_ring(members: Members, name: str, path: Path, ends: tuple[float, float] | None) -> Iterator[Fault]:
+    """An f-number that the ring does not have."""
+    value = number(members, name)
+    if value is not None and ends is not None and not ends[0] <= value <= ends[1]:
+        yield (*path, name), f"The ring runs from f/{ends[0]:g} to f/{ends[1]:g}."
+
+
+def parfocal_faults(objective: Members) -> Iterator[Fault]:
+    """An objective that would be sharp behind its own glass."""
+    parfocal, free = number(objective, "parfocal_distance_mm"), number(objective, "working_distance_mm")
+    if parfocal is not None and free is not None and parfocal <= free:
+        yield (
+            ("working_distance_mm",),
+            f"An objective that is sharp {parfocal:g} mm before its shoulder cannot leave {free:g} mm free before its glass.",
+        )
+
+
+def uncertainty_faults(uncertainty: Members) -> Iterator[Fault]:
+    """A covariance that does not fit its parameters, or that no measurement can have."""
+    names, matrix = uncertainty.get("parameters"), uncertainty.get("covariance")
+    if not isinstance(names, list) or not isinstance(matrix, list):
+        return
+    if len({str(name) for name in names}) != len(names):
+        yield ("parameters",), "A parameter stands here twice."
+    if any(not isinstance(row, list) or len(row) != len(names) for row in matrix) or len(matrix) != len(names):
+        yield ("covariance",), f"Give {len(names)} rows of {len(names)} numbers, one for each parameter."
+        return
+    if not all(isinstance(value, int | float) and not isinstance(value, bool) for row in matrix for value in row):
+        return
+    if any(matrix[index][index] < 0 for index in range(len(names))):
+        yield ("covariance",), "A variance, on the diagonal, is negative."
+    for low, high in combinations(range(len(names)), 2):
+        upper, lower = matrix[low][high], matrix[high][low]
+        if abs(upper - lower) > SYMMETRY * max(abs(upper), abs(lower)):
+            yield ("covariance",), f"Rows {low + 1} and {high + 1} disagree: a covariance is symmetric."
+        elif upper * upper > matrix[low][low] * matrix[high][high] * (1 + SYMMETRY):
+            yield ("covariance",), f"Parameters {low + 1} and {high + 1} would be correlated beyond 1."

@@ -1,0 +1,308 @@
+"""From a set-up document that names parts of a kit to a plain one.
+
+Each part of the kit becomes one plain element in its place, so that places in the train stay what they are; a fault of the
+plain document is laid at what was sent: the member itself, or the id of the part that states it.
+"""
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Any, TypeAlias
+
+import numpy as np
+
+from closeup_service.gear.errors import Fault, KitRefuses
+from closeup_service.gear.kit import (
+    Bellows,
+    CloseUpLens,
+    Converter,
+    Kit,
+    Lens,
+    Objective,
+    Ring,
+    Setting,
+    TrainPart,
+    Tube,
+)
+from closeup_service.gear.kit_faults import nearest
+from closeup_service.optics.arithmetic import Real
+from closeup_service.optics.errors import OpticsError
+from closeup_service.optics.vocabulary import VOCABULARY
+
+Document: TypeAlias = Mapping[str, Any]
+
+KIT_PART = "kit-part"
+CAMERA_MEMBERS = (
+    "register_mm",
+    "sensor_width_mm",
+    "sensor_height_mm",
+    "pixel_pitch_um",
+    "circle_of_confusion_mm",
+)
+LENS_MEMBERS = (
+    "focal_length_mm",
+    "pupil_magnification",
+    "front_principal_plane_mm",
+    "register_mm",
+    "rear_principal_plane_mm",
+    "principal_plane_separation_mm",
+    "front_diameter_mm",
+    "front_protrusion_mm",
+    "image_circle_mm",
+    "uncertainty",
+)
+CLOSE_UP_LENS_MEMBERS = (
+    "power_dpt",
+    "focal_length_mm",
+    "length_mm",
+    "front_principal_plane_mm",
+    "rear_principal_plane_mm",
+)
+CONVERTER_MEMBERS = ("factor", "added_length_mm", "focal_length_mm", "register_mm")
+OBJECTIVE_MEMBERS = (
+    "magnification",
+    "numerical_aperture",
+    "tube_lens_focal_length_mm",
+    "tube_length_mm",
+    "focal_length_mm",
+    "working_distance_mm",
+    "parfocal_distance_mm",
+    "field_number_mm",
+)
+USE_MEMBERS = ("reversed", "f_number", "setting", "length_mm", "focusing_extension_mm")
+"""What a kit-part may say of its use; which of them apply depends on the part."""
+
+
+def uses_kit(document: Document) -> bool:
+    """Whether the document names anything of a kit."""
+    return "use" in document["camera"] or any(element["element"] == KIT_PART for element in document["train"])
+
+
+def missing_parts(document: Document, kit: Kit) -> list[str]:
+    """Parts used that are not owned, or not at hand."""
+    used = [kit.by_id[element["use"]] for element in document["train"] if element["element"] == KIT_PART]
+    cameras = [kit.cameras_by_id[document["camera"]["use"]]] if "use" in document["camera"] else []
+    return [part.id for part in (*cameras, *used) if not (part.owned and part.available)]
+
+
+def expanded(document: Document, kit: Kit) -> Document:
+    """Write the document without parts of a kit; a solve on one gets the part's range.
+
+    Raises
+    ------
+    KitRefuses
+        With every fault, at what was sent.
+    """
+    work = Expansion(kit, open_length_of(document))
+    camera = work.camera(document["camera"])
+    train = [work.element(element, f"/train/{index}") for index, element in enumerate(document["train"])]
+    plain = {**document, "camera": camera, "train": train}
+    if "solve" in document:
+        plain["solve"] = work.solve(document["solve"], document["train"])
+    if work.faults:
+        raise KitRefuses(work.faults)
+    return plain
+
+
+def open_length_of(document: Document) -> str | None:
+    """JSON pointer of the open length, if there is one."""
+    pointer: str | None = document.get("solve", {}).get("unknown")
+    return pointer
+
+
+@contextmanager
+def as_sent(document: Document) -> Iterator[None]:
+    """Lay the faults of the plain document at the members that were sent."""
+    try:
+        yield
+    except OpticsError as error:
+        raise type(error)(str(error), *dict.fromkeys(sent(document, member) for member in error.members)) from error
+
+
+def sent(document: Document, pointer: str) -> str:
+    """Member of the document as it was sent that is behind a member of the plain one."""
+    steps = pointer.split("/")[1:]
+    if steps[:1] == ["camera"] and len(steps) > 1 and "use" in document["camera"]:
+        return pointer if steps[1] in document["camera"] else "/camera/use"
+    if steps[:1] == ["train"] and len(steps) > 2:
+        element = document["train"][int(steps[1])]
+        if element["element"] == KIT_PART and steps[2] not in (*element, *open_members(document, steps[1])):
+            return f"/train/{steps[1]}/use"
+    return pointer
+
+
+def open_members(document: Document, index: str) -> list[str]:
+    """Member of this element that is left out to be solved for."""
+    pointer = open_length_of(document) or ""
+    return [pointer.rsplit("/", 1)[1]] if pointer.startswith(f"/train/{index}/") else []
+
+
+@dataclass
+class Expansion:
+    """Works through one document, gathering faults."""
+
+    kit: Kit
+    open_length: str | None
+    faults: list[Fault] = field(default_factory=list)
+
+    def camera(self, members: Document) -> Document:
+        """Camera of the kit, or the members as they are."""
+        if "use" not in members:
+            return members
+        camera = self.kit.cameras_by_id.get(members["use"])
+        if camera is None:
+            self.refuse("/camera/use", unknown(members["use"], self.kit.cameras_by_id, "camera"))
+            return {}
+        return known(camera, CAMERA_MEMBERS) | {name: members[name] for name in members if name != "use"}
+
+    def element(self, element: Document, pointer: str) -> Document:
+        """Plain element of a part of the kit, or the element as it is."""
+        if element["element"] != KIT_PART:
+            return element
+        part = self.kit.by_id.get(element["use"])
+        if part is None:
+            self.refuse(f"{pointer}/use", unknown(element["use"], self.kit.by_id, "part"))
+            return element
+        kind = KINDS[type(part)]
+        for name in USE_MEMBERS:
+            if name in element and name not in kind.members:
+                is_open = f"{pointer}/{name}" == self.open_length
+                where, advice = (
+                    ("/solve/unknown", "solve another") if is_open else (f"{pointer}/{name}", "leave it out")
+                )
+                self.refuse(where, f"There is no {name} to choose on a {kind.name}: {advice}.")
+        return kind.build(self, part, element, pointer)
+
+    def lens(self, lens: Lens, element: Document, pointer: str) -> Document:
+        """Lens at its setting, as it is used."""
+        used = {name: element[name] for name in ("reversed", "f_number", "focusing_extension_mm") if name in element}
+        setting = self.setting(lens, element, pointer)
+        if setting is None:
+            return {"element": "lens", **used}
+        marks, f_number = setting.marks, element.get("f_number")
+        if marks and f_number is not None and not lies_within(f_number, marks[0].nominal, marks[-1].nominal):
+            text = f"The ring of {lens.id} runs from f/{marks[0].nominal:g} to f/{marks[-1].nominal:g}."
+            self.refuse(f"{pointer}/f_number", text)
+        self.within(element, pointer, "focusing_extension_mm", (0.0, setting.focusing_travel_mm), lens.id)
+        return {"element": "lens", **known(setting, LENS_MEMBERS), **used}
+
+    def setting(self, lens: Lens, element: Document, pointer: str) -> Setting | None:
+        """Setting that the element names, or the only one that the lens has."""
+        found = setting_of(lens, element)
+        if found is None:
+            ids = ", ".join(setting.id for setting in lens.settings)
+            fault = "has no such setting; there are" if "setting" in element else "has several settings: give one of"
+            self.refuse(f"{pointer}/setting", f"The lens {lens.id} {fault} {ids}.")
+        return found
+
+    def spacer(self, part: Tube | Ring, element: Document, pointer: str) -> Document:
+        """Tube or ring of its one length."""
+        del element, pointer
+        return {"element": "spacer", **known(part, ("length_mm", "clear_diameter_mm"))}
+
+    def bellows(self, part: Bellows, element: Document, pointer: str) -> Document:
+        """Bellows drawn out to the length given."""
+        if "length_mm" not in element:
+            text = (
+                f"Say how far the bellows are drawn out: {part.minimum_length_mm:g} to {part.maximum_length_mm:g} mm."
+            )
+            self.refuse(f"{pointer}/length_mm", text)
+            return {"element": "spacer", "length_mm": part.minimum_length_mm}
+        self.within(element, pointer, "length_mm", (part.minimum_length_mm, part.maximum_length_mm), part.id)
+        return {"element": "spacer", "length_mm": element["length_mm"], **known(part, ("clear_diameter_mm",))}
+
+    def close_up_lens(self, part: CloseUpLens, element: Document, pointer: str) -> Document:
+        """Close-up lens."""
+        del element, pointer
+        return {"element": "close-up-lens", **known(part, CLOSE_UP_LENS_MEMBERS)}
+
+    def converter(self, part: Converter, element: Document, pointer: str) -> Document:
+        """Converter, with the register of its mount."""
+        del element, pointer
+        return {"element": "teleconverter", **known(part, CONVERTER_MEMBERS)}
+
+    def objective(self, part: Objective, element: Document, pointer: str) -> Document:
+        """Microscope objective."""
+        del element, pointer
+        return {"element": "objective", **known(part, OBJECTIVE_MEMBERS)}
+
+    def within(
+        self, element: Document, pointer: str, name: str, span: tuple[float, float | None], part_id: str
+    ) -> None:
+        """Refuse a length beyond the part's range, unless it is the open one."""
+        value, (least, greatest) = element.get(name), span
+        if value is None or greatest is None or f"{pointer}/{name}" == self.open_length:
+            return
+        if not lies_within(value, least, greatest):
+            self.refuse(f"{pointer}/{name}", f"{part_id} goes from {least:g} to {greatest:g} mm.")
+
+    def solve(self, solve: Document, train: list[Document]) -> Document:
+        """Range of the open length: what is asked, within what the part allows."""
+        _, _, index, member = solve["unknown"].split("/")
+        least, greatest = self.span(train[int(index)], member)
+        for name in ("minimum", "maximum"):
+            value = solve.get(name)
+            if value is not None and not least <= value <= greatest:
+                self.refuse(f"/solve/{name}", f"The part goes from {least:g} to {greatest:g} mm.")
+        return {**solve, "minimum": solve.get("minimum", least), "maximum": solve.get("maximum", greatest)}
+
+    def span(self, element: Document, member: str) -> tuple[float, float]:
+        """Range of a length of a part of the kit; of any length where the part sets none."""
+        part = self.kit.by_id.get(element.get("use", ""))
+        if isinstance(part, Bellows) and member == "length_mm":
+            return part.minimum_length_mm, part.maximum_length_mm
+        if isinstance(part, Lens) and member == "focusing_extension_mm":
+            setting = setting_of(part, element)
+            if setting is not None and setting.focusing_travel_mm is not None:
+                return 0.0, setting.focusing_travel_mm
+        bounds = VOCABULARY[member]
+        return bounds.minimum or 0.0, bounds.maximum or math.inf
+
+    def refuse(self, pointer: str, text: str) -> None:
+        """Note a fault."""
+        self.faults.append((pointer, text))
+
+
+def known(record: object, names: tuple[str, ...]) -> dict[str, Any]:
+    """Members of a record that are known."""
+    return {name: value for name in names if (value := getattr(record, name)) is not None}
+
+
+def lies_within(value: Real, least: float, greatest: float) -> bool:
+    """Whether a number, or every number of a column, lies between the two."""
+    return bool(np.all((value >= least) & (value <= greatest)))
+
+
+def setting_of(lens: Lens, element: Document) -> Setting | None:
+    """Setting that the element names, or the only one that the lens has; None where it names none rightly."""
+    if "setting" in element:
+        return lens.setting(element["setting"])
+    return lens.settings[0] if len(lens.settings) == 1 else None
+
+
+def unknown(name: str, there_are: Mapping[str, Any], what: str) -> str:
+    """Say that the kit has no such part, and which ids are near."""
+    near = nearest(name, there_are) or sorted(there_are)[:5]
+    hint = f"near to it: {', '.join(near)}" if near else f"it has no {what} at all"
+    return f"The kit has no {what} {name}; {hint}."
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """Name of a kind of part for people, what may be said of its use, and how it becomes a plain element."""
+
+    name: str
+    members: tuple[str, ...]
+    build: Callable[[Expansion, Any, Document, str], Document]
+
+
+KINDS: Mapping[type[TrainPart], Kind] = {
+    Lens: Kind("lens", ("reversed", "f_number", "setting", "focusing_extension_mm"), Expansion.lens),
+    Tube: Kind("tube", (), Expansion.spacer),
+    Ring: Kind("ring", (), Expansion.spacer),
+    Bellows: Kind("bellows", ("length_mm",), Expansion.bellows),
+    CloseUpLens: Kind("close-up lens", (), Expansion.close_up_lens),
+    Converter: Kind("converter", (), Expansion.converter),
+    Objective: Kind("objective", (), Expansion.objective),
+}

@@ -1,0 +1,199 @@
+"""What a search keeps: the best, the Pareto front, and what comes nearest to wishes that nothing meets."""
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from closeup_service.gear.search_apertures import Figures
+from closeup_service.gear.search_joints import Use
+from closeup_service.gear.search_score import Scored
+
+Column = npt.NDArray[Any]
+DECIMALS = 9
+"""Figures are told apart to this many places."""
+
+MOST_EQUALS = 1000
+Key = tuple[float, ...]
+"""Working distance with its sign turned, detail, light: less is better."""
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One set-up at one aperture: its parts as they are used, its score, and the three figures of the Pareto front."""
+
+    uses: tuple[Use, ...]
+    score: float
+    criteria: tuple[tuple[str, float], ...]
+    parts: int
+    magnification: float
+    working_distance_mm: float
+    resolution_um: float
+    light_loss_stops: float
+    misses: tuple[tuple[str, float], ...]
+    sharp_known: bool
+
+    @property
+    def name(self) -> tuple[str, ...]:
+        """What tells set-ups apart that are equally good with equally many parts: ids, then what is chosen of each."""
+        return tuple("|".join(f"{key}={value}" for key, value in sorted(use.items())) for use in self.uses)
+
+    @property
+    def order(self) -> tuple[float, int, tuple[str, ...]]:
+        """Best first: score, fewer parts, id."""
+        return round(self.score, DECIMALS), self.parts, self.name
+
+
+def candidate(scored: Scored, index: int) -> Candidate:
+    """Candidate of one row."""
+    figures = scored.figures
+    rows = figures.distances.rows
+    row = int(figures.row[index])
+    source = rows.fronts.sources[rows.front[row]]
+    stack = rows.shelf.stacks[rows.stack[row]]
+    uses: list[dict[str, Any]] = [dict(use) for use in source.uses]
+    if not math.isnan(figures.f_number[index]):
+        uses[source.lens_place]["f_number"] = float(figures.f_number[index])
+    if not math.isnan(figures.front_f_number[index]):
+        uses[0]["f_number"] = float(figures.front_f_number[index])
+    used = (*uses, *stack.used(float(rows.length[row])), *rows.end.uses)
+    return Candidate(
+        used,
+        float(scored.score[index]),
+        tuple((name, float(column[index])) for name, column in scored.criteria.items()),
+        int(scored.parts[index]),
+        float(figures.distances.magnification[row]),
+        float(figures.distances.working[row]),
+        float(figures.resolution[index]),
+        float(figures.light_loss[index]),
+        tuple((name, float(column[index])) for name, column in scored.misses.items()),
+        not math.isnan(figures.sharp_from[index]),
+    )
+
+
+class Found:
+    """Gathers candidates block by block, keeping only what can still be told."""
+
+    def __init__(self, best: int) -> None:
+        self.most = best
+        self.hits = 0
+        self.framed = 0
+        self.best: list[Candidate] = []
+        self.front: dict[Key, Candidate] = {}
+        self.nearest: dict[str, tuple[float, Candidate]] = {}
+        self.nearest_of_all: tuple[float, Candidate] | None = None
+        self.nearest_frame: tuple[float, Candidate] | None = None
+
+    def add_hits(self, scored: Scored) -> None:
+        """Take in set-ups that meet every wish."""
+        rows = np.arange(len(scored.score))
+        self.hits += len(rows)
+        self.keep_best(scored, rows)
+        self.keep_front(scored, rows)
+
+    def add_misses(self, scored: Scored) -> None:
+        """Take in set-ups none of which meets every wish."""
+        self.keep_nearest(scored)
+
+    def keep_best(self, scored: Scored, rows: Column) -> None:
+        """Keep the best k; whatever is as good as the last of them is looked at by name."""
+        scores = scored.score[rows]
+        limit = np.partition(scores, self.most - 1)[self.most - 1] if len(rows) > self.most else scores.max()
+        if len(self.best) == self.most:
+            limit = min(limit, self.best[-1].score)
+        near = rows[scores <= limit + 1e-9]
+        near = near[np.lexsort((scored.parts[near], np.round(scored.score[near], 9)))][: 50 * self.most]
+        self.best = sorted([*self.best, *(candidate(scored, index) for index in near)], key=lambda each: each.order)
+        self.best = self.best[: self.most]
+
+    def keep_front(self, scored: Scored, rows: Column) -> None:
+        """Keep what nothing else beats in working distance, detail and light at once."""
+        figures = scored.figures
+        rows = rows[widest_of_each(figures, rows)]
+        keys = np.stack([-figures.of("working")[rows], figures.resolution[rows], figures.light_loss[rows]], axis=1)
+        known = ~np.isnan(keys).any(axis=1)
+        rows, keys = rows[known], np.round(keys[known], DECIMALS)
+        own = np.array(list(self.front)).reshape(-1, 3)
+        place = not_beaten(own, keys)
+        for index in place:
+            self.keep_in_front(tuple(keys[index].tolist()), candidate(scored, int(rows[index])))
+        if len(place):
+            fresh = keys[place]
+            for key in [tuple(key) for key in own[beaten(own, fresh)].tolist()]:
+                del self.front[key]
+
+    def keep_in_front(self, key: Key, new: Candidate) -> None:
+        """Of candidates with the same figures, keep that of fewest parts, then the first by id."""
+        old = self.front.get(key)
+        if old is None or (new.parts, new.name) < (old.parts, old.name):
+            self.front[key] = new
+
+    @property
+    def pareto(self) -> list[Candidate]:
+        """The Pareto front, best score first."""
+        return sorted(self.front.values(), key=lambda each: each.order)
+
+    def keep_nearest_frame(self, scored: Scored) -> None:
+        """Keep what comes nearest to filling the frame."""
+        framing = scored.criteria["framing"]
+        index = int(np.lexsort((scored.score, framing))[0])
+        if self.nearest_frame is None or framing[index] < self.nearest_frame[0]:
+            self.nearest_frame = float(framing[index]), candidate(scored, index)
+
+    def keep_nearest(self, scored: Scored) -> None:
+        """Keep what misses one wish alone by the least, and what misses all together by the least share."""
+        names = list(scored.misses)
+        misses = np.stack([scored.misses[name] for name in names]) if names else np.zeros((0, len(scored.score)))
+        unmet = misses > 0
+        for place, name in enumerate(names):
+            alone = np.flatnonzero(unmet[place] & (unmet.sum(axis=0) == 1) & np.isfinite(misses[place]))
+            if len(alone):
+                index = alone[np.lexsort((scored.score[alone], misses[place][alone]))[0]]
+                entry = float(misses[place][index]), candidate(scored, int(index))
+                if name not in self.nearest or before(entry, self.nearest[name]):
+                    self.nearest[name] = entry
+        total = np.where(unmet, misses, 0.0).sum(axis=0)
+        index = int(np.lexsort((scored.score, total))[0])
+        entry = float(total[index]), candidate(scored, index)
+        if self.nearest_of_all is None or before(entry, self.nearest_of_all):
+            self.nearest_of_all = entry
+
+
+def before(entry: tuple[float, Candidate], other: tuple[float, Candidate]) -> bool:
+    """Whether this misses by less, or by as much with a better score."""
+    return (entry[0], entry[1].order) < (other[0], other[1].order)
+
+
+def widest_of_each(figures: Figures, rows: Column) -> Column:
+    """Places of the widest mark of each arrangement for each ring that governs: the others lose detail and win nothing."""
+    lens, front = figures.governed_by_lens[rows], ~np.isnan(figures.light_loss[rows])
+    ring = np.where(lens, 2, np.where(front, 1, 0))
+    _, first = np.unique(figures.row[rows] * 3 + ring, return_index=True)
+    return first
+
+
+def beaten(keys: Column, by: Column) -> Column:
+    """Which keys any of the others beats: as good in all and better in one; less is better."""
+    first, second, third = np.ascontiguousarray(keys.T)
+    lost = np.zeros(len(keys), dtype=bool)
+    for x, y, z in by.tolist():
+        lost |= (first >= x) & (second >= y) & (third >= z) & ((first > x) | (second > y) | (third > z))
+    return lost
+
+
+def not_beaten(own: Column, keys: Column) -> list[int]:
+    """Places of the keys that neither another nor one of `own` beats."""
+    order = np.lexsort((keys[:, 2], keys[:, 1], keys[:, 0]))
+    left = order[~beaten(keys[order], own)]
+    left = left[np.argsort(keys[left].sum(axis=1), kind="stable")]
+    kept: list[int] = []
+    while len(left):
+        x, y, z = keys[left[0]].tolist()
+        first, second, third = np.ascontiguousarray(keys[left].T)
+        no_better = (first >= x) & (second >= y) & (third >= z)
+        equal = no_better & (first == x) & (second == y) & (third == z)
+        kept += [int(index) for index in left[equal][:MOST_EQUALS]]
+        left = left[~no_better]
+    return kept

@@ -1,0 +1,127 @@
+"""Scores and wishes: what makes one set-up better than another, and by how much it misses what was wished for."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from closeup_service.gear.search_apertures import Figures
+from closeup_service.gear.search_asked import Asked
+from closeup_service.optics.arithmetic import Columns
+from closeup_service.optics.diffraction import optimum_effective_f_number
+from closeup_service.optics.sharpness import Criterion
+
+Column = npt.NDArray[Any]
+
+STOPPED_DOWN = 2.0
+"""A lens of unknown sharpness is taken to be best two stops down from its widest mark (common practice, no source)."""
+
+UNKNOWN_DISTANCE = 2.0
+"""What an unknown working distance costs."""
+
+CRITERIA = ("framing", "aperture", "detail", "working_distance", "light", "frames", "parts")
+FORMULA = (
+    "The score is the sum of its criteria, less is better: framing = 4 |log2(frame / subject)|; aperture = |log2(N / N0)|, N "
+    "the effective f-number and N0 the one that is best for the subject's depth where one frame is to hold it, else that of "
+    "the lens's sharp_from_f_number, else that of the mark two stops down from its widest, 0 without an iris; detail = "
+    "log2(1 + subject_resolution_um) / 2; working_distance = log2(1 + 100 mm / working distance) / 2, 2 where that is not "
+    "determined; light = max(0, light_loss_stops) / 4; frames = log2(stack_frames) / 4; parts = 0.05 for each part and ring."
+)
+
+LEAST, MOST = 1.0, -1.0
+WISHES: Mapping[str, tuple[str, float]] = {
+    "least_working_distance_mm": ("working_distance_mm", LEAST),
+    "least_clearance_mm": ("clearance_mm", LEAST),
+    "largest_subject_resolution_um": ("subject_resolution_um", MOST),
+    "most_stack_frames": ("stack_frames", MOST),
+    "largest_light_loss_stops": ("light_loss_stops", MOST),
+    "longest_rig_mm": ("rig_length_mm", MOST),
+}
+"""Figure that each wish is about, and whether it is a least or a most."""
+
+
+def figure(figures: Figures, name: str) -> Column:
+    """Column of a figure by its name in the vocabulary."""
+    distances = {"working_distance_mm": "working", "clearance_mm": "clearance", "rig_length_mm": "rig"}
+    if name in distances:
+        return figures.of(distances[name])
+    columns = {
+        "subject_resolution_um": figures.resolution,
+        "stack_frames": figures.frames,
+        "light_loss_stops": figures.light_loss,
+    }
+    return columns[name]
+
+
+def parts_of(figures: Figures) -> Column:
+    """Parts and rings of each row."""
+    rows = figures.distances.rows
+    parts: Column = rows.fronts.parts[rows.front] + rows.shelf.parts[rows.stack] + len(rows.end.uses)
+    return parts[figures.row]
+
+
+def criteria_of(asked: Asked, criterion: Criterion, figures: Figures) -> dict[str, Column]:
+    """Every criterion of the score."""
+    frame = asked.magnification / figures.of("magnification")
+    working = figures.of("working")
+    with np.errstate(all="ignore"):
+        return {
+            "framing": 4 * np.abs(np.log2(frame)),
+            "aperture": aperture_of(asked, criterion, figures),
+            "detail": np.log2(1 + figures.resolution) / 2,
+            "working_distance": np.where(np.isnan(working), UNKNOWN_DISTANCE, np.log2(1 + 100 / working) / 2),
+            "light": np.where(figures.light_loss > 0, figures.light_loss, 0.0) / 4,
+            "frames": np.where(np.isnan(figures.frames), 0.0, np.log2(figures.frames) / 4),
+            "parts": 0.05 * parts_of(figures),
+        }
+
+
+def aperture_of(asked: Asked, criterion: Criterion, figures: Figures) -> Column:
+    """How far the aperture is from the best one, in octaves of the f-number; 0 where no ring is there to set."""
+    depth = asked.subject_depth_mm
+    if depth and asked.wishes.get("most_stack_frames", 1) == 1:
+        m = figures.of("magnification")
+        best = optimum_effective_f_number(depth, m, criterion.wavelength_nm, Columns(len(m)))
+        off: Column = np.abs(np.log2(figures.effective / best))
+        return off
+    best = np.where(np.isnan(figures.sharp_from), figures.widest * 2 ** (STOPPED_DOWN / 2), figures.sharp_from)
+    off = np.abs(np.log2(figures.as_if_marked / best))
+    return np.where(np.isnan(off), 0.0, off)
+
+
+def misses_of(asked: Asked, figures: Figures) -> dict[str, Column]:
+    """By how much every row misses each wish that was stated; 0 or less where it meets it, infinite where not known."""
+    misses = {}
+    for wish, limit in asked.wishes.items():
+        name, side = WISHES[wish]
+        value = figure(figures, name)
+        misses[wish] = np.where(np.isnan(value), np.inf, side * (limit - value))
+    return misses
+
+
+@dataclass(frozen=True, slots=True)
+class Scored:
+    """Figures with their scores and misses."""
+
+    figures: Figures
+    criteria: Mapping[str, Column]
+    score: Column
+    misses: Mapping[str, Column]
+    parts: Column
+
+
+def meets_all(misses: Mapping[str, Column], rows: int) -> Column:
+    """Rows that meet every wish."""
+    met = np.ones(rows, dtype=bool)
+    for miss in misses.values():
+        met &= miss <= 0
+    return met
+
+
+def scored(asked: Asked, criterion: Criterion, figures: Figures) -> Scored:
+    """Score every row."""
+    criteria = criteria_of(asked, criterion, figures)
+    score: Column = sum(criteria.values(), np.zeros(len(figures.row)))
+    return Scored(figures, criteria, score, misses_of(asked, figures), parts_of(figures))

@@ -1,0 +1,114 @@
+"""Rings of standard sizes that can be bought: which there are is common practice, their thickness often not known."""
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from itertools import permutations
+from typing import Any
+
+from closeup_service.gear.catalogue import THREADS, Mount
+from closeup_service.gear.kit import Face, Kit, Ring, RingKind, mount_face, thread_face
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StandardRing(Ring):
+    """A ring to be bought; where `length_known` is false its length is the usual one."""
+
+    length_known: bool
+    source: str
+
+
+def standard_rings(start: Face, end: Face, kit: Kit) -> Iterator[StandardRing]:
+    """Every standard ring that may help between the two faces; those with a mount only for mounts that are there."""
+    mounts = [kit.all_mounts[name] for name in sorted(mounts_at_hand(start, end, kit))]
+    yield from thread_rings()
+    for mount in mounts:
+        yield from reversing_rings(mount)
+    for lens_mount, camera_mount in permutations(mounts, 2):
+        yield from mount_adapters(lens_mount, camera_mount)
+
+
+def mounts_at_hand(start: Face, end: Face, kit: Kit) -> set[str]:
+    """Mounts of the catalogue that the two faces or the kit's rings have; for a mount of the kit's own nothing is sold."""
+    faces = [start, end, *(face for ring in kit.rings for face in (ring.front, ring.rear))]
+    own = {mount.id for mount in kit.mounts}
+    return {face.mount for face in faces if face.mount is not None} - own
+
+
+@cache
+def table() -> Mapping[str, Mapping[str, Any]]:
+    """Read the table that ships with the package."""
+    text = files(__package__).joinpath("data", "standard_rings.json").read_text(encoding="utf-8")
+    read: Mapping[str, Mapping[str, Any]] = json.loads(text)
+    return read
+
+
+@cache
+def thread_rings() -> tuple[StandardRing, ...]:
+    """Step rings, coupling rings and bushings, which join thread to thread."""
+    steps, couplings, bushings = (table()[name] for name in ("step_rings", "coupling_rings", "bushings"))
+    rings = [
+        thread_ring("step ring", (outer, "external"), (inner, "internal"), steps)
+        for outer, inner in permutations(steps["threads"], 2)
+        if abs(THREADS[outer].diameter_mm - THREADS[inner].diameter_mm) <= steps["largest_step_mm"]
+    ]
+    rings += [
+        thread_ring("coupling ring", (first, "external"), (second, "external"), couplings)
+        for index, first in enumerate(couplings["threads"])
+        for second in couplings["threads"][index:]
+    ]
+    rings += [
+        thread_ring("bushing", (outer, "external"), (inner, "internal"), bushings) for inner, outer in bushings["pairs"]
+    ]
+    return tuple(rings)
+
+
+def thread_ring(what: str, first: tuple[str, Any], second: tuple[str, Any], record: Mapping[str, Any]) -> StandardRing:
+    """Ring between two threads, each with its gender."""
+    faces = thread_face(*first), thread_face(*second)
+    name = f"{what} {first[0]} {first[1]} - {second[0]} {second[1]}"
+    return standard("step-ring", name, faces, record["usual_length_mm"], record, length_known=False)
+
+
+def reversing_rings(mount: Mount) -> Iterator[StandardRing]:
+    """Reversing rings for one mount."""
+    record = table()["reversing_rings"]
+    for thread in record["threads"]:
+        faces = thread_face(thread, "external"), mount_face(mount, "lens")
+        name = f"reversing ring {thread} external - mount {mount.id} lens side"
+        yield standard("reversing-ring", name, faces, record["usual_length_mm"], record, length_known=False)
+
+
+def mount_adapters(lens_mount: Mount, camera_mount: Mount) -> Iterator[StandardRing]:
+    """Adapter that keeps infinity focus, where there is room for one."""
+    record = table()["mount_adapters"]
+    length = round(lens_mount.register_mm - camera_mount.register_mm, 6)
+    if length >= record["least_length_mm"]:
+        faces = mount_face(lens_mount, "body"), mount_face(camera_mount, "lens")
+        name = f"mount adapter, lenses of {lens_mount.id} to cameras of {camera_mount.id}"
+        yield standard("mount-adapter", name, faces, length, record, length_known=True)
+
+
+def standard(
+    kind: RingKind,
+    name: str,
+    faces: tuple[Face, Face],
+    length: float,
+    record: Mapping[str, Any],
+    *,
+    length_known: bool,
+) -> StandardRing:
+    """Record of a ring on sale; its name is its id, which no part of a kit can have."""
+    return StandardRing(
+        id=name,
+        name=name,
+        owned=False,
+        front=faces[0],
+        rear=faces[1],
+        kind=kind,
+        length_mm=length,
+        length_known=length_known,
+        source=record["source"],
+    )

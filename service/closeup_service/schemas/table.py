@@ -1,0 +1,240 @@
+"""`/v1/set-ups/table`: one set-up whose members vary from row to row."""
+
+import re
+from collections.abc import Iterator, Mapping
+from struct import error, pack
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+from marshmallow import Schema, ValidationError, fields, post_load, validate, validates_schema
+
+from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.schemas.fields import Number, RequestSchema, Text, unknown_member
+from closeup_service.schemas.kit import kit_revision
+from closeup_service.schemas.set_up import CameraSchema, SetUpAnswer, SetUpRequest
+from closeup_service.schemas.surroundings import SurroundingsFields
+from closeup_service.schemas.train import ELEMENTS
+
+MOST_ROWS = 10_000
+MOST_COLUMNS = 64
+MOST_FAULTS_SHOWN = 20
+NOT_IN_COLUMNS = (
+    "depth_of_field.model",
+    "solved",
+    "exposure",
+    "clear_opening",
+    "uncertainty",
+    "kit_revision",
+    "assumed",
+    "remarks",
+    "cautions",
+)
+COLUMN_POINTER = re.compile(r"/(?:(?P<group>camera)/|train/(?P<index>0|[1-9][0-9]?)/)?(?P<name>[a-z0-9_]+)", re.ASCII)
+
+FloatColumn = npt.NDArray[np.float64]
+
+
+def output_names(schema: Schema, before: str = "") -> Iterator[str]:
+    """Dotted names of what an answer holds."""
+    for name, field in schema.fields.items():
+        if before + name in NOT_IN_COLUMNS:
+            continue
+        if isinstance(field, fields.Nested):
+            yield from output_names(field.schema, f"{before}{name}.")
+        else:
+            yield before + name
+
+
+FIELDS = tuple(output_names(SetUpAnswer()))
+"""What a table can tell of each row."""
+
+
+class Columns(fields.Field[Any]):
+    """Values of members of the set-up, row by row, by JSON pointer; which members there are the whole request knows."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Mapping[str, Any]:
+        del attr, kwargs
+        if not isinstance(value, Mapping) or not 1 <= len(value) <= MOST_COLUMNS:
+            raise ValidationError(f"Give an object of 1 to {MOST_COLUMNS} columns, each by its JSON pointer.")
+        columns: dict[str, FloatColumn] = {}
+        faults: dict[str, Any] = {}
+        for pointer, values in value.items():
+            try:
+                columns[pointer] = column(values, member_at(data, pointer))
+            except ValidationError as refusal:
+                faults[pointer] = refusal.messages
+        lengths = {len(values) for values in columns.values()}
+        if not faults and len(lengths) > 1:
+            text = f"Every column takes as many values; these have {', '.join(map(str, sorted(lengths)))}."
+            faults = {pointer: [text] for pointer in columns}
+        if faults:
+            raise ValidationError(faults)
+        return columns
+
+
+def member_at(document: Any, pointer: str) -> Number:
+    """Field of the number that a pointer names in this document."""
+    place = COLUMN_POINTER.fullmatch(pointer)
+    schema = None if place is None else schema_at(document, place)
+    if place is None or schema is None:
+        raise ValidationError("There is no such place in this set-up: give a pointer such as /train/0/f_number.")
+    name = place["name"]
+    field = schema.fields.get(name)
+    if isinstance(field, Number):
+        return field
+    numbers = [name for name, field in schema.fields.items() if isinstance(field, Number)]
+    raise ValidationError("Only numbers can stand in columns." if field is not None else unknown_member(name, numbers))
+
+
+def schema_at(document: Mapping[str, Any], place: re.Match[str]) -> Schema | None:
+    """Schema of the object that a pointer leads into; None where there is none."""
+    if place["group"] is not None:
+        return CAMERA
+    if place["index"] is None:
+        return SET_UP
+    train = document.get("train")
+    index = int(place["index"])
+    element = train[index] if isinstance(train, list) and index < len(train) else None
+    kind = element.get("element") if isinstance(element, Mapping) else None
+    return ELEMENTS.get(kind) if isinstance(kind, str) else None
+
+
+def column(values: Any, field: Number) -> FloatColumn:
+    """Numbers within the field's bounds as a column; every fault by its row."""
+    if not isinstance(values, list) or not 1 <= len(values) <= MOST_ROWS:
+        raise ValidationError(f"Give a list of 1 to {MOST_ROWS} numbers.")
+    low, high = bounds_of(field)
+    numbers = plain_numbers(values)
+    if numbers is None or not bool(((numbers >= low) & (numbers <= high)).all()):
+        raise ValidationError(faults_of(values, low, high))
+    return numbers
+
+
+def plain_numbers(values: list[Any]) -> FloatColumn | None:
+    """Numbers of a list; None where there is anything else, true and false included.
+
+    `pack` takes numbers and flags alone, many times as quickly as numpy. A flag can only turn into 0 or 1, so no more than
+    those rows are looked at.
+    """
+    try:
+        numbers = np.frombuffer(pack(f"{len(values)}d", *values))
+    except error:
+        return None
+    zeros_and_ones = np.flatnonzero((numbers == 0) | (numbers == 1))
+    return None if any(isinstance(values[row], bool) for row in zeros_and_ones) else numbers
+
+
+def faults_of(values: list[Any], low: float, high: float) -> dict[Any, Any]:
+    """First faults of a column, by row."""
+    faulty = (row for row, value in enumerate(values) if isinstance(value, bool) or not is_within(value, low, high))
+    return {
+        row: [f"Give a number from {low:g} to {high:g}."]
+        for row, _ in zip(faulty, range(MOST_FAULTS_SHOWN), strict=False)
+    }
+
+
+def is_within(value: Any, low: float, high: float) -> bool:
+    """Whether a value is a number within bounds."""
+    return isinstance(value, int | float) and low <= value <= high
+
+
+def bounds_of(field: Number) -> tuple[float, float]:
+    """Inclusive bounds of a field."""
+    for rule in field.validators:
+        if isinstance(rule, validate.Range):
+            return rule.min, rule.max
+    return field.metadata["minimum"], field.metadata["maximum"]
+
+
+class TableRequest(SetUpRequest):
+    """A set-up, the columns of its members that vary, and what is asked of every row."""
+
+    class Meta(RequestSchema.Meta):
+        """Nothing is solved in a table, and what varies not as a column is left to the single set-up."""
+
+        exclude = ("solve", "exposure", "clear_opening", *SurroundingsFields().fields)
+
+    columns = Columns(required=True, error_messages={"required": "This member is required."})
+    fields = fields.List(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
+        Text(FIELDS),
+        required=True,
+        validate=validate.Length(1, len(FIELDS), error=f"Give 1 to {len(FIELDS)} names."),
+        metadata={"description": "What is asked of every row, by the names of /v1/set-ups/evaluate's answer, dotted."},
+    )
+
+    def load(self, data: Any, **kwargs: Any) -> Any:
+        """Hold the place of every column with an allowed value, so that the set-up validates as a whole."""
+        if not isinstance(data, Mapping) or not isinstance(data.get("columns"), Mapping):
+            return super().load(data, **kwargs)
+        held = dict(data)
+        for pointer in data["columns"]:
+            try:
+                low, _ = bounds_of(member_at(data, pointer))
+            except ValidationError:
+                continue
+            held = with_member(held, pointer, low)
+        return super().load(held, **kwargs)
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def one_light_for_contrasts(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """The contrast sums take one light for the whole table."""
+        del kwargs
+        if "/wavelength_nm" in data.get("columns", {}) and original.get("depth_of_field_model") == "contrast":
+            text = "The contrast model takes one wavelength for the whole table: ask for one table for each."
+            raise ValidationError({"columns": {"/wavelength_nm": [text]}})
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def each_field_once(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """A result is asked once."""
+        del original, kwargs
+        asked = data.get("fields", ())
+        if len(set(asked)) < len(asked):
+            raise ValidationError("Give each name once.", "fields")
+
+    @post_load
+    def lay_in_the_columns(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+        """Put every column into its place."""
+        del kwargs
+        beside: dict[str, Any] = {name: data[name] for name in ("columns", "fields", "kit") if name in data}
+        document = {name: member for name, member in data.items() if name not in beside}
+        for pointer, values in data["columns"].items():
+            document = with_member(document, pointer, values)
+        return {"document": document, **beside}
+
+
+def with_member(document: Mapping[str, Any], pointer: str, value: Any) -> dict[str, Any]:
+    """Document with one member put in its place; what it leads through is copied, not changed."""
+    first, *rest = pointer[1:].split("/")
+    if not rest:
+        return {**document, first: value}
+    if first == "camera":
+        camera = document.get(first)
+        return {**document, first: {**camera, rest[0]: value}} if isinstance(camera, Mapping) else {**document}
+    train = list(document[first])
+    train[int(rest[0])] = {**train[int(rest[0])], rest[1]: value}
+    return {**document, first: train}
+
+
+class ResultColumns(fields.Field[Any]):
+    """What was asked, row by row, by the names asked for."""
+
+
+class Problems(fields.Field[Any]):
+    """Code of what makes each row impossible; null where it is possible."""
+
+
+class TableAnswer(AnswerSchema):
+    """Results by columns; null where a row is impossible, or the set-up does not determine them."""
+
+    rows = fields.Integer(
+        required=True,
+        validate=validate.Range(1, MOST_ROWS),
+        metadata={"description": "How many rows there are.", "format": "int32"},
+    )
+    columns = ResultColumns(required=True)
+    problem = Problems(required=True)
+    kit_revision = kit_revision(required=False)
+
+
+CAMERA, SET_UP = CameraSchema(), SetUpRequest()

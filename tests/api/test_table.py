@@ -1,0 +1,236 @@
+"""`/v1/set-ups/table`: what it takes, refuses and answers; the figures are in tests/property."""
+
+import csv
+import io
+import json
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+from asking import CAMERA, LENS, answered, codes, pointers, refused, set_up, spacer, without
+from closeup_service.schemas.table import FIELDS, MOST_ROWS
+
+TABLE = "/v1/set-ups/table"
+TUBE = "/train/1/length_mm"
+MARK = "/train/0/f_number"
+
+
+def table(columns: dict[str, Any], *fields: str, **more: Any) -> dict[str, Any]:
+    return set_up(LENS, spacer(31), columns=columns, fields=list(fields) or ["magnification"], **more)
+
+
+def test_impossible_rows_are_null_with_their_code_and_sink_nothing(api: FlaskClient) -> None:
+    lens = {"element": "lens", "focal_length_mm": 50, "f_number": 4, "register_mm": 44.0}
+    camera = {"register_mm": 44.0}
+    asked = {
+        "camera": camera,
+        "train": [lens, spacer(0)],
+        "columns": {TUBE: [50, 0, 25], MARK: [4, 4, 0.5]},
+        "fields": ["magnification", "aperture_stop", "depth_of_field.rear_extent"],
+    }
+    answer = answered(api, TABLE, asked)
+    assert answer["problem"] == [None, "focused-at-infinity", None]
+    assert answer["columns"]["magnification"] == [pytest.approx(1), None, pytest.approx(0.5)]
+    assert answer["columns"]["aperture_stop"] == [0, None, 0]
+    assert answer["columns"]["depth_of_field.rear_extent"][1] is None
+
+
+def test_a_table_of_impossible_rows_alone_is_still_a_table(api: FlaskClient) -> None:
+    lens = {"element": "lens", "focal_length_mm": 50, "f_number": 4, "register_mm": 44.0}
+    asked = {
+        "camera": {"register_mm": 44.0},
+        "train": [lens],
+        "columns": {MARK: [4, 8]},
+        "fields": list(FIELDS),
+    }
+    answer = answered(api, TABLE, asked)
+    assert answer["problem"] == ["focused-at-infinity"] * 2
+    assert all(column == [None, None] for column in answer["columns"].values())
+
+
+def test_a_column_takes_the_place_of_what_the_set_up_gives_or_leaves_out(api: FlaskClient) -> None:
+    given = answered(api, TABLE, table({TUBE: [10, 31]}))
+    left_out = set_up(LENS, {"element": "spacer"}, columns={TUBE: [10, 31]}, fields=["magnification"])
+    assert answered(api, TABLE, left_out)["columns"] == given["columns"]
+
+
+def test_csv_repeats_the_given_columns_and_leaves_null_cells_empty(api: FlaskClient) -> None:
+    asked = table({TUBE: [0, 31], MARK: [8, 5.6]}, "magnification", "stack_step_mm", subject_depth_mm=0.1)
+    headers = {"Accept": "text/csv, application/json;q=0.5"}
+    response = api.post(TABLE, data=json.dumps(asked), content_type="application/json", headers=headers)
+    assert response.headers["Content-Type"] == "text/csv; charset=utf-8"
+    assert "Accept" in response.headers["Vary"]
+    assert response.text.count("\r\n") == 3
+    rows = list(csv.DictReader(io.StringIO(response.text, newline="")))
+    assert [*rows[0]] == [TUBE, MARK, "magnification", "stack_step_mm", "problem"]
+    columns = answered(api, TABLE, asked)["columns"]
+    assert [float(row["magnification"]) for row in rows] == columns["magnification"]
+    assert [row["stack_step_mm"] for row in rows] == ["", ""]
+    assert [row["problem"] for row in rows] == ["", ""]
+    assert [float(row[MARK]) for row in rows] == [8, 5.6]
+
+
+@pytest.mark.parametrize(
+    ("accept", "kind"),
+    [("*/*", "application/json"), ("text/*", "text/csv; charset=utf-8"), ("text/csv;q=0.5", "text/csv; charset=utf-8")],
+)
+def test_json_is_preferred_among_equals(api: FlaskClient, accept: str, kind: str) -> None:
+    response = api.post(TABLE, json=table({TUBE: [31]}), headers={"Accept": accept})
+    assert response.headers["Content-Type"] == kind
+
+
+def test_what_is_neither_json_nor_csv_is_not_offered(api: FlaskClient) -> None:
+    assert api.post(TABLE, json=table({TUBE: [31]}), headers={"Accept": "image/png"}).status_code == 406
+    evaluate = api.post("/v1/set-ups/evaluate", json=set_up(LENS, spacer(31)), headers={"Accept": "text/csv"})
+    assert evaluate.status_code == 406
+
+
+def test_a_table_is_asked_by_post_alone(api: FlaskClient) -> None:
+    assert api.get(TABLE).status_code == 405
+
+
+@pytest.mark.parametrize(
+    ("columns", "at"),
+    [
+        ({"/train/0/f_numbr": [8]}, "/columns/~1train~10~1f_numbr"),
+        ({"/train/0/reversed": [1]}, "/columns/~1train~10~1reversed"),
+        ({"/train/2/f_number": [8]}, "/columns/~1train~12~1f_number"),
+        ({"/train/00/f_number": [8]}, "/columns/~1train~100~1f_number"),
+        ({"/train/0": [8]}, "/columns/~1train~10"),
+        ({"train/0/f_number": [8]}, "/columns/train~10~1f_number"),
+        ({"/camera/sensor": [8]}, "/columns/~1camera~1sensor"),
+        ({"/solve": [8]}, "/columns/~1solve"),
+        ({"/columns": [8]}, "/columns/~1columns"),
+        ({"": [8]}, "/columns/"),
+        ({MARK: []}, "/columns/~1train~10~1f_number"),
+        ({MARK: 8}, "/columns/~1train~10~1f_number"),
+        ({MARK: [8] * (MOST_ROWS + 1)}, "/columns/~1train~10~1f_number"),
+        ({MARK: [8, 0.4]}, "/columns/~1train~10~1f_number/1"),
+        ({MARK: [8, 8, 257]}, "/columns/~1train~10~1f_number/2"),
+        ({MARK: [8, True]}, "/columns/~1train~10~1f_number/1"),
+        ({MARK: [False, 8]}, "/columns/~1train~10~1f_number/0"),
+        ({MARK: [8, "8"]}, "/columns/~1train~10~1f_number/1"),
+        ({MARK: [8, None]}, "/columns/~1train~10~1f_number/1"),
+        ({MARK: [8, [8]]}, "/columns/~1train~10~1f_number/1"),
+        ({MARK: [8, 10**350]}, "/columns/~1train~10~1f_number/1"),
+        ({}, "/columns"),
+        ([], "/columns"),
+    ],
+)
+def test_faults_of_columns_are_named_by_pointer(api: FlaskClient, columns: Any, at: str) -> None:
+    assert pointers(refused(api, TABLE, table(columns))) == {at}
+
+
+def test_one_is_a_number_where_the_bounds_allow_it(api: FlaskClient) -> None:
+    assert answered(api, TABLE, table({MARK: [1, 1.0, 8]}, "effective_f_number"))["rows"] == 3
+
+
+def test_columns_of_unequal_length_are_refused_each(api: FlaskClient) -> None:
+    problem = refused(api, TABLE, table({MARK: [8, 11], TUBE: [1, 2, 3]}))
+    assert pointers(problem) == {"/columns/~1train~10~1f_number", "/columns/~1train~11~1length_mm"}
+
+
+def test_all_faults_come_at_once_and_of_a_column_the_first(api: FlaskClient) -> None:
+    asked = table({MARK: [0] * 500}, "magnification", "magnifcation", wavelength_nm=-1)
+    problem = refused(api, TABLE, asked)
+    at = pointers(problem)
+    assert {"/fields/1", "/wavelength_nm", "/columns/~1train~10~1f_number/0"} <= at
+    assert len(problem["errors"]) == 22
+
+
+def test_a_result_is_asked_once(api: FlaskClient) -> None:
+    assert pointers(refused(api, TABLE, table({MARK: [8]}, "magnification", "magnification"))) == {"/fields"}
+
+
+def test_nothing_is_solved_in_a_table(api: FlaskClient) -> None:
+    solve = {"unknown": TUBE, "target": {"magnification": 1}}
+    assert pointers(refused(api, TABLE, table({MARK: [8]}, solve=solve))) == {"/solve"}
+
+
+def test_contradictions_between_columns_and_set_up_are_found(api: FlaskClient) -> None:
+    problem = refused(api, TABLE, table({"/camera/sensor_width_mm": [23.5]}))
+    assert "/camera/sensor" in pointers(problem)
+
+
+def test_the_contrast_model_takes_one_light(api: FlaskClient) -> None:
+    asked = table({"/wavelength_nm": [450, 650]}, depth_of_field_model="contrast", sensor_detail_lp_per_mm=30)
+    assert pointers(refused(api, TABLE, asked)) == {"/columns/~1wavelength_nm"}
+
+
+def test_what_no_row_determines_is_refused_for_the_whole(api: FlaskClient) -> None:
+    asked = {
+        "camera": CAMERA,
+        "train": [without(LENS, "front_principal_plane_mm")],
+        "columns": {MARK: [8]},
+        "fields": ["magnification"],
+    }
+    problem = refused(api, TABLE, asked)
+    assert problem["type"] == "/problems/undetermined"
+
+
+def test_what_is_assumed_by_row_is_said_and_nulls_name_what_they_wait_for(api: FlaskClient) -> None:
+    camera = {"register_mm": 18.0}
+    asked = {
+        "camera": camera,
+        "train": [LENS, spacer(31)],
+        "columns": {"/camera/sensor_width_mm": [36, 24], "/camera/sensor_height_mm": [24, 16]},
+        "fields": ["stack_frames", "subject_width_mm"],
+    }
+    answer = answered(api, TABLE, asked)
+    assert answer["columns"]["stack_frames"] == [None, None]
+    assert codes(answer["remarks"]) == {"not-determined", "assumed-by-row"}
+    assert "/camera/circle_of_confusion_mm" not in answer["assumed"]
+
+
+def test_a_result_too_large_for_a_number_is_a_problem_of_its_row(api: FlaskClient) -> None:
+    asked = {
+        "camera": {"register_mm": 0.0, "circle_of_confusion_mm": 0.03},
+        "train": [{"element": "lens", "focal_length_mm": 50, "register_mm": 0, "f_number": 8}, spacer(0)],
+        "columns": {TUBE: [25, 1e-290, 1e-320]},
+        "fields": ["depth_of_field.depth_of_focus_mm", "magnification"],
+    }
+    answer = answered(api, TABLE, asked)
+    assert answer["problem"][0] is None
+    assert set(answer["problem"][1:]) <= {"overflow", "focused-at-infinity", "aperture-impossible"}
+    assert None not in answer["problem"][1:]
+
+
+def test_the_largest_table_is_taken_and_read_as_strictly_as_any(api: FlaskClient) -> None:
+    values = [2 + index / 1000 for index in range(MOST_ROWS)]
+    asked = table({MARK: values, TUBE: values}, *FIELDS[:14])
+    answer = answered(api, TABLE, asked)
+    assert answer["rows"] == MOST_ROWS
+    assert len(answer["columns"]["magnification"]) == MOST_ROWS
+    twice = json.dumps(asked)[:-1] + ', "fields": ["magnification"]}'
+    response = api.post(TABLE, data=twice, content_type="application/json")
+    assert response.status_code == 400
+    assert "twice" in response.get_json()["detail"]
+
+
+def test_the_larger_limit_is_the_tables_alone(api: FlaskClient) -> None:
+    body = b" " * (2 * 1024 * 1024) + json.dumps(table({MARK: [8]})).encode()
+    assert api.post(TABLE, data=body, content_type="application/json").status_code == 200
+    assert api.post("/v1/set-ups/evaluate", data=body, content_type="application/json").status_code == 413
+    assert api.post(TABLE, data=b" " * (17 * 1024 * 1024), content_type="application/json").status_code == 413
+
+
+def test_parts_of_a_kit_stand_in_a_table_too(api: FlaskClient) -> None:
+    parts: list[dict[str, Any]] = [
+        {"element": "kit-part", "use": "wide-35", "reversed": True, "f_number": 8},
+        {"element": "kit-part", "use": "step-up-49-52"},
+        {"element": "kit-part", "use": "reversing-52-house"},
+        {"element": "kit-part", "use": "table-bellows"},
+    ]
+    camera = {"use": "field-camera"}
+    lengths = [40, 90, 160]
+    columns = {"/train/3/length_mm": lengths}
+    answer = answered(api, TABLE, {"camera": camera, "train": parts, "columns": columns, "fields": ["magnification"]})
+    assert answer["kit_revision"]
+    for length, magnification in zip(lengths, answer["columns"]["magnification"], strict=True):
+        train = [*parts[:3], {**parts[3], "length_mm": length}]
+        point = answered(api, "/v1/set-ups/evaluate", {"camera": camera, "train": train})
+        assert magnification == pytest.approx(point["magnification"], rel=1e-12)
+    columns = {"/train/3/length_mm": [40, 300]}
+    problem = refused(api, TABLE, {"camera": camera, "train": parts, "columns": columns, "fields": ["magnification"]})
+    assert pointers(problem) == {"/train/3/length_mm"}

@@ -1,0 +1,144 @@
+"""`closeup table`: from CSV to CSV."""
+
+import csv
+import io
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from closeup_client.command_line import tables
+
+Run = Callable[..., tuple[int, str, str]]
+
+CAMERA = ("--camera", "23.5x15.6", "register=18", "blur=0.03")
+TRAIN = ("--train", "reversed 35mm f/8 p=1.3 plane=21 register=45.46 + bellows ?")
+FIELDS = ("--fields", "magnification", "depth_of_field.rear_extent")
+
+
+@pytest.fixture
+def table(closeup: Run, tmp_path: Path) -> Callable[..., tuple[int, str, str]]:
+    def run(text: str, *words: str) -> tuple[int, str, str]:
+        path = tmp_path / "columns.csv"
+        path.write_text(text, encoding="utf-8")
+        return closeup("table", *CAMERA, *TRAIN, *FIELDS, "--csv", str(path), *words)
+
+    return run
+
+
+def cells(text: str) -> list[list[str]]:
+    return list(csv.reader(io.StringIO(text)))
+
+
+def test_columns_go_in_by_bare_name_or_pointer_and_come_out_by_pointer(table: Run) -> None:
+    code, out, notes = table("f_number,/train/1/length_mm\n8,31\nf/5.6,60\n")
+    assert code == 0
+    header, first, second = cells(out)
+    assert header == ["/train/0/f_number", "/train/1/length_mm", *FIELDS[1:], "problem"]
+    assert first[:2] == ["8.0", "31.0"]
+    assert float(first[2]) == pytest.approx(1.0)
+    assert second[0] == "5.6"
+    assert second[3:] == ["finite", ""]
+    assert "Cautions" in notes
+
+
+def test_semicolons_part_the_cells_where_commas_are_decimal(table: Run) -> None:
+    code, out, _ = table("f_number;length_mm\n5,6;31,5\n")
+    assert code == 0
+    assert cells(out)[1][:2] == ["5.6", "31.5"]
+
+
+def test_json_prints_the_answer_as_the_service_gives_it(table: Run) -> None:
+    code, out, _ = table("length_mm\n31\n", "--json")
+    assert code == 0
+    assert json.loads(out)["rows"] == 1
+
+
+def test_standard_input_is_read(closeup: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdin", io.StringIO("length_mm\n31\n40\n"))
+    code, out, _ = closeup("table", *CAMERA, *TRAIN, *FIELDS, "--csv", "-")
+    assert code == 0
+    assert len(cells(out)) == 3
+
+
+def test_a_table_longer_than_a_block_comes_out_whole(table: Run) -> None:
+    rows = 10_003
+    code, out, notes = table("length_mm\n" + "".join(f"{20 + index / 1000}\n" for index in range(rows)))
+    assert code == 0
+    found = cells(out)
+    assert [float(row[0]) for row in found[1:]] == [20 + index / 1000 for index in range(rows)]
+    assert all(row[1] for row in found)
+    assert "#" not in notes
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("", "it is empty"),
+        ("register_mm\n18\n", "/camera/register_mm or /train/0/register_mm"),
+        ("f_numbr\n8\n", "no number of this set-up"),
+        ("f_number,length_mm\n8\n", "line 2 has 1 cells"),
+        ("f_number\n8\neight\n", "line 3, f_number"),
+        ("f_number\nnan\n", "line 2, f_number"),
+        ("f_number,/train/0/f_number\n8,8\n", "the same member"),
+    ],
+)
+def test_mistakes_in_the_file_are_told_by_line_and_name(table: Run, text: str, words: str) -> None:
+    code, _, complaint = table(text)
+    assert code == 2
+    assert words in complaint
+
+
+def test_columns_are_given_one_by_one(closeup: Run) -> None:
+    columns = ("--column", "f_number", "5.6", "f/8", "--column", "/train/1/length_mm", "31", "40")
+    code, out, _ = closeup("table", *CAMERA, *TRAIN, *FIELDS, *columns)
+    assert code == 0
+    assert [row[:2] for row in cells(out)[1:]] == [["5.6", "31.0"], ["8.0", "40.0"]]
+
+
+@pytest.mark.parametrize(
+    ("columns", "words"),
+    [
+        (("--column", "f_number", "8", "--column", "f_number", "8"), "given twice"),
+        (("--column", "f_number", "eight"), "--column f_number"),
+        (("--column", "f_number", "8", "--csv", "columns.csv"), "one of the two"),
+    ],
+)
+def test_mistakes_in_columns_are_told(closeup: Run, columns: tuple[str, ...], words: str) -> None:
+    code, _, complaint = closeup("table", *CAMERA, *TRAIN, *FIELDS, *columns)
+    assert code == 2
+    assert words in complaint
+
+
+def test_a_file_that_is_not_there_is_told(closeup: Run) -> None:
+    code, _, complaint = closeup("table", *CAMERA, *TRAIN, *FIELDS, "--csv", "no-such-file.csv")
+    assert code == 2
+    assert "no-such-file.csv cannot be read" in complaint
+
+
+def test_values_out_of_bounds_are_refused_by_the_service(table: Run) -> None:
+    code, _, complaint = table("f_number\n8\n0.1\n")
+    assert code == 3
+    assert "0.5 to 256" in complaint
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_long_table_shows_on_a_terminal_how_far_it_is() -> None:
+    terminal = Terminal()
+    tell = tables.progress(4, terminal)
+    for done in range(5):
+        tell(done)
+    assert "1 of 4 blocks" in terminal.getvalue()
+    assert terminal.getvalue().endswith(f"[{'#' * tables.BAR}] 4 of 4 blocks\n")
+
+
+@pytest.mark.parametrize(("blocks", "terminal"), [(1, Terminal()), (4, io.StringIO())])
+def test_short_tables_and_files_show_nothing(blocks: int, terminal: io.StringIO) -> None:
+    tables.progress(blocks, terminal)(0)
+    assert terminal.getvalue() == ""
