@@ -438,3 +438,28 @@ def test_texts_write_numbers_without_powers_of_ten(api: FlaskClient) -> None:
     asked = by_flash(8, flash_scale=DIAL, planned={"magnification": 300, "iso": 6400}, finder={"least_f_number": 1.4})
     texts = [note["text"] for note in answered(api, PATH, asked)["remarks"]]
     assert not any("e+" in text for text in texts)
+
+
+OF_THE_KIT: dict[str, Any] = {
+    "camera": {"use": "field-camera"},
+    "train": [
+        {"element": "kit-part", "use": "wide-35", "reversed": True, "f_number": 8},
+        {"element": "kit-part", "use": "table-bellows", "length_mm": 60},
+    ],
+}
+
+
+def test_a_frame_may_be_taken_with_parts_of_the_kit(api: FlaskClient) -> None:
+    asked = {"reference": {"effective_f_number": 8, "iso": 100}, "planned_set_up": OF_THE_KIT, "unknown": "iso"}
+    answer = answered(api, PATH, asked)
+    whole = answered(api, SET_UPS, OF_THE_KIT)
+    assert answer["planned"]["effective_f_number"] == pytest.approx(whole["effective_f_number"])
+    assert answer["kit_revision"] == whole["kit_revision"]
+    unknown = {**OF_THE_KIT, "camera": {"use": "no-such-camera"}}
+    assert pointers(refused(api, PATH, asked | {"planned_set_up": unknown})) == {"/planned_set_up/camera/use"}
+
+
+def test_a_set_up_of_the_kit_answers_its_exposure_too(api: FlaskClient) -> None:
+    exposure = {"reference": {"effective_f_number": 8, "iso": 100}, "unknown": "iso"}
+    answer = answered(api, SET_UPS, {**OF_THE_KIT, "exposure": exposure})
+    assert answer["exposure"]["planned"]["effective_f_number"] == answer["effective_f_number"]

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
+from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import as_sent, expanded, uses_kit
 from closeup_service.optics.errors import OpticsError
@@ -82,3 +83,5 @@ def within(at: str, find: Callable[[], T]) -> T:
     except OpticsError as error:
         error.members = tuple(at + member for member in error.members)
         raise
+    except KitRefuses as error:
+        raise KitRefuses([(at + pointer, text) for pointer, text in error.faults]) from None
