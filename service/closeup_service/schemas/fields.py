@@ -187,6 +187,15 @@ def unknown_member(name: str, known: Sequence[str]) -> str:
     return f"Unknown; known here: {', '.join(known)}." if known else "Unknown; nothing can be given here."
 
 
+def missing_companions(original: Mapping[str, Any], companions: Mapping[str, tuple[str, str]]) -> dict[str, list[str]]:
+    """Members that are missing though another is given that counts for nothing without: name -> (its companion, why)."""
+    missing: dict[str, list[str]] = {}
+    for name, (other, reason) in companions.items():
+        if name in original and other not in original:
+            missing.setdefault(other, []).append(f"Needed with {name}: {reason}.")
+    return missing
+
+
 def load(schema: Schema, data: Mapping[str, Any]) -> dict[str, Any]:
     """Validate a request; the one place where marshmallow's loose return type is narrowed."""
     return cast(dict[str, Any], schema.load(data))

@@ -7,7 +7,7 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import numbers, quantity, result, whole
+from closeup_service.schemas.fields import missing_companions, numbers, quantity, result, whole
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.surroundings import SurroundingsFields
 
@@ -71,10 +71,7 @@ class FlashRequest(SurroundingsFields, MountingField):
     def companions(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Refuse a member that counts for nothing, or cannot be reckoned with, without another."""
         del data, kwargs
-        missing: dict[str, list[str]] = {}
-        for name, (other, reason) in COMPANIONS.items():
-            if name in original and other not in original:
-                missing.setdefault(other, []).append(f"Needed with {name}: {reason}.")
+        missing = missing_companions(original, COMPANIONS)
         if missing:
             raise ValidationError(missing)
 

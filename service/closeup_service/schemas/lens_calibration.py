@@ -5,7 +5,7 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
-from closeup_service.schemas.fields import RequestSchema, Text, quantity
+from closeup_service.schemas.fields import RequestSchema, Text, missing_companions, quantity
 from closeup_service.schemas.lens_mounting import MountingField
 
 ERROR_MODELS = ("constant", "relative")
@@ -87,10 +87,7 @@ class MeasuredLensFields(RequestSchema):
     def companions(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Refuse a member that counts for nothing without another, and two statements of the f-number."""
         del data, kwargs
-        found: dict[str, list[str]] = {}
-        for name, (other, reason) in LENS_MEMBERS.items():
-            if name in original and other not in original:
-                found.setdefault(other, []).append(f"Needed with {name}: {reason}.")
+        found = missing_companions(original, LENS_MEMBERS)
         if "reference_f_number" in original and "entrance_pupil_diameter_mm" in original:
             text = "Find the f-number from the entrance pupil or from the light against a known one, not from both."
             found.setdefault("reference_f_number", []).append(text)

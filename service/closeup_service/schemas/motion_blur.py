@@ -6,7 +6,7 @@ from typing import Any
 from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import Text, quantity, result
+from closeup_service.schemas.fields import Text, missing_companions, quantity, result
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.sensor import SensorFields
 from closeup_service.schemas.surroundings import SurroundingsFields
@@ -69,10 +69,7 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields):
     def companions(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Refuse a member that counts for nothing, or cannot be reckoned with, without another."""
         del data, kwargs
-        missing: dict[str, list[str]] = {}
-        for name, (other, reason) in COMPANIONS.items():
-            if name in original and other not in original:
-                missing.setdefault(other, []).append(f"Needed with {name}: {reason}.")
+        missing = missing_companions(original, COMPANIONS)
         if missing:
             raise ValidationError(missing)
 

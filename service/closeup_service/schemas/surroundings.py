@@ -5,7 +5,7 @@ from typing import Any
 
 from marshmallow import ValidationError, validates_schema
 
-from closeup_service.schemas.fields import Flag, RequestSchema, Text, quantity, whole
+from closeup_service.schemas.fields import Flag, RequestSchema, Text, missing_companions, quantity, whole
 
 SUBJECT_KINDS = ("still", "living", "person", "wet-specimen", "fluid-specimen")
 LIGHT_SOURCES = ("sun", "lamp", "ultraviolet-lamp", "laser")
@@ -45,10 +45,6 @@ class SurroundingsFields(RequestSchema):
     def surroundings_in_pairs(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Refuse a limit without what is held against it."""
         del data, kwargs
-        missing = {
-            other: [f"Needed with {name}: {reason}."]
-            for name, (other, reason) in NEEDED_WITH.items()
-            if name in original and other not in original
-        }
+        missing = missing_companions(original, NEEDED_WITH)
         if missing:
             raise ValidationError(missing)
