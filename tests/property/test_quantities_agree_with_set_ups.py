@@ -48,7 +48,8 @@ def test_the_working_distance_agrees(drawn: tuple[Document, float]) -> None:
     document, _ = drawn
     whole = answer_of(document)
     well_conditioned(whole["magnification"])
-    assume(whole["rig_length_mm"] > 0)  # a separation that puts the sensor before the lens is refused by the quantity alone
+    # a separation that puts the sensor before the lens is refused by the quantity alone
+    assume(whole["rig_length_mm"] > 0)
     lens = document["train"][0]
     names = ["focal_length_mm", "principal_plane_separation_mm"]
     names += ["register_mm"] if lens["reversed"] else ["front_principal_plane_mm"]

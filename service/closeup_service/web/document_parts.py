@@ -178,13 +178,13 @@ SET_UP_DOCUMENT: dict[str, Any] = {
     "description": "A complete set-up document: the request body of /v1/set-ups/evaluate, to be sent as it is.",
     "required": ["camera", "train"],
     "properties": {
-        "camera": {"$ref": "#/components/schemas/Camera"},
+        "camera": {"type": "object", "description": "The camera."},
         "train": {
             "type": "array",
             "description": "What light passes, subject first.",
             "minItems": 1,
             "maxItems": MOST_ELEMENTS,
-            "items": {"$ref": "#/components/schemas/Element"},
+            "items": {"type": "object", "description": "One part of the train."},
         },
     },
 }
