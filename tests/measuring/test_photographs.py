@@ -14,7 +14,7 @@ CHUNKS, EACH = 6, 50
 """Three hundred photographs, in chunks that can be drawn side by side."""
 
 FULL = os.environ.get("RULER_SCENES") == "full"
-"""Whether most are of 3 megapixels and a few of 24 in every chunk, as .ci/run asks; else most are of 1 megapixel."""
+"""Whether most are of 3 megapixels and a few of 24 in every chunk; else most are of 1 megapixel."""
 
 LEAST_IN_VIEW = 6
 RIGHT = 0.002

@@ -177,14 +177,15 @@ SET_UP_DOCUMENT: dict[str, Any] = {
     "type": "object",
     "description": "A complete set-up document: the request body of /v1/set-ups/evaluate, to be sent as it is.",
     "required": ["camera", "train"],
+    "additionalProperties": True,
     "properties": {
-        "camera": {"type": "object", "description": "The camera."},
+        "camera": {"type": "object", "description": "The camera.", "additionalProperties": True},
         "train": {
             "type": "array",
             "description": "What light passes, subject first.",
             "minItems": 1,
             "maxItems": MOST_ELEMENTS,
-            "items": {"type": "object", "description": "One part of the train."},
+            "items": {"type": "object", "description": "One part of the train.", "additionalProperties": True},
         },
     },
 }
