@@ -96,7 +96,7 @@ def own_mount_faults(kit: Members) -> Iterator[Fault]:
     listed = list(rows(kit, "mounts"))
     yield from repeated_ids((("mounts", index, "id"), row.get("id")) for index, row in listed)
     for index, row in listed:
-        if row.get("id") in MOUNTS:
+        if word(row, "id") in MOUNTS:
             yield ("mounts", index, "id"), "The catalogue holds a mount of this id: give yours a name of its own."
         for path, text in unknown_references(row, {}):
             yield ("mounts", index, *path), text

@@ -1,6 +1,7 @@
 """Every fault of a kit has its own clear line, with the pointer to it."""
 
 import json
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -135,6 +136,31 @@ def test_a_kit_of_too_many_parts_is_refused_without_looking_at_each() -> None:
 @pytest.mark.parametrize("junk", [None, 0, "kit", [], {"lenses": [None, {"settings": [3]}]}, {"mounts": {"id": 1}}])
 def test_what_is_no_kit_at_all_is_refused_and_not_stumbled_over(junk: Any) -> None:
     assert faults_of(junk)
+
+
+JUNK: tuple[Any, ...] = ({}, [], None, "x", "", 7, -1.5, 1e308, True, {"a": []}, [[]], [{}])
+
+
+def pointers_into(value: Any, at: str = "") -> Iterator[str]:
+    """Every place of a kit, from the top down."""
+    inside = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    for step, inner in inside:
+        yield f"{at}/{step}"
+        yield from pointers_into(inner, f"{at}/{step}")
+
+
+def found_in(kit: Any) -> list[dict[str, str]]:
+    """Faults of a kit; none where it is taken."""
+    try:
+        read_kit(kit, "request")
+    except ValidationError as refusal:
+        return list(faults(refusal.messages))
+    return []
+
+
+@pytest.mark.parametrize("pointer", list(pointers_into(sound())))
+def test_whatever_stands_in_a_place_is_taken_or_refused_in_words_and_never_stumbled_over(pointer: str) -> None:
+    assert all(fault["detail"] for junk in JUNK for fault in found_in(changed(pointer, junk)))
 
 
 def test_the_revision_follows_what_the_kit_says_and_not_how_it_is_laid_out() -> None:
