@@ -1,5 +1,6 @@
 // The IBM ruleset, with what this API decides otherwise, rule by rule.
 const ibm = require('@ibm-cloud/openapi-ruleset');
+const rules = require('@ibm-cloud/openapi-ruleset/src/rules');
 const { pattern } = require('@stoplight/spectral-functions');
 
 const KEBAB = '[a-z0-9]+(-[a-z0-9]+)*';
@@ -15,6 +16,18 @@ function named(given, description, match) {
     severity: 'error',
     then: { function: pattern, functionOptions: { match: `^(${match})$` } },
   };
+}
+
+// A rule as it is, but for what hangs on the members of this name.
+function but(rule, member) {
+  const check = rule.then.function;
+  const outside = (...given) => check(...given).filter(({ path }) => !path.includes(member));
+  return { ...rule, then: { ...rule.then, function: outside } };
+}
+
+function withKeywords(rule, ...more) {
+  const { keywordAllowList } = rule.then.functionOptions;
+  return { ...rule, then: { ...rule.then, functionOptions: { keywordAllowList: [...keywordAllowList, ...more] } } };
 }
 
 module.exports = {
@@ -47,16 +60,16 @@ module.exports = {
     // null says that the data given do not determine the value; a remark names the missing datum.
     'ibm-no-nullable-properties': 'off',
     // A kit is answered as it is sent, and what a camera or lens does not have it leaves out.
-    'ibm-required-enum-properties-in-response': 'off',
-    'ibm-required-array-properties-in-response': 'off',
+    'ibm-required-enum-properties-in-response': but(rules.requiredEnumPropertiesInResponse, 'kit'),
+    'ibm-required-array-properties-in-response': but(rules.requiredArrayPropertiesInResponse, 'kit'),
     // A set-up within an answer is the request of another operation, and described there.
-    'ibm-well-defined-dictionaries': 'off',
+    'ibm-well-defined-dictionaries': but(rules.wellDefinedDictionaries, 'document'),
     // A covariance is a matrix, given by rows.
-    'ibm-no-array-of-arrays': 'off',
+    'ibm-no-array-of-arrays': but(rules.arrayOfArrays, 'covariance'),
     // Every list of the catalogue is called records.
     'ibm-collection-array-property': 'off',
     // Since OpenAPI 3.1 these keywords say what the bytes of a string are; the rule's list of keywords leaves them out.
-    'ibm-schema-keywords': 'off',
+    'ibm-schema-keywords': withKeywords(rules.schemaKeywords, 'contentEncoding', 'contentMediaType'),
     // The addresses for operators and for this document carry no version.
     'ibm-major-version-in-path': 'off',
   },
