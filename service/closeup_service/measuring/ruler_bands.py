@@ -58,11 +58,12 @@ def bands(picture: Pyramid, scale: Scale, reach: float) -> Bands:
     seen = measured(picture, scale, numbers, lines, SAMPLES)
     window = np.linspace(-0.5, 0.5, SAMPLES)
     even = np.stack([np.ones(SAMPLES), window], 1)
-    wave = np.exp(-2j * np.pi * window) @ (np.eye(SAMPLES) - even @ np.linalg.pinv(even))
+    turns: NDArray[np.complex128] = np.exp(-2j * np.pi * window)
+    wave = turns @ (np.eye(SAMPLES) - even @ np.linalg.pinv(even))
     swings = seen.values @ wave
     total = np.maximum(seen.inside.sum(axis=1), 1)
-    mean = np.where(seen.inside, swings, 0).sum(axis=1) / total
-    return Bands(lines, mean, np.abs(swings), seen.inside.mean(axis=1), seen.inside, step)
+    mean: NDArray[np.complex128] = np.where(seen.inside, swings, 0).sum(axis=1)
+    return Bands(lines, mean / total, np.abs(swings), seen.inside.mean(axis=1), seen.inside, step)
 
 
 def repeated(picture: Pyramid, scale: Scale) -> tuple[int, bool]:

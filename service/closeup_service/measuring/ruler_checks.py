@@ -65,7 +65,7 @@ def verdict(picture: Pyramid, scale: Scale, marks: Marks, pitch: PitchCheck) -> 
     count, opposed = repeated(picture, scale)
     counted = Verdict(
         fault="",
-        share=float(found.sum() / max(run.sum(), 1)),
+        share=float(found.sum() / max(int(run.sum()), 1)),
         gaps=int((np.diff(found[run].astype(int)) < 0).sum()),
         marks=int(found.sum()),
         scatter=scale.fit.scatter if scale.fit else 1.0,

@@ -70,7 +70,7 @@ def waves(seen: Patch, period: float, weight: Floats) -> NDArray[np.complex128]:
     """Complex height of the wave of a period on every line."""
     total = np.maximum(weight.sum(axis=1), 1e-9)
     means = (weight * seen.values).sum(axis=1) / total
-    wave = np.exp(-2j * np.pi * seen.along / period)
+    wave: NDArray[np.complex128] = np.exp(-2j * np.pi * seen.along / period)
     result: NDArray[np.complex128] = ((seen.values - means[:, None]) * weight) @ wave / total
     return result
 
