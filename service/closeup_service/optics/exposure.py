@@ -7,8 +7,10 @@ memory); S. F. Ray, *Applied Photographic Optics*, ch. on exposure (from memory)
 """
 
 from dataclasses import dataclass
-from math import exp2, log2, sqrt
+from math import exp2, log2
 
+from closeup_service.optics import disc
+from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoSolution
 
 CONTINUOUS, FLASH = LIGHTS = ("continuous", "flash")
@@ -60,7 +62,7 @@ def light_stops(frame: Frame, light: str) -> dict[str, float | None]:
 
 def distance_stops(distance_mm: float | None, radius_mm: float) -> float | None:
     """Light that a luminous disc of this radius throws on its axis [stops] = - log2 (D^2 + r^2)."""
-    return None if distance_mm is None else -log2(distance_mm * distance_mm + radius_mm * radius_mm)
+    return None if distance_mm is None else -log2(disc.fall_off(distance_mm, radius_mm))
 
 
 def difference(planned: Frame, reference: Frame, light: str) -> dict[str, float | None]:
@@ -90,21 +92,21 @@ def open_setting(unknown: str, reference: Frame, planned: Frame, missing_stops: 
     if unknown == "flash_power_stops":
         return _known(reference.flash_power_stops) + missing_stops
     if unknown == "flash_distance_mm":
-        before, radius = _known(reference.flash_distance_mm), reference.source_radius_mm
-        return distance_for((before * before + radius * radius) * exp2(-missing_stops), planned.source_radius_mm)
+        before = disc.fall_off(_known(reference.flash_distance_mm), reference.source_radius_mm)
+        return distance_for(before * exp2(-missing_stops), planned.source_radius_mm)
     return _known(getattr(reference, unknown)) * exp2(missing_stops)
 
 
-def distance_for(square_mm2: float, radius_mm: float) -> float:
-    """Distance D [mm] at which D^2 + r^2 is this; none where the disc's radius alone exceeds it."""
-    rest = square_mm2 - radius_mm * radius_mm
-    if rest <= 0:
+def distance_for(fall_off_mm2: float, radius_mm: float) -> float:
+    """Distance D [mm] at which D^2 + r^2 is this; refused where the disc's radius alone exceeds it."""
+    found: float = disc.distance_of(fall_off_mm2, radius_mm, POINT)
+    if found <= 0:
         raise NoSolution(
             "No distance of the flash gives so much light: even touching the subject, a source of that diameter is too dim. "
             "Use more power, a higher ISO speed or a smaller marked f-number.",
             "/unknown",
         )
-    return sqrt(rest)
+    return found
 
 
 def _known(value: float | None) -> float:
@@ -124,8 +126,3 @@ def setting_exposure_value(effective_f_number: float, transmission: float, time_
 def ambient_share(stops_under: float) -> float:
     """Share of a frame's light that ambient gives, so many stops under the flash = 1 / (1 + 2^stops)."""
     return 1 / (1 + exp2(stops_under))
-
-
-def finder_loss_stops(effective_f_number: float, open_f_number: float) -> float:
-    """Stops that the finder is dimmer than through the same lens open, normal and at infinity = 2 log2 (N_eff / N_open)."""
-    return 2 * log2(effective_f_number / open_f_number)

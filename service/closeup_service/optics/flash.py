@@ -13,6 +13,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from closeup_service.optics import disc
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.errors import NoSolution
 
@@ -48,12 +49,11 @@ def guide_number_of_all(guide_numbers: Sequence[Real], arithmetic: Arithmetic) -
 def light_of(head: Head, source_radius: Real) -> Real:
     """Light of one head = (1000 GN)^2 / (D^2 + r^2), the square of the f-number at ISO 100.
 
-    On the axis of a luminous disc of radius r [mm], equally bright in all directions, light falls as 1/(D^2 + r^2);
-    r = 0 is the inverse square. Source: J. W. T. Walsh, *Photometry* (from memory). From afar both are one, and there guide
-    numbers are measured.
+    For a luminous disc of radius r [mm] (`disc`). From afar its light falls by the inverse square, and there guide numbers
+    are measured.
     """
     reach = MM_PER_M * head.guide_number
-    return reach * reach / (head.distance * head.distance + source_radius * source_radius)
+    return reach * reach / disc.fall_off(head.distance, source_radius)
 
 
 def light_of_all(heads: Sequence[Head], source_radius: Real) -> Real:
@@ -82,9 +82,9 @@ def distance(guide_number: Real, gain_: Real, effective: Real, source_radius: Re
     Refused where a disc of that radius does not give enough light even when it touches the subject.
     """
     reach = MM_PER_M * guide_number / effective
-    square = reach * reach * gain_ - source_radius * source_radius
+    found = disc.distance_of(reach * reach * gain_, source_radius, arithmetic)
     arithmetic.refuse(
-        square <= 0,
+        found <= 0,
         NoSolution,
         "No distance is near enough: even touching the subject, a flash with a luminous disc of {diameter:.4g} mm gives too "
         "little light for an effective f/{effective:.3g}. Open the aperture, raise iso, or use more power, heads or flashes.",
@@ -92,7 +92,7 @@ def distance(guide_number: Real, gain_: Real, effective: Real, source_radius: Re
         diameter=2 * source_radius,
         effective=effective,
     )
-    return arithmetic.sqrt(arithmetic.where(square > 0, square, 0.0))
+    return found
 
 
 def inverse_square_error(heads: Sequence[Head], source_radius: Real) -> Real:
@@ -106,9 +106,7 @@ def inverse_square_error(heads: Sequence[Head], source_radius: Real) -> Real:
 
 def distance_for_light(distance_: Real, source_radius: Real, ratio: Real, arithmetic: Arithmetic) -> Real:
     """Distance [mm] at which a disc gives so many times the light = sqrt((D^2 + r^2) / ratio - r^2); 0 where none does."""
-    radius_squared = source_radius * source_radius
-    square = (distance_ * distance_ + radius_squared) / ratio - radius_squared
-    return arithmetic.sqrt(arithmetic.where(square > 0, square, 0.0))
+    return disc.distance_of(disc.fall_off(distance_, source_radius) / ratio, source_radius, arithmetic)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ Nominal numbers stand for exact powers of two: 1/60 s for 1/64 s, ISO 320 for 31
 """
 
 from math import exp2, sqrt
+from operator import attrgetter
 
 from closeup_service.optics.aperture_series import Mark, nearest, ring
 
@@ -44,6 +45,8 @@ MARKS = {"exposure_time_s": _TIME_MARKS, "iso": _SPEED_MARKS, "f_number": _F_NUM
 
 WITHIN = 2 ** (0.5 / STEPS)
 """Half a step: a value further from the last mark has none. A step of the f-number is the root of one of the light."""
+ROUNDING = 1e-9
+"""So little beyond a mark is the mark itself."""
 
 
 def nominal(setting: str, value: float) -> tuple[Mark, str] | None:
@@ -60,13 +63,7 @@ def nominal_beyond(setting: str, value: float, rising: bool) -> Mark | None:
     """First mark that is not below a value, rising, or not above it, falling; None where the series has none."""
     marks = MARKS.get(setting, {})
     if rising:
-        return min((mark for mark in marks if mark.exact >= value * (1 - ROUNDING)), key=_exact, default=None)
-    return max((mark for mark in marks if mark.exact <= value * (1 + ROUNDING)), key=_exact, default=None)
-
-
-ROUNDING = 1e-9
-"""So little beyond a mark is the mark itself."""
-
-
-def _exact(mark: Mark) -> float:
-    return mark.exact
+        return min(
+            (mark for mark in marks if mark.exact >= value * (1 - ROUNDING)), key=attrgetter("exact"), default=None
+        )
+    return max((mark for mark in marks if mark.exact <= value * (1 + ROUNDING)), key=attrgetter("exact"), default=None)

@@ -1,0 +1,18 @@
+"""An evenly bright luminous disc, and how its light falls on its axis: as 1 / (D^2 + r^2).
+
+D is the distance and r the radius [mm]; r = 0 is the inverse square. Source: J. W. T. Walsh, *Photometry* (from memory).
+In operators only, or by an `Arithmetic`.
+"""
+
+from closeup_service.optics.arithmetic import Arithmetic, Real
+
+
+def fall_off(distance: Real, radius: Real) -> Real:
+    """D^2 + r^2 [mm^2], by which the light is divided."""
+    return distance * distance + radius * radius
+
+
+def distance_of(fall_off_: Real, radius: Real, arithmetic: Arithmetic) -> Real:
+    """Distance D [mm] at which D^2 + r^2 is this; 0 where there is none, since r^2 alone is as much."""
+    square = fall_off_ - radius * radius
+    return arithmetic.sqrt(arithmetic.where(square > 0, square, 0.0))
