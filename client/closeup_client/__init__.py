@@ -175,6 +175,7 @@ from closeup_client.results import (
 )
 from closeup_client.set_up_results import (
     SetUpAnswer,
+    SetUpResults,
     SetUpUncertainty,
     Solved,
     TableAnswer,
@@ -313,6 +314,7 @@ __all__ = [
     "SetUpAnswer",
     "SetUpDocument",
     "SetUpFields",
+    "SetUpResults",
     "SetUpUncertainty",
     "Setting",
     "SettingLens",

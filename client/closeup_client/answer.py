@@ -1,11 +1,15 @@
-"""What every answer carries."""
+"""What every answer carries.
+
+Records have no slots: a list of members that an answer shares with a part of another one is a base of both, which slots
+forbid.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Remark:
     """Something worth knowing about an answer: a stable code, and plain words."""
 
@@ -13,14 +17,14 @@ class Remark:
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Caution(Remark):
     """A usual caution, and whom it concerns: `people`, `animals` or `gear`."""
 
     concerns: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Answer:
     """What every answer carries: `assumed` gives the value used for each datum that was not given."""
 

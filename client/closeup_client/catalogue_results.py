@@ -7,7 +7,7 @@ from typing import Any
 from closeup_client.answer import Caution
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class CautionRecord(Caution):
     """A caution of the whole list, in general words, and what it applies to."""
 
@@ -15,7 +15,7 @@ class CautionRecord(Caution):
     raw: Mapping[str, Any] = field(repr=False, compare=False)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Record:
     """What every record of the catalogue says of itself, its source included."""
 
@@ -26,7 +26,7 @@ class Record:
     raw: Mapping[str, Any] = field(repr=False, compare=False)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class SensorRecord(Record):
     """A sensor or film format by its picture area, in mm."""
 
@@ -35,7 +35,7 @@ class SensorRecord(Record):
     diagonal_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class MountRecord(Record):
     """A lens mount: its register and throat in mm, and its thread in the catalogue where it is one."""
 
@@ -45,7 +45,7 @@ class MountRecord(Record):
     thread: str | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ThreadRecord(Record):
     """A thread of a filter, mount or objective: major diameter and pitch in mm."""
 

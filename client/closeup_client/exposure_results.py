@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from closeup_client.answer import Answer
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class FrameLight:
     """The aperture of a frame, and the light it costs against its mark."""
 
@@ -13,12 +13,10 @@ class FrameLight:
     light_loss_stops: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlannedFrame:
+@dataclass(frozen=True, kw_only=True)
+class PlannedFrame(FrameLight):
     """The planned frame with the setting that was solved; None for a setting that no frame states."""
 
-    effective_f_number: float
-    light_loss_stops: float | None
     f_number: float | None = None
     exposure_time_s: float | None = None
     iso: float | None = None
@@ -26,7 +24,7 @@ class PlannedFrame:
     flash_distance_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class StopsBySetting:
     """Light gained by each setting; None where no frame states it."""
 
@@ -39,7 +37,7 @@ class StopsBySetting:
     pops_stops: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class PowerWay:
     """One way to close the gap that the head's range leaves."""
 
@@ -48,7 +46,7 @@ class PowerWay:
     nominal_value: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class FlashPower:
     """The power against the head's range; `missing_stops` is positive where the head is too weak."""
 
@@ -58,7 +56,7 @@ class FlashPower:
     ways: tuple[PowerWay, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class AmbientLight:
     """Ambient light under the flash, and what it draws of movement."""
 
@@ -69,7 +67,7 @@ class AmbientLight:
     ambient_blur_um: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class FinderLight:
     """How much dimmer the finder is than through the same lens open, normal and at infinity."""
 
@@ -78,7 +76,7 @@ class FinderLight:
     modelling_light_factor: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ExposureRow:
     """The planned frame at one magnification; `problem` is the code of why there is none."""
 
@@ -93,7 +91,7 @@ class ExposureRow:
     problem: str | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Exposure:
     """The new setting, the nearest mark, and what each change does to the light."""
 
@@ -114,23 +112,8 @@ class Exposure:
     finder: FinderLight | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ExposureAnswer(Answer):
-    """Members of `Exposure`, with what was assumed and what is worth knowing."""
+@dataclass(frozen=True, kw_only=True)
+class ExposureAnswer(Exposure, Answer):
+    """The exposure, with what was assumed and what is worth knowing."""
 
-    unknown: str
-    value: float
-    nominal_value: float | None
-    marked_as: str | None
-    nominal_difference_stops: float | None
-    difference_stops: float | None
-    light: str
-    stops: StopsBySetting
-    reference: FrameLight
-    planned: PlannedFrame
-    rows: tuple[ExposureRow, ...]
-    within_sync_time: bool | None = None
-    flash_power: FlashPower | None = None
-    ambient: AmbientLight | None = None
-    finder: FinderLight | None = None
     kit_revision: str | None = None

@@ -7,7 +7,7 @@ from typing import Any
 from closeup_client.answer import Answer
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class KitAnswer(Answer):
     """A kit as it was read, its defaults filled in; `origin` is `demo`, `file` or `request`."""
 
@@ -17,7 +17,7 @@ class KitAnswer(Answer):
     kit: Mapping[str, Any] = field(hash=False)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class RingChain:
     """Rings in order, from start to end; those in `buy` must be bought. `infinity_focus`: `kept`, `too-long`, `too-short`."""
 
@@ -29,7 +29,7 @@ class RingChain:
     infinity_focus: str | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class RingChainsAnswer(Answer):
     """The chains that join two ends, best first, and the thickness in mm that keeps infinity focus between two mounts."""
 
@@ -38,7 +38,7 @@ class RingChainsAnswer(Answer):
     kit_revision: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Criteria:
     """What makes up a score; less is better."""
 
@@ -51,7 +51,7 @@ class Criteria:
     parts: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class SearchHit:
     """One set-up that fills the frame; `document` is what `Client.evaluate` takes as it is."""
 
@@ -72,7 +72,7 @@ class SearchHit:
     document: Mapping[str, Any] = field(hash=False)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Relaxation:
     """A wish that nothing meets, what comes nearest to it, and by how much that misses."""
 
@@ -83,7 +83,7 @@ class Relaxation:
     hit: SearchHit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Purchase:
     """One part that closes the gap when it is bought; `price` is None where it is not known."""
 
@@ -93,7 +93,7 @@ class Purchase:
     hit: SearchHit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class SearchAnswer(Answer):
     """What a search found: the best by score, the Pareto front, and what to relax where nothing meets the wishes."""
 

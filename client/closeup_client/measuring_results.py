@@ -8,7 +8,7 @@ from closeup_client.answer import Answer, Remark
 from closeup_client.elements import Lens
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Contribution:
     """What one source of error adds: `reading`, `ruler`, `sensor` or `tilt`."""
 
@@ -17,7 +17,7 @@ class Contribution:
     variance_share: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ScaleReadingAnswer(Answer):
     """The magnification that a ruler shows, with its standard uncertainty and the interval that holds it at 95 %."""
 
@@ -36,7 +36,7 @@ class ScaleReadingAnswer(Answer):
     contributions: tuple[Contribution, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ZoneSharpness:
     """Sharpness in one zone of the frame, such as `top-left`: the width of the marks' edges from 10 to 90 %."""
 
@@ -46,7 +46,7 @@ class ZoneSharpness:
     edges: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ColourShift:
     """How far red and blue stand from green at one end of the visible scale, positive away from the middle."""
 
@@ -56,7 +56,7 @@ class ColourShift:
     blue_shift_px: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ScalePhotoAnswer(Answer):
     """What a photograph of a ruler tells; `overlay` is a PNG file of the photograph with what was found drawn over it."""
 
@@ -96,7 +96,7 @@ class ScalePhotoAnswer(Answer):
     overlay: bytes | None = field(repr=False)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ComparedFrame:
     """One photograph of a comparison; `sharpness_score` is 1 for the sharpest in every zone."""
 
@@ -113,7 +113,7 @@ class ComparedFrame:
     marks_used: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ComparedZone:
     """One zone of a comparison: the sharpest photograph there, by number from 1, and the edges of all."""
 
@@ -122,7 +122,7 @@ class ComparedZone:
     edge_widths_um: tuple[float | None, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ScaleComparisonAnswer(Answer):
     """Which of several photographs of a ruler is sharpest, by number from 1, zone by zone and over all."""
 
@@ -131,7 +131,7 @@ class ScaleComparisonAnswer(Answer):
     zones: tuple[ComparedZone, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ScaleBarAnswer(Answer):
     """The bar's length on the subject, in the finished picture and on the print; `svg` is the bar itself."""
 
@@ -163,7 +163,7 @@ class LensEstimate:
     f_number_estimate: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class FrameResidual:
     """One frame against the fitted lens."""
 
@@ -177,7 +177,7 @@ class FrameResidual:
     subject_to_sensor_residual_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class AddedFrames:
     """So many further frames at one extension."""
 
@@ -185,7 +185,7 @@ class AddedFrames:
     frames: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class MeasuredUncertainty:
     """Covariance of what a measured lens is uncertain in, row by row."""
 
@@ -193,7 +193,7 @@ class MeasuredUncertainty:
     covariance: tuple[tuple[float, ...], ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class MeasuredLens:
     """The lens as an element of a train; `part` is that element."""
 

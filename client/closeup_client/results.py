@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from closeup_client.answer import Answer
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class MagnificationAnswer(Answer):
     """The magnification (sensor over subject), the extension that gives it, and what fills the frame."""
 
@@ -19,7 +19,7 @@ class MagnificationAnswer(Answer):
     subject_height_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class WorkingDistanceAnswer(Answer):
     """Distances of the subject: from the front joining face, the front principal plane, and the sensor."""
 
@@ -28,7 +28,7 @@ class WorkingDistanceAnswer(Answer):
     subject_to_sensor_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class EffectiveFNumberAnswer(Answer):
     """The effective aperture, and the light it costs against the marked one."""
 
@@ -38,7 +38,7 @@ class EffectiveFNumberAnswer(Answer):
     numerical_aperture: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class DepthOfField:
     """Depth by one model; each extent is `finite`, `unlimited` or `undetermined`, and its depth None unless finite."""
 
@@ -51,22 +51,15 @@ class DepthOfField:
     depth_of_focus_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DepthOfFieldAnswer(Answer):
-    """Members of `DepthOfField`, with the effective f-number and the blur criterion that they stand on."""
+@dataclass(frozen=True, kw_only=True)
+class DepthOfFieldAnswer(DepthOfField, Answer):
+    """The depth of field, with the effective f-number and the blur criterion that it stands on."""
 
-    model: str
-    front_depth_mm: float | None
-    rear_depth_mm: float | None
-    front_extent: str
-    rear_extent: str
-    total_mm: float | None
-    depth_of_focus_mm: float | None
     effective_f_number: float
     circle_of_confusion_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class DetailContrast:
     """Contrast in focus of one detail, in line pairs per mm, by diffraction alone and with the pixels."""
 
@@ -76,9 +69,12 @@ class DetailContrast:
     contrast_with_pixels: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DiffractionAnswer(Answer):
-    """Members of `Diffraction`, the contrast of each detail, coarsest first, and the aperture beyond which blur wins."""
+@dataclass(frozen=True, kw_only=True)
+class Diffraction:
+    """What diffraction alone leaves in focus: Airy disk, resolution, cut-off, and what the pixels can carry.
+
+    `sampling` is `pixels-limit`, `matched` or `diffraction-limits`.
+    """
 
     wavelength_nm: float
     airy_diameter_um: float | None
@@ -91,6 +87,12 @@ class DiffractionAnswer(Answer):
     nyquist_contrast: float | None
     filled_share: float | None
     sampling: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class DiffractionAnswer(Diffraction, Answer):
+    """Diffraction, the contrast of each detail, coarsest first, and the aperture beyond which blur wins."""
+
     effective_f_number: float
     numerical_aperture: float
     details: tuple[DetailContrast, ...]
@@ -98,7 +100,7 @@ class DiffractionAnswer(Answer):
     largest_useful_f_number: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ApertureContrast:
     """One mark of the ring, and the contrast of the detail in the middle and at both ends of the depth."""
 
@@ -110,7 +112,7 @@ class ApertureContrast:
     end_contrast: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class OptimumApertureAnswer(Answer):
     """The best aperture by the closed form and, with a detail, the ring's best; `advice` is one word."""
 
@@ -123,7 +125,7 @@ class OptimumApertureAnswer(Answer):
     best: ApertureContrast | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class FlashAnswer(Answer):
     """What to set; `flash_power_fraction` above 1 is needed and not to be had, and the difference is then at full power."""
 
@@ -142,7 +144,7 @@ class FlashAnswer(Answer):
     inverse_square_error_stops: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ClearOpening:
     """Diameters that the picture's rays need in one plane; `clips` is `nothing`, `corners` or `axis`."""
 
@@ -157,7 +159,7 @@ class ClearOpening:
     axial_loss_stops: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class ClearOpeningAnswer(Answer):
     """The openings, one for each distance, and the field and the pupil that they stand between."""
 
@@ -170,7 +172,7 @@ class ClearOpeningAnswer(Answer):
     openings: tuple[ClearOpening, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class MotionBlurAnswer(Answer):
     """Blur by each motion and together, in um, and what stays within the allowed blur.
 
@@ -199,27 +201,7 @@ class MotionBlurAnswer(Answer):
     largest_axial_speed_mm_s: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Diffraction:
-    """What diffraction alone leaves in focus: Airy disk, resolution, cut-off, and what the pixels can carry.
-
-    `sampling` is `pixels-limit`, `matched` or `diffraction-limits`.
-    """
-
-    wavelength_nm: float
-    airy_diameter_um: float | None
-    subject_airy_diameter_um: float | None
-    sensor_resolution_um: float | None
-    subject_resolution_um: float | None
-    sensor_cutoff_lp_per_mm: float | None
-    subject_cutoff_lp_per_mm: float | None
-    nyquist_lp_per_mm: float | None
-    nyquist_contrast: float | None
-    filled_share: float | None
-    sampling: str | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class FocusStackAnswer(Answer):
     """Frames and step of a stack, and what changes along it; `positions_mm` run from the subject's nearest point away.
 

@@ -9,11 +9,10 @@ from closeup_client.exposure_results import Exposure
 from closeup_client.results import ClearOpening, DepthOfField, Diffraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SetUpUncertainty:
-    """Standard uncertainty of each result of a set-up; None where it has none. The depths are of the depth of field."""
+@dataclass(frozen=True, kw_only=True)
+class SetUpResults:
+    """What a set-up comes to, or the standard uncertainty of that; lengths in mm."""
 
-    magnification: float | None
     subject_width_mm: float | None
     subject_height_mm: float | None
     working_distance_mm: float | None
@@ -23,15 +22,22 @@ class SetUpUncertainty:
     effective_f_number: float | None
     numerical_aperture: float | None
     light_loss_stops: float | None
-    front_depth_mm: float | None
-    rear_depth_mm: float | None
-    total_mm: float | None
-    depth_of_focus_mm: float | None
     optimum_effective_f_number: float | None
     optimum_f_number: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
+class SetUpUncertainty(SetUpResults):
+    """Standard uncertainty of each result of a set-up; None where it has none. The depths are of the depth of field."""
+
+    magnification: float | None
+    front_depth_mm: float | None
+    rear_depth_mm: float | None
+    total_mm: float | None
+    depth_of_focus_mm: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Solved:
     """The open length: its JSON pointer in the document, and its value in mm."""
 
@@ -39,25 +45,14 @@ class Solved:
     value: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SetUpAnswer(Answer):
+@dataclass(frozen=True, kw_only=True)
+class SetUpAnswer(SetUpResults, Answer):
     """Everything about one set-up; `aperture_stop` is the index in the train of the part whose stop governs."""
 
     magnification: float
-    subject_width_mm: float | None
-    subject_height_mm: float | None
-    working_distance_mm: float | None
-    clearance_mm: float | None
-    subject_to_sensor_mm: float | None
-    rig_length_mm: float | None
-    effective_f_number: float | None
-    numerical_aperture: float | None
-    light_loss_stops: float | None
     aperture_stop: int | None
     depth_of_field: DepthOfField
     diffraction: Diffraction
-    optimum_effective_f_number: float | None
-    optimum_f_number: float | None
     stack_frames: int | None
     stack_step_mm: float | None
     allowed_movement_um: float | None
@@ -68,7 +63,7 @@ class SetUpAnswer(Answer):
     kit_revision: str | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class TableAnswer(Answer):
     """Results by columns, under the names asked for; None where a row is impossible or the set-up leaves it open.
 
