@@ -99,24 +99,26 @@ def page(template: str, **values: Any) -> Response:
 
 def tables(document: Mapping[str, Any]) -> dict[str, list[Member]]:
     """Members of every schema of the document, by the schema's name."""
-    return {name: members(schema) for name, schema in document["components"]["schemas"].items()}
+    schemas = document["components"]["schemas"]
+    return {name: members(schema, schemas) for name, schema in schemas.items()}
 
 
-def members(schema: Mapping[str, Any]) -> list[Member]:
+def members(schema: Mapping[str, Any], schemas: Mapping[str, Any]) -> list[Member]:
     """Describe the members of one schema; a closed object is asked for, an open one answered."""
     presence = "needed" if schema.get("additionalProperties") is False else "always"
     required = schema.get("required", ())
     return [
-        member(name, described, presence if name in required else "")
+        member(name, described, presence if name in required else "", schemas)
         for name, described in schema.get("properties", {}).items()
     ]
 
 
-def member(name: str, schema: Mapping[str, Any], presence: str) -> Member:
-    """Describe one member for people."""
+def member(name: str, schema: Mapping[str, Any], presence: str, schemas: Mapping[str, Any]) -> Member:
+    """Describe one member for people; one that only refers to a schema has the words of that schema."""
     inner = schema.get("items", schema)
     unit = inner.get("x-unit", "")
-    meaning = UNIT_AT_END.sub("", schema.get("description", ""))
+    told = schemas[type_of(schema)] if "$ref" in schema else schema
+    meaning = UNIT_AT_END.sub("", told.get("description", ""))
     return Member(name, type_of(schema), "" if unit == "1" else unit, bounds_of(inner), presence, meaning)
 
 
