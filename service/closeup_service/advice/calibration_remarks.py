@@ -2,10 +2,13 @@
 
 from collections.abc import Sequence
 
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import Remark, remark
 
 FEW, MANY = 0.05, 0.975
 """A chi-square rarer than the first is too large; likelier than the second, suspiciously small."""
+RARE = 0.0001
+"""Probabilities below this are not told apart."""
 
 MISSING = {
     "front_principal_plane_mm": "working_distance_mm with its uncertainty in a frame or more",
@@ -64,7 +67,7 @@ def focal_length_exact() -> Remark:
 
 def scatter(chi_square: float, degrees: int, probability: float) -> list[Remark]:
     """Hold the scatter of the readings against the uncertainties stated."""
-    told = f"chi-square {chi_square:.3g} with {degrees} degrees of freedom, probability {probability:.2g}"
+    told = f"chi-square {plain(chi_square)} with {degrees} degrees of freedom, probability {chance(probability)}"
     if probability < FEW:
         text = f"The readings scatter more than their uncertainties say ({told}): those are too small, a reading is wrong, "
         return [
@@ -76,6 +79,11 @@ def scatter(chi_square: float, degrees: int, probability: float) -> list[Remark]
     return []
 
 
+def chance(probability: float) -> str:
+    """Write a probability; how rare a very rare one is says nothing more."""
+    return f"below {plain(RARE)}" if probability < RARE else plain(probability, 2)
+
+
 def no_spare_frame() -> Remark:
     """Say that nothing could contradict the frames."""
     return remark(
@@ -85,7 +93,7 @@ def no_spare_frame() -> Remark:
 
 def distances(ratio: float, probability: float) -> Remark:
     """Say whether the distances tell of the same lens as the magnifications."""
-    told = f"F {ratio:.3g}, probability {probability:.2g}"
+    told = f"F {plain(ratio)}, probability {chance(probability)}"
     if probability < FEW:
         return remark(
             "distances-disagree",
@@ -106,11 +114,11 @@ def outliers(frames: Sequence[int], pointer: str) -> list[Remark]:
 
 def registers(found: float, uncertainty: float | None, given: float) -> Remark:
     """Compare the register that the frames tell with the one given."""
-    within = "" if uncertainty is None else f" (standard uncertainty {uncertainty:.2g} mm)"
+    within = "" if uncertainty is None else f" (standard uncertainty {plain(uncertainty, 2)} mm)"
     return remark(
         "register-compared",
-        f"By the frames the lens's register is {found:.5g} mm{within}; lens_register_mm, {given:g} mm, was taken for its rear "
-        "plane. The play of the infinity stop lies between the two.",
+        f"By the frames the lens's register is {plain(found, 5)} mm{within}; lens_register_mm, {plain(given, 6)} mm, was "
+        "taken for its rear plane. The play of the infinity stop lies between the two.",
     )
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import Remark, remark
 
 DEMO = "demo"
@@ -81,11 +82,11 @@ def infinity(wanted: float, kept: Sequence[int], too_long: Sequence[int], too_sh
     """Say which chains between two mounts keep infinity focus; chains are counted from 1."""
     if wanted < 0:
         text = (
-            f"The lens's register is {-wanted:.4g} mm shorter than the camera's: no chain without glass keeps infinity focus; "
-            "all of it is extension."
+            f"The lens's register is {plain(-wanted, 4)} mm shorter than the camera's: no chain without glass keeps infinity "
+            "focus; all of it is extension."
         )
         return remark("infinity-focus", text)
-    said = [f"Infinity focus takes {wanted:.4g} mm between the mounts, lens register less camera register."]
+    said = [f"Infinity focus takes {plain(wanted, 4)} mm between the mounts, lens register less camera register."]
     for chains, what in (
         (kept, "Kept"),
         (too_long, "Longer, so that it is given up and the rest is extension"),
@@ -105,11 +106,11 @@ def narrower_than_front(narrow: Sequence[tuple[int, float]], front: float) -> li
     """Say which chains are narrower than the lens's front; chains are counted from 1."""
     if not narrow:
         return []
-    listed = ", ".join(f"chain {number}: {width:.4g} mm" for number, width in narrow)
+    listed = ", ".join(f"chain {number}: {plain(width, 4)} mm" for number, width in narrow)
     return [
         remark(
             "narrower-than-front",
-            f"Narrower than the lens's front of {front:.4g} mm ({listed}): the corners may darken, most of all at small "
+            f"Narrower than the lens's front of {plain(front, 4)} mm ({listed}): the corners may darken, most of all at small "
             "magnification with the lens wide open. Stopping down and more magnification help; a wider ring cures it.",
         )
     ]

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import Remark, remark
 
 
@@ -37,7 +38,7 @@ def nothing_frames(frame: float | None) -> Remark:
         )
     return remark(
         "nothing-frames",
-        f"Nothing fills the frame within the tolerance: what comes nearest shows {frame:.3g} times the subject's size.",
+        f"Nothing fills the frame within the tolerance: what comes nearest shows {plain(frame)} times the subject's size.",
     )
 
 
@@ -54,7 +55,7 @@ def no_purchase(budget: float) -> Remark:
     """Say that no single part closes the gap."""
     return remark(
         "no-purchase",
-        f"No single ring, tube or close-up lens that is tried, within {budget:g}, lets anything meet every wish.",
+        f"No single ring, tube or close-up lens that is tried, within {plain(budget, 6)}, lets anything meet every wish.",
     )
 
 

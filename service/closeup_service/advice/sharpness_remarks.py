@@ -93,7 +93,8 @@ def beyond_the_ring(f_number: float, least: float, greatest: float) -> Remark:
     """Say that the best aperture is not on the ring."""
     return remark(
         "beyond-the-ring",
-        f"The best aperture would be marked f/{plain(f_number)}, and the ring goes from f/{least:g} to f/{greatest:g}: the "
+        f"The best aperture would be marked f/{plain(f_number)}, and the ring goes from f/{plain(least)} to "
+        f"f/{plain(greatest)}: the "
         "nearest end is given.",
     )
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import Remark, remark
 
 
@@ -40,5 +41,6 @@ def uncertainty(certain: Sequence[str], switching: bool, failing: Sequence[str],
 def solved_length_held(pointer: str, value: float) -> Remark:
     """Say at which length the uncertainty holds."""
     return remark(
-        "solved-length-held", f"uncertainty holds with the solved length {pointer} held at {value:.6g} as it was found."
+        "solved-length-held",
+        f"uncertainty holds with the solved length {pointer} held at {plain(value, 6)} as it was found.",
     )

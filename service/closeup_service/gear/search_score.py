@@ -26,8 +26,9 @@ FORMULA = (
     "The score is the sum of its criteria, less is better: framing = 4 |log2(frame / subject)|; aperture = |log2(N / N0)|, N "
     "the effective f-number and N0 the one that is best for the subject's depth where one frame is to hold it, else that of "
     "the lens's sharp_from_f_number, else that of the mark two stops down from its widest, 0 without an iris; detail = "
-    "log2(1 + subject_resolution_um) / 2; working_distance = log2(1 + 100 mm / working distance) / 2, 2 where that is not "
-    "determined; light = max(0, light_loss_stops) / 4; frames = log2(stack_frames) / 4; parts = 0.05 for each part and ring."
+    "log2(1 + subject_resolution_um / 1 um) / 2; working_distance = log2(1 + 100 mm / working distance) / 2, 2 where that is "
+    "not determined; light = max(0, light_loss_stops) / 4; frames = log2(stack_frames) / 4; parts = 0.05 for each part and "
+    "ring."
 )
 
 LEAST, MOST = 1.0, -1.0

@@ -9,6 +9,7 @@ from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.effective_f_number import EffectiveFNumberRequest
 from closeup_service.schemas.fields import RequestSchema, numbers, quantity, result
 from closeup_service.schemas.sensor import SensorFields
+from closeup_service.schemas.train import exactly_one
 
 MOST_DISTANCES = 100
 CLIPS = ("nothing", "corners", "axis")
@@ -34,10 +35,7 @@ class ClearOpeningRequest(EffectiveFNumberRequest, SensorFields):
     def one_distance(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Refuse no distance, and two statements of it."""
         del data, kwargs
-        given = [name for name in DISTANCES if name in original]
-        if len(given) != 1:
-            text = f"Give exactly one of: {', '.join(DISTANCES)}."
-            raise ValidationError({name: [text] for name in given or DISTANCES})
+        exactly_one(original, *DISTANCES)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def one_statement_of_the_field(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
@@ -100,7 +98,11 @@ class ClearOpeningAnswer(AnswerSchema):
     subject_diagonal_mm = result("subject_diagonal_mm", nullable=False)
     working_distance_mm = result("working_distance_mm")
     entrance_pupil_distance_mm = result("entrance_pupil_distance_mm", nullable=False)
-    entrance_pupil_diameter_mm = result("entrance_pupil_diameter_mm", nullable=False)
+    entrance_pupil_diameter_mm = result(
+        "entrance_pupil_diameter_mm",
+        meaning="Diameter of the entrance pupil, as seen from the subject.",
+        nullable=False,
+    )
     effective_f_number = result("effective_f_number", nullable=False)
     numerical_aperture = result("numerical_aperture", nullable=False)
     openings = fields.List(

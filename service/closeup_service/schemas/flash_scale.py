@@ -5,6 +5,7 @@ from typing import Any
 
 from marshmallow import ValidationError, validates_schema
 
+from closeup_service.advice.figures import plain
 from closeup_service.optics.flash_power import DIAL, FRACTION, JOULES, KINDS, STOPS_BELOW_FULL, Scale
 from closeup_service.schemas.fields import RequestSchema, Text, quantity
 
@@ -88,11 +89,10 @@ def power_fault(scale: Mapping[str, Any], setting: float) -> str | None:
     if fault or not describes_a_head(scale, kind):
         return fault
     head = Scale(**{"kind": FRACTION, **scale})
-    stops = head.stops(setting)
-    if abs(head.held(stops) - stops) <= TOLERANCE_STOPS:
+    if not head.missing(head.stops(setting)):
         return None
-    ends = [f"{name} {end:g}" for name, end in (("least", head.least), ("greatest", head.greatest)) if end is not None]
-    return f"{setting:g} lies outside the head's range ({', '.join(ends)})."
+    ends = [f"{name} {plain(scale[name], 6)}" for name in ENDS if name in scale]
+    return f"{plain(setting, 6)} lies outside the head's range ({', '.join(ends)})."
 
 
 def describes_a_head(scale: Mapping[str, Any], kind: str) -> bool:
@@ -101,6 +101,3 @@ def describes_a_head(scale: Mapping[str, Any], kind: str) -> bool:
     if any(setting_fault(kind, end) for end in ends) or ends != sorted(set(ends)):
         return False
     return kind != DIAL or (all(scale.get(name) is not None for name in DIAL_NEEDS) and scale["unit_stops"] != 0)
-
-
-TOLERANCE_STOPS = 1e-9

@@ -200,7 +200,7 @@ class UncertaintySchema(RequestSchema):
 
 
 class SettingSchema(BarrelFields, LensSchema):
-    """A lens at one zoom setting or calibration, as the element `lens` describes it."""
+    """A lens at one zoom setting or calibration, as the element lens describes it."""
 
     class Meta:
         """What belongs to the use, not to the lens, is left out."""

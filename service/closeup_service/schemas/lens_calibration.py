@@ -34,7 +34,10 @@ class CalibrationFrameSchema(RequestSchema):
     )
     focusing_extension_mm = quantity("focusing_extension_mm")
     magnification = quantity("magnification", required=True)
-    magnification_uncertainty = quantity("magnification_uncertainty")
+    magnification_uncertainty = quantity(
+        "magnification_uncertainty",
+        meaning="Standard uncertainty of the magnification, as from /v1/scale-reading.",
+    )
     working_distance_mm = quantity("working_distance_mm")
     working_distance_uncertainty_mm = quantity("working_distance_uncertainty_mm")
     subject_to_sensor_mm = quantity("subject_to_sensor_mm")

@@ -55,7 +55,7 @@ class OptimumApertureRequest(MountingField, DetailFields):
 
 
 class ApertureContrast(OpenSchema):
-    """One mark of the ring, and what it leaves of the detail; as `best`, the one with the most left at the ends, if any."""
+    """One mark of the ring, and what it leaves of the detail; as best, the one with the most left at the ends, if any."""
 
     nominal_f_number = result("nominal_f_number", nullable=False)
     f_number = result("f_number", meaning="Exact f-number that the engraved one stands for.", nullable=False)

@@ -24,6 +24,15 @@ from closeup_service.web.operations import OPERATIONS
 Row = dict[str, Any]
 
 UNIT_AT_END = re.compile(r"_(lp_per_mm|mm|um|nm|dpt|stops|s)$")
+LABELS: Mapping[str, str] = {
+    "unknown": "setting solved",
+    "ways": "ways to close the gap",
+    "framed": "arrangements that fill the frame",
+    "meeting": "set-ups that meet every wish",
+    "lower_95": "95 % interval, low end",
+    "upper_95": "95 % interval, high end",
+}
+"""Labels of members that are no quantities, where their names say too little."""
 KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
     (fields.Integer, "whole"),
     (fields.Float, "number"),
@@ -135,11 +144,9 @@ def first_line_of(field: fields.Field[Any]) -> str:
 
 def label(name: str) -> str:
     """Words for people."""
-    return (
-        VOCABULARY[name].label
-        if name in VOCABULARY
-        else UNIT_AT_END.sub("", name).replace("_", " ").replace("f number", "f-number")
-    )
+    if name in VOCABULARY:
+        return VOCABULARY[name].label
+    return LABELS.get(name) or UNIT_AT_END.sub("", name).replace("_", " ").replace("f number", "f-number")
 
 
 def unit(field: fields.Field[Any]) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.advice import cautions, opening_remarks
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
@@ -93,8 +94,8 @@ def refuse_beyond_the_subject(distances: list[float], working: float, single: bo
     beyond = [index for index, distance in enumerate(distances) if distance > working * (1 + ROUNDING)]
     if beyond:
         raise SubjectInsideLens(
-            f"The subject stands {working:.4g} mm before the front of the lens, and this opening would stand beyond it, where "
-            "it takes nothing from the picture. Give a shorter distance.",
+            f"The subject stands {plain(working, 4)} mm before the front of the lens, and this opening would stand beyond "
+            "it, where it takes nothing from the picture. Give a shorter distance.",
             *(("/distance_mm",) if single else (f"/distances_mm/{index}" for index in beyond)),
         )
 
@@ -103,8 +104,8 @@ def refuse_behind_the_front(from_subject: float, working: float) -> None:
     """Refuse an opening within the lens."""
     if from_subject > working * (1 + ROUNDING):
         raise SubjectInsideLens(
-            f"The front of the lens stands {working:.4g} mm from the subject, and this opening would stand behind it, inside "
-            "the lens. Give a shorter distance.",
+            f"The front of the lens stands {plain(working, 4)} mm from the subject, and this opening would stand behind it, "
+            "inside the lens. Give a shorter distance.",
             "/distance_from_subject_mm",
         )
 
@@ -113,8 +114,8 @@ def refuse_behind_the_pupil(from_subject: float, inverse: float) -> None:
     """Refuse an opening behind the entrance pupil, which is inside the lens wherever its front is."""
     if from_subject * inverse > 1:
         raise SubjectInsideLens(
-            f"The entrance pupil stands {1 / inverse:.4g} mm from the subject, and this opening would stand behind it, inside "
-            "the lens. Give a shorter distance.",
+            f"The entrance pupil stands {plain(1 / inverse, 4)} mm from the subject, and this opening would stand behind it, "
+            "inside the lens. Give a shorter distance.",
             "/distance_from_subject_mm",
         )
 
@@ -178,7 +179,7 @@ OPERATION = Operation(
     description=(
         "The picture's rays run from the subject, as wide as the frame shows it, to the entrance pupil: x from the subject "
         "they need d |1 - x/z| + 2 NA x, with d the subject's diagonal and z the distance of the entrance pupil. Too narrow an "
-        "opening takes light from the corners first; narrower than axial_diameter_mm it stops the lens down."
+        "opening takes light from the corners first; narrower than the axial_diameter_mm it stops the lens down."
     ),
     answer=answer,
     answer_schema=ClearOpeningAnswer(),

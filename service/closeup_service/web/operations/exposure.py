@@ -199,7 +199,7 @@ OPERATION = Operation(
     tag="light",
     summary="The next exposure from a frame that was right",
     description=(
-        "One frame is known to be right; the planned one differs by what `planned` names, and the setting named as `unknown` "
+        "One frame is known to be right; the planned one differs by what is given for it, and the one setting named as unknown "
         "is solved so that it is as bright. Each aperture is that of one lens, an effective f-number, or a whole set-up. Light "
         "goes as 1 / N_eff^2, as transmission, ISO speed and exposure time; that of a flash as its energy and number, and as "
         "1 / (D^2 + r^2). Differences are in stops, negative where the planned frame is darker."

@@ -5,6 +5,7 @@ from math import ceil, exp2, isfinite
 from typing import Any
 
 from closeup_service.advice import exposure_remarks
+from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import Remark
 from closeup_service.optics import flash
 from closeup_service.optics.arithmetic import POINT
@@ -36,7 +37,7 @@ def power_members(
         "below_full_stops": scale.below_full(held),
         "ways": ways,
     }
-    notes = exposure_remarks.out_of_range(missing, power_text(scale, nearest) or f"{nearest:.4g}", ways)
+    notes = exposure_remarks.out_of_range(missing, power_text(scale, nearest) or plain(nearest, 4), ways)
     if not missing and not all(map(isfinite, scale.range_stops)):
         notes.append(exposure_remarks.range_not_known())
     return members, notes

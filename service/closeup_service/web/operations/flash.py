@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.advice import cautions
+from closeup_service.advice.figures import plain
 from closeup_service.optics import flash, formulas
 from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT
@@ -134,7 +135,7 @@ def refuse_many(pops: float) -> None:
     """Refuse more flashes than anyone fires."""
     if pops > MOST_POPS:
         raise NoSolution(
-            f"It would take {pops:.3g} flashes. Use more power, raise iso, bring the flash nearer, or open the aperture.",
+            f"It would take {plain(pops)} flashes. Use more power, raise iso, bring the flash nearer, or open the aperture.",
             "/flash_power_fraction",
         )
 

@@ -62,12 +62,12 @@ def ways_out(asked: Asked, setting: Setting) -> list[str]:
     """What else than power would give the light that is missing, where it stays within bounds."""
     ways = []
     pops = math.ceil(setting.power * setting.pops * (1 - ROUNDING))
-    if pops <= MOST_POPS:
+    if pops <= asked.get("duty_limit_pops", MOST_POPS):
         ways.append(f"{pops} flashes at full power")
     iso = setting.power * asked.get("iso", flash.BASE_ISO)
-    if iso <= (VOCABULARY["iso"].maximum or math.inf):
+    if VOCABULARY["iso"].holds(iso):
         ways.append(f"ISO {plain(iso)}")
     nearer = flash.distance_for_light(setting.nearest, setting.source_radius, setting.power, POINT)
-    if "flash_distances_mm" not in asked and nearer >= (VOCABULARY["flash_distance_mm"].minimum or 0.0):
+    if "flash_distances_mm" not in asked and VOCABULARY["flash_distance_mm"].holds(nearer):
         ways.append(f"the flash at {plain(nearer)} mm")
     return ways
