@@ -116,21 +116,31 @@ def test_the_server_comes_from_the_variable_where_no_option_names_one(
     assert closeup(*SUM)[0] == 0
 
 
+@contextmanager
+def heeding_interrupts() -> Iterator[None]:
+    """What is started here heeds an interrupt, even where the tests run in the background, which ignores it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
 def test_an_interrupt_ends_with_130_quietly(program: Program) -> None:
     """The signal is sent once the request has come, so that the command is surely waiting for its answer."""
     with socket.create_server(("127.0.0.1", 0)) as server:
         server.settimeout(120)
         address = f"http://127.0.0.1:{server.getsockname()[1]}"
-        started = program(*SUM, "--server", address, "--timeout", "600")
-        try:
-            connection, _ = server.accept()
-            with connection:
-                connection.settimeout(120)
-                assert connection.recv(65536).startswith((b"GET ", b"POST "))
-                started.send_signal(signal.SIGINT)
-                out, err = started.communicate(timeout=120)
-        finally:
-            started.kill()
+        with heeding_interrupts(), program(*SUM, "--server", address, "--timeout", "600") as started:
+            try:
+                connection, _ = server.accept()
+                with connection:
+                    connection.settimeout(120)
+                    assert connection.recv(65536).startswith((b"GET ", b"POST "))
+                    started.send_signal(signal.SIGINT)
+                    out, err = started.communicate(timeout=120)
+            finally:
+                started.kill()
     assert (started.returncode, out, err) == (130, "", "")
 
 

@@ -8,7 +8,9 @@ import pytest
 
 from closeup_client.command_line.figures import with_signs
 from closeup_client.command_line.helping import meaning
+from closeup_client.command_line.paragraphs import wrapped
 from closeup_client.command_line.table import Operation, table
+from closeup_client.command_line.wording import NAME, Wording
 
 Run = Callable[..., tuple[int, str, str]]
 COMMANDS = [operation.name for operation in table().operations]
@@ -40,23 +42,40 @@ def test_every_example_of_the_help_runs(closeup: Run, command: str) -> None:
 @pytest.mark.parametrize("operation", table().operations, ids=lambda operation: operation.name)
 def test_every_option_tells_its_meaning_unit_and_bounds(closeup: Run, operation: Operation) -> None:
     text = " ".join(helped(closeup, operation.name).split())
+    wording = Wording(table(), operation, known=table().labels())
     fields = [f for option in operation.options for f in (option.fields or (option,))]
     for field in fields:
-        assert with_signs(table().with_commands(meaning(field))) in text
+        assert wording.in_help(meaning(field)) in text
         if field.minimum is not None:
             assert f"From {field.minimum:.15g} to {field.maximum:.15g} {with_signs(field.unit)}".strip() in text
     for option in operation.options:
         assert option.option in text
-        assert " ".join(option.choices).replace(" ", ", ") in text
+        assert ", ".join(wording.choices(option)) in text
 
 
 def test_the_help_of_a_train_tells_every_member_of_every_part(closeup: Run) -> None:
     text = " ".join(helped(closeup, "evaluate").split())
+    wording = Wording(
+        table(), next(each for each in table().operations if each.name == "evaluate"), known=table().labels()
+    )
     for part in table().parts.values():
         assert part.meaning in text
-        assert [
-            field.name for field in part.fields if with_signs(table().with_commands(meaning(field))) not in text
-        ] == []
+        assert [field.name for field in part.fields if wording.in_help(meaning(field)) not in text] == []
+
+
+@pytest.mark.parametrize("operation", table().operations, ids=lambda operation: operation.name)
+def test_the_help_names_options_and_quantities_in_words_for_people(closeup: Run, operation: Operation) -> None:
+    """Names of columns and of the kit's members are typed as they stand."""
+    raw = NAME.findall(helped(closeup, operation.name).partition("Examples:")[0].replace("\n", " "))
+    columns = {word for field in operation.options if operation.takes_columns for word in field.choices}
+    typed = {name for choice in columns for name in choice.split(".")} | {"f_number", "sharp_from_f_number"}
+    assert set(raw) <= typed
+
+
+def test_a_name_too_long_for_its_column_stands_above_its_meaning() -> None:
+    assert wrapped(["  p=\tpupils", "  pupil-magnification=\tpupils"]) == (
+        f"  p={' ' * 14}pupils\n  pupil-magnification=\n{' ' * 18}pupils"
+    )
 
 
 def test_the_help_fits_the_terminal_but_for_examples_to_be_copied(closeup: Run) -> None:

@@ -16,6 +16,8 @@ def test_the_kit_is_listed_part_by_part(capsys: pytest.CaptureFixture[str]) -> N
 
     assert main(["kit"]) == 0
     shown = capsys.readouterr().out
+    assert shown.count("table-bellows") == 1
+    assert "{" not in shown
     for words in ("Revision", "wide-35", "table-bellows", "reversing-49", "invented"):
         assert words in shown
 

@@ -222,5 +222,40 @@ def test_cells_of_a_reckoned_listing_are_written_like_lines(closeup: Run) -> Non
     assert max(len(row[5].replace("0.", "").lstrip("0")) for row in rows) == 4
 
 
+EXPOSURE = ("exposure", "--reference", "f/8 1:1 iso=100 power=1/64", "--flash-scale", "fraction greatest=1/16")
+
+
+def test_what_closes_the_gap_of_a_flash_is_a_table_of_settings_each_in_its_own_unit(closeup: Run) -> None:
+    """From 1:1 to 7:1, pupils alike, N_eff grows 2 to 8 times N: 4 stops, of which 1/16 gives 2; ISO 400, f/4, 4 flashes."""
+    _, out, _ = closeup(*EXPOSURE, "--planned", "7:1", "--unknown", "flash-power")
+    rows = [line.split("  ") for line in out.partition("Flash power: ways to close the gap\n")[2].splitlines()[:4]]
+    assert [[cell.strip() for cell in row if cell] for row in rows] == [
+        ["setting", "new setting", "nearest mark"],
+        ["ISO speed", "400", "400"],
+        ["marked f-number", "f/4", "f/4"],
+        ["flashes with the shutter open", "4", "-"],
+    ]
+
+
+def test_the_setting_solved_is_named_in_words_and_its_value_has_its_unit(closeup: Run) -> None:
+    words = ("--reference", "f/8 1:1 1/10s iso=100", "--planned", "3:1", "--unknown", "exposure time")
+    lines = [line.split("  ") for line in closeup("exposure", *words)[1].splitlines()]
+    rows = {line[0]: line[-1].strip() for line in lines}
+    assert rows["Setting solved"] == "exposure time"
+    assert rows["New setting"] == "0.4 s"
+
+
+def test_assumed_values_of_a_group_name_it(closeup: Run) -> None:
+    out = closeup(*EXPOSURE, "--planned", "7:1", "--unknown", "flash-power")[1]
+    assert "  mounting (planned): normal\n" in out
+
+
+def test_a_wish_that_nothing_meets_is_told_in_words_with_the_set_up_that_comes_near(closeup: Run) -> None:
+    words = ("--subject-width-mm", "40", "--camera", "23.5x15.6 mount=bayonet-18.0", "--longest-rig-mm", "60")
+    (row,) = (line for line in closeup("search", *words)[1].splitlines() if line.startswith("longest rig "))
+    assert "  60 mm  " in row
+    assert " f/" in row
+
+
 def test_a_listing_on_record_keeps_its_digits(closeup: Run) -> None:
     assert "17.526" in closeup("mounts")[1]

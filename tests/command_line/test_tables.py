@@ -44,6 +44,14 @@ def test_columns_go_in_by_bare_name_or_pointer_and_come_out_by_pointer(table: Ru
     assert "Cautions" in notes
 
 
+@pytest.mark.parametrize("heading", ["f-number", "f_number", "/train/0/f_number"])
+def test_a_column_may_be_named_as_an_option_is(table: Run, heading: str) -> None:
+    """The length of a train without its unit is the length in mm, as in the short form."""
+    code, out, _ = table(f"{heading},length\n8,31\n")
+    assert code == 0
+    assert cells(out)[0][:2] == ["/train/0/f_number", "/train/1/length_mm"]
+
+
 def test_semicolons_part_the_cells_where_commas_are_decimal(table: Run) -> None:
     code, out, _ = table("f_number;length_mm\n5,6;31,5\n")
     assert code == 0
@@ -78,7 +86,8 @@ def test_a_table_longer_than_a_block_comes_out_whole(table: Run) -> None:
     [
         ("", "it is empty"),
         ("register_mm\n18\n", "/camera/register_mm or /train/0/register_mm"),
-        ("f_numbr\n8\n", "no number of this set-up"),
+        ("f_numbr\n8\n", "no number of this set-up; did you mean f_number?"),
+        ("dioptres\n8\n", "no number of this set-up; there are /print_width_mm, "),
         ("f_number,length_mm\n8\n", "line 2 has 1 cells"),
         ("f_number\n8\neight\n", "line 3, f_number"),
         ("f_number\nnan\n", "line 2, f_number"),

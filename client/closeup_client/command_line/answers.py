@@ -8,11 +8,12 @@ from closeup_client.command_line.figures import measured
 from closeup_client.command_line.listing import is_nested, listing
 from closeup_client.command_line.notes import NOTES, notes
 from closeup_client.command_line.table import Field
-from closeup_client.command_line.wording import Wording, short_label, unit_of
+from closeup_client.command_line.wording import Wording, quantity_of, unit_of
 
 NOT_DETERMINED = "not determined"
 MOST_IN_LINE = 6
 LONGEST_TEXT = 300
+WITHIN = ": "
 EXTENTS = {"unlimited": "unlimited", "undetermined": NOT_DETERMINED}
 
 
@@ -28,24 +29,25 @@ class Line:
 def answer_text(answer: Mapping[str, Any], wording: Wording, width: int, all_cautions: bool) -> str:
     """Whole answer as text, wrapped to the width."""
     blocks = [aligned(list(lines(answer, wording, wording.operation.answer)))]
-    listings = [(name, value) for name, value in answer.items() if is_listing(name, value)]
-    for name, value in listings:
-        heading = f"{headed(wording.label(name))}\n" if len(listings) > 1 else ""
-        blocks.append(heading + listing(name, value, wording, width))
-    blocks += list(kept_records(answer, wording, width))
+    listings = list(listings_in(answer, wording, wording.operation.answer))
+    for heading, records, field in listings:
+        table = listing(records, field, wording, width)
+        blocks.append(f"{headed(heading)}\n{table}" if len(listings) > 1 or WITHIN in heading else table)
     blocks += notes(answer, wording, width, all_cautions)
     return "\n\n".join(block for block in blocks if block) + "\n"
 
 
-def kept_records(answer: Mapping[str, Any], wording: Wording, width: int) -> Iterator[str]:
-    """Listings within a member, such as the parts of a kit, under their names; what one cell cannot hold is left out."""
-    for member in answer.values():
-        for name, records in member.items() if isinstance(member, Mapping) else ():
-            if is_listing(name, records):
-                plain = [
-                    {own: cell for own, cell in row.items() if not isinstance(cell, dict | list)} for row in records
-                ]
-                yield f"{wording.label(name)}\n{listing(name, plain, wording, width)}"
+def listings_in(
+    answer: Mapping[str, Any], wording: Wording, fields: Sequence[Field], above: str = ""
+) -> Iterator[tuple[str, Sequence[Mapping[str, Any]], Field | None]]:
+    """Lists of records, those within groups too, such as the parts of a kit: heading, records and field of each."""
+    by_name = {field.name: field for field in fields}
+    for name, value in answer.items():
+        field, heading = by_name.get(name), above + wording.label(name)
+        if is_listing(name, value):
+            yield heading, value, field
+        elif isinstance(value, Mapping) and name not in NOTES:
+            yield from listings_in(value, wording, field.fields if field else (), heading + WITHIN)
 
 
 def is_listing(name: str, value: Any) -> bool:
@@ -63,11 +65,7 @@ def lines(answer: Mapping[str, Any], wording: Wording, fields: Sequence[Field], 
         field = by_name.get(name)
         if name in NOTES or is_extent(name, answer) or is_empty_listing(value, field):
             continue
-        if is_listing(name, value):
-            if indent:
-                yield from records(value, wording, field, indent)
-            continue
-        if field and field.is_picture:
+        if is_listing(name, value) or (field and field.is_picture):
             continue
         if is_solution(value):
             yield solution(value, wording)
@@ -84,19 +82,6 @@ def is_empty_listing(value: Any, field: Field | None) -> bool:
     return value == [] and field is not None and field.kind == "group"
 
 
-def records(value: Sequence[Mapping[str, Any]], wording: Wording, field: Field | None, indent: int) -> Iterator[Line]:
-    """Lines of the records within a group, one each; what is null in a record is left out."""
-    fields = {each.name: each for each in field.fields} if field else {}
-    for record in value:
-        said = [
-            f"{short_label(fields[name].label if name in fields else wording.label(name))} "
-            f"{value_text(name, record, wording, fields.get(name))}"
-            for name, member in record.items()
-            if member is not None
-        ]
-        yield Line(indent, headed(field.label if field else ""), ", ".join(said))
-
-
 def headed(label: str) -> str:
     """Label at the beginning of a line."""
     return label[:1].upper() + label[1:]
@@ -111,10 +96,13 @@ def value_text(name: str, answer: Mapping[str, Any], wording: Wording, field: Fi
         return "yes" if value else "no"
     if name == "aperture_stop":
         return wording.part(value)
-    unit = field.unit if field else unit_of(name, wording.known)
+    meant = quantity_of(name, answer)
+    unit = field.unit if field and meant == name else unit_of(meant, wording.known)
     if isinstance(value, list):
-        return matrix(value) if is_nested(value) else series(value, name, unit) if value else "none"
-    return measured(value, name, unit) if isinstance(value, int | float) else text_or_length(str(value))
+        return matrix(value) if is_nested(value) else series(value, name, unit, wording, field)
+    return (
+        measured(value, meant, unit) if isinstance(value, int | float) else text_or_length(wording.choice(value, field))
+    )
 
 
 def text_or_length(text: str) -> str:
@@ -127,11 +115,13 @@ def matrix(value: Sequence[Any]) -> str:
     return f"{len(value)} rows, in full with --json"
 
 
-def series(values: Sequence[Any], name: str, unit: str) -> str:
+def series(values: Sequence[Any], name: str, unit: str, wording: Wording, field: Field | None) -> str:
     """Several values in a line; of many the first and the last, the rest is in --json."""
     if not values:
         return "none"
-    shown = [measured(each, name, "") if isinstance(each, int | float) else str(each) for each in values]
+    shown = [
+        measured(each, name, "") if isinstance(each, int | float) else wording.choice(each, field) for each in values
+    ]
     if len(shown) > MOST_IN_LINE:
         shown = [*shown[: MOST_IN_LINE - 2], f"... {shown[-1]} ({len(values)} in all)"]
     return " ".join(filter(None, [", ".join(shown), unit]))

@@ -15,6 +15,7 @@ from closeup_client.command_line.output import output_help
 from closeup_client.command_line.paragraphs import wrapped
 from closeup_client.command_line.table import Field, Operation, Table, destination
 from closeup_client.command_line.values import BadValue, scalar
+from closeup_client.command_line.wording import Wording
 
 NEGATIVE = re.compile(r"[-−][\d.,]")
 COMPLETION = "completion"
@@ -50,8 +51,9 @@ def parser_for(table: Table) -> Parser:
     )
     parser.add_argument("--version", action="version", version=f"%(prog)s {own_version()}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+    known = table.labels()
     for operation in table.operations:
-        add_operation(commands, table, operation)
+        add_operation(commands, Wording(table, operation, known=known))
     add_scale_bars(commands)
     completion = commands.add_parser(
         COMPLETION,
@@ -73,21 +75,22 @@ def own_version() -> str:
         return "of unknown version"
 
 
-def add_operation(commands: Any, table: Table, operation: Operation) -> None:
+def add_operation(commands: Any, wording: Wording) -> None:
     """Add the command of one operation."""
+    operation = wording.operation
     parser = commands.add_parser(
         operation.name,
         help=escaped(operation.summary),
-        description=wrapped(helping.described(table, operation)),
-        epilog=wrapped(helping.epilog(table, operation)),
+        description=wrapped(helping.described(wording)),
+        epilog=wrapped(helping.epilog(wording)),
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )
     asked = parser.add_argument_group("what is asked") if operation.fields else parser
     if operation.files is not None:
-        add_files(asked, table, operation.files)
+        add_files(asked, wording, operation.files)
     for field in sorted(operation.options, key=lambda field: not field.required):
-        add_option(asked, table, field, required=field.required and not operation.takes_document)
+        add_option(asked, wording, field, required=field.required and not operation.takes_document)
     if operation.takes_document:
         asked.add_argument(
             "--document",
@@ -110,18 +113,18 @@ def add_operation(commands: Any, table: Table, operation: Operation) -> None:
     add_common(parser, operation)
 
 
-def add_files(group: Any, table: Table, field: Field) -> None:
+def add_files(group: Any, wording: Wording, field: Field) -> None:
     """Add the files, which stand without an option."""
-    text = escaped(table.with_commands(helping.option_help(field)))
+    text = escaped(helping.option_help(field, wording))
     group.add_argument(destination(field), metavar="FILE", nargs="+" if field.list else 1, help=text)
 
 
-def add_option(group: Any, table: Table, field: Field, *, required: bool) -> None:
+def add_option(group: Any, wording: Wording, field: Field, *, required: bool) -> None:
     """Add the option of one field."""
     told: dict[str, Any] = {
         "dest": destination(field),
         "required": required,
-        "help": escaped(table.with_commands(helping.option_help(field))),
+        "help": escaped(helping.option_help(field, wording)),
         "default": None,
     }
     if field.kind == "flag":

@@ -9,6 +9,7 @@ from closeup_client.command_line.helping import meaning
 from closeup_client.command_line.scale_bars_help import SCALE_BARS
 from closeup_client.command_line.short_names import KINDS, names_of
 from closeup_client.command_line.table import Field, Operation, Table
+from closeup_client.command_line.wording import Wording
 
 SCRIPTS: Mapping[str, Callable[[tuple[Command, ...]], str]] = {
     "bash": scripts.bash,
@@ -52,7 +53,8 @@ def script(shell: str, table: Table) -> str:
 
 def options_of(operation: Operation, table: Table) -> tuple[Option, ...]:
     """Every option of a command."""
-    options = [option_of(field, table) for field in operation.options]
+    wording = Wording(table, operation, known=table.labels())
+    options = [option_of(field, wording) for field in operation.options]
     options += [Option(f"--no-{field.option[2:]}", meaning(field), Takes.NOTHING) for field in flags(operation)]
     options += [DOCUMENT] if operation.takes_document else []
     options += COLUMNS if operation.takes_columns else []
@@ -75,16 +77,16 @@ def flags(operation: Operation) -> list[Field]:
     return [field for field in operation.options if field.kind == "flag"]
 
 
-def option_of(field: Field, table: Table) -> Option:
+def option_of(field: Field, wording: Wording) -> Option:
     """Option of one field."""
     takes = Takes.NOTHING if field.kind == "flag" else Takes.FILE if field.is_picture else Takes.VALUE
-    return Option(field.option, table.with_commands(meaning(field)), takes, values_of(field, table))
+    return Option(field.option, wording.in_help(meaning(field)), takes, values_of(field, wording))
 
 
-def values_of(field: Field, table: Table) -> tuple[str, ...]:
+def values_of(field: Field, wording: Wording) -> tuple[str, ...]:
     """Words that can stand behind an option."""
     if field.is_train:
-        return tuple(dict.fromkeys([*KINDS, *table.parts, *names_of("lens").words]))
+        return tuple(dict.fromkeys([*KINDS, *wording.table.parts, *names_of("lens").words]))
     if field.is_named:
         return tuple(f"{names_of(field.name).shortest(each)}=" for each in field.fields)
-    return field.choices
+    return wording.choices(field)

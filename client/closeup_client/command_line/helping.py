@@ -1,6 +1,5 @@
 """What --help says: the meaning, unit and bounds of every option, and examples that run."""
 
-import re
 import shlex
 from collections.abc import Mapping
 from typing import Any
@@ -10,8 +9,9 @@ from closeup_client.command_line.figures import with_signs
 from closeup_client.command_line.output import PICTURE
 from closeup_client.command_line.short_names import KINDS, Names, names_of
 from closeup_client.command_line.short_writing import exact, written_group, written_train
-from closeup_client.command_line.table import Example, Field, Operation, Table
-from closeup_client.command_line.wording import NAME, capitalised, sentence_before
+from closeup_client.command_line.table import Example, Field
+from closeup_client.command_line.values import typed
+from closeup_client.command_line.wording import Wording
 
 PROGRAM = "closeup"
 IN_A_QUERY = "; in a query, separated by commas"
@@ -46,10 +46,11 @@ BARE: Mapping[str, str] = {
 """What may be said without a name, by kind."""
 
 
-def option_help(field: Field) -> str:
+def option_help(field: Field, wording: Wording) -> str:
     """Meaning, bounds and choices of an option."""
-    told = [meaning(field), bounds(field), choices(field), "Needed." if field.required else ""]
-    return with_signs(" ".join(filter(None, told)))
+    needed = "Needed." if field.required else ""
+    told = [wording.in_help(meaning(field)), with_signs(bounds(field)), choices(field, wording), needed]
+    return " ".join(filter(None, told))
 
 
 def meaning(field: Field) -> str:
@@ -66,9 +67,9 @@ def bounds(field: Field) -> str:
     return f"From {exact(field.minimum)} to {exact(field.maximum)} {field.unit}".strip() + "."
 
 
-def choices(field: Field) -> str:
+def choices(field: Field, wording: Wording) -> str:
     """Choices in words."""
-    return f"One of: {', '.join(field.choices)}." if field.choices else ""
+    return f"One of: {', '.join(wording.choices(field))}." if field.choices else ""
 
 
 def metavar(field: Field) -> str:
@@ -78,17 +79,11 @@ def metavar(field: Field) -> str:
     return field.unit.upper() or "NUMBER"
 
 
-def described(table: Table, operation: Operation) -> list[str]:
-    """Describe a command: its summary and its description, with the options in place of the fields' names."""
-    options = {field.name: field.option for field in operation.options}
-    answers = {field.name: field.label for field in operation.answer}
-
-    def said(match: re.Match[str]) -> str:
-        label = answers.get(match[0]) or match[0]
-        return options.get(match[0]) or (label if sentence_before(match) else capitalised(label))
-
-    texts = [f"{operation.summary}.", with_signs(table.with_commands(NAME.sub(said, operation.description)))]
-    below = [f"{PROGRAM} {each.name}" for each in table.below(operation.name)]
+def described(wording: Wording) -> list[str]:
+    """Describe a command: its summary and its description, in the words of the command line."""
+    operation = wording.operation
+    texts = [f"{operation.summary}.", wording.in_help(operation.description)]
+    below = [f"{PROGRAM} {each.name}" for each in wording.table.below(operation.name)]
     if below:
         texts.append(f"See also {' and '.join(below)}.")
     if any(field.kind == "number" for field in operation.fields) or operation.takes_document:
@@ -96,26 +91,27 @@ def described(table: Table, operation: Operation) -> list[str]:
     return texts
 
 
-def short_form_help(table: Table, operation: Operation) -> list[str]:
+def short_form_help(wording: Wording) -> list[str]:
     """Explain the short form, kind by kind, where the command takes a train or a group of data."""
+    operation = wording.operation
     has_train = any(field.is_train for field in operation.options)
     groups = [field for field in operation.options if field.is_named]
     if not has_train and not groups:
         return []
     texts = ["The short form:", *([TRAIN] if has_train else [])]
-    for kind, part in table.parts.items() if has_train else ():
+    for kind, part in wording.table.parts.items() if has_train else ():
         words = dict.fromkeys([*(word for word, meant in KINDS.items() if meant == kind), kind])
-        texts += said_of(kind, f"{', '.join(words)}: {part.meaning}", part.fields)
+        texts += said_of(kind, f"{', '.join(words)}: {part.meaning}", part.fields, wording)
     for field in groups:
-        texts += said_of(field.name, f"{field.option}: {field.meaning}", field.fields)
+        texts += said_of(field.name, f"{field.option}: {field.meaning}", field.fields, wording)
     return texts + ([OPEN] if operation.solve else [])
 
 
-def said_of(kind: str, heading: str, fields: tuple[Field, ...]) -> list[str]:
+def said_of(kind: str, heading: str, fields: tuple[Field, ...], wording: Wording) -> list[str]:
     """List what can be said of one kind: bare values, then every name with its meaning and bounds."""
     names = names_of(kind)
     told = [heading + (f" Bare values: {BARE[kind]}." if kind in BARE else "")]
-    return told + [f"  {said_by(each, names)}\t{option_help(each)}" for each in fields]
+    return told + [f"  {said_by(each, names)}\t{option_help(each, wording)}" for each in fields]
 
 
 def said_by(field: Field, names: Names) -> str:
@@ -124,21 +120,23 @@ def said_by(field: Field, names: Names) -> str:
     return word or f"{names.shortest(field)}="
 
 
-def examples(table: Table, operation: Operation) -> list[tuple[str, str]]:
+def examples(wording: Wording) -> list[tuple[str, str]]:
     """Summary and command line of every example that needs no document; they all run."""
+    operation = wording.operation
     told = {field.name for field in operation.options} | {"solve", *(["columns"] if operation.takes_columns else [])}
     by_options = [each for each in operation.examples if told.issuperset(each.request)]
     bare = [(f"{operation.summary}.", f"{PROGRAM} {operation.name}")]
-    return [(each.summary, command_line(table, operation, each)) for each in by_options] or bare
+    return [(each.summary, command_line(wording, each)) for each in by_options] or bare
 
 
-def command_line(table: Table, operation: Operation, example: Example) -> str:
+def command_line(wording: Wording, example: Example) -> str:
     """Write an example as a command line."""
+    operation = wording.operation
     words, request = [PROGRAM, *operation.words, *example.photographs], example.request
     solve = request.get("solve", {})
     for field in operation.options:
         if field.name in request:
-            words += option_words(table, field, request[field.name], solve.get("unknown", ""))
+            words += option_words(wording, field, request[field.name], solve.get("unknown", ""))
     if operation.takes_columns:
         for pointer, values in request.get("columns", {}).items():
             words += ["--column", pointer, *map(exact, values)]
@@ -151,10 +149,10 @@ def command_line(table: Table, operation: Operation, example: Example) -> str:
     return shlex.join(words)
 
 
-def option_words(table: Table, field: Field, value: Any, left_open: str) -> list[str]:
+def option_words(wording: Wording, field: Field, value: Any, left_open: str) -> list[str]:
     """Words of one option."""
     if field.is_train:
-        return [field.option, written_train(value, table.parts, left_open)]
+        return [field.option, written_train(value, wording.table.parts, left_open)]
     if field.is_flat_group:
         return [field.option, written_group(value, field)]
     if field.is_group_list:
@@ -163,12 +161,12 @@ def option_words(table: Table, field: Field, value: Any, left_open: str) -> list
         return [field.option if value else field.option.replace("--", "--no-", 1)]
     if field.is_scalar_list:
         return [field.option, *map(exact, value)]
-    return [field.option, exact(value)]
+    return [field.option, typed(value) if wording.names_quantities(field) else exact(value)]
 
 
-def epilog(table: Table, operation: Operation) -> list[str]:
+def epilog(wording: Wording) -> list[str]:
     """Return what follows the options: the short form, examples that run, exit codes."""
-    texts = [*short_form_help(table, operation), "Examples:"]
-    for summary, command in examples(table, operation):
+    texts = [*short_form_help(wording), "Examples:"]
+    for summary, command in examples(wording):
         texts += [f"  # {summary}", f"  {command}"]
-    return [with_signs(table.with_commands(text)) for text in (*texts, EXIT_HELP)]
+    return [with_signs(wording.table.with_commands(text)) for text in (*texts, EXIT_HELP)]

@@ -6,21 +6,21 @@ from typing import Any
 from closeup_client.command_line.figures import SIGNS, figure, measured
 from closeup_client.command_line.notes import block
 from closeup_client.command_line.table import Field
-from closeup_client.command_line.wording import Wording, unit_of
+from closeup_client.command_line.wording import Wording, quantity_of, unit_of
 
 LONGEST_CELL = 48
 GAP = "  "
 DIGITS_OF_A_RECORD = 6
 
 
-def listing(name: str, records: Sequence[Mapping[str, Any]], wording: Wording, width: int) -> str:
+def listing(records: Sequence[Mapping[str, Any]], field: Field | None, wording: Wording, width: int) -> str:
     """Table of records, in the order of the service's own columns; lists, which are names, stand last."""
-    field = next((each for each in wording.operation.answer if each.name == name), None)
     known = {each.name: each for each in field.fields} if field else {}
+    records = [with_words_within(record) for record in records]
     names = list(dict.fromkeys([*known, *(own for record in records for own in record)]))
     names = [own for own in names if not any(is_nested(record.get(own)) for record in records)]
     names.sort(key=lambda own: any(isinstance(record.get(own), list) for record in records))
-    columns = {own: [cell(own, record.get(own), wording) for record in records] for own in names}
+    columns = {own: [cell(own, record, wording, known.get(own)) for record in records] for own in names}
     below = {own: list(dict.fromkeys(columns[own])) for own in names if is_long(own, records)}
     columns |= {own: [str(lines.index(each) + 1) for each in columns[own]] for own, lines in below.items()}
     headings = {own: heading(own, wording, known.get(own)) for own in names}
@@ -29,6 +29,17 @@ def listing(name: str, records: Sequence[Mapping[str, Any]], wording: Wording, w
     for own, lines in below.items():
         texts.append(block(headings[own], [f"{number}  {line}" for number, line in enumerate(lines, 1)], width))
     return "\n\n".join(texts)
+
+
+def with_words_within(record: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Record with the lists of words that an object in it holds, such as the parts of a set-up, which a cell can show."""
+    objects = [value for value in record.values() if isinstance(value, dict)]
+    return {name: value for each in objects for name, value in each.items() if is_words(value)} | dict(record)
+
+
+def is_words(value: Any) -> bool:
+    """Whether a value is a list of words."""
+    return isinstance(value, list) and bool(value) and all(isinstance(each, str) for each in value)
 
 
 def is_nested(value: Any) -> bool:
@@ -62,14 +73,20 @@ def is_number(value: Any) -> bool:
     return value is None or (isinstance(value, int | float) and not isinstance(value, bool))
 
 
-def cell(name: str, value: Any, wording: Wording) -> str:
-    """Text of a cell; a dash where nothing is known. What is not reckoned but on record keeps its digits."""
+def cell(name: str, record: Mapping[str, Any], wording: Wording, field: Field | None) -> str:
+    """Text of a cell; what is not reckoned but on record keeps its digits."""
+    value, meant = record.get(name), quantity_of(name, record)
+    if isinstance(value, list):
+        return ", ".join(text_of(each, field, name, "", wording) for each in value)
+    return text_of(value, field, meant, "" if meant == name else unit_of(meant, wording.known), wording)
+
+
+def text_of(value: Any, field: Field | None, meant: str, unit: str, wording: Wording) -> str:
+    """One value; a dash where nothing is known."""
     if value is None:
         return "-"
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, list):
-        return ", ".join(cell(name, each, wording) for each in value)
     if not is_number(value):
-        return str(value)
-    return measured(value, name, "") if wording.operation.fields else figure(value, DIGITS_OF_A_RECORD)
+        return wording.choice(str(value), field)
+    return measured(value, meant, unit) if wording.operation.fields else figure(value, DIGITS_OF_A_RECORD)

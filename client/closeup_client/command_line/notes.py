@@ -46,7 +46,7 @@ def assumed_label(name: str, wording: Wording) -> str:
         return label
     if steps[0] == "train" and steps[1].isdigit():
         return f"{label} of {wording.part(int(steps[1]))}"
-    return f"{label} of the {wording.label(steps[0])}"
+    return f"{label} ({wording.label(steps[0])})"
 
 
 def assumed_value(name: str, value: Any, wording: Wording) -> str:

@@ -5,8 +5,8 @@ import textwrap
 from collections.abc import Sequence
 
 NARROWEST = 40
-COLUMN = 18
-"""Where the meanings of a list begin."""
+COLUMN, GAP = 18, 2
+"""Where the meanings of a list begin, and how far at least behind the name."""
 
 
 def terminal_width() -> int:
@@ -26,10 +26,12 @@ def wrapped(texts: Sequence[str]) -> str:
 
 
 def in_columns(text: str, width: int) -> str:
-    """Line of a list: its name, and behind a tab its meaning."""
+    """Line of a list: its name, and behind a tab its meaning, below the name where that is too long."""
     name, tab, meaning = text.partition("\t")
     if not tab:
         return text
+    if len(name) > COLUMN - GAP:
+        return f"{name}\n{filled(meaning, width, initial_indent=' ' * COLUMN, subsequent_indent=' ' * COLUMN)}"
     return filled(meaning, width, initial_indent=name.ljust(COLUMN), subsequent_indent=" " * COLUMN)
 
 

@@ -1,11 +1,11 @@
 """The short form of a train and of a camera: words such as `reversed 35mm f/8 p=1.3 + tube 31`, subject first."""
 
-import difflib
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from closeup_client.command_line.near_words import meant
 from closeup_client.command_line.short_names import KINDS, LENS, Names, names_of
 from closeup_client.command_line.table import Field, Part
 from closeup_client.command_line.values import BadValue, scalar
@@ -122,8 +122,8 @@ def said_by(
     if equals and (field := names.field_named(written, fields)):
         return [(field, value)]
     if not equals and word.lower() in names.words:
-        name, meant = names.words[word.lower()]
-        return [(by_name[name], meant)]
+        name, said = names.words[word.lower()]
+        return [(by_name[name], said)]
     if word in OPEN and names.open:
         return [(by_name[names.open], word)]
     for pattern, given in names.bare:
@@ -138,6 +138,4 @@ def not_understood(word: str, fields: tuple[Field, ...], names: Names, kind: str
         return f"{word!r} begins a part of its own: put a + before it."
     written, equals, _ = word.partition("=")
     known = [*(f"{names.shortest(field)}=" for field in fields if field.kind != "flag"), *names.words, *others]
-    near = difflib.get_close_matches(f"{written.lower()}{equals}", known, n=1)
-    meant = f"did you mean {near[0]}?" if near else f"there are {', '.join(known)}."
-    return f"{word!r} says nothing of a {kind}; {meant}"
+    return f"{word!r} says nothing of a {kind}; {meant(f'{written.lower()}{equals}', known)}"

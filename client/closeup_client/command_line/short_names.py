@@ -5,10 +5,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from closeup_client.command_line.table import Field
-from closeup_client.command_line.values import NUMBER
+from closeup_client.command_line.values import NUMBER, typed
 
 BareForm = tuple[re.Pattern[str], tuple[str, ...]]
-UNIT_AT_END = re.compile(r"-(mm|um|nm|dpt|s)$")
 
 KINDS: Mapping[str, str] = {
     "tube": "spacer",
@@ -45,8 +44,7 @@ class Names:
         name = written.lower().replace("_", "-")
         meant = self.short.get(name)
         for candidate in fields:
-            own = candidate.name.replace("_", "-")
-            if candidate.name == meant or name in (own, UNIT_AT_END.sub("", own)):
+            if candidate.name == meant or name in (candidate.name.replace("_", "-"), typed(candidate.name)):
                 return candidate
         return None
 
@@ -55,7 +53,7 @@ class Names:
         for short, name in self.short.items():
             if name == wanted.name:
                 return short
-        return UNIT_AT_END.sub("", wanted.name.replace("_", "-"))
+        return typed(wanted.name)
 
 
 _MEASURE = rf"({NUMBER}(?:mm|cm|m))"

@@ -12,8 +12,9 @@ from typing import Any, TextIO
 from closeup_client.blocks import blocks_of, joined
 from closeup_client.command_line.arguments import UsageError
 from closeup_client.command_line.asking import transport_to
+from closeup_client.command_line.near_words import meant
 from closeup_client.command_line.table import Field, Operation, Table
-from closeup_client.command_line.values import BadValue, number
+from closeup_client.command_line.values import BadValue, number, typed
 
 STANDARD_INPUT = "-"
 COLUMNS, PROBLEM = "columns", "problem"
@@ -85,12 +86,13 @@ def place_of(option: str, name: str, members: Members, table: Table, operation: 
     places = dict(places_in(members, table, operation))
     if name in places:
         return name, places[name]
-    fitting = [pointer for pointer in places if pointer.rsplit("/", 1)[-1] == name]
+    fitting = [pointer for pointer, field in places.items() if typed(field.name) == typed(name)]
     if len(fitting) == 1:
         return fitting[0], places[fitting[0]]
     if fitting:
         raise UsageError(f"{option}: {name} can mean {' or '.join(fitting)}: name the column so.")
-    raise UsageError(f"{option}: {name!r} is no number of this set-up; there are: {', '.join(places)}.")
+    told = meant(name, [field.name for field in places.values()], f"there are {', '.join(places)}.")
+    raise UsageError(f"{option}: {name!r} is no number of this set-up; {told}")
 
 
 def places_in(members: Members, table: Table, operation: Operation) -> Iterator[tuple[str, Field]]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from closeup_client.command_line.arguments import COMPLETION, UsageError
 from closeup_client.command_line.completion import COMMON, OF_SCALE_BARS, options_of
 from closeup_client.command_line.helping import PROGRAM
+from closeup_client.command_line.near_words import meant
 from closeup_client.command_line.scale_bars_help import SCALE_BARS
 from closeup_client.command_line.table import Table
 
@@ -24,9 +25,7 @@ def refuse_unknown_command(arguments: Sequence[str], table: Table) -> None:
     if arguments[0] in known:
         refuse_unknown_second_word(arguments, table)
         return
-    near = difflib.get_close_matches(arguments[0], known, n=1)
-    meant = f"did you mean {near[0]}?" if near else f"there are {', '.join(known)}."
-    raise UsageError(f"{PROGRAM}: there is no command {arguments[0]!r}; {meant}")
+    raise UsageError(f"{PROGRAM}: there is no command {arguments[0]!r}; {meant(arguments[0], known)}")
 
 
 def refuse_unknown_second_word(arguments: Sequence[str], table: Table) -> None:
@@ -34,8 +33,8 @@ def refuse_unknown_second_word(arguments: Sequence[str], table: Table) -> None:
     below = [each.words[-1] for each in table.below(arguments[0])]
     if below and arguments[1:] and not arguments[1].startswith("-"):
         near = difflib.get_close_matches(arguments[1], below, n=1) or below
-        meant = " or ".join(f"{PROGRAM} {arguments[0]} {word}" for word in near)
-        raise UsageError(f"{PROGRAM} {arguments[0]}: there is no {arguments[1]!r} here; did you mean {meant}?")
+        told = " or ".join(f"{PROGRAM} {arguments[0]} {word}" for word in near)
+        raise UsageError(f"{PROGRAM} {arguments[0]}: there is no {arguments[1]!r} here; did you mean {told}?")
 
 
 def refuse_unknown(words: Sequence[str], table: Table, command: str | None) -> None:
@@ -54,6 +53,5 @@ def refuse_unknown(words: Sequence[str], table: Table, command: str | None) -> N
     word = words[0].partition("=")[0]
     if not word.startswith("-"):
         raise UsageError(f"{asked}: {word!r} stands alone; put values with blanks in quotation marks.")
-    near = difflib.get_close_matches(word, [option.name for option in options], n=1)
-    meant = f"did you mean {near[0]}?" if near else f"see {asked} --help."
-    raise UsageError(f"{asked}: there is no {word}; {meant}")
+    told = meant(word, [option.name for option in options], f"see {asked} --help.")
+    raise UsageError(f"{asked}: there is no {word}; {told}")

@@ -105,12 +105,17 @@ def hint(field: Field) -> str:
 def choice(text: str, field: Field) -> str:
     """Return a word as the service spells it; unknown words pass, since the service refuses them best."""
     by_small = {spelled(known): known for known in field.choices}
-    by_small |= {WITHOUT_UNIT.sub("", small): known for small, known in by_small.items()}
+    by_small |= {typed(small): known for small, known in by_small.items()}
     return by_small.get(spelled(text.strip().replace("×", "x")).removeprefix("marked-"), text.strip())
 
 
-WITHOUT_UNIT = re.compile(r"-(s|mm)$")
-"""End of a choice that is a vocabulary name, which people leave out as in labels: exposure time, marked f-number."""
+UNIT_AT_END = re.compile(r"-(mm|um|nm|dpt|s)$")
+"""End of a vocabulary name, which people leave out."""
+
+
+def typed(name: str) -> str:
+    """Vocabulary name as people type it: with hyphens, without its unit."""
+    return UNIT_AT_END.sub("", name.replace("_", "-"))
 
 
 def spelled(word: str) -> str:

@@ -3,10 +3,12 @@
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from closeup_client.command_line.figures import with_signs
-from closeup_client.command_line.short_names import UNIT_AT_END, names_of
+from closeup_client.command_line.short_names import names_of
 from closeup_client.command_line.table import Field, Operation, Table
+from closeup_client.command_line.values import typed
 
 POINTER = re.compile(r"(?<![\w/.])/[a-z_]+(?:/(?:[a-z_]+|\d+))*")
 NAME = re.compile(r"(?<![\w/-])[a-z]+(?:_[a-z]+)+(?!\w)")
@@ -14,7 +16,11 @@ GROUPED = re.compile(r"(?<![\w/.-])([a-z]+(?:_[a-z]+)*)\.([a-z]+(?:_[a-z]+)*)(?!
 ASKED_FOR = re.compile(r"\b(?:without|give|needs?)\b", re.IGNORECASE)
 ONE_WORD_ASKED_FOR = re.compile(r"(?<=determined without )[a-z]+\b(?!_)")
 SENTENCE_END = re.compile(r"[.;?!]\s+")
+BEGINNING = re.compile(r"(?:^|[.?!]\s+)$")
 FIRST_WORD = re.compile(r"[a-z]+(?![=/\w]|\.\w)")
+SETTINGS = ("unknown", "setting")
+VALUES_OF = {"value": SETTINGS, "nominal_value": SETTINGS, "asked": ("wish",), "nearest": ("wish",), "miss": ("wish",)}
+"""Members whose quantity another member of their record names."""
 UNITS = {"mm": "mm", "um": "um", "nm": "nm", "dpt": "dpt", "stops": "stops"}
 
 
@@ -92,6 +98,28 @@ class Wording:
         found = self.known.get(name)
         return short_label(found.label) if found else unlabelled(name)
 
+    def names_quantities(self, field: Field | None) -> bool:
+        """Whether the choices of a field are names of quantities."""
+        return field is not None and bool(field.choices) and all(choice in self.known for choice in field.choices)
+
+    def choices(self, field: Field) -> tuple[str, ...]:
+        """Choices of a field, as they are typed."""
+        return tuple(map(typed, field.choices)) if self.names_quantities(field) else field.choices
+
+    def choice(self, text: str, field: Field | None) -> str:
+        """Label of the quantity that a choice names; any other text as it is."""
+        return self.label(text) if self.names_quantities(field) else text
+
+    def in_help(self, text: str) -> str:
+        """Text of the help: what can be given by options or short names, results by their labels."""
+        answers = {each.name for each in self.operation.answer}
+
+        def said(match: re.Match[str]) -> str | None:
+            in_short = None if match[0] in answers else self._in_parts(match) or self._in_groups(match[0])
+            return self._option(match[0]) or in_short
+
+        return self._reworded(text, said)
+
     def in_remark(self, text: str) -> str:
         """Text of a remark: what it asks for by option or short name, results by their labels, other data by options."""
         answers = {each.name for each in self.operation.answer}
@@ -141,7 +169,7 @@ class Wording:
 
     def _bare(self, match: re.Match[str]) -> str:
         label = self.label(match[0]) if match[0] in self.known else match[0]
-        return label if sentence_before(match) else capitalised(label)
+        return capitalised(label) if BEGINNING.search(match.string[: match.start()]) else label
 
 
 def has(fields: Sequence[Field], name: str) -> bool:
@@ -166,7 +194,13 @@ def short_label(label: str) -> str:
 
 def unlabelled(name: str) -> str:
     """Words for a name that the table does not know, from a newer service."""
-    return UNIT_AT_END.sub("", name.replace("_", "-")).replace("-", " ")
+    return typed(name).replace("-", " ")
+
+
+def quantity_of(name: str, record: Mapping[str, Any]) -> str:
+    """Name of the quantity that a member gives: its own, or the one that its record names."""
+    naming = (record.get(other) for other in VALUES_OF.get(name, ()))
+    return next((named for named in naming if isinstance(named, str)), name)
 
 
 def unit_of(name: str, known: Mapping[str, Field]) -> str:
