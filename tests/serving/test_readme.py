@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from closeup_service.web.operations import OPERATIONS
 from ruler_pictures import draw
 from running_service import clean_environment
 
@@ -20,6 +21,7 @@ CALLS = [
     for at, (kind, _) in enumerate(BLOCKS[:-1])
     if BLOCKS[at + 1][0] == "json"
 ]
+LINES = [line.removeprefix("$ ") for kind, text in BLOCKS if kind == "console" for line in text.splitlines()]
 SCRIPTS = [(BLOCKS[at][1], BLOCKS[at + 1][1]) for at, (kind, _) in enumerate(BLOCKS[:-1]) if kind == "python"]
 ADDRESS = "http://127.0.0.1:8000"
 
@@ -27,6 +29,7 @@ ADDRESS = "http://127.0.0.1:8000"
 def test_the_tour_has_what_this_module_reads() -> None:
     assert len(CALLS) >= 3
     assert len(SCRIPTS) >= 1
+    assert len(LINES) >= 8
 
 
 @pytest.mark.parametrize(("command", "printed"), CALLS)
@@ -58,6 +61,33 @@ def test_each_script_prints_what_is_printed(service_url: str, tmp_path: Path, sc
         cwd=tmp_path,
     )
     assert ended.stdout == printed, ended.stderr
+
+
+def test_the_lines_of_the_console_run_one_after_the_other(tmp_path: Path) -> None:
+    draw(tmp_path)
+    own = Path(sys.executable).parent
+    for line in LINES:
+        ended = subprocess.run(
+            ["sh", "-c", line.replace(".venv/bin/", f"{own}/")],
+            capture_output=True,
+            text=True,
+            timeout=60,
+            check=False,
+            env=clean_environment(),
+            cwd=tmp_path,
+        )
+        assert ended.returncode == 0, (line, ended.stderr)
+    assert list((tmp_path / "bars").glob("*.svg"))
+
+
+def test_the_list_names_every_resource_in_the_order_of_the_document() -> None:
+    listed = [
+        address
+        for line in README.read_text(encoding="utf-8").splitlines()
+        if line.startswith("| ")
+        for address in re.findall(r"`(/v1/[^`]+)`", line)
+    ]
+    assert listed == [operation.path for operation in OPERATIONS]
 
 
 def test_the_readme_opens_with_the_job_in_one_paragraph() -> None:
