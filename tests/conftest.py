@@ -6,6 +6,7 @@ from collections.abc import Iterator
 import pytest
 from hypothesis import HealthCheck, settings
 
+from browsers import BROWSER, NO_BROWSER
 from running_service import running_service
 
 # A busy machine is no fault: nothing here is timed. The gate draws the same examples every time, a contributor others.
@@ -25,3 +26,9 @@ def service_port(tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
 @pytest.fixture(scope="session")
 def service_url(service_port: int) -> str:
     return f"http://127.0.0.1:{service_port}"
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say loudly what was left out."""
+    if BROWSER is None:
+        terminalreporter.write_line(NO_BROWSER, yellow=True, bold=True)
