@@ -33,7 +33,7 @@ QUIET = {
 }
 """Opt-outs of the tools that would report home."""
 START_S = 30
-MOST_S = 900
+MOST_S = 1800
 SHOWN_LINES = 60
 WIDEST_LINE = 2000
 
@@ -148,6 +148,7 @@ def schemathesis(bench: Bench) -> None:
         "--checks=all",
         "--phases=examples,coverage,fuzzing,stateful",
         f"--max-examples={bench.examples}",
+        "--workers=2",
         cwd=bench.folder,
     )
 
