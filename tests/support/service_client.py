@@ -13,6 +13,7 @@ class Service:
         self.port = port
         self.session = requests.Session()
         self.session.trust_env = False
+        self.session.headers["Connection"] = "close"  # a kept connection may be closed just as a late test takes it up
 
     def ask(self, method: str, path: str, **options: object) -> requests.Response:
         return self.session.request(method, self.url + path, timeout=20, allow_redirects=False, **options)  # type: ignore[arg-type]

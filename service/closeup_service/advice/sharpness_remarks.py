@@ -94,8 +94,7 @@ def beyond_the_ring(f_number: float, least: float, greatest: float) -> Remark:
     return remark(
         "beyond-the-ring",
         f"The best aperture would be marked f/{plain(f_number)}, and the ring goes from f/{plain(least)} to "
-        f"f/{plain(greatest)}: the "
-        "nearest end is given.",
+        f"f/{plain(greatest)}: the nearest end is given.",
     )
 
 

@@ -6,7 +6,6 @@ has not the right type is left to those checks.
 
 import difflib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import combinations
 from typing import Any, TypeAlias
 
 from closeup_service.gear.catalogue import MOUNTS, THREADS
@@ -26,7 +25,6 @@ PART_GROUPS = (
     "objectives",
 )
 SPACERS = ("tubes", "bellows", "reversing_rings", "step_rings", "mount_adapters")
-SYMMETRY = 1e-9
 
 Path: TypeAlias = tuple[str | int, ...]
 Fault: TypeAlias = tuple[Path, str]
@@ -204,10 +202,6 @@ def setting_faults(setting: Members, lens: Members, register: float | None) -> I
     """A setting against itself and against its lens."""
     yield from barrel_faults(setting, lens)
     yield from plane_faults(setting, register)
-    uncertainty = setting.get("uncertainty")
-    if isinstance(uncertainty, Mapping):
-        for path, text in uncertainty_faults(uncertainty):
-            yield ("uncertainty", *path), text
 
 
 def plane_faults(setting: Members, register: float | None) -> Iterator[Fault]:
@@ -274,25 +268,3 @@ def parfocal_faults(objective: Members) -> Iterator[Fault]:
             ("working_distance_mm",),
             f"An objective that is sharp {parfocal:g} mm before its shoulder cannot leave {free:g} mm free before its glass.",
         )
-
-
-def uncertainty_faults(uncertainty: Members) -> Iterator[Fault]:
-    """A covariance that does not fit its parameters, or that no measurement can have."""
-    names, matrix = uncertainty.get("parameters"), uncertainty.get("covariance")
-    if not isinstance(names, list) or not isinstance(matrix, list):
-        return
-    if len({str(name) for name in names}) != len(names):
-        yield ("parameters",), "A parameter stands here twice."
-    if any(not isinstance(row, list) or len(row) != len(names) for row in matrix) or len(matrix) != len(names):
-        yield ("covariance",), f"Give {len(names)} rows of {len(names)} numbers, one for each parameter."
-        return
-    if not all(isinstance(value, int | float) and not isinstance(value, bool) for row in matrix for value in row):
-        return
-    if any(matrix[index][index] < 0 for index in range(len(names))):
-        yield ("covariance",), "A variance, on the diagonal, is negative."
-    for low, high in combinations(range(len(names)), 2):
-        upper, lower = matrix[low][high], matrix[high][low]
-        if abs(upper - lower) > SYMMETRY * max(abs(upper), abs(lower)):
-            yield ("covariance",), f"Rows {low + 1} and {high + 1} disagree: a covariance is symmetric."
-        elif upper * upper > matrix[low][low] * matrix[high][high] * (1 + SYMMETRY):
-            yield ("covariance",), f"Parameters {low + 1} and {high + 1} would be correlated beyond 1."

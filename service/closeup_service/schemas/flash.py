@@ -7,9 +7,9 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import missing_companions, numbers, quantity, result, whole
+from closeup_service.schemas.fields import numbers, quantity, result, whole
 from closeup_service.schemas.lens_mounting import MountingField
-from closeup_service.schemas.surroundings import SurroundingsFields
+from closeup_service.schemas.surroundings import NEEDED_WITH, SurroundingsFields
 
 MOST_HEADS = 20
 MOST_POPS = int(VOCABULARY["pops"].maximum or 0)
@@ -18,6 +18,7 @@ APERTURES = ("f_number", "effective_f_number")
 DISTANCES = ("flash_distance_mm", "flash_distances_mm")
 
 COMPANIONS = {
+    **NEEDED_WITH,
     "f_number": ("magnification", "what the marked aperture really is depends on it; or give effective_f_number"),
     "pupil_magnification": ("magnification", "without it the pupils count for nothing"),
     "heads": ("guide_number_m", "it counts equal heads; unequal ones stand in guide_numbers_m"),
@@ -28,6 +29,8 @@ COMPANIONS = {
 
 class FlashRequest(SurroundingsFields, MountingField):
     """The flash's guide number, and what is known of aperture, distance, power and number of flashes."""
+
+    companions = COMPANIONS
 
     guide_number_m = quantity("guide_number_m")
     guide_numbers_m = numbers("guide_number_m", MOST_HEADS)
@@ -66,14 +69,6 @@ class FlashRequest(SurroundingsFields, MountingField):
             faults["guide_number_m"] = ["Give the guide number of the flash; of unequal heads, guide_numbers_m."]
         if faults:
             raise ValidationError(faults)
-
-    @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def companions(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
-        """Refuse a member that counts for nothing, or cannot be reckoned with, without another."""
-        del data, kwargs
-        missing = missing_companions(original, COMPANIONS)
-        if missing:
-            raise ValidationError(missing)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def one_open(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:

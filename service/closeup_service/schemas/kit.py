@@ -16,6 +16,7 @@ from closeup_service.gear.kit_faults import MOST_PARTS, faults_of
 from closeup_service.optics.aperture_series import SERIES
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import Flag, Id, Number, Pattern, RequestSchema, Text, load, numbers, quantity
+from closeup_service.schemas.lens_uncertainty import refuse_absent_parameters
 from closeup_service.schemas.sensor import SensorFields
 from closeup_service.schemas.train import CloseUpLensSchema, LensSchema, ObjectiveSchema, TeleconverterSchema
 
@@ -25,8 +26,6 @@ MOST_FAULTS = 200
 
 MOST_APERTURES = 60
 MOST_SETTINGS = 100
-MOST_PARAMETERS = 4
-PARAMETERS = ("focal_length_mm", "front_principal_plane_mm", "rear_principal_plane_mm", "pupil_magnification")
 DATE_PATTERN = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"
 REFERENCE = (validate.Length(1, 64), Pattern(r"^[0-9A-Za-z][0-9A-Za-z./-]*$", error="This is no id."))
 
@@ -179,26 +178,6 @@ class BarrelFields(RequestSchema):
     calibrated_on = Day("Day on which these data were measured.")
 
 
-class UncertaintySchema(RequestSchema):
-    """Covariance of what was measured together."""
-
-    parameters = fields.List(
-        Text(PARAMETERS),
-        required=True,
-        validate=validate.Length(1, MOST_PARAMETERS),
-        metadata={"description": "What was measured, in the order of the covariance."},
-    )
-    covariance = fields.List(
-        fields.List(
-            Number(validate=validate.Range(-1e9, 1e9), metadata={"format": "double", "description": "Covariance."}),
-            validate=validate.Length(1, MOST_PARAMETERS),
-        ),
-        required=True,
-        validate=validate.Length(1, MOST_PARAMETERS),
-        metadata={"description": "Covariance matrix by rows, in the units of the parameters."},
-    )
-
-
 class SettingSchema(BarrelFields, LensSchema):
     """A lens at one zoom setting or calibration, as the element lens describes it."""
 
@@ -209,7 +188,12 @@ class SettingSchema(BarrelFields, LensSchema):
         exclude = ("element", "reversed", "f_number", "focusing_extension_mm")
 
     id = Id("Name of the setting, one of its kind in this lens.", required=True)
-    uncertainty = fields.Nested(UncertaintySchema)
+
+    @validates_schema
+    def uncertain_in_what_it_gives(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+        """Only what the setting gives can be uncertain; its rear plane may follow from the lens's mount."""
+        del kwargs
+        refuse_absent_parameters({**data, "rear_principal_plane_mm": None})
 
 
 class KitLensSchema(PartFields, BarrelFields):

@@ -6,10 +6,10 @@ from typing import Any
 from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import Text, missing_companions, quantity, result
+from closeup_service.schemas.fields import Text, quantity, result
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.sensor import SensorFields
-from closeup_service.schemas.surroundings import SurroundingsFields
+from closeup_service.schemas.surroundings import NEEDED_WITH, SurroundingsFields
 
 FLASH_SHAPES = ("exponential", "cut")
 AXIAL_VERDICTS = ("within-depth", "beyond-depth", "undetermined")
@@ -18,6 +18,7 @@ FLASH_TIMES = ("flash_t01_s", "flash_t05_s")
 ALLOWANCES = ("allowed_blur_um", "allowed_blur_pixels", "circle_of_confusion_mm")
 
 COMPANIONS = {
+    **NEEDED_WITH,
     "vibration_amplitude_um": ("vibration_frequency_hz", "how much of the stroke is drawn depends on it"),
     "vibration_frequency_hz": ("vibration_amplitude_um", "without it there is no vibration to count"),
     "rotation_rad_s": ("focal_length_mm", "the blur by rotation depends on it"),
@@ -36,6 +37,8 @@ SHAPE_META = {
 
 class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields):
     """At least one motion, how long light falls, and the blur that is allowed where the reverse is wanted."""
+
+    companions = COMPANIONS
 
     magnification = quantity("magnification", required=True)
     sideways_speed_mm_s = quantity("sideways_speed_mm_s")
@@ -64,14 +67,6 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields):
         if not any(name in original for name in MOTIONS):
             text = f"Give at least one motion: {', '.join(MOTIONS)}."
             raise ValidationError({name: [text] for name in MOTIONS})
-
-    @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def companions(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
-        """Refuse a member that counts for nothing, or cannot be reckoned with, without another."""
-        del data, kwargs
-        missing = missing_companions(original, COMPANIONS)
-        if missing:
-            raise ValidationError(missing)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def one_statement_of_the_light(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:

@@ -199,8 +199,8 @@ class SolvedSchema(OpenSchema):
     value = result("length_mm", meaning="Its value.", nullable=False)
 
 
-class SetUpUncertainty(OpenSchema):
-    """Standard uncertainty of each result, from what the lenses state; null where it has none."""
+class RigFields(OpenSchema):
+    """What a set-up is as a whole."""
 
     magnification = result("magnification")
     subject_width_mm = result("subject_width_mm")
@@ -212,6 +212,11 @@ class SetUpUncertainty(OpenSchema):
     effective_f_number = result("effective_f_number")
     numerical_aperture = result("numerical_aperture")
     light_loss_stops = result("light_loss_stops")
+
+
+class SetUpUncertainty(RigFields):
+    """Standard uncertainty of each result, from what the lenses state; null where it has none."""
+
     front_depth_mm = result("front_depth_mm")
     rear_depth_mm = result("rear_depth_mm")
     total_mm = result("total_mm")
@@ -220,19 +225,10 @@ class SetUpUncertainty(OpenSchema):
     optimum_f_number = result("optimum_f_number")
 
 
-class SetUpAnswer(AnswerSchema):
+class SetUpAnswer(RigFields, AnswerSchema):
     """Everything about one set-up; null where the document does not determine it."""
 
     magnification = result("magnification", nullable=False)
-    subject_width_mm = result("subject_width_mm")
-    subject_height_mm = result("subject_height_mm")
-    working_distance_mm = result("working_distance_mm")
-    clearance_mm = result("clearance_mm")
-    subject_to_sensor_mm = result("subject_to_sensor_mm")
-    rig_length_mm = result("rig_length_mm")
-    effective_f_number = result("effective_f_number")
-    numerical_aperture = result("numerical_aperture")
-    light_loss_stops = result("light_loss_stops")
     aperture_stop = fields.Integer(
         required=True,
         allow_none=True,

@@ -1,7 +1,7 @@
 """What surrounds the picture: lamps, mains power, the kind of subject. No sum needs it; it decides which cautions apply."""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, ClassVar
 
 from marshmallow import ValidationError, validates_schema
 
@@ -9,7 +9,8 @@ from closeup_service.schemas.fields import Flag, RequestSchema, Text, missing_co
 
 SUBJECT_KINDS = ("still", "living", "person", "wet-specimen", "fluid-specimen")
 LIGHT_SOURCES = ("sun", "lamp", "ultraviolet-lamp", "laser")
-NEEDED_WITH = {
+Companions = Mapping[str, tuple[str, str]]
+NEEDED_WITH: Companions = {
     "least_lamp_distance_mm": ("modelling_lamp_distance_mm", "the one is held against the other"),
     "trigger_limit_v": ("trigger_voltage_v", "the one is held against the other"),
 }
@@ -18,6 +19,9 @@ NEEDED_WITH = {
 
 class SurroundingsFields(RequestSchema):
     """All optional, and none changes a number: they decide which cautions the answer carries."""
+
+    companions: ClassVar[Companions] = NEEDED_WITH
+    """Those of the whole request; one with more of its own adds them."""
 
     subject_kind = Text(
         SUBJECT_KINDS,
@@ -42,9 +46,9 @@ class SurroundingsFields(RequestSchema):
     trigger_limit_v = quantity("trigger_limit_v")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def surroundings_in_pairs(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
-        """Refuse a limit without what is held against it."""
+    def with_companions(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """Refuse a member that counts for nothing, or cannot be reckoned with, without another."""
         del data, kwargs
-        missing = missing_companions(original, NEEDED_WITH)
+        missing = missing_companions(original, self.companions)
         if missing:
             raise ValidationError(missing)

@@ -65,8 +65,13 @@ BAD: list[tuple[str, Any, str, str]] = [
     (f"{SETTING}/rear_principal_plane_mm", 6, f"{SETTING}/rear_principal_plane_mm", "-6.14 mm, not 6 mm"),
     (f"{SETTING}/uncertainty/covariance", [[1]], f"{SETTING}/uncertainty/covariance", "2 rows of 2 numbers"),
     (f"{SETTING}/uncertainty/covariance", [[1, 0], [1, 1]], f"{SETTING}/uncertainty/covariance", "symmetric"),
-    (f"{SETTING}/uncertainty/covariance", [[1, 2], [2, 1]], f"{SETTING}/uncertainty/covariance", "beyond 1"),
-    (f"{SETTING}/uncertainty/covariance", [[-1, 0], [0, 1]], f"{SETTING}/uncertainty/covariance", "negative"),
+    (
+        f"{SETTING}/uncertainty/covariance",
+        [[1, 2], [2, 1]],
+        f"{SETTING}/uncertainty/covariance",
+        "a variance below zero",
+    ),
+    (f"{SETTING}/uncertainty/covariance", [[-1, 0], [0, 1]], f"{SETTING}/uncertainty/covariance", "none is negative"),
     (f"{SETTING}/uncertainty/parameters", ["colour", "f"], f"{SETTING}/uncertainty/parameters/0", "one of"),
     ("/bellows/0/minimum_length_mm", 200, "/bellows/0/minimum_length_mm", "above the greatest"),
     ("/reversing_rings/0/front/gender", "internal", "/reversing_rings/0", "an external thread on one face"),
@@ -177,3 +182,12 @@ def test_the_revision_follows_what_the_kit_says_and_not_how_it_is_laid_out() -> 
 def test_a_listing_is_a_kit_again() -> None:
     kit = read_kit(sound(), "file")
     assert read_kit(kit.listing, "request").revision == kit.revision
+
+
+def test_a_rear_plane_that_follows_from_the_mount_may_be_uncertain() -> None:
+    stated = {"parameters": ["rear_principal_plane_mm"], "covariance": [[0.01]]}
+    assert faults_of(changed(f"{SETTING}/uncertainty", stated)) == []
+    stated["parameters"] = ["principal_plane_separation_mm"]
+    assert any(
+        "gives no principal_plane" in fault["detail"] for fault in faults_of(changed(f"{SETTING}/uncertainty", stated))
+    )
