@@ -2,6 +2,7 @@
 
 import json
 import re
+from html import unescape
 from typing import Any
 
 import jsonschema
@@ -156,25 +157,57 @@ def test_bodies_are_objects_at_the_top_level(document: dict[str, Any]) -> None:
         assert document["components"]["schemas"][schema["$ref"].rsplit("/", 1)[-1]]["type"] == "object"
 
 
-def test_the_documentation_page_needs_nothing_from_elsewhere(service: Service) -> None:
-    """D10"""
-    text = service.get("/docs").text
-    assert '<html lang="en">' in text
-    assert "<title>" in text
-    assert "<script" not in text
-    assert not re.findall(r'(?:src|href)="(?:https?:)?//', text)
+def pages(service: Service, document: dict[str, Any]) -> dict[str, str]:
+    """Text of the index and of every operation's page, by address."""
+    names = [next(iter(item.values()))["operationId"] for item in document["paths"].values()]
+    return {address: service.get(address).text for address in ("/docs", *(f"/docs/{name}" for name in names))}
 
 
-def test_every_operation_schema_status_and_parameter_is_on_the_page(service: Service, document: dict[str, Any]) -> None:
+def test_the_documentation_needs_nothing_from_elsewhere(service: Service, document: dict[str, Any]) -> None:
     """D10"""
-    text = service.get("/docs").text
+    for text in pages(service, document).values():
+        assert '<html lang="en">' in text
+        assert "<title>" in text
+        assert "<script" not in text
+        assert not re.findall(r'(?:src|href)="(?:https?:)?//', text)
+
+
+def test_every_operation_status_and_parameter_is_on_its_page(service: Service, document: dict[str, Any]) -> None:
+    """D10"""
     for path, _, operation in operations(document):
-        assert path in text
-        assert all(status in text for status in operation["responses"])
-        assert all(parameter["name"] in text for parameter in operation.get("parameters", ()))
+        text = service.get(f"/docs/{operation['operationId'].removesuffix('ByPost')}").text
+        assert f"<code>{path}</code>" in text
+        assert operation["summary"] in unescape(text)
+        statuses = set(re.findall(r"<tr><td>(\d{3})\b", text))
+        assert set(operation["responses"]) <= statuses
+        for parameter in operation.get("parameters", ()):
+            assert f'name="{parameter["name"]}"' in text
+            assert f"<code>{parameter['name']}</code>" in text
+
+
+def test_every_schema_is_described_where_the_index_says(service: Service, document: dict[str, Any]) -> None:
+    """D10"""
+    told = pages(service, document)
     for name, schema in document["components"]["schemas"].items():
+        found = re.search(rf'id="schema-{name}"><a href="(/docs/\w+)#schema-{name}"', told["/docs"])
+        text = told[found[1] if found else "/docs"]
+        _, heading, described = text.partition(f'<h3 id="schema-{name}">')
+        assert heading, name
+        section = unescape(described.partition("<h")[0])
+        assert schema["description"].partition(" [")[0] in section
+        for member, inner in schema.get("properties", {}).items():
+            assert f"<code>{member}</code>" in section
+            assert inner.get("x-unit", "1") in ("1", *re.findall(r"[\w/]+", section))
+            assert all(str(choice) in section for choice in inner.get("enum", ()) if choice is not None)
+
+
+def test_addresses_within_the_old_single_page_still_lead_to_what_they_name(service: Service, document: Any) -> None:
+    text = service.get("/docs").text
+    for _, _, operation in operations(document):
+        assert f'id="{operation["operationId"].removesuffix("ByPost")}"' in text
+    for name in document["components"]["schemas"]:
         assert f'id="schema-{name}"' in text
-        assert all(member in text for member in schema.get("properties", ()))
+    assert 'id="problems"' in text
 
 
 @pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.operation_id)

@@ -148,4 +148,4 @@ def test_every_media_type_that_is_given_is_documented(service: Service) -> None:
     for method in ("get", "post"):
         content = document["paths"][PATH][method]["responses"]["200"]["content"]
         assert list(content) == [JSON, SVG, PNG]
-    assert "image/svg+xml" in service.get("/docs").text
+    assert "image/svg+xml" in service.get("/docs/drawScaleBar").text

@@ -41,6 +41,7 @@ def test_the_wheel_holds_types_data_pages_and_the_licence(wheel: Path) -> None:
         "closeup_service/gear/data/threads.json",
         "closeup_service/web/operations/scale_photo_answers.json",
         "closeup_service/pages/templates/docs.html",
+        "closeup_service/pages/templates/lesson.html",
         "closeup_service/pages/static/page.css",
         "closeup_client/LICENSE.txt",
     } <= names

@@ -1,9 +1,5 @@
 """The client's method for an operation."""
 
-from closeup_service.web.command_table import command_name
-from closeup_service.web.operation import Operation
+from closeup_service.web.example_forms import method_name
 
-
-def method_name(operation: Operation) -> str:
-    """Name of its command, with underscores."""
-    return command_name(operation.path).replace(" ", "_").replace("-", "_")
+__all__ = ["method_name"]

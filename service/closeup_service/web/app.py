@@ -6,13 +6,15 @@ from functools import cache
 
 from flask import Flask, redirect
 
-from closeup_service.pages import pages
+from closeup_service.pages import documentation, pages
 from closeup_service.schemas.kit import demo_kit
 from closeup_service.web import answering, document, headers, health, problems
+from closeup_service.web.example_forms import forms_by_name
 from closeup_service.web.operation import MOST_CONTENT_BYTES
 from closeup_service.web.operations import OPERATIONS
 from closeup_service.web.problem_types import PROBLEM_TYPES
 from closeup_service.web.settings import Settings, read_settings, variable
+from closeup_service.web.stated_limits import stated_limits
 
 
 def create_app(settings: Settings | None = None) -> Flask:
@@ -39,7 +41,10 @@ def create_app(settings: Settings | None = None) -> Flask:
     )  # made when first asked for: its examples take a while to run
     document.register(app, published)
     health.register(app)
-    pages.register(app, published, PROBLEM_TYPES, settings.server_url)
+    told = documentation.Told(
+        published, forms_by_name(settings.server_url), PROBLEM_TYPES, stated_limits(settings.limits)
+    )
+    pages.register(app, told, PROBLEM_TYPES, answering.asker(OPERATIONS, demo_kit()), settings.contact_url)
     app.add_url_rule("/", "start", lambda: redirect("/docs"))
     return app
 

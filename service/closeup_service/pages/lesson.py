@@ -1,0 +1,150 @@
+"""The lesson: its sums, worked out by the service itself out of the invented kit."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from closeup_service.gear.kit import Camera, Setting
+from closeup_service.schemas.kit import demo_kit
+
+Ask = Callable[[str, Mapping[str, Any]], Mapping[str, Any]]
+"""Answers a request to an address of the API."""
+
+CAMERA, WIDE, NORMAL = "field-camera", "wide-35", "normal-50"
+MARKED = 8
+MARKS = (4, 8, 16)
+NORMAL_MAGNIFICATIONS = (0.5, 1, 2)
+REVERSED_MAGNIFICATIONS = (1.5, 2, 3)
+RULER_MARKS_MM = ((20.2, 35.2), (7, 18.5))
+READING_ERROR_MM = 0.1
+GUIDE_NUMBER_M = 12
+FLASH_DISTANCE_MM = 150
+REFERENCE_POWER = 1 / 64
+SUBJECT_DEPTH_MM = 0.5
+DEPTH_MAGNIFICATION = 2
+MODELS = ("geometric", "wave", "combined")
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """One sum: the address of the API that it was asked at, the request, and the answer."""
+
+    path: str
+    request: Mapping[str, Any]
+    answer: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """Every sum of the lesson, each worked out once, and the parts of the invented kit that they are about."""
+
+    ask: Ask
+
+    def worked(self, path: str, **request: Any) -> Sum:
+        """Work out one sum."""
+        return Sum(path, request, self.ask(path, request))
+
+    @property
+    def camera(self) -> Camera:
+        """The camera."""
+        return demo_kit().cameras_by_id[CAMERA]
+
+    @property
+    def wide(self) -> Setting:
+        """The lens that is mounted reversed."""
+        return setting_of(WIDE)
+
+    @property
+    def normal(self) -> Setting:
+        """The lens that is mounted normally."""
+        return setting_of(NORMAL)
+
+    @property
+    def reversed_wide(self) -> dict[str, Any]:
+        """What every sum about the reversed lens states."""
+        return {"mounting": "reversed", "pupil_magnification": self.wide.pupil_magnification}
+
+    @property
+    def for_depth(self) -> dict[str, Any]:
+        """What every sum about depth and diffraction states."""
+        return {**self.reversed_wide, "magnification": DEPTH_MAGNIFICATION}
+
+    @cached_property
+    def rulers(self) -> tuple[Sum, ...]:
+        """Frames of a ruler."""
+        return tuple(self.ruler(first, last) for first, last in RULER_MARKS_MM)
+
+    def ruler(self, first_mm: float, last_mm: float) -> Sum:
+        """One frame of a ruler, read at both edges."""
+        marks = {"first_mark_mm": first_mm, "last_mark_mm": last_mm, "reading_error_mm": READING_ERROR_MM}
+        return self.worked("/v1/scale-reading", **marks, sensor=self.camera.sensor)
+
+    @cached_property
+    def normally(self) -> tuple[Sum, ...]:
+        """Effective f-numbers of the lens mounted normally."""
+        lens = {"mounting": "normal", "pupil_magnification": self.normal.pupil_magnification, "f_number": MARKED}
+        return tuple(self.worked("/v1/effective-f-number", **lens, magnification=m) for m in NORMAL_MAGNIFICATIONS)
+
+    @cached_property
+    def turned(self) -> tuple[Sum, ...]:
+        """Effective f-numbers of the reversed lens."""
+        lens = {**self.reversed_wide, "f_number": MARKED}
+        return tuple(self.worked("/v1/effective-f-number", **lens, magnification=m) for m in REVERSED_MAGNIFICATIONS)
+
+    @cached_property
+    def exposure(self) -> Sum:
+        """Flash power of a planned frame, from one that was right."""
+        frame = {**self.reversed_wide, "f_number": MARKED}
+        least, *_, most = REVERSED_MAGNIFICATIONS
+        return self.worked(
+            "/v1/exposure",
+            reference={**frame, "magnification": least, "flash_power": REFERENCE_POWER},
+            planned={**frame, "magnification": most},
+            unknown="flash_power",
+        )
+
+    @cached_property
+    def flash(self) -> Sum:
+        """Flash power by guide number."""
+        head = {"guide_number_m": GUIDE_NUMBER_M, "flash_distance_mm": FLASH_DISTANCE_MM}
+        return self.worked("/v1/flash", **self.for_depth, f_number=MARKED, **head)
+
+    @cached_property
+    def depths(self) -> tuple[Mapping[str, Sum], ...]:
+        """Depth of field at every mark, by every model."""
+        return tuple({model: self.depth(mark, model) for model in MODELS} for mark in MARKS)
+
+    def depth(self, mark: float, model: str) -> Sum:
+        """Depth of field at one mark, by one model."""
+        lens = {**self.for_depth, "f_number": mark, "focal_length_mm": self.wide.focal_length_mm}
+        blur = self.camera.circle_of_confusion_mm
+        return self.worked("/v1/depth-of-field", **lens, circle_of_confusion_mm=blur, model=model)
+
+    @cached_property
+    def diffraction(self) -> tuple[Sum, ...]:
+        """What diffraction leaves at every mark."""
+        blur = self.camera.circle_of_confusion_mm
+        return tuple(
+            self.worked("/v1/diffraction", **self.for_depth, f_number=mark, circle_of_confusion_mm=blur)
+            for mark in MARKS
+        )
+
+    @cached_property
+    def optimum(self) -> Sum:
+        """Aperture for a subject of some depth."""
+        marks = [mark.nominal for mark in self.wide.marks]
+        return self.worked("/v1/optimum-aperture", **self.for_depth, subject_depth_mm=SUBJECT_DEPTH_MM, f_numbers=marks)
+
+    @property
+    def sums(self) -> tuple[Sum, ...]:
+        """All of them."""
+        depths = tuple(each for models in self.depths for each in models.values())
+        single = (self.exposure, self.flash, self.optimum)
+        return (*self.rulers, *self.normally, *self.turned, *single, *depths, *self.diffraction)
+
+
+def setting_of(lens_id: str) -> Setting:
+    """Only setting of a lens of the kit."""
+    lens = next(lens for lens in demo_kit().lenses if lens.id == lens_id)
+    return lens.settings[0]

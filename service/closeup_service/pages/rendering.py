@@ -1,0 +1,18 @@
+"""Rendering a page, and what every page is sent with."""
+
+from typing import Any
+
+from flask import Response, render_template
+
+LIFETIME = "public, max-age=3600"
+HTML = "text/html; charset=utf-8"
+
+
+def page(template: str, **values: Any) -> Response:
+    """Render one page."""
+    return sent(render_template(template, **values))
+
+
+def sent(text: str) -> Response:
+    """Send the text of a page."""
+    return Response(text, content_type=HTML, headers={"Cache-Control": LIFETIME})

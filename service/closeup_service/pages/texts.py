@@ -1,0 +1,104 @@
+"""The texts: reading for club members, the lesson, the physics, privacy; one template each."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from flask import Blueprint, render_template
+
+from closeup_service.advice import caution_texts
+from closeup_service.advice.figures import plain
+from closeup_service.gear.catalogue import THREADS, Thread
+from closeup_service.pages.lesson import Ask, Lesson
+from closeup_service.pages.rendering import sent
+
+ENLARGING = "enlarging-lens thread"
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One text: its address, its template, and the cautions that stand in it."""
+
+    address: str
+    template: str
+    cautions: tuple[caution_texts.Text, ...] = ()
+
+
+LESSON_CAUTIONS = (
+    caution_texts.FLASH_NEAR_EYES,
+    caution_texts.REPEATED_FLASHES,
+    caution_texts.HOT_LAMP,
+    caution_texts.SHARP_THINGS,
+    caution_texts.STANDS_AND_CABLES,
+    caution_texts.LIVE_SUBJECT,
+    caution_texts.EXPOSED_REAR,
+    caution_texts.LENS_CHANGE,
+)
+READING = (
+    Text(
+        "/reading/lenses-without-aperture-ring",
+        "no_aperture_ring.html",
+        (
+            caution_texts.LIVE_CAMERA,
+            caution_texts.EXPOSED_REAR,
+            caution_texts.LENS_CHANGE,
+            caution_texts.REACHES_MIRROR,
+        ),
+    ),
+    Text(
+        "/reading/enlarger-lenses",
+        "enlarger_lenses.html",
+        (
+            caution_texts.THORIATED_GLASS,
+            caution_texts.GLASS_IN_THE_SUN,
+            caution_texts.LENS_CHANGE,
+            caution_texts.HEAVY_RIG,
+        ),
+    ),
+    Text(
+        "/reading/protecting-a-reversed-lens",
+        "protecting_a_reversed_lens.html",
+        (
+            caution_texts.SHARP_THINGS,
+            caution_texts.PRESERVING_FLUID,
+            caution_texts.MOVING_RAIL,
+            caution_texts.LIVE_SUBJECT,
+            caution_texts.EXPOSED_REAR,
+            caution_texts.WORKING_NEAR_GLASS,
+            caution_texts.HIDDEN_PROTRUSION,
+            caution_texts.STACK_COLLISION,
+            caution_texts.LENS_CHANGE,
+        ),
+    ),
+    Text("/physics", "physics.html"),
+    Text("/privacy", "privacy.html"),
+)
+LESSON = Text("/lesson", "lesson.html", LESSON_CAUTIONS)
+ANSWERS = Text("/lesson/answers", "lesson.html", LESSON_CAUTIONS)
+
+
+def add_to(blueprint: Blueprint, ask: Ask, contact: str) -> None:
+    """Add the texts; each is written once, when first asked for."""
+    worked = cache(lambda: Lesson(ask))
+    for text in READING:
+        add(blueprint, text, lambda: {"contact": contact, "threads": enlarging_threads()})
+    for text in (LESSON, ANSWERS):
+        add(blueprint, text, lambda text=text: {"lesson": worked(), "answers": text is ANSWERS})  # type: ignore[misc]
+
+
+def add(blueprint: Blueprint, text: Text, values: Callable[[], Mapping[str, Any]]) -> None:
+    """Add one text."""
+    written = cache(lambda: render_template(text.template, plain=plain, cautions=told(text.cautions), **values()))
+    blueprint.add_url_rule(text.address, text.address.strip("/").replace("/", "-"), lambda: sent(written()))
+
+
+def told(cautions: Sequence[caution_texts.Text]) -> list[caution_texts.Caution]:
+    """Cautions in their general words, people first."""
+    return [each.record() for each in sorted(cautions, key=lambda each: caution_texts.ORDER[each.concerns])]
+
+
+def enlarging_threads() -> list[Thread]:
+    """Threads of the catalogue that enlarging lenses have, and other mount threads of the same diameters."""
+    diameters = {each.diameter_mm for each in THREADS.values() if any(ENLARGING in name for name in each.names)}
+    return [each for each in THREADS.values() if each.use == "mount" and each.diameter_mm in diameters]
