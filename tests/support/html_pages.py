@@ -93,7 +93,7 @@ def read_page(text: str) -> Page:
     NotWellFormed
         Where its tags or ids are out of order.
     """
-    if not text.startswith("<!doctype html>\n"):
+    if not text.lower().startswith("<!doctype html>\n"):
         raise NotWellFormed("no document type")
     reader = Reader()
     reader.feed(text)

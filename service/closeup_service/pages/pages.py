@@ -1,4 +1,4 @@
-"""Every page for people, and their style sheet."""
+"""Every page for people, and the files that they refer to."""
 
 from collections.abc import Callable, Mapping
 from importlib.resources import files
@@ -9,6 +9,9 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from closeup_service.pages import documentation, texts
 from closeup_service.pages.rendering import LIFETIME, page
+
+STATIC = {"page.css": "text/css; charset=utf-8", "icon.svg": "image/svg+xml"}
+"""Files that pages refer to, and the media type of each."""
 
 
 class ProblemKind(Protocol):
@@ -40,7 +43,7 @@ def register(
 ) -> None:
     """Add the pages to the application; `ask` answers a request to an address of the API, out of the invented kit."""
     blueprint = Blueprint("pages", __name__, template_folder="templates")
-    style = files(__package__).joinpath("static", "page.css").read_text(encoding="utf-8")
+    kept = {name: files(__package__).joinpath("static", name).read_bytes() for name in STATIC}
     documentation.add_to(blueprint, told)
     texts.add_to(blueprint, ask, contact)
 
@@ -54,8 +57,10 @@ def register(
             abort(404)
         return page("problem.html", kind=problems[slug])
 
-    @blueprint.get("/pages/page.css")
-    def stylesheet() -> Response:
-        return Response(style, content_type="text/css; charset=utf-8", headers={"Cache-Control": LIFETIME})
+    @blueprint.get("/pages/<name>")
+    def static_file(name: str) -> Response:
+        if name not in kept:
+            abort(404)
+        return Response(kept[name], content_type=STATIC[name], headers={"Cache-Control": LIFETIME})
 
     app.register_blueprint(blueprint)

@@ -40,6 +40,7 @@ READING = (
         "/reading/lenses-without-aperture-ring",
         "no_aperture_ring.html",
         (
+            caution_texts.SUN_THROUGH_LENS,
             caution_texts.LIVE_CAMERA,
             caution_texts.EXPOSED_REAR,
             caution_texts.LENS_CHANGE,
