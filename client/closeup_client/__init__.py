@@ -9,7 +9,7 @@
 ...     print(answer.magnification)
 """
 
-from closeup_client.answer import Answer, Caution, Remark
+from closeup_client.answer import Answer, Caution, Remark, Step, StepInput, WorkedAnswer
 from closeup_client.catalogue_results import (
     CautionRecord,
     MountRecord,
@@ -184,6 +184,7 @@ from closeup_client.shared_fields import (
     Mounting,
     MountingFields,
     SensorFields,
+    StepsFields,
 )
 
 __all__ = [
@@ -323,6 +324,9 @@ __all__ = [
     "Spacer",
     "SpacerFields",
     "StackMethod",
+    "Step",
+    "StepInput",
+    "StepsFields",
     "StopsBySetting",
     "SubjectKind",
     "SurroundingsFields",
@@ -333,6 +337,7 @@ __all__ = [
     "TeleconverterFields",
     "ThreadRecord",
     "UsedSensorFields",
+    "WorkedAnswer",
     "WorkingDistanceAnswer",
     "WorkingDistanceFields",
     "ZoneSharpness",

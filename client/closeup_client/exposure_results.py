@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from closeup_client.answer import Answer
+from closeup_client.answer import WorkedAnswer
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,7 +113,7 @@ class Exposure:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ExposureAnswer(Exposure, Answer):
+class ExposureAnswer(Exposure, WorkedAnswer):
     """The exposure, with what was assumed and what is worth knowing."""
 
     kit_revision: str | None = None

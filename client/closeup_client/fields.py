@@ -10,7 +10,7 @@ from typing import Literal, Required, TypeAlias, TypedDict, Unpack
 from closeup_client.elements import Element
 from closeup_client.exposure_fields import ExposureOfSetUpFields, ExposureSettings, Frame
 from closeup_client.gear_fields import KitFields
-from closeup_client.shared_fields import MountingFields, SensorFields
+from closeup_client.shared_fields import MountingFields, SensorFields, StepsFields
 
 FlashShape: TypeAlias = Literal["exponential", "cut"]
 DepthModel: TypeAlias = Literal["combined", "geometric", "wave", "contrast"]
@@ -36,7 +36,7 @@ class SurroundingsFields(TypedDict, total=False):
     trigger_limit_v: float
 
 
-class MagnificationFields(SensorFields, MountingFields, total=False):
+class MagnificationFields(SensorFields, MountingFields, StepsFields, total=False):
     """Exactly one of the first four, with the lens data that this route needs."""
 
     subject_width_mm: float
@@ -50,7 +50,7 @@ class MagnificationFields(SensorFields, MountingFields, total=False):
     front_principal_plane_mm: float
 
 
-class WorkingDistanceFields(MountingFields, total=False):
+class WorkingDistanceFields(MountingFields, StepsFields, total=False):
     """One lens at a magnification; `lens_register_mm` is needed where it is reversed."""
 
     focal_length_mm: Required[float]
@@ -61,7 +61,7 @@ class WorkingDistanceFields(MountingFields, total=False):
     principal_plane_separation_mm: float
 
 
-class EffectiveFNumberFields(MountingFields, total=False):
+class EffectiveFNumberFields(MountingFields, StepsFields, total=False):
     """One lens at a marked f-number and a magnification."""
 
     f_number: Required[float]
@@ -114,7 +114,7 @@ class DiffractionFields(EffectiveFNumberFields, LightFields, PrintFields, Sensor
     subject_details_lp_per_mm: Sequence[float]
 
 
-class OptimumApertureFields(MountingFields, DetailFields, total=False):
+class OptimumApertureFields(MountingFields, DetailFields, StepsFields, total=False):
     """A subject's depth at a magnification, the detail that counts, and the ring: a series between two ends, or a list."""
 
     subject_depth_mm: Required[float]
@@ -128,7 +128,7 @@ class OptimumApertureFields(MountingFields, DetailFields, total=False):
     f_numbers: Sequence[float]
 
 
-class FlashFields(SurroundingsFields, MountingFields, total=False):
+class FlashFields(SurroundingsFields, MountingFields, StepsFields, total=False):
     """The flash's guide number (metres at ISO 100, full power), or those of unequal heads, and what is known of the rest.
 
     With aperture and distance given the power is solved for, unless it is given, and then the number of flashes.
@@ -164,7 +164,7 @@ class ClearOpeningFields(EffectiveFNumberFields, SensorFields, total=False):
     opening_diameter_mm: float
 
 
-class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, total=False):
+class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, StepsFields, total=False):
     """At least one motion, how long light falls (shutter, or flash in one form), and the blur that is allowed."""
 
     magnification: Required[float]
@@ -250,14 +250,14 @@ class OpeningOfSetUp(TypedDict, total=False):
     opening_diameter_mm: float
 
 
-class SetUpFields(FrameSetUp, SurroundingsFields, KitFields, total=False):
+class SetUpFields(FrameSetUp, SurroundingsFields, KitFields, StepsFields, total=False):
     """The set-up document: a set-up, and the exposure with it where one is asked for."""
 
     exposure: ExposureOfSetUpFields
     clear_opening: OpeningOfSetUp
 
 
-class ExposureFields(ExposureSettings, SurroundingsFields, KitFields, total=False):
+class ExposureFields(ExposureSettings, SurroundingsFields, KitFields, StepsFields, total=False):
     """A frame that was right, what changes in the next, and the setting to be found; a set-up may stand for a lens."""
 
     planned: Frame

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Literal, Required, TypeAlias, TypedDict
 
-from closeup_client.shared_fields import MountingFields, SensorFields
+from closeup_client.shared_fields import MountingFields, SensorFields, StepsFields
 
 ErrorModel: TypeAlias = Literal["constant", "relative"]
 ScaleBasis: TypeAlias = Literal["measured", "computed"]
@@ -18,7 +18,7 @@ class UsedSensorFields(SensorFields, total=False):
     pixel_pitch_um: float
 
 
-class ScaleReadingFields(UsedSensorFields, total=False):
+class ScaleReadingFields(UsedSensorFields, StepsFields, total=False):
     """Two marks of a ruler at the frame's edges, or with both their places or their distance in pixels."""
 
     first_mark_mm: Required[float]
@@ -54,7 +54,7 @@ class ScalePhotoFields(ScaleComparisonFields, total=False):
     overlay: bool
 
 
-class ScaleBarFields(UsedSensorFields, total=False):
+class ScaleBarFields(UsedSensorFields, StepsFields, total=False):
     """Exactly one of the first three, the picture's width and what became of it, and how the bar is to look."""
 
     magnification: float
@@ -114,7 +114,7 @@ class ZoomSetting(MeasuredLensFields, total=False):
     frames: Required[Sequence[CalibrationFrame]]
 
 
-class LensCalibrationFields(MeasuredLensFields, MountingFields, total=False):
+class LensCalibrationFields(MeasuredLensFields, MountingFields, StepsFields, total=False):
     """Frames of one lens, or of a zoom at several settings; `camera_register_mm` is needed where the lens is reversed."""
 
     frames: Sequence[CalibrationFrame]

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, cast
 
-from closeup_client.answer import Answer, Remark
+from closeup_client.answer import Answer, Remark, WorkedAnswer
 from closeup_client.elements import Lens
 
 
@@ -18,7 +18,7 @@ class Contribution:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ScaleReadingAnswer(Answer):
+class ScaleReadingAnswer(WorkedAnswer):
     """The magnification that a ruler shows, with its standard uncertainty and the interval that holds it at 95 %."""
 
     magnification: float
@@ -132,7 +132,7 @@ class ScaleComparisonAnswer(Answer):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ScaleBarAnswer(Answer):
+class ScaleBarAnswer(WorkedAnswer):
     """The bar's length on the subject, in the finished picture and on the print; `svg` is the bar itself."""
 
     bar_length_um: float
@@ -241,7 +241,7 @@ class SettingLens(LensMembers):
 
 
 @dataclass(frozen=True, kw_only=True)
-class LensCalibrationAnswer(LensMembers, Answer):
+class LensCalibrationAnswer(LensMembers, WorkedAnswer):
     """The lens measured; of a zoom the one interpolated, and under `settings` every one that was measured."""
 
     settings: tuple[SettingLens, ...]

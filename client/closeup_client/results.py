@@ -6,11 +6,11 @@ service adds are found in `raw`.
 
 from dataclasses import dataclass
 
-from closeup_client.answer import Answer
+from closeup_client.answer import WorkedAnswer
 
 
 @dataclass(frozen=True, kw_only=True)
-class MagnificationAnswer(Answer):
+class MagnificationAnswer(WorkedAnswer):
     """The magnification (sensor over subject), the extension that gives it, and what fills the frame."""
 
     magnification: float
@@ -20,7 +20,7 @@ class MagnificationAnswer(Answer):
 
 
 @dataclass(frozen=True, kw_only=True)
-class WorkingDistanceAnswer(Answer):
+class WorkingDistanceAnswer(WorkedAnswer):
     """Distances of the subject: from the front joining face, the front principal plane, and the sensor."""
 
     working_distance_mm: float | None
@@ -29,7 +29,7 @@ class WorkingDistanceAnswer(Answer):
 
 
 @dataclass(frozen=True, kw_only=True)
-class EffectiveFNumberAnswer(Answer):
+class EffectiveFNumberAnswer(WorkedAnswer):
     """The effective aperture, and the light it costs against the marked one."""
 
     effective_f_number: float
@@ -52,7 +52,7 @@ class DepthOfField:
 
 
 @dataclass(frozen=True, kw_only=True)
-class DepthOfFieldAnswer(DepthOfField, Answer):
+class DepthOfFieldAnswer(DepthOfField, WorkedAnswer):
     """The depth of field, with the effective f-number and the blur criterion that it stands on."""
 
     effective_f_number: float
@@ -90,7 +90,7 @@ class Diffraction:
 
 
 @dataclass(frozen=True, kw_only=True)
-class DiffractionAnswer(Diffraction, Answer):
+class DiffractionAnswer(Diffraction, WorkedAnswer):
     """Diffraction, the contrast of each detail, coarsest first, and the aperture beyond which blur wins."""
 
     effective_f_number: float
@@ -113,7 +113,7 @@ class ApertureContrast:
 
 
 @dataclass(frozen=True, kw_only=True)
-class OptimumApertureAnswer(Answer):
+class OptimumApertureAnswer(WorkedAnswer):
     """The best aperture by the closed form and, with a detail, the ring's best; `advice` is one word."""
 
     effective_f_number: float
@@ -126,7 +126,7 @@ class OptimumApertureAnswer(Answer):
 
 
 @dataclass(frozen=True, kw_only=True)
-class FlashAnswer(Answer):
+class FlashAnswer(WorkedAnswer):
     """What to set; `flash_power_fraction` above 1 is needed and not to be had, and the difference is then at full power."""
 
     f_number: float | None
@@ -160,7 +160,7 @@ class ClearOpening:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ClearOpeningAnswer(Answer):
+class ClearOpeningAnswer(WorkedAnswer):
     """The openings, one for each distance, and the field and the pupil that they stand between."""
 
     subject_diagonal_mm: float
@@ -173,7 +173,7 @@ class ClearOpeningAnswer(Answer):
 
 
 @dataclass(frozen=True, kw_only=True)
-class MotionBlurAnswer(Answer):
+class MotionBlurAnswer(WorkedAnswer):
     """Blur by each motion and together, in um, and what stays within the allowed blur.
 
     What belongs to a motion that was not given is None. `axial_verdict` is `within-depth`, `beyond-depth` or
@@ -202,7 +202,7 @@ class MotionBlurAnswer(Answer):
 
 
 @dataclass(frozen=True, kw_only=True)
-class FocusStackAnswer(Answer):
+class FocusStackAnswer(WorkedAnswer):
     """Frames and step of a stack, and what changes along it; `positions_mm` run from the subject's nearest point away.
 
     `step_mm` and `overlap` are None where one frame is enough.

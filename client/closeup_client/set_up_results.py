@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from closeup_client.answer import Answer
+from closeup_client.answer import Answer, WorkedAnswer
 from closeup_client.exposure_results import Exposure
 from closeup_client.results import ClearOpening, DepthOfField, Diffraction
 
@@ -46,7 +46,7 @@ class Solved:
 
 
 @dataclass(frozen=True, kw_only=True)
-class SetUpAnswer(SetUpResults, Answer):
+class SetUpAnswer(SetUpResults, WorkedAnswer):
     """Everything about one set-up; `aperture_stop` is the index in the train of the part whose stop governs."""
 
     magnification: float

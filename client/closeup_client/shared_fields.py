@@ -1,4 +1,4 @@
-"""Fields that several operations share: the sensor, and which way round the lens stands."""
+"""Fields that several operations share: the sensor, which way round the lens stands, the steps."""
 
 from typing import Literal, TypeAlias, TypedDict
 
@@ -17,3 +17,9 @@ class SensorFields(TypedDict, total=False):
     sensor: str
     sensor_width_mm: float
     sensor_height_mm: float
+
+
+class StepsFields(TypedDict, total=False):
+    """Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false."""
+
+    show_steps: bool

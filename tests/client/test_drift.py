@@ -48,11 +48,12 @@ def choices(field: fields.Field[Any]) -> set[Any]:
 def answer_differences(kind: Any, schema: Schema) -> Iterator[str]:
     hints = get_type_hints(kind)
     names = {field.name for field in fields_of(kind)} - {"raw"}
+    empty = {field.name for field in fields_of(kind) if field.default == ()}
     yield from (f"{kind.__name__}.{name} is on one side only" for name in names ^ schema.fields.keys())
     for name in names & schema.fields.keys():
         field, hint = schema.fields[name], hints[name]
         nullable = get_origin(hint) is UnionType and NoneType in get_args(hint)
-        if nullable != (field.allow_none or not field.required):
+        if nullable != (field.allow_none or not (field.required or name in empty)):
             yield f"{kind.__name__}.{name} may be null on one side only"
         yield from nested_differences(innermost(hint), field)
 

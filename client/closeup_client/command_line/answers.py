@@ -9,11 +9,14 @@ from closeup_client.command_line.listing import is_nested, listing
 from closeup_client.command_line.notes import NOTES, notes
 from closeup_client.command_line.table import Field
 from closeup_client.command_line.wording import Wording, quantity_of, unit_of
+from closeup_client.command_line.working import STEPS, working
 
 NOT_DETERMINED = "not determined"
 MOST_IN_LINE = 6
 LONGEST_TEXT = 300
 WITHIN = ": "
+APART = (*NOTES, STEPS)
+"""Members that stand below the figures, each in its own layout."""
 EXTENTS = {"unlimited": "unlimited", "undetermined": NOT_DETERMINED}
 
 
@@ -33,6 +36,7 @@ def answer_text(answer: Mapping[str, Any], wording: Wording, width: int, all_cau
     for heading, records, field in listings:
         table = listing(records, field, wording, width)
         blocks.append(f"{headed(heading)}\n{table}" if len(listings) > 1 or WITHIN in heading else table)
+    blocks.append(working(answer.get(STEPS, ()), wording, width))
     blocks += notes(answer, wording, width, all_cautions)
     return "\n\n".join(block for block in blocks if block) + "\n"
 
@@ -46,13 +50,13 @@ def listings_in(
         field, heading = by_name.get(name), above + wording.label(name)
         if is_listing(name, value):
             yield heading, value, field
-        elif isinstance(value, Mapping) and name not in NOTES:
+        elif isinstance(value, Mapping) and name not in APART:
             yield from listings_in(value, wording, field.fields if field else (), heading + WITHIN)
 
 
 def is_listing(name: str, value: Any) -> bool:
     """Whether a member is a list of records."""
-    return name not in NOTES and isinstance(value, list) and bool(value) and all(isinstance(v, dict) for v in value)
+    return name not in APART and isinstance(value, list) and bool(value) and all(isinstance(v, dict) for v in value)
 
 
 def lines(answer: Mapping[str, Any], wording: Wording, fields: Sequence[Field], indent: int = 0) -> Iterator[Line]:
@@ -63,7 +67,7 @@ def lines(answer: Mapping[str, Any], wording: Wording, fields: Sequence[Field], 
     for name in sorted(names, key=lambda name: not is_solution(answer[name])):
         value = answer[name]
         field = by_name.get(name)
-        if name in NOTES or is_extent(name, answer) or is_empty_listing(value, field):
+        if name in APART or is_extent(name, answer) or is_empty_listing(value, field):
             continue
         if is_listing(name, value) or (field and field.is_picture):
             continue

@@ -7,6 +7,9 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+OWN_OPTIONS: Mapping[str, str] = {"show_steps": "--steps"}
+"""Options that are not called as their field."""
+
 SCALARS = ("number", "whole", "text", "flag")
 
 
@@ -32,7 +35,7 @@ class Field:
     @property
     def option(self) -> str:
         """Option that gives this field."""
-        return f"--{self.name.replace('_', '-')}"
+        return OWN_OPTIONS.get(self.name) or f"--{self.name.replace('_', '-')}"
 
     @property
     def is_scalar(self) -> bool:

@@ -17,6 +17,7 @@ from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.kit import KitField
 from closeup_service.schemas.train import ELEMENTS, Element
 from closeup_service.schemas.upload import EncodedPicture, PhotographFile, PictureWanted
+from closeup_service.schemas.worked_steps import STEPS
 from closeup_service.web.generated_file import write_or_check
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations import OPERATIONS
@@ -67,7 +68,7 @@ def operation_row(operation: Operation) -> Row:
         "summary": operation.summary,
         "description": operation.description,
         "fields": [] if operation.request_schema is None else rows(operation.request_schema),
-        "answer": rows(operation.answer_schema, but=set(AnswerSchema().fields)),
+        "answer": rows(operation.answer_schema, but={*AnswerSchema().fields, STEPS}),
         "examples": [example_row(each) for each in operation.examples],
         "media_types": [] if operation.takes_photographs else list(operation.renderers),
     }

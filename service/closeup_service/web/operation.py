@@ -10,9 +10,14 @@ from marshmallow import Schema, fields
 
 from closeup_service.gear.kit import Kit
 from closeup_service.schemas.upload import PhotographFile
+from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS, members_of, taking_steps, telling_steps
 from closeup_service.web.negotiation import JSON
+from closeup_service.worked.board import Step
 
 Answer = Callable[[Mapping[str, Any]], Mapping[str, Any]]
+Steps = Callable[[Mapping[str, Any], Mapping[str, Any]], list[Step]]
+"""Works out the steps from the loaded request and its answer."""
+
 Renderer = Callable[[Mapping[str, Any], Mapping[str, Any]], bytes]
 """Turns the loaded request and its answer into the body of another media type than JSON."""
 
@@ -40,7 +45,7 @@ class Operation:
     parameter each, "document" as URL-encoded JSON in one parameter, "none" when there is nothing to ask or POST alone
     asks it. `renderers` gives the other media types that a client may accept in place of JSON, the preferred one first;
     `rendered_with` the members that a request for one of them is understood to hold. An operation that `takes_kit` finds the
-    kit under that name among the members of its request.
+    kit under that name among the members of its request. One that has `steps` takes `show_steps`, and then tells them.
     """
 
     operation_id: str
@@ -59,10 +64,21 @@ class Operation:
     sunset_on: datetime | None = None
     most_content_bytes: int = MOST_CONTENT_BYTES
     takes_kit: bool = False
+    steps: Steps | None = None
+
+    def __post_init__(self) -> None:
+        if self.steps is not None and self.request_schema is not None:
+            object.__setattr__(self, "request_schema", taking_steps(self.request_schema))
+            object.__setattr__(self, "answer_schema", telling_steps(self.answer_schema))
 
     def answer_with(self, members: Mapping[str, Any], kit: Kit) -> Mapping[str, Any]:
         """Answer the loaded request; `kit` is the studio's, for a request that sends none of its own."""
-        return self.answer({"kit": kit, **members} if self.takes_kit else members)
+        members = {"kit": kit, **members} if self.takes_kit else members
+        if self.steps is None or SHOW_STEPS not in members:
+            return self.answer(members)
+        asked = {name: value for name, value in members.items() if name != SHOW_STEPS}
+        answer = self.answer(asked)
+        return {**answer, STEPS: members_of(self.steps(asked, answer))} if members[SHOW_STEPS] else answer
 
     @property
     def methods(self) -> tuple[str, ...]:

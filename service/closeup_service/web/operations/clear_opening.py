@@ -16,6 +16,7 @@ from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.depth_of_field import inverse_pupil_distance
 from closeup_service.web.operations.effective_f_number import effective_f_number, mounting_and_pupils, pupil_remarks
 from closeup_service.web.operations.working_distance import working_distance
+from closeup_service.worked.opening import clear_opening_steps
 
 Asked = Mapping[str, Any]
 Row = dict[str, Any]
@@ -184,6 +185,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=ClearOpeningAnswer(),
     request_schema=ClearOpeningRequest(),
+    steps=clear_opening_steps,
     examples=(
         Example(
             "ring-light-before-seed",

@@ -17,6 +17,7 @@ from closeup_service.web.operations.effective_f_number import (
     mounting_and_pupils,
     pupil_remarks,
 )
+from closeup_service.worked.sharpness import depth_of_field_steps
 
 
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -62,6 +63,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=DepthOfFieldAnswer(),
     request_schema=DepthOfFieldRequest(),
+    steps=depth_of_field_steps,
     examples=(
         Example(
             "lichen-at-two-to-one",

@@ -23,6 +23,7 @@ from closeup_service.web.operations.effective_f_number import (
     mounting_and_pupils,
     pupil_remarks,
 )
+from closeup_service.worked.sharpness import diffraction_steps
 
 
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -153,6 +154,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=DiffractionAnswer(),
     request_schema=DiffractionRequest(),
+    steps=diffraction_steps,
     examples=(
         Example(
             "seed-at-two-to-one",

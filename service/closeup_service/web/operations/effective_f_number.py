@@ -10,6 +10,7 @@ from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.schemas.effective_f_number import EffectiveFNumberAnswer, EffectiveFNumberRequest
 from closeup_service.web.operation import Example, Operation
+from closeup_service.worked.lens import effective_f_number_steps
 
 STOP_DECIMALS = 12
 
@@ -80,6 +81,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=EffectiveFNumberAnswer(),
     request_schema=EffectiveFNumberRequest(),
+    steps=effective_f_number_steps,
     examples=(
         Example(
             "reversed-wide",

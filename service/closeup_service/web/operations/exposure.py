@@ -26,6 +26,8 @@ from closeup_service.web.operations.exposure_lenses import planned_lens_of, refe
 from closeup_service.web.operations.exposure_light import ambient_members, finder_members
 from closeup_service.web.operations.exposure_notes import remarks_on, within_sync_time
 from closeup_service.web.operations.exposure_power import marked_power, power_members
+from closeup_service.worked.board import Step
+from closeup_service.worked.exposure import Pair, exposure_steps
 
 Asked = Mapping[str, Any]
 Members = dict[str, Any]
@@ -181,6 +183,28 @@ def row_at(case: Case, lens: LensLight, magnification: float) -> Members:
     }
 
 
+def steps(asked: Asked, answer: Asked) -> list[Step]:
+    """Steps of the new setting."""
+    reference_lens = reference_lens_of(asked, {})
+    return steps_of(asked, answer, reference_lens, planned_lens_of(asked, reference_lens, {}))
+
+
+def steps_of(asked: Asked, members: Asked, reference_lens: LensLight, lens: LensLight) -> list[Step]:
+    """Steps of an exposure, whichever object asks for it."""
+    case = case_of(asked, reference_lens, {})
+    solution = solved(case, lens)
+    assert solution is not None
+    pair = Pair(
+        settings=(asked["reference"], case.settings),
+        frames=(case.reference, solution.planned),
+        lenses=(reference_lens, lens),
+        unknown=case.unknown,
+        light=case.light,
+        scale=case.scale,
+    )
+    return exposure_steps(pair, asked, members)
+
+
 ROW = (
     "magnification",
     "length_mm",
@@ -209,6 +233,7 @@ OPERATION = Operation(
     request_schema=ExposureRequest(),
     by_query="document",
     takes_kit=True,
+    steps=steps,
     examples=(
         Example(
             "zoom-turned-to-three",

@@ -17,6 +17,7 @@ from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations import flash_notes
 from closeup_service.web.operations.effective_f_number import effective_f_number, mounting_and_pupils, stops
 from closeup_service.web.operations.optimum_aperture import effective_per_mark
+from closeup_service.worked.flash import flash_steps
 
 Asked = Mapping[str, Any]
 
@@ -172,6 +173,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=FlashAnswer(),
     request_schema=FlashRequest(),
+    steps=flash_steps,
     examples=(
         Example(
             "seed-flash-power",

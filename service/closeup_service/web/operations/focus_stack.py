@@ -20,6 +20,7 @@ from closeup_service.web.operations.effective_f_number import (
     mounting_and_pupils,
     pupil_remarks,
 )
+from closeup_service.worked.stack import focus_stack_steps
 
 Asked = Mapping[str, Any]
 Notes = list[Remark]
@@ -179,6 +180,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=FocusStackAnswer(),
     request_schema=FocusStackRequest(),
+    steps=focus_stack_steps,
     examples=(
         Example(
             "lichen-on-a-rail",

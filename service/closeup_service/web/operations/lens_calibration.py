@@ -14,6 +14,7 @@ from closeup_service.schemas.lens_calibration import LensCalibrationRequest, eve
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.lens_calibration_examples import EXAMPLES
 from closeup_service.web.operations.lens_calibration_notes import interpolation_notes, notes_on
+from closeup_service.worked.measuring import lens_calibration_steps
 
 Asked = Mapping[str, Any]
 
@@ -207,5 +208,6 @@ OPERATION = Operation(
     answer_schema=LensCalibrationAnswer(),
     request_schema=LensCalibrationRequest(),
     by_query="document",
+    steps=lens_calibration_steps,
     examples=tuple(Example(*each) for each in EXAMPLES),
 )

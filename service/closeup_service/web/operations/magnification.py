@@ -9,6 +9,7 @@ from closeup_service.optics import formulas
 from closeup_service.optics.errors import FocusedAtInfinity, NoRealSubject, SubjectInsideLens
 from closeup_service.schemas.magnification import MagnificationAnswer, MagnificationRequest
 from closeup_service.web.operation import Example, Operation
+from closeup_service.worked.lens import magnification_steps
 
 
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -147,6 +148,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=MagnificationAnswer(),
     request_schema=MagnificationRequest(),
+    steps=magnification_steps,
     examples=(
         Example(
             "fill-the-frame",

@@ -13,6 +13,7 @@ from closeup_service.optics.sharpness import blur_of
 from closeup_service.schemas.motion_blur import MotionBlurAnswer, MotionBlurRequest
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.depth import finite
+from closeup_service.worked.motion import motion_blur_steps
 
 Asked = Mapping[str, Any]
 Notes = list[Remark]
@@ -250,6 +251,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=MotionBlurAnswer(),
     request_schema=MotionBlurRequest(),
+    steps=motion_blur_steps,
     examples=(
         Example(
             "lichen-in-a-breeze",

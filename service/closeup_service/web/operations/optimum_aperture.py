@@ -17,6 +17,7 @@ from closeup_service.schemas.optimum_aperture import OptimumApertureAnswer, Opti
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.depth_of_field import inverse_pupil_distance
 from closeup_service.web.operations.effective_f_number import effective_f_number, mounting_and_pupils
+from closeup_service.worked.sharpness import optimum_aperture_steps
 
 SERIES = "third"
 LEAST, GREATEST = 2.8, 22.0
@@ -141,6 +142,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=OptimumApertureAnswer(),
     request_schema=OptimumApertureRequest(),
+    steps=optimum_aperture_steps,
     examples=(
         Example(
             "lichen-cup",

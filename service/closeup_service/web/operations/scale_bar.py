@@ -16,6 +16,8 @@ from closeup_service.pages.scale_bar import Bar
 from closeup_service.schemas.scale_bar import ScaleBarAnswer, ScaleBarRequest
 from closeup_service.schemas.used_sensor import used_width_mm
 from closeup_service.web.operation import Example, Operation
+from closeup_service.worked.board import Step
+from closeup_service.worked.measuring import scale_bar_steps
 
 Asked = Mapping[str, Any]
 
@@ -192,6 +194,11 @@ def remarks(asked: Asked, told: Asked) -> list[dict[str, str]]:
     ]
 
 
+def steps(asked: Asked, answer: Asked) -> list[Step]:
+    """Steps of the bar."""
+    return scale_bar_steps(asked, answer, pixel_mm(asked))
+
+
 def as_svg(asked: Asked, told: Asked) -> bytes:
     """Return the drawing alone."""
     del asked
@@ -218,6 +225,7 @@ OPERATION = Operation(
     answer_schema=ScaleBarAnswer(),
     request_schema=ScaleBarRequest(),
     renderers={"image/svg+xml": as_svg, "image/png": as_png},
+    steps=steps,
     examples=(
         Example(
             "lichen-measured",

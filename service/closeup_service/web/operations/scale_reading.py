@@ -18,6 +18,8 @@ from closeup_service.schemas.scale_reading import (
 )
 from closeup_service.schemas.used_sensor import used_width_mm
 from closeup_service.web.operation import Example, Operation
+from closeup_service.worked.board import Step
+from closeup_service.worked.measuring import scale_reading_steps
 
 Asked = Mapping[str, Any]
 Notes = list[Remark]
@@ -192,6 +194,11 @@ def shortcut_notes(asked: Asked, frame: Frame) -> Notes:
     return notes + scale_remarks.whole_width_taken(used_width_mm(asked), asked.get("sensor_width_mm"))
 
 
+def steps(asked: Asked, answer: Asked) -> list[Step]:
+    """Steps of the reading."""
+    return scale_reading_steps(asked, answer, frame_of(asked).pixel_mm, by_places(asked))
+
+
 OPERATION = Operation(
     operation_id="readScale",
     path="/v1/scale-reading",
@@ -205,6 +212,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=ScaleReadingAnswer(),
     request_schema=ScaleReadingRequest(),
+    steps=steps,
     examples=(
         Example(
             "ruler-across-the-frame",

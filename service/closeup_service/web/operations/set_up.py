@@ -10,7 +10,7 @@ from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import as_sent, expanded, missing_parts, uses_kit
 from closeup_service.optics.lens_light import WholeSetUp
 from closeup_service.optics.set_up import SetUp, evaluate
-from closeup_service.optics.solve import solve
+from closeup_service.optics.solve import OpenLength, solve
 from closeup_service.optics.stack import OVERLAP, steps_over
 from closeup_service.optics.uncertainty import is_uncertain, propagate
 from closeup_service.schemas.diffraction import DiffractionMembers
@@ -19,8 +19,10 @@ from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.depth import depth_members
 from closeup_service.web.operations.diffraction import diffraction_members
 from closeup_service.web.operations.effective_f_number import stops
-from closeup_service.web.operations.set_up_light import with_light
+from closeup_service.web.operations.set_up_light import light_steps, with_light
 from closeup_service.web.operations.set_up_notes import cautions_on, remarks_on
+from closeup_service.worked.board import Step
+from closeup_service.worked.train import set_up_steps
 
 
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -135,6 +137,14 @@ def allowed_movement(set_up: SetUp) -> float | None:
     return None if blur is None else float(blur * 1000 / set_up.magnification)
 
 
+def steps(asked: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Step]:
+    """Steps of a set-up, and of what was asked of its light; parts of the kit are described, the open length is filled in."""
+    document = expanded(asked, asked["kit"]) if uses_kit(asked) else asked
+    if "solved" in answer:
+        document = OpenLength(document, answer["solved"]["pointer"]).filled(answer["solved"]["value"])
+    return [*set_up_steps(document, answer), *light_steps(document, answer)]
+
+
 REVERSED_35 = {
     "element": "lens",
     "reversed": True,
@@ -163,6 +173,7 @@ OPERATION = Operation(
     request_schema=SetUpRequest(),
     by_query="document",
     takes_kit=True,
+    steps=steps,
     examples=(
         Example(
             "reversed-on-rings",

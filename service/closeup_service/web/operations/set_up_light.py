@@ -9,10 +9,12 @@ from closeup_service.advice.cautions import in_order
 from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.optics.clear_opening import clear_opening
 from closeup_service.optics.lens_light import WholeSetUp
-from closeup_service.optics.set_up import SetUp
+from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.web.operations.clear_opening import opening_row, refuse_beyond_the_subject
-from closeup_service.web.operations.exposure import exposure_members, light_cautions
+from closeup_service.web.operations.exposure import exposure_members, light_cautions, steps_of
 from closeup_service.web.operations.exposure_lenses import by_members, within
+from closeup_service.worked.board import Step
+from closeup_service.worked.opening import opening_of_set_up_steps
 
 Members = dict[str, Any]
 Document = Mapping[str, Any]
@@ -78,3 +80,17 @@ def opening_notes(row: Members, set_up: SetUp) -> list[Remark]:
     loss = row["axial_loss_stops"]
     effective = float(set_up.effective_f_number or 0.0) * 2 ** (loss / 2)
     return [*opening_remarks.clipped(row["clips"], row["lit_field_share"], loss, effective), *notes]
+
+
+def light_steps(document: Document, answer: Members | Document) -> list[Step]:
+    """Steps of the exposure and of the opening, where they were asked for."""
+    if "exposure" not in answer and "clear_opening" not in answer:
+        return []
+    set_up = evaluate(document)
+    found: list[Step] = []
+    if "exposure" in answer:
+        reference = by_members(document["exposure"]["reference"], {}, "")
+        found += steps_of(document["exposure"], answer["exposure"], reference, WholeSetUp(document, set_up))
+    if "clear_opening" in answer:
+        found += opening_of_set_up_steps(set_up, document, answer["clear_opening"])
+    return found

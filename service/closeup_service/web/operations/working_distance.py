@@ -9,6 +9,7 @@ from closeup_service.optics import formulas
 from closeup_service.optics.errors import Contradiction, SubjectInsideLens
 from closeup_service.schemas.working_distance import WorkingDistanceAnswer, WorkingDistanceRequest
 from closeup_service.web.operation import Example, Operation
+from closeup_service.worked.lens import working_distance_steps
 
 
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -87,6 +88,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=WorkingDistanceAnswer(),
     request_schema=WorkingDistanceRequest(),
+    steps=working_distance_steps,
     examples=(
         Example(
             "reversed-seed",

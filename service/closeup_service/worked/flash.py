@@ -1,0 +1,109 @@
+"""Flash by guide number."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.worked.board import Board, Step
+from closeup_service.worked.formula import Formula
+from closeup_service.worked.lens import LIGHT_LOSS, MARK, MARK_REVERSED, board_of, effective_steps, is_reversed
+from closeup_service.worked.sources import ALGEBRA, GUIDE_NUMBERS, WALSH
+
+Members = Mapping[str, Any]
+
+RADIUS = Formula("r_l = d_l / 2", "Radius of the luminous disc", ALGEBRA)
+EQUAL_HEADS = Formula("GN_all = GN * sqrt(n_h)", "Guide number of several equal heads", GUIDE_NUMBERS)
+ONE_HEAD = Formula("GN_all = GN", "Guide number of one head", GUIDE_NUMBERS)
+ONE_MORE_HEAD = Formula(
+    "GN_all = sqrt(GN_b ** 2 + GN ** 2)", "Guide number of the heads before and one more", GUIDE_NUMBERS
+)
+LIGHT = Formula("Q_l = (1000 * GN_all) ** 2 / (D ** 2 + r_l ** 2)", "Light of all heads at one distance", WALSH)
+LIGHT_OF_POINT = Formula(
+    "Q_l = (1000 * GN_all / D) ** 2", "Light of all heads, each small against its distance", GUIDE_NUMBERS
+)
+LIGHT_OF_ONE_MORE = Formula(
+    "Q_l = Q_b + (1000 * GN) ** 2 / (D ** 2 + r_l ** 2)", "Light of the heads before and one more", WALSH
+)
+GAIN = Formula("k_g = S / 100 * E * n_p * tau", "Light over one full flash at ISO 100", GUIDE_NUMBERS)
+EFFECTIVE = Formula("N_eff = sqrt(Q_l * k_g)", "Effective f-number that is right for the light", GUIDE_NUMBERS)
+DISTANCE = Formula("D = sqrt((1000 * GN_all / N_eff) ** 2 * k_g - r_l ** 2)", "Distance that is right", WALSH)
+DISTANCE_OF_POINT = Formula(
+    "D = 1000 * GN_all / N_eff * sqrt(k_g)", "Distance that is right, the flash small against it", GUIDE_NUMBERS
+)
+POWER = Formula("E = N_eff ** 2 / (Q_l * S / 100 * n_p * tau)", "Share of the full power that is right", GUIDE_NUMBERS)
+POPS = Formula("n_px = N_eff ** 2 / (Q_l * S / 100 * E * tau)", "Flashes with the shutter open", GUIDE_NUMBERS)
+WHOLE_POPS = Formula("n_pw = roundup(n_px)", "Whole flashes", GUIDE_NUMBERS)
+POWER_STOPS = Formula("E_s = -log2(E)", "Power in stops below full", GUIDE_NUMBERS)
+WHOLE_GAIN = Formula(
+    "k_w = S / 100 * min(E, 1) * n_pw * tau", "Light with whole flashes and no more than full power", GUIDE_NUMBERS
+)
+DIFFERENCE = Formula("n_d = log2(Q_l * k_w / N_eff ** 2)", "Light against the right amount, in stops", GUIDE_NUMBERS)
+AT_ISO = Formula("GN_S = GN_all * sqrt(S / 100)", "Guide number at the ISO speed set", GUIDE_NUMBERS)
+INVERSE_SQUARE = Formula("k_i = (r_l / D) ** 2", "What the inverse square overstates of a luminous disc", WALSH)
+INVERSE_SQUARE_STOPS = Formula("n_i = log2(1 + k_i)", "The same in stops", WALSH)
+
+
+def flash_steps(asked: Members, answer: Members) -> list[Step]:
+    """The open one of aperture, distance, power and flashes, and how far the exposure is off."""
+    usual = {"flash_power_fraction": 1.0, "pops": 1.0}
+    board = Board(usual).put(r_l=0.0)
+    board.values |= board_of(asked, answer).values
+    if "f_number" in asked:
+        effective_steps(board, asked, answer["effective_f_number"])
+    if "source_diameter_mm" in asked:
+        board.work(RADIUS)
+    numbers = asked.get("guide_numbers_m") or [asked["guide_number_m"]] * int(board.values["n_h"])
+    guide_number_steps(board, asked, numbers)
+    solving_steps(board, asked, answer, numbers)
+    if "f_number" not in asked:
+        board.write(MARK_REVERSED if is_reversed(asked) else MARK, answer["f_number"])
+    board.write(LIGHT_LOSS, answer["light_loss_stops"])
+    board.write(POWER_STOPS, answer["flash_power_stops"])
+    board.write(WHOLE_POPS, float(answer["pops"]), n_px=answer["pops_exact"])
+    board.work(WHOLE_GAIN)
+    board.write(DIFFERENCE, answer["exposure_difference_stops"])
+    board.write(AT_ISO, answer["guide_number_at_iso_m"])
+    if "flash_distances_mm" not in asked:
+        board.write(INVERSE_SQUARE, answer["inverse_square_error"])
+        board.write(INVERSE_SQUARE_STOPS, answer["inverse_square_error_stops"])
+    return board.steps
+
+
+def guide_number_steps(board: Board, asked: Members, numbers: list[float]) -> None:
+    """Guide number of all heads together."""
+    if "guide_numbers_m" not in asked:
+        board.work(ONE_HEAD if len(numbers) == 1 else EQUAL_HEADS)
+        return
+    board.put(GN_all=0.0)
+    for number in numbers:
+        board.work(ONE_MORE_HEAD, GN=number, GN_b=board.values["GN_all"])
+
+
+def solving_steps(board: Board, asked: Members, answer: Members, numbers: list[float]) -> None:
+    """Solve for the open one."""
+    if answer["flash_distance_mm"] is not None and "flash_distance_mm" not in asked:
+        board.work(GAIN)
+        board.write(
+            DISTANCE if board.values["r_l"] else DISTANCE_OF_POINT,
+            answer["flash_distance_mm"],
+            N_eff=answer["effective_f_number"],
+        )
+    light_steps(board, asked, numbers)
+    if not {"f_number", "effective_f_number"} & set(asked):
+        board.work(GAIN)
+        board.write(EFFECTIVE, answer["effective_f_number"])
+    elif {"flash_distance_mm", "flash_distances_mm"} & set(asked):
+        board.put(N_eff=answer["effective_f_number"])
+        if "flash_power_fraction" not in asked:
+            board.write(POWER, answer["flash_power_fraction"])
+        elif "pops" not in asked:
+            board.write(POPS, answer["pops_exact"])
+
+
+def light_steps(board: Board, asked: Members, numbers: list[float]) -> None:
+    """Light of all heads: together where they stand at one distance, else one after the other."""
+    if "flash_distances_mm" not in asked:
+        board.work(LIGHT if board.values["r_l"] else LIGHT_OF_POINT)
+        return
+    board.put(Q_l=0.0)
+    for number, distance in zip(numbers, asked["flash_distances_mm"], strict=True):
+        board.work(LIGHT_OF_ONE_MORE, GN=number, D=distance, Q_b=board.values["Q_l"])

@@ -1,0 +1,108 @@
+"""One lens: magnification, distances, effective aperture."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.worked.board import Board, Step
+from closeup_service.worked.formula import Formula
+from closeup_service.worked.sources import DEFINITION, HECHT, KINGSLAKE, RAY
+
+Members = Mapping[str, Any]
+
+BY_WIDTH = Formula("m = w_s / w", "Magnification that fills the frame's width", DEFINITION)
+BY_HEIGHT = Formula("m = h_s / h", "Magnification that fills the frame's height", DEFINITION)
+WHOLE_EXTENSION = Formula("d = e + e_f + (R_c - R_l)", "Extension beyond infinity focus, on another camera", HECHT)
+OWN_EXTENSION = Formula("d = e + e_f", "Extension beyond infinity focus, on the lens's own mount", HECHT)
+BY_EXTENSION = Formula("m = d / f", "Magnification by extension, lens mounted normally", HECHT)
+TO_SENSOR = Formula("Q = R_c + e + a", "Sensor to the principal plane of a reversed lens", HECHT)
+BY_EXTENSION_REVERSED = Formula("m = Q / f - 1", "Magnification by extension, lens reversed", HECHT)
+TO_PLANE = Formula("s = WD + a", "Subject distance from the working distance, lens mounted normally", HECHT)
+TO_PLANE_REVERSED = Formula(
+    "s = WD - R_l + e_f + f", "Subject distance from the working distance, lens reversed", HECHT
+)
+BY_SUBJECT_DISTANCE = Formula("m = f / (s - f)", "Magnification by the subject's distance", HECHT)
+EXTENSION = Formula("e = f * m - e_f - (R_c - R_l)", "Extension for a magnification, on another camera", HECHT)
+EXTENSION_OWN = Formula("e = f * m - e_f", "Extension for a magnification, on the lens's own mount", HECHT)
+EXTENSION_REVERSED = Formula("e = f * m + f - R_c - a", "Extension for a magnification, lens reversed", HECHT)
+WIDTH = Formula("w = w_s / m", "Width of what fills the frame", DEFINITION)
+HEIGHT = Formula("h = h_s / m", "Height of what fills the frame", DEFINITION)
+
+SUBJECT_DISTANCE = Formula("s = f * (1 + 1 / m)", "Subject to first principal plane", HECHT)
+WORKING_DISTANCE = Formula("WD = s - a", "Working distance, lens mounted normally", HECHT)
+WORKING_DISTANCE_REVERSED = Formula("WD = R_l + f / m - e_f", "Working distance, lens reversed", HECHT)
+TOTAL = Formula("L = f * (2 + m + 1 / m) + i", "Subject to sensor", HECHT)
+
+EFFECTIVE = Formula("N_eff = N * (1 + m / p)", "Effective f-number, lens mounted normally", KINGSLAKE)
+EFFECTIVE_REVERSED = Formula("N_eff = N * (m + 1 / p)", "Effective f-number, lens reversed", KINGSLAKE)
+MARK = Formula("N = N_eff / (1 + m / p)", "Marked f-number for an effective one, lens mounted normally", KINGSLAKE)
+MARK_REVERSED = Formula("N = N_eff / (m + 1 / p)", "Marked f-number for an effective one, lens reversed", KINGSLAKE)
+LIGHT_LOSS = Formula("n_s = 2 * log2(N_eff / N)", "Light lost against the mark, in stops", RAY)
+EXPOSURE_FACTOR = Formula("k_t = (N_eff / N) ** 2", "Factor on the exposure time", RAY)
+NUMERICAL_APERTURE = Formula("NA = m / (2 * N_eff)", "Numerical aperture on the subject's side", HECHT)
+PUPIL = Formula("z = f * (1 / m + 1 / p)", "Subject to entrance pupil, lens mounted normally", HECHT)
+PUPIL_REVERSED = Formula("z = f * (1 / m + p)", "Subject to entrance pupil, lens reversed", HECHT)
+
+
+def board_of(asked: Members, answer: Members) -> Board:
+    """Board with what was given and assumed; the usual lens where nothing is said."""
+    return Board({"pupil_magnification": 1.0, "focusing_extension_mm": 0.0}, answer["assumed"], asked)
+
+
+def is_reversed(asked: Members) -> bool:
+    """Whether the lens stands back to front."""
+    return asked.get("mounting") == "reversed"
+
+
+def magnification_steps(asked: Members, answer: Members) -> list[Step]:
+    """Magnification by the route given, the extension that it takes, and what fills the frame."""
+    board = board_of(asked, answer)
+    own_mount = "lens_register_mm" not in asked
+    m = answer["magnification"]
+    if "subject_width_mm" in asked:
+        board.write(BY_WIDTH, m)
+    elif "subject_height_mm" in asked:
+        board.write(BY_HEIGHT, m)
+    elif "working_distance_mm" in asked:
+        board.work(TO_PLANE_REVERSED if is_reversed(asked) else TO_PLANE)
+        board.write(BY_SUBJECT_DISTANCE, m)
+    elif is_reversed(asked):
+        board.work(TO_SENSOR)
+        board.write(BY_EXTENSION_REVERSED, m)
+    else:
+        board.work(OWN_EXTENSION if own_mount else WHOLE_EXTENSION)
+        board.write(BY_EXTENSION, m)
+    if "extension_mm" not in asked and answer["extension_mm"] is not None:
+        normal = EXTENSION_OWN if "camera_register_mm" not in asked else EXTENSION
+        board.write(EXTENSION_REVERSED if is_reversed(asked) else normal, answer["extension_mm"])
+    frame_steps(board, {name: value for name, value in answer.items() if name not in asked})
+    return board.steps
+
+
+def frame_steps(board: Board, answer: Members) -> None:
+    """What fills the frame."""
+    board.write(WIDTH, answer.get("subject_width_mm"))
+    board.write(HEIGHT, answer.get("subject_height_mm"))
+
+
+def working_distance_steps(asked: Members, answer: Members) -> list[Step]:
+    """Distances of the subject."""
+    board = board_of(asked, answer)
+    board.write(SUBJECT_DISTANCE, answer["subject_distance_mm"])
+    board.write(WORKING_DISTANCE_REVERSED if is_reversed(asked) else WORKING_DISTANCE, answer["working_distance_mm"])
+    board.write(TOTAL, answer["subject_to_sensor_mm"])
+    return board.steps
+
+
+def effective_steps(board: Board, asked: Members, effective: float) -> None:
+    """Effective f-number of the lens as it is mounted."""
+    board.write(EFFECTIVE_REVERSED if is_reversed(asked) else EFFECTIVE, effective)
+
+
+def effective_f_number_steps(asked: Members, answer: Members) -> list[Step]:
+    """Effective f-number, and the light it costs."""
+    board = board_of(asked, answer)
+    effective_steps(board, asked, answer["effective_f_number"])
+    board.write(LIGHT_LOSS, answer["light_loss_stops"])
+    board.write(EXPOSURE_FACTOR, answer["exposure_factor"])
+    board.write(NUMERICAL_APERTURE, answer["numerical_aperture"])
+    return board.steps

@@ -1,0 +1,229 @@
+"""Magnification read from a ruler, scale bars, and the lens measured from frames."""
+
+from collections.abc import Mapping
+from math import isclose
+from typing import Any
+
+from closeup_service.measuring.scale_reading import COVERAGE_FACTOR
+from closeup_service.worked.board import Board, Step
+from closeup_service.worked.formula import Formula, found
+from closeup_service.worked.sources import ALGEBRA, DEFINITION, GUM, HECHT, PRACTICE
+
+Members = Mapping[str, Any]
+
+RULER = Formula("Y = abs(Y_2 - Y_1)", "Length on the ruler", DEFINITION)
+USED_WIDTH = Formula("w_u = w_s / k_c", "Used width of a cropped sensor", DEFINITION)
+WHOLE_WIDTH = Formula("w_u = w_s", "Used width of the whole sensor", DEFINITION)
+PIXEL_BY_WIDTH = Formula("d_p = w_u / n_w", "Pixel of the picture on the sensor", DEFINITION)
+PIXEL_BY_PITCH = Formula("d_p = g / 1000", "Pixel of a picture in full resolution", DEFINITION)
+WIDTH_BY_PIXELS = Formula("w_u = n_w * d_p", "Used width by the picture's pixels", DEFINITION)
+BETWEEN_PLACES = Formula(
+    "n_Y = sqrt((X_2 - X_1) ** 2 + (Z_2 - Z_1) ** 2)", "Distance of the marks in the picture", DEFINITION
+)
+ON_SENSOR = Formula("d_i = n_Y * d_p", "Distance of the marks on the sensor", DEFINITION)
+ACROSS_FRAME = Formula("d_i = w_u", "The marks stand at both edges of the frame", DEFINITION)
+MAGNIFICATION = Formula("m = d_i / (Y * cos(theta * pi / 180))", "Magnification by the ruler", DEFINITION)
+MAGNIFICATION_SQUARE = Formula("m = d_i / Y", "Magnification by a ruler that lies square", DEFINITION)
+HALF_DIVISION = Formula("u_Y = d_Y / 2 / sqrt(3)", "Standard uncertainty of a reading to the nearest division", GUM)
+READING = Formula("u_1 = sqrt(2) * u_Y / Y", "Part of the reading, of two marks on the ruler", GUM)
+READING_PX = Formula("u_1 = sqrt(2) * u_Yp / n_Y", "Part of the reading, of two places in the picture", GUM)
+TILT = Formula(
+    "u_2 = sqrt(tan(theta * pi / 180) ** 2 * (u_theta * pi / 180) ** 2 + (1 + tan(theta * pi / 180) ** 2) * "
+    "(0.75 + 2.75 * tan(theta * pi / 180) ** 2) * (u_theta * pi / 180) ** 4)",
+    "Part of the tilt",
+    GUM,
+)
+TILT_SQUARE = Formula(
+    "u_2 = sqrt(3) / 2 * (u_theta * pi / 180) ** 2", "Part of the tilt of a ruler meant to lie square", GUM
+)
+TOGETHER = Formula("u_r = sqrt(u_1 ** 2 + u_l ** 2 + u_g ** 2 + u_2 ** 2)", "Relative uncertainty", GUM)
+UNCERTAINTY = Formula("u_m = m * u_r", "Standard uncertainty of the magnification", GUM)
+LOW = Formula(f"m_l = m * (1 - {COVERAGE_FACTOR} * u_r)", "Low end of the interval of 95 %", GUM)
+HIGH = Formula(f"m_h = m * (1 + {COVERAGE_FACTOR} * u_r)", "High end of the interval of 95 %", GUM)
+SCALE = Formula("k_p = m / d_p", "Pixels of the picture for one millimetre of the subject", DEFINITION)
+FRAME_BY_PIXELS = Formula("w_f = n_w * d_p", "Width of the frame by the picture's pixels", DEFINITION)
+FRAME_BY_SENSOR = Formula("w_f = w_u", "Width of the frame by the used width of the sensor", DEFINITION)
+FRAME_HEIGHT_BY_PIXELS = Formula("h_f = n_hp * d_p", "Height of the frame by the picture's pixels", DEFINITION)
+FRAME_HEIGHT = Formula("h_f = h_s", "Height of the frame by that of the whole sensor", DEFINITION)
+FRAME_HEIGHT_CROPPED = Formula("h_f = h_s / k_c", "Height of the frame by that of a cropped sensor", DEFINITION)
+SUBJECT_WIDTH = Formula("w = w_f / m", "Width of what fills the frame", DEFINITION)
+SUBJECT_HEIGHT = Formula("h = h_f / m", "Height of what fills the frame", DEFINITION)
+WITHOUT_SENSOR = Formula(
+    "u_0 = sqrt(u_1 ** 2 + u_l ** 2 + u_2 ** 2)", "Relative uncertainty where the sensor cancels", GUM
+)
+WIDTH_UNCERTAINTY = Formula("u_w = w * u_0", "Standard uncertainty of that width, the sensor cancelling", GUM)
+WIDTH_UNCERTAINTY_ALL = Formula("u_w = w * u_r", "Standard uncertainty of that width", GUM)
+
+SCALE_BY_WIDTH = Formula("k_0 = n_w / w", "Scale of the picture as taken, by the width it shows", DEFINITION)
+SCALE_BY_MAGNIFICATION = Formula("k_0 = m / d_p", "Scale of the picture as taken, by the magnification", DEFINITION)
+FINISHED_SCALE = Formula("k_p = k_0 * n_fw / n_c", "Scale of the finished picture", DEFINITION)
+SHOWN_WIDTH = Formula("w = n_fw / k_p", "Width that the finished picture shows", DEFINITION)
+ROUND_LENGTH = found(
+    "l_b",
+    "longest of 1, 2, 5, 10, ... um that is no longer than the share of the width asked for",
+    "Round length",
+    PRACTICE,
+)
+BAR = Formula("n_b = l_b / 1000 * k_p", "Length of the bar in pixels", DEFINITION)
+BAR_SHARE = Formula("F_bw = n_b / n_fw", "Share of the width that the bar takes", DEFINITION)
+BAR_UNCERTAINTY = Formula("u_b = l_b * u_r", "Standard uncertainty of the bar", GUM)
+DEPTH_CHANGE = Formula("k_d = T / (z_p - T)", "Growth of the scale towards the nearest point", ALGEBRA)
+PRINT = Formula("m_p = w_p * k_p / n_fw", "Magnification of the print", DEFINITION)
+PRINT_BAR = Formula("b_p = l_b / 1000 * m_p", "Length of the bar on the print", DEFINITION)
+
+FOCAL_LENGTH = found(
+    "f",
+    "one over the slope of the straight line of magnification against extension, by weighted least squares",
+    "Focal length by the frames",
+    GUM,
+)
+AT_INFINITY = found("e_0", "where that line crosses magnification 0, with the sign turned", "Remaining extension", GUM)
+FITTED_FRONT = found(
+    "a",
+    "by the working distances, or with the lens reversed by where that line begins, by weighted least squares",
+    "Front principal plane by the frames",
+    GUM,
+)
+FITTED = Formula("m_f = (e + e_f + e_0) / f", "Magnification by the fitted lens, mounted normally", HECHT)
+FITTED_REVERSED = Formula("m_f = (R_c + e + a) / f - 1", "Magnification by the fitted lens, reversed", HECHT)
+RESIDUAL = Formula("m_d = m - m_f", "What the frame's magnification differs by", DEFINITION)
+REAR_BY_REGISTER = Formula("a_r = R_l - f", "Rear principal plane by the lens's register", HECHT)
+REAR_BY_FRAMES = Formula("a_r = R_c - e_0 - f", "Rear principal plane by where the frames were sharp", HECHT)
+REAR_BY_DISTANCES = found(
+    "a_r", "by the working distances of the reversed lens", "Rear principal plane by the frames", GUM
+)
+SEPARATION = found("i", "mean of subject to sensor less f (2 + m + 1/m), weighted", "Separation of the planes", HECHT)
+PUPILS = Formula("p = d_xp / d_e", "Pupil magnification by both pupils' diameters", DEFINITION)
+F_NUMBER = Formula("N_est = f / d_e", "f-number by the entrance pupil", DEFINITION)
+F_NUMBER_BY_LIGHT = Formula(
+    "N_est = N_k * 2 ** (n_k / 2)", "f-number by the light lost against a known one", DEFINITION
+)
+
+
+def used_width_steps(board: Board, asked: Members) -> None:
+    """Used width of the sensor, where it is stated."""
+    if "used_width_mm" in asked or "sensor_width_mm" not in asked:
+        return
+    board.work(USED_WIDTH if "crop_factor" in asked else WHOLE_WIDTH)
+
+
+def pixel_steps(board: Board, asked: Members, pixel_mm: float | None) -> None:
+    """One pixel of the picture on the sensor, by the route that was taken."""
+    if pixel_mm is None:
+        return
+    by_pitch = "pixel_pitch_um" in asked and isclose(pixel_mm * 1000, asked["pixel_pitch_um"], rel_tol=1e-12)
+    board.write(PIXEL_BY_PITCH if by_pitch else PIXEL_BY_WIDTH, pixel_mm)
+
+
+def scale_reading_steps(asked: Members, answer: Members, pixel_mm: float | None, by_places: bool) -> list[Step]:
+    """Magnification by the ruler, the parts of its uncertainty, and what fills the frame."""
+    board = Board({"finest_division_mm": 1.0}, answer["assumed"], asked)
+    used_width_steps(board, asked)
+    pixel_steps(board, asked, pixel_mm)
+    board.write(RULER, answer["ruler_length_mm"])
+    if by_places:
+        if "distance_px" not in asked:
+            board.work(BETWEEN_PLACES)
+        board.work(ON_SENSOR)
+    else:
+        if "w_u" not in board.values:
+            board.work(WIDTH_BY_PIXELS)
+        board.work(ACROSS_FRAME)
+    tilted = board.values["theta"] > 0
+    board.write(MAGNIFICATION if tilted else MAGNIFICATION_SQUARE, answer["magnification"])
+    uncertainty_steps(board, answer)
+    board.write(SCALE, answer["scale_px_per_mm"])
+    frame_steps(board, asked, answer, by_places)
+    return board.steps
+
+
+def uncertainty_steps(board: Board, answer: Members) -> None:
+    """Parts of the uncertainty, and what they make together."""
+    parts = {each["source"]: each["relative_uncertainty"] for each in answer["contributions"]}
+    if "reading_error_mm" in answer["assumed"]:
+        board.write(HALF_DIVISION, answer["assumed"]["reading_error_mm"])
+    board.write(READING_PX if "u_Yp" in board.values else READING, parts["reading"])
+    board.put(u_2=0.0)
+    if parts["tilt"]:
+        board.write(TILT if board.values["theta"] > 0 else TILT_SQUARE, parts["tilt"])
+    board.write(TOGETHER, answer["relative_uncertainty"])
+    board.write(UNCERTAINTY, answer["magnification_uncertainty"])
+    board.write(LOW, answer["magnification_low"])
+    board.write(HIGH, answer["magnification_high"])
+
+
+def frame_steps(board: Board, asked: Members, answer: Members, by_places: bool) -> None:
+    """What of the subject fills the frame."""
+    if answer["subject_width_mm"] is not None:
+        board.work(FRAME_BY_PIXELS if by_places and "image_width_px" in asked else FRAME_BY_SENSOR)
+        board.write(SUBJECT_WIDTH, answer["subject_width_mm"])
+    if answer["subject_height_mm"] is not None:
+        by_pixels = "image_height_px" in asked
+        by_sensor = FRAME_HEIGHT_CROPPED if "crop_factor" in asked else FRAME_HEIGHT
+        board.work(FRAME_HEIGHT_BY_PIXELS if by_pixels else by_sensor)
+        board.write(SUBJECT_HEIGHT, answer["subject_height_mm"])
+    if answer["subject_width_uncertainty_mm"] is None:
+        return
+    cancels = not by_places or "image_width_px" in asked
+    if cancels:
+        board.work(WITHOUT_SENSOR)
+    board.write(WIDTH_UNCERTAINTY if cancels else WIDTH_UNCERTAINTY_ALL, answer["subject_width_uncertainty_mm"])
+
+
+def scale_bar_steps(asked: Members, answer: Members, pixel_mm: float | None) -> list[Step]:
+    """Scale of the finished picture, and the bar in it and on the print."""
+    board = Board(answer["assumed"], asked)
+    if "scale_px_per_mm" in asked:
+        board.put(k_0=asked["scale_px_per_mm"])
+    elif "subject_width_mm" in asked:
+        board.work(SCALE_BY_WIDTH)
+    else:
+        used_width_steps(board, asked)
+        pixel_steps(board, asked, pixel_mm)
+        board.work(SCALE_BY_MAGNIFICATION)
+    board.write(FINISHED_SCALE, answer["scale_px_per_mm"])
+    board.write(SHOWN_WIDTH, answer["subject_width_mm"])
+    if "bar_length_um" not in asked:
+        board.write(ROUND_LENGTH, answer["bar_length_um"])
+    board.write(BAR, answer["bar_px"])
+    board.write(BAR_SHARE, answer["bar_share"])
+    board.write(BAR_UNCERTAINTY, answer["bar_uncertainty_um"])
+    board.write(DEPTH_CHANGE, answer["depth_scale_change"])
+    board.write(PRINT, answer["print_magnification"])
+    board.write(PRINT_BAR, answer["print_bar_mm"])
+    return board.steps
+
+
+def lens_calibration_steps(asked: Members, answer: Members) -> list[Step]:
+    """Main relations of the fitted lens, each frame against it, and its pupils; a zoom at each of its settings."""
+    if "settings" not in asked:
+        return one_lens(asked, asked, answer)
+    pairs = zip(asked["settings"], answer["settings"], strict=True)
+    return [step for given, told in pairs for step in one_lens(asked, given, told)]
+
+
+def one_lens(asked: Members, lens: Members, told: Members) -> list[Step]:
+    """Relations of one fitted lens."""
+    board = Board(lens, asked).put(e_f=0.0)
+    turned = asked.get("mounting") == "reversed"
+    board.write(FOCAL_LENGTH, told["focal_length_mm"])
+    board.write(AT_INFINITY, told["extension_at_infinity_mm"])
+    board.write(FITTED_FRONT, told["front_principal_plane_mm"])
+    for frame, row in zip(lens["frames"], told["residuals"], strict=True):
+        board.give({"extension_mm": 0.0, "focusing_extension_mm": 0.0, **frame})
+        board.work(FITTED_REVERSED if turned else FITTED)
+        board.write(RESIDUAL, row["magnification_residual"])
+    rear_step(board, turned, told["rear_principal_plane_mm"])
+    board.write(SEPARATION, told["principal_plane_separation_mm"])
+    board.write(PUPILS, told["pupil_magnification"])
+    by_light = "reference_f_number" in lens and "reference_light_loss_stops" in lens
+    board.write(F_NUMBER_BY_LIGHT if by_light else F_NUMBER, told["f_number_estimate"])
+    return board.steps
+
+
+def rear_step(board: Board, turned: bool, rear: float | None) -> None:
+    """Rear principal plane by the route that was taken."""
+    if "R_l" in board.values:
+        board.write(REAR_BY_REGISTER, rear)
+    else:
+        board.write(REAR_BY_DISTANCES if turned else REAR_BY_FRAMES, rear)

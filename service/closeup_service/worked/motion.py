@@ -1,0 +1,169 @@
+"""Movement blur."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.worked.board import Board, Step
+from closeup_service.worked.formula import Formula, found
+from closeup_service.worked.lens import board_of, is_reversed
+from closeup_service.worked.sharpness import blur_steps
+from closeup_service.worked.sources import ALGEBRA, DEFINITION, FLASH_TIMES
+
+Members = Mapping[str, Any]
+
+HALF_A_PERIOD = 0.5
+
+EXPONENTIAL = Formula("t_01 = log2(10) * t_05", "t0.1 of a flash that dies away", FLASH_TIMES)
+CUT = Formula("t_01 = t_05", "t0.1 of a flash that is cut short", FLASH_TIMES)
+BY_FLASH = Formula("t_b = t_01", "Time in which the flash draws", FLASH_TIMES)
+BY_FLASH_AND_SHUTTER = Formula("t_b = min(t_01, t_e)", "Time in which flash and shutter draw", FLASH_TIMES)
+BY_SHUTTER = Formula("t_b = t_e", "Time in which the shutter draws", DEFINITION)
+SIDEWAYS = Formula("b_s = 1000 * m * v_s * t_b", "Blur by sideways movement", ALGEBRA)
+LEVER = Formula("l = abs(f * (1 / m + 1 / p) + D_r)", "Lever of a rotation, lens mounted normally", ALGEBRA)
+LEVER_REVERSED = Formula("l = abs(f * (1 / m + p) + D_r)", "Lever of a rotation, lens reversed", ALGEBRA)
+ROTATION = Formula("b_r = 1000 * m * l * omega * t_b", "Blur by rotation of the camera", ALGEBRA)
+VIBRATION = Formula(
+    "b_v = 2 * m * A_v * sin(pi * f_v * t_b)",
+    "Blur by vibration at its worst phase, in less than half a period",
+    ALGEBRA,
+)
+WHOLE_STROKE = Formula("b_v = 2 * m * A_v", "Blur by vibration, its whole stroke, from half a period on", ALGEBRA)
+BY_SIDEWAYS = Formula("B = b_s", "Blur by the sideways movement alone", ALGEBRA)
+BY_ROTATION = Formula("B = b_r", "Blur by the rotation alone", ALGEBRA)
+BY_VIBRATION = Formula("B = b_v", "Blur by the vibration alone", ALGEBRA)
+BY_SIDEWAYS_ROTATION = Formula("B = sqrt(b_s ** 2 + b_r ** 2)", "Blur by two motions", ALGEBRA)
+BY_SIDEWAYS_VIBRATION = Formula("B = sqrt(b_s ** 2 + b_v ** 2)", "Blur by two motions", ALGEBRA)
+BY_ROTATION_VIBRATION = Formula("B = sqrt(b_r ** 2 + b_v ** 2)", "Blur by two motions", ALGEBRA)
+BY_ALL = Formula("B = sqrt(b_s ** 2 + b_r ** 2 + b_v ** 2)", "Blur by all motions together", ALGEBRA)
+ON_SUBJECT = Formula("B_o = B / m", "The same on the subject", ALGEBRA)
+IN_PIXELS = Formula("B_p = B / g", "The same in pixels", ALGEBRA)
+BY_AMBIENT = found(
+    "b_a", "the same formulas with the exposure time in place of the flash's", "Blur by ambient light", ALGEBRA
+)
+AXIAL = Formula("x_a = 1000 * v_a * t_b", "Movement along the axis", ALGEBRA)
+LONGEST_AXIAL = Formula("t_am = T_a / v_a", "Longest time within the depth", ALGEBRA)
+LARGEST_AXIAL = Formula("v_am = T_a / t_b", "Largest speed along the axis within the depth", ALGEBRA)
+ALLOWED_PIXELS = Formula("B_max = B_pm * g", "Blur allowed on the sensor, by pixels", ALGEBRA)
+ALLOWED = Formula("B_max = 1000 * c", "Blur allowed on the sensor, by the blur criterion", ALGEBRA)
+LONGEST_SIDEWAYS = Formula("t_max = B_max / (1000 * m * v_s)", "Longest time, sideways movement alone", ALGEBRA)
+LONGEST_ROTATION = Formula("t_max = B_max / (1000 * m * l * omega)", "Longest time, rotation alone", ALGEBRA)
+LONGEST = Formula(
+    "t_max = B_max / (1000 * m * sqrt(v_s ** 2 + (l * omega) ** 2))",
+    "Longest time, sideways movement and rotation",
+    ALGEBRA,
+)
+LONGEST_WITH_VIBRATION = found(
+    "t_max",
+    "time at which all motions together draw the allowed blur; found by halving an interval, since the vibration's sine "
+    "cannot be undone beside the others",
+    "Longest time with a vibration",
+    ALGEBRA,
+)
+BESIDE_SIDEWAYS = Formula("b_2 = b_s", "Blur beside the one motion: the sideways movement's", ALGEBRA)
+BESIDE_ROTATION = Formula("b_2 = b_r", "Blur beside the one motion: the rotation's", ALGEBRA)
+BESIDE_VIBRATION = Formula("b_2 = b_v", "Blur beside the one motion: the vibration's", ALGEBRA)
+BESIDE_SIDEWAYS_ROTATION = Formula(
+    "b_2 = sqrt(b_s ** 2 + b_r ** 2)", "Blur beside the one motion: of two others", ALGEBRA
+)
+BESIDE_SIDEWAYS_VIBRATION = Formula(
+    "b_2 = sqrt(b_s ** 2 + b_v ** 2)", "Blur beside the one motion: of two others", ALGEBRA
+)
+BESIDE_ROTATION_VIBRATION = Formula(
+    "b_2 = sqrt(b_r ** 2 + b_v ** 2)", "Blur beside the one motion: of two others", ALGEBRA
+)
+LEFT = Formula("b_1 = sqrt(B_max ** 2 - b_2 ** 2)", "Blur left for one motion", ALGEBRA)
+ALL_LEFT = Formula("b_1 = B_max", "Blur left for the only motion", ALGEBRA)
+LARGEST_SIDEWAYS = Formula("v_sm = b_1 / (1000 * m * t_b)", "Largest sideways speed", ALGEBRA)
+LARGEST_ROTATION = Formula("omega_m = b_1 / (1000 * m * l * t_b)", "Largest rotation", ALGEBRA)
+LARGEST_AMPLITUDE = Formula(
+    "A_vm = b_1 / (2 * m * sin(pi * f_v * t_b))",
+    "Largest amplitude of a vibration, in less than half a period",
+    ALGEBRA,
+)
+LARGEST_STROKE = Formula("A_vm = b_1 / (2 * m)", "Largest amplitude of a vibration, from half a period on", ALGEBRA)
+
+KINDS = {"s": "sideways_blur_um", "r": "rotation_blur_um", "v": "vibration_blur_um"}
+TOGETHER = {
+    "s": BY_SIDEWAYS,
+    "r": BY_ROTATION,
+    "v": BY_VIBRATION,
+    "sr": BY_SIDEWAYS_ROTATION,
+    "sv": BY_SIDEWAYS_VIBRATION,
+    "rv": BY_ROTATION_VIBRATION,
+    "srv": BY_ALL,
+}
+BESIDE = {
+    "s": BESIDE_SIDEWAYS,
+    "r": BESIDE_ROTATION,
+    "v": BESIDE_VIBRATION,
+    "sr": BESIDE_SIDEWAYS_ROTATION,
+    "sv": BESIDE_SIDEWAYS_VIBRATION,
+    "rv": BESIDE_ROTATION_VIBRATION,
+}
+LONGEST_OF = {"s": LONGEST_SIDEWAYS, "r": LONGEST_ROTATION, "sr": LONGEST}
+
+
+def motion_blur_steps(asked: Members, answer: Members) -> list[Step]:
+    """Blur by each motion and together, and what stays within the allowed blur."""
+    board = board_of(asked, answer)
+    kinds = "".join(kind for kind, name in KINDS.items() if answer[name] is not None)
+    time_steps(board, asked, answer)
+    board.write(SIDEWAYS, answer["sideways_blur_um"])
+    if answer["rotation_blur_um"] is not None:
+        board.work(LEVER_REVERSED if is_reversed(asked) else LEVER)
+    board.write(ROTATION, answer["rotation_blur_um"])
+    brief = board.values.get("f_v", 0.0) * answer["blur_time_s"] < HALF_A_PERIOD
+    board.write(VIBRATION if brief else WHOLE_STROKE, answer["vibration_blur_um"])
+    if kinds:
+        board.write(TOGETHER[kinds], answer["sensor_blur_um"])
+    board.put(B=answer["sensor_blur_um"])
+    board.write(ON_SUBJECT, answer["subject_blur_um"])
+    board.write(IN_PIXELS, answer["sensor_blur_pixels"])
+    if {"flash_t05_s", "flash_t01_s"} & set(asked):
+        board.write(BY_AMBIENT, answer["ambient_blur_um"])
+    board.write(AXIAL, answer["axial_movement_um"])
+    board.write(LONGEST_AXIAL, answer["longest_axial_time_s"])
+    board.write(LARGEST_AXIAL, answer["largest_axial_speed_mm_s"])
+    if answer["allowed_blur_um"] is not None:
+        allowed_steps(board, asked, answer)
+        largest_steps(board, kinds, brief, answer)
+    return board.steps
+
+
+def time_steps(board: Board, asked: Members, answer: Members) -> None:
+    """How long the light that draws falls."""
+    if "flash_t05_s" in asked:
+        board.work(CUT if asked.get("flash_shape") == "cut" else EXPONENTIAL)
+    if not {"flash_t05_s", "flash_t01_s"} & set(asked):
+        board.write(BY_SHUTTER, answer["blur_time_s"])
+    else:
+        board.write(BY_FLASH_AND_SHUTTER if "exposure_time_s" in asked else BY_FLASH, answer["blur_time_s"])
+
+
+def allowed_steps(board: Board, asked: Members, answer: Members) -> None:
+    """Blur that is allowed, where it was not stated in itself."""
+    if "allowed_blur_pixels" in asked:
+        board.write(ALLOWED_PIXELS, answer["allowed_blur_um"])
+    elif "allowed_blur_um" not in asked:
+        blur_steps(board, asked, answer["assumed"].get("circle_of_confusion_mm"))
+        board.write(ALLOWED, answer["allowed_blur_um"])
+
+
+def largest_steps(board: Board, kinds: str, brief: bool, answer: Members) -> None:
+    """Longest time, and the largest of each motion beside the others."""
+    if kinds:
+        board.write(LONGEST_OF.get(kinds, LONGEST_WITH_VIBRATION), answer["longest_time_s"])
+    largest = {
+        "s": (LARGEST_SIDEWAYS, answer["largest_sideways_speed_mm_s"]),
+        "r": (LARGEST_ROTATION, answer["largest_rotation_rad_s"]),
+        "v": (LARGEST_AMPLITUDE if brief else LARGEST_STROKE, answer["largest_amplitude_um"]),
+    }
+    for kind in kinds:
+        formula, result = largest[kind]
+        if result is None:
+            continue
+        others = kinds.replace(kind, "")
+        if others:
+            board.work(BESIDE[others])
+        board.work(LEFT if others else ALL_LEFT)
+        board.write(formula, result)

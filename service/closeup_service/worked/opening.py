@@ -1,0 +1,77 @@
+"""How wide an opening before the lens must be."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.optics.set_up import SetUp
+from closeup_service.worked.board import Board, Step
+from closeup_service.worked.formula import Formula
+from closeup_service.worked.lens import (
+    NUMERICAL_APERTURE,
+    PUPIL,
+    PUPIL_REVERSED,
+    SUBJECT_DISTANCE,
+    WORKING_DISTANCE,
+    WORKING_DISTANCE_REVERSED,
+    board_of,
+    effective_steps,
+    is_reversed,
+)
+from closeup_service.worked.sources import SIMILAR
+
+Members = Mapping[str, Any]
+
+DIAGONAL = Formula("d_o = sqrt(w_s ** 2 + h_s ** 2) / m", "Diagonal of what the frame shows", SIMILAR)
+PUPIL_DIAMETER = Formula("d_e = 2 * NA * z", "Diameter of the entrance pupil", SIMILAR)
+FROM_SUBJECT = Formula("x = max(WD - x_f, 0)", "Opening from the subject", SIMILAR)
+FROM_FRONT = Formula("x_f = max(WD - x, 0)", "Opening before the front of the lens", SIMILAR)
+CHIEF = Formula("d_c = d_o * abs(1 - x / z)", "Opening for the middle ray of every point", SIMILAR)
+CHIEF_TELECENTRIC = Formula("d_c = d_o", "Opening for the middle ray of every point, entrance pupil far away", SIMILAR)
+AXIAL = Formula("d_x = 2 * NA * x", "Opening for the middle of the frame", SIMILAR)
+FULL = Formula("d_a = d_c + d_x", "Opening for every ray of the picture", SIMILAR)
+SHARE = Formula("F_l = min(1, max(0, (d_h - d_x) / d_c))", "Share of the diagonal that loses no light", SIMILAR)
+LOSS = Formula("n_x = 2 * log2(d_x / d_h)", "Light lost in the middle of the frame", SIMILAR)
+
+
+def clear_opening_steps(asked: Members, answer: Members) -> list[Step]:
+    """The field, the pupil, and the openings that stand between them."""
+    board = board_of(asked, answer)
+    effective_steps(board, asked, answer["effective_f_number"])
+    board.write(NUMERICAL_APERTURE, answer["numerical_aperture"])
+    if "subject_diagonal_mm" not in asked:
+        board.write(DIAGONAL, answer["subject_diagonal_mm"])
+    board.write(PUPIL_REVERSED if is_reversed(asked) else PUPIL, answer["entrance_pupil_distance_mm"])
+    board.write(PUPIL_DIAMETER, answer["entrance_pupil_diameter_mm"])
+    if answer["working_distance_mm"] is not None and not is_reversed(asked):
+        board.work(SUBJECT_DISTANCE)
+    board.write(WORKING_DISTANCE_REVERSED if is_reversed(asked) else WORKING_DISTANCE, answer["working_distance_mm"])
+    for row in answer["openings"]:
+        opening_steps(board, row, "distance_from_subject_mm" in asked)
+    return board.steps
+
+
+def opening_of_set_up_steps(set_up: SetUp, document: Members, row: Members) -> list[Step]:
+    """The opening before a whole set-up."""
+    board = Board(document["camera"], document["clear_opening"]).put(
+        m=set_up.magnification, NA=set_up.numerical_aperture or 0.0, WD=set_up.working_distance_mm or 0.0
+    )
+    board.work(DIAGONAL)
+    if set_up.inverse_pupil_distance:
+        board.put(z=1 / set_up.inverse_pupil_distance)
+    opening_steps(board, row, from_subject=False, telecentric=not set_up.inverse_pupil_distance)
+    return board.steps
+
+
+def opening_steps(board: Board, row: Members, from_subject: bool, telecentric: bool = False) -> None:
+    """One opening, and what the one given takes."""
+    board.give({name: row[name] for name in ("distance_mm", "distance_from_subject_mm") if row[name] is not None})
+    board.write(
+        *((FROM_FRONT, row["distance_mm"]) if from_subject else (FROM_SUBJECT, row["distance_from_subject_mm"]))
+    )
+    board.write(CHIEF_TELECENTRIC if telecentric else CHIEF, row["chief_diameter_mm"])
+    board.write(AXIAL, row["axial_diameter_mm"])
+    board.write(FULL, row["full_diameter_mm"])
+    if row["clips"] in ("corners", "axis") and row["chief_diameter_mm"] > 0:
+        board.write(SHARE, row["lit_field_share"])
+    if row["clips"] == "axis":
+        board.write(LOSS, row["axial_loss_stops"])

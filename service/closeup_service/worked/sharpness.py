@@ -1,0 +1,230 @@
+"""Depth of field by the named models, and what diffraction leaves."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.optics.sharpness import ROUNDING, WAVELENGTH_NM, blur_of
+from closeup_service.worked.board import Board, Step
+from closeup_service.worked.formula import Formula, found
+from closeup_service.worked.lens import (
+    MARK,
+    MARK_REVERSED,
+    NUMERICAL_APERTURE,
+    PUPIL,
+    PUPIL_REVERSED,
+    board_of,
+    effective_steps,
+    is_reversed,
+)
+from closeup_service.worked.sources import (
+    AIRY,
+    ALGEBRA,
+    BORN_WOLF,
+    GOODMAN,
+    HANSMA,
+    HOPKINS,
+    MICROSCOPY,
+    NYQUIST,
+    PRACTICE,
+    RAY,
+)
+
+Members = Mapping[str, Any]
+
+FIRST_ZERO = 3.8317059702
+
+BLUR_OF_SENSOR = Formula(
+    "c = sqrt(w_s ** 2 + h_s ** 2) / 1500", "Blur accepted on the sensor, by its diagonal", PRACTICE
+)
+BLUR_OF_PRINT = Formula(
+    "c = v_p * alpha * pi / 180 / 60 * w_s / w_p", "Blur accepted on the sensor, by the finished print", RAY
+)
+GEOMETRIC = Formula("x_g = c * N_eff / m ** 2", "Half depth by geometric blur", RAY)
+WAVE = Formula("x_w = 2 * lam / 1000000 * N_eff ** 2 / m ** 2", "Half depth to a quarter wave of defocus", BORN_WOLF)
+COMBINED = Formula("x_0 = x_g + x_w", "Half depth by both together", MICROSCOPY)
+GEOMETRIC_ALONE = Formula("x_0 = x_g", "Half depth by geometric blur alone", RAY)
+WAVE_ALONE = Formula("x_0 = x_w", "Half depth by the quarter wave alone", BORN_WOLF)
+CONTRAST = found(
+    "x_0",
+    "greatest defocus up to which the detail keeps the contrast asked for, divided by m²; found by halving an interval of "
+    "the wave sums",
+    "Half depth by the contrast of a detail",
+    HOPKINS,
+)
+FRONT = Formula("t_f = 1 / (1 / x_0 + 1 / z)", "Depth before the subject plane", RAY)
+REAR = Formula("t_r = 1 / (1 / x_0 - 1 / z)", "Depth behind the subject plane", RAY)
+FRONT_SYMMETRIC = Formula("t_f = x_0", "Depth before the subject plane, entrance pupil far away or not known", RAY)
+REAR_SYMMETRIC = Formula("t_r = x_0", "Depth behind the subject plane, entrance pupil far away or not known", RAY)
+WHOLE_DEPTH = Formula("t = t_f + t_r", "Depth of field", RAY)
+DEPTH_OF_FOCUS = Formula("b = 2 * x_0 * m ** 2", "Depth of focus on the sensor", RAY)
+
+AIRY_DISK = Formula("d_A = 2 * j_1 / pi * lam / 1000 * N_eff", "Diameter of the Airy disk on the sensor", AIRY)
+AIRY_ON_SUBJECT = Formula("d_Ao = d_A / m", "Diameter of the Airy disk on the subject", ALGEBRA)
+RESOLUTION = Formula("r_s = j_1 / pi * lam / 1000 * N_eff", "Least distance resolved on the sensor (Rayleigh)", AIRY)
+RESOLUTION_ON_SUBJECT = Formula(
+    "r_o = j_1 / (2 * pi) * lam / 1000 / NA", "Least distance resolved on the subject (Rayleigh)", AIRY
+)
+CUTOFF = Formula("q_c = 1000000 / (lam * N_eff)", "Cut-off on the sensor", GOODMAN)
+CUTOFF_ON_SUBJECT = Formula("q_co = q_c * m", "Cut-off on the subject", ALGEBRA)
+NYQUIST_FREQUENCY = Formula("q_N = 500 / g", "Finest detail that the pixels carry", NYQUIST)
+NYQUIST_PLACE = Formula("v = min(q_N / q_c, 1)", "Frequency of the pixels over the cut-off", GOODMAN)
+NYQUIST_CONTRAST = Formula(
+    "K_N = 2 / pi * (acos(v) - v * sqrt(1 - v ** 2))",
+    "Contrast in focus of the finest detail that the pixels carry",
+    GOODMAN,
+)
+NYQUIST_WHITE = found(
+    "K_N",
+    "sum of that formula over five wavelengths, weighted as the eye weighs daylight",
+    "The same in white light",
+    GOODMAN,
+)
+FILLED = Formula("F = min(1, (2 * g / r_s) ** 2)", "Share of the pixels that the image fills", NYQUIST)
+SUBJECT_DETAIL = Formula("q_o = q * m", "Detail on the subject", ALGEBRA)
+DETAIL_PLACE = Formula("v = min(q / q_c, 1)", "Frequency of the detail over the cut-off", GOODMAN)
+DETAIL_CONTRAST = Formula(
+    "K = 2 / pi * (acos(v) - v * sqrt(1 - v ** 2))", "Contrast in focus of a detail, by diffraction alone", GOODMAN
+)
+DETAIL_WHITE = found(
+    "K",
+    "sum of that formula over five wavelengths, weighted as the eye weighs daylight",
+    "The same in white light",
+    GOODMAN,
+)
+WITH_PIXELS = Formula(
+    "K_p = K * abs(sin(pi * g * u * q / 1000) / (pi * g * u * q / 1000))",
+    "Contrast of a detail with the pixels",
+    GOODMAN,
+)
+BEYOND_PIXELS = found(
+    "K_p", "none, since the detail is finer than the pixels carry", "Detail beyond the pixels", NYQUIST
+)
+MEGAPIXELS = Formula("P_f = F * w_s * h_s / g ** 2", "Pixels that the image fills, in millions", ALGEBRA)
+AIRY_FILLS = Formula(
+    "N_eff = c * 1000000 / (2 * j_1 / pi * lam)", "Effective f-number at which the Airy disk fills the blur", AIRY
+)
+USEFUL_MARK = Formula("N_max = N_eff / (1 + m / p)", "Largest useful mark, lens mounted normally", ALGEBRA)
+USEFUL_MARK_REVERSED = Formula("N_max = N_eff / (m + 1 / p)", "Largest useful mark, lens reversed", ALGEBRA)
+OPTIMUM = Formula(
+    "N_eff = m * sqrt(T * 1000000 / (4 * j_1 / pi * lam))", "Effective f-number of least blur at both ends", HANSMA
+)
+END_DEPTH_KNOWN_PUPIL = Formula(
+    "x_0 = T / (1 + sqrt(1 + (T / z) ** 2))", "Half depth that reaches both ends of the subject", ALGEBRA
+)
+END_DEPTH = Formula("x_0 = T / 2", "Half depth that reaches both ends, entrance pupil not known", ALGEBRA)
+END_DEFOCUS = Formula("y = m ** 2 * x_0", "Defocus on the sensor at both ends", ALGEBRA)
+END_CONTRAST = found(
+    "K_e",
+    "contrast of the detail with that defocus at each mark of the ring, by the wave sums; the greatest of them",
+    "Greatest contrast of the detail at both ends",
+    HOPKINS,
+)
+
+
+def pupil_steps(board: Board, asked: Members) -> None:
+    """Where the entrance pupil stands, where the focal length is known."""
+    if "focal_length_mm" in asked:
+        board.work(PUPIL_REVERSED if is_reversed(asked) else PUPIL)
+
+
+def blur_steps(board: Board, asked: Members, blur: float | None) -> None:
+    """Blur accepted on the sensor, where it was not stated."""
+    if "circle_of_confusion_mm" not in asked:
+        board.write(BLUR_OF_PRINT if "print_width_mm" in asked else BLUR_OF_SENSOR, blur)
+
+
+def depth_steps(board: Board, depth: Members, model: str, with_pupil: bool) -> None:
+    """Depth by a model; the half depth is the core's by way of the depth of focus, which is exact for it."""
+    if depth["depth_of_focus_mm"] is None:
+        return
+    m = board.values["m"]
+    half_depth = depth["depth_of_focus_mm"] / (2 * m * m)
+    if model in ("geometric", "combined"):
+        board.work(GEOMETRIC)
+    if model in ("wave", "combined"):
+        board.work(WAVE)
+    board.write(
+        {"geometric": GEOMETRIC_ALONE, "wave": WAVE_ALONE, "combined": COMBINED, "contrast": CONTRAST}[model],
+        half_depth,
+    )
+    board.write(FRONT if with_pupil else FRONT_SYMMETRIC, depth["front_depth_mm"])
+    board.write(REAR if with_pupil else REAR_SYMMETRIC, depth["rear_depth_mm"])
+    board.write(WHOLE_DEPTH, depth["total_mm"])
+    board.write(DEPTH_OF_FOCUS, depth["depth_of_focus_mm"])
+
+
+def depth_of_field_steps(asked: Members, answer: Members) -> list[Step]:
+    """Effective f-number, blur, half depth by the model, and the limits."""
+    board = board_of(asked, answer)
+    effective_steps(board, asked, answer["effective_f_number"])
+    if answer["model"] in ("geometric", "combined"):
+        blur_steps(board, asked, answer["circle_of_confusion_mm"])
+    pupil_steps(board, asked)
+    depth_steps(board, answer, answer["model"], "focal_length_mm" in asked)
+    return board.steps
+
+
+def diffraction_steps(asked: Members, answer: Members) -> list[Step]:
+    """Airy disk, resolution, cut-off, sampling, the contrast of each detail, and the largest useful mark."""
+    board = board_of(asked, answer).put(u=asked.get("pixel_fill", 1.0))
+    effective_steps(board, asked, answer["effective_f_number"])
+    diffraction_of(board, answer, asked.get("light") == "white")
+    for row in answer["details"]:
+        detail_steps(board, row, asked)
+    board.write(MEGAPIXELS, answer["filled_megapixels"])
+    if answer["largest_useful_f_number"] is not None:
+        blur_steps(board, asked, answer["assumed"].get("circle_of_confusion_mm", blur_on_print(asked)))
+        board.work(AIRY_FILLS)
+        board.write(USEFUL_MARK_REVERSED if is_reversed(asked) else USEFUL_MARK, answer["largest_useful_f_number"])
+    return board.steps
+
+
+def blur_on_print(asked: Members) -> float | None:
+    """Blur by the finished print, which the answer does not state; None without a print."""
+    return blur_of(asked, {})
+
+
+def diffraction_of(board: Board, answer: Members, white: bool) -> None:
+    """Airy disk, resolution, cut-off and what the pixels carry; also of a whole set-up."""
+    board.put(j_1=FIRST_ZERO, lam=answer.get("wavelength_nm", WAVELENGTH_NM))
+    if "NA" not in board.values:
+        board.write(NUMERICAL_APERTURE, board.values["m"] / (2 * board.values["N_eff"]))
+    board.write(AIRY_DISK, answer["airy_diameter_um"])
+    board.write(AIRY_ON_SUBJECT, answer["subject_airy_diameter_um"])
+    board.write(RESOLUTION, answer["sensor_resolution_um"])
+    board.write(RESOLUTION_ON_SUBJECT, answer["subject_resolution_um"])
+    board.write(CUTOFF, answer["sensor_cutoff_lp_per_mm"])
+    board.write(CUTOFF_ON_SUBJECT, answer["subject_cutoff_lp_per_mm"])
+    if answer["nyquist_lp_per_mm"] is None:
+        return
+    board.write(NYQUIST_FREQUENCY, answer["nyquist_lp_per_mm"])
+    if not white:
+        board.work(NYQUIST_PLACE)
+    board.write(NYQUIST_WHITE if white else NYQUIST_CONTRAST, answer["nyquist_contrast"])
+    board.write(FILLED, answer["filled_share"])
+
+
+def detail_steps(board: Board, row: Members, asked: Members) -> None:
+    """Contrast of one detail."""
+    board.put(q=row["sensor_detail_lp_per_mm"])
+    board.write(SUBJECT_DETAIL, row["subject_detail_lp_per_mm"])
+    if asked.get("light") == "white":
+        board.write(DETAIL_WHITE, row["contrast"])
+    else:
+        board.work(DETAIL_PLACE)
+        board.write(DETAIL_CONTRAST, row["contrast"])
+    carried = "q_N" not in board.values or row["sensor_detail_lp_per_mm"] <= board.values["q_N"] * (1 + ROUNDING)
+    board.write(WITH_PIXELS if carried else BEYOND_PIXELS, row["contrast_with_pixels"])
+
+
+def optimum_aperture_steps(asked: Members, answer: Members) -> list[Step]:
+    """Closed form of the best aperture, its mark, and how the ring's best for a detail is found."""
+    board = board_of(asked, answer).put(j_1=FIRST_ZERO)
+    board.write(OPTIMUM, answer["effective_f_number"])
+    board.write(MARK_REVERSED if is_reversed(asked) else MARK, answer["f_number"])
+    if "best" in answer:
+        pupil_steps(board, asked)
+        board.work(END_DEPTH_KNOWN_PUPIL if "focal_length_mm" in asked else END_DEPTH)
+        board.work(END_DEFOCUS)
+        board.write(END_CONTRAST, answer["best"]["end_contrast"])
+    return board.steps

@@ -1,0 +1,132 @@
+"""Focus stacks."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.optics.stack import OVERLAP
+from closeup_service.worked.board import Board, Step
+from closeup_service.worked.formula import Formula, found
+from closeup_service.worked.lens import board_of, effective_steps, is_reversed
+from closeup_service.worked.sharpness import blur_steps, depth_steps, pupil_steps
+from closeup_service.worked.sources import ALGEBRA, HECHT, PRACTICE
+
+Members = Mapping[str, Any]
+
+ALLOWED_STEP = Formula("d_d = (1 - o) * t", "Step that the overlap allows", PRACTICE)
+RAIL_STEP = Formula("d_f = d_d", "Step of the rail", PRACTICE)
+WHOLE_RAIL_STEP = Formula(
+    "d_f = max(1, rounddown(d_d / (d_r / 1000))) * d_r / 1000", "Step in whole steps of the rail", PRACTICE
+)
+FRAMES = Formula("n_f = roundup((T - t) / d_f) + 1", "Frames that cover the subject on a rail", PRACTICE)
+ONE_FRAME = found("n_f", "one frame, since its depth covers the subject", "Frames where one is deep enough", PRACTICE)
+FRAMES_BY_RING = found(
+    "n_f",
+    "fewest frames in equal steps of the ring or standard whose depths, which change with the magnification, overlap as "
+    "asked; found by trial",
+    "Frames by the focus ring or the rear standard",
+    PRACTICE,
+)
+END_TO_END = Formula("n_e = roundup(T / d_f) + 1", "Frames with planes of focus on both ends", PRACTICE)
+END_TO_END_OF_ONE = Formula("n_e = roundup(T / d_d) + 1", "The same where one frame is deep enough", PRACTICE)
+TRAVEL = Formula("T_f = (n_f - 1) * d_f", "Travel from the first frame to the last", ALGEBRA)
+TRAVEL_BY_RING = found(
+    "T_f",
+    "f times the difference of the magnifications of the outermost frames",
+    "Travel of the ring or standard",
+    ALGEBRA,
+)
+STEP_BY_RING = Formula("d_f = T_f / (n_f - 1)", "Step of the ring or the standard", ALGEBRA)
+REACHED_OVERLAP = Formula("o_r = max(0, 1 - d_f / t)", "Overlap that is reached on a rail", ALGEBRA)
+ABOVE_LIFE_SIZE = Formula(
+    "k_2 = (m_1 - 1) ** 2 / m_1 + T / f", "m + 1/m - 2 at the farthest plane, whole lens moving", HECHT
+)
+FARTHEST_ABOVE = Formula(
+    "m_2 = 1 + (k_2 + sqrt(k_2 * (k_2 + 4))) / 2", "Magnification of the farthest plane, from above 1:1", HECHT
+)
+FARTHEST_BELOW = Formula(
+    "m_2 = 1 / (1 + (k_2 + sqrt(k_2 * (k_2 + 4))) / 2)", "Magnification of the farthest plane, up to 1:1", HECHT
+)
+FARTHEST_BY_STANDARD = Formula(
+    "m_2 = 1 / (1 / m_1 + T / f)", "Magnification of the farthest plane, rear standard moving", HECHT
+)
+CHANGE = Formula("M_c = m_2 / m_1 - 1", "Change of the magnification along the stack", ALGEBRA)
+IMAGE_TRAVEL = Formula("T_i = f * abs(m_1 - m_2)", "Travel of the image", ALGEBRA)
+PERSPECTIVE = Formula("P_c = T / z", "Change of perspective on a rail", ALGEBRA)
+FARTHEST_PUPIL = Formula(
+    "z = f * (1 / m_2 + 1 / p)", "Entrance pupil at the farthest plane, lens mounted normally", HECHT
+)
+FARTHEST_PUPIL_REVERSED = Formula("z = f * (1 / m_2 + p)", "Entrance pupil at the farthest plane, lens reversed", HECHT)
+PERSPECTIVE_BY_RING = Formula("P_c = f * (m_2 - m_1) / z", "Change of perspective by the focus ring", ALGEBRA)
+SPARE = Formula("x_sp = max(0, (n_f - 1) * d_f + t - T)", "What the frames cover beyond the subject", ALGEBRA)
+FIRST_PLANE = Formula("x_1 = t_f * (1 - x_sp / t)", "First plane of focus behind the subject's nearest point", ALGEBRA)
+ONLY_PLANE = Formula("x_l = t_f * min(1, T / t)", "Plane of focus of a single frame", ALGEBRA)
+LAST_PLANE = Formula("x_l = x_1 + T_f", "Last plane of focus behind the subject's nearest point", ALGEBRA)
+CLEARANCE = Formula("C_l = C - x_l", "Least clearance on a rail", ALGEBRA)
+CLEARANCE_BY_RING = found(
+    "C_l", "the clearance less how far the lens is carried out along the stack", "Least clearance by the ring", ALGEBRA
+)
+TIME = Formula("t_a = n_f * (t_st + t_e + t_fr)", "Time of the whole stack", ALGEBRA)
+
+
+def focus_stack_steps(asked: Members, answer: Members) -> list[Step]:
+    """Depth of a frame, step and frames, and what changes along the stack."""
+    board = Board({"overlap": OVERLAP}).put(t_st=0.0, t_e=0.0, t_fr=0.0)
+    board.values |= board_of(asked, answer).values
+    depth = answer["depth_of_field"]
+    effective_steps(board, asked, answer["effective_f_number"])
+    if depth["model"] in ("geometric", "combined"):
+        blur_steps(board, asked, answer["circle_of_confusion_mm"])
+    pupil_steps(board, asked)
+    depth_steps(board, depth, depth["model"], "focal_length_mm" in asked)
+    board.put(m_1=answer["magnification_nearest"])
+    if asked.get("method", "rail") == "rail":
+        rail_steps(board, asked, answer, depth)
+    else:
+        ring_steps(board, asked, answer)
+    board.write(TIME, answer["total_time_s"])
+    return board.steps
+
+
+def rail_steps(board: Board, asked: Members, answer: Members, depth: Members) -> None:
+    """Frames and step on a rail."""
+    limited = depth["total_mm"] is not None
+    if limited:
+        board.work(ALLOWED_STEP)
+    if answer["step_mm"] is None:
+        board.write(ONE_FRAME, float(answer["frames"]))
+        if limited:
+            board.write(END_TO_END_OF_ONE, float(answer["frames_end_to_end"]))
+            board.write(ONLY_PLANE, answer["positions_mm"][0])
+    else:
+        board.write(WHOLE_RAIL_STEP if "rail_step_um" in asked else RAIL_STEP, answer["step_mm"])
+        board.write(FRAMES, float(answer["frames"]))
+        board.write(END_TO_END, float(answer["frames_end_to_end"]))
+        board.write(TRAVEL, answer["travel_mm"])
+        board.write(REACHED_OVERLAP, answer["overlap"])
+        board.work(SPARE)
+        board.write(FIRST_PLANE, answer["positions_mm"][0])
+        board.write(LAST_PLANE, answer["positions_mm"][-1])
+    if "z" in board.values:
+        board.write(PERSPECTIVE, answer["perspective_change"])
+    if "x_l" in board.values:
+        board.write(CLEARANCE, answer["least_clearance_mm"])
+
+
+def ring_steps(board: Board, asked: Members, answer: Members) -> None:
+    """Frames and step by the focus ring or the rear standard."""
+    whole_lens = asked.get("ring_moves", "lens") == "lens"
+    if whole_lens:
+        board.work(ABOVE_LIFE_SIZE)
+        farthest = FARTHEST_ABOVE if answer["magnification_nearest"] > 1 else FARTHEST_BELOW
+        board.write(farthest, answer["magnification_farthest"])
+    else:
+        board.write(FARTHEST_BY_STANDARD, answer["magnification_farthest"])
+    board.write(CHANGE, answer["magnification_change"])
+    board.write(IMAGE_TRAVEL, answer["image_travel_mm"])
+    board.write(FRAMES_BY_RING, float(answer["frames"]))
+    board.write(TRAVEL_BY_RING, answer["travel_mm"])
+    board.write(STEP_BY_RING, answer["step_mm"])
+    if whole_lens:
+        board.work(FARTHEST_PUPIL_REVERSED if is_reversed(asked) else FARTHEST_PUPIL)
+        board.write(PERSPECTIVE_BY_RING, answer["perspective_change"])
+    board.write(CLEARANCE_BY_RING, answer["least_clearance_mm"])

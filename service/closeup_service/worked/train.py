@@ -1,0 +1,292 @@
+"""A whole set-up: each part's matrix, their product, the equivalent lens and its pupil, then the formulas of one lens."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from closeup_service.optics.aperture import stops_seen
+from closeup_service.optics.arithmetic import POINT
+from closeup_service.optics.elements import EYEPIECE_SEAT_MM, PARFOCAL_MM
+from closeup_service.optics.matrices import Chain, Matrix, chain, first_powered, matrix_to_sensor
+from closeup_service.optics.parts import Part
+from closeup_service.optics.set_up import SetUp, build_parts, evaluate
+from closeup_service.optics.stack import OVERLAP
+from closeup_service.optics.train import front_to_plane, planes_to_sensor
+from closeup_service.worked.board import Board, Step
+from closeup_service.worked.formula import Formula, found
+from closeup_service.worked.lens import LIGHT_LOSS, frame_steps
+from closeup_service.worked.sharpness import FIRST_ZERO, blur_steps, depth_steps, diffraction_of
+from closeup_service.worked.sources import ALGEBRA, DEFINITION, HANSMA, HECHT, MATRICES, PRACTICE
+
+Members = Mapping[str, Any]
+
+SOLVED_LENGTH = found(
+    "l_e", "by the straight lines in which the matrix to the sensor depends on it", "Open length", MATRICES
+)
+SOLVED_FOCUSING = found(
+    "e_f", "by the straight lines in which the matrix to the sensor depends on it", "Open focusing extension", MATRICES
+)
+OWN_FOCAL = Formula("f_i = f", "Focal length of a lens", DEFINITION)
+OF_POWER = Formula("f_i = 1000 / P_d", "Focal length of a close-up lens by its power", DEFINITION)
+OF_CONVERTER = Formula("f_i = -k * l_k / (k - 1) ** 2", "Focal length of a thin converter", HECHT)
+OF_OBJECTIVE = Formula("f_i = f_t / M_o", "Focal length of an infinity-corrected objective", DEFINITION)
+OBJECTIVE_IMAGE = Formula(f"v_o = l_t - {EYEPIECE_SEAT_MM:g}", "Image behind a finite objective's shoulder", PRACTICE)
+OF_FINITE_OBJECTIVE = Formula("f_i = (l_p + v_o) / (M_o + 2 + 1 / M_o)", "Focal length of a finite objective", HECHT)
+FRONT = Formula("a_f = a", "First principal plane behind the front rim", DEFINITION)
+REAR_BY_REGISTER = Formula(
+    "a_b = e_f - (R - f)", "Mount flange behind the rear principal plane, by the register", HECHT
+)
+REAR_BY_PLANE = Formula("a_b = e_f - a_r", "Mount flange behind the rear principal plane, as given", DEFINITION)
+FRONT_REVERSED_BY_REGISTER = Formula("a_f = e_f - (R - f)", "The same plane in front, lens reversed", HECHT)
+FRONT_REVERSED_BY_PLANE = Formula("a_f = e_f - a_r", "The same plane in front, as given, lens reversed", DEFINITION)
+REAR_REVERSED = Formula("a_b = a", "Front rim behind the front principal plane, lens reversed", DEFINITION)
+PLANES_OF_PART = found("a_f", "from the part's own data", "Front face to first principal plane of another part", HECHT)
+REAR_OF_PART = found("a_b", "from the part's own data", "Second principal plane to rear face of another part", HECHT)
+BEHIND = Formula("a_a = a_b", "From the second principal plane to the part's rear face", DEFINITION)
+TUBE = Formula("a_a = a_c + l_e", "The same with a tube behind", DEFINITION)
+TUBES_IN_FRONT = Formula(
+    "s_f = a_f + l_h", "First principal plane behind the front of the train, tubes before it", DEFINITION
+)
+IN_FRONT = Formula("s_f = a_f", "First principal plane behind the front of the train", DEFINITION)
+GAP = Formula("g_i = a_a + a_f", "Gap to the next principal plane", DEFINITION)
+GAP_TO_SENSOR = Formula("g_i = a_a + R_c", "Gap to the sensor", DEFINITION)
+GAP_OF_NO_MATTER = found(
+    "g_i", "taken as 0: it is not known, and light crosses it parallel", "Gap of no matter", MATRICES
+)
+A_OF_GAP = Formula("A = A_b + g_i * C_b", "Matrix behind a gap, element A", MATRICES)
+B_OF_GAP = Formula("B_m = B_b + g_i * D_b", "Matrix behind a gap, element B", MATRICES)
+C_OF_PART = Formula("C_m = C_b - A / f_i", "Matrix behind a part, element C", MATRICES)
+D_OF_PART = Formula("D_m = D_b - B_m / f_i", "Matrix behind a part, element D", MATRICES)
+EQUIVALENT = Formula("f_e = -1 / C_m", "Focal length of the equivalent lens", MATRICES)
+MAGNIFICATION = Formula("m = abs(A)", "Magnification by the matrix to the sensor", MATRICES)
+SUBJECT = Formula("s = -B_m / A", "Subject distance by the matrix to the sensor", MATRICES)
+WORKING_DISTANCE = Formula("WD = s - s_f", "Working distance before the front of the train", DEFINITION)
+CLEARANCE = Formula("C = WD - l_c", "What stays free before the part that stands out furthest", DEFINITION)
+PLANES = found(
+    "l_s", "all gaps and all separations of principal planes, from the first lens to the sensor", "Length", DEFINITION
+)
+TOTAL = Formula("L = s + l_s", "Subject to sensor of the train", DEFINITION)
+RIG = Formula("L_r = L - WD", "Length of the rig", DEFINITION)
+STOP_OF_LENS = Formula("r_p = p * f / (2 * N)", "Radius of the exit pupil of the governing lens", HECHT)
+STOP_OF_REVERSED = Formula("r_p = f / (2 * N)", "The same, lens reversed", HECHT)
+STOP_OF_TUBE = Formula("r_p = d_cl / 2", "Radius of the governing tube", DEFINITION)
+STOP_OF_OBJECTIVE = Formula("r_p = f_i * NA_o", "Radius of the stop of the governing objective", HECHT)
+PLACE_OF_LENS = Formula("g_p = f * (1 - p)", "Exit pupil behind the second principal plane", HECHT)
+PLACE_OF_REVERSED = Formula("g_p = f * (1 - 1 / p)", "The same, lens reversed", HECHT)
+PLACE_OF_OBJECTIVE = Formula("g_p = f_i", "Stop of an objective in its rear focal plane", HECHT)
+A_OF_STOP = Formula("A_p = A_b + g_p * C_b", "Matrix to the governing stop, element A", MATRICES)
+B_OF_STOP = Formula("B_s = B_b + g_p * D_b", "Matrix to the governing stop, element B", MATRICES)
+HEIGHT = Formula("y_p = B_s + A_p * s", "Height at the stop for a slope of 1", MATRICES)
+APERTURE = Formula("NA = r_p / abs(y_p)", "Numerical aperture by the governing stop", MATRICES)
+EFFECTIVE = Formula("N_eff = m / (2 * NA)", "Effective f-number by the numerical aperture", HECHT)
+PUPIL = Formula("z = y_p / A_p", "Subject to the entrance pupil, the image of the stop", MATRICES)
+OPTIMUM = Formula("N_opt = m * sqrt(T * 1000000 / (4 * j_1 / pi * lam))", "Effective f-number of least blur", HANSMA)
+OPTIMUM_MARK = Formula("N_om = N_opt * N / N_eff", "Its mark: both are in proportion", ALGEBRA)
+STACK_STEP = Formula("d_st = (1 - o) * t", "Step of a stack on a rail", PRACTICE)
+STACK_FRAMES = Formula("n_st = roundup((T - t) / d_st) + 1", "Frames of a stack on a rail", PRACTICE)
+MOVEMENT = Formula("b_m = 1000 * c / m", "Movement of the subject that draws the blur criterion", ALGEBRA)
+
+
+def set_up_steps(document: Members, answer: Members) -> list[Step]:
+    """Steps of a set-up whose lengths are all known."""
+    board = Board({"camera_register_mm": document["camera"]["register_mm"]}, document["camera"], document)
+    board.put(j_1=FIRST_ZERO, o=OVERLAP)
+    set_up = evaluate(document)
+    parts = build_parts(document, POINT, {})
+    register, first = document["camera"]["register_mm"], first_powered(parts)
+    if "solved" in answer:
+        focusing = answer["solved"]["pointer"].endswith("focusing_extension_mm")
+        board.write(SOLVED_FOCUSING if focusing else SOLVED_LENGTH, answer["solved"]["value"])
+    chained = chain(parts, first, register, POINT)
+    matrix_steps(board, document, parts, first, chained)
+    sensor_steps(board, matrix_to_sensor(parts, chained.matrices[-1], register), set_up)
+    frame_steps(board, answer)
+    distance_steps(board, document, parts, first, set_up)
+    if set_up.aperture_stop is not None:
+        stop_steps(board, document, parts, first, chained, set_up)
+        sharpness_steps(board, document, answer, set_up)
+    return board.steps
+
+
+def matrix_steps(board: Board, document: Members, parts: Sequence[Part], first: int, chained: Chain) -> None:
+    """Matrix behind every part that bends light, gaps and tubes between them."""
+    board.put(A=1.0, B_m=0.0, C_b=0.0, D_b=1.0)
+    for index in range(first, len(parts)):
+        element, part, matrix = document["train"][index], parts[index], chained.matrices[index - first]
+        if not part.powered:
+            if part.rear_gap is not None and "a_a" in board.values:
+                board.work(TUBE, a_c=board.values["a_a"], l_e=part.rear_gap)
+            continue
+        part_steps(board, element, part)
+        if index > first:
+            gap_steps(board, matrix, index == chained.loose or parts[index].front_gap is None)
+        elif part.front_gap is not None:
+            front_steps(board, parts, first)
+        board.write(C_OF_PART, matrix.c)
+        board.write(D_OF_PART, matrix.d)
+        board.put(A_b=matrix.a, B_b=matrix.b, C_b=matrix.c, D_b=matrix.d)
+        board.values.pop("a_a", None)
+        if part.rear_gap is not None:
+            board.work(BEHIND)
+
+
+def front_steps(board: Board, parts: Sequence[Part], first: int) -> None:
+    """First principal plane behind the front of the train."""
+    board.write(TUBES_IN_FRONT if first else IN_FRONT, front_to_plane(parts, first), l_h=length_of(parts[:first]))
+
+
+def length_of(tubes: Sequence[Part]) -> float:
+    """Length of tubes, mm."""
+    return float(sum(tube.rear_gap or 0.0 for tube in tubes))
+
+
+def gap_steps(board: Board, matrix: Matrix, loose: bool) -> None:
+    """Matrix behind the gap before a part."""
+    if loose:
+        board.write(GAP_OF_NO_MATTER, gap_taken(board))
+    else:
+        board.work(GAP)
+    board.write(A_OF_GAP, matrix.a)
+    board.write(B_OF_GAP, matrix.b)
+
+
+def gap_taken(board: Board) -> float:
+    """Length that stands for a gap of which a part is not known."""
+    return board.values.get("a_a", 0.0) + board.values.get("a_f", 0.0)
+
+
+def part_steps(board: Board, element: Members, part: Part) -> None:
+    """Focal length and planes of one part that bends light."""
+    board.values.pop("a_f", None)
+    board.values.pop("a_b", None)
+    kind, f = element["element"], 1 / part.power
+    board.give({"focusing_extension_mm": 0.0, "pupil_magnification": 1.0, **element})
+    if kind == "lens":
+        board.write(OWN_FOCAL, f)
+        lens_planes(board, element, part)
+        return
+    focal_steps(board, element, kind, f)
+    board.write(PLANES_OF_PART, part.front_gap)
+    board.write(REAR_OF_PART, part.rear_gap)
+
+
+def focal_steps(board: Board, element: Members, kind: str, f: float) -> None:
+    """Focal length of a close-up lens, a converter or an objective."""
+    if "focal_length_mm" in element:
+        board.write(OWN_FOCAL, f)
+    elif kind == "close-up-lens":
+        board.write(OF_POWER, f)
+    elif kind == "teleconverter":
+        board.write(OF_CONVERTER, f)
+    elif "tube_lens_focal_length_mm" in element:
+        board.write(OF_OBJECTIVE, f, M_o=element["magnification"])
+    else:
+        board.put(l_p=element.get("parfocal_distance_mm", PARFOCAL_MM), M_o=element["magnification"])
+        board.work(OBJECTIVE_IMAGE)
+        board.write(OF_FINITE_OBJECTIVE, f)
+
+
+def lens_planes(board: Board, element: Members, part: Part) -> None:
+    """Planes of a lens as it stands."""
+    by_register = "register_mm" in element
+    if by_register:
+        board.put(R=element["register_mm"])
+    if element.get("reversed"):
+        board.write(FRONT_REVERSED_BY_REGISTER if by_register else FRONT_REVERSED_BY_PLANE, part.front_gap)
+        board.write(REAR_REVERSED, part.rear_gap)
+    else:
+        board.write(FRONT, part.front_gap)
+        board.write(REAR_BY_REGISTER if by_register else REAR_BY_PLANE, part.rear_gap)
+
+
+def sensor_steps(board: Board, sensor: Matrix, set_up: SetUp) -> None:
+    """Matrix to the sensor, the equivalent lens, magnification and subject."""
+    board.write(EQUIVALENT, None if board.values["C_b"] == 0 else -1 / board.values["C_b"], C_m=board.values["C_b"])
+    board.work(GAP_TO_SENSOR)
+    board.write(A_OF_GAP, sensor.a)
+    board.write(B_OF_GAP, sensor.b)
+    board.write(MAGNIFICATION, set_up.magnification)
+    board.write(SUBJECT, -sensor.b / sensor.a)
+
+
+def distance_steps(board: Board, document: Members, parts: Sequence[Part], first: int, set_up: SetUp) -> None:
+    """Working distance, clearance and lengths."""
+    if "s_f" in board.values:
+        board.write(WORKING_DISTANCE, set_up.working_distance_mm)
+    if set_up.clearance_mm is not None:
+        board.write(CLEARANCE, set_up.clearance_mm, l_c=reach_of(document["train"], parts))
+    if set_up.subject_to_sensor_mm is not None:
+        board.write(PLANES, planes_to_sensor(parts, first, document["camera"]["register_mm"]))
+        board.write(TOTAL, set_up.subject_to_sensor_mm)
+        if set_up.working_distance_mm is not None:
+            board.write(RIG, set_up.rig_length_mm)
+
+
+def reach_of(train: Sequence[Members], parts: Sequence[Part]) -> float:
+    """How far what stands out furthest reaches before the front of the train, mm."""
+    reach = before = 0.0
+    for element, part in zip(train, parts, strict=True):
+        reach = max(reach, element.get("front_protrusion_mm", 0.0) - before)
+        if part.length is None:
+            break
+        before += part.length
+    return reach
+
+
+def stop_steps(
+    board: Board, document: Members, parts: Sequence[Part], first: int, chained: Chain, set_up: SetUp
+) -> None:
+    """The stop that governs, its image, and the light it lets through."""
+    s, index = board.values["s"], int(set_up.aperture_stop)  # type: ignore[arg-type]
+    own = [each for each in stops_seen(parts, first, chained.matrices) if each[0] == index]
+    _, to_stop, radius = max(own, key=lambda each: abs(each[1].b + each[1].a * s) / each[2])
+    radius_step(board, document["train"][index], parts[index], radius)
+    behind = chained.matrices[index - first] if index >= first else Matrix(1.0, 0.0, 0.0, 1.0)
+    if "g_p" not in board.values:
+        board.put(g_p=(to_stop.b - behind.b) / behind.d if behind.d else 0.0)
+    board.put(A_b=behind.a, B_b=behind.b, C_b=behind.c, D_b=behind.d)
+    board.write(A_OF_STOP, to_stop.a)
+    board.write(B_OF_STOP, to_stop.b)
+    height = to_stop.b + to_stop.a * s
+    board.write(HEIGHT, height)
+    board.write(APERTURE, set_up.numerical_aperture)
+    board.write(EFFECTIVE, set_up.effective_f_number)
+    if set_up.inverse_pupil_distance:
+        board.write(PUPIL, 1 / set_up.inverse_pupil_distance)
+    if set_up.light_loss_stops is not None:
+        board.write(LIGHT_LOSS, set_up.light_loss_stops, N=document["train"][index]["f_number"])
+
+
+def radius_step(board: Board, element: Members, part: Part, radius: float) -> None:
+    """Radius and place of the stop of a part."""
+    board.values.pop("g_p", None)
+    board.give({"pupil_magnification": 1.0, **element})
+    if element["element"] == "spacer":
+        board.write(STOP_OF_TUBE, radius)
+        return
+    board.put(f_i=1 / part.power)
+    if element["element"] == "objective":
+        board.write(STOP_OF_OBJECTIVE, radius, NA_o=element["numerical_aperture"])
+        board.write(PLACE_OF_OBJECTIVE, part.stops[0].offset)
+        return
+    turned = bool(element.get("reversed"))
+    board.write(STOP_OF_REVERSED if turned else STOP_OF_LENS, radius)
+    board.write(PLACE_OF_REVERSED if turned else PLACE_OF_LENS, part.stops[0].offset)
+
+
+def sharpness_steps(board: Board, document: Members, answer: Members, set_up: SetUp) -> None:
+    """Depth, diffraction, the best aperture, a stack, and the movement allowed."""
+    criterion = set_up.criterion
+    board.put(lam=criterion.wavelength_nm)
+    if criterion.blur_mm is not None:
+        blur_steps(board, {**document, **document["camera"]}, criterion.blur_mm)
+        board.put(c=criterion.blur_mm)
+    with_pupil = bool(set_up.inverse_pupil_distance)
+    depth_steps(board, answer["depth_of_field"], criterion.model, with_pupil)
+    diffraction_of(board, answer["diffraction"], document.get("light") == "white")
+    board.write(OPTIMUM, answer["optimum_effective_f_number"])
+    if answer["optimum_f_number"] is not None:
+        board.write(OPTIMUM_MARK, answer["optimum_f_number"])
+    board.write(STACK_STEP, answer["stack_step_mm"])
+    if answer["stack_step_mm"] is not None:
+        board.write(STACK_FRAMES, answer["stack_frames"])
+    board.write(MOVEMENT, answer["allowed_movement_um"])
