@@ -129,3 +129,15 @@ def test_a_running_service_is_alive(client: Client) -> None:
 def test_a_client_says_whom_it_asks(service_url: str) -> None:
     with Client(service_url + "/") as client:
         assert repr(client) == f"<Client of {service_url}>"
+
+
+def test_steps_arrive_as_records(client: Client) -> None:
+    answer = client.effective_f_number(f_number=8, magnification=1.5, pupil_magnification=1.3, show_steps=True)
+    first = answer.steps[0]
+    assert first.numbers == "N_eff = 8 · (1 + 1.5 / 1.3) = 17.23"
+    assert first.result == answer.effective_f_number
+    assert [each.symbol for each in first.inputs] == ["N", "m", "p"]
+
+
+def test_there_are_no_steps_unless_asked_for(client: Client) -> None:
+    assert client.effective_f_number(f_number=8, magnification=1.5).steps == ()

@@ -28,12 +28,12 @@ def exact(value: float, most: int) -> str | None:
 
 
 def result_text(value: float) -> str:
-    """Write a result: a whole number in full, others to four significant digits."""
+    """Write a result: a whole number in full, others to four significant digits, and no digit before the point left out."""
     if abs(value) < NOTHING:
         return "0"
     if value.is_integer() and abs(value) < 10**EXACT_DIGITS:
         return plain(value, EXACT_DIGITS)
-    return plain(value, RESULT_DIGITS)
+    return plain(value, max(RESULT_DIGITS, floor(log10(abs(value))) + 1))
 
 
 def input_text(value: float, digits: int) -> str:

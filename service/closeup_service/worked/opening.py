@@ -17,6 +17,7 @@ from closeup_service.worked.lens import (
     effective_steps,
     is_reversed,
 )
+from closeup_service.worked.sharpness import pupil_distance
 from closeup_service.worked.sources import SIMILAR
 
 Members = Mapping[str, Any]
@@ -56,9 +57,10 @@ def opening_of_set_up_steps(set_up: SetUp, document: Members, row: Members) -> l
         m=set_up.magnification, NA=set_up.numerical_aperture or 0.0, WD=set_up.working_distance_mm or 0.0
     )
     board.work(DIAGONAL)
-    if set_up.inverse_pupil_distance:
-        board.put(z=1 / set_up.inverse_pupil_distance)
-    opening_steps(board, row, from_subject=False, telecentric=not set_up.inverse_pupil_distance)
+    distance = pupil_distance(set_up.inverse_pupil_distance)
+    if distance is not None:
+        board.put(z=distance)
+    opening_steps(board, row, from_subject=False, telecentric=distance is None)
     return board.steps
 
 

@@ -32,6 +32,8 @@ from closeup_service.worked.sources import (
 Members = Mapping[str, Any]
 
 FIRST_ZERO = 3.8317059702
+TELECENTRIC = 1e-12
+"""1/z below this [1/mm] is that of an entrance pupil infinitely far away."""
 
 BLUR_OF_SENSOR = Formula(
     "c = sqrt(w_s ** 2 + h_s ** 2) / 1500", "Blur accepted on the sensor, by its diagonal", PRACTICE
@@ -119,6 +121,11 @@ END_CONTRAST = found(
     "Greatest contrast of the detail at both ends",
     HOPKINS,
 )
+
+
+def pupil_distance(inverse: float | None) -> float | None:
+    """Subject to the entrance pupil, mm; None where it is not known, or so far away that rounding alone places it."""
+    return None if inverse is None or abs(inverse) < TELECENTRIC else 1 / inverse
 
 
 def pupil_steps(board: Board, asked: Members) -> None:

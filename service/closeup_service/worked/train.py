@@ -14,7 +14,7 @@ from closeup_service.optics.train import front_to_plane, planes_to_sensor
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Formula, found
 from closeup_service.worked.lens import LIGHT_LOSS, frame_steps
-from closeup_service.worked.sharpness import FIRST_ZERO, blur_steps, depth_steps, diffraction_of
+from closeup_service.worked.sharpness import FIRST_ZERO, blur_steps, depth_steps, diffraction_of, pupil_distance
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, HANSMA, HECHT, MATRICES, PRACTICE
 
 Members = Mapping[str, Any]
@@ -85,6 +85,9 @@ STACK_STEP = Formula("d_st = (1 - o) * t", "Step of a stack on a rail", PRACTICE
 STACK_FRAMES = Formula("n_st = roundup((T - t) / d_st) + 1", "Frames of a stack on a rail", PRACTICE)
 MOVEMENT = Formula("b_m = 1000 * c / m", "Movement of the subject that draws the blur criterion", ALGEBRA)
 
+OF_THE_WHOLE = ("magnification", "numerical_aperture", "working_distance_mm")
+"""Members of an objective that are also results of the train."""
+
 
 def set_up_steps(document: Members, answer: Members) -> list[Step]:
     """Steps of a set-up whose lengths are all known."""
@@ -103,6 +106,9 @@ def set_up_steps(document: Members, answer: Members) -> list[Step]:
     distance_steps(board, document, parts, first, set_up)
     if set_up.aperture_stop is not None:
         stop_steps(board, document, parts, first, chained, set_up)
+        if answer["light_loss_stops"] is not None:
+            board.put(N=document["train"][int(set_up.aperture_stop)]["f_number"])
+        board.write(LIGHT_LOSS, answer["light_loss_stops"])
         sharpness_steps(board, document, answer, set_up)
     return board.steps
 
@@ -159,7 +165,7 @@ def part_steps(board: Board, element: Members, part: Part) -> None:
     board.values.pop("a_f", None)
     board.values.pop("a_b", None)
     kind, f = element["element"], 1 / part.power
-    board.give({"focusing_extension_mm": 0.0, "pupil_magnification": 1.0, **element})
+    give_part(board, element)
     if kind == "lens":
         board.write(OWN_FOCAL, f)
         lens_planes(board, element, part)
@@ -167,6 +173,12 @@ def part_steps(board: Board, element: Members, part: Part) -> None:
     focal_steps(board, element, kind, f)
     board.write(PLANES_OF_PART, part.front_gap)
     board.write(REAR_OF_PART, part.rear_gap)
+
+
+def give_part(board: Board, element: Members) -> None:
+    """Put a part's own data on the board, but for what its maker calls as the whole train's."""
+    own = {name: value for name, value in element.items() if name not in OF_THE_WHOLE}
+    board.give({"focusing_extension_mm": 0.0, "pupil_magnification": 1.0, **own})
 
 
 def focal_steps(board: Board, element: Members, kind: str, f: float) -> None:
@@ -250,16 +262,13 @@ def stop_steps(
     board.write(HEIGHT, height)
     board.write(APERTURE, set_up.numerical_aperture)
     board.write(EFFECTIVE, set_up.effective_f_number)
-    if set_up.inverse_pupil_distance:
-        board.write(PUPIL, 1 / set_up.inverse_pupil_distance)
-    if set_up.light_loss_stops is not None:
-        board.write(LIGHT_LOSS, set_up.light_loss_stops, N=document["train"][index]["f_number"])
+    board.write(PUPIL, pupil_distance(set_up.inverse_pupil_distance))
 
 
 def radius_step(board: Board, element: Members, part: Part, radius: float) -> None:
     """Radius and place of the stop of a part."""
     board.values.pop("g_p", None)
-    board.give({"pupil_magnification": 1.0, **element})
+    give_part(board, element)
     if element["element"] == "spacer":
         board.write(STOP_OF_TUBE, radius)
         return
@@ -280,8 +289,7 @@ def sharpness_steps(board: Board, document: Members, answer: Members, set_up: Se
     if criterion.blur_mm is not None:
         blur_steps(board, {**document, **document["camera"]}, criterion.blur_mm)
         board.put(c=criterion.blur_mm)
-    with_pupil = bool(set_up.inverse_pupil_distance)
-    depth_steps(board, answer["depth_of_field"], criterion.model, with_pupil)
+    depth_steps(board, answer["depth_of_field"], criterion.model, "z" in board.values)
     diffraction_of(board, answer["diffraction"], document.get("light") == "white")
     board.write(OPTIMUM, answer["optimum_effective_f_number"])
     if answer["optimum_f_number"] is not None:
