@@ -286,6 +286,8 @@ SET_UPS: list[tuple[str, dict[str, Any]]] = [
     ),
     set_up(FINITE, spacer(132)),
     set_up(LONG, spacer(60, clear_diameter_mm=4)),
+    set_up(spacer(10, clear_diameter_mm=3), WIDE, spacer(45)),
+    set_up({**WIDE, "reversed": True}, LONG, spacer(62)),
     set_up(
         {**WIDE, "register_mm": 45.46},
         spacer(40),

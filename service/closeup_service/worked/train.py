@@ -254,7 +254,8 @@ def stop_steps(
     radius_step(board, document["train"][index], parts[index], radius)
     behind = chained.matrices[index - first] if index >= first else Matrix(1.0, 0.0, 0.0, 1.0)
     if "g_p" not in board.values:
-        board.put(g_p=(to_stop.b - behind.b) / behind.d if behind.d else 0.0)
+        offsets = [stop.offset for stop in parts[index].stops if behind.after_gap(stop.offset) == to_stop]
+        board.put(g_p=offsets[0] if offsets else to_stop.b)
     board.put(A_b=behind.a, B_b=behind.b, C_b=behind.c, D_b=behind.d)
     board.write(A_OF_STOP, to_stop.a)
     board.write(B_OF_STOP, to_stop.b)
