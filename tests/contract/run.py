@@ -33,7 +33,7 @@ QUIET = {
 }
 """Opt-outs of the tools that would report home."""
 START_S = 30
-MOST_S = 1800
+MOST_S = 2700
 SHOWN_LINES = 60
 WIDEST_LINE = 2000
 
@@ -148,7 +148,6 @@ def schemathesis(bench: Bench) -> None:
         "--checks=all",
         "--phases=examples,coverage,fuzzing,stateful",
         f"--max-examples={bench.examples}",
-        "--workers=2",
         cwd=bench.folder,
     )
 

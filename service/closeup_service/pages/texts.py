@@ -1,18 +1,22 @@
 """The texts: reading for club members, the lesson, the physics, privacy; one template each."""
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from flask import Blueprint, render_template
+from markupsafe import Markup, escape
 
 from closeup_service.advice import caution_texts
 from closeup_service.advice.figures import plain
 from closeup_service.gear.catalogue import THREADS, Thread
 from closeup_service.pages.lesson import Ask, Lesson
 from closeup_service.pages.rendering import sent
+from closeup_service.worked.registry import published
 
+INDEX = re.compile(r"(?<=[^\W\d_])_(\w+)")
 ENLARGING = "enlarging-lens thread"
 
 
@@ -81,9 +85,10 @@ ANSWERS = Text("/lesson/answers", "lesson.html", LESSON_CAUTIONS)
 
 def add_to(blueprint: Blueprint, ask: Ask, contact: str) -> None:
     """Add the texts; each is written once, when first asked for."""
+    blueprint.add_app_template_filter(with_indices, "with_indices")
     worked = cache(lambda: Lesson(ask))
     for text in READING:
-        add(blueprint, text, lambda: {"contact": contact, "threads": enlarging_threads()})
+        add(blueprint, text, lambda: {"contact": contact, "threads": enlarging_threads(), "formulas": published()})
     for text in (LESSON, ANSWERS):
         add(blueprint, text, lambda text=text: {"lesson": worked(), "answers": text is ANSWERS})  # type: ignore[misc]
 
@@ -97,6 +102,11 @@ def add(blueprint: Blueprint, text: Text, values: Callable[[], Mapping[str, Any]
 def told(cautions: Sequence[caution_texts.Text]) -> list[caution_texts.Caution]:
     """Cautions in their general words, people first."""
     return [each.record() for each in sorted(cautions, key=lambda each: caution_texts.ORDER[each.concerns])]
+
+
+def with_indices(formula: str) -> Markup:
+    """Formula with its indices set below the line."""
+    return Markup(INDEX.sub(r"<sub>\1</sub>", str(escape(formula))))
 
 
 def enlarging_threads() -> list[Thread]:
