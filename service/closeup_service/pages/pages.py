@@ -10,7 +10,8 @@ from werkzeug.wrappers import Response as AnyResponse
 from closeup_service.pages import documentation, texts
 from closeup_service.pages.rendering import LIFETIME, page
 
-STATIC = {"page.css": "text/css; charset=utf-8", "icon.svg": "image/svg+xml"}
+CSS = "text/css; charset=utf-8"
+STATIC = {"page.css": CSS, "sheet.css": CSS, "icon.svg": "image/svg+xml"}
 """Files that pages refer to, and the media type of each."""
 
 

@@ -10,9 +10,7 @@ from xml.sax.saxutils import escape, quoteattr
 from PIL import Image, ImageColor, ImageDraw, ImageFont
 
 from closeup_service.optics.errors import OpticsError
-
-GLYPH_WIDTH = 0.65
-"""Width of a letter over the font's size, on the generous side, to leave room for any sans-serif font."""
+from closeup_service.pages.svg import text_width
 
 MOST_PIXELS = 8_000_000
 NO_COLOUR = "none"
@@ -56,7 +54,7 @@ class Bar:
 def svg(bar: Bar) -> str:
     """Return the bar as SVG in one line; the rectangle of the class `bar` has exactly its length."""
     edge = bar.outline_px
-    width = max(bar.length_px, len(bar.label) * GLYPH_WIDTH * bar.font_size_px) + 2 * edge
+    width = max(bar.length_px, text_width(bar.label, bar.font_size_px)) + 2 * edge
     top = edge + (1.3 * bar.font_size_px if bar.label else 0.0)
     height = top + bar.height_px + edge
     left = (width - bar.length_px) / 2

@@ -4,6 +4,8 @@ Drawings carry presentation attributes alone, so that they show under any conten
 recolour those that stand within it.
 """
 
+import textwrap
+from collections.abc import Sequence
 from xml.sax.saxutils import escape, quoteattr
 
 Value = str | float
@@ -41,3 +43,67 @@ def picture(width: float, height: float, title: str, description: str, *children
         aria_label=title,
         font_family="sans-serif",
     )
+
+
+GLYPH_WIDTH = 0.65
+"""Width of a letter over the font's size, on the generous side, to leave room for any sans-serif font."""
+USUAL_GLYPH_WIDTH = 0.58
+"""The same as the mean over a sentence."""
+
+INK, PAPER, GLASS, LIGHT, FAINT, PART = "#1d2420", "#fdfcf8", "#cfe2ec", "#a85f00", "#6f776f", "#dfe3d9"
+"""Colours of the drawings by their classes `ink`, `paper`, `glass`, `light`, `faint` and `part`."""
+
+
+def text_width(text: str, size: float) -> float:
+    """Width that a text takes at most, about."""
+    return len(text) * GLYPH_WIDTH * size
+
+
+def ground(width: float, height: float) -> str:
+    """Opaque paper below a drawing, so that it reads on any page."""
+    return element("rect", class_="paper", width=width, height=height, fill=PAPER)
+
+
+def line(x1: float, y1: float, x2: float, y2: float, class_: str = "ink", width: float = 1.2, dash: str = "") -> str:
+    """Straight line."""
+    colour = {"ink": INK, "light": LIGHT, "faint": FAINT, "paper": PAPER}[class_]
+    dashed = {"stroke_dasharray": dash} if dash else {}
+    return element("line", class_=class_, x1=x1, y1=y1, x2=x2, y2=y2, stroke=colour, stroke_width=width, **dashed)
+
+
+def shape(points: Sequence[tuple[float, float]], class_: str = "part", width: float = 1.2, fill: str = PART) -> str:
+    """Closed shape with an outline in ink."""
+    written = " ".join(f"{figure(x)},{figure(y)}" for x, y in points)
+    return element("polygon", class_=class_, points=written, fill=fill, stroke=INK, stroke_width=width, **ROUND)
+
+
+def path(d: str, class_: str = "ink", width: float = 1.2, fill: str = "none") -> str:
+    """Path with an outline in ink."""
+    return element("path", class_=class_, d=d, fill=fill, stroke=INK, stroke_width=width, **ROUND)
+
+
+ROUND = {"stroke_linejoin": "round", "stroke_linecap": "round"}
+
+
+def words(text: str, x: float, y: float, size: float, anchor: str = "start") -> str:
+    """Text in ink with a halo of paper, so that lines below it do not cross it."""
+    return element(
+        "text",
+        text=text,
+        class_="words",
+        x=x,
+        y=y,
+        font_size=size,
+        text_anchor=anchor,
+        fill=INK,
+        stroke=PAPER,
+        stroke_width=3,
+        stroke_linejoin="round",
+        paint_order="stroke",
+    )
+
+
+def wrapped(text: str, width: float, size: float, most_lines: int = 2) -> list[str]:
+    """Text in lines of at most this width; what does not fit in so many lines is cut off, with an ellipsis."""
+    most = max(4, int(width / (USUAL_GLYPH_WIDTH * size)))
+    return textwrap.wrap(text, most, max_lines=most_lines, placeholder=" …") or [""]

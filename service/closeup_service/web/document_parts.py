@@ -53,6 +53,7 @@ RENDERED: dict[str, dict[str, Any]] = {
         "minLength": 1,
         "maxLength": 40_000_000,
     },
+    "text/html": _text("A page that prints on one side of A4.", 500_000, pattern=r"^<!doctype html>[\s\S]*$"),
     "text/csv": _text("A table, as CSV.", MOST_FILE, pattern=r"^[\s\S]*$"),
 }
 """Schemas of the answers that are not JSON, by media type."""

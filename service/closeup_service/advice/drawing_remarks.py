@@ -1,0 +1,38 @@
+"""What is worth knowing about a drawing."""
+
+from collections.abc import Sequence
+
+from closeup_service.advice.remark import Remark, remark
+
+
+def drawn_to_no_measure(diameters: int, lengths: Sequence[str]) -> list[Remark]:
+    """Say what of a side view is not to scale, because it is not known."""
+    body = "The camera's body is drawn to no measure"
+    also = " and so are the diameters of the parts that state none" if diameters else ""
+    notes = [remark("drawn-to-no-measure", f"{body}{also}; assumed names what was chosen. Lengths are to scale.")]
+    if lengths:
+        where = " and ".join(lengths)
+        notes.append(
+            remark(
+                "length-drawn-by-assumption",
+                f"The document leaves open a length that no result depends on, {where}: the drawing shows one that was chosen.",
+            )
+        )
+    return notes
+
+
+def scale_broken() -> Remark:
+    """Say that a piece of the way to the subject is left out."""
+    return remark(
+        "scale-broken",
+        "The subject stands so far away that a piece of the way to it is left out of the drawing, at the wavy lines; all "
+        "else is to scale.",
+    )
+
+
+def subject_cut() -> Remark:
+    """Say that the subject plane is drawn lower than it is."""
+    return remark(
+        "subject-drawn-cut",
+        "What the frame shows is much higher than the set-up: the drawing cuts it, at the wavy lines.",
+    )

@@ -1,0 +1,184 @@
+"""What the parts of a set-up look like from the side: kind, name, settings and diameters, known or chosen for a drawing."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from closeup_service.advice.figures import plain
+from closeup_service.gear.kit import Bellows, Kit, Ring
+from closeup_service.optics.along_axis import Axis, Placed
+
+Element = Mapping[str, Any]
+
+KINDS = ("lens", "tube", "ring", "bellows", "close-up-lens", "teleconverter", "objective")
+USUAL_DIAMETERS_MM = {
+    "lens": 50.0,
+    "tube": 54.0,
+    "ring": 56.0,
+    "bellows": 70.0,
+    "close-up-lens": 54.0,
+    "teleconverter": 60.0,
+    "objective": 30.0,
+}
+"""Outer diameters for drawings (common practice, no source)."""
+WALL_MM = 4.0
+"""Wall of a tube for drawings."""
+RIM_MM = 3.0
+"""Rim around the glass for drawings."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outline:
+    """One part seen from the side; `settings` is what is set on it, in words."""
+
+    pointer: str
+    kind: str
+    name: str
+    settings: str
+    start_mm: float
+    end_mm: float
+    diameter_mm: float
+    diameter_known: bool
+    clear_diameter_mm: float | None
+    glass_diameter_mm: float | None
+    first_plane_mm: float | None
+    second_plane_mm: float | None
+    protrusion_mm: float
+    reversed: bool
+    length_known: bool
+
+    @property
+    def in_words(self) -> str:
+        """Name and settings."""
+        return ", ".join(filter(None, (self.name, self.settings)))
+
+
+def outlines(sent: Mapping[str, Any], document: Mapping[str, Any], axis: Axis, kit: Kit | None) -> list[Outline]:
+    """Outlines of the parts of a set-up: as it was sent, written out and solved, and along its axis."""
+    solved = sent.get("solve", {}).get("unknown")
+    listed = zip(sent["train"], document["train"], axis.parts, strict=True)
+    return [outline(given, element, placed, kit, solved) for given, element, placed in listed]
+
+
+def outline(given: Element, element: Element, placed: Placed, kit: Kit | None, solved: str | None) -> Outline:
+    """Outline of one part."""
+    part = kit.by_id.get(given["use"]) if kit is not None and given["element"] == "kit-part" else None
+    kind = kind_of(element, part, f"{placed.pointer}/length_mm" == solved)
+    height = 0.0 if placed.ray_height_mm is None else abs(placed.ray_height_mm)
+    known = known_diameter(element)
+    glass = glass_diameter(element, height) if placed.powered else None
+    return Outline(
+        pointer=placed.pointer,
+        kind=kind,
+        name=name_of(element, kind) if part is None else part.name,
+        settings=", ".join(settings(element, kind, "setting" in given and given["setting"])),
+        start_mm=placed.start_mm,
+        end_mm=placed.end_mm,
+        diameter_mm=drawn_diameter(element, kind, glass) if known is None else known,
+        diameter_known=known is not None,
+        clear_diameter_mm=element.get("clear_diameter_mm"),
+        glass_diameter_mm=glass,
+        first_plane_mm=placed.first_plane_mm if placed.powered else None,
+        second_plane_mm=placed.second_plane_mm if placed.powered else None,
+        protrusion_mm=element.get("front_protrusion_mm", 0.0),
+        reversed=bool(element.get("reversed")),
+        length_known=placed.length_known,
+    )
+
+
+def kind_of(element: Element, part: object, is_solved: bool) -> str:
+    """Kind of part; a length that is solved for is drawn out, as bellows are."""
+    if element["element"] != "spacer":
+        return str(element["element"])
+    if isinstance(part, Ring):
+        return "ring"
+    return "bellows" if isinstance(part, Bellows) or (part is None and is_solved) else "tube"
+
+
+def known_diameter(element: Element) -> float | None:
+    """Outer diameter that the document states [mm]."""
+    return element.get("front_diameter_mm")
+
+
+def drawn_diameter(element: Element, kind: str, glass: float | None) -> float:
+    """Outer diameter for a drawing: the usual one, or what holds the light [mm]."""
+    clear = element.get("clear_diameter_mm")
+    if clear is not None:
+        return float(clear + 2 * WALL_MM)
+    return max(USUAL_DIAMETERS_MM[kind], 0.0 if glass is None else glass + 2 * RIM_MM)
+
+
+def glass_diameter(element: Element, ray_height: float) -> float:
+    """Diameter of the glass for a drawing: it passes the pupil and the axial cone, within a known front [mm]."""
+    pupil = element["focal_length_mm"] / element["f_number"] if element.get("f_number") is not None else 0.0
+    if element["element"] == "objective":
+        return max(2.2 * ray_height, 8.0)
+    wanted = max(1.05 * pupil, 2.1 * ray_height, 0.6 * USUAL_DIAMETERS_MM["lens"])
+    front = element.get("front_diameter_mm")
+    return float(wanted if front is None else min(wanted, 0.9 * front))
+
+
+def name_of(element: Element, kind: str) -> str:
+    """Name of a part in words, by what it is made to do."""
+    return NAMES[element["element"]](element, kind)
+
+
+def lens_name(element: Element, kind: str) -> str:
+    """Lens by its focal length."""
+    del kind
+    return f"Lens, {plain(element['focal_length_mm'])} mm"
+
+
+def spacer_name(element: Element, kind: str) -> str:
+    """Tube by its length; what is drawn out has it among its settings."""
+    return "Bellows or helicoid" if kind == "bellows" else f"Tube or ring, {plain(element['length_mm'])} mm"
+
+
+def close_up_lens_name(element: Element, kind: str) -> str:
+    """Close-up lens by its power, or its focal length."""
+    del kind
+    if "power_dpt" in element:
+        return f"Close-up lens, {plain(element['power_dpt'])} dpt"
+    return f"Close-up lens, {plain(element['focal_length_mm'])} mm"
+
+
+def teleconverter_name(element: Element, kind: str) -> str:
+    """Converter by its factor."""
+    del kind
+    return f"Converter, {plain(element['factor'])}x"
+
+
+def objective_name(element: Element, kind: str) -> str:
+    """Objective as it is engraved."""
+    del kind
+    return f"Objective, {plain(element['magnification'])}x / {plain(element['numerical_aperture'])}"
+
+
+NAMES = {
+    "lens": lens_name,
+    "spacer": spacer_name,
+    "close-up-lens": close_up_lens_name,
+    "teleconverter": teleconverter_name,
+    "objective": objective_name,
+}
+
+
+def settings(element: Element, kind: str, setting: str | bool) -> list[str]:
+    """What is set on a part, or how it stands, in words."""
+    told = []
+    if element.get("reversed"):
+        told.append("reversed")
+    if element.get("f_number") is not None:
+        told.append(f"f/{plain(element['f_number'])}")
+    if setting:
+        told.append(f"setting {setting}")
+    if element.get("focusing_extension_mm"):
+        told.append(f"focused {plain(element['focusing_extension_mm'])} mm out")
+    if kind == "bellows":
+        told.append(f"drawn out to {plain(element['length_mm'], 4)} mm")
+    return told
+
+
+def drawn_diameters(parts: Sequence[Outline]) -> dict[str, float]:
+    """Diameters that were chosen for the drawing, by JSON pointer."""
+    return {f"{part.pointer}/drawn_diameter_mm": part.diameter_mm for part in parts if not part.diameter_known}
