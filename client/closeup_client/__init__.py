@@ -18,6 +18,8 @@ from closeup_client.catalogue_results import (
     ThreadRecord,
 )
 from closeup_client.client import Client
+from closeup_client.drawing_fields import DrawingFields, FrameDrawingFields, SheetFields
+from closeup_client.drawing_results import DrawingAnswer, DrawnPart, FrameDrawingAnswer, PlacesAnswer, SheetAnswer
 from closeup_client.elements import (
     CloseUpLens,
     CloseUpLensFields,
@@ -221,6 +223,9 @@ __all__ = [
     "Diffraction",
     "DiffractionAnswer",
     "DiffractionFields",
+    "DrawingAnswer",
+    "DrawingFields",
+    "DrawnPart",
     "EffectiveFNumberAnswer",
     "EffectiveFNumberFields",
     "Element",
@@ -242,6 +247,8 @@ __all__ = [
     "FocusStackAnswer",
     "FocusStackFields",
     "Frame",
+    "FrameDrawingAnswer",
+    "FrameDrawingFields",
     "FrameLight",
     "FrameLightKind",
     "FrameResidual",
@@ -282,6 +289,7 @@ __all__ = [
     "OptimumApertureAnswer",
     "OptimumApertureFields",
     "Photograph",
+    "PlacesAnswer",
     "PlannedFrame",
     "PowerKind",
     "PowerWay",
@@ -319,6 +327,8 @@ __all__ = [
     "SetUpUncertainty",
     "Setting",
     "SettingLens",
+    "SheetAnswer",
+    "SheetFields",
     "Solve",
     "Solved",
     "Spacer",

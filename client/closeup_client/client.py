@@ -16,6 +16,8 @@ from closeup_client.catalogue_results import (
     SensorRecord,
     ThreadRecord,
 )
+from closeup_client.drawing_fields import DrawingFields, FrameDrawingFields, SheetFields
+from closeup_client.drawing_results import DrawingAnswer, FrameDrawingAnswer, SheetAnswer
 from closeup_client.errors import CloseupError
 from closeup_client.exposure_results import ExposureAnswer
 from closeup_client.fields import (
@@ -81,6 +83,7 @@ from closeup_client.transport import Timeout, Transport
 A = TypeVar("A", bound=Answer)
 R = TypeVar("R", bound=Record | CautionRecord)
 TIMEOUT_S = 10.0
+SVG = "image/svg+xml"
 
 
 class Client:
@@ -197,6 +200,30 @@ class Client:
     def evaluate(self, **document: Unpack[SetUpFields]) -> SetUpAnswer:
         """Everything about one set-up, from its parts in order, subject first; or solved for a target."""
         return self._sum("/v1/set-ups/evaluate", document, SetUpAnswer)
+
+    def drawing(self, **document: Unpack[DrawingFields]) -> DrawingAnswer:
+        """Where every part of a set-up stands along the axis, in mm: the data beside its drawing."""
+        return self._sum("/v1/set-ups/drawing", document, DrawingAnswer)
+
+    def drawing_image(self, **document: Unpack[DrawingFields]) -> bytes:
+        """Return the set-up in side view, to scale, as SVG."""
+        return self._transport.post_for("/v1/set-ups/drawing", document, SVG)
+
+    def frame_drawing(self, **document: Unpack[FrameDrawingFields]) -> FrameDrawingAnswer:
+        """How a subject fills the frame, and how much of its depth is sharp: the data beside the drawing."""
+        return self._sum("/v1/set-ups/frame-drawing", document, FrameDrawingAnswer)
+
+    def frame_drawing_image(self, **document: Unpack[FrameDrawingFields]) -> bytes:
+        """Return the frame on the subject, with the subject in it to scale, as SVG."""
+        return self._transport.post_for("/v1/set-ups/frame-drawing", document, SVG)
+
+    def sheet(self, **document: Unpack[SheetFields]) -> SheetAnswer:
+        """Everything that stands on the printable sheet of a set-up."""
+        return self._sum("/v1/set-ups/sheet", document, SheetAnswer)
+
+    def sheet_page(self, **document: Unpack[SheetFields]) -> bytes:
+        """Return the sheet as an HTML page that prints on one side of A4."""
+        return self._transport.post_for("/v1/set-ups/sheet", document, "text/html")
 
     def table(self, **document: Unpack[TableFields]) -> TableAnswer:
         """One set-up for many values of its members at once, however many rows: long tables are asked block by block.

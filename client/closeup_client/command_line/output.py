@@ -9,7 +9,7 @@ from typing import Any
 from closeup_client.command_line.table import Operation, destination
 
 PICTURE = ".png"
-ENDINGS: Mapping[str, str] = {"image/svg+xml": ".svg", "image/png": ".png", "text/csv": ".csv"}
+ENDINGS: Mapping[str, str] = {"image/svg+xml": ".svg", "image/png": ".png", "text/csv": ".csv", "text/html": ".html"}
 
 
 def endings(media_types: Sequence[str]) -> dict[str, str]:

@@ -59,7 +59,7 @@ def link_to(asked: Mapping[str, Any]) -> str | None:
     kit = asked["kit"]
     if kit.origin == "request":
         return None
-    link = f"{PATH}?document={quote(json.dumps(asked[SENT], separators=(',', ':')), safe='')}"
+    link = f"{PATH}?document={quote(json.dumps(asked[SENT], sort_keys=True, separators=(',', ':')), safe='')}"
     return link if len(link) <= LONGEST_LINK else None
 
 
