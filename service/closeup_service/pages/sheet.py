@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import ceil
 from typing import Any
 
 from flask import render_template
@@ -18,7 +19,10 @@ PAGE_MM = (190.0, 272.0)
 LINE = 1.27
 HEAD_LINES = 1.7
 """Height of a line over the size of the type, and of a heading in lines, on the generous side."""
-LONGEST_TEXT = 150
+USUAL, WIDE = 0.56, 0.95
+"""Width of letters over the size of the type, in a wide sans-serif font."""
+LONGEST_TEXT, LONGEST_OF_MANY = 150, 64
+"""Names are cut to so many letters, the shorter where there are many parts."""
 LONGEST_LIST = 14
 """More parts than so many are set in two columns."""
 
@@ -38,7 +42,8 @@ class Density:
 
     def lines(self, text: str, width_mm: float) -> int:
         """Lines that a text takes at most."""
-        return max(1, -(-int(len(text) * 0.56 * self.type_mm * 1.04) // int(width_mm)))
+        letters = sum(WIDE if letter.isupper() or letter in "mw@%" else USUAL for letter in text)
+        return max(1, ceil(1.04 * letters * self.type_mm / width_mm))
 
 
 DENSITIES = (Density("roomy", 3.3, 190.0), Density("close", 2.9, 165.0), Density("tight", 2.5, 130.0))
@@ -140,17 +145,19 @@ def sheet_of(told: Mapping[str, Any], texts: Sequence[str], camera: str, density
 def part_rows(told: Mapping[str, Any], texts: Sequence[str], camera: str) -> list[tuple[str, str]]:
     """Parts by the signs of the drawing, with their places; equal neighbours together."""
     rows = []
-    for first, last, text in runs(texts):
+    found = runs(texts)
+    most = LONGEST_TEXT if len(found) < LONGEST_LIST else LONGEST_OF_MANY
+    for first, last, text in found:
         start, end = told["parts"][first - 1]["start_mm"], told["parts"][last - 1]["end_mm"]
         where = f"{plain(start, 4)} to {plain(end, 4)} mm"
         many = f"{last - first + 1} times " if last > first else ""
-        rows.append((str(first) if first == last else f"{first}-{last}", f"{shortened(many + text)} ({where})"))
-    return [*rows, ("C", f"{shortened(camera)} (sensor at {plain(told['sensor_mm'], 4)} mm)")]
+        rows.append((str(first) if first == last else f"{first}-{last}", f"{shortened(many + text, most)} ({where})"))
+    return [*rows, ("C", f"{shortened(camera, most)} (sensor at {plain(told['sensor_mm'], 4)} mm)")]
 
 
-def shortened(text: str) -> str:
+def shortened(text: str, most: int) -> str:
     """Text that is not too long for a line or two."""
-    return text if len(text) <= LONGEST_TEXT else f"{text[: LONGEST_TEXT - 2]} …"
+    return text if len(text) <= most else f"{text[: most - 2]} …"
 
 
 FIGURES = (

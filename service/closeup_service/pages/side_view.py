@@ -186,6 +186,7 @@ def lay_out(scene: Scene, width: float, with_legend: bool = True, most_height: f
     dimensions = dimension_rows(scene, along, width, axis_y + half + 16, font)
     foot = max(line.y for line in dimensions) + font + 26
     bar = scale_bar(along.scale, width, foot)
+    foot += 0.0 if along.cut is None else ROW + 4
     entries = legend(scene, width, foot + 30, font) if with_legend else ()
     bottom = max((entry.y + ROW * (len(entry.lines) - 1) for entry in entries), default=foot)
     return Layout(width, bottom + 10, font, along, axis_y, half, marks, dimensions, bar, entries)

@@ -175,7 +175,7 @@ def dimension(each: Dimension, font: float) -> list[str]:
             shape([(x, each.y), (x + direction * 6, each.y - 3), (x + direction * 6, each.y + 3)], "ink", 0.5, INK)
         )
         if not long:
-            drawn.append(line(x, each.y, x + direction * 12, each.y, width=1))
+            drawn.append(line(x, each.y, x + direction * 9, each.y, width=1))
     clear = 0.8 * text_width(each.text, font)
     drawn.append(
         element("rect", class_="paper", x=each.text_x - clear / 2, y=each.y + 5, width=clear, height=font, fill=PAPER)
@@ -186,9 +186,11 @@ def dimension(each: Dimension, font: float) -> list[str]:
 def bar(layout: Layout) -> list[str]:
     """Scale bar, and what the break leaves out of it."""
     left, right, y, label = layout.bar
-    text = label if layout.along.cut is None else f"{label}; way cut short at the wavy lines"
     ends = [line(x, y - 4, x, y + 4, width=1.4) for x in (left, right)]
-    return [line(left, y, right, y, width=2.4), *ends, words(text, right + 8, y + 0.35 * layout.font, layout.font)]
+    drawn = [line(left, y, right, y, width=2.4), *ends, words(label, right + 8, y + 0.35 * layout.font, layout.font)]
+    if layout.along.cut is None:
+        return drawn
+    return [*drawn, words("way cut short at the wavy lines", left, y + ROW + 4, layout.font)]
 
 
 def legend_entry(entry: Entry, font: float) -> list[str]:
