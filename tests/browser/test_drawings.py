@@ -71,7 +71,7 @@ def foreign_page() -> Iterator[Callable[[str], str]]:
             self.end_headers()
             self.wfile.write(pages["body"].encode())
 
-        def log_message(self, format: str, *args: Any) -> None:  # noqa: A002
+        def log_message(self, format: str, *args: Any) -> None:
             del format, args
 
     server = ThreadingHTTPServer(("127.0.0.1", 0), Handler)
@@ -127,7 +127,7 @@ def test_what_has_no_room_on_the_sheet_is_named(service_url: str, open_page: Cal
 def test_long_names_of_a_kit_do_not_make_a_second_page(service_url: str, open_page: Callable[..., Page]) -> None:
     faces = {"front": {"mount": "M42x1", "side": "body"}, "rear": {"mount": "M42x1", "side": "lens"}}
     tubes = [
-        {"id": f"tube-{step}", "name": f"{step} {'WIDE TUBE ' * 19}", "length_mm": 1 + step, **faces}
+        {"id": f"tube-{step}", "name": f"{step} WIDE TUBE{' WIDE TUBE' * 18}", "length_mm": 1 + step, **faces}
         for step in range(31)
     ]
     train = [LENS, *({"element": "kit-part", "use": tube["id"]} for tube in tubes)]

@@ -1,12 +1,13 @@
 """Pictures through the client: bytes of the media type, or its errors."""
 
 import io
+from typing import Any
 
 import pytest
 import requests
 from PIL import Image
 
-from closeup_client import AnswerNotUnderstood, Client, ServiceRefused
+from closeup_client import AnswerNotUnderstood, Client, ServiceRefused, spacer
 from closeup_client.messages import content_of
 
 
@@ -56,3 +57,25 @@ def test_the_budget_of_a_reading_arrives_as_records(client: Client) -> None:
     assert [part.source for part in answer.contributions] == ["reading", "ruler", "sensor", "tilt"]
     assert answer.dominant == "reading"
     assert answer.contributions[0].variance_share == 1
+
+
+DOCUMENT: dict[str, Any] = {
+    "camera": {"register_mm": 18.0, "sensor": "23.5x15.6"},
+    "train": [{"element": "lens", "focal_length_mm": 50, "f_number": 8, "register_mm": 45.46}, spacer(length_mm=77.46)],
+}
+
+
+def test_drawings_and_the_sheet_come_as_bytes(client: Client) -> None:
+    assert client.drawing_image(**DOCUMENT, width_px=700).startswith(
+        b'<svg xmlns="http://www.w3.org/2000/svg" width="700"'
+    )
+    assert client.frame_drawing_image(**DOCUMENT, subject_width_mm=8).startswith(b"<svg ")
+    page = client.sheet_page(**DOCUMENT, heading="Lichen on slate").decode()
+    assert page.startswith("<!doctype html>")
+    assert "<h1>Lichen on slate</h1>" in page
+
+
+def test_a_set_up_that_cannot_be_is_refused_as_a_drawing_too(client: Client) -> None:
+    with pytest.raises(ServiceRefused) as refusal:
+        client.drawing_image(camera=DOCUMENT["camera"], train=[spacer(length_mm=10)])
+    assert refusal.value.status == 422

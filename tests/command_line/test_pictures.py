@@ -70,3 +70,19 @@ def test_only_commands_with_drawings_take_output(closeup: Run) -> None:
 def test_every_media_type_of_an_operation_has_an_ending() -> None:
     for operation in OPERATIONS:
         assert sorted(endings(tuple(operation.renderers)).values()) == sorted(operation.renderers)
+
+
+@pytest.mark.parametrize(
+    ("command", "name", "begins"),
+    [("drawing", "a.svg", b"<svg "), ("frame-drawing", "a.svg", b"<svg "), ("sheet", "a.html", b"<!doctype html>")],
+)
+def test_a_set_up_in_the_short_form_is_drawn(
+    closeup: Run, tmp_path: Path, command: str, name: str, begins: bytes
+) -> None:
+    more = ("--subject-width-mm", "8") if command == "frame-drawing" else ()
+    train = "reversed 35mm p=1.3 plane=21 register=45.46 f/8 + tube 31"
+    path = tmp_path / name
+    code, out, _ = closeup(command, "--camera", "23.5x15.6 register=18", "--train", train, *more, "--output", str(path))
+    assert code == 0
+    assert path.read_bytes().startswith(begins)
+    assert "Magnification" in out

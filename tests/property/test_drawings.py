@@ -1,4 +1,4 @@
-"""Laws of the drawings of a set-up: parts adjoin, lengths add up, everything lies on the paper, texts keep apart and readable."""
+"""Laws of the drawings of a set-up: parts adjoin, lengths add up, all lies on the paper, texts keep apart and readable."""
 
 import re
 from itertools import combinations, pairwise
@@ -80,7 +80,7 @@ def test_the_axial_ray_comes_to_the_sensor_as_steep_as_the_aperture_says(documen
     (x0, y0), (x1, y1) = ray[:2]
     (x2, y2), (x3, y3) = ray[-2:]
     assert (y1 - y0) / (x1 - x0) == pytest.approx(set_up.numerical_aperture)
-    assert (y2 - y3) / (x3 - x2) == pytest.approx(1 / (2 * set_up.effective_f_number), rel=1e-6)
+    assert (y2 - y3) / (x3 - x2) == pytest.approx(1 / (2 * float(set_up.effective_f_number or 0)), rel=1e-6)
 
 
 @given(document=documents(), width=st.sampled_from([320, 360, 700, 1200, 1600]))

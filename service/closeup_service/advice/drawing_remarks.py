@@ -9,13 +9,13 @@ def drawn_to_no_measure(diameters: int, lengths: Sequence[str]) -> list[Remark]:
     """Say what of a side view is not to scale, because it is not known."""
     body = "The camera's body is drawn to no measure"
     also = " and so are the diameters of the parts that state none" if diameters else ""
-    notes = [remark("drawn-to-no-measure", f"{body}{also}; assumed names what was chosen. Lengths are to scale.")]
+    notes = [remark("drawn-to-no-measure", f"{body}{also}; assumed names what was chosen. Known lengths are to scale.")]
     if lengths:
-        where = " and ".join(lengths)
         notes.append(
             remark(
                 "length-drawn-by-assumption",
-                f"The document leaves open a length that no result depends on, {where}: the drawing shows one that was chosen.",
+                "The document leaves open what no result depends on, and the drawing shows a length that was chosen: "
+                f"{', '.join(lengths)}.",
             )
         )
     return notes

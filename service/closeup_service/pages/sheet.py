@@ -1,7 +1,7 @@
 """The printable sheet of a set-up: one side of A4, however long the train; what has no room is named."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from typing import Any
 
@@ -21,8 +21,8 @@ HEAD_LINES = 1.7
 """Height of a line over the size of the type, and of a heading in lines, on the generous side."""
 USUAL, WIDE = 0.56, 0.95
 """Width of letters over the size of the type, in a wide sans-serif font."""
-LONGEST_TEXT, LONGEST_OF_MANY = 150, 64
-"""Names are cut to so many letters, the shorter where there are many parts."""
+LONGEST_TEXTS = (150, 64, 40, 26)
+"""Names are cut to so many letters, the next shorter where the page asks for it."""
 LONGEST_LIST = 14
 """More parts than so many are set in two columns."""
 
@@ -92,47 +92,34 @@ def sheet_page(told: Mapping[str, Any], drawing: str, drawing_height: float, tex
 
 def fitted(told: Mapping[str, Any], drawing_share: float, texts: Sequence[str], camera: str) -> Sheet:
     """Set the sheet as large as one side allows; at the smallest size leave out what matters least, and say so."""
-    for density in DENSITIES:
-        sheet = sheet_of(told, texts, camera, density)
+    ways = [(density, LONGEST_TEXTS[0]) for density in DENSITIES]
+    ways += [(DENSITIES[-1], most) for most in LONGEST_TEXTS[1:]]
+    for density, most in ways:
+        sheet = sheet_of(told, texts, camera, density, most)
         if sheet.height_mm(drawing_share) <= PAGE_MM[1]:
             return sheet
-    assumed, cautions = list(sheet.assumed), list(sheet.cautions)
-    while (assumed or cautions) and sheet.height_mm(drawing_share) > PAGE_MM[1]:
-        if assumed:
-            assumed.pop()
-        else:
-            cautions.pop()
-        sheet = cut_down(sheet, assumed, cautions, told)
+    while (sheet.assumed or sheet.cautions) and sheet.height_mm(drawing_share) > PAGE_MM[1]:
+        sheet = cut_down(sheet, told)
     return sheet
 
 
-def cut_down(
-    sheet: Sheet, assumed: Sequence[str], cautions: Sequence[Mapping[str, str]], told: Mapping[str, Any]
-) -> Sheet:
-    """Sheet with fewer assumed values and cautions; those that concern people stand first and go last."""
-    gone = []
-    if len(assumed) < len(told["assumed"]):
-        gone.append(f"{len(told['assumed']) - len(assumed)} assumed values")
+def cut_down(sheet: Sheet, told: Mapping[str, Any]) -> Sheet:
+    """Sheet with one assumed value less, or one caution; those that concern people stand first and go last."""
+    assumed, cautions = sheet.assumed[:-1], sheet.cautions
+    if not sheet.assumed:
+        cautions = cautions[:-1]
+    gone = [f"{len(told['assumed']) - len(assumed)} assumed values"]
     if len(cautions) < len(told["cautions"]):
         gone.append(f"{len(told['cautions']) - len(cautions)} cautions")
     text = f"Left out for want of room: {' and '.join(gone)}. The same request answered as JSON holds them all."
-    return Sheet(
-        sheet.density,
-        sheet.parts,
-        sheet.figures,
-        sheet.exposure,
-        sheet.stack,
-        cautions,
-        assumed,
-        [text] if gone else [],
-    )
+    return replace(sheet, assumed=assumed, cautions=cautions, left_out=[text])
 
 
-def sheet_of(told: Mapping[str, Any], texts: Sequence[str], camera: str, density: Density) -> Sheet:
+def sheet_of(told: Mapping[str, Any], texts: Sequence[str], camera: str, density: Density, most: int) -> Sheet:
     """Everything that the sheet would tell."""
     return Sheet(
         density=density,
-        parts=part_rows(told, texts, camera),
+        parts=part_rows(told, texts, camera, most),
         figures=figure_rows(told),
         exposure=exposure_rows(told["exposure"]) if "exposure" in told else (),
         stack=stack_rows(told),
@@ -142,12 +129,10 @@ def sheet_of(told: Mapping[str, Any], texts: Sequence[str], camera: str, density
     )
 
 
-def part_rows(told: Mapping[str, Any], texts: Sequence[str], camera: str) -> list[tuple[str, str]]:
+def part_rows(told: Mapping[str, Any], texts: Sequence[str], camera: str, most: int) -> list[tuple[str, str]]:
     """Parts by the signs of the drawing, with their places; equal neighbours together."""
     rows = []
-    found = runs(texts)
-    most = LONGEST_TEXT if len(found) < LONGEST_LIST else LONGEST_OF_MANY
-    for first, last, text in found:
+    for first, last, text in runs(texts):
         start, end = told["parts"][first - 1]["start_mm"], told["parts"][last - 1]["end_mm"]
         where = f"{plain(start, 4)} to {plain(end, 4)} mm"
         many = f"{last - first + 1} times " if last > first else ""

@@ -32,6 +32,9 @@ LABELS: Mapping[str, str] = {
     "meeting": "set-ups that meet every wish",
     "lower_95": "95 % interval, low end",
     "upper_95": "95 % interval, high end",
+    "flange_mm": "subject to flange, as drawn",
+    "sensor_mm": "subject to sensor, as drawn",
+    "entrance_pupil_mm": "subject to entrance pupil",
 }
 """Labels of members that are no quantities, where their names say too little."""
 KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
