@@ -24,7 +24,8 @@ USUAL_DIAMETERS_MM = {
 WALL_MM = 4.0
 """Wall of a tube for drawings."""
 RIM_MM = 3.0
-"""Rim around the glass for drawings."""
+HOLDS = 1.2
+"""Rim around the glass for drawings, and how much wider than the light a tube is drawn."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +75,7 @@ def outline(given: Element, element: Element, placed: Placed, kit: Kit | None, s
         settings=", ".join(settings(element, kind, "setting" in given and given["setting"])),
         start_mm=placed.start_mm,
         end_mm=placed.end_mm,
-        diameter_mm=drawn_diameter(element, kind, glass) if known is None else known,
+        diameter_mm=drawn_diameter(element, kind, 2.2 * height if glass is None else glass) if known is None else known,
         diameter_known=known is not None,
         clear_diameter_mm=element.get("clear_diameter_mm"),
         glass_diameter_mm=glass,
@@ -100,12 +101,12 @@ def known_diameter(element: Element) -> float | None:
     return element.get("front_diameter_mm")
 
 
-def drawn_diameter(element: Element, kind: str, glass: float | None) -> float:
-    """Outer diameter for a drawing: the usual one, or what holds the light [mm]."""
+def drawn_diameter(element: Element, kind: str, inside: float) -> float:
+    """Outer diameter for a drawing: the usual one, or what holds the glass or the light inside [mm]."""
     clear = element.get("clear_diameter_mm")
     if clear is not None:
         return float(clear + 2 * WALL_MM)
-    return max(USUAL_DIAMETERS_MM[kind], 0.0 if glass is None else glass + 2 * RIM_MM)
+    return max(USUAL_DIAMETERS_MM[kind], HOLDS * inside, inside + 2 * RIM_MM)
 
 
 def glass_diameter(element: Element, ray_height: float) -> float:

@@ -85,7 +85,7 @@ def camera_name(asked: Asked, camera: Asked) -> str:
     told = f"camera, register {plain(camera['register_mm'], 4)} mm"
     if "sensor_width_mm" not in camera:
         return told
-    return f"{told}, sensor {plain(camera['sensor_width_mm'], 4)} x {plain(camera['sensor_height_mm'], 4)} mm"
+    return f"{told}, {plain(camera['sensor_width_mm'], 4)} x {plain(camera['sensor_height_mm'], 4)} mm"
 
 
 def places(drawn: DrawnSetUp) -> dict[str, Any]:
