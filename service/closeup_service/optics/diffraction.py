@@ -1,7 +1,5 @@
 """What diffraction leaves of the picture in the plane of focus."""
 
-from math import sqrt
-
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.formulas import AIRY_DIAMETER
 
@@ -56,11 +54,11 @@ def optimum_effective_f_number(
     return magnification * arithmetic.sqrt(subject_depth_mm * 1e6 / (2 * AIRY_DIAMETER * wavelength_nm))
 
 
-def end_defocus(subject_depth_mm: float, magnification: float, inverse_pupil_distance: float) -> float:
+def end_defocus(subject_depth_mm: Real, magnification: Real, inverse_pupil_distance: Real) -> Real:
     """Defocus on the sensor [mm] at both ends of a subject's depth, the focus set so that they are equally blurred.
 
     From total depth = 2 x0 / (1 - (x0/z)^2) for x0, then dz' = m^2 x0.
     """
     reach = subject_depth_mm * inverse_pupil_distance
-    half_depth = subject_depth_mm / (1 + sqrt(1 + reach * reach))
+    half_depth = subject_depth_mm / (1 + (1 + reach * reach) ** 0.5)
     return magnification * magnification * half_depth

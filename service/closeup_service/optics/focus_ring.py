@@ -145,8 +145,11 @@ class Ring:
         magnifications = np.linspace(first, last, moves + 1)
         travel = focal_length * abs(first - last)
         outward = max(first, last) - nearest if self.focusing.lens_moves else 0.0
+        front, rear = self.lens.depths(magnifications)
         return Stack(
             positions=np.clip(self.focusing.position(magnifications), 0.0, self.subject_depth),
+            front=front,
+            rear=rear,
             step=travel / moves if moves else None,
             travel=travel,
             overlap=max(0.0, self.overlap_at(magnifications)) if moves else None,

@@ -34,6 +34,9 @@ BLUR_PER_DIAGONAL = 1 / 1500
 ACUITY_ARCMIN = 2.0
 """Angle of the least blur a viewer notices in a print, when none is stated (common practice, no source)."""
 
+VANISHING = 1e-3
+"""Contrast that counts as none."""
+
 ROUNDING = 1e-9
 RADIANS_PER_ARCMIN = pi / 180 / 60
 
@@ -76,6 +79,11 @@ class Criterion:
     def optics_contrast(self, frequency: Real, defocus_mm: Any, effective: Real) -> Any:
         """Contrast of a detail on the sensor that diffraction and defocus leave."""
         return image_contrast(frequency, defocus_mm, effective, self.light)
+
+    def contrast_at_ends(self, frequency: Real, defocus_mm: Any, effective: Any) -> tuple[Any, Any]:
+        """Contrast of a detail on the sensor at the ends of a depth, and whether it has not yet fallen to none there."""
+        vanishes = contrast_defocus(frequency, VANISHING, effective, self.light)
+        return self.contrast_at(frequency, defocus_mm, effective), defocus_mm <= vanishes
 
     def half_depth(self, effective: Real, magnification: Real, arithmetic: Arithmetic) -> Real | None:
         """Half depth on the subject's side, mm; None where the model's measure is not known."""

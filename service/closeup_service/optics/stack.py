@@ -35,6 +35,7 @@ class Stack:
     Parameters
     ----------
     positions : planes of focus from the nearest point of the subject, away from the lens [mm]
+    front, rear : depth of each frame before and behind its plane of focus [mm]; infinite where unlimited
     step : between frames, of what is moved: the rail, the lens or the rear standard [mm]; None with a single frame
     travel : of the same, from the first frame to the last [mm]
     overlap : least share of the depth between two neighbours that both are sharp over; None with a single frame
@@ -45,6 +46,8 @@ class Stack:
     """
 
     positions: FloatArray
+    front: FloatArray
+    rear: FloatArray
     step: float | None
     travel: float
     overlap: float | None
@@ -57,6 +60,11 @@ class Stack:
     def frames(self) -> int:
         """Frames that cover the subject."""
         return len(self.positions)
+
+    @property
+    def overlaps(self) -> FloatArray:
+        """Share of the depth between each frame and the next that both are sharp over."""
+        return np.maximum(0.0, overlaps_of(self.positions, self.front, self.rear))
 
 
 def steps_over(length: float, step: float) -> int:
@@ -100,6 +108,8 @@ def rail_stack(depth: Depth, subject_depth: float, overlap: float, rail_step: fl
     positions = depth.front * (1 - spare / total) + step * np.arange(moves + 1)
     return Stack(
         positions=positions,
+        front=np.full(moves + 1, depth.front),
+        rear=np.full(moves + 1, depth.rear),
         step=step,
         travel=moves * step,
         overlap=max(0.0, 1 - step / total),
@@ -115,7 +125,8 @@ def one_frame_on_a_rail(depth: Depth, subject_depth: float, overlap: float) -> S
     total = depth.front + depth.rear
     position = depth.front * min(1.0, subject_depth / total)
     end_to_end = 2 if isinf(total) else steps_over(subject_depth, step_on_a_rail(total, overlap, None)) + 1
-    return Stack(np.array([position]), None, 0.0, None, end_to_end, 1, 0.0, position)
+    ends = np.array([depth.front]), np.array([depth.rear])
+    return Stack(np.array([position]), *ends, None, 0.0, None, end_to_end, 1, 0.0, position)
 
 
 def step_on_a_rail(total: float, overlap: float, rail_step: float | None) -> float:
@@ -139,5 +150,10 @@ def step_on_a_rail(total: float, overlap: float, rail_step: float | None) -> flo
 
 def least_overlap(positions: FloatArray, front: FloatArray, rear: FloatArray) -> float:
     """Least share of the depth between two neighbours that both are sharp over; negative where a gap is left."""
+    return float(np.min(overlaps_of(positions, front, rear)))
+
+
+def overlaps_of(positions: FloatArray, front: FloatArray, rear: FloatArray) -> FloatArray:
+    """Share of the depth between each two neighbours that both are sharp over; negative where a gap is left."""
     between: Any = np.diff(positions) / (rear[:-1] + front[1:])
-    return float(1 - np.max(between))
+    return np.asarray(1 - between)

@@ -7,7 +7,7 @@ only come out have none.
 
 from dataclasses import dataclass
 
-from closeup_service.optics.quantities import Row, light, measuring, movement, search, set_up, sharpness, stacks
+from closeup_service.optics.quantities import Row, charts, light, measuring, movement, search, set_up, sharpness, stacks
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +34,7 @@ ROWS: tuple[Row, ...] = (
     *light.ROWS,
     *search.ROWS,
     *measuring.ROWS,
+    *charts.ROWS,
 )
 
 VOCABULARY = {row[0]: Quantity(*row) for row in ROWS}

@@ -7,7 +7,7 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.optics.aperture_series import SERIES
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
-from closeup_service.schemas.fields import Text, numbers, quantity, result
+from closeup_service.schemas.fields import RequestSchema, Text, numbers, quantity, result
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.sharpness import DetailFields
 
@@ -16,14 +16,9 @@ ADVICE = ("one-frame", "stack", "coarser-detail")
 RING_FIELDS = ("aperture_series", "least_f_number", "greatest_f_number")
 
 
-class OptimumApertureRequest(MountingField, DetailFields):
-    """A subject's depth at a magnification, the detail that counts, and the ring's own apertures."""
+class RingFields(RequestSchema):
+    """Marks of the aperture ring: a list, or a series between two ends."""
 
-    subject_depth_mm = quantity("subject_depth_mm", required=True)
-    magnification = quantity("magnification", required=True)
-    pupil_magnification = quantity("pupil_magnification")
-    focal_length_mm = quantity("focal_length_mm")
-    pixel_pitch_um = quantity("pixel_pitch_um")
     aperture_series = Text(SERIES, metadata={"description": "Steps of the aperture ring; assumed third."})
     least_f_number = quantity("least_f_number")
     greatest_f_number = quantity("greatest_f_number")
@@ -41,6 +36,16 @@ class OptimumApertureRequest(MountingField, DetailFields):
             raise ValidationError(
                 "The widest aperture has the smaller f-number: these ends are swapped.", "least_f_number"
             )
+
+
+class OptimumApertureRequest(MountingField, DetailFields, RingFields):
+    """A subject's depth at a magnification, the detail that counts, and the ring's own apertures."""
+
+    subject_depth_mm = quantity("subject_depth_mm", required=True)
+    magnification = quantity("magnification", required=True)
+    pupil_magnification = quantity("pupil_magnification")
+    focal_length_mm = quantity("focal_length_mm")
+    pixel_pitch_um = quantity("pixel_pitch_um")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def a_depth_at_all(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:

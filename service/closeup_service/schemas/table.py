@@ -1,7 +1,7 @@
 """`/v1/set-ups/table`: one set-up whose members vary from row to row."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from struct import error, pack
 from typing import Any
 
@@ -30,6 +30,9 @@ NOT_IN_COLUMNS = (
     "remarks",
     "cautions",
 )
+NOT_IN_TABLES = ("solve", "exposure", "clear_opening", *SurroundingsFields().fields)
+"""Members of a set-up that are left to the single one."""
+
 COLUMN_POINTER = re.compile(r"/(?:(?P<group>camera)/|train/(?P<index>0|[1-9][0-9]?)/)?(?P<name>[a-z0-9_]+)", re.ASCII)
 
 FloatColumn = npt.NDArray[np.float64]
@@ -147,13 +150,25 @@ def bounds_of(field: Number) -> tuple[float, float]:
     return field.metadata["minimum"], field.metadata["maximum"]
 
 
+def held(document: Mapping[str, Any], pointers: Iterable[Any]) -> dict[str, Any]:
+    """Document with an allowed value in every place that a pointer names rightly."""
+    whole = dict(document)
+    for pointer in pointers:
+        try:
+            low, _ = bounds_of(member_at(document, pointer))
+        except ValidationError:
+            continue
+        whole = with_member(whole, pointer, low)
+    return whole
+
+
 class TableRequest(SetUpRequest):
     """A set-up, the columns of its members that vary, and what is asked of every row."""
 
     class Meta(RequestSchema.Meta):
         """Nothing is solved in a table, and what varies not as a column is left to the single set-up."""
 
-        exclude = ("solve", "exposure", "clear_opening", *SurroundingsFields().fields)
+        exclude = NOT_IN_TABLES
 
     columns = Columns(required=True, error_messages={"required": "This member is required."})
     fields = fields.List(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
@@ -167,14 +182,7 @@ class TableRequest(SetUpRequest):
         """Hold the place of every column with an allowed value, so that the set-up validates as a whole."""
         if not isinstance(data, Mapping) or not isinstance(data.get("columns"), Mapping):
             return super().load(data, **kwargs)
-        held = dict(data)
-        for pointer in data["columns"]:
-            try:
-                low, _ = bounds_of(member_at(data, pointer))
-            except ValidationError:
-                continue
-            held = with_member(held, pointer, low)
-        return super().load(held, **kwargs)
+        return super().load(held(data, data["columns"]), **kwargs)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def one_light_for_contrasts(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:

@@ -24,6 +24,7 @@ from closeup_service.web.operations import OPERATIONS
 
 Row = dict[str, Any]
 
+CHARTS = "/v1/charts"
 UNIT_AT_END = re.compile(r"_(lp_per_mm|mm|um|nm|dpt|stops|s)$")
 LABELS: Mapping[str, str] = {
     "unknown": "setting solved",
@@ -78,8 +79,10 @@ def operation_row(operation: Operation) -> Row:
 
 
 def command_name(path: str) -> str:
-    """Last part of a path; below the path of another operation, in two words with that one's."""
+    """Last part of a path, of a chart with that word; below the path of another operation, in two words with that one's."""
     above, _, last = path.rpartition("/")
+    if above == CHARTS:
+        return f"{last}-chart"
     known = {operation.path for operation in OPERATIONS}
     return f"{command_name(above)} {last}" if above in known else last
 

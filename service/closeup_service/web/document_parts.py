@@ -22,6 +22,7 @@ TAGS = {
     "light": "Light: exposure from a known frame, flash, openings.",
     "shoot": "During the shot: how still, how short a flash, which frames of a stack.",
     "measure": "After the shot: what a ruler tells of magnification and lens.",
+    "chart": "Curves and frames as drawings, with the rows that they are drawn from.",
     "refer": "Formats, mounts and threads, each with its source; the usual cautions; this studio's own kit.",
     "operate": "Whether the service is alive, and this document.",
 }
@@ -45,7 +46,7 @@ def _text(description: str, longest: int, shortest: int = 1, pattern: str = ONE_
 
 
 RENDERED: dict[str, dict[str, Any]] = {
-    "image/svg+xml": _text("A drawing, as SVG.", 100_000, pattern=r"^<svg [\s\S]*</svg>$"),
+    "image/svg+xml": _text("A drawing, as SVG.", 1_000_000, pattern=r"^<svg [\s\S]*</svg>$"),
     "image/png": {
         "type": "string",
         "format": "binary",

@@ -2,6 +2,8 @@
 
 from closeup_service.web.operation import Operation
 from closeup_service.web.operations import (
+    aperture_chart,
+    calibration_chart,
     catalogue,
     cautions,
     clear_opening,
@@ -15,6 +17,7 @@ from closeup_service.web.operations import (
     kit,
     lens_calibration,
     magnification,
+    magnification_chart,
     motion_blur,
     optimum_aperture,
     ring_chains,
@@ -26,6 +29,7 @@ from closeup_service.web.operations import (
     set_up,
     set_up_drawing,
     sheet,
+    stack_chart,
     table,
     working_distance,
 )
@@ -54,6 +58,10 @@ OPERATIONS: tuple[Operation, ...] = (
     sheet.OPERATION,
     search.OPERATION,
     table.OPERATION,
+    aperture_chart.OPERATION,
+    magnification_chart.OPERATION,
+    stack_chart.OPERATION,
+    calibration_chart.OPERATION,
     *catalogue.OPERATIONS,
     cautions.OPERATION,
     kit.OPERATION,

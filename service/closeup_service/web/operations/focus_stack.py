@@ -30,6 +30,11 @@ TIMES = ("settle_s", "exposure_time_s", "flash_recycle_s")
 
 def answer(asked: Asked) -> dict[str, Any]:
     """Frames of the stack and what changes along it."""
+    return worked_out(asked)[1]
+
+
+def worked_out(asked: Asked) -> tuple[Stack, dict[str, Any]]:
+    """Return the stack, and the answer's members."""
     assumed = mounting_and_pupils(asked) | assumptions(asked)
     asked = {"method": METHODS[0], "overlap": OVERLAP, "ring_moves": RING_MOVES[0], **asked}
     criterion = criterion_of(asked, asked.get("model"), assumed)
@@ -39,7 +44,7 @@ def answer(asked: Asked) -> dict[str, Any]:
     stack, farthest = stack_of(asked, criterion, depth)
     clearance = None if "clearance_mm" not in asked else asked["clearance_mm"] - stack.advance
     perspective = perspective_change(asked, farthest)
-    return {
+    return stack, {
         "frames": stack.frames,
         "frames_end_to_end": stack.end_to_end,
         "frames_varying_step": stack.varying_step,

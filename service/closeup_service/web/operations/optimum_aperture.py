@@ -12,7 +12,6 @@ from closeup_service.optics.aperture_series import Mark, listed, nearest, ring
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.diffraction import end_defocus, optimum_effective_f_number
 from closeup_service.optics.sharpness import Criterion, criterion_of
-from closeup_service.optics.wave import contrast_defocus
 from closeup_service.schemas.optimum_aperture import OptimumApertureAnswer, OptimumApertureRequest
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.depth_of_field import inverse_pupil_distance
@@ -21,9 +20,6 @@ from closeup_service.worked.sharpness import optimum_aperture_steps
 
 SERIES = "third"
 LEAST, GREATEST = 2.8, 22.0
-VANISHING = 1e-3
-"""Contrast that counts as none."""
-
 Rows = Sequence[Mapping[str, Any]]
 
 
@@ -37,7 +33,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     best_effective = optimum_effective_f_number(asked["subject_depth_mm"], m, criterion.wavelength_nm, POINT)
     detail = criterion.frequency(m)
     rows = [] if detail is None else curve(asked, criterion, marks, detail)
-    best = max((row for row in rows if row["ends_resolved"]), key=lambda row: row["end_contrast"], default=None)
+    best = best_of(rows)
     advice = advice_for(rows, best, criterion) if rows else None
     return {
         "effective_f_number": best_effective,
@@ -85,8 +81,7 @@ def curve(
     effective = np.array([mark.exact for mark in marks]) * effective_per_mark(asked)
     defocus = end_defocus(asked["subject_depth_mm"], m, inverse_pupil_distance({"f_number": 1.0, **asked}))
     middle = criterion.contrast_at(detail, 0.0, effective)
-    ends = criterion.contrast_at(detail, defocus, effective)
-    vanishes = contrast_defocus(detail, VANISHING, effective, criterion.light)
+    ends, resolved = criterion.contrast_at_ends(detail, defocus, effective)
     return [
         {
             "nominal_f_number": mark.nominal,
@@ -94,10 +89,15 @@ def curve(
             "effective_f_number": float(n),
             "middle_contrast": float(at_middle),
             "end_contrast": float(at_ends),
-            "ends_resolved": bool(defocus <= gone),
+            "ends_resolved": bool(still_there),
         }
-        for mark, n, at_middle, at_ends, gone in zip(marks, effective, middle, ends, vanishes, strict=True)
+        for mark, n, at_middle, at_ends, still_there in zip(marks, effective, middle, ends, resolved, strict=True)
     ]
+
+
+def best_of(rows: Rows) -> Mapping[str, Any] | None:
+    """Mark that leaves the most contrast at the ends, of those where the detail is still there; None where it nowhere is."""
+    return max((row for row in rows if row["ends_resolved"]), key=lambda row: row["end_contrast"], default=None)
 
 
 def advice_for(rows: Rows, best: Mapping[str, Any] | None, criterion: Criterion) -> str:

@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import Columns
-from closeup_service.optics.diffraction import SAMPLING, nyquist_frequency, sensor_resolution_um
+from closeup_service.optics.diffraction import SAMPLING, end_defocus, nyquist_frequency, sensor_resolution_um
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.stack import OVERLAP, ROUNDING
 from closeup_service.optics.wave import cutoff_frequency
@@ -68,6 +68,22 @@ class Evaluated:
     def effective(self) -> Any:
         """Effective f-number; NaN where it is not determined."""
         return or_nan(self.set_up.effective_f_number)
+
+    @cached_property
+    def detail_contrast(self) -> tuple[Any, Any, Any] | None:
+        """Contrast of the detail in focus and at the ends of the subject's depth, and whether it is still there at those."""
+        criterion, m = self.set_up.criterion, self.set_up.magnification
+        detail = criterion.frequency(m)
+        if detail is None:
+            return None
+        whole, inverse = (or_nan(each) for each in (self.whole_depth, self.set_up.inverse_pupil_distance))
+        in_focus = criterion.contrast_at(detail, 0.0, self.effective)
+        return (in_focus, *criterion.contrast_at_ends(detail, end_defocus(whole, m, inverse), self.effective))
+
+    @property
+    def whole_depth(self) -> Any:
+        """Depth of the subject; None where it is not given."""
+        return self.document.get("subject_depth_mm")
 
     @property
     def pitch(self) -> Any:
@@ -170,6 +186,15 @@ def allowed_movement(table: Evaluated) -> Any:
     return None if blur is None else blur * 1000 / table.set_up.magnification
 
 
+def of_detail(place: int) -> Callable[[Evaluated], Any]:
+    """One of the contrasts of the detail, where there is one."""
+
+    def of(table: Evaluated) -> Any:
+        return None if table.detail_contrast is None else table.detail_contrast[place]
+
+    return of
+
+
 def airy(table: Evaluated) -> Any:
     """Airy disk on the sensor."""
     return formulas.airy_diameter_um(table.effective, table.set_up.criterion.wavelength_nm)
@@ -227,6 +252,9 @@ RESULTS: Mapping[str, Callable[[Evaluated], Any]] = {
     "diffraction.nyquist_contrast": nyquist_contrast,
     "diffraction.filled_share": filled_share,
     "diffraction.sampling": sampling,
+    "middle_contrast": of_detail(0),
+    "end_contrast": of_detail(1),
+    "ends_resolved": of_detail(2),
     "optimum_effective_f_number": optimum_effective,
     "optimum_f_number": attainable_optimum,
     "stack_frames": stack_frames,
