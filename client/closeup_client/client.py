@@ -16,6 +16,18 @@ from closeup_client.catalogue_results import (
     SensorRecord,
     ThreadRecord,
 )
+from closeup_client.chart_fields import (
+    ApertureChartFields,
+    CalibrationChartFields,
+    MagnificationChartFields,
+    StackChartFields,
+)
+from closeup_client.chart_results import (
+    ApertureChartAnswer,
+    CalibrationChartAnswer,
+    MagnificationChartAnswer,
+    StackChartAnswer,
+)
 from closeup_client.drawing_fields import DrawingFields, FrameDrawingFields, SheetFields
 from closeup_client.drawing_results import DrawingAnswer, FrameDrawingAnswer, SheetAnswer
 from closeup_client.errors import CloseupError
@@ -232,6 +244,38 @@ class Client:
         """
         answers = [self._transport.post("/v1/set-ups/table", block) for block in blocks_of(document)]
         return read(TableAnswer, joined(answers))
+
+    def aperture_chart(self, **asked: Unpack[ApertureChartFields]) -> ApertureChartAnswer:
+        """Contrast, depth and resolution at every mark of a set-up's aperture ring."""
+        return self._sum("/v1/charts/aperture", asked, ApertureChartAnswer)
+
+    def aperture_chart_image(self, **asked: Unpack[ApertureChartFields]) -> bytes:
+        """Return the same as a chart, as SVG."""
+        return self._transport.post_for("/v1/charts/aperture", asked, SVG)
+
+    def magnification_chart(self, **asked: Unpack[MagnificationChartFields]) -> MagnificationChartAnswer:
+        """Magnification and working distance against a length of a set-up."""
+        return self._sum("/v1/charts/magnification", asked, MagnificationChartAnswer)
+
+    def magnification_chart_image(self, **asked: Unpack[MagnificationChartFields]) -> bytes:
+        """Return the same as a chart, as SVG."""
+        return self._transport.post_for("/v1/charts/magnification", asked, SVG)
+
+    def stack_chart(self, **asked: Unpack[StackChartFields]) -> StackChartAnswer:
+        """Every frame of a focus stack, with what is sharp in it."""
+        return self._sum("/v1/charts/stack", asked, StackChartAnswer)
+
+    def stack_chart_image(self, **asked: Unpack[StackChartFields]) -> bytes:
+        """Return the same as a chart, as SVG."""
+        return self._transport.post_for("/v1/charts/stack", asked, SVG)
+
+    def calibration_chart(self, **asked: Unpack[CalibrationChartFields]) -> CalibrationChartAnswer:
+        """Every frame of a ruler against the lens fitted to it."""
+        return self._sum("/v1/charts/calibration", asked, CalibrationChartAnswer)
+
+    def calibration_chart_image(self, **asked: Unpack[CalibrationChartFields]) -> bytes:
+        """Return the same as a chart, as SVG."""
+        return self._transport.post_for("/v1/charts/calibration", asked, SVG)
 
     def ring_chains(self, **asked: Unpack[RingChainsFields]) -> RingChainsAnswer:
         """Which rings join one thread or mount to another, how long each chain is, and what must be bought."""

@@ -7,8 +7,10 @@ import pytest
 import requests
 from PIL import Image
 
-from closeup_client import AnswerNotUnderstood, Client, ServiceRefused, spacer
+from closeup_client import AnswerNotUnderstood, Client, ServiceRefused, lens, spacer
 from closeup_client.messages import content_of
+from closeup_service.web.operations import OPERATIONS
+from method_names import method_name
 
 
 def test_the_svg_is_the_member_of_the_answer(client: Client) -> None:
@@ -79,3 +81,25 @@ def test_a_set_up_that_cannot_be_is_refused_as_a_drawing_too(client: Client) -> 
     with pytest.raises(ServiceRefused) as refusal:
         client.drawing_image(camera=DOCUMENT["camera"], train=[spacer(length_mm=10)])
     assert refusal.value.status == 422
+
+
+def test_a_chart_is_had_as_rows_and_as_a_drawing(client: Client) -> None:
+    asked = {
+        "camera": {"register_mm": 44.0},
+        "train": [lens(focal_length_mm=50, f_number=8, register_mm=44.0), spacer()],
+    }
+    answer = client.magnification_chart(**asked, along="/train/1/length_mm", minimum=25, maximum=100, points=4)  # type: ignore[arg-type]
+    assert [row.length_mm for row in answer.rows] == [25, 50, 75, 100]
+    magnifications = [row.magnification for row in answer.rows]
+    assert magnifications == pytest.approx([0.5, 1, 1.5, 2])  # extension = f m, Newton's form of the lens equation
+    drawn = client.magnification_chart_image(**asked, along="/train/1/length_mm", minimum=25, maximum=100, points=4)  # type: ignore[arg-type]
+    assert drawn.startswith(b"<svg ")
+    assert answer.finding.encode() in drawn
+
+
+def test_every_chart_is_drawn_through_its_method(client: Client) -> None:
+    for operation in OPERATIONS:
+        if operation.tag == "chart":
+            drawn = getattr(client, f"{method_name(operation)}_image")(**operation.examples[0].request, width_px=400)
+            assert drawn.startswith(b"<svg ")
+            assert b'width="400"' in drawn

@@ -51,7 +51,7 @@ def completed(*words: str, folder: Path | None = None) -> list[str]:
 
 @needs_bash
 def test_bash_completes_commands() -> None:
-    assert completed("closeup", "ma") == ["magnification"]
+    assert completed("closeup", "ma") == ["magnification", "magnification-chart"]
     assert set(completed("closeup", "")) >= {operation.words[0] for operation in table().operations} | {"completion"}
     assert completed("closeup", "scale-reading", "ph") == ["photo"]
 

@@ -1,5 +1,6 @@
 """Drawings written to a file, by its ending."""
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
@@ -8,6 +9,8 @@ import pytest
 from closeup_client import Client
 from closeup_client.command_line.output import endings
 from closeup_client.command_line.table import table
+from closeup_service.web.command_table import command_name
+from closeup_service.web.operation import Operation
 from closeup_service.web.operations import OPERATIONS
 
 Run = Callable[..., tuple[int, str, str]]
@@ -60,6 +63,25 @@ def test_what_is_refused_writes_no_file(closeup: Run, tmp_path: Path) -> None:
     assert code == 3
     assert "--share: Give a number from 0.02 to 0.9." in err
     assert not path.exists()
+
+
+@pytest.mark.parametrize("operation", [each for each in OPERATIONS if each.tag == "chart"], ids=lambda each: each.path)
+def test_a_chart_is_written_and_its_rows_are_told(closeup: Run, tmp_path: Path, operation: Operation) -> None:
+    document, path = tmp_path / "asked.json", tmp_path / "chart.svg"
+    document.write_text(json.dumps(operation.examples[0].request), encoding="utf-8")
+    code, out, err = closeup(command_name(operation.path), "--document", str(document), "--output", str(path))
+    assert (code, err) == (0, "")
+    assert path.read_bytes().startswith(b"<svg ")
+    assert "Finding" in out
+
+
+def test_a_stack_is_charted_by_its_options(closeup: Run, tmp_path: Path) -> None:
+    path = tmp_path / "stack.svg"
+    asked = ("--f-number", "8", "--magnification", "2:1", "--sensor", "36x24", "--subject-depth-mm", "1")
+    code, out, _ = closeup("stack-chart", *asked, "--width-px", "500", "--output", str(path))
+    assert code == 0
+    assert b'width="500"' in path.read_bytes()
+    assert "frames cover a depth of 1 mm" in out
 
 
 def test_only_commands_with_drawings_take_output(closeup: Run) -> None:

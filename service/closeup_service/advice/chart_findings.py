@@ -23,7 +23,7 @@ def of_apertures(told: Told, document: Told) -> str:
     return sentences(
         best_mark(told, document),
         change(rows, "total_mm", "The depth of field", "mm"),
-        change(rows, "subject_resolution_um", "The least distance resolved on the subject", "um"),
+        change(rows, "subject_resolution_um", "The least distance resolved on the subject", "µm"),
         left_out(rows, "marks"),
     )
 

@@ -138,12 +138,18 @@ class Chart:
     def left(self) -> float:
         """Where the panels begin: beside the widest label of a tick."""
         ticks = [tick.label for panel in self.panels if panel.axis for tick in panel.axis.ticks]
-        return EDGE + max([text_width(label) for label in ticks], default=0.0) + TICK + GAP
+        beside = max([text_width(label) for label in ticks], default=0.0) + TICK + GAP
+        return EDGE + max(beside, self.half_a_label)
 
     @property
     def right(self) -> float:
         """Where the panels end."""
-        return self.width - EDGE - max(text_width(tick.label) for tick in self.axis.ticks) / 2
+        return self.width - EDGE - self.half_a_label
+
+    @property
+    def half_a_label(self) -> float:
+        """Half of the widest label of the common axis, which may stand at its very end."""
+        return max([text_width(tick.label) for tick in self.axis.ticks], default=0.0) / 2
 
     def across(self, value: float) -> float:
         """Place of a value of the common axis."""

@@ -67,7 +67,7 @@ def ring_place(document: Document) -> int:
     without = [index for index, each in enumerate(train) if each["element"] == "lens" and "f_number" not in each]
     if governing is not None or len(without) != 1:
         text = "It is not clear which ring is turned: name the f_number of its lens, such as /train/0/f_number."
-        raise ValidationError(text, "along")
+        raise ValidationError({"along": [text]})
     return without[0]
 
 
