@@ -100,7 +100,7 @@ def test_bash_completes_files_that_stand_alone(tmp_path: Path, words: tuple[str,
 @pytest.mark.parametrize(
     ("line", "proposed"),
     [
-        ("closeup ma", ["magnification"]),
+        ("closeup ma", ["magnification", "magnification-chart"]),
         ("closeup magnification --sensor 36", ["36x24"]),
         ("closeup magnification --sens", ["--sensor", "--sensor-height-mm", "--sensor-width-mm"]),
         ("closeup evaluate --train be", ["bellows"]),

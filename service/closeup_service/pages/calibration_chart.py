@@ -49,7 +49,7 @@ def fitted(lenses: Sequence[Told]) -> Panel:
         name = "fitted lens" if lens["setting"] is None else f"at {lens['setting']:g}"
         layers.append(Series(name, line, style, marked=False))
         layers.append(Series("", read, style, joined=False, hollow=outliers(rows), uncertainties=uncertainties(rows)))
-    return Panel("Magnification, read (markers) and fitted (lines)", evenly(min(known), max(known)), tuple(layers))
+    return Panel("Magnification: markers read, lines fitted", evenly(min(known), max(known)), tuple(layers))
 
 
 def residuals(lenses: Sequence[Told], apart: float) -> Panel:

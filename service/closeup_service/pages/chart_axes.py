@@ -15,6 +15,9 @@ MARGIN = 0.03
 """Room beyond the values at the ends of an axis, as a share of it."""
 NARROW = 0.02
 """Values that differ by a smaller share than this are drawn as one level."""
+ROUNDING = 1e-6
+NOTHING = 1e-200
+"""So little is none."""
 SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
@@ -47,17 +50,18 @@ def axis_for(values: Iterable[float | None], *, ratios: bool = False, beside: Se
     known = [value for value in values if value is not None]
     if not known:
         return None
-    if min(known) > 0 and max(known) / min(known) > DECADE:
+    if min(known) > NOTHING and max(known) / min(known) > DECADE:
         return by_factors(min(known), max(known), ratios)
     return evenly(min([*known, *beside]), max([*known, *beside]))
 
 
-def evenly(low: float, high: float, least_step: float = 0.0) -> Axis:
+def evenly(low: float, high: float, narrow: float = NARROW) -> Axis:
     """Axis with round ticks that begin and end it."""
-    if high - low <= NARROW * max(abs(low), abs(high)):
-        room = NARROW * max(abs(low), abs(high)) or 1.0
+    size = max(abs(low), abs(high))
+    if high - low <= max(narrow * size, NOTHING):
+        room = NARROW * size if size > NOTHING else 1.0
         low, high = low - room, high + room
-    step = max(round_step((high - low) / STEPS), least_step)
+    step = round_step((high - low) / STEPS)
     first, last = floor(low / step + 1e-9), ceil(high / step - 1e-9)
     places = [number * step for number in range(first, max(last, first + 1) + 1)]
     return Axis(places[0], places[-1], tuple(Tick(place, even_label(place, step)) for place in places))
@@ -65,9 +69,11 @@ def evenly(low: float, high: float, least_step: float = 0.0) -> Axis:
 
 def tightly(low: float, high: float, margin: float = MARGIN) -> Axis:
     """Axis that ends a little beyond its values, with round ticks within."""
-    even = evenly(low, high)
+    even = evenly(low, high, ROUNDING)
+    if high - low <= max(ROUNDING * max(abs(low), abs(high)), NOTHING):
+        return even
     room = max(MARGIN, margin) * (high - low)
-    ends = (low - room, high + room) if high > low else (even.low, even.high)
+    ends = (low - room, high + room)
     return Axis(*ends, tuple(tick for tick in even.ticks if ends[0] <= tick.value <= ends[1]))
 
 
@@ -84,7 +90,14 @@ def by_factors(low: float, high: float, ratios: bool = False) -> Axis:
     last = min(rung for rung in rungs if rung >= high * (1 - 1e-9))
     within = [rung for rung in rungs if first <= rung <= last]
     named = within if len(within) <= MOST_TICKS else decades(within)
-    return Axis(first, last, tuple(Tick(rung, ratio(rung) if ratios else figure(rung)) for rung in named), True)
+    return Axis(
+        first, last, tuple(Tick(rung, (ratio if ratios and is_usual(rung) else figure)(rung)) for rung in named), True
+    )
+
+
+def is_usual(magnification: float) -> bool:
+    """Whether people write a magnification as a ratio."""
+    return 1e-5 <= magnification <= 1e5
 
 
 def decades(rungs: Sequence[float]) -> list[float]:

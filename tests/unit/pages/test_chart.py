@@ -98,6 +98,14 @@ def test_an_axis_by_factors_holds_its_values_and_names_few(one: float, other: fl
     assert all(0 <= round(axis.share(tick.value), 9) <= 1 for tick in axis.ticks)
 
 
+def test_a_level_curve_has_an_axis_around_it() -> None:
+    assert evenly(0, 0).low < 0 < evenly(0, 0).high
+    assert evenly(0, 5e-324).low < 0 < evenly(0, 5e-324).high
+    assert evenly(3, 3.0000001).low < 3 < evenly(3, 3.0000001).high
+    assert tightly(50, 50).low < 50 < tightly(50, 50).high
+    assert len(tightly(100, 100.5).ticks) >= 3
+
+
 def test_more_than_a_decade_goes_by_factors_and_less_does_not() -> None:
     assert axis_for([1, 11]) == by_factors(1, 11)
     assert axis_for([1, 9]) == evenly(1, 9)
