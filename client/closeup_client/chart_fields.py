@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from typing import Required, TypedDict
 
-from closeup_client.fields import ApertureSeries, FocusStackFields, SetUpDocument
+from closeup_client.fields import ApertureSeries, SetUpDocument, StackFields
 from closeup_client.gear_fields import KitFields
-from closeup_client.measuring_fields import LensCalibrationFields
+from closeup_client.measuring_fields import MeasuredFrames
 
 
 class ChartFields(TypedDict, total=False):
@@ -33,9 +33,9 @@ class MagnificationChartFields(SetUpDocument, KitFields, ChartFields, total=Fals
     points: int
 
 
-class StackChartFields(FocusStackFields, ChartFields, total=False):
+class StackChartFields(StackFields, ChartFields, total=False):
     """A focus stack."""
 
 
-class CalibrationChartFields(LensCalibrationFields, ChartFields, total=False):
+class CalibrationChartFields(MeasuredFrames, ChartFields, total=False):
     """Frames of one lens, or of a zoom."""

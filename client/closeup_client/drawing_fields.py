@@ -2,16 +2,16 @@
 
 from typing import Required
 
-from closeup_client.fields import SetUpFields
+from closeup_client.fields import WholeSetUp
 
 
-class DrawingFields(SetUpFields, total=False):
+class DrawingFields(WholeSetUp, total=False):
     """The set-up document, and the width of the drawing in px."""
 
     width_px: int
 
 
-class FrameDrawingFields(SetUpFields, total=False):
+class FrameDrawingFields(WholeSetUp, total=False):
     """The set-up document, the subject's own width and height in mm, and the width of the drawing in px."""
 
     subject_width_mm: Required[float]
@@ -19,7 +19,7 @@ class FrameDrawingFields(SetUpFields, total=False):
     width_px: int
 
 
-class SheetFields(SetUpFields, total=False):
+class SheetFields(WholeSetUp, total=False):
     """The set-up document, and what stands above the sheet."""
 
     heading: str

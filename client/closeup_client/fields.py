@@ -61,12 +61,16 @@ class WorkingDistanceFields(MountingFields, StepsFields, total=False):
     principal_plane_separation_mm: float
 
 
-class EffectiveFNumberFields(MountingFields, StepsFields, total=False):
+class MarkedAperture(MountingFields, total=False):
     """One lens at a marked f-number and a magnification."""
 
     f_number: Required[float]
     magnification: Required[float]
     pupil_magnification: float
+
+
+class EffectiveFNumberFields(MarkedAperture, StepsFields, total=False):
+    """One lens at a marked f-number and a magnification."""
 
 
 class LightFields(TypedDict, total=False):
@@ -93,7 +97,7 @@ class PrintFields(TypedDict, total=False):
     acuity_arcmin: float
 
 
-class DepthOfFieldFields(EffectiveFNumberFields, DetailFields, PrintFields, SensorFields, total=False):
+class SharpnessFields(MarkedAperture, DetailFields, PrintFields, SensorFields, total=False):
     """One lens as above, with what the model of sharpness (assumed combined) is measured by.
 
     Blur accepted on the sensor, a print with the sensor, or the sensor to assume it from; for `contrast` a detail.
@@ -105,7 +109,11 @@ class DepthOfFieldFields(EffectiveFNumberFields, DetailFields, PrintFields, Sens
     model: DepthModel
 
 
-class DiffractionFields(EffectiveFNumberFields, LightFields, PrintFields, SensorFields, total=False):
+class DepthOfFieldFields(SharpnessFields, StepsFields, total=False):
+    """One lens, and what the depth of field is measured by."""
+
+
+class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, StepsFields, total=False):
     """One lens as above, what is known of the sensor, and details whose contrast is wanted."""
 
     circle_of_confusion_mm: float
@@ -188,7 +196,7 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, StepsFi
     circle_of_confusion_mm: float
 
 
-class FocusStackFields(DepthOfFieldFields, SurroundingsFields, total=False):
+class StackFields(SharpnessFields, SurroundingsFields, total=False):
     """As for the depth of field, with how deep the subject is; `focal_length_mm` is needed for method `ring`."""
 
     subject_depth_mm: Required[float]
@@ -200,6 +208,10 @@ class FocusStackFields(DepthOfFieldFields, SurroundingsFields, total=False):
     settle_s: float
     exposure_time_s: float
     flash_recycle_s: float
+
+
+class FocusStackFields(StackFields, StepsFields, total=False):
+    """One lens, the subject's depth, and how the frames are taken."""
 
 
 class Camera(SensorFields, total=False):
@@ -250,11 +262,15 @@ class OpeningOfSetUp(TypedDict, total=False):
     opening_diameter_mm: float
 
 
-class SetUpFields(FrameSetUp, SurroundingsFields, KitFields, StepsFields, total=False):
+class WholeSetUp(FrameSetUp, SurroundingsFields, KitFields, total=False):
     """The set-up document: a set-up, and the exposure with it where one is asked for."""
 
     exposure: ExposureOfSetUpFields
     clear_opening: OpeningOfSetUp
+
+
+class SetUpFields(WholeSetUp, StepsFields, total=False):
+    """The set-up document of which everything is asked."""
 
 
 class ExposureFields(ExposureSettings, SurroundingsFields, KitFields, StepsFields, total=False):

@@ -114,7 +114,7 @@ class ZoomSetting(MeasuredLensFields, total=False):
     frames: Required[Sequence[CalibrationFrame]]
 
 
-class LensCalibrationFields(MeasuredLensFields, MountingFields, StepsFields, total=False):
+class MeasuredFrames(MeasuredLensFields, MountingFields, total=False):
     """Frames of one lens, or of a zoom at several settings; `camera_register_mm` is needed where the lens is reversed."""
 
     frames: Sequence[CalibrationFrame]
@@ -125,3 +125,7 @@ class LensCalibrationFields(MeasuredLensFields, MountingFields, StepsFields, tot
     greatest_extension_mm: float
     settings: Sequence[ZoomSetting]
     interpolate_at: float
+
+
+class LensCalibrationFields(MeasuredFrames, StepsFields, total=False):
+    """Frames of one lens, or of a zoom, from which it is calibrated."""

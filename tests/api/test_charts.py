@@ -23,7 +23,7 @@ RULER: dict[str, Any] = {
     "frames": [{"extension_mm": e, "magnification": e / 50 + 0.001 * (e % 3)} for e in (30, 10, 20, 40, 50)]
 }
 NORMAL = {"element": "lens", "focal_length_mm": 50, "f_number": 4, "register_mm": 18.0, "front_principal_plane_mm": 20}
-WIDTHS = (240, 320, 360, 777, 1600)
+WIDTHS = (320, 360, 777, 1600)
 
 
 def drawn(api: FlaskClient, path: str, members: dict[str, Any]) -> str:

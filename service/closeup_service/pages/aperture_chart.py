@@ -8,7 +8,7 @@ from closeup_service.pages.chart import Chart, Panel, Rule
 from closeup_service.pages.chart import svg as drawn
 from closeup_service.pages.chart_axes import axis_for, evenly, of_marks
 from closeup_service.pages.chart_layers import Series, Style
-from closeup_service.schemas.chart import WIDTH_PX
+from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
 Told = Mapping[str, Any]
 
@@ -21,7 +21,7 @@ def svg(asked: Told, told: Told) -> str:
         Chart(
             title=told["title"],
             description=told["finding"],
-            width=asked.get("width_px", WIDTH_PX),
+            width=asked.get("width_px", ASSUMED_WIDTH_PX),
             axis=of_marks([(row["f_number"], row["nominal_f_number"]) for row in rows], mark),
             heading="marked f-number",
             panels=(

@@ -8,7 +8,7 @@ from closeup_service.pages.chart import Chart, Panel
 from closeup_service.pages.chart import svg as drawn
 from closeup_service.pages.chart_axes import evenly, figure, tightly
 from closeup_service.pages.chart_layers import Series, Style
-from closeup_service.schemas.chart import WIDTH_PX
+from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
 APART_PX = 7.0
 """How far settings of a zoom stand apart at one extension, where there is room."""
@@ -24,7 +24,7 @@ def svg(asked: Told, told: Told) -> str:
     """Return the readings with the fitted lens, and below what is left between them."""
     lenses = told["lenses"]
     extensions = [row["extension_mm"] for lens in lenses for row in lens["rows"]]
-    width = asked.get("width_px", WIDTH_PX)
+    width = asked.get("width_px", ASSUMED_WIDTH_PX)
     apart = min(APART_PX, ROOM * width / len(set(extensions)) / len(lenses))
     return drawn(
         Chart(

@@ -7,7 +7,7 @@ from closeup_service.pages.chart import Chart, Panel
 from closeup_service.pages.chart import svg as drawn
 from closeup_service.pages.chart_axes import axis_for, tightly
 from closeup_service.pages.chart_layers import Series, Style
-from closeup_service.schemas.chart import WIDTH_PX
+from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
 MOST_MARKED = 30
 """Points that can still be marked one by one."""
@@ -24,7 +24,7 @@ def svg(asked: Told, told: Told) -> str:
         Chart(
             title=told["title"],
             description=told["finding"],
-            width=asked.get("width_px", WIDTH_PX),
+            width=asked.get("width_px", ASSUMED_WIDTH_PX),
             axis=tightly(min(lengths), max(lengths)),
             heading=f"{member} of part {int(told['along'].split('/')[2]) + 1} of the train,\u00a0mm",
             panels=(

@@ -8,7 +8,7 @@ from closeup_service.pages.chart import Chart, Panel, Rule
 from closeup_service.pages.chart import svg as drawn
 from closeup_service.pages.chart_axes import Axis, Tick, round_step, tightly
 from closeup_service.pages.chart_layers import Band, Layer, Span, Spans, Style
-from closeup_service.schemas.chart import WIDTH_PX
+from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
 ROOM_PX, THICKEST_PX = 240.0, 14.0
 MOST_BARS = 60
@@ -37,7 +37,7 @@ def svg(asked: Told, told: Told) -> str:
         Chart(
             title=told["title"],
             description=told["finding"],
-            width=asked.get("width_px", WIDTH_PX),
+            width=asked.get("width_px", ASSUMED_WIDTH_PX),
             axis=axis,
             heading="behind the subject's nearest point, mm",
             panels=(panel,),

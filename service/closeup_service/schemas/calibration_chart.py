@@ -4,12 +4,13 @@ from marshmallow import fields, validate
 
 from closeup_service.schemas.answers import MOST_NOTES, OpenSchema, RemarkSchema
 from closeup_service.schemas.calibrated_lens import FrameResidual
-from closeup_service.schemas.chart import ChartAnswer, ChartFields
+from closeup_service.schemas.chart import ChartAnswer
+from closeup_service.schemas.drawn import DrawnFields
 from closeup_service.schemas.fields import result
 from closeup_service.schemas.lens_calibration import MOST_FRAMES, MOST_SETTINGS, LensCalibrationRequest
 
 
-class CalibrationChartRequest(LensCalibrationRequest, ChartFields):
+class CalibrationChartRequest(LensCalibrationRequest, DrawnFields):
     """Frames of one lens, or of a zoom, as /v1/lens-calibration takes them."""
 
 

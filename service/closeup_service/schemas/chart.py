@@ -1,17 +1,8 @@
-"""What every chart takes beside the request of the operation that it stands on, and what every chart answers."""
+"""What every chart answers."""
 
 from marshmallow import fields
 
 from closeup_service.schemas.answers import TEXT, AnswerSchema
-from closeup_service.schemas.fields import RequestSchema, whole
-
-WIDTH_PX = 360
-
-
-class ChartFields(RequestSchema):
-    """How the chart is drawn; it changes no number."""
-
-    width_px = whole("width_px")
 
 
 class ChartAnswer(AnswerSchema):

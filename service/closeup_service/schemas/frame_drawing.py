@@ -7,18 +7,17 @@ from marshmallow import ValidationError, fields, validates_schema
 
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.depth_of_field import DepthSchema
+from closeup_service.schemas.drawn import DrawnFields
 from closeup_service.schemas.fields import quantity, result
 from closeup_service.schemas.kit import kit_revision
 from closeup_service.schemas.set_up import SetUpRequest, SolvedSchema
-from closeup_service.schemas.set_up_drawing import drawing_width
 
 
-class FrameDrawingRequest(SetUpRequest):
+class FrameDrawingRequest(SetUpRequest, DrawnFields):
     """The set-up document of /v1/set-ups/evaluate, the subject's measures, and how wide it is to be drawn."""
 
     subject_width_mm = quantity("subject_width_mm", required=True, meaning="Width of the subject itself.")
     subject_height_mm = quantity("subject_height_mm", meaning="Height of the subject itself; assumed its width.")
-    width_px = drawing_width()
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def some_sensor(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:

@@ -6,7 +6,8 @@ from typing import Any
 from marshmallow import ValidationError, fields, post_load, validate, validates_schema
 
 from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
-from closeup_service.schemas.chart import ChartAnswer, ChartFields
+from closeup_service.schemas.chart import ChartAnswer
+from closeup_service.schemas.drawn import DrawnFields
 from closeup_service.schemas.fields import RequestSchema, quantity, result, whole
 from closeup_service.schemas.kit import kit_revision
 from closeup_service.schemas.optimum_aperture import MOST_APERTURES, RingFields
@@ -28,7 +29,7 @@ def along_field(pattern: str, refusal: str, meaning: str, **kwargs: Any) -> fiel
     )
 
 
-class SetUpChartRequest(SetUpRequest, ChartFields):
+class SetUpChartRequest(SetUpRequest, DrawnFields):
     """A set-up, one member of which varies."""
 
     class Meta(RequestSchema.Meta):

@@ -4,27 +4,14 @@ from marshmallow import fields, validate
 
 from closeup_service.gear.outlines import KINDS
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
-from closeup_service.schemas.fields import Whole, result
+from closeup_service.schemas.drawn import DrawnFields
+from closeup_service.schemas.fields import result
 from closeup_service.schemas.kit import kit_revision
 from closeup_service.schemas.set_up import MOST_ELEMENTS, POINTER_LENGTH, SetUpRequest, SolvedSchema
 
-LEAST_WIDTH_PX, MOST_WIDTH_PX = 320, 1600
-ASSUMED_WIDTH_PX = 360
 
-
-def drawing_width() -> Whole:
-    """Field of the request for the width of a drawing."""
-    return Whole(
-        LEAST_WIDTH_PX,
-        MOST_WIDTH_PX,
-        f"Width of the drawing in pixels; assumed {ASSUMED_WIDTH_PX}, which a telephone shows without loss. [px]",
-    )
-
-
-class SetUpDrawingRequest(SetUpRequest):
+class SetUpDrawingRequest(SetUpRequest, DrawnFields):
     """The set-up document of /v1/set-ups/evaluate, and how wide it is to be drawn."""
-
-    width_px = drawing_width()
 
 
 class DrawnPart(OpenSchema):

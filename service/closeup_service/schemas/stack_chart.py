@@ -4,13 +4,14 @@ from marshmallow import fields, validate
 
 from closeup_service.optics.stack import MOST_FRAMES
 from closeup_service.schemas.answers import OpenSchema
-from closeup_service.schemas.chart import ChartAnswer, ChartFields
+from closeup_service.schemas.chart import ChartAnswer
 from closeup_service.schemas.depth_of_field import extent_field
+from closeup_service.schemas.drawn import DrawnFields
 from closeup_service.schemas.fields import result
 from closeup_service.schemas.focus_stack import FocusStackRequest, count
 
 
-class StackChartRequest(FocusStackRequest, ChartFields):
+class StackChartRequest(FocusStackRequest, DrawnFields):
     """A focus stack as /v1/focus-stack takes it."""
 
 

@@ -19,7 +19,7 @@ VALUES = st.one_of(
     st.none(), st.floats(-1e9, 1e9), st.floats(1e-12, 1e12), st.floats(-1e-9, 1e-9), st.sampled_from([0.0, 1.0])
 )
 WORDS = st.text("abcdefghij ,.:", min_size=1, max_size=90).filter(str.strip)
-WIDTHS = st.integers(240, 1600)
+WIDTHS = st.integers(320, 1600)
 
 
 @st.composite

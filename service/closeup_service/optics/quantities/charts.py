@@ -1,11 +1,11 @@
-"""Quantities of charts."""
+"""Quantities of drawings and charts."""
 
 from closeup_service.optics.quantities import Row
 
 # fmt: off
 ROWS: tuple[Row, ...] = (
-    ("width_px", "px", 240.0, 1600.0, "width of the drawing",
-     "Width of the drawing; text keeps its size. Assumed 360."),
+    ("width_px", "px", 320.0, 1600.0, "width of the drawing",
+     "Width of the drawing; text keeps its size. Assumed 360, which a telephone shows without loss."),
     ("points", "", 2.0, 200.0, "points of the curve",
      "How many values the curve is worked out for; assumed 25."),
     ("sharp_from_mm", "mm", None, None, "sharp from",

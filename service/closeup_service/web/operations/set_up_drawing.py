@@ -7,7 +7,8 @@ from closeup_service.advice import drawing_remarks
 from closeup_service.advice.figures import plain, ratio
 from closeup_service.pages.side_view import Layout, Scene, lay_out
 from closeup_service.pages.side_view_svg import parts_in_words, side_view_svg
-from closeup_service.schemas.set_up_drawing import ASSUMED_WIDTH_PX, SetUpDrawingAnswer, SetUpDrawingRequest
+from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
+from closeup_service.schemas.set_up_drawing import SetUpDrawingAnswer, SetUpDrawingRequest
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.drawn_set_up import (
     assumed_in_drawing,
