@@ -7,8 +7,9 @@ from functools import cache
 from flask import Flask, redirect
 
 from closeup_service.pages import documentation, pages
+from closeup_service.pages.embedding import routes as embedding
 from closeup_service.schemas.kit import demo_kit
-from closeup_service.web import answering, document, headers, health, problems
+from closeup_service.web import answering, asking, document, headers, health, problems
 from closeup_service.web.example_forms import forms_by_name
 from closeup_service.web.operation import MOST_CONTENT_BYTES
 from closeup_service.web.operations import OPERATIONS
@@ -35,7 +36,8 @@ def create_app(settings: Settings | None = None) -> Flask:
     if "PROMETHEUS_MULTIPROC_DIR" in os.environ:
         add_metrics(app)
     problems.register(app)
-    answering.register(app, OPERATIONS, settings.limits, settings.kit or demo_kit())
+    kit = settings.kit or demo_kit()
+    answering.register(app, OPERATIONS, settings.limits, kit)
     published = cache(
         lambda: document.published(settings)
     )  # made when first asked for: its examples take a while to run
@@ -45,6 +47,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         published, forms_by_name(settings.server_url), PROBLEM_TYPES, stated_limits(settings.limits)
     )
     pages.register(app, told, PROBLEM_TYPES, answering.asker(OPERATIONS, demo_kit()), settings.contact_url)
+    embedding.register(app, asking.asker(OPERATIONS, kit), settings.server_url)
     app.add_url_rule("/", "start", lambda: redirect("/docs"))
     return app
 

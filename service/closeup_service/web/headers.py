@@ -14,10 +14,11 @@ _TRACEPARENT = re.compile(
     r"(?!ff)[0-9a-f]{2}-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}(-.*)?", re.ASCII
 )
 
+POLICY = "Content-Security-Policy"
 PROTECTIVE = (
     ("X-Content-Type-Options", "nosniff"),
     (
-        "Content-Security-Policy",
+        POLICY,
         "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; "
         "frame-ancestors 'none'",
     ),
@@ -49,7 +50,10 @@ def refuse_what_the_server_lets_pass() -> None:
 
 
 def register(app: Flask, origins: Sequence[str]) -> None:
-    """Add the hooks; `origins` are the pages that scripts may call from, "*" for any."""
+    """Add the hooks; `origins` are the pages that scripts may call from, "*" for any.
+
+    A page that needs another content security policy sets its own, which stands.
+    """
     any_origin = ANY_ORIGIN in origins
     listed = frozenset(origins)
 
@@ -61,7 +65,8 @@ def register(app: Flask, origins: Sequence[str]) -> None:
         headers = response.headers
         headers.add(REQUEST_ID, g.get("request_id") or uuid.uuid4().hex)
         for name, value in PROTECTIVE:
-            headers.add(name, value)
+            if name != POLICY or POLICY not in headers:
+                headers.add(name, value)
         allow_origin(response, any_origin, listed)
         return response
 

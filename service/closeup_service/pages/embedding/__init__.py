@@ -1,0 +1,1 @@
+"""The calculator on other people's pages: a custom element, frames, forms and links, all on the one API."""

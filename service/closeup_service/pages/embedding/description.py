@@ -1,0 +1,142 @@
+"""What the custom element needs to know of one sum in one language: fields, units, bounds, results and messages."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from marshmallow import fields, validate
+
+from closeup_service.gear.catalogue import SENSORS
+from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.pages.embedding.figures import (
+    CERTAIN,
+    DIVIDE,
+    NUMBER,
+    WHOLE_FROM,
+    bounds_of,
+    kind_of,
+    out_of_bounds,
+    strip,
+    unit_sign,
+)
+from closeup_service.pages.embedding.messages import SOURCE, catalogue, label, message
+from closeup_service.pages.embedding.sums import Sum
+
+FORMAT = 1
+"""Format of the description; a released script reads the one that it was written for, so members are only ever added."""
+
+EXAMPLES = {"magnification": "2:1", "f_number": "5.6", "exposure_time_s": "1/125", "flash_power_fraction": "1/8"}
+EXTENTS = {
+    "front_depth_mm": ("front_extent",),
+    "rear_depth_mm": ("rear_extent",),
+    "total_mm": ("front_extent", "rear_extent"),
+}
+"""Members of an answer that say whether a depth is unlimited."""
+ISOLATED, END = "\u2066", "\u2069"
+"""Around what is read from left to right on pages of any direction (Unicode, UAX 9)."""
+DEFAULTS = {"mounting": "normal"}
+
+
+def description(asked: Sum, language: str, version: str) -> dict[str, Any]:
+    """Everything about one sum, as JSON for the element."""
+    return {
+        "format": FORMAT,
+        "version": version,
+        "sum": asked.name,
+        "path": asked.path,
+        "lang": language,
+        "title": message(language, f"sum.{asked.name}"),
+        "messages": messages(language),
+        "fields": [field(asked, name, language) for name in asked.asked],
+        "results": [result(name, language) for name in asked.results],
+        "labels": {name: labelled(name, language) for name in named(asked)},
+        "names": {name: short(label(SOURCE, name)[0]) for name in named(asked)},
+    }
+
+
+def messages(language: str) -> dict[str, str]:
+    """Messages of the calculator, and the patterns of numbers in this language."""
+    known = catalogue(language)
+    said = {key: text for key, text in known.items() if not key.startswith("sum.")}
+    return said | {"number": NUMBER, "certain": CERTAIN[known["decimal_sign"]]}
+
+
+def field(asked: Sum, name: str, language: str) -> dict[str, Any]:
+    """One field of the form."""
+    rule = asked.request.fields[name]
+    described = {
+        "name": name,
+        **labelled(name, language),
+        "required": rule.required,
+        "more": name in asked.more,
+        "default": DEFAULTS.get(name, ""),
+    }
+    if name not in VOCABULARY:
+        return described | {"choices": choices(rule, name, language), "example": ""}
+    low, high = bounds_of(name)
+    return described | {
+        **told(name, language),
+        "minimum": low,
+        "maximum": high,
+        "strip": strip(name, language),
+        "divide": DIVIDE.get(kind_of(name), ""),
+        "refusal": out_of_bounds(name, language),
+        "example": example(name, language),
+    }
+
+
+def example(name: str, language: str) -> str:
+    """How a value may be typed, where there is more to it than a number."""
+    if name not in EXAMPLES:
+        return ""
+    return message(language, "such_as", example=EXAMPLES[name].replace(".", catalogue(language)["decimal_sign"]))
+
+
+def choices(rule: fields.Field[Any], name: str, language: str) -> list[dict[str, str]]:
+    """Choices of a text with their words, and none of them where nothing is preset."""
+    none = [] if name in DEFAULTS else [{"value": "", "label": message(language, "not_given")}]
+    known = [choice for each in rule.validators if isinstance(each, validate.OneOf) for choice in each.choices]
+    return none + [{"value": choice, "label": words_of(choice, language)} for choice in known]
+
+
+def words_of(choice: str, language: str) -> str:
+    """Words of one choice: a sensor by its size, others from the catalogue."""
+    sensor = SENSORS.get(choice)
+    if sensor is None:
+        return message(language, f"choice.{choice}")
+    decimal = catalogue(language)["decimal_sign"]
+    width, height = (f"{side:g}".replace(".", decimal) for side in (sensor.width_mm, sensor.height_mm))
+    return f"{ISOLATED}{message(language, 'size', width=width, height=height)}{END}"
+
+
+def result(name: str, language: str) -> dict[str, Any]:
+    """One line of the results."""
+    extents = {"extents": list(EXTENTS[name])} if name in EXTENTS else {}
+    return {"name": name, **labelled(name, language), **told(name, language), **extents}
+
+
+def told(name: str, language: str) -> dict[str, Any]:
+    """How a number is said, and its unit."""
+    kind = kind_of(name)
+    return {"kind": kind, "unit": unit_sign(name, language), "whole_from": WHOLE_FROM.get(kind, 0)}
+
+
+def labelled(name: str, language: str) -> dict[str, Any]:
+    """Label of a member, marked with its language where that is not the one asked for; unit and kind beside a number."""
+    text, spoken = label(language, name)
+    marked = {} if spoken == language else {"lang": spoken}
+    return {"label": headed(text), **marked, **(told(name, language) if name in VOCABULARY else {})}
+
+
+def named(asked: Sum) -> Iterator[str]:
+    """Every member that an answer may assume, or a text may name."""
+    return iter(dict.fromkeys([*asked.request.fields, *asked.results]))
+
+
+def headed(text: str) -> str:
+    """Text at the beginning of a line."""
+    return text[:1].upper() + text[1:]
+
+
+def short(text: str) -> str:
+    """Label without the other trade word."""
+    return text.partition(" (")[0]

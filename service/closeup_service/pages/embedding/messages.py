@@ -1,0 +1,61 @@
+"""The message catalogue: every text of the calculator that the service itself does not send, by key and language."""
+
+import json
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+
+from closeup_service.optics.vocabulary import VOCABULARY
+
+SOURCE = "en"
+LANGUAGES = (SOURCE, "de")
+PLAIN_WORDS = {
+    "mounting": "mounting",
+    "sensor": "sensor",
+    "model": "model of the depth",
+    "flash_shape": "shape of the flash",
+}
+"""English labels of members that are no quantities."""
+
+
+@cache
+def catalogue(language: str) -> Mapping[str, str]:
+    """Messages of one language."""
+    return read(f"{language}.json")
+
+
+@cache
+def labels(language: str) -> Mapping[str, str]:
+    """Labels of quantities in one language; English has them in the vocabulary."""
+    return english_labels() if language == SOURCE else read(f"labels.{language}.json")
+
+
+def english_labels() -> dict[str, str]:
+    """Labels as the vocabulary gives them."""
+    return {name: quantity.label for name, quantity in VOCABULARY.items()} | PLAIN_WORDS
+
+
+def read(name: str) -> Mapping[str, str]:
+    """One file of the catalogue."""
+    folder = files("closeup_service.pages").joinpath("messages")
+    found: dict[str, str] = json.loads(folder.joinpath(name).read_text(encoding="utf-8"))
+    return found
+
+
+def message(language: str, key: str, **values: str) -> str:
+    """One message, its placeholders filled."""
+    return catalogue(language)[key].format(**values)
+
+
+def label(language: str, name: str) -> tuple[str, str]:
+    """Label of a member and the language that it is in: English where it is not translated."""
+    translated = labels(language).get(name)
+    if translated is not None:
+        return translated, language
+    return english_labels().get(name, name.replace("_", " ")), SOURCE
+
+
+def best_language(asked: str) -> str:
+    """Language of the catalogue for a language tag such as `de-AT`; English where there is none."""
+    primary = asked.split("-", 1)[0].lower()
+    return primary if primary in LANGUAGES else SOURCE

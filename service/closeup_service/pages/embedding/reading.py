@@ -1,0 +1,156 @@
+"""A sum as its form was filled in: what was typed, what was understood, what is at fault, and what comes out."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.pages.asking import Ask
+from closeup_service.pages.embedding.description import DEFAULTS, EXTENTS, headed, short
+from closeup_service.pages.embedding.figures import BadText, bounds_of, out_of_bounds, read_number, written
+from closeup_service.pages.embedding.messages import SOURCE, catalogue, label, message
+from closeup_service.pages.embedding.sums import Sum
+
+NAME = re.compile(r"[a-z]+(_[a-z0-9]+)+")
+MICROMETRES = re.compile(r" um\b")
+CAUTIONS_FIRST = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A text and the language that it is in."""
+
+    text: str
+    language: str
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A label and its value."""
+
+    label: Said
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """Whom a caution concerns, and its text."""
+
+    concerns: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What is shown below the form; `faults` by the name of the field, `others` belong to none that is shown."""
+
+    faults: Mapping[str, Said] = field(default_factory=dict)
+    others: Sequence[str] = ()
+    results: Sequence[Line] = ()
+    assumed: Sequence[Line] = ()
+    remarks: Sequence[str] = ()
+    cautions: Sequence[Caution] = ()
+
+    @property
+    def first_cautions(self) -> Sequence[Caution]:
+        """Those that are shown at once."""
+        return self.cautions[:CAUTIONS_FIRST]
+
+    @property
+    def further_cautions(self) -> Sequence[Caution]:
+        """Those that are shown on demand."""
+        return self.cautions[CAUTIONS_FIRST:]
+
+
+def outcome(asked: Sum, typed: Mapping[str, str], language: str, ask: Ask) -> Outcome:
+    """Work out what a filled form asks for; nothing where nothing was typed."""
+    if not any(name not in DEFAULTS for name in typed):
+        return Outcome()
+    members, faults = understood(asked, typed, language)
+    if faults:
+        return Outcome(faults)
+    reply = ask(asked.path, members)
+    return refused(asked, reply.faults) if reply.answer is None else answered(asked, reply.answer, language)
+
+
+def understood(asked: Sum, typed: Mapping[str, str], language: str) -> tuple[dict[str, Any], dict[str, Said]]:
+    """Members of the request, and every text that could not be understood."""
+    members: dict[str, Any] = {}
+    faults: dict[str, Said] = {}
+    for name in asked.asked:
+        try:
+            if name in typed:
+                members[name] = number_within(typed[name], name, language) if name in VOCABULARY else typed[name]
+            elif asked.request.fields[name].required:
+                faults[name] = Said(message(language, "needed"), language)
+        except BadText as error:
+            faults[name] = Said(message(language, error.key, text=typed[name]), language)
+        except ValueError as error:
+            faults[name] = Said(str(error), language)
+    return members, faults
+
+
+def number_within(text: str, name: str, language: str) -> float:
+    """Return the number that was typed; refused outside its bounds."""
+    value = read_number(text, name, language)
+    low, high = bounds_of(name)
+    if not low <= value <= high:
+        raise ValueError(out_of_bounds(name, language))
+    return value
+
+
+def refused(asked: Sum, faults: Sequence[tuple[str, str]]) -> Outcome:
+    """What the service refuses, beside its fields where they are shown."""
+    beside: dict[str, Said] = {}
+    others: dict[str, None] = {}
+    for pointer, detail in faults:
+        name, text = pointer.removeprefix("/"), in_words(detail)
+        if name in asked.asked:
+            beside.setdefault(name, Said(text, SOURCE))
+        else:
+            others[text] = None
+    return Outcome(beside, list(others))
+
+
+def answered(asked: Sum, answer: Mapping[str, Any], language: str) -> Outcome:
+    """Everything that an answer says."""
+    return Outcome(
+        results=[Line(said_label(name, language), shown(answer, name, language)) for name in asked.results],
+        assumed=[
+            Line(said_label(name, language), value_text(value, name, language))
+            for name, value in answer["assumed"].items()
+        ],
+        remarks=[in_words(each["text"]) for each in answer["remarks"]],
+        cautions=[
+            Caution(message(language, f"concerns.{each['concerns']}"), in_words(each["text"]))
+            for each in answer["cautions"]
+        ],
+    )
+
+
+def said_label(name: str, language: str) -> Said:
+    """Label of a member."""
+    text, spoken = label(language, name)
+    return Said(headed(text), spoken)
+
+
+def shown(answer: Mapping[str, Any], name: str, language: str) -> str:
+    """One result; unlimited or not determined where there is no number."""
+    if answer[name] is not None:
+        return value_text(answer[name], name, language)
+    unlimited = any(answer[extent] == "unlimited" for extent in EXTENTS.get(name, ()))
+    return message(language, "unlimited" if unlimited else "not_determined")
+
+
+def value_text(value: Any, name: str, language: str) -> str:
+    """Write a value: a number as one says it, a word of the catalogue in its language."""
+    if isinstance(value, int | float):
+        return written(float(value), name, language)
+    return catalogue(language).get(f"choice.{value}", str(value))
+
+
+def in_words(text: str) -> str:
+    """Text of the service with the names of the API in words."""
+    signed = MICROMETRES.sub(" µm", text)
+    return NAME.sub(lambda match: short(label(SOURCE, match[0])[0]) if match[0] in VOCABULARY else match[0], signed)

@@ -1,0 +1,132 @@
+"""Addresses of the calculator for other people's pages."""
+
+import json
+from collections.abc import Mapping
+
+from flask import Blueprint, Flask, Response, abort, make_response, render_template, request
+from werkzeug.wrappers import Response as AnyResponse
+
+from closeup_service.pages.asking import Ask
+from closeup_service.pages.embedding.description import description, field
+from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, best_language, catalogue, message
+from closeup_service.pages.embedding.reading import outcome
+from closeup_service.pages.embedding.scripts import current_version, folder, released, script
+from closeup_service.pages.embedding.snippets import RUNGS, address, snippet
+from closeup_service.pages.embedding.sums import SUMS, Sum
+
+FOREVER = "public, max-age=31536000, immutable"
+SHORT = "public, max-age=300"
+FOR_AN_HOUR = "public, max-age=3600"
+JAVASCRIPT, CSS, HTML = (f"text/{kind}; charset=utf-8" for kind in ("javascript", "css", "html"))
+OWN_FILES = {"frame.js": JAVASCRIPT, "frame.css": CSS}
+SCHEMES = ("light", "dark")
+NOT_FIELDS = ("lang", "scheme")
+MOST_TYPED = 200
+FRAME_POLICY = (
+    "default-src 'none'; style-src 'self'; script-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors *"
+)
+"""Only the framed calculator may stand within other pages."""
+
+
+def register(app: Flask, ask: Ask, server: str) -> None:
+    """Add the addresses; `server` is the service's own as its operator states it, "/" where it is not."""
+    blueprint = Blueprint("embedding", __name__, template_folder="../templates")
+
+    @blueprint.get("/embed/<name>")
+    def floating(name: str) -> AnyResponse:
+        if name in OWN_FILES:
+            return kept(folder().joinpath(name).read_bytes(), OWN_FILES[name], FOR_AN_HOUR)
+        return of_script(name, None, SHORT)
+
+    @blueprint.get("/embed/<version>/<name>")
+    def versioned(version: str, name: str) -> AnyResponse:
+        return of_script(name, version, FOREVER)
+
+    @blueprint.get("/embed/<version>/<language>/<name>.json")
+    def described(version: str, language: str, name: str) -> AnyResponse:
+        if version not in (current_version(), *released()) or language not in LANGUAGES:
+            abort(404)
+        told = description(known(name), language, version)
+        return kept(json.dumps(told, ensure_ascii=False).encode(), "application/json", FOR_AN_HOUR)
+
+    @blueprint.get("/embed/frame/<name>")
+    def frame(name: str) -> AnyResponse:
+        return framed(known(name), ask)
+
+    @blueprint.get("/put-it-on-your-site")
+    def put_it_on_your_site() -> AnyResponse:
+        return offered(request.url_root.rstrip("/") if server == "/" else server.rstrip("/"))
+
+    app.register_blueprint(blueprint)
+
+
+def known(name: str) -> Sum:
+    """Sum of this name."""
+    if name not in SUMS:
+        abort(404, f"There is no such sum to embed; there are {', '.join(SUMS)}.")
+    return SUMS[name]
+
+
+def of_script(name: str, version: str | None, lifetime: str) -> AnyResponse:
+    """Send a script."""
+    content = script(name, version)
+    if content is None:
+        abort(404)
+    return kept(content, JAVASCRIPT, lifetime)
+
+
+def kept(content: bytes, content_type: str, lifetime: str) -> AnyResponse:
+    """Answer with what caches may keep for so long; 304 to who has it."""
+    response = Response(content, content_type=content_type, headers={"Cache-Control": lifetime})
+    response.add_etag()
+    return response.make_conditional(request)
+
+
+def given_texts() -> dict[str, str]:
+    """What was typed, without what was left blank."""
+    stripped = {name: text.strip()[:MOST_TYPED] for name, text in request.args.items() if name not in NOT_FIELDS}
+    return {name: text for name, text in stripped.items() if text}
+
+
+def framed(asked: Sum, ask: Ask) -> AnyResponse:
+    """The calculator as a page of its own, which may stand in a frame."""
+    language = best_language(request.args.get("lang", SOURCE))
+    scheme = request.args.get("scheme", "")
+    typed = given_texts()
+    page = render_template(
+        "frame.html",
+        sum=asked,
+        language=language,
+        scheme=scheme if scheme in SCHEMES else "",
+        say=lambda key, **values: message(language, key, **values),
+        fields=[field(asked, name, language) for name in asked.asked],
+        typed=typed,
+        outcome=outcome(asked, typed, language, ask),
+    )
+    response = kept(page.encode(), HTML, FOR_AN_HOUR)
+    response.headers["Content-Security-Policy"] = FRAME_POLICY
+    return response
+
+
+def offered(home: str) -> AnyResponse:
+    """The page that makes what is to be pasted."""
+    chosen = choices(request.args)
+    asked = SUMS[chosen["sum"]]
+    page = render_template(
+        "put_it_on_your_site.html",
+        sums={name: catalogue(SOURCE)[f"sum.{name}"] for name in SUMS},
+        languages={language: catalogue(language)["language"] for language in LANGUAGES},
+        rungs=RUNGS,
+        chosen=chosen,
+        snippet=snippet(chosen["rung"], asked, chosen["lang"], home),
+        address=address(asked, chosen["lang"], home),
+        home=home,
+        version=current_version(),
+    )
+    return make_response(kept(page.encode(), HTML, SHORT))
+
+
+def choices(given: Mapping[str, str]) -> dict[str, str]:
+    """What is to be embedded, in which language and how; the first of each unless it is chosen."""
+    known_choices = {"sum": tuple(SUMS), "lang": LANGUAGES, "rung": tuple(RUNGS)}
+    return {name: given.get(name, "") if given.get(name) in of else of[0] for name, of in known_choices.items()}
