@@ -39,9 +39,9 @@ def is_alive(port: int) -> bool:
 
 
 @contextmanager
-def running_service(log: Path, *options: str, **environment: str) -> Iterator[int]:
-    """Run `closeup-service` with the options; yields its port."""
-    port = free_port()
+def running_service(log: Path, *options: str, port: int = 0, **environment: str) -> Iterator[int]:
+    """Run `closeup-service` with the options, on a free port unless one is given; yields its port."""
+    port = port or free_port()
     with log.open("wb") as sink:
         service = subprocess.Popen(
             [COMMAND, "--port", str(port), *options], stdout=sink, stderr=sink, env=clean_environment(**environment)
