@@ -14,6 +14,8 @@ from closeup_client.command_line.answers import answer_text
 from closeup_client.command_line.arguments import COMPLETION, UsageError, joined_commands, joined_negatives, parser_for
 from closeup_client.command_line.asking import SERVER_VARIABLE, ask, ask_for
 from closeup_client.command_line.completion import script
+from closeup_client.command_line.export import export
+from closeup_client.command_line.export_help import EXPORT
 from closeup_client.command_line.helping import PROGRAM
 from closeup_client.command_line.notes import notes
 from closeup_client.command_line.output import media_type_of, pictures_wanted, write, write_pictures
@@ -60,17 +62,23 @@ def run(arguments: Sequence[str]) -> int:
     if given.command == COMPLETION:
         print(script(given.shell, table()), end="")
         return exit_codes.DONE
-    if given.command == SCALE_BARS:
-        return scale_bars(given)
+    if given.command in OWN_COMMANDS:
+        return own_command(given)
     return asked(given)
 
 
-def scale_bars(given: argparse.Namespace) -> int:
-    """Make the bars of many photographs."""
+OWN_COMMANDS = {SCALE_BARS: make_scale_bars, EXPORT: export}
+"""Commands that ask more than one operation."""
+
+
+def own_command(given: argparse.Namespace) -> int:
+    """Run a command that asks more than one operation."""
     try:
-        return make_scale_bars(given, table())
+        return OWN_COMMANDS[given.command](given, table())
+    except CloseupError as error:
+        return complain(f"{PROGRAM} {given.command}: {error}", exit_code(error))
     except (UsageError, ValueError) as error:
-        raise UsageError(f"{PROGRAM} {SCALE_BARS}: {error}") from None
+        raise UsageError(f"{PROGRAM} {given.command}: {error}") from None
 
 
 def asked(given: argparse.Namespace) -> int:

@@ -43,6 +43,9 @@ def test_the_wheel_holds_types_data_pages_and_the_licence(wheel: Path) -> None:
         "closeup_service/pages/templates/docs.html",
         "closeup_service/pages/templates/lesson.html",
         "closeup_service/pages/static/page.css",
+        "closeup_service/pages/static/embed/closeup-sum.js",
+        "closeup_service/pages/static/embed/released/hashes.txt",
+        "closeup_service/pages/messages/de.json",
         "closeup_client/LICENSE.txt",
     } <= names
     assert {name.split("/")[0] for name in names if not name.startswith("closeup_optics-")} == {

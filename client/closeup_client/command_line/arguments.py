@@ -7,7 +7,7 @@ from importlib.metadata import PackageNotFoundError, version
 from typing import Any, Never
 
 from closeup_client.client import TIMEOUT_S
-from closeup_client.command_line import helping, scale_bars_help
+from closeup_client.command_line import export_help, helping, scale_bars_help
 from closeup_client.command_line.asking import DEFAULT_SERVER, SERVER_VARIABLE
 from closeup_client.command_line.completion import SHELLS
 from closeup_client.command_line.exit_codes import HELP as EXIT_HELP
@@ -55,6 +55,7 @@ def parser_for(table: Table) -> Parser:
     for operation in table.operations:
         add_operation(commands, Wording(table, operation, known=known))
     add_scale_bars(commands)
+    add_export(commands, table)
     completion = commands.add_parser(
         COMPLETION,
         help="Script that completes commands in your shell",
@@ -167,6 +168,38 @@ def add_scale_bars(commands: Any) -> None:
     parser.add_argument("specimens", metavar="SPECIMENS", help="CSV file of the specimens, a row for each photograph.")
     parser.add_argument("--photographs", metavar="FOLDER", required=True, help="Folder that holds the photographs.")
     parser.add_argument("--output", metavar="FOLDER", required=True, help="Folder for the bars and the results.")
+    add_service(parser)
+
+
+def add_export(commands: Any, table: Table) -> None:
+    """Add the command that writes static pages."""
+    parser = commands.add_parser(
+        export_help.EXPORT,
+        help=export_help.SUMMARY,
+        description=wrapped(export_help.DESCRIPTION),
+        epilog=wrapped(export_help.EPILOG),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    known = table.labels()
+    parser.add_argument("folder", metavar="FOLDER", help="Folder for the pages.")
+    parser.add_argument("--lens", metavar="LENS", action="append", help="A further lens, such as '60mm f/2.8 p=1.1'.")
+    parser.add_argument("--kit", metavar="FILE", help=KIT_HELP)
+    parser.add_argument(
+        "--magnification",
+        metavar="RATIO",
+        nargs="+",
+        type=reader(known["magnification"]),
+        default=[0.25, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0],
+        help="Magnifications of the columns, such as 1:2 1:1 2:1.",
+    )
+    parser.add_argument(
+        "--guide-number",
+        metavar="METRES",
+        type=reader(known["guide_number_m"]),
+        default=28.0,
+        help="Guide number of the flash at ISO 100, in metres; %(default)g unless given.",
+    )
     add_service(parser)
 
 

@@ -3,8 +3,9 @@
 from collections.abc import Callable, Mapping
 
 from closeup_client.command_line import completion_scripts as scripts
-from closeup_client.command_line import scale_bars_help
+from closeup_client.command_line import export_help, scale_bars_help
 from closeup_client.command_line.completion_scripts import Command, Option, Takes
+from closeup_client.command_line.export_help import EXPORT
 from closeup_client.command_line.helping import meaning
 from closeup_client.command_line.scale_bars_help import SCALE_BARS
 from closeup_client.command_line.short_names import KINDS, names_of
@@ -31,6 +32,14 @@ OF_SCALE_BARS = (
     *COMMON[1:],
     FILES,
 )
+OF_EXPORT = (
+    Option("--lens", "a further lens", Takes.VALUE),
+    Option("--kit", "kit to use instead of the studio's own, as a file in JSON", Takes.FILE),
+    Option("--magnification", "magnifications of the columns", Takes.VALUE),
+    Option("--guide-number", "guide number of the flash", Takes.VALUE),
+    *COMMON[1:],
+    FILES,
+)
 OUTPUT = Option("--output", "file for the drawing", Takes.FILE)
 KIT = Option("--kit", "kit to use instead of the studio's own, as a file in JSON", Takes.FILE)
 COLUMNS = (
@@ -46,6 +55,7 @@ def script(shell: str, table: Table) -> str:
         Command(each.name, each.summary, (*options_of(each, table), *files_of(each))) for each in table.operations
     ]
     commands.append(Command(SCALE_BARS, scale_bars_help.SUMMARY, OF_SCALE_BARS))
+    commands.append(Command(EXPORT, export_help.SUMMARY, OF_EXPORT))
     shells = Option("", "which shell", Takes.VALUE, SHELLS)
     commands.append(Command("completion", "script that completes commands in your shell", (shells,)))
     return SCRIPTS[shell](tuple(commands))

@@ -89,12 +89,12 @@ def existing_folder(path: str) -> Path:
     return Path(path)
 
 
-def made_folder(path: str) -> Path:
+def made_folder(path: str, given_as: str = "--output") -> Path:
     """Folder, made where it is not there."""
     try:
         Path(path).mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise UsageError(f"--output: {path} cannot be made: {error.strerror or error}.") from None
+        raise UsageError(f"{given_as}: {path} cannot be made: {error.strerror or error}.") from None
     return Path(path)
 
 

@@ -4,11 +4,15 @@ import difflib
 from collections.abc import Sequence
 
 from closeup_client.command_line.arguments import COMPLETION, UsageError
-from closeup_client.command_line.completion import COMMON, OF_SCALE_BARS, options_of
+from closeup_client.command_line.completion import COMMON, OF_EXPORT, OF_SCALE_BARS, options_of
+from closeup_client.command_line.export_help import EXPORT
 from closeup_client.command_line.helping import PROGRAM
 from closeup_client.command_line.near_words import meant
 from closeup_client.command_line.scale_bars_help import SCALE_BARS
 from closeup_client.command_line.table import Table
+
+OWN_OPTIONS = {SCALE_BARS: OF_SCALE_BARS, EXPORT: OF_EXPORT}
+"""Options of the commands that are no operations."""
 
 
 def refuse_unknown_command(arguments: Sequence[str], table: Table) -> None:
@@ -19,7 +23,7 @@ def refuse_unknown_command(arguments: Sequence[str], table: Table) -> None:
     UsageError
         With the nearest command.
     """
-    known = [*(operation.name for operation in table.operations), COMPLETION, SCALE_BARS]
+    known = [*(operation.name for operation in table.operations), COMPLETION, EXPORT, SCALE_BARS]
     if not arguments or arguments[0].startswith("-"):
         return
     if arguments[0] in known:
@@ -48,7 +52,7 @@ def refuse_unknown(words: Sequence[str], table: Table, command: str | None) -> N
     if not words:
         return
     operation = next((each for each in table.operations if each.name == command), None)
-    options = options_of(operation, table) if operation else OF_SCALE_BARS if command == SCALE_BARS else COMMON
+    options = options_of(operation, table) if operation else OWN_OPTIONS.get(command or "", COMMON)
     asked = f"{PROGRAM} {command}" if command else PROGRAM
     word = words[0].partition("=")[0]
     if not word.startswith("-"):

@@ -1,0 +1,86 @@
+"""The command that writes static pages for a site without a server."""
+
+import argparse
+import os
+import sys
+from collections.abc import Mapping, Sequence
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+from closeup_client.command_line import exit_codes
+from closeup_client.command_line.arguments import UsageError
+from closeup_client.command_line.asking import SERVER_VARIABLE, ask_by, transport_to
+from closeup_client.command_line.export_lenses import Lens, is_there, named, of_kit
+from closeup_client.command_line.export_pages import STYLE, assumptions, caution_list, index, lens_page
+from closeup_client.command_line.export_tables import MOUNTINGS, Asker, Wanted, grids
+from closeup_client.command_line.notes import assumed_lines
+from closeup_client.command_line.request import document_from
+from closeup_client.command_line.scale_bars import made_folder, say
+from closeup_client.command_line.short_form import BadWords
+from closeup_client.command_line.table import Table
+from closeup_client.command_line.wording import Wording
+
+OF_CAMERA = ("sensor", "sensor_width_mm", "sensor_height_mm", "circle_of_confusion_mm", "pixel_pitch_um")
+
+
+def export(given: argparse.Namespace, table: Table) -> int:
+    """Write every page; returns the exit code."""
+    try:
+        lenses = named(given.lens or (), table)
+    except BadWords as error:
+        raise UsageError(f"--lens: {error}") from None
+    kit = {} if given.kit is None else {"kit": document_from(given.kit, "--kit")}
+    folder = made_folder(given.folder, "FOLDER")
+    operations = {each.path: each for each in table.operations}
+    with closing(transport_to(given.server or os.environ.get(SERVER_VARIABLE), given.timeout)) as transport:
+        listing = ask_by(transport, operations["/v1/kit"], kit)
+        lenses = distinct([*of_kit(listing["kit"]), *lenses])
+        wanted = Wanted(given.magnification, cameras_of(listing["kit"]), given.guide_number)
+        whole = Asker(transport, operations)
+        pages = {}
+        for lens in lenses:
+            asker = Asker(transport, operations)
+            by_mounting = {mounting: grids(asker, lens, mounting, wanted) for mounting in MOUNTINGS}
+            notes = assumptions(assumed_texts(asker, table)), caution_list(asker.ordered_cautions())
+            pages[f"{lens.slug}.html"] = lens_page(lens, by_mounting, *notes)
+            whole.cautions |= asker.cautions
+    remarks = [each["text"] for each in listing["remarks"]]
+    cautions = caution_list(whole.ordered_cautions())
+    pages["index.html"] = index(listing["kit"]["name"], remarks, lenses, assumptions([EACH]), cautions)
+    write(folder, {**pages, "page.css": STYLE})
+    say(f"{len(lenses)} lenses written to {folder}; begin with {folder / 'index.html'}\n", sys.stdout)
+    return exit_codes.DONE
+
+
+EACH = "Each page names what its tables assume."
+
+
+def distinct(lenses: Sequence[Lens]) -> list[Lens]:
+    """Lenses whose pages have names of their own; of two with one name the first."""
+    return list({each.slug: each for each in reversed(lenses)}.values())[::-1]
+
+
+def cameras_of(kit: Mapping[str, Any]) -> list[tuple[str, Mapping[str, Any]]]:
+    """Cameras of a kit that are there, with what the depth of field stands on."""
+    return [
+        (each["name"], {key: each[key] for key in OF_CAMERA if key in each})
+        for each in kit["cameras"]
+        if is_there(each)
+    ]
+
+
+def assumed_texts(asker: Asker, table: Table) -> list[str]:
+    """What the tables of a lens assume, but for what differs from camera to camera."""
+    operation = asker.operations["/v1/depth-of-field"]
+    shared = {name: value for name, value in asker.assumed.items() if name != "circle_of_confusion_mm"}
+    return assumed_lines(shared, Wording(table, operation, known=table.labels()))
+
+
+def write(folder: Path, pages: Mapping[str, str]) -> None:
+    """Write the files."""
+    for name, text in pages.items():
+        try:
+            (folder / name).write_text(text, encoding="utf-8")
+        except OSError as error:
+            raise UsageError(f"{folder / name} cannot be written: {error.strerror or error}.") from None
