@@ -111,7 +111,12 @@ def test_each_page_states_what_it_assumes_and_the_cautions_people_first(site: Pa
 
 
 def test_names_are_written_as_text(closeup: Run, tmp_path: Path, service_url: str) -> None:
-    lens = {"id": "odd", "name": '<b>"odd" & old</b>', "mount": "M42x1", "settings": [{"id": "only", "focal_length_mm": 50}]}
+    lens = {
+        "id": "odd",
+        "name": '<b>"odd" & old</b>',
+        "mount": "M42x1",
+        "settings": [{"id": "only", "focal_length_mm": 50}],
+    }
     kit = tmp_path / "kit.json"
     kit.write_text(json.dumps({"name": "<i>Group</i>", "lenses": [lens]}))
     code, _, err = closeup("export", str(tmp_path / "site"), "--kit", str(kit), *FEW, "--server", service_url)
