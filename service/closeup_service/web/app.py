@@ -4,15 +4,16 @@ import os
 from collections.abc import Mapping
 from functools import cache
 
-from flask import Flask, redirect
+from flask import Flask
 
-from closeup_service.pages import pages
+from closeup_service.pages import pages, task_pages
 from closeup_service.schemas.kit import demo_kit
-from closeup_service.web import answering, document, headers, health, problems
+from closeup_service.web import answering, delivery, document, headers, health, problems
 from closeup_service.web.operation import MOST_CONTENT_BYTES
 from closeup_service.web.operations import OPERATIONS
 from closeup_service.web.problem_types import PROBLEM_TYPES
 from closeup_service.web.settings import Settings, read_settings, variable
+from closeup_service.web.studio import studio
 
 
 def create_app(settings: Settings | None = None) -> Flask:
@@ -33,14 +34,16 @@ def create_app(settings: Settings | None = None) -> Flask:
     if "PROMETHEUS_MULTIPROC_DIR" in os.environ:
         add_metrics(app)
     problems.register(app)
-    answering.register(app, OPERATIONS, settings.limits, settings.kit or demo_kit())
+    delivery.register(app)
+    kit = settings.kit or demo_kit()
+    answering.register(app, OPERATIONS, settings.limits, kit)
     published = cache(
         lambda: document.published(settings)
     )  # made when first asked for: its examples take a while to run
     document.register(app, published)
     health.register(app)
     pages.register(app, published, PROBLEM_TYPES, settings.server_url)
-    app.add_url_rule("/", "start", lambda: redirect("/docs"))
+    task_pages.register(app, studio(app, kit, settings.limits))
     return app
 
 
