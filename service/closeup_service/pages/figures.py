@@ -19,29 +19,37 @@ FULL_STOPS = ring("full", 0.5, 256.0)
 
 def figure(value: float, name: str, unit: str) -> str:
     """Write a quantity with its unit, in the way that people of the trade say it."""
-    if name.endswith("magnification") and not name.startswith("pupil") and value > 0:
-        return ratio(value)
-    if name.endswith(ENDS):
-        return with_unit(plain(value, 5), unit)
-    if name.endswith("f_number") and value > 0:
-        return f_number(value)
+    told = as_marked(value, name, unit) if value > 0 else ""
+    if told:
+        return told
     if unit == "stops":
         return stops(value)
-    if unit == "s" and value > 0:
-        return seconds(value)
-    if name in SHARES or (name.endswith(("contrast", "_error")) and not unit):
-        return f"{plain(100 * value)} %"
-    return with_unit(plain(value), unit)
+    if not unit and (name in SHARES or name.endswith(("contrast", "_error"))):
+        return with_unit(plain(100 * value), "%")
+    return with_unit(plain(value, 5 if name.endswith(ENDS) else 3), unit)
+
+
+def as_marked(value: float, name: str, unit: str) -> str:
+    """Write what is said as a ratio, or by its nearest mark; nothing for other quantities."""
+    if is_ratio(name):
+        return ratio(value)
+    if name.endswith("f_number"):
+        return f_number(value)
+    return seconds(value) if unit == "s" else ""
+
+
+def is_ratio(name: str) -> bool:
+    """Whether a quantity is a magnification, which people say as a ratio."""
+    return name.endswith("magnification") and not name.startswith("pupil")
 
 
 def exact(value: float, name: str, unit: str) -> str:
-    """Write the same to four digits, where `figure` rounds to a mark or speaks in ratios; else nothing."""
+    """Write the same as a plain number, where `figure` rounds to a mark or speaks in ratios; else nothing."""
     shown = figure(value, name, unit)
-    told = plain(value, 4)
-    if name.endswith("magnification") and not name.startswith("pupil"):
+    if is_ratio(name):
         return f"{plain(value)}×" if value < 1 else ""
     if name.endswith("f_number"):
-        return "" if shown == f"f/{told}" else plain(value)
+        return "" if shown == f"f/{plain(value, 4)}" else plain(value)
     return with_unit(plain(value), "") if unit == "stops" and any(sign in shown for sign in THIRDS[1:]) else ""
 
 
