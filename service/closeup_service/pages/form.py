@@ -15,7 +15,8 @@ from closeup_service.schemas.describing import label
 
 UNITS = "units"
 INCHES = "in"
-YES = ("yes", "true", "on")
+YES, NO = ("yes", "true", "on"), ("no", "false", "off")
+LONGEST_SHOWN = 64
 LONGEST = 20_000
 NAME = re.compile(r"(?<![\w/-])[a-z]+(?:_[a-z0-9]+)+(?![\w])")
 POINTER = re.compile(r"(?<![\w/.])/(?!v1\b)[a-z_]+(?:/(?:[a-z_]+|\d+))*")
@@ -123,7 +124,7 @@ def read(task: Task, typed: Typed, studio: Studio) -> Form:
     known = {each.name: each for each in task.inputs}
     for name in typed:
         if name not in known and name != UNITS:
-            form.refuse(f"“{name[:64]}” is no field of this form.{near(name, list(known))}")
+            form.refuse(f"“{name[:LONGEST_SHOWN]}” is no field of this form.{near(name, list(known))}")
     for each in task.inputs:
         if each.name in typed:
             read_one(form, each, studio)
@@ -132,7 +133,7 @@ def read(task: Task, typed: Typed, studio: Studio) -> Form:
 
 def near(name: str, known: list[str]) -> str:
     """Name of a field that an unknown one is near to."""
-    found = difflib.get_close_matches(name[:64], known, n=1)
+    found = difflib.get_close_matches(name[:LONGEST_SHOWN], known, n=1)
     return f" Did you mean {found[0]}?" if found else ""
 
 
@@ -156,10 +157,17 @@ def value(text: str, wanted: Input, studio: Studio) -> Any:
     if wanted.is_number:
         return number(text, wanted.member, wanted.unit)
     if wanted.is_flag:
-        return text.lower() in YES
+        return flag(text)
     if wanted.is_document:
         return document(text, studio)
     return text
+
+
+def flag(text: str) -> bool:
+    """Whether a box was ticked."""
+    if text.lower() not in (*YES, *NO):
+        raise CannotRead(f"“{text[:LONGEST_SHOWN]}” is neither yes nor no.")
+    return text.lower() in YES
 
 
 def document(text: str, studio: Studio) -> Any:

@@ -111,6 +111,14 @@ class Request:
     places: Mapping[str, str] = field(default_factory=dict)
 
 
+class NotReady(ValueError):
+    """What a request cannot be made without, and the field where it is to be given."""
+
+    def __init__(self, text: str, name: str) -> None:
+        super().__init__(text)
+        self.name = name
+
+
 Build = Callable[[Members, Answers, Kit], Request | None]
 
 

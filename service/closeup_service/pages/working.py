@@ -8,7 +8,7 @@ from closeup_service.advice.cautions import in_order
 from closeup_service.pages import basis, links, results
 from closeup_service.pages.asking import Members, Refused, Studio
 from closeup_service.pages.form import Form, in_words
-from closeup_service.pages.task import Drawing, Request, Step, Table
+from closeup_service.pages.task import Drawing, NotReady, Request, Step, Table
 
 SHOWN_CAUTIONS = 3
 
@@ -62,7 +62,11 @@ class Work:
 
     def take(self, step: Step) -> None:
         """Ask one operation, if there is enough to ask it with; what it refuses is laid at the fields."""
-        built = step.request(self.form.values, self.answers, self.studio.kit)
+        try:
+            built = step.request(self.form.values, self.answers, self.studio.kit)
+        except NotReady as error:
+            self.form.refuse(str(error), error.name)
+            return
         if built is None:
             return
         answered = self.studio.ask(step.operation_id, built.members)

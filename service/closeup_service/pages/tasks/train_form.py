@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from closeup_service.gear.kit import Kit
-from closeup_service.pages.task import Answers, Members, Request
+from closeup_service.pages.task import Answers, Members, NotReady, Request
 
 CAMERA_NAMES = (
     "register_mm",
@@ -76,8 +76,19 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     document |= {name: members[name] for name in WHOLE if name in members}
     target = {name: members[f"target_{name}"] for name in TARGETS if f"target_{name}" in members}
     if target:
-        document["solve"] = {"target": target} | ({"unknown": train.open_length} if train.open_length else {})
+        document["solve"] = {"target": target, "unknown": open_length(train, *target)}
     return Request(document, train.places | fixed_places(members))
+
+
+def open_length(train: Train, target: str, *more: str) -> str:
+    """Length to find for the one target that is given."""
+    if more:
+        raise NotReady("Give one target at a time.", f"target_{more[0]}")
+    if train.open_length is None:
+        raise NotReady(
+            "Leave the bellows, or the other tubes, without a length: that length is found.", f"target_{target}"
+        )
+    return train.open_length
 
 
 def fixed_places(members: Members) -> dict[str, str]:
