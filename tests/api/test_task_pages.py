@@ -252,6 +252,15 @@ def test_a_kit_part_says_whether_it_was_measured(api: FlaskClient) -> None:
     assert "±" in page.shown
 
 
+def test_rings_stand_in_the_order_in_which_they_join(api: FlaskClient) -> None:
+    page = read(api, example_address(*next(each for each in EXAMPLES if "bellows" in each[1].typed)))
+    link = next(link for link in page.links if link.startswith("/v1/set-ups/evaluate?"))
+    document = json.loads(parse_qs(urlsplit(unescape(link)).query)["document"][0])
+    uses = [element["use"] for element in document["train"]]
+    assert uses == ["wide-35", "step-up-49-52", "reversing-52-house", "table-bellows"]
+    assert document["solve"]["unknown"] == "/train/3/length_mm"
+
+
 def test_hits_lead_to_their_set_up(api: FlaskClient) -> None:
     found = read(api, "/tasks/find-set-up?subject_width_mm=12&camera=field-camera&best=1")
     link = next(link for link in found.links if link.startswith("/tasks/set-up?document="))

@@ -217,7 +217,7 @@ TASK = Task(
                 "lens": "wide-35",
                 "reversed": "yes",
                 "f_number": "8",
-                "part": ("step-up-49-52", "reversing-52-house"),
+                "part": ("reversing-52-house", "step-up-49-52"),
                 "bellows": "table-bellows",
                 "target_subject_width_mm": "12 mm",
             },

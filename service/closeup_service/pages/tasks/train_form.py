@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from closeup_service.gear.kit import Kit
+from closeup_service.gear.kit import Face, Kit, Lens, Spacer
 from closeup_service.pages.task import Answers, Members, NotReady, Request
 
 CAMERA_NAMES = (
@@ -65,19 +65,41 @@ class Train:
 
 def request(members: Members, answers: Answers, kit: Kit) -> Request:
     """Ask for the whole set-up: the document that was sent, or the parts in their order."""
-    del answers, kit
+    del answers
     if "document" in members:
         return Request(members["document"])
     train = Train(members)
     front(train)
     lens(train)
-    behind(train)
+    behind(train, kit)
     document: dict[str, Any] = {"camera": camera(members), "train": train.elements}
     document |= {name: members[name] for name in WHOLE if name in members}
     target = {name: members[f"target_{name}"] for name in TARGETS if f"target_{name}" in members}
     if target:
         document["solve"] = {"target": target, "unknown": open_length(train, *target)}
     return Request(document, train.places | fixed_places(members))
+
+
+def as_they_join(members: Members, kit: Kit) -> list[str]:
+    """Rings and tubes that were ticked, in the order in which they join behind the lens; what joins nothing comes last."""
+    waiting = list(members.get("part", ()))
+    held = kit.by_id.get(str(members.get("lens", "")).partition(BETWEEN)[0])
+    face = (held.front if members.get("reversed") else held.rear) if isinstance(held, Lens) else None
+    ordered: list[str] = []
+    while face is not None:
+        joined = next(((use, ends) for use in waiting for ends in ends_of(kit, use) if face.joins(ends[0])), None)
+        if joined is None:
+            break
+        ordered.append(joined[0])
+        waiting.remove(joined[0])
+        face = joined[1][1]
+    return ordered + waiting
+
+
+def ends_of(kit: Kit, use: str) -> tuple[tuple[Face, Face], ...]:
+    """Both ways to take a ring or tube: the face that is taken, and the one that is left."""
+    part = kit.by_id.get(use)
+    return ((part.front, part.rear), (part.rear, part.front)) if isinstance(part, Spacer) else ()
 
 
 def open_length(train: Train, target: str, *more: str) -> str:
@@ -127,10 +149,10 @@ def lens(train: Train) -> None:
         train.places[f"/train/{len(train.elements) - 1}/register_mm"] = "lens_register_mm"
 
 
-def behind(train: Train) -> None:
+def behind(train: Train, kit: Kit) -> None:
     """Rings, tubes, bellows and converter behind the lens; the bellows, or the typed tube, may be left open."""
     solving = any(f"target_{name}" in train.members for name in TARGETS)
-    for use in train.members.get("part", ()):
+    for use in as_they_join(train.members, kit):
         train.add("kit-part", {"use": ("part", use)}, "part")
     if "bellows" in train.members:
         train.part("bellows", {"length_mm": "bellows_mm"})
