@@ -1,7 +1,6 @@
 """Reading pages as a person without JavaScript meets them: forms, links, results."""
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
@@ -58,7 +57,6 @@ class Reading(HTMLParser):
         return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", self.text))
 
 
-Get = Callable[[str], str]
 EXAMPLES = [(task, example) for task in TASKS for example in task.examples]
 
 
@@ -68,3 +66,13 @@ def example_id(value: object) -> str:
 
 def example_address(task: Task, example: Example) -> str:
     return address_of(example, task)
+
+
+STATES = (
+    "/",
+    *(f"/tasks/{task.slug}" for task in TASKS),
+    *(example_address(task, example) for task, example in EXAMPLES),
+    "/tasks/fill-the-frame?subject_width_mm=wide&sensor_width_mm=0&colour=red",
+    "/tasks/light?f_number=8&magnification=1&unknown=iso&before_magnification=1",
+)
+"""Every page that leads by a task: blank, with a result, and with something to mend."""

@@ -19,7 +19,12 @@ from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, outcome
 from closeup_service.schemas.upload import Upload
 
-STATIC = {"page.js": "text/javascript; charset=utf-8", "icon.svg": "image/svg+xml"}
+STATIC = {
+    "/pages/page.js": "text/javascript; charset=utf-8",
+    "/pages/icon.svg": "image/svg+xml",
+    "/robots.txt": "text/plain; charset=utf-8",
+}
+"""Files that pages use or search engines ask for, by their address."""
 NOT_KEPT = "no-store"
 WITH_OVERLAY = "img-src 'self' data:"
 
@@ -48,8 +53,9 @@ def register(app: Flask, studio: Studio) -> None:
         if task.photograph is not None:
             view = photograph_view(task, task.photograph, studio)
             blueprint.add_url_rule(address, f"{task.slug} by photograph", view, methods=["POST"])
-    for name, media_type in STATIC.items():
-        blueprint.add_url_rule(f"/pages/{name}", name.partition(".")[0], static_view(name, media_type))
+    for path, media_type in STATIC.items():
+        name = path.rpartition("/")[2]
+        blueprint.add_url_rule(path, name.partition(".")[0], static_view(name, media_type))
     for name, words in FILTERS.items():
         blueprint.add_app_template_filter(words, name)
     app.jinja_env.globals["tasks"] = TASKS

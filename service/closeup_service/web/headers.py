@@ -26,6 +26,7 @@ POLICY = {
     "style-src": "'self'",
     "script-src": "'self'",
     "img-src": "'self'",
+    "connect-src": "'self'",
     "form-action": "'self'",
     "base-uri": "'none'",
     "frame-ancestors": "'none'",
