@@ -249,6 +249,7 @@ def test_a_kit_part_says_whether_it_was_measured(api: FlaskClient) -> None:
     )
     assert "measured by the studio on 2026-03-14" in page.shown
     assert "from the kit, not calibrated" in page.shown
+    assert re.search("45.46 mm from the kit, of its mount", page.shown)
     assert "±" in page.shown
 
 

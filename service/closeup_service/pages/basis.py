@@ -21,6 +21,7 @@ FROM_CATALOGUE: Mapping[str, str] = {
 }
 NOT_CALIBRATED = "from the kit, not calibrated"
 ENGRAVED = "from the kit, as its maker states"
+OF_ITS_MOUNT = "from the kit, of its mount"
 PART_MEMBERS = (
     *("register_mm", "sensor_width_mm", "sensor_height_mm", "pixel_pitch_um", "circle_of_confusion_mm"),
     *("focal_length_mm", "pupil_magnification", "front_principal_plane_mm", "rear_principal_plane_mm"),
@@ -52,7 +53,7 @@ def given(form: Form) -> Iterator[Stand]:
             continue
         value = form.values[each.name]
         if each.is_number:
-            told = figures.figure(value, each.member, each.unit)
+            told = figures.stated(value, each.member, each.unit)
             beside = figures.inches(value) if each.unit == "mm" else ""
             yield Stand(each.label, told, GIVEN, beside)
         elif each.member != "use" and each.name != "sensor":
@@ -109,9 +110,10 @@ def of_record(record: Part | Setting, name: str, source: str) -> Iterator[Stand]
     for member in PART_MEMBERS:
         value = getattr(record, member, None)
         if isinstance(value, float | int):
-            told = figures.figure(float(value), member, VOCABULARY[member].unit)
+            told = figures.stated(float(value), member, VOCABULARY[member].unit)
             beside = figures.inches(value) if VOCABULARY[member].unit == "mm" else ""
-            yield Stand(f"{label(member)}, {name}", told, source, beside)
+            basis = OF_ITS_MOUNT if member == "register_mm" else source
+            yield Stand(f"{label(member)}, {name}", told, basis, beside)
 
 
 def assumed(answers: Iterable[Members]) -> Iterator[Stand]:
@@ -131,4 +133,5 @@ def assumed_value(member: str, value: Any) -> str:
     """Value that was assumed, as people say it."""
     known = VOCABULARY.get(member)
     number = float(value) if isinstance(value, int) and not isinstance(value, bool) else value
-    return spoken(number, member, known.unit if known else "")
+    unit = known.unit if known else ""
+    return figures.stated(number, member, unit) if isinstance(number, float) else spoken(number, member, unit)

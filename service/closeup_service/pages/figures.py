@@ -7,6 +7,7 @@ from closeup_service.optics.aperture_series import nearest, ring
 from closeup_service.optics.nominal_series import nominal
 
 MM_PER_INCH = 25.4
+STATED_DIGITS = 6
 THIRDS = ("", "⅓", "⅔")
 SIGNS = {"um": "µm", "deg": "°", "arcmin": "′"}
 SHARES = ("contrast", "filled_share", "relative_uncertainty", "variance_share", "keystone", "distortion", "overlap")
@@ -24,9 +25,24 @@ def figure(value: float, name: str, unit: str) -> str:
         return told
     if unit == "stops":
         return stops(value)
-    if not unit and (name in SHARES or name.endswith(("contrast", "_error"))):
+    if is_share(name, unit):
         return with_unit(plain(100 * value), "%")
     return with_unit(plain(value, 5 if name.endswith(ENDS) else 3), unit)
+
+
+def stated(value: float, name: str, unit: str) -> str:
+    """Write a quantity that went into a sum: as it was stated, not rounded as a result is."""
+    if name.endswith("f_number"):
+        return f"f/{plain(value, STATED_DIGITS)}"
+    told = as_marked(value, name, unit) if value > 0 else ""
+    if is_share(name, unit):
+        return with_unit(plain(100 * value, STATED_DIGITS), "%")
+    return told or with_unit(plain(value, STATED_DIGITS), unit)
+
+
+def is_share(name: str, unit: str) -> bool:
+    """Whether a quantity is a share, which people say in per cent."""
+    return not unit and (name in SHARES or name.endswith(("contrast", "_error")))
 
 
 def as_marked(value: float, name: str, unit: str) -> str:

@@ -19,6 +19,7 @@ YES, NO = ("yes", "true", "on"), ("no", "false", "off")
 LONGEST_SHOWN = 64
 LONGEST = 20_000
 NAME = re.compile(r"(?<![\w/-])[a-z]+(?:_[a-z0-9]+)+(?![\w])")
+MICRONS = re.compile(r"(?<=\d )um\b")
 POINTER = re.compile(r"(?<![\w/.])/(?!v1\b)[a-z_]+(?:/(?:[a-z_]+|\d+))*")
 Typed = Mapping[str, tuple[str, ...]]
 
@@ -96,7 +97,8 @@ def place_of(pointer: str, places: Mapping[str, str]) -> str:
 
 def in_words(text: str) -> str:
     """Text with the names of members as people say them."""
-    return NAME.sub(lambda found: label(found[0]), POINTER.sub(lambda found: pointed(found[0]), text))
+    with_signs = MICRONS.sub("µm", text)
+    return NAME.sub(lambda found: label(found[0]), POINTER.sub(lambda found: pointed(found[0]), with_signs))
 
 
 def pointed(pointer: str) -> str:

@@ -38,6 +38,7 @@ LABELS: Mapping[str, str] = {
     "wish": "wish",
     "parts": "parts, subject first",
 }
+MEANINGS: Mapping[str, str] = {"solved/value": "Of what was left open, between its two faces; it reaches the target."}
 OWN_UNIT = ("asked", "nearest", "miss")
 """Columns whose unit is that of the wish in their row."""
 
@@ -124,7 +125,7 @@ def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple
         inches=figures.inches(value) if in_mm else "",
         spread=spread(answer, name, unit_of_it),
         basis=basis(name, value, answer, given),
-        meaning=without_unit(described.metadata.get("description", "")),
+        meaning=MEANINGS.get(path) or without_unit(described.metadata.get("description", "")),
         place=first.index(path) if path in first else None,
     )
 
