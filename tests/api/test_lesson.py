@@ -9,11 +9,12 @@ from closeup_service.advice.figures import plain
 from closeup_service.gear.kit import Kit
 from closeup_service.pages.lesson import Lesson, Sum
 from closeup_service.schemas.kit import demo_kit
-from closeup_service.web.answering import asker
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.web.app import create_app
+from closeup_service.web.settings import Settings
+from closeup_service.web.studio import studio_of
 from html_pages import Page, read_page
 
-LESSON = Lesson(asker(OPERATIONS, demo_kit()))
+LESSON = Lesson(studio_of(create_app(), demo_kit(), Settings().limits))
 ARITHMETIC = re.compile(r"[0-9.*/+() -]+")
 
 

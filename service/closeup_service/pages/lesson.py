@@ -1,15 +1,13 @@
 """The lesson: its sums, worked out by the service itself out of the invented kit."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 from closeup_service.gear.kit import Camera, Setting
+from closeup_service.pages.asking import Refused, Studio
 from closeup_service.schemas.kit import demo_kit
-
-Ask = Callable[[str, Mapping[str, Any]], Mapping[str, Any]]
-"""Answers a request to an address of the API."""
 
 CAMERA, WIDE, NORMAL = "field-camera", "wide-35", "normal-50"
 MARKED = 8
@@ -39,11 +37,13 @@ class Sum:
 class Lesson:
     """Every sum of the lesson, each worked out once, and the parts of the invented kit that they are about."""
 
-    ask: Ask
+    studio: Studio
 
-    def worked(self, path: str, **request: Any) -> Sum:
+    def worked(self, operation_id: str, **request: Any) -> Sum:
         """Work out one sum."""
-        return Sum(path, request, self.ask(path, request))
+        answer = self.studio.ask(operation_id, request)
+        assert not isinstance(answer, Refused)
+        return Sum(self.studio.sums[operation_id].path, request, answer)
 
     @property
     def camera(self) -> Camera:
@@ -78,19 +78,19 @@ class Lesson:
     def ruler(self, first_mm: float, last_mm: float) -> Sum:
         """One frame of a ruler, read at both edges."""
         marks = {"first_mark_mm": first_mm, "last_mark_mm": last_mm, "reading_error_mm": READING_ERROR_MM}
-        return self.worked("/v1/scale-reading", **marks, sensor=self.camera.sensor)
+        return self.worked("readScale", **marks, sensor=self.camera.sensor)
 
     @cached_property
     def normally(self) -> tuple[Sum, ...]:
         """Effective f-numbers of the lens mounted normally."""
         lens = {"mounting": "normal", "pupil_magnification": self.normal.pupil_magnification, "f_number": MARKED}
-        return tuple(self.worked("/v1/effective-f-number", **lens, magnification=m) for m in NORMAL_MAGNIFICATIONS)
+        return tuple(self.worked("findEffectiveFNumber", **lens, magnification=m) for m in NORMAL_MAGNIFICATIONS)
 
     @cached_property
     def turned(self) -> tuple[Sum, ...]:
         """Effective f-numbers of the reversed lens."""
         lens = {**self.reversed_wide, "f_number": MARKED}
-        return tuple(self.worked("/v1/effective-f-number", **lens, magnification=m) for m in REVERSED_MAGNIFICATIONS)
+        return tuple(self.worked("findEffectiveFNumber", **lens, magnification=m) for m in REVERSED_MAGNIFICATIONS)
 
     @cached_property
     def exposure(self) -> Sum:
@@ -98,7 +98,7 @@ class Lesson:
         frame = {**self.reversed_wide, "f_number": MARKED}
         least, *_, most = REVERSED_MAGNIFICATIONS
         return self.worked(
-            "/v1/exposure",
+            "findExposure",
             reference={**frame, "magnification": least, "flash_power": REFERENCE_POWER},
             planned={**frame, "magnification": most},
             unknown="flash_power",
@@ -108,7 +108,7 @@ class Lesson:
     def flash(self) -> Sum:
         """Flash power by guide number."""
         head = {"guide_number_m": GUIDE_NUMBER_M, "flash_distance_mm": FLASH_DISTANCE_MM}
-        return self.worked("/v1/flash", **self.for_depth, f_number=MARKED, **head)
+        return self.worked("findFlash", **self.for_depth, f_number=MARKED, **head)
 
     @cached_property
     def depths(self) -> tuple[Mapping[str, Sum], ...]:
@@ -119,14 +119,14 @@ class Lesson:
         """Depth of field at one mark, by one model."""
         lens = {**self.for_depth, "f_number": mark, "focal_length_mm": self.wide.focal_length_mm}
         blur = self.camera.circle_of_confusion_mm
-        return self.worked("/v1/depth-of-field", **lens, circle_of_confusion_mm=blur, model=model)
+        return self.worked("findDepthOfField", **lens, circle_of_confusion_mm=blur, model=model)
 
     @cached_property
     def diffraction(self) -> tuple[Sum, ...]:
         """What diffraction leaves at every mark."""
         blur = self.camera.circle_of_confusion_mm
         return tuple(
-            self.worked("/v1/diffraction", **self.for_depth, f_number=mark, circle_of_confusion_mm=blur)
+            self.worked("findDiffraction", **self.for_depth, f_number=mark, circle_of_confusion_mm=blur)
             for mark in MARKS
         )
 
@@ -134,7 +134,7 @@ class Lesson:
     def optimum(self) -> Sum:
         """Aperture for a subject of some depth."""
         marks = [mark.nominal for mark in self.wide.marks]
-        return self.worked("/v1/optimum-aperture", **self.for_depth, subject_depth_mm=SUBJECT_DEPTH_MM, f_numbers=marks)
+        return self.worked("findOptimumAperture", **self.for_depth, subject_depth_mm=SUBJECT_DEPTH_MM, f_numbers=marks)
 
     @property
     def sums(self) -> tuple[Sum, ...]:

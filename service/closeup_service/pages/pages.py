@@ -1,17 +1,25 @@
 """Every page for people, and the files that they refer to."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from importlib.resources import files
-from typing import Any, Protocol
+from typing import Protocol
 
 from flask import Blueprint, Flask, Response, abort, redirect
 from werkzeug.wrappers import Response as AnyResponse
 
 from closeup_service.pages import documentation, texts
+from closeup_service.pages.asking import Studio
 from closeup_service.pages.rendering import LIFETIME, page
 
 CSS = "text/css; charset=utf-8"
-STATIC = {"page.css": CSS, "sheet.css": CSS, "icon.svg": "image/svg+xml"}
+STATIC = {
+    "page.css": CSS,
+    "text.css": CSS,
+    "sheet.css": CSS,
+    "icon.svg": "image/svg+xml",
+    "page.js": "text/javascript; charset=utf-8",
+    "robots.txt": "text/plain; charset=utf-8",
+}
 """Files that pages refer to, and the media type of each."""
 
 
@@ -39,14 +47,14 @@ def register(
     app: Flask,
     told: documentation.Told,
     problems: Mapping[str, ProblemKind],
-    ask: Callable[[str, Mapping[str, Any]], Mapping[str, Any]],
+    studio: Studio,
     contact: str,
 ) -> None:
-    """Add the pages to the application; `ask` answers a request to an address of the API, out of the invented kit."""
+    """Add the pages to the application."""
     blueprint = Blueprint("pages", __name__, template_folder="templates")
     kept = {name: files(__package__).joinpath("static", name).read_bytes() for name in STATIC}
     documentation.add_to(blueprint, told)
-    texts.add_to(blueprint, ask, contact)
+    texts.add_to(blueprint, studio, contact)
 
     @blueprint.get("/problems")
     def kinds() -> AnyResponse:
@@ -58,6 +66,7 @@ def register(
             abort(404)
         return page("problem.html", kind=problems[slug])
 
+    @blueprint.get("/robots.txt", defaults={"name": "robots.txt"})
     @blueprint.get("/pages/<name>")
     def static_file(name: str) -> Response:
         if name not in kept:

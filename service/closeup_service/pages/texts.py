@@ -12,7 +12,8 @@ from markupsafe import Markup, escape
 from closeup_service.advice import caution_texts
 from closeup_service.advice.figures import plain
 from closeup_service.gear.catalogue import THREADS, Thread
-from closeup_service.pages.lesson import Ask, Lesson
+from closeup_service.pages.asking import Studio
+from closeup_service.pages.lesson import Lesson
 from closeup_service.pages.rendering import sent
 from closeup_service.worked.registry import published
 
@@ -83,10 +84,10 @@ LESSON = Text("/lesson", "lesson.html", LESSON_CAUTIONS)
 ANSWERS = Text("/lesson/answers", "lesson.html", LESSON_CAUTIONS)
 
 
-def add_to(blueprint: Blueprint, ask: Ask, contact: str) -> None:
+def add_to(blueprint: Blueprint, studio: Studio, contact: str) -> None:
     """Add the texts; each is written once, when first asked for."""
     blueprint.add_app_template_filter(with_indices, "with_indices")
-    worked = cache(lambda: Lesson(ask))
+    worked = cache(lambda: Lesson(studio))
     for text in READING:
         add(blueprint, text, lambda: {"contact": contact, "threads": enlarging_threads(), "formulas": published()})
     for text in (LESSON, ANSWERS):

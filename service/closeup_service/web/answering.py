@@ -1,6 +1,5 @@
 """From a request to an answer: one view for every operation."""
 
-import json
 import math
 from collections.abc import Callable, Mapping
 from typing import Any
@@ -51,17 +50,6 @@ def is_finite(value: Any) -> bool:
     if isinstance(value, Mapping):
         return all_finite(value)
     return all(map(is_finite, value)) if isinstance(value, list) else True
-
-
-def asker(operations: tuple[Operation, ...], kit: Kit) -> Callable[[str, Mapping[str, Any]], Mapping[str, Any]]:
-    """Return what answers a request to an address in process, as a client would read it."""
-    by_path = {operation.path: operation for operation in operations}
-
-    def ask(path: str, members: Mapping[str, Any]) -> Mapping[str, Any]:
-        answer: Mapping[str, Any] = json.loads(body_of(by_path[path], members, JSON, kit))
-        return answer
-
-    return ask
 
 
 def view_of(operation: Operation, limits: Limits, kit: Kit) -> Callable[[], Response]:

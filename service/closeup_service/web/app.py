@@ -4,18 +4,19 @@ import os
 from collections.abc import Mapping
 from functools import cache
 
-from flask import Flask, redirect
+from flask import Flask
 
-from closeup_service.pages import documentation, pages
+from closeup_service.pages import documentation, pages, task_pages
 from closeup_service.pages.embedding import routes as embedding
 from closeup_service.schemas.kit import demo_kit
-from closeup_service.web import answering, asking, document, headers, health, problems
+from closeup_service.web import answering, delivery, document, headers, health, problems
 from closeup_service.web.example_forms import forms_by_name
 from closeup_service.web.operation import MOST_CONTENT_BYTES
 from closeup_service.web.operations import OPERATIONS
 from closeup_service.web.problem_types import PROBLEM_TYPES
 from closeup_service.web.settings import Settings, read_settings, variable
 from closeup_service.web.stated_limits import stated_limits
+from closeup_service.web.studio import studio_of
 
 
 def create_app(settings: Settings | None = None) -> Flask:
@@ -36,6 +37,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     if "PROMETHEUS_MULTIPROC_DIR" in os.environ:
         add_metrics(app)
     problems.register(app)
+    delivery.register(app)
     kit = settings.kit or demo_kit()
     answering.register(app, OPERATIONS, settings.limits, kit)
     published = cache(
@@ -46,9 +48,10 @@ def create_app(settings: Settings | None = None) -> Flask:
     told = documentation.Told(
         published, forms_by_name(settings.server_url), PROBLEM_TYPES, stated_limits(settings.limits)
     )
-    pages.register(app, told, PROBLEM_TYPES, answering.asker(OPERATIONS, demo_kit()), settings.contact_url)
-    embedding.register(app, asking.asker(OPERATIONS, kit), settings.server_url)
-    app.add_url_rule("/", "start", lambda: redirect("/docs"))
+    studio = studio_of(app, kit, settings.limits)
+    pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)
+    task_pages.register(app, studio)
+    embedding.register(app, studio, settings.server_url)
     return app
 
 

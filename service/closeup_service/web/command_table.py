@@ -5,15 +5,14 @@ when the file is stale.
 """
 
 import json
-import re
 import sys
 from collections.abc import Mapping
 from typing import Any
 
-from marshmallow import Schema, fields, validate
+from marshmallow import Schema, fields
 
-from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.schemas.describing import bounds, label, unit, without_unit
 from closeup_service.schemas.kit import KitField
 from closeup_service.schemas.train import ELEMENTS, Element
 from closeup_service.schemas.upload import EncodedPicture, PhotographFile, PictureWanted
@@ -25,19 +24,7 @@ from closeup_service.web.operations import OPERATIONS
 Row = dict[str, Any]
 
 CHARTS = "/v1/charts"
-UNIT_AT_END = re.compile(r"_(lp_per_mm|mm|um|nm|dpt|stops|s)$")
-LABELS: Mapping[str, str] = {
-    "unknown": "setting solved",
-    "ways": "ways to close the gap",
-    "framed": "arrangements that fill the frame",
-    "meeting": "set-ups that meet every wish",
-    "lower_95": "95 % interval, low end",
-    "upper_95": "95 % interval, high end",
-    "flange_mm": "subject to flange, as drawn",
-    "sensor_mm": "subject to sensor, as drawn",
-    "entrance_pupil_mm": "subject to entrance pupil",
-}
-"""Labels of members that are no quantities, where their names say too little."""
+
 KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
     (fields.Integer, "whole"),
     (fields.Float, "number"),
@@ -139,7 +126,7 @@ def kind_of(field: fields.Field[Any]) -> str:
 def meaning(field: fields.Field[Any]) -> str:
     """One line of meaning, without the unit that the published description ends with."""
     stated = field.metadata.get("description") or first_line_of(field)
-    return re.sub(r"\s*\[[^][]*\]$", "", stated)
+    return without_unit(stated)
 
 
 def first_line_of(field: fields.Field[Any]) -> str:
@@ -147,30 +134,6 @@ def first_line_of(field: fields.Field[Any]) -> str:
     if isinstance(field, fields.Nested):
         return first_line(field.schema)
     return (type(field).__doc__ or "").partition("\n")[0] if kind_of(field) == "other" else ""
-
-
-def label(name: str) -> str:
-    """Words for people."""
-    if name in VOCABULARY:
-        return VOCABULARY[name].label
-    return LABELS.get(name) or UNIT_AT_END.sub("", name).replace("_", " ").replace("f number", "f-number")
-
-
-def unit(field: fields.Field[Any]) -> str:
-    """Unit of a number; empty for ratios and for what is no number."""
-    stated: str = field.metadata.get("x-unit", "")
-    return "" if stated == "1" else stated
-
-
-def bounds(field: fields.Field[Any]) -> Row:
-    """Inclusive bounds of a number, or the choices of a text."""
-    found = {"minimum": field.metadata.get("minimum"), "maximum": field.metadata.get("maximum")}
-    for rule in field.validators:
-        if isinstance(rule, validate.Range):
-            found |= {"minimum": rule.min, "maximum": rule.max}
-        elif isinstance(rule, validate.OneOf):
-            return {"choices": list(rule.choices)}
-    return found
 
 
 def as_text(table: Mapping[str, Any]) -> str:

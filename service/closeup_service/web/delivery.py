@@ -4,12 +4,13 @@ import gzip
 from collections.abc import Sequence
 from hashlib import blake2b
 
-from flask import Request
+from flask import Flask, Request, request
 from werkzeug.wrappers import Response
 
 LEAST_COMPRESSED_BYTES = 1024
 COMPRESSION_LEVEL = 6
 LIFETIME_S = 3600
+PAGES = frozenset({"text/html", "text/css", "text/javascript"})
 COMPRESSED_ALREADY = frozenset({"image/png"})
 
 
@@ -40,3 +41,18 @@ def wants_gzip(request: Request) -> bool:
 def gzip_of(body: bytes) -> bytes:
     """Compress, the same bytes every time."""
     return gzip.compress(body, COMPRESSION_LEVEL, mtime=0)
+
+
+def register(app: Flask) -> None:
+    """Send every page and what belongs to it with an entity tag, compressed where the client takes that."""
+
+    def deliver_page(response: Response) -> Response:
+        asked_for = request.method in ("GET", "HEAD") and response.status_code == 200
+        if not asked_for or response.mimetype not in PAGES or "ETag" in response.headers:
+            return response
+        delivered = deliver(request, response.get_data(), response.headers["Content-Type"])
+        own = {name: value for name, value in response.headers if name not in ("Content-Type", "Content-Length")}
+        delivered.headers.update(own)
+        return delivered
+
+    app.after_request(deliver_page)

@@ -3,6 +3,7 @@
 import re
 import uuid
 from collections.abc import Sequence
+from functools import cache
 
 from flask import Flask, g, request
 from werkzeug.exceptions import BadRequest, NotFound
@@ -14,17 +15,23 @@ _TRACEPARENT = re.compile(
     r"(?!ff)[0-9a-f]{2}-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}(-.*)?", re.ASCII
 )
 
-POLICY = "Content-Security-Policy"
+CONTENT_POLICY = "Content-Security-Policy"
 PROTECTIVE = (
     ("X-Content-Type-Options", "nosniff"),
-    (
-        POLICY,
-        "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; "
-        "frame-ancestors 'none'",
-    ),
     ("Referrer-Policy", "no-referrer"),
     ("Cross-Origin-Resource-Policy", "cross-origin"),
 )
+POLICY = {
+    "default-src": "'none'",
+    "style-src": "'self'",
+    "script-src": "'self'",
+    "img-src": "'self'",
+    "connect-src": "'self'",
+    "form-action": "'self'",
+    "base-uri": "'none'",
+    "frame-ancestors": "'none'",
+}
+"""Directives of the content security policy; those that an answer states itself take the place of these."""
 EXPOSED = f"ETag, {REQUEST_ID}, Deprecation, Sunset, Retry-After, RateLimit, RateLimit-Policy"
 ALLOWED_HEADERS = f"Accept, Content-Type, If-None-Match, {REQUEST_ID}, traceparent"
 PREFLIGHT_LIFETIME_S = 86400
@@ -50,10 +57,7 @@ def refuse_what_the_server_lets_pass() -> None:
 
 
 def register(app: Flask, origins: Sequence[str]) -> None:
-    """Add the hooks; `origins` are the pages that scripts may call from, "*" for any.
-
-    A page that needs another content security policy sets its own, which stands.
-    """
+    """Add the hooks; `origins` are the pages that scripts may call from, "*" for any."""
     any_origin = ANY_ORIGIN in origins
     listed = frozenset(origins)
 
@@ -65,13 +69,20 @@ def register(app: Flask, origins: Sequence[str]) -> None:
         headers = response.headers
         headers.add(REQUEST_ID, g.get("request_id") or uuid.uuid4().hex)
         for name, value in PROTECTIVE:
-            if name != POLICY or POLICY not in headers:
-                headers.add(name, value)
+            headers.add(name, value)
+        headers[CONTENT_POLICY] = policy(headers.get(CONTENT_POLICY, ""))
         allow_origin(response, any_origin, listed)
         return response
 
     app.before_request(before)
     app.after_request(after)
+
+
+@cache
+def policy(own: str) -> str:
+    """Content security policy of an answer that states these directives of its own."""
+    stated = dict(directive.strip().split(" ", 1) for directive in own.split(";") if directive.strip())
+    return "; ".join(f"{name} {sources}" for name, sources in (POLICY | stated).items())
 
 
 def allow_origin(response: Response, any_origin: bool, listed: frozenset[str]) -> None:

@@ -42,12 +42,24 @@ class Counted:
 
 def from_parts(request: Request, schema: Schema, limits: Limits) -> Mapping[str, Any]:
     """One member per part; values of fields by the rules of a query, files as `Upload`."""
+    values, files = parts_of(request, limits)
+    return members(values, files, schema, limits)
+
+
+def parts_of(request: Request, limits: Limits) -> tuple[MultiDict[str, str], MultiDict[str, FileStorage]]:
+    """Read the parts of the body: texts, and files in memory."""
     if request.mimetype != MULTIPART or request.environ.get("HTTP_CONTENT_ENCODING", "identity").lower() != "identity":
         raise NotRead(MULTIPART)
     request.max_content_length = limits.most_bytes
     values, files = parsed(request, limits.most_bytes)
     refuse_long_names([*values, *files])
-    return members(values, files, schema, limits)
+    return values, files
+
+
+def content_of(file: FileStorage) -> bytes:
+    """Bytes of a file part."""
+    assert isinstance(file.stream, BytesIO)
+    return file.stream.getvalue()
 
 
 def parsed(request: Request, most_bytes: int) -> tuple[MultiDict[str, str], MultiDict[str, FileStorage]]:
@@ -92,8 +104,7 @@ def members(
     for name, value in values.items(multi=True):
         found.setdefault(name, []).append(typed(value, schema.fields.get(name)))
     for name, file in files.items(multi=True):
-        assert isinstance(file.stream, BytesIO)
-        found.setdefault(name, []).append(Upload(file.stream.getvalue(), limits.most_pixels))
+        found.setdefault(name, []).append(Upload(content_of(file), limits.most_pixels))
     lists = {name for name, field in schema.fields.items() if isinstance(field, fields.List)}
     twice = {name: ["Give this part once."] for name in found if name not in lists and len(found[name]) > 1}
     if twice:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from closeup_service.optics.vocabulary import VOCABULARY
-from closeup_service.pages.asking import Ask
+from closeup_service.pages.asking import Refused, Studio
 from closeup_service.pages.embedding.description import DEFAULTS, EXTENTS, headed, short
 from closeup_service.pages.embedding.figures import BadText, bounds_of, out_of_bounds, read_number, written
 from closeup_service.pages.embedding.messages import SOURCE, catalogue, label, message
@@ -63,15 +63,19 @@ class Outcome:
         return self.cautions[CAUTIONS_FIRST:]
 
 
-def outcome(asked: Sum, typed: Mapping[str, str], language: str, ask: Ask) -> Outcome:
+def outcome(asked: Sum, typed: Mapping[str, str], language: str, studio: Studio) -> Outcome:
     """Work out what a filled form asks for; nothing where nothing was typed."""
     if not any(name not in DEFAULTS for name in typed):
         return Outcome()
     members, faults = understood(asked, typed, language)
     if faults:
         return Outcome(faults)
-    reply = ask(asked.path, members)
-    return refused(asked, reply.faults) if reply.answer is None else answered(asked, reply.answer, language)
+    answer = studio.ask(asked.operation_id, members)
+    return (
+        refused(asked, answer.faults or (("", answer.detail),))
+        if isinstance(answer, Refused)
+        else answered(asked, answer, language)
+    )
 
 
 def understood(asked: Sum, typed: Mapping[str, str], language: str) -> tuple[dict[str, Any], dict[str, Said]]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from flask import Blueprint, Flask, Response, abort, make_response, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from closeup_service.pages.asking import Ask
+from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding.description import description, field
 from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, best_language, catalogue, message
 from closeup_service.pages.embedding.reading import outcome
@@ -22,13 +22,11 @@ OWN_FILES = {"frame.js": JAVASCRIPT, "frame.css": CSS}
 SCHEMES = ("light", "dark")
 NOT_FIELDS = ("lang", "scheme")
 MOST_TYPED = 200
-FRAME_POLICY = (
-    "default-src 'none'; style-src 'self'; script-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors *"
-)
+FRAME_POLICY = "frame-ancestors *"
 """Only the framed calculator may stand within other pages."""
 
 
-def register(app: Flask, ask: Ask, server: str) -> None:
+def register(app: Flask, studio: Studio, server: str) -> None:
     """Add the addresses; `server` is the service's own as its operator states it, "/" where it is not."""
     blueprint = Blueprint("embedding", __name__, template_folder="../templates")
 
@@ -51,7 +49,7 @@ def register(app: Flask, ask: Ask, server: str) -> None:
 
     @blueprint.get("/embed/frame/<name>")
     def frame(name: str) -> AnyResponse:
-        return framed(known(name), ask)
+        return framed(known(name), studio)
 
     @blueprint.get("/put-it-on-your-site")
     def put_it_on_your_site() -> AnyResponse:
@@ -88,7 +86,7 @@ def given_texts() -> dict[str, str]:
     return {name: text for name, text in stripped.items() if text}
 
 
-def framed(asked: Sum, ask: Ask) -> AnyResponse:
+def framed(asked: Sum, studio: Studio) -> AnyResponse:
     """The calculator as a page of its own, which may stand in a frame."""
     language = best_language(request.args.get("lang", SOURCE))
     scheme = request.args.get("scheme", "")
@@ -101,7 +99,7 @@ def framed(asked: Sum, ask: Ask) -> AnyResponse:
         say=lambda key, **values: message(language, key, **values),
         fields=[field(asked, name, language) for name in asked.asked],
         typed=typed,
-        outcome=outcome(asked, typed, language, ask),
+        outcome=outcome(asked, typed, language, studio),
     )
     response = kept(page.encode(), HTML, FOR_AN_HOUR)
     response.headers["Content-Security-Policy"] = FRAME_POLICY

@@ -19,6 +19,7 @@ class Sum:
     """One sum as it is embedded; `name` is the last part of its address in the API."""
 
     name: str
+    operation_id: str
     request: Schema
     fields: tuple[str, ...]
     more: tuple[str, ...]
@@ -43,6 +44,7 @@ SUMS: Mapping[str, Sum] = {
     for each in (
         Sum(
             "effective-f-number",
+            "findEffectiveFNumber",
             EffectiveFNumberRequest(),
             ("f_number", "magnification", "mounting"),
             ("pupil_magnification",),
@@ -51,6 +53,7 @@ SUMS: Mapping[str, Sum] = {
         ),
         Sum(
             "depth-of-field",
+            "findDepthOfField",
             DepthOfFieldRequest(),
             ("f_number", "magnification", "sensor", "mounting"),
             ("circle_of_confusion_mm", "focal_length_mm", "pupil_magnification"),
@@ -59,6 +62,7 @@ SUMS: Mapping[str, Sum] = {
         ),
         Sum(
             "magnification",
+            "findMagnification",
             MagnificationRequest(),
             ("subject_width_mm", "sensor"),
             ("extension_mm", "focal_length_mm"),
@@ -67,6 +71,7 @@ SUMS: Mapping[str, Sum] = {
         ),
         Sum(
             "working-distance",
+            "findWorkingDistance",
             WorkingDistanceRequest(),
             ("focal_length_mm", "magnification", "mounting"),
             ("lens_register_mm", "front_principal_plane_mm", "principal_plane_separation_mm"),
@@ -75,6 +80,7 @@ SUMS: Mapping[str, Sum] = {
         ),
         Sum(
             "motion-blur",
+            "findMotionBlur",
             MotionBlurRequest(),
             ("magnification", "sideways_speed_mm_s", "exposure_time_s"),
             ("flash_t05_s", "pixel_pitch_um", "allowed_blur_um"),
@@ -83,6 +89,7 @@ SUMS: Mapping[str, Sum] = {
         ),
         Sum(
             "flash",
+            "findFlash",
             FlashRequest(),
             ("guide_number_m", "f_number", "magnification", "flash_distance_mm"),
             ("iso", "flash_power_fraction", "transmission", *LENS),
@@ -91,6 +98,7 @@ SUMS: Mapping[str, Sum] = {
         ),
         Sum(
             "diffraction",
+            "findDiffraction",
             DiffractionRequest(),
             ("f_number", "magnification", "mounting"),
             ("sensor", "pixel_pitch_um", "pupil_magnification"),

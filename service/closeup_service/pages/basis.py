@@ -1,0 +1,137 @@
+"""What a result stands on: every number that went in, with where it comes from."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from closeup_service.advice.figures import plain
+from closeup_service.gear.catalogue import SENSORS
+from closeup_service.gear.kit import Camera, Kit, Lens, Objective, Part, Setting
+from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.pages import figures
+from closeup_service.pages.form import Form, pointed
+from closeup_service.pages.results import ASSUMED, GIVEN, spoken
+from closeup_service.pages.task import Members
+from closeup_service.schemas.describing import label
+
+FROM_CATALOGUE: Mapping[str, str] = {
+    "published": "from the catalogue, a published size",
+    "from-memory": "from the catalogue, from memory",
+    "common-practice": "from the catalogue, common practice",
+}
+NOT_CALIBRATED = "from the kit, not calibrated"
+ENGRAVED = "from the kit, as its maker states"
+OF_ITS_MOUNT = "from the kit, of its mount"
+PART_MEMBERS = (
+    *("register_mm", "sensor_width_mm", "sensor_height_mm", "pixel_pitch_um", "circle_of_confusion_mm"),
+    *("focal_length_mm", "pupil_magnification", "front_principal_plane_mm", "rear_principal_plane_mm"),
+    *("principal_plane_separation_mm", "front_protrusion_mm", "length_mm", "power_dpt", "factor", "added_length_mm"),
+    *("magnification", "numerical_aperture", "tube_lens_focal_length_mm", "tube_length_mm", "working_distance_mm"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """One number that went in: what it is of, and where it comes from."""
+
+    label: str
+    value: str
+    basis: str
+    inches: str = ""
+
+
+def stands(form: Form, documents: Iterable[Members], answers: Iterable[Members], kit: Kit) -> list[Stand]:
+    """Everything that a result stands on, each once: what is given, what the kit and the catalogue state, what is assumed."""
+    found = [*given(form), *of_the_sensor(form), *of_the_kit(documents, kit), *assumed(answers)]
+    return list(dict.fromkeys(found))
+
+
+def given(form: Form) -> Iterator[Stand]:
+    """What was typed or chosen."""
+    for each in form.task.inputs:
+        if each.name not in form.values or each.is_file or each.is_document:
+            continue
+        value = form.values[each.name]
+        if each.is_number:
+            told = figures.stated(value, each.member, each.unit)
+            beside = figures.inches(value) if each.unit == "mm" else ""
+            yield Stand(each.label, told, GIVEN, beside)
+        elif each.member != "use" and each.name != "sensor":
+            yield Stand(each.label, spoken(value, each.member, ""), GIVEN)
+
+
+def of_the_sensor(form: Form) -> Iterator[Stand]:
+    """Size of a sensor that was chosen by its format."""
+    sensor = SENSORS.get(str(form.values.get("sensor", "")))
+    if sensor is not None:
+        size = f"{plain(sensor.width_mm, 4)} × {plain(sensor.height_mm, 4)} mm"
+        yield Stand("sensor", size, FROM_CATALOGUE[sensor.source_status])
+
+
+def of_the_kit(documents: Iterable[Members], kit: Kit) -> Iterator[Stand]:
+    """What the kit states of its parts that are used."""
+    for document in documents:
+        camera = document.get("camera", {})
+        if isinstance(camera, Mapping) and camera.get("use") in kit.cameras_by_id:
+            yield from of_part(kit.cameras_by_id[camera["use"]])
+        for element in document.get("train", ()):
+            part = kit.by_id.get(element.get("use", "")) if isinstance(element, Mapping) else None
+            if isinstance(part, Lens):
+                yield from of_lens(part, element.get("setting"))
+            elif part is not None:
+                yield from of_part(part)
+
+
+def of_part(part: Part) -> Iterator[Stand]:
+    """What the kit states of a part."""
+    if isinstance(part, Objective):
+        source = ENGRAVED
+    elif isinstance(part, Camera):
+        source = "from the kit"
+    else:
+        source = measured(part.calibrated_on)
+    yield from of_record(part, part.name, source)
+
+
+def of_lens(lens: Lens, setting_id: str | None) -> Iterator[Stand]:
+    """What the kit states of a lens at its setting."""
+    setting = lens.setting(setting_id) if setting_id else lens.settings[0]
+    if setting is not None:
+        yield from of_record(setting, lens.name, measured(setting.calibrated_on or lens.calibrated_on))
+
+
+def measured(calibrated_on: str | None) -> str:
+    """Say whether the studio measured a part."""
+    return f"measured by the studio on {calibrated_on}" if calibrated_on else NOT_CALIBRATED
+
+
+def of_record(record: Part | Setting, name: str, source: str) -> Iterator[Stand]:
+    """Numbers of a record of the kit."""
+    for member in PART_MEMBERS:
+        value = getattr(record, member, None)
+        if isinstance(value, float | int):
+            told = figures.stated(float(value), member, VOCABULARY[member].unit)
+            beside = figures.inches(value) if VOCABULARY[member].unit == "mm" else ""
+            basis = OF_ITS_MOUNT if member == "register_mm" else source
+            yield Stand(f"{label(member)}, {name}", told, basis, beside)
+
+
+def assumed(answers: Iterable[Members]) -> Iterator[Stand]:
+    """What the operations assumed."""
+    for answer in answers:
+        for name, value in answer.get("assumed", {}).items():
+            member = name.rpartition("/")[2]
+            yield Stand(words_for(name), assumed_value(member, value), ASSUMED)
+
+
+def words_for(name: str) -> str:
+    """Words for what was assumed, by its name or its JSON pointer."""
+    return pointed(name) if name.startswith("/") else label(name)
+
+
+def assumed_value(member: str, value: Any) -> str:
+    """Value that was assumed, as people say it."""
+    known = VOCABULARY.get(member)
+    number = float(value) if isinstance(value, int) and not isinstance(value, bool) else value
+    unit = known.unit if known else ""
+    return figures.stated(number, member, unit) if isinstance(number, float) else spoken(number, member, unit)

@@ -1,0 +1,106 @@
+"""Numbers as people say them: sensible digits, ratios, f-numbers and stops in thirds, marked times, inches beside."""
+
+from math import log2
+
+from closeup_service.advice.figures import plain, ratio
+from closeup_service.optics.aperture_series import nearest, ring
+from closeup_service.optics.nominal_series import nominal
+
+MM_PER_INCH = 25.4
+STATED_DIGITS = 6
+THIRDS = ("", "⅓", "⅔")
+SIGNS = {"um": "µm", "deg": "°", "arcmin": "′"}
+SHARES = ("contrast", "filled_share", "relative_uncertainty", "variance_share", "keystone", "distortion", "overlap")
+ENDS = ("_low", "_high")
+"""Ends of an interval, whose digits must tell them apart."""
+ON_THE_MARK = 0.012
+"""Relative difference up to which an f-number counts as the mark itself: engraved numbers are rounded so far."""
+FULL_STOPS = ring("full", 0.5, 256.0)
+
+
+def figure(value: float, name: str, unit: str) -> str:
+    """Write a quantity with its unit, in the way that people of the trade say it."""
+    told = as_marked(value, name, unit) if value > 0 else ""
+    if told:
+        return told
+    if unit == "stops":
+        return stops(value)
+    if is_share(name, unit):
+        return with_unit(plain(100 * value), "%")
+    return with_unit(plain(value, 5 if name.endswith(ENDS) else 3), unit)
+
+
+def stated(value: float, name: str, unit: str) -> str:
+    """Write a quantity that went into a sum: as it was stated, not rounded as a result is."""
+    if name.endswith("f_number"):
+        return f"f/{plain(value, STATED_DIGITS)}"
+    told = as_marked(value, name, unit) if value > 0 else ""
+    if is_share(name, unit):
+        return with_unit(plain(100 * value, STATED_DIGITS), "%")
+    return told or with_unit(plain(value, STATED_DIGITS), unit)
+
+
+def is_share(name: str, unit: str) -> bool:
+    """Whether a quantity is a share, which people say in per cent."""
+    return not unit and (name in SHARES or name.endswith(("contrast", "_error")))
+
+
+def as_marked(value: float, name: str, unit: str) -> str:
+    """Write what is said as a ratio, or by its nearest mark; nothing for other quantities."""
+    if is_ratio(name):
+        return ratio(value)
+    if name.endswith("f_number"):
+        return f_number(value)
+    return seconds(value) if unit == "s" else ""
+
+
+def is_ratio(name: str) -> bool:
+    """Whether a quantity is a magnification, which people say as a ratio."""
+    return name.endswith("magnification") and not name.startswith("pupil")
+
+
+def exact(value: float, name: str, unit: str) -> str:
+    """Write the same as a plain number, where `figure` rounds to a mark or speaks in ratios; else nothing."""
+    shown = figure(value, name, unit)
+    if is_ratio(name):
+        return f"{plain(value)}×" if value < 1 else ""
+    if name.endswith("f_number"):
+        return "" if shown == f"f/{plain(value, 4)}" else plain(value)
+    return with_unit(plain(value), "") if unit == "stops" and any(sign in shown for sign in THIRDS[1:]) else ""
+
+
+def f_number(value: float) -> str:
+    """Write an f-number by its nearest mark: f/16, f/16⅓ a third of a stop smaller; an engraved one as engraved."""
+    third = nearest(ring("third", 0.5, 256.0), value)
+    if abs(third.nominal / value - 1) < ON_THE_MARK / 2 or not 0.5 <= value <= 256:
+        return f"f/{plain(value) if not 0.5 <= value <= 256 else f'{third.nominal:g}'}"
+    steps = round(6 * log2(value / FULL_STOPS[0].exact))
+    full = FULL_STOPS[min(steps // 3, len(FULL_STOPS) - 1)]
+    return f"f/{full.nominal:g}{THIRDS[steps % 3]}"
+
+
+def stops(value: float) -> str:
+    """Write a difference of light in stops and thirds."""
+    whole, thirds = divmod(round(3 * abs(value)), 3)
+    if value and not whole and not thirds:
+        return with_unit(plain(value), "stops")
+    number = f"{whole or ''}{THIRDS[thirds]}" or "0"
+    sign = "−" if value < 0 and number != "0" else ""
+    return f"{sign}{number} {'stop' if number in ('1', *THIRDS[1:]) else 'stops'}"
+
+
+def seconds(value: float) -> str:
+    """Write an exposure time by its nearest mark."""
+    found = nominal("exposure_time_s", value)
+    return f"{found[1] if found else plain(value)} s"
+
+
+def with_unit(number: str, unit: str) -> str:
+    """Put the unit behind a number, with its sign."""
+    sign = SIGNS.get(unit, unit)
+    return f"{number}{'' if sign in ('°', '′') else ' '}{sign}".strip().replace("-", "−", 1)
+
+
+def inches(value_mm: float) -> str:
+    """Write a length in inches."""
+    return with_unit(plain(value_mm / MM_PER_INCH), "in")

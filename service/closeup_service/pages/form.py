@@ -1,0 +1,182 @@
+"""A form as it was sent: what was typed, the values that it means, and what is wrong at which field."""
+
+import difflib
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from werkzeug.datastructures import MultiDict
+
+from closeup_service.pages.asking import Refused, Studio
+from closeup_service.pages.task import Input, Task
+from closeup_service.pages.typed import CannotRead, number
+from closeup_service.schemas.describing import label
+
+UNITS = "units"
+INCHES = "in"
+YES, NO = ("yes", "true", "on"), ("no", "false", "off")
+LONGEST_SHOWN = 64
+LONGEST = 20_000
+NAME = re.compile(r"(?<![\w/-])[a-z]+(?:_[a-z0-9]+)+(?![\w])")
+MICRONS = re.compile(r"(?<=\d )um\b")
+POINTER = re.compile(r"(?<![\w/.])/(?!v1\b)[a-z_]+(?:/(?:[a-z_]+|\d+))*")
+Typed = Mapping[str, tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """What is wrong, and the field that it stands at; no field where it is of the whole."""
+
+    text: str
+    name: str = ""
+
+
+@dataclass
+class Form:
+    """What was typed, by field, with the values that it means and the faults found so far."""
+
+    task: Task
+    typed: Typed
+    values: dict[str, Any] = field(default_factory=dict)
+    faults: list[Fault] = field(default_factory=list)
+
+    @property
+    def in_inches(self) -> bool:
+        """Whether lengths are shown in inches as well."""
+        return INCHES in self.typed.get(UNITS, ())
+
+    @property
+    def is_blank(self) -> bool:
+        """Whether nothing was asked yet."""
+        return not any(name != UNITS for name in self.typed)
+
+    def text(self, name: str) -> str:
+        """What was typed into a field."""
+        return next(iter(self.typed.get(name, ())), "")
+
+    def has(self, name: str, value: str) -> bool:
+        """Whether a value was chosen in a field."""
+        return value in self.typed.get(name, ())
+
+    def label(self, name: str) -> str:
+        """Words beside a field."""
+        return next(each.label for each in self.task.inputs if each.name == name)
+
+    def at(self, name: str) -> list[Fault]:
+        """Faults of a field."""
+        return [fault for fault in self.faults if fault.name == name]
+
+    def opens(self, names: Iterable[str]) -> bool:
+        """Whether any of these fields is used or at fault."""
+        return any(name in self.typed or self.at(name) for name in names)
+
+    def refuse(self, text: str, name: str = "") -> None:
+        """Note a fault once."""
+        fault = Fault(text, name if any(name == each.name for each in self.task.inputs) else "")
+        if fault not in self.faults:
+            self.faults.append(fault)
+
+    def refuse_all(self, refused: Refused, places: Mapping[str, str]) -> None:
+        """Lay the faults of an operation at the fields that they come from."""
+        for pointer, text in refused.faults:
+            self.refuse(in_words(text), place_of(pointer, places))
+        if not refused.faults:
+            self.refuse(in_words(refused.detail))
+
+
+def place_of(pointer: str, places: Mapping[str, str]) -> str:
+    """Field behind a JSON pointer: its own, that of what it is in, or the one of its last name."""
+    within = pointer
+    while within:
+        if within in places:
+            return places[within]
+        within = within.rpartition("/")[0]
+    return pointer.rpartition("/")[2]
+
+
+def in_words(text: str) -> str:
+    """Text with the names of members as people say them."""
+    with_signs = MICRONS.sub("µm", text)
+    return NAME.sub(lambda found: label(found[0]), POINTER.sub(lambda found: pointed(found[0]), with_signs))
+
+
+def pointed(pointer: str) -> str:
+    """Words for what a JSON pointer leads to."""
+    steps = pointer.strip("/").split("/")
+    words = label(steps[-1]) if not steps[-1].isdigit() else ""
+    if steps[0] == "train" and len(steps) > 1:
+        return " of ".join(filter(None, (words if len(steps) > 2 else "", f"part {int(steps[1]) + 1}")))
+    return words or pointer
+
+
+def sent(arguments: MultiDict[str, str]) -> tuple[Typed, bool]:
+    """What was typed without blanks, and whether the address holds anything that a clean link leaves out."""
+    typed = {
+        name: tuple(dict.fromkeys(text.strip() for text in texts if text.strip())) for name, texts in arguments.lists()
+    }
+    kept = {name: texts for name, texts in typed.items() if texts}
+    clean = sum(map(len, kept.values())) == sum(len(texts) for _, texts in arguments.lists())
+    return kept, clean
+
+
+def read(task: Task, typed: Typed, studio: Studio) -> Form:
+    """Read every field of a form."""
+    form = Form(task, typed)
+    known = {each.name: each for each in task.inputs}
+    for name in typed:
+        if name not in known and name != UNITS:
+            form.refuse(f"“{name[:LONGEST_SHOWN]}” is no field of this form.{near(name, list(known))}")
+    for each in task.inputs:
+        if each.name in typed:
+            read_one(form, each, studio)
+    return form
+
+
+def near(name: str, known: list[str]) -> str:
+    """Name of a field that an unknown one is near to."""
+    found = difflib.get_close_matches(name[:LONGEST_SHOWN], known, n=1)
+    return f" Did you mean {found[0]}?" if found else ""
+
+
+def read_one(form: Form, wanted: Input, studio: Studio) -> None:
+    """Read one field; what cannot be read is a fault at it."""
+    texts = form.typed[wanted.name]
+    if wanted.several:
+        form.values[wanted.name] = list(texts)
+        return
+    if len(texts) > 1:
+        form.refuse("Give this once.", wanted.name)
+        return
+    try:
+        form.values[wanted.name] = value(texts[0], wanted, studio)
+    except CannotRead as error:
+        form.refuse(str(error), wanted.name)
+
+
+def value(text: str, wanted: Input, studio: Studio) -> Any:
+    """Value that a text means."""
+    if wanted.is_number:
+        return number(text, wanted.member, wanted.unit)
+    if wanted.is_flag:
+        return flag(text)
+    if wanted.is_document:
+        return document(text, studio)
+    return text
+
+
+def flag(text: str) -> bool:
+    """Whether a box was ticked."""
+    if text.lower() not in (*YES, *NO):
+        raise CannotRead(f"“{text[:LONGEST_SHOWN]}” is neither yes nor no.")
+    return text.lower() in YES
+
+
+def document(text: str, studio: Studio) -> Any:
+    """Set-up document that was sent as a text."""
+    if len(text) > LONGEST:
+        raise CannotRead(f"This is longer than {LONGEST} characters: send it to /v1/set-ups/evaluate.")
+    found = studio.read_document(text)
+    if isinstance(found, Refused):
+        raise CannotRead(found.detail)
+    return found

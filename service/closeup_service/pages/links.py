@@ -1,0 +1,76 @@
+"""The same question elsewhere: as an address of the API, and as a line for the command line."""
+
+import json
+import shlex
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlencode
+
+from closeup_service.pages.asking import Members, Sum
+
+PROGRAM = "closeup"
+
+
+@dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """One operation that was asked: its address where GET takes it, else what to send; and its command line."""
+
+    summary: str
+    address: str
+    path: str
+    body: str
+    command: str
+
+
+def elsewhere(asked: Sum, members: Members) -> Elsewhere:
+    """Write the request of one operation for other clients."""
+    address = address_of(asked, members)
+    body = "" if address or asked.takes_photographs else json.dumps(plain(members), indent=1, ensure_ascii=False)
+    return Elsewhere(asked.summary, address, asked.path, body, command_line(asked, members))
+
+
+def address_of(asked: Sum, members: Members) -> str:
+    """Address that answers the request by GET; empty where POST alone does."""
+    if asked.takes_photographs or asked.by_query == "none":
+        return ""
+    if asked.by_query == "document":
+        query = {"document": json.dumps(plain(members), separators=(",", ":"))}
+    else:
+        query = {name: written(value) for name, value in members.items()}
+    return f"{asked.path}?{urlencode(query)}"
+
+
+def command_line(asked: Sum, members: Members) -> str:
+    """Write the request as a command."""
+    if asked.takes_photographs:
+        files = [name for name, value in members.items() if not isinstance(value, str | float | int | bool)]
+        options = {name: value for name, value in members.items() if name not in (*files, "overlay")}
+        return " ".join([PROGRAM, asked.command, "ruler.jpg", *map(option, options, options.values())])
+    if asked.by_query == "fields":
+        return " ".join([PROGRAM, asked.command, *map(option, members, members.values())])
+    document = shlex.quote(json.dumps(plain(members)))
+    return f"printf '%s' {document} | {PROGRAM} {asked.command} --document -"
+
+
+def option(name: str, value: Any) -> str:
+    """Write one option; a value that begins with a sign is tied to its name."""
+    flag = f"--{name.replace('_', '-')}"
+    told = written(value)
+    return f"{flag}={told}" if told.startswith("-") else f"{flag} {shlex.quote(told)}"
+
+
+def written(value: Any) -> str:
+    """Value as a query and the command line write it, exactly."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return repr(value).removesuffix(".0") if isinstance(value, float | int) else str(value)
+
+
+def plain(value: Any) -> Any:
+    """Value with whole numbers written without a point."""
+    if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
+        return int(value)
+    if isinstance(value, Mapping):
+        return {name: plain(each) for name, each in value.items()}
+    return [plain(each) for each in value] if isinstance(value, list | tuple) else value

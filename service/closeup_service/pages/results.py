@@ -1,0 +1,184 @@
+"""Results as rows: label, number as people say it, and what it stands on."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from marshmallow import Schema, fields
+
+from closeup_service.advice.figures import plain
+from closeup_service.pages import figures
+from closeup_service.pages.form import in_words
+from closeup_service.pages.task import Members, Table, at
+from closeup_service.schemas.describing import label, unit, without_unit
+from closeup_service.schemas.fields import Number
+
+GIVEN = "given"
+ASSUMED = "assumed"
+RECKONED = "reckoned"
+PARTLY_ASSUMED = "reckoned, partly assumed"
+NOTHING = "–"
+LABELS: Mapping[str, str] = {
+    "solved/value": "length found",
+    "marked_as": "new setting, as marked",
+    "best/nominal_f_number": "mark with most contrast at both ends",
+    "best/end_contrast": "contrast that it leaves at both ends",
+    "planned/effective_f_number": "effective f-number, planned",
+    "reference/effective_f_number": "effective f-number, then",
+    "nominal_f_number": "mark to set",
+    "sampling": "what limits the detail",
+    "total_mm": "depth of field",
+    "framed": "arrangements that fill the frame",
+    "magnification_low": "magnification, low end (95 %)",
+    "magnification_high": "magnification, high end (95 %)",
+    "edge_width_um": "width of an edge",
+    "nearest": "nearest that can be had",
+    "asked": "wished for",
+    "miss": "misses by",
+    "wish": "wish",
+    "parts": "parts, subject first",
+}
+MEANINGS: Mapping[str, str] = {"solved/value": "Of what was left open, between its two faces; it reaches the target."}
+OWN_UNIT = ("asked", "nearest", "miss")
+"""Columns whose unit is that of the wish in their row."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One number with its words: as people say it, more exactly, in inches, and what it stands on."""
+
+    name: str
+    label: str
+    value: str
+    exact: str = ""
+    inches: str = ""
+    spread: str = ""
+    basis: str = ""
+    meaning: str = ""
+    place: int | None = None
+    """Place among the results that are shown first, if it is one of them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell of a table; the first of a row may lead on."""
+
+    text: str
+    is_number: bool = False
+    inches: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """A table of an answer."""
+
+    title: str
+    headings: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    links: tuple[str, ...] = ()
+    link: str = ""
+
+
+def field_at(schema: Schema, path: str) -> fields.Field[Any] | None:
+    """Field of an answer's schema at a path; of a list, that of its items."""
+    name, _, rest = path.partition("/")
+    found = schema.fields.get(name)
+    inner = found.inner if isinstance(found, fields.List) else found
+    if rest and isinstance(inner, fields.Nested):
+        return field_at(inner.schema, rest)
+    return inner
+
+
+def label_of(path: str) -> str:
+    """Words for a result."""
+    return LABELS.get(path) or LABELS.get(path.rpartition("/")[2]) or label(path.rpartition("/")[2])
+
+
+def spoken(value: Any, name: str, unit_of_it: str) -> str:
+    """Write a value of an answer for people."""
+    if value is None:
+        return NOTHING
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int):
+        return str(value)
+    if isinstance(value, float):
+        return figures.figure(value, name, unit_of_it)
+    if isinstance(value, list):
+        return " + ".join(spoken(each, name, unit_of_it) for each in value)
+    return str(value) if name in ("marked_as", "ratio", "parts") else in_words(str(value)).replace("-", " ")
+
+
+def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple[str, ...]) -> Row | None:
+    """Row of the result at a path; None where the answer leaves it out, or does not determine it."""
+    value, described = at(answer, path), field_at(schema, path)
+    if value is None or described is None:
+        return None
+    name, unit_of_it = path.rpartition("/")[2], unit(described)
+    number = isinstance(described, Number) and isinstance(value, float | int)
+    in_mm = number and unit_of_it == "mm"
+    return Row(
+        name=name,
+        label=label_of(path),
+        value=spoken(float(value) if number else value, name, unit_of_it),
+        exact=figures.exact(float(value), name, unit_of_it) if number else "",
+        inches=figures.inches(value) if in_mm else "",
+        spread=spread(answer, name, unit_of_it),
+        basis=basis(name, value, answer, given),
+        meaning=MEANINGS.get(path) or without_unit(described.metadata.get("description", "")),
+        place=first.index(path) if path in first else None,
+    )
+
+
+def spread(answer: Members, name: str, unit_of_it: str) -> str:
+    """Standard uncertainty of a result, where the answer tells it."""
+    known = at(answer, f"uncertainty/{name}")
+    if name == "magnification" and isinstance(answer.get("magnification_uncertainty"), float):
+        known = answer["magnification_uncertainty"]
+    return f"± {figures.with_unit(plain(known, 2), unit_of_it)}" if isinstance(known, float) else ""
+
+
+def basis(name: str, value: Any, answer: Members, given: Members) -> str:
+    """What a result stands on: given, assumed, or reckoned, perhaps with something assumed."""
+    if given.get(name) == value:
+        return GIVEN
+    if answer.get("assumed", {}).get(name) == value:
+        return ASSUMED
+    return PARTLY_ASSUMED if answer.get("assumed") else RECKONED
+
+
+def grid(schema: Schema, answer: Members, table: Table) -> Grid | None:
+    """Table of a list in the answer; None where the list is empty."""
+    found = at(answer, table.path) or []
+    if not found:
+        return None
+    return Grid(
+        table.title,
+        tuple(label_of(column) for column in table.columns),
+        tuple(tuple(cell(schema, table.path, each, column) for column in table.columns) for each in found),
+        tuple(table.leads_to(each) for each in found) if table.leads_to else (),
+        table.link,
+    )
+
+
+def cell(schema: Schema, path: str, each: Members, column: str) -> Cell:
+    """One cell of such a table."""
+    described, value = field_at(schema, f"{path}/{column}"), each.get(column)
+    name = str(each["wish"]) if column in OWN_UNIT else column
+    unit_of_it = unit_in_name(name) if column in OWN_UNIT else unit(described) if described else ""
+    if column == "wish":
+        return Cell(label(name_of_wish(str(value))))
+    number = isinstance(value, float | int) and not isinstance(value, bool)
+    beside = figures.inches(value) if unit_of_it == "mm" and isinstance(value, float) else ""
+    return Cell(spoken(value, name, unit_of_it), number, beside)
+
+
+def name_of_wish(wish: str) -> str:
+    """Quantity behind a wish."""
+    return {"least_clearance_mm": "clearance_mm"}.get(wish, wish)
+
+
+def unit_in_name(name: str) -> str:
+    """Unit that ends a name of the vocabulary."""
+    end = name.rpartition("_")[2]
+    return end if end in ("mm", "um", "stops") else ""

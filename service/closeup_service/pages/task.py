@@ -1,0 +1,212 @@
+"""One record per task: which operations answer it, which fields it asks for in which order, what it shows first."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from marshmallow import Schema, fields
+
+from closeup_service.gear.kit import Kit
+from closeup_service.schemas.describing import bounds, label, unit, without_unit
+from closeup_service.schemas.fields import Flag, Number, Whole
+from closeup_service.schemas.upload import PhotographFile
+
+Members = Mapping[str, Any]
+"""Values of the form's fields, by their names."""
+Answers = Mapping[str, Members]
+"""Answers so far, by the id of the operation."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One entry of a list to choose from."""
+
+    value: str
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """One field of a form: a member of a schema, under a name of the form's own where that differs."""
+
+    name: str
+    member: str
+    field: fields.Field[Any]
+    own_label: str = ""
+    own_hint: str = ""
+    own_choices: Callable[[Kit], Sequence[Choice]] | None = None
+    several: bool = False
+    is_document: bool = False
+
+    @property
+    def label(self) -> str:
+        """Words beside the field."""
+        return self.own_label or label(self.member)
+
+    @property
+    def unit(self) -> str:
+        """Unit of a number."""
+        return unit(self.field)
+
+    @property
+    def is_number(self) -> bool:
+        """Whether people type a number."""
+        return isinstance(self.field, Number | Whole)
+
+    @property
+    def is_flag(self) -> bool:
+        """Whether it is a box to tick."""
+        return isinstance(self.field, Flag)
+
+    @property
+    def is_file(self) -> bool:
+        """Whether it is a file to send."""
+        return isinstance(self.field, PhotographFile)
+
+    @property
+    def is_needed(self) -> bool:
+        """Whether nothing can be answered without it."""
+        return self.field.required and self.own_choices is None and not self.is_document and self.name == self.member
+
+    @property
+    def hint(self) -> str:
+        """What it means."""
+        return self.own_hint or without_unit(self.field.metadata.get("description", ""))
+
+    @property
+    def range(self) -> tuple[float, float] | None:
+        """Least and greatest number."""
+        known = bounds(self.field)
+        low, high = known.get("minimum"), known.get("maximum")
+        return None if low is None or high is None or not self.is_number else (low, high)
+
+    def choices(self, kit: Kit) -> Sequence[Choice] | None:
+        """What can be chosen; None where it is typed."""
+        if self.own_choices is not None:
+            return self.own_choices(kit)
+        known = bounds(self.field).get("choices")
+        return None if known is None else [Choice(value, value.replace("-", " ")) for value in known]
+
+
+def inputs(schema: Schema, *names: str, **own: Mapping[str, Any]) -> tuple[Input, ...]:
+    """Fields of a schema by their names; `own` gives words or choices in place of the schema's."""
+    return tuple(Input(name, name, schema.fields[name], **own.get(name, {})) for name in names)
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Fields that belong together; one that is `aside` is folded away until it is used."""
+
+    title: str
+    inputs: tuple[Input, ...]
+    aside: bool = False
+    lead: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What one operation is asked, and from which field of the form each JSON pointer comes."""
+
+    members: Members
+    places: Mapping[str, str] = field(default_factory=dict)
+
+
+class NotReady(ValueError):
+    """What a request cannot be made without, and the field where it is to be given."""
+
+    def __init__(self, text: str, name: str) -> None:
+        super().__init__(text)
+        self.name = name
+
+
+Build = Callable[[Members, Answers, Kit], Request | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A list of an answer as a table: its path, its columns, and where a row leads."""
+
+    path: str
+    title: str
+    columns: tuple[str, ...]
+    leads_to: Callable[[Members], str] | None = None
+    link: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One operation of a task; `request` gives None where it has nothing to answer yet. `shows` are paths in the answer."""
+
+    operation_id: str
+    request: Build
+    shows: tuple[str, ...] = ()
+    tables: tuple[Table, ...] = ()
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A picture that an operation draws of a request, by GET; its answer as JSON holds the data, shown as `data` names them."""
+
+    operation_id: str
+    request: Build
+    alt: str
+    data: tuple[str, ...] = ()
+    tables: tuple[Table, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """A request that fills the form, as people type it; one `of_demo_kit` names parts of that."""
+
+    summary: str
+    typed: Mapping[str, str | tuple[str, ...]]
+    of_demo_kit: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One task page."""
+
+    slug: str
+    title: str
+    question: str
+    lead: str
+    description: str
+    groups: tuple[Group, ...]
+    steps: tuple[Step, ...]
+    first: tuple[str, ...]
+    examples: tuple[Example, ...]
+    drawings: tuple[Drawing, ...] = ()
+    notes: tuple[str, ...] = ()
+    photograph: "Task | None" = None
+    posted: bool = False
+
+    @property
+    def inputs(self) -> tuple[Input, ...]:
+        """Every field of the form."""
+        return tuple(each for group in self.groups for each in group.inputs)
+
+
+def members_for(schema: Schema, members: Members, **more: Any) -> dict[str, Any]:
+    """Values that a schema knows."""
+    return {name: value for name, value in {**members, **more}.items() if name in schema.fields and value is not None}
+
+
+def same_names(schema: Schema, *, needs: tuple[str, ...] = ()) -> Build:
+    """Ask with the form's values under their own names, once everything in `needs` is there."""
+
+    def build(members: Members, answers: Answers, kit: Kit) -> Request | None:
+        del answers, kit
+        given = members_for(schema, members)
+        return Request(given) if all(name in given for name in needs) else None
+
+    return build
+
+
+def at(answer: Members, path: str) -> Any:
+    """Value at a path such as depth_of_field/total_mm; None where there is none."""
+    value: Any = answer
+    for step in path.split("/"):
+        value = value.get(step) if isinstance(value, Mapping) else None
+    return value

@@ -1,0 +1,160 @@
+"""The start page and the task pages: forms that work without JavaScript, by GET; a photograph by POST."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlencode
+
+from flask import Blueprint, Flask, Response, redirect, request
+from werkzeug.wrappers import Response as AnyResponse
+
+from closeup_service.advice.figures import plain
+from closeup_service.pages import figures, form
+from closeup_service.pages.asking import Refused, Studio
+from closeup_service.pages.form import Form
+from closeup_service.pages.rendering import page
+from closeup_service.pages.task import Example, Task
+from closeup_service.pages.tasks import TASKS
+from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, outcome
+from closeup_service.schemas.upload import Upload
+
+NOT_KEPT = "no-store"
+WITH_OVERLAY = "img-src 'self' data:"
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What the template of a task needs: the task, its form by GET, and what came of it; the link gives it again."""
+
+    task: Task
+    form: Form
+    outcome: Outcome | None
+    link: str
+
+
+def register(app: Flask, studio: Studio) -> None:
+    """Add the start page and the task pages to the application."""
+    blueprint = Blueprint("tasks", __name__, template_folder="templates")
+
+    @blueprint.get("/")
+    def start() -> Response:
+        return page("start.html", here="/")
+
+    for task in TASKS:
+        address = f"/tasks/{task.slug}"
+        blueprint.add_url_rule(address, task.slug, view_of(task, studio), methods=["GET"])
+        if task.photograph is not None:
+            view = photograph_view(task, task.photograph, studio)
+            blueprint.add_url_rule(address, f"{task.slug} by photograph", view, methods=["POST"])
+    for name, words in FILTERS.items():
+        blueprint.add_app_template_filter(words, name)
+    app.jinja_env.globals["tasks"] = TASKS
+    app.register_blueprint(blueprint)
+
+
+def view_of(task: Task, studio: Studio) -> Any:
+    """Build the view of a task's form: blanks lead to the clean link, the rest to a result or to what is wrong."""
+
+    def view() -> AnyResponse:
+        typed, clean = form.sent(request.args)
+        if not clean:
+            return redirect(address(task, typed), 303)
+        given = form.read(task, typed, studio)
+        found = None if given.is_blank or given.faults else outcome(given, studio)
+        return task_page(Shown(task, given, found, address(task, typed)), studio)
+
+    return view
+
+
+def photograph_view(task: Task, photograph: Task, studio: Studio) -> Any:
+    """Build the view of a photograph that was sent: the result is in the answer alone and kept nowhere."""
+
+    def view() -> Response:
+        blank = Form(task, {})
+        sent = studio.read_form(request)
+        if isinstance(sent, Refused):
+            given = Form(photograph, {})
+            given.refuse(f"{sent.detail} At most {studio.most_upload_mb} MB are taken.", "photo")
+            return photograph_page(blank, given, None, studio)
+        typed, _ = form.sent(sent.texts)
+        given = form.read(photograph, typed, studio)
+        given.values |= photographs(given, sent.files)
+        return photograph_page(blank, given, None if given.faults else outcome(given, studio), studio)
+
+    return view
+
+
+def photographs(given: Form, sent: Mapping[str, Upload]) -> dict[str, Upload]:
+    """Photographs that were sent; one that is missing is a fault."""
+    for each in given.task.inputs:
+        if each.is_file and each.name not in sent:
+            given.refuse("Choose the photograph to send.", each.name)
+    return {name: file for name, file in sent.items() if any(name == each.name for each in given.task.inputs)}
+
+
+def task_page(shown: Shown, studio: Studio) -> Response:
+    """Render a task with what came of its form."""
+    photograph = Form(shown.task.photograph, {}) if shown.task.photograph else None
+    response = of_task(shown, shown.task, photograph, studio)
+    if shown.form.faults:
+        response.headers["Cache-Control"] = NOT_KEPT
+    return response
+
+
+def of_task(shown: Shown, shown_on: Task, photograph: Form | None, studio: Studio) -> Response:
+    """Render the template of a task."""
+    here = f"/tasks/{shown_on.slug}"
+    return page("task.html", here=here, shown=shown, page=shown_on, photograph=photograph, studio=studio, **WORDS)
+
+
+def photograph_page(blank: Form, given: Form, found: Outcome | None, studio: Studio) -> Response:
+    """Render the page with what came of a photograph; only here a picture may stand in the page itself."""
+    shown = Shown(given.task, blank, found, "")
+    response = of_task(shown, blank.task, given, studio)
+    response.headers["Cache-Control"] = NOT_KEPT
+    if found is not None and found.overlay:
+        response.headers["Content-Security-Policy"] = WITH_OVERLAY
+    return response
+
+
+def address(task: Task, typed: form.Typed) -> str:
+    """Address of a task with what was typed, in the order of its fields."""
+    order = [each.name for each in task.inputs]
+    known = sorted(typed, key=lambda name: order.index(name) if name in order else len(order))
+    query = urlencode([(name, text) for name in known for text in typed[name]])
+    return f"/tasks/{task.slug}?{query}" if query else f"/tasks/{task.slug}"
+
+
+def address_of(example: Example, task: Task) -> str:
+    """Address of an example."""
+    return address(task, {name: (given,) if isinstance(given, str) else given for name, given in example.typed.items()})
+
+
+def with_capital(text: str) -> str:
+    """Text that begins a line; an f-number keeps its small letter."""
+    return text if text.startswith("f-") else text[:1].upper() + text[1:]
+
+
+def sign(unit: str) -> str:
+    """Unit as people write it."""
+    return figures.SIGNS.get(unit, unit)
+
+
+def bound(value: float) -> str:
+    """Bound of a number, its thousands apart."""
+    whole, point, rest = plain(value, 6).partition(".")
+    return (
+        f"{int(whole):,}".replace(",", "\u202f").replace("-", "−") + point + rest
+        if abs(value) >= 1000
+        else plain(value, 6)
+    )
+
+
+FILTERS: Mapping[str, Any] = {
+    "address_of": address_of,
+    "with_capital": with_capital,
+    "sign": sign,
+    "plain": bound,
+    "in_words": form.in_words,
+}
+WORDS: Mapping[str, Any] = {"shown_cautions": SHOWN_CAUTIONS, "units": form.UNITS, "inches": form.INCHES}

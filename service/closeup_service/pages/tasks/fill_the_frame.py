@@ -1,0 +1,125 @@
+"""Fill the frame: which magnification, and what it takes to reach it."""
+
+from closeup_service.gear.catalogue import SENSORS
+from closeup_service.gear.kit import Kit
+from closeup_service.pages.task import (
+    Answers,
+    Example,
+    Group,
+    Members,
+    Request,
+    Step,
+    Task,
+    inputs,
+    members_for,
+)
+from closeup_service.pages.tasks.common import MOUNTING, SENSOR
+from closeup_service.schemas.magnification import MagnificationRequest
+from closeup_service.schemas.working_distance import WorkingDistanceRequest
+
+FRAMING = MagnificationRequest()
+DISTANCE = WorkingDistanceRequest()
+
+
+def framing(members: Members, answers: Answers, kit: Kit) -> Request:
+    """Ask for the magnification; of width and height the one that needs the smaller magnification decides."""
+    del answers, kit
+    given = members_for(FRAMING, members)
+    width, height = given.get("subject_width_mm"), given.get("subject_height_mm")
+    if width and height:
+        shape = frame_shape(given)
+        given.pop("subject_height_mm" if width / height >= shape else "subject_width_mm")
+    return Request(given)
+
+
+def frame_shape(given: Members) -> float:
+    """Width of the sensor over its height; 1 while it is not known."""
+    sensor = SENSORS.get(given.get("sensor", ""))
+    if sensor is not None:
+        return sensor.width_mm / sensor.height_mm
+    return float(given.get("sensor_width_mm", 1.0) / (given.get("sensor_height_mm") or 1.0))
+
+
+def distance(members: Members, answers: Answers, kit: Kit) -> Request | None:
+    """Ask where the subject stands, once the lens is known well enough."""
+    del kit
+    given = members_for(DISTANCE, members, magnification=answers["findMagnification"]["magnification"])
+    reversed_without_register = given.get("mounting") == "reversed" and "lens_register_mm" not in given
+    return None if "focal_length_mm" not in given or reversed_without_register else Request(given)
+
+
+TASK = Task(
+    slug="fill-the-frame",
+    title="Fill the frame",
+    question="Which magnification fills the frame with my subject?",
+    lead=(
+        "Measure the subject and say which sensor it is to fill. With the lens as well, the extension and the working distance "
+        "follow."
+    ),
+    description=(
+        "Work out the magnification that fills the frame with a small subject, the extension that reaches it, and how far the "
+        "subject stands from the lens."
+    ),
+    groups=(
+        Group(
+            "Subject and sensor",
+            inputs(
+                FRAMING,
+                *("subject_width_mm", "subject_height_mm", "sensor"),
+                sensor=SENSOR,
+                subject_width_mm={
+                    "own_hint": "Along the longer side of the frame. Give the width, the height, or both."
+                },
+                subject_height_mm={"own_hint": "Along the shorter side of the frame."},
+            ),
+        ),
+        Group("Another size of sensor", inputs(FRAMING, "sensor_width_mm", "sensor_height_mm"), aside=True),
+        Group(
+            "Lens, for extension and working distance",
+            (
+                *inputs(
+                    FRAMING,
+                    *("mounting", "focal_length_mm", "camera_register_mm", "lens_register_mm"),
+                    *("front_principal_plane_mm", "focusing_extension_mm"),
+                    mounting=MOUNTING,
+                ),
+                *inputs(DISTANCE, "principal_plane_separation_mm"),
+            ),
+            aside=True,
+        ),
+    ),
+    steps=(
+        Step(
+            "findMagnification",
+            framing,
+            ("magnification", "extension_mm", "subject_width_mm", "subject_height_mm"),
+        ),
+        Step(
+            "findWorkingDistance",
+            distance,
+            ("working_distance_mm", "subject_distance_mm", "subject_to_sensor_mm"),
+        ),
+    ),
+    first=("magnification", "extension_mm", "working_distance_mm"),
+    examples=(
+        Example(
+            "A lichen 15 mm wide on a sensor of 23.5 × 15.6 mm", {"subject_width_mm": "15 mm", "sensor": "23.5x15.6"}
+        ),
+        Example(
+            "A seed head 1 1/2 inches wide and 1 inch high on 36 × 24 mm",
+            {"subject_width_mm": "1 1/2 in", "subject_height_mm": "1 in", "sensor": "36x24", "units": "in"},
+        ),
+        Example(
+            "The same lichen through a reversed 35 mm lens",
+            {
+                "subject_width_mm": "15",
+                "sensor": "23.5x15.6",
+                "mounting": "reversed",
+                "focal_length_mm": "35 mm",
+                "camera_register_mm": "18",
+                "lens_register_mm": "45,46",
+                "front_principal_plane_mm": "21",
+            },
+        ),
+    ),
+)

@@ -1,0 +1,123 @@
+"""Find a set-up: what of the studio's kit fills the frame, best first."""
+
+import json
+from typing import Any
+from urllib.parse import urlencode
+
+from closeup_service.gear.kit import Kit
+from closeup_service.pages.task import (
+    Answers,
+    Example,
+    Group,
+    Input,
+    Members,
+    Request,
+    Step,
+    Table,
+    Task,
+    inputs,
+    members_for,
+)
+from closeup_service.pages.tasks.common import SENSOR, cameras
+from closeup_service.schemas.search import SearchCamera, SearchRequest
+
+SEARCH = SearchRequest()
+CAMERA = SearchCamera()
+CAMERA_NAMES = ("mount", "sensor", "pixel_pitch_um")
+BEST = 5
+COLUMNS = (
+    *("parts", "magnification", "working_distance_mm", "clearance_mm", "effective_f_number", "light_loss_stops"),
+    *("subject_resolution_um", "total_mm", "stack_frames"),
+)
+
+
+def request(members: Members, answers: Answers, kit: Kit) -> Request:
+    """Search the studio's kit."""
+    del answers, kit
+    camera: dict[str, Any] = {name: members[name] for name in CAMERA_NAMES if name in members}
+    if "camera" in members:
+        camera["use"] = members["camera"]
+    wished = {name: value for name, value in members_for(SEARCH, members).items() if name != "camera"}
+    places = {f"/camera/{name}": name for name in CAMERA_NAMES} | {"/camera/use": "camera", "/camera": "camera"}
+    return Request({"best": BEST, **wished, "camera": camera}, places)
+
+
+def whole(row: Members) -> str:
+    """Address of the page of one set-up that was found."""
+    document = json.dumps(row["document"], separators=(",", ":"))
+    return f"/tasks/set-up?{urlencode({'document': document})}"
+
+
+TASK = Task(
+    slug="find-set-up",
+    title="Find a set-up",
+    question="Which of my parts fill the frame with this subject?",
+    lead="Every arrangement of the kit’s parts is gone through. Say what you wish for; what misses it is left out.",
+    description=(
+        "Search a kit of lenses, tubes, bellows, rings and close-up lenses for the set-ups that fill the frame with a small "
+        "subject, best first."
+    ),
+    groups=(
+        Group(
+            "Subject and camera",
+            (
+                *inputs(SEARCH, "subject_width_mm", "subject_height_mm", "subject_depth_mm"),
+                Input(
+                    "camera", "use", CAMERA.fields["use"], "camera of the kit", "Or mount and sensor below.", cameras
+                ),
+            ),
+        ),
+        Group(
+            "What you wish for",
+            inputs(
+                SEARCH,
+                *("least_clearance_mm", "least_working_distance_mm", "most_stack_frames", "largest_light_loss_stops"),
+                *("largest_subject_resolution_um", "longest_rig_mm", "best"),
+                least_clearance_mm={"own_label": "least clearance"},
+                most_stack_frames={"own_label": "most frames of a stack"},
+                best={"own_label": "set-ups to list", "own_hint": f"How many at most; {BEST} where it is left out."},
+            ),
+            aside=True,
+        ),
+        Group(
+            "Another camera",
+            inputs(CAMERA, *CAMERA_NAMES, sensor=SENSOR),
+            aside=True,
+        ),
+    ),
+    steps=(
+        Step(
+            "searchSetUps",
+            request,
+            ("magnification", "framed", "meeting", "arrangements"),
+            (
+                Table("hits", "Best first", COLUMNS, whole, "Everything about it"),
+                Table("relaxations", "What no set-up meets", ("wish", "asked", "nearest", "miss")),
+            ),
+        ),
+    ),
+    first=("magnification", "meeting"),
+    examples=(
+        Example(
+            "A seed 12 mm wide and 1 mm deep, with 50 mm of room for a lamp",
+            {
+                "subject_width_mm": "12 mm",
+                "subject_depth_mm": "1 mm",
+                "camera": "field-camera",
+                "least_clearance_mm": "5 cm",
+                "most_stack_frames": "4",
+            },
+            of_demo_kit=True,
+        ),
+        Example(
+            "A lichen 40 mm wide, from no nearer than 15 cm, on a rig of 12 cm: what to give up",
+            {
+                "subject_width_mm": "40",
+                "camera": "field-camera",
+                "least_working_distance_mm": "15 cm",
+                "longest_rig_mm": "12 cm",
+            },
+            of_demo_kit=True,
+        ),
+    ),
+)

@@ -1,0 +1,175 @@
+"""How much light: what the marked aperture really is, a new setting from a frame that was right, flash by guide number."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.gear.kit import Kit
+from closeup_service.pages.task import (
+    Answers,
+    Example,
+    Group,
+    Input,
+    Members,
+    Request,
+    Step,
+    Task,
+    inputs,
+    members_for,
+    same_names,
+)
+from closeup_service.pages.tasks.common import MOUNTING
+from closeup_service.schemas.effective_f_number import EffectiveFNumberRequest
+from closeup_service.schemas.exposure_frames import PlannedSchema, ReferenceSchema
+from closeup_service.schemas.exposure_request import ExposureRequest
+from closeup_service.schemas.flash import FlashRequest
+
+APERTURE = EffectiveFNumberRequest()
+REFERENCE = ReferenceSchema()
+PLANNED = PlannedSchema()
+EXPOSURE = ExposureRequest()
+FLASH = FlashRequest()
+
+BEFORE = "before_"
+OF_THE_REFERENCE = ("magnification", "f_number", "exposure_time_s", "iso", "flash_power", "flash_distance_mm")
+OF_THE_PLAN = ("exposure_time_s", "iso", "flash_power", "flash_distance_mm")
+SHARED = ("f_number", "pupil_magnification", "mounting")
+"""What the reference's lens has in common with the planned frame's, where the form does not say otherwise."""
+
+
+def exposure(members: Members, answers: Answers, kit: Kit) -> Request | None:
+    """Ask for the open setting, once a frame that was right is told."""
+    del answers, kit
+    before = {name: members[BEFORE + name] for name in OF_THE_REFERENCE if BEFORE + name in members}
+    if not before and "unknown" not in members:
+        return None
+    reference = {name: members[name] for name in SHARED if name in members} | before
+    names = ("magnification", "f_number", *OF_THE_PLAN)
+    planned = {name: members[name] for name in names if name in members}
+    request: dict[str, Any] = {"reference": reference, "planned": planned}
+    if "unknown" in members:
+        request["unknown"] = members["unknown"]
+        planned.pop(members["unknown"], None)
+    return Request(request, places(reference, planned))
+
+
+def places(reference: Mapping[str, Any], planned: Mapping[str, Any]) -> dict[str, str]:
+    """Fields of the form behind the members of the two frames."""
+    of_reference = {f"/reference/{name}": BEFORE + name for name in OF_THE_REFERENCE}
+    shared = {f"/reference/{name}": name for name in SHARED if name in reference}
+    return shared | of_reference | {f"/planned/{name}": name for name in (*planned, *OF_THE_PLAN)}
+
+
+def flash(members: Members, answers: Answers, kit: Kit) -> Request | None:
+    """Ask by the guide number, where one is given."""
+    del answers, kit
+    return Request(members_for(FLASH, members)) if "guide_number_m" in members else None
+
+
+def of_reference() -> tuple[Input, ...]:
+    """Fields of the frame that was right."""
+    return tuple(Input(BEFORE + name, name, REFERENCE.fields[name], f"{words} then") for name, words in WORDS.items())
+
+
+WORDS = {
+    "magnification": "magnification",
+    "f_number": "marked f-number",
+    "exposure_time_s": "exposure time",
+    "iso": "ISO speed",
+    "flash_power": "flash power",
+    "flash_distance_mm": "flash distance",
+}
+
+TASK = Task(
+    slug="light",
+    title="How much light",
+    question="What is the marked aperture really, and what do I set?",
+    lead=(
+        "The aperture and the magnification give the light that is lost. With a frame that was right, the new shutter, speed, "
+        "aperture or flash power follows; with a guide number, the flash."
+    ),
+    description=(
+        "Work out the effective f-number and the light lost to magnification, and the new exposure time, ISO speed or flash "
+        "power from a frame that was right."
+    ),
+    groups=(
+        Group(
+            "Planned frame",
+            inputs(APERTURE, "f_number", "magnification", "mounting", "pupil_magnification", mounting=MOUNTING),
+        ),
+        Group(
+            "From a frame that was right",
+            (
+                *inputs(EXPOSURE, "unknown", unknown={"own_label": "setting to find"}),
+                *of_reference(),
+            ),
+            aside=True,
+            lead="What the frame was that came out right; its aperture and lens are the planned ones unless given here.",
+        ),
+        Group(
+            "What changes in the planned frame",
+            inputs(PLANNED, *OF_THE_PLAN),
+            aside=True,
+            lead="Leave out what stays as it was, and the setting to find.",
+        ),
+        Group(
+            "Flash by guide number",
+            inputs(FLASH, "guide_number_m", "pops", "transmission", "source_diameter_mm", "flash_power_fraction"),
+            aside=True,
+            lead="With the flash’s distance above, its power follows; without it, the distance at full power.",
+        ),
+    ),
+    steps=(
+        Step(
+            "findEffectiveFNumber",
+            same_names(APERTURE),
+            ("effective_f_number", "light_loss_stops", "exposure_factor", "numerical_aperture"),
+        ),
+        Step(
+            "findExposure",
+            exposure,
+            (
+                *("marked_as", "planned/exposure_time_s", "planned/iso", "planned/f_number", "planned/flash_power"),
+                *("planned/flash_distance_mm", "difference_stops", "nominal_difference_stops"),
+                *("reference/effective_f_number", "planned/effective_f_number"),
+            ),
+            title="New setting",
+        ),
+        Step(
+            "findFlash",
+            flash,
+            (
+                *("flash_distance_mm", "flash_power_fraction", "flash_power_stops", "pops"),
+                "exposure_difference_stops",
+            ),
+            title="Flash by guide number",
+        ),
+    ),
+    first=("effective_f_number", "light_loss_stops", "marked_as"),
+    examples=(
+        Example(
+            "The marked f/8 of a reversed lens at 2:1",
+            {"f_number": "f/8", "magnification": "2:1", "mounting": "reversed", "pupil_magnification": "1.3"},
+        ),
+        Example(
+            "Right at 1:1 with 1/125 s: which time at 3:1?",
+            {
+                "f_number": "8",
+                "magnification": "3:1",
+                "mounting": "reversed",
+                "pupil_magnification": "1,3",
+                "unknown": "exposure_time_s",
+                "before_magnification": "1:1",
+                "before_exposure_time_s": "1/125",
+            },
+        ),
+        Example(
+            "A flash of guide number 36 at 40 cm, at 1.5:1",
+            {
+                "f_number": "f/8",
+                "magnification": "1.5:1",
+                "guide_number_m": "36 m",
+                "flash_distance_mm": "40 cm",
+            },
+        ),
+    ),
+)

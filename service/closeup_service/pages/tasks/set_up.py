@@ -1,0 +1,239 @@
+"""What a set-up gives: parts of the kit, or typed ones, or a whole document."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from closeup_service.gear.kit import Kit, Part
+from closeup_service.pages.task import Choice, Example, Group, Input, Step, Task, inputs
+from closeup_service.pages.tasks.common import SENSOR, cameras
+from closeup_service.pages.tasks.train_form import BETWEEN, LENS_NAMES, WHOLE, request
+from closeup_service.schemas.set_up import CameraSchema, SetUpRequest, TargetSchema
+from closeup_service.schemas.train import (
+    CloseUpLensSchema,
+    KitPartSchema,
+    LensSchema,
+    SpacerSchema,
+)
+
+CAMERA = CameraSchema()
+SET_UP = SetUpRequest()
+LENS = LensSchema()
+SPACER = SpacerSchema()
+CLOSE_UP = CloseUpLensSchema()
+KIT_PART = KitPartSchema()
+TARGET = TargetSchema()
+
+
+def named(parts: Sequence[Part]) -> list[Choice]:
+    """Parts of the kit that can be used."""
+    return [
+        Choice(part.id, part.name if part.available else f"{part.name} (not at hand)") for part in parts if part.owned
+    ]
+
+
+def lenses(kit: Kit) -> list[Choice]:
+    """Lenses of the kit, at each of their settings."""
+    return [
+        Choice(
+            f"{each.id}{BETWEEN}{setting.id}" if len(each.settings) > 1 else each.id,
+            f"{each.name}, {setting.id}" if len(each.settings) > 1 else each.name,
+        )
+        for each in kit.lenses
+        if each.owned
+        for setting in each.settings
+    ]
+
+
+def chosen(name: str, words: str, choices: Any, hint: str, several: bool = False) -> Input:
+    """Field that chooses from the kit."""
+    return Input(name, "use", KIT_PART.fields["use"], words, hint, choices, several)
+
+
+TASK = Task(
+    slug="set-up",
+    title="What a set-up gives",
+    question="What do these parts give when I put them together?",
+    lead=(
+        "Put the set-up together from the kit, or type what stands on the parts. Everything about it follows: magnification, "
+        "working distance, true aperture, depth, diffraction."
+    ),
+    description=(
+        "Put a close-up set-up together from lens, tubes, bellows and close-up lenses, and work out magnification, working "
+        "distance, effective aperture, depth of field and diffraction."
+    ),
+    groups=(
+        Group(
+            "Camera",
+            (
+                Input("camera", "use", CAMERA.fields["use"], "camera of the kit", "Or describe one below.", cameras),
+                *inputs(
+                    CAMERA,
+                    "register_mm",
+                    register_mm={"own_label": "register of another camera", "own_hint": "Mount flange to sensor."},
+                ),
+                *inputs(CAMERA, "sensor", sensor=SENSOR),
+            ),
+        ),
+        Group(
+            "Lens",
+            (
+                chosen("lens", "lens of the kit", lenses, "Or describe one below."),
+                *inputs(
+                    LENS,
+                    "reversed",
+                    "f_number",
+                    reversed={"own_label": "reversed", "own_hint": "It stands back to front."},
+                ),
+            ),
+        ),
+        Group(
+            "A lens that is not in the kit",
+            (
+                *inputs(LENS, *LENS_NAMES[:3]),
+                Input("lens_register_mm", "lens_register_mm", LENS.fields["register_mm"]),
+                *inputs(LENS, *LENS_NAMES[3:], "focusing_extension_mm"),
+            ),
+            aside=True,
+        ),
+        Group(
+            "Behind the lens: rings, tubes, bellows",
+            (
+                chosen(
+                    *("part", "rings and tubes of the kit"),
+                    lambda kit: named((*kit.rings, *kit.tubes)),
+                    "Tick all that stand between lens and camera.",
+                    several=True,
+                ),
+                chosen(
+                    "bellows",
+                    "bellows of the kit",
+                    lambda kit: named(kit.bellows),
+                    "How far they are drawn out comes next.",
+                ),
+                Input(
+                    "bellows_mm",
+                    "length_mm",
+                    KIT_PART.fields["length_mm"],
+                    "bellows drawn out to",
+                    "Between their two faces.",
+                ),
+                Input(
+                    "tube_mm",
+                    "length_mm",
+                    SPACER.fields["length_mm"],
+                    "other tubes and rings",
+                    "Their lengths, added up.",
+                ),
+                chosen("converter", "converter of the kit", lambda kit: named(kit.converters), "Next to the camera."),
+            ),
+            aside=True,
+        ),
+        Group(
+            "Before the lens: close-up lens, objective",
+            (
+                chosen(
+                    *("before", "close-up lens or objective of the kit"),
+                    lambda kit: named((*kit.close_up_lenses, *kit.objectives)),
+                    "It stands in front of the lens; a finite objective stands alone.",
+                ),
+                Input("close_up_power_dpt", "power_dpt", CLOSE_UP.fields["power_dpt"], "another close-up lens, power"),
+                Input(
+                    *("close_up_focal_length_mm", "focal_length_mm", CLOSE_UP.fields["focal_length_mm"]),
+                    *("or its focal length", "Of the close-up lens."),
+                ),
+            ),
+            aside=True,
+        ),
+        Group(
+            "Find the length for a target",
+            tuple(
+                Input(f"target_{name}", name, TARGET.fields[name], f"{words} wanted")
+                for name, words in (
+                    ("magnification", "magnification"),
+                    ("subject_width_mm", "subject width"),
+                    ("working_distance_mm", "working distance"),
+                )
+            ),
+            aside=True,
+            lead="Give one of these and leave the bellows, or the other tubes, without a length: it is found.",
+        ),
+        Group(
+            "What counts as sharp",
+            (
+                *inputs(SET_UP, *WHOLE, depth_of_field_model={"own_label": "model of the depth"}),
+                *inputs(CAMERA, "circle_of_confusion_mm", "pixel_pitch_um", "sensor_width_mm", "sensor_height_mm"),
+            ),
+            aside=True,
+        ),
+        Group(
+            "A whole set-up as a document",
+            (
+                Input(
+                    *("document", "document", KIT_PART.fields["use"], "set-up in JSON"),
+                    "As /v1/set-ups/evaluate takes it, for any order of parts; it stands in place of all the fields above.",
+                    is_document=True,
+                ),
+            ),
+            aside=True,
+        ),
+    ),
+    steps=(
+        Step(
+            "evaluateSetUp",
+            request,
+            (
+                *("magnification", "working_distance_mm", "clearance_mm", "effective_f_number", "solved/value"),
+                *("depth_of_field/total_mm", "depth_of_field/front_depth_mm", "depth_of_field/rear_depth_mm"),
+                *("light_loss_stops", "numerical_aperture", "subject_width_mm", "subject_height_mm"),
+                *("subject_to_sensor_mm", "rig_length_mm", "diffraction/subject_resolution_um"),
+                *(
+                    "diffraction/airy_diameter_um",
+                    "optimum_f_number",
+                    "stack_frames",
+                    "stack_step_mm",
+                    "allowed_movement_um",
+                ),
+            ),
+        ),
+    ),
+    first=("solved/value", "magnification", "working_distance_mm", "effective_f_number", "depth_of_field/total_mm"),
+    examples=(
+        Example(
+            "The kit’s 50 mm lens reversed on a tube of 16 mm",
+            {
+                "camera": "field-camera",
+                "lens": "normal-50",
+                "reversed": "yes",
+                "f_number": "f/8",
+                "part": ("reversing-49", "tube-16"),
+                "subject_depth_mm": "1",
+            },
+            of_demo_kit=True,
+        ),
+        Example(
+            "The 35 mm lens reversed on bellows, for a subject 12 mm wide",
+            {
+                "camera": "field-camera",
+                "lens": "wide-35",
+                "reversed": "yes",
+                "f_number": "8",
+                "part": ("reversing-52-house", "step-up-49-52"),
+                "bellows": "table-bellows",
+                "target_subject_width_mm": "12 mm",
+            },
+            of_demo_kit=True,
+        ),
+        Example(
+            "A lens of 50 mm on 20 mm of tubes, typed",
+            {
+                "register_mm": "18",
+                "sensor": "23.5x15.6",
+                "focal_length_mm": "50 mm",
+                "lens_register_mm": "18",
+                "front_principal_plane_mm": "27",
+                "f_number": "f/5.6",
+                "tube_mm": "20 mm",
+            },
+        ),
+    ),
+)

@@ -1,0 +1,107 @@
+"""How sharp: depth of field, diffraction, and the aperture that is best for the subject's depth."""
+
+from closeup_service.pages.task import Example, Group, Step, Table, Task, inputs, same_names
+from closeup_service.pages.tasks.common import MOUNTING, SENSOR
+from closeup_service.schemas.depth_of_field import DepthOfFieldRequest
+from closeup_service.schemas.diffraction import DiffractionRequest
+from closeup_service.schemas.optimum_aperture import OptimumApertureRequest
+
+DEPTH = DepthOfFieldRequest()
+DIFFRACTION = DiffractionRequest()
+OPTIMUM = OptimumApertureRequest()
+
+TASK = Task(
+    slug="sharpness",
+    title="How sharp",
+    question="How deep is the sharp zone, and does diffraction spoil it?",
+    lead="Give the aperture as marked and set, and the magnification. With the subject's depth, the best aperture follows.",
+    description=(
+        "Work out the depth of field, what diffraction costs and which aperture is best for the depth of a small subject at a "
+        "given magnification."
+    ),
+    groups=(
+        Group(
+            "Picture",
+            inputs(DEPTH, "f_number", "magnification", "sensor", sensor=SENSOR) + inputs(OPTIMUM, "subject_depth_mm"),
+        ),
+        Group(
+            "Lens",
+            inputs(DEPTH, "mounting", "pupil_magnification", "focal_length_mm", mounting=MOUNTING),
+            aside=True,
+        ),
+        Group(
+            "What counts as sharp",
+            inputs(
+                DEPTH,
+                *("model", "circle_of_confusion_mm", "pixel_pitch_um", "sensor_detail_lp_per_mm"),
+                *("subject_detail_lp_per_mm", "contrast", "wavelength_nm"),
+                model={"own_label": "model of the depth"},
+            ),
+            aside=True,
+        ),
+        Group(
+            "Print, and another size of sensor",
+            inputs(
+                DEPTH, "print_width_mm", "viewing_distance_mm", "acuity_arcmin", "sensor_width_mm", "sensor_height_mm"
+            ),
+            aside=True,
+        ),
+    ),
+    steps=(
+        Step(
+            "findDepthOfField",
+            same_names(DEPTH),
+            (
+                "total_mm",
+                "front_depth_mm",
+                "rear_depth_mm",
+                "depth_of_focus_mm",
+                "effective_f_number",
+                "circle_of_confusion_mm",
+            ),
+            title="Depth of field",
+        ),
+        Step(
+            "findOptimumAperture",
+            same_names(OPTIMUM, needs=("subject_depth_mm", "magnification")),
+            ("nominal_f_number", "f_number", "best/nominal_f_number", "best/end_contrast", "advice"),
+            (
+                Table(
+                    "curve",
+                    "Contrast of the detail against aperture",
+                    ("nominal_f_number", "effective_f_number", "middle_contrast", "end_contrast"),
+                ),
+            ),
+            title="Best aperture for the subject’s depth",
+        ),
+        Step(
+            "findDiffraction",
+            same_names(DIFFRACTION),
+            (
+                *("airy_diameter_um", "subject_resolution_um", "sensor_resolution_um", "sampling"),
+                *("nyquist_contrast", "filled_share", "largest_useful_f_number"),
+            ),
+            title="Diffraction",
+        ),
+    ),
+    first=("total_mm", "nominal_f_number", "subject_resolution_um"),
+    examples=(
+        Example(
+            "A lichen at 1:1 and the marked f/8, sensor 23.5 × 15.6 mm",
+            {"f_number": "f/8", "magnification": "1:1", "sensor": "23.5x15.6"},
+        ),
+        Example(
+            "A seed 1 mm deep at 2:1, reversed lens, pixels of 3.9 µm",
+            {
+                "f_number": "f/5,6",
+                "magnification": "2:1",
+                "sensor": "23.5x15.6",
+                "subject_depth_mm": "1 mm",
+                "mounting": "reversed",
+                "pupil_magnification": "1.3",
+                "pixel_pitch_um": "3.9 µm",
+                "subject_detail_lp_per_mm": "40",
+            },
+        ),
+    ),
+)

@@ -1,0 +1,131 @@
+"""From a form to what its page shows: every operation of the task asked in its order."""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from closeup_service.advice.caution_texts import Caution
+from closeup_service.advice.cautions import in_order
+from closeup_service.pages import basis, links, results
+from closeup_service.pages.asking import Members, Refused, Studio
+from closeup_service.pages.form import Form, in_words
+from closeup_service.pages.task import Drawing, NotReady, Request, Step, Table
+
+SHOWN_CAUTIONS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Results of one operation."""
+
+    title: str
+    rows: tuple[results.Row, ...]
+    grids: tuple[results.Grid, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing by its address, with its words and its data."""
+
+    address: str
+    alt: str
+    rows: tuple[results.Row, ...]
+    grids: tuple[results.Grid, ...]
+
+
+@dataclass
+class Outcome:
+    """Everything that a page shows of a result."""
+
+    sections: list[Section] = field(default_factory=list)
+    stands: list[basis.Stand] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)
+    cautions: list[Caution] = field(default_factory=list)
+    elsewhere: list[links.Elsewhere] = field(default_factory=list)
+    pictures: list[Picture] = field(default_factory=list)
+    overlay: str | None = None
+
+    @property
+    def first_rows(self) -> list[results.Row]:
+        """Results to show first, in large figures."""
+        rows = [row for section in self.sections for row in section.rows]
+        return sorted((row for row in rows if row.place is not None), key=lambda row: row.place or 0)
+
+
+@dataclass
+class Work:
+    """The requests and answers of a task while it is worked through."""
+
+    form: Form
+    studio: Studio
+    requests: dict[str, Request] = field(default_factory=dict)
+    answers: dict[str, Members] = field(default_factory=dict)
+
+    def take(self, step: Step) -> None:
+        """Ask one operation, if there is enough to ask it with; what it refuses is laid at the fields."""
+        try:
+            built = step.request(self.form.values, self.answers, self.studio.kit)
+        except NotReady as error:
+            self.form.refuse(str(error), error.name)
+            return
+        if built is None:
+            return
+        answered = self.studio.ask(step.operation_id, built.members)
+        if isinstance(answered, Refused):
+            self.form.refuse_all(answered, built.places)
+            return
+        self.requests[step.operation_id], self.answers[step.operation_id] = built, answered
+
+    def section(self, step: Step) -> Section:
+        """What a step shows."""
+        answer, schema = self.answers[step.operation_id], self.studio.sums[step.operation_id].answer_schema
+        first, given = self.form.task.first, self.form.values
+        rows = [results.row(schema, answer, path, given, first) for path in step.shows]
+        return Section(step.title, tuple(filter(None, rows)), grids(schema, answer, step.tables))
+
+    def picture(self, drawing: Drawing) -> Picture | None:
+        """Return a drawing and its data, where there is enough to draw."""
+        built = drawing.request(self.form.values, self.answers, self.studio.kit)
+        answered = None if built is None else self.studio.ask(drawing.operation_id, built.members)
+        if built is None or answered is None or isinstance(answered, Refused):
+            return None
+        asked = self.studio.sums[drawing.operation_id]
+        rows = [results.row(asked.answer_schema, answered, path, {}, ()) for path in drawing.data]
+        tables = grids(asked.answer_schema, answered, drawing.tables)
+        return Picture(links.address_of(asked, built.members), drawing.alt, tuple(filter(None, rows)), tables)
+
+
+def grids(schema: Any, answer: Members, tables: tuple[Table, ...]) -> tuple[results.Grid, ...]:
+    """Tables of an answer that are not empty."""
+    return tuple(filter(None, (results.grid(schema, answer, table) for table in tables)))
+
+
+def outcome(form: Form, studio: Studio) -> Outcome | None:
+    """Work a form through; None where the first operation has no answer. Faults are noted in the form."""
+    work, task = Work(form, studio), form.task
+    for step in task.steps:
+        if work.answers or step is task.steps[0]:
+            work.take(step)
+    if not work.answers:
+        return None
+    answered = [step for step in task.steps if step.operation_id in work.answers]
+    documents = [built.members for built in work.requests.values()]
+    told = list(work.answers.values())
+    return Outcome(
+        sections=[work.section(step) for step in answered],
+        stands=basis.stands(form, documents, told, studio.kit),
+        remarks=remarks(told),
+        cautions=cautions(told),
+        elsewhere=[links.elsewhere(studio.sums[name], built.members) for name, built in work.requests.items()],
+        pictures=list(filter(None, map(work.picture, task.drawings))),
+        overlay=next((answer["overlay"] for answer in told if answer.get("overlay")), None),
+    )
+
+
+def remarks(answers: list[Members]) -> list[str]:
+    """Remarks of all answers in words, each once."""
+    return list(dict.fromkeys(in_words(each["text"]) for answer in answers for each in answer.get("remarks", ())))
+
+
+def cautions(answers: list[Members]) -> list[Caution]:
+    """Cautions of all answers, people first, each once."""
+    return in_order(each for answer in answers for each in answer.get("cautions", ()))

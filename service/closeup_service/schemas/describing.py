@@ -1,0 +1,53 @@
+"""Fields in words for people: label, unit, meaning and bounds, as pages and the command line's table show them."""
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import fields, validate
+
+from closeup_service.optics.vocabulary import VOCABULARY
+
+UNIT_AT_END = re.compile(r"_(lp_per_mm|mm|um|nm|dpt|stops|s)$")
+UNIT_OF_DESCRIPTION = re.compile(r"\s*\[[^][]*\]$")
+LABELS: Mapping[str, str] = {
+    "unknown": "setting solved",
+    "ways": "ways to close the gap",
+    "framed": "arrangements that fill the frame",
+    "meeting": "set-ups that meet every wish",
+    "lower_95": "95 % interval, low end",
+    "upper_95": "95 % interval, high end",
+    "flange_mm": "subject to flange, as drawn",
+    "sensor_mm": "subject to sensor, as drawn",
+    "entrance_pupil_mm": "subject to entrance pupil",
+}
+"""Labels of members that are no quantities, where their names say too little."""
+
+
+def label(name: str) -> str:
+    """Words for people."""
+    if name in VOCABULARY:
+        return VOCABULARY[name].label
+    return LABELS.get(name) or UNIT_AT_END.sub("", name).replace("_", " ").replace("f number", "f-number")
+
+
+def unit(field: fields.Field[Any]) -> str:
+    """Unit of a number; empty for ratios and for what is no number."""
+    stated: str = field.metadata.get("x-unit", "")
+    return "" if stated == "1" else stated
+
+
+def without_unit(description: str) -> str:
+    """Meaning, without the unit that the published description ends with."""
+    return UNIT_OF_DESCRIPTION.sub("", description)
+
+
+def bounds(field: fields.Field[Any]) -> dict[str, Any]:
+    """Inclusive bounds of a number, or the choices of a text."""
+    found = {"minimum": field.metadata.get("minimum"), "maximum": field.metadata.get("maximum")}
+    for rule in field.validators:
+        if isinstance(rule, validate.Range):
+            found |= {"minimum": rule.min, "maximum": rule.max}
+        elif isinstance(rule, validate.OneOf):
+            return {"choices": list(rule.choices)}
+    return found

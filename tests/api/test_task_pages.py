@@ -1,0 +1,344 @@
+"""The start page and the task pages, without a browser and without JavaScript."""
+
+import json
+import re
+import shlex
+import subprocess
+import sys
+from html import unescape
+from io import BytesIO
+from typing import Any
+from urllib.parse import parse_qs, urlsplit
+
+import pytest
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from closeup_service.pages.task import Example, Task
+from closeup_service.pages.tasks import TASKS
+from closeup_service.schemas.kit import read_kit
+from closeup_service.web.app import create_app
+from closeup_service.web.operations import OPERATIONS
+from closeup_service.web.operations.kit import SMALL_KIT
+from closeup_service.web.settings import Settings
+from page_reading import EXAMPLES, Reading, example_address, example_id
+from ruler_pictures import pictures
+
+RULER = "/tasks/ruler"
+FILL = "/tasks/fill-the-frame"
+every_example = pytest.mark.parametrize(("task", "example"), EXAMPLES, ids=example_id)
+
+
+def read(api: FlaskClient, address: str) -> Reading:
+    answer = api.get(address)
+    assert answer.status_code == 200, address
+    return Reading(answer.text)
+
+
+def result_of(page: Reading) -> str:
+    return page.text[page.text.index('id="result"') : page.text.index('class="asking"')]
+
+
+def test_the_start_page_leads_to_every_task(api: FlaskClient) -> None:
+    links = read(api, "/").links
+    assert {f"/tasks/{task.slug}" for task in TASKS} <= set(links)
+    assert "/docs" in links
+
+
+@pytest.mark.parametrize("task", TASKS, ids=example_id)
+def test_every_local_link_of_a_page_leads_somewhere(api: FlaskClient, task: Task) -> None:
+    page = read(api, f"/tasks/{task.slug}")
+    for link in page.links:
+        path, _, fragment = link.partition("#")
+        assert not path or api.get(path).status_code == 200, link
+        assert not fragment or path or fragment in page.ids
+
+
+@pytest.mark.parametrize(
+    "address", ["/", *(f"/tasks/{task.slug}" for task in TASKS), "/docs", f"{FILL}?subject_width_mm=x"]
+)
+def test_pages_are_in_order(api: FlaskClient, address: str) -> None:
+    page = read(api, address)
+    assert len(page.ids) == len(set(page.ids))
+    assert page.headings[0] == 1
+    assert page.headings.count(1) == 1
+    assert all(after - before <= 1 for before, after in zip(page.headings, page.headings[1:], strict=False))
+    assert {each["id"] for each in page.controls} <= page.labelled
+    assert '<html lang="en">' in page.text
+    assert re.search(r'<meta name="description" content="[^"]{50,200}">', page.text)
+    assert re.search("<title>[^<]+ – closeup-optics</title>", page.text)
+    assert "style=" not in page.text
+    assert not re.search(r"<script(?! src=\"/pages/page\.js\")", page.text)
+
+
+@every_example
+def test_every_example_gives_a_result_with_its_basis(api: FlaskClient, task: Task, example: Example) -> None:
+    page = read(api, example_address(task, example))
+    assert 'class="faults"' not in page.text
+    result = result_of(page)
+    assert len(re.findall('class="figure"', result)) >= 2
+    for number in re.findall(r'<tr><th scope="row">(?:(?!</tr>).)*class="figure"(?:(?!</tr>).)*</tr>', result):
+        assert re.search(r'class="basis">(given|assumed|reckoned|measured|from)', number), number
+
+
+@every_example
+def test_what_was_typed_stands_in_the_form_again(api: FlaskClient, task: Task, example: Example) -> None:
+    page = read(api, example_address(task, example))
+    typed = {each["name"]: each for each in page.controls if each["tag"] == "input" and each.get("value")}
+    for name, text in example.typed.items():
+        if isinstance(text, str) and name in typed and typed[name].get("type") == "text":
+            assert typed[name]["value"] == text
+
+
+@every_example
+def test_the_link_to_a_result_gives_it_again(api: FlaskClient, task: Task, example: Example) -> None:
+    address = example_address(task, example)
+    first = api.get(address).text
+    found = re.search(r'class="again" href="([^"]+)"', first)
+    assert found
+    assert api.get(unescape(found[1])).text == first
+
+
+@every_example
+def test_the_linked_data_are_those_of_the_page(api: FlaskClient, task: Task, example: Example) -> None:
+    page = read(api, example_address(task, example))
+    for link in (link for link in page.links if link.startswith("/v1/") and "?" in link):
+        answer = api.get(link)
+        assert answer.status_code == 200, link
+    for picture in page.pictures:
+        assert api.get(picture, headers={"Accept": "image/svg+xml"}).mimetype == "image/svg+xml"
+
+
+@every_example
+def test_the_command_line_gives_the_same(api: FlaskClient, task: Task, example: Example) -> None:
+    page = read(api, example_address(task, example))
+    commands = [unescape(text) for text in re.findall(r"<pre[^>]*><code>((?:closeup|printf)[^<]*)</code>", page.text)]
+    assert commands
+    closeup = f"{shlex.quote(sys.executable)} -m closeup_client.cli"
+    run = re.sub(r"(^|\| )closeup ", rf"\1{closeup} ", commands[0]) + " --json"
+    done = subprocess.run(["bash", "-c", run], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    assert set(json.loads(done.stdout)) & {"magnification", "total_mm", "effective_f_number"}
+
+
+def test_blank_fields_lead_to_the_clean_link(api: FlaskClient) -> None:
+    answer = api.get(f"{FILL}?subject_height_mm=&sensor=23.5x15.6&subject_width_mm=+15+&units=&sensor=23.5x15.6")
+    assert answer.status_code == 303
+    assert answer.headers["Location"] == f"{FILL}?subject_width_mm=15&sensor=23.5x15.6"
+    assert api.get(f"{FILL}?subject_width_mm=+&units=").headers["Location"] == FILL
+
+
+def test_faults_stand_at_their_fields_with_what_was_typed(api: FlaskClient) -> None:
+    page = read(api, f"{FILL}?subject_width_mm=wide&sensor_width_mm=0&focal_length_mm=35 kg")
+    for name in ("subject_width_mm", "focal_length_mm"):
+        assert f'href="#{name}"' in page.text
+        control = next(each for each in page.controls if each["name"] == name)
+        assert control["aria-invalid"] == "true"
+        assert f"{name}-fault" in control["aria-describedby"].split()
+        assert f"{name}-fault" in page.ids
+    assert next(each for each in page.controls if each["name"] == "subject_width_mm")["value"] == "wide"
+    assert "<title>To mend: Fill the frame" in page.text
+    assert api.get(f"{FILL}?subject_width_mm=wide").headers["Cache-Control"] == "no-store"
+
+
+@pytest.mark.parametrize(
+    ("query", "field", "said"),
+    [
+        ("/tasks/fill-the-frame?subject_width_mm=15", "sensor", "Give the sensor"),
+        ("/tasks/fill-the-frame?subject_width_mm=0&sensor=36x24", "subject_width_mm", "from 0.001"),
+        ("/tasks/fill-the-frame?subject_width_mm=15&sensor=9x9", "sensor", "Give one of"),
+        ("/tasks/sharpness?f_number=8", "magnification", "required"),
+        ("/tasks/ruler?first_mark_mm=1&last_mark_mm=1&sensor=36x24", "last_mark_mm", "the same"),
+        ("/tasks/set-up?focal_length_mm=50&f_number=8", "register_mm", "required"),
+        ("/tasks/set-up?camera=field-camera&lens=nothing", "lens", "nothing"),
+        ("/tasks/set-up?camera=nothing&lens=wide-35", "camera", "nothing"),
+        ("/tasks/set-up?register_mm=18&close_up_power_dpt=9999&focal_length_mm=50", "close_up_power_dpt", "from 0.1"),
+        ("/tasks/set-up?document={", "document", ""),
+        (
+            "/tasks/set-up?camera=field-camera&lens=wide-35&tube_mm=9&target_magnification=1",
+            "target_magnification",
+            "without a length",
+        ),
+        ("/tasks/find-set-up?camera=field-camera", "subject_width_mm", "width, its height"),
+        ("/tasks/find-set-up?subject_width_mm=9&camera=none", "camera", "none"),
+    ],
+)
+def test_what_an_operation_refuses_stands_at_the_field_that_it_comes_from(
+    api: FlaskClient, query: str, field: str, said: str
+) -> None:
+    page = read(api, query)
+    assert f'href="#{field}"' in page.text
+    fault = re.search(rf'id="{field}-fault">(.*?)</p>', page.text)
+    assert fault, page.text
+    assert said in fault[1]
+    assert 'id="result"' not in page.text
+
+
+def test_what_can_be_answered_is_shown_beside_what_cannot(api: FlaskClient) -> None:
+    page = read(api, "/tasks/light?f_number=8&magnification=1&unknown=iso&before_magnification=1")
+    assert "f/16" in result_of(page)
+    assert 'href="#before_iso"' in page.text
+    assert 'id="before_iso-fault"' in page.text
+
+
+HOSTILE = "\"><script>alert('x')</script>"
+
+
+@pytest.mark.parametrize("task", TASKS, ids=example_id)
+def test_hostile_text_is_text(api: FlaskClient, task: Task) -> None:
+    for name in (each.name for each in task.inputs):
+        answer = api.get(f"/tasks/{task.slug}", query_string={name: HOSTILE})
+        assert answer.status_code == 200
+        assert "<script>" not in answer.text
+        assert "alert(" in answer.text
+    unknown = api.get(f"/tasks/{task.slug}", query_string={HOSTILE: HOSTILE})
+    assert "<script>" not in unknown.text
+    assert "no field of this form" in unknown.text
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        "subject_width_mm=%00",
+        "subject_width_mm=%ff",
+        "a[]=%ED%A0%80",
+        "=&=1",
+        "%",
+        "subject_width_mm=1&subject_width_mm=2",
+    ],
+)
+def test_odd_queries_are_answered(api: FlaskClient, query: str) -> None:
+    assert api.get(f"{FILL}?{query}").status_code in (200, 303)
+
+
+def test_texts_name_quantities_in_words(api: FlaskClient) -> None:
+    page = read(api, f"{FILL}?extension=3")
+    assert "subject_width_mm" not in page.shown
+    result = read(api, f"{RULER}?first_mark_mm=0&last_mark_mm=20&distance_px=4800&pixel_pitch_um=3.9").shown
+    assert "subject width" in result
+    assert "subject_width_mm" not in result.partition("The same again")[0]
+
+
+def test_width_and_height_together_fit_the_whole_subject(api: FlaskClient) -> None:
+    wide = read(api, f"{FILL}?subject_width_mm=40&subject_height_mm=10&sensor=36x24").shown
+    high = read(api, f"{FILL}?subject_width_mm=20&subject_height_mm=24&sensor=36x24").shown
+    assert "1:1.11" in wide
+    assert "1:1 " in high
+
+
+def test_inches_stand_beside_millimetres_by_choice(api: FlaskClient) -> None:
+    address = f"{FILL}?subject_width_mm=1.5+in&sensor=36x24"
+    assert "1.5 in<" not in result_of(read(api, address))
+    shown = result_of(read(api, f"{address}&units=in"))
+    assert 'class="figure">38.1 mm</span> <span class="inches">1.5 in<' in shown
+
+
+def test_people_stand_first_among_three_cautions_and_the_rest_are_folded(api: FlaskClient) -> None:
+    page = api.get("/tasks/light?f_number=8&magnification=1&guide_number_m=36&mounting=reversed").text
+    cautions = page[page.index('id="cautions"') : page.index("</section>", page.index('id="cautions"'))]
+    shown, _, folded = cautions.partition("<details>")
+    whom = re.findall(r"<strong>(\w+)\.</strong>", shown)
+    assert len(whom) == 3
+    assert whom[0] == "People"
+    assert re.findall(r"<strong>(\w+)\.</strong>", folded)
+
+
+def test_a_kit_part_says_whether_it_was_measured(api: FlaskClient) -> None:
+    page = read(
+        api, "/tasks/set-up?camera=field-camera&lens=normal-50&f_number=8&reversed=yes&part=reversing-49&part=tube-16"
+    )
+    assert "measured by the studio on 2026-03-14" in page.shown
+    assert "from the kit, not calibrated" in page.shown
+    assert re.search("45.46 mm from the kit, of its mount", page.shown)
+    assert "±" in page.shown
+
+
+def test_rings_stand_in_the_order_in_which_they_join(api: FlaskClient) -> None:
+    page = read(api, example_address(*next(each for each in EXAMPLES if "bellows" in each[1].typed)))
+    link = next(link for link in page.links if link.startswith("/v1/set-ups/evaluate?"))
+    document = json.loads(parse_qs(urlsplit(unescape(link)).query)["document"][0])
+    uses = [element["use"] for element in document["train"]]
+    assert uses == ["wide-35", "step-up-49-52", "reversing-52-house", "table-bellows"]
+    assert document["solve"]["unknown"] == "/train/3/length_mm"
+
+
+def test_hits_lead_to_their_set_up(api: FlaskClient) -> None:
+    found = read(api, "/tasks/find-set-up?subject_width_mm=12&camera=field-camera&best=1")
+    link = next(link for link in found.links if link.startswith("/tasks/set-up?document="))
+    page = read(api, link)
+    assert "1.96:1" in result_of(page)
+    assert json.loads(parse_qs(urlsplit(link).query)["document"][0])["camera"]["register_mm"] == 18
+
+
+def test_examples_of_the_demo_kit_are_not_offered_with_another_kit() -> None:
+    own = create_app(Settings(kit=read_kit(SMALL_KIT, "file"))).test_client()
+    page = Reading(own.get("/tasks/set-up").text)
+    assert not any("field-camera" in link for link in page.links)
+    assert any("focal_length_mm=50" in link for link in page.links)
+    assert 'value="fifty"' in page.text
+
+
+def posted(api: FlaskClient, **parts: Any) -> TestResponse:
+    return api.post(RULER, data=parts, content_type="multipart/form-data")
+
+
+def photograph() -> tuple[BytesIO, str]:
+    return BytesIO(pictures()["ruler.jpg"]), "ruler.jpg"
+
+
+def test_a_photograph_is_read_and_shown_with_what_was_found(api: FlaskClient) -> None:
+    answer = posted(api, photo=photograph(), tick_pitch_mm="0,5 mm", sensor="23.5x15.6", units="")
+    assert answer.status_code == 200
+    page = Reading(answer.text)
+    assert "1.57:1" in result_of(page)
+    assert any(picture.startswith("data:image/png;base64,") for picture in page.pictures)
+    assert "img-src 'self' data:;" in answer.headers["Content-Security-Policy"]
+    assert answer.headers["Cache-Control"] == "no-store"
+    assert "closeup scale-reading photo ruler.jpg --tick-pitch-mm 0.5" in page.shown
+
+
+def test_only_the_overlay_may_stand_in_a_page(api: FlaskClient) -> None:
+    for address in ("/", RULER, f"{RULER}?first_mark_mm=0&last_mark_mm=9&sensor=36x24"):
+        assert "data:" not in api.get(address).headers["Content-Security-Policy"]
+    assert "data:" not in posted(api, tick_pitch_mm="1").headers["Content-Security-Policy"]
+
+
+@pytest.mark.parametrize(
+    ("parts", "field", "said"),
+    [
+        ({"tick_pitch_mm": "1"}, "photo", "Choose the photograph"),
+        ({"tick_pitch_mm": "1", "photo": (BytesIO(b""), "")}, "photo", "Choose the photograph"),
+        ({"tick_pitch_mm": "1", "photo": (BytesIO(b"nothing"), "a.jpg")}, "photo", ""),
+        ({"tick_pitch_mm": "fine", "photo": (BytesIO(b"nothing"), "a.jpg")}, "tick_pitch_mm", "not a number"),
+    ],
+)
+def test_a_photograph_that_cannot_be_read_is_refused_at_its_field(
+    api: FlaskClient, parts: dict[str, Any], field: str, said: str
+) -> None:
+    page = Reading(posted(api, **parts).text)
+    assert f'href="#photo-{field}"' in page.text
+    fault = re.search(rf'id="photo-{field}-fault">(.*?)</p>', page.text)
+    assert fault
+    assert said in fault[1]
+
+
+def test_a_form_that_is_none_is_refused_in_words(api: FlaskClient) -> None:
+    answer = api.post(RULER, data=b"nothing", content_type="application/json")
+    assert answer.status_code == 200
+    assert "This needs mending" in answer.text
+
+
+def test_the_fields_of_a_form_are_those_of_operations() -> None:
+    known = {name for operation in OPERATIONS if operation.request_schema for name in operation.request_schema.fields}
+    own = {
+        "use",
+        "document",
+        "register_mm",
+        "length_mm",
+        "reversed",
+        "rear_principal_plane_mm",
+        "front_protrusion_mm",
+        "power_dpt",
+    }
+    members = {each.member for task in TASKS for each in task.inputs}
+    assert members - known <= own | {"exposure_time_s", "flash_power", "lens_register_mm", "mount"}

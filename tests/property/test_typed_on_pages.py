@@ -1,0 +1,144 @@
+"""What people type into forms, and how pages write numbers back."""
+
+import math
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from closeup_service.optics.aperture_series import ring
+from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.pages import figures
+from closeup_service.pages.typed import UNITS, CannotRead, number
+
+NAMES = st.sampled_from(sorted(VOCABULARY))
+PLAIN = st.decimals(-99999, 99999, places=4, allow_nan=False)
+POSITIVE = st.floats(1e-6, 1e9)
+
+
+def written(value: Decimal) -> str:
+    return f"{value:f}"
+
+
+@given(st.text(max_size=80), NAMES)
+def test_any_text_is_a_finite_number_or_refused_in_words(text: str, name: str) -> None:
+    refusals = []
+    try:
+        assert math.isfinite(number(text, name, VOCABULARY[name].unit))
+    except CannotRead as error:
+        refusals.append(str(error))
+    assert all(refusals)
+
+
+@given(PLAIN, NAMES)
+def test_a_plain_number_is_itself(value: Decimal, name: str) -> None:
+    assert number(f"  {written(value)} ", name, VOCABULARY[name].unit) == float(value)
+
+
+@given(st.decimals(-99999, 99999, places=2, allow_nan=False))
+def test_a_comma_is_a_point(value: Decimal) -> None:
+    assert number(written(value).replace(".", ","), "length_mm", "mm") == float(value)
+
+
+@given(
+    st.decimals(0, 9999, places=2, allow_nan=False), st.sampled_from(sorted(UNITS["mm"])), st.sampled_from(["", " "])
+)
+def test_a_unit_multiplies(value: Decimal, unit: str, between: str) -> None:
+    assert number(f"{written(value)}{between}{unit}", "length_mm", "mm") == float(value * Decimal(UNITS["mm"][unit]))
+
+
+@given(st.integers(1, 99), st.integers(1, 99))
+def test_a_ratio_is_a_quotient(above: int, below: int) -> None:
+    assert number(f"{above}:{below}", "magnification", "") == pytest.approx(above / below, rel=1e-15)
+    assert number(f"{above}/{below}", "exposure_time_s", "s") == pytest.approx(above / below, rel=1e-15)
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "unit", "value"),
+    [
+        ("2:1", "magnification", "", 2),
+        ("1:4", "magnification", "", 0.25),
+        ("2x", "magnification", "", 2),
+        ("×2", "magnification", "", 2),
+        ("f/5.6", "f_number", "", 5.6),
+        ("F 5,6", "f_number", "", 5.6),
+        ("1:2,8", "f_number", "", 2.8),
+        ("1/125", "exposure_time_s", "s", 0.008),
+        ("1/125 s", "exposure_time_s", "s", 0.008),
+        ("5,6", "focal_length_mm", "mm", 5.6),
+        ("35mm", "focal_length_mm", "mm", 35),
+        ("3.5 cm", "focal_length_mm", "mm", 35),
+        ("1.5 in", "subject_width_mm", "mm", 38.1),
+        ('1"', "subject_width_mm", "mm", 25.4),
+        ("3/4 in", "subject_width_mm", "mm", 19.05),
+        ("1 1/2 inches", "subject_width_mm", "mm", 38.1),
+        ("−3", "front_principal_plane_mm", "mm", -3),
+        ("550 nm", "wavelength_nm", "nm", 550),
+        ("1/64", "flash_power", "", 0.015625),
+        ("30 %", "contrast", "", 0.3),
+    ],
+)
+def test_what_people_type_is_read(text: str, name: str, unit: str, value: float) -> None:
+    assert number(text, name, unit) == value
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "unit", "said"),
+    [
+        ("1,500", "subject_width_mm", "mm", "1500 or 1.500"),
+        ("1/0", "exposure_time_s", "s", "divides by zero"),
+        ("35 kg", "focal_length_mm", "mm", "no unit"),
+        ("wide", "subject_width_mm", "mm", "not a number"),
+        ("1e9999", "subject_width_mm", "mm", "too large"),
+        ("0x10", "subject_width_mm", "mm", "not a number"),
+        ("9" * 61, "subject_width_mm", "mm", "too long"),
+        ("٣", "subject_width_mm", "mm", "not a number"),
+        ("inf", "subject_width_mm", "mm", "not a number"),
+    ],
+)
+def test_what_cannot_be_read_is_refused_with_what_would_be_right(text: str, name: str, unit: str, said: str) -> None:
+    with pytest.raises(CannotRead, match=said):
+        number(text, name, unit)
+
+
+@given(POSITIVE, NAMES)
+def test_figures_have_no_power_of_ten(value: float, name: str) -> None:
+    shown = figures.figure(value, name, VOCABULARY[name].unit)
+    assert "e" not in shown.partition(" ")[0]
+
+
+@given(st.floats(0.5, 250))
+def test_an_f_number_is_written_by_a_mark_within_half_a_third(value: float) -> None:
+    shown = figures.f_number(value)
+    third = {"": 0, "⅓": 1, "⅔": 2}
+    whole = shown.removeprefix("f/").rstrip("⅓⅔")
+    mark = next(each.exact for each in ring("third", 0.5, 256) if f"{each.nominal:g}" == whole)
+    meant = mark * 2 ** (third[shown[len("f/" + whole) :]] / 6)
+    assert abs(math.log2(meant / value)) <= 1 / 12 + 1e-9
+
+
+@pytest.mark.parametrize(
+    ("value", "name", "unit", "shown"),
+    [
+        (18.7138, "effective_f_number", "", "f/16⅓"),
+        (8, "f_number", "", "f/8"),
+        (6.3, "f_number", "", "f/6.3"),
+        (0.25, "magnification", "", "1:4"),
+        (1.5667, "magnification", "", "1.57:1"),
+        (2.45, "light_loss_stops", "stops", "2⅓ stops"),
+        (-0.33, "light_loss_stops", "stops", "−⅓ stop"),
+        (0.05, "light_loss_stops", "stops", "0.05 stops"),
+        (0.0363, "exposure_time_s", "s", "1/25 s"),
+        (61.7985, "clearance_mm", "mm", "61.8 mm"),
+        (-5.04, "rear_principal_plane_mm", "mm", "−5.04 mm"),
+        (27.2708, "subject_resolution_um", "um", "27.3 µm"),
+        (0.173165, "nyquist_contrast", "", "17.3 %"),
+    ],
+)
+def test_numbers_are_written_as_people_say_them(value: float, name: str, unit: str, shown: str) -> None:
+    assert figures.figure(value, name, unit) == shown
+
+
+def test_inches_stand_beside() -> None:
+    assert figures.inches(38.1) == "1.5 in"
