@@ -81,6 +81,50 @@ def test_every_example_gives_a_result_with_its_basis(api: FlaskClient, task: Tas
         assert re.search(r'class="basis">(given|assumed|reckoned|measured|from)', number), number
 
 
+DRAWN = (
+    "/tasks/set-up?camera=field-camera&lens=wide-35&reversed=yes&f_number=8&part=reversing-52-house&part=step-up-49-52"
+    "&bellows=table-bellows&target_subject_width_mm=12&drawn_width_mm=10&subject_depth_mm=1"
+)
+AS_AN_IMAGE = {"Accept": "image/avif,image/webp,image/svg+xml,image/*,*/*;q=0.8"}
+
+
+def test_a_set_up_is_drawn_with_its_frame_its_ring_and_the_length_that_was_found(api: FlaskClient) -> None:
+    page = read(api, DRAWN)
+    drawn = [urlsplit(picture).path for picture in page.pictures]
+    assert drawn == [
+        "/v1/set-ups/drawing",
+        "/v1/set-ups/frame-drawing",
+        "/v1/charts/aperture",
+        "/v1/charts/magnification",
+    ]
+    for picture in page.pictures:
+        answer = api.get(picture, headers=AS_AN_IMAGE)
+        assert (answer.status_code, answer.mimetype) == (200, "image/svg+xml")
+    assert page.shown.count("The drawing in figures") == 4
+
+
+def test_a_set_up_without_an_open_length_is_drawn_without_a_chart_along_it(api: FlaskClient) -> None:
+    page = read(api, DRAWN.replace("target_subject_width_mm=12&drawn_width_mm=10", "bellows_mm=60"))
+    drawn = [urlsplit(picture).path for picture in page.pictures]
+    assert drawn == ["/v1/set-ups/drawing", "/v1/charts/aperture"]
+
+
+def test_a_set_up_leads_on_to_its_printable_sheet(api: FlaskClient) -> None:
+    (sheet,) = (link for link in read(api, DRAWN).links if link.startswith("/v1/set-ups/sheet"))
+    answer = api.get(sheet, headers={"Accept": "text/html"})
+    assert (answer.status_code, answer.mimetype) == (200, "text/html")
+
+
+@pytest.mark.parametrize("task", [task for task in TASKS if task.slug not in ("ruler", "find-set-up")], ids=example_id)
+def test_the_working_is_shown_where_it_is_asked_for(api: FlaskClient, task: Task) -> None:
+    address = example_address(task, task.examples[0])
+    assert "The working" not in read(api, address).shown
+    asked = read(api, f"{address}&working=yes")
+    steps = api.get(next(link for link in asked.links if "show_steps" in link)).get_json()["steps"]
+    assert "The working" in asked.shown
+    assert all(step["source"] in unescape(asked.text) for step in steps)
+
+
 @every_example
 def test_what_was_typed_stands_in_the_form_again(api: FlaskClient, task: Task, example: Example) -> None:
     page = read(api, example_address(task, example))

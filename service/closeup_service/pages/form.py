@@ -13,7 +13,9 @@ from closeup_service.pages.task import Input, Task
 from closeup_service.pages.typed import CannotRead, number
 from closeup_service.schemas.describing import label
 
-UNITS = "units"
+UNITS, WORKING = "units", "working"
+OF_THE_PAGE = (UNITS, WORKING)
+"""Fields of every page: how it shows a result, not what is asked."""
 INCHES = "in"
 YES, NO = ("yes", "true", "on"), ("no", "false", "off")
 LONGEST_SHOWN = 64
@@ -47,9 +49,14 @@ class Form:
         return INCHES in self.typed.get(UNITS, ())
 
     @property
+    def shows_working(self) -> bool:
+        """Whether the steps of the sums are shown as well."""
+        return bool(self.typed.get(WORKING))
+
+    @property
     def is_blank(self) -> bool:
         """Whether nothing was asked yet."""
-        return not any(name != UNITS for name in self.typed)
+        return not any(name not in OF_THE_PAGE for name in self.typed)
 
     def text(self, name: str) -> str:
         """What was typed into a field."""
@@ -125,7 +132,7 @@ def read(task: Task, typed: Typed, studio: Studio) -> Form:
     form = Form(task, typed)
     known = {each.name: each for each in task.inputs}
     for name in typed:
-        if name not in known and name != UNITS:
+        if name not in known and name not in OF_THE_PAGE:
             form.refuse(f"“{name[:LONGEST_SHOWN]}” is no field of this form.{near(name, list(known))}")
     for each in task.inputs:
         if each.name in typed:

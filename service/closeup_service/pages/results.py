@@ -79,6 +79,21 @@ class Grid:
     link: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class WorkedStep:
+    """One step of a sum as it is written on the board; `numbers` is empty where the formula stands in words."""
+
+    label: str
+    formula: str
+    numbers: str
+    source: str
+
+
+def worked_step(step: Members) -> WorkedStep:
+    """Write a step of an answer for people."""
+    return WorkedStep(label_of(step["quantity"]), step["formula"], step["numbers"] or "", step["source"])
+
+
 def field_at(schema: Schema, path: str) -> fields.Field[Any] | None:
     """Field of an answer's schema at a path; of a list, that of its items."""
     name, _, rest = path.partition("/")

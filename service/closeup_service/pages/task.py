@@ -156,6 +156,15 @@ class Drawing:
 
 
 @dataclass(frozen=True, slots=True)
+class Lead:
+    """Where a result leads on: another operation that answers a request by GET, for people."""
+
+    operation_id: str
+    request: Build
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Example:
     """A request that fills the form, as people type it; one `of_demo_kit` names parts of that."""
 
@@ -178,6 +187,7 @@ class Task:
     first: tuple[str, ...]
     examples: tuple[Example, ...]
     drawings: tuple[Drawing, ...] = ()
+    leads: tuple[Lead, ...] = ()
     notes: tuple[str, ...] = ()
     photograph: "Task | None" = None
     posted: bool = False

@@ -157,4 +157,9 @@ FILTERS: Mapping[str, Any] = {
     "plain": bound,
     "in_words": form.in_words,
 }
-WORDS: Mapping[str, Any] = {"shown_cautions": SHOWN_CAUTIONS, "units": form.UNITS, "inches": form.INCHES}
+WORDS: Mapping[str, Any] = {
+    "shown_cautions": SHOWN_CAUTIONS,
+    "units": form.UNITS,
+    "inches": form.INCHES,
+    "working": form.WORKING,
+}

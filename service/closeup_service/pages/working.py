@@ -1,6 +1,6 @@
 """From a form to what its page shows: every operation of the task asked in its order."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from closeup_service.advice.caution_texts import Caution
@@ -8,7 +8,8 @@ from closeup_service.advice.cautions import in_order
 from closeup_service.pages import basis, links, results
 from closeup_service.pages.asking import Members, Refused, Studio
 from closeup_service.pages.form import Form, in_words
-from closeup_service.pages.task import Drawing, NotReady, Request, Step, Table
+from closeup_service.pages.task import Drawing, Lead, NotReady, Request, Step, Table
+from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
 
 SHOWN_CAUTIONS = 3
 
@@ -20,6 +21,7 @@ class Section:
     title: str
     rows: tuple[results.Row, ...]
     grids: tuple[results.Grid, ...]
+    steps: tuple[results.WorkedStep, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +34,14 @@ class Picture:
     grids: tuple[results.Grid, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Onward:
+    """Address that a result leads on to."""
+
+    address: str
+    text: str
+
+
 @dataclass
 class Outcome:
     """Everything that a page shows of a result."""
@@ -42,6 +52,7 @@ class Outcome:
     cautions: list[Caution] = field(default_factory=list)
     elsewhere: list[links.Elsewhere] = field(default_factory=list)
     pictures: list[Picture] = field(default_factory=list)
+    onward: list[Onward] = field(default_factory=list)
     overlay: str | None = None
 
     @property
@@ -69,18 +80,27 @@ class Work:
             return
         if built is None:
             return
+        built = self.with_working(step.operation_id, built)
         answered = self.studio.ask(step.operation_id, built.members)
         if isinstance(answered, Refused):
             self.form.refuse_all(answered, built.places)
             return
         self.requests[step.operation_id], self.answers[step.operation_id] = built, answered
 
+    def with_working(self, operation_id: str, built: Request) -> Request:
+        """Request that asks for the steps as well, where they are to be shown and there are any."""
+        schema = self.studio.sums[operation_id].request_schema
+        if schema is None or SHOW_STEPS not in schema.fields or not self.form.shows_working:
+            return built
+        return replace(built, members={**built.members, SHOW_STEPS: True})
+
     def section(self, step: Step) -> Section:
         """What a step shows."""
         answer, schema = self.answers[step.operation_id], self.studio.sums[step.operation_id].answer_schema
         first, given = self.form.task.first, self.form.values
         rows = [results.row(schema, answer, path, given, first) for path in step.shows]
-        return Section(step.title, tuple(filter(None, rows)), grids(schema, answer, step.tables))
+        steps = tuple(map(results.worked_step, answer.get(STEPS, ())))
+        return Section(step.title, tuple(filter(None, rows)), grids(schema, answer, step.tables), steps)
 
     def picture(self, drawing: Drawing) -> Picture | None:
         """Return a drawing and its data, where there is enough to draw."""
@@ -91,7 +111,17 @@ class Work:
         asked = self.studio.sums[drawing.operation_id]
         rows = [results.row(asked.answer_schema, answered, path, {}, ()) for path in drawing.data]
         tables = grids(asked.answer_schema, answered, drawing.tables)
-        return Picture(links.address_of(asked, built.members), drawing.alt, tuple(filter(None, rows)), tables)
+        alt = ": ".join(filter(None, (drawing.alt, answered.get("finding"))))
+        return Picture(links.address_of(asked, built.members), alt, tuple(filter(None, rows)), tables)
+
+    def onward(self, lead: Lead) -> Onward | None:
+        """Where the result leads on, where there is enough to ask."""
+        built = lead.request(self.form.values, self.answers, self.studio.kit)
+        return (
+            None
+            if built is None
+            else Onward(links.address_of(self.studio.sums[lead.operation_id], built.members), lead.text)
+        )
 
 
 def grids(schema: Any, answer: Members, tables: tuple[Table, ...]) -> tuple[results.Grid, ...]:
@@ -117,6 +147,7 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         cautions=cautions(told),
         elsewhere=[links.elsewhere(studio.sums[name], built.members) for name, built in work.requests.items()],
         pictures=list(filter(None, map(work.picture, task.drawings))),
+        onward=list(filter(None, map(work.onward, task.leads))),
         overlay=next((answer["overlay"] for answer in told if answer.get("overlay")), None),
     )
 

@@ -6,7 +6,9 @@ from typing import Any
 from closeup_service.gear.kit import Kit, Part
 from closeup_service.pages.task import Choice, Example, Group, Input, Step, Task, inputs
 from closeup_service.pages.tasks.common import SENSOR, cameras
+from closeup_service.pages.tasks.set_up_drawings import DRAWINGS, DRAWN_HEIGHT, DRAWN_WIDTH, LEADS
 from closeup_service.pages.tasks.train_form import BETWEEN, LENS_NAMES, WHOLE, request
+from closeup_service.schemas.frame_drawing import FrameDrawingRequest
 from closeup_service.schemas.set_up import CameraSchema, SetUpRequest, TargetSchema
 from closeup_service.schemas.train import (
     CloseUpLensSchema,
@@ -17,6 +19,7 @@ from closeup_service.schemas.train import (
 
 CAMERA = CameraSchema()
 SET_UP = SetUpRequest()
+FRAME = FrameDrawingRequest()
 LENS = LensSchema()
 SPACER = SpacerSchema()
 CLOSE_UP = CloseUpLensSchema()
@@ -166,6 +169,14 @@ TASK = Task(
             aside=True,
         ),
         Group(
+            "The subject, drawn into the frame",
+            (
+                Input(DRAWN_WIDTH, "subject_width_mm", FRAME.fields["subject_width_mm"], "width of the subject"),
+                Input(DRAWN_HEIGHT, "subject_height_mm", FRAME.fields["subject_height_mm"], "height of the subject"),
+            ),
+            aside=True,
+        ),
+        Group(
             "A whole set-up as a document",
             (
                 Input(
@@ -196,6 +207,8 @@ TASK = Task(
             ),
         ),
     ),
+    drawings=DRAWINGS,
+    leads=LEADS,
     first=("solved/value", "magnification", "working_distance_mm", "effective_f_number", "depth_of_field/total_mm"),
     examples=(
         Example(

@@ -1,14 +1,16 @@
 """How sharp: depth of field, diffraction, and the aperture that is best for the subject's depth."""
 
-from closeup_service.pages.task import Example, Group, Step, Table, Task, inputs, same_names
+from closeup_service.pages.task import Drawing, Example, Group, Step, Table, Task, inputs, same_names
 from closeup_service.pages.tasks.common import MOUNTING, SENSOR
 from closeup_service.schemas.depth_of_field import DepthOfFieldRequest
 from closeup_service.schemas.diffraction import DiffractionRequest
 from closeup_service.schemas.optimum_aperture import OptimumApertureRequest
+from closeup_service.schemas.stack_chart import StackChartRequest
 
 DEPTH = DepthOfFieldRequest()
 DIFFRACTION = DiffractionRequest()
 OPTIMUM = OptimumApertureRequest()
+STACK = StackChartRequest()
 
 TASK = Task(
     slug="sharpness",
@@ -82,6 +84,21 @@ TASK = Task(
                 *("nyquist_contrast", "filled_share", "largest_useful_f_number"),
             ),
             title="Diffraction",
+        ),
+    ),
+    drawings=(
+        Drawing(
+            "chartFocusStack",
+            same_names(STACK, needs=("subject_depth_mm", "magnification", "f_number")),
+            "A focus stack over the subject’s depth, on a rail",
+            ("frames", "step_mm"),
+            (
+                Table(
+                    "rows",
+                    "Frames of the stack, from the subject’s nearest point",
+                    ("position_mm", "sharp_from_mm", "sharp_to_mm", "overlap_with_next"),
+                ),
+            ),
         ),
     ),
     first=("total_mm", "nominal_f_number", "subject_resolution_um"),

@@ -6,6 +6,7 @@ from typing import Any
 
 from closeup_service.gear.kit import Face, Kit, Lens, Spacer
 from closeup_service.pages.task import Answers, Members, NotReady, Request
+from closeup_service.schemas.table import with_member
 
 CAMERA_NAMES = (
     "register_mm",
@@ -120,6 +121,14 @@ def fixed_places(members: Members) -> dict[str, str]:
     found |= {"/camera/use": "camera", "/camera/register_mm": own, "/camera": own, "/train": "lens"}
     found |= {f"/solve/target/{name}": f"target_{name}" for name in TARGETS}
     return found | {"/solve": "tube_mm", "/solve/unknown": "tube_mm"}
+
+
+def settled(members: Members, answers: Answers, kit: Kit) -> Request:
+    """The same set-up with the length that was found in its place, for what takes no open one."""
+    built = request(members, answers, kit)
+    solved = answers["evaluateSetUp"].get("solved")
+    document = {name: value for name, value in built.members.items() if name != "solve"}
+    return Request(with_member(document, solved["pointer"], solved["value"]) if solved else document)
 
 
 def camera(members: Members) -> dict[str, Any]:
