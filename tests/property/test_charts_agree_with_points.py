@@ -49,7 +49,7 @@ def agree(one: float | None, other: float | None) -> bool:
     return one is other if one is None or other is None else abs(one - other) <= AGREEMENT * abs(other)
 
 
-@given(BUILDABLE, st.lists(st.floats(1, 64), min_size=1, max_size=4), st.integers(240, 1600))
+@given(BUILDABLE, st.lists(st.floats(1, 64), min_size=1, max_size=4), st.integers(320, 1600))
 def test_each_mark_is_the_set_up_at_that_mark(
     drawn_set_up: tuple[Document, float], marks: list[float], width: int
 ) -> None:
@@ -68,7 +68,7 @@ def test_each_mark_is_the_set_up_at_that_mark(
     assert faults_of(drawn(aperture_chart.OPERATION, {**members, "width_px": width})) == []
 
 
-@given(BUILDABLE, st.floats(0, 500), st.floats(0, 500), st.integers(2, 6), st.integers(240, 1600))
+@given(BUILDABLE, st.floats(0, 500), st.floats(0, 500), st.integers(2, 6), st.integers(320, 1600))
 def test_each_length_is_the_set_up_at_that_length(
     drawn_set_up: tuple[Document, float], one: float, other: float, points: int, width: int
 ) -> None:
