@@ -19,17 +19,33 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlencode
 
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from browsers import BROWSER, NO_BROWSER
+from closeup_service.pages.embedding.snippets import RUNGS
+from closeup_service.pages.texts import ANSWERS, LESSON, READING
+from closeup_service.web.operations.sheet import OPERATION as SHEET
 from page_reading import STATES
 from ruler_pictures import pictures
 from running_service import clean_environment, running_service
 
 HERE = Path(__file__).resolve().parent
 NODE_FILES = (".htmlvalidate.json", ".npmrc", "package-lock.json", "package.json")
-PAGES = (*STATES, "/docs", "/problems/invalid-fields")
+PAGES = (
+    *STATES,
+    "/docs",
+    "/docs/findMagnification",
+    "/docs/evaluateSetUp",
+    "/problems/invalid-fields",
+    "/tasks/unknown",
+    *(text.address for text in (*READING, LESSON, ANSWERS)),
+    *(f"/put-it-on-your-site?rung={rung}" for rung in RUNGS),
+    "/embed/frame/effective-f-number?magnification=2:1&f_number=5.6",
+    "/embed/frame/depth-of-field?lang=de&magnification=1&f_number=x",
+    f"/v1/set-ups/sheet?{urlencode({'document': json.dumps(SHEET.examples[0].request)})}",
+)
 RULER = "/tasks/ruler"
 MEASURED = ("/", "/docs")
 AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]

@@ -8,6 +8,9 @@ from werkzeug.exceptions import NotAcceptable, UnsupportedMediaType
 JSON = "application/json"
 PROBLEM_JSON = "application/problem+json"
 MULTIPART = "multipart/form-data"
+HTML = "text/html"
+FOR_PROGRAMS = ("/v1", "/healthz", "/readyz", "/metrics", "/openapi.json")
+"""Addresses begin so whose refusals are never pages."""
 
 
 class NotRead(UnsupportedMediaType):
@@ -53,6 +56,13 @@ def problem_media_type(request: Request) -> str:
     if accepted is None or accepted == "*/*":
         return PROBLEM_JSON
     return JSON if quality(request, PROBLEM_JSON) <= 0 < quality(request, JSON) else PROBLEM_JSON
+
+
+def wants_page(request: Request) -> bool:
+    """Whether a problem is told on a page: to who would rather read HTML than JSON, away from what programs ask for."""
+    if request.path.startswith(FOR_PROGRAMS) or "HTTP_ACCEPT" not in request.environ:
+        return False
+    return quality(request, HTML) > max(quality(request, PROBLEM_JSON), quality(request, JSON))
 
 
 def readable(request: Request) -> bool:

@@ -9,8 +9,9 @@ from werkzeug.exceptions import HTTPException
 
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.optics.errors import OpticsError
+from closeup_service.pages.rendering import page
 from closeup_service.web import strict_json
-from closeup_service.web.negotiation import JSON, NotRead, problem_media_type
+from closeup_service.web.negotiation import JSON, NotRead, problem_media_type, wants_page
 from closeup_service.web.photographs import PhotographRefused
 from closeup_service.web.problem_types import PROBLEM_TYPES
 from closeup_service.web.uploads import NotMultipart
@@ -37,7 +38,22 @@ _BY_OPTICS_CODE = {
 
 
 def problem(slug: str, detail: str, errors: list[dict[str, str]] | None = None, code: str | None = None) -> Response:
-    """Build the response of one problem."""
+    """Build the response of one problem: for programs in their format, for people as a page."""
+    response = as_page(slug, detail, errors or []) if wants_page(request) else as_details(slug, detail, errors, code)
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+def as_page(slug: str, detail: str, errors: list[dict[str, str]]) -> Response:
+    """Tell a problem to a person."""
+    kind = PROBLEM_TYPES[slug]
+    response = page("refusal.html", kind=kind, detail=detail[:MOST_DETAIL], errors=errors[:MOST_FAULTS])
+    response.status_code = kind.status
+    return response
+
+
+def as_details(slug: str, detail: str, errors: list[dict[str, str]] | None, code: str | None) -> Response:
+    """Tell a problem to a program."""
     kind = PROBLEM_TYPES[slug]
     body: dict[str, Any] = {
         "type": f"/problems/{slug}",
@@ -48,9 +64,7 @@ def problem(slug: str, detail: str, errors: list[dict[str, str]] | None = None, 
     }
     if code is not None:
         body["code"] = code
-    response = Response(strict_json.dumps(body), kind.status, content_type=problem_media_type(request))
-    response.headers["Cache-Control"] = "no-store"
-    return response
+    return Response(strict_json.dumps(body), kind.status, content_type=problem_media_type(request))
 
 
 def faults(messages: Any, pointer: str = "") -> Iterator[dict[str, str]]:
