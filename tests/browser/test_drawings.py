@@ -148,3 +148,17 @@ def test_the_sheet_fits_every_screen(service_url: str, open_page: Callable[..., 
     page = open_page(address(service_url, "sheet", LONGEST), viewport={"width": width, "height": 800})
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert page.evaluate("document.querySelectorAll('[style], style, script').length") == 0
+
+
+@pytest.mark.parametrize("width", [320, 640, 768, 1440])
+def test_the_drawing_on_the_sheet_can_be_read_on_every_screen(
+    service_url: str, open_page: Callable[..., Page], width: int
+) -> None:
+    page = open_page(address(service_url, "sheet", SHORT), viewport={"width": width, "height": 800})
+    sizes = page.evaluate(
+        """() => [...document.querySelectorAll("figure svg")].filter((svg) => svg.clientWidth).map((svg) =>
+          Math.min(...[...svg.querySelectorAll("text")].map((text) =>
+            parseFloat(getComputedStyle(text).fontSize) * svg.getScreenCTM().a)))"""
+    )
+    assert len(sizes) == 1
+    assert sizes[0] >= 11

@@ -14,6 +14,8 @@ from closeup_service.pages.side_view import runs
 
 DRAWING_WIDTH = 760.0
 DRAWING_HEIGHT = 210.0
+NARROW_WIDTH = 330.0
+"""Width of the drawing that stands in place of the wide one on a narrow screen."""
 PAGE_MM = (190.0, 272.0)
 """Width and height of what is printed on A4, within margins of 10 mm; a little of the height is kept free."""
 LINE = 1.27
@@ -78,14 +80,16 @@ class Sheet:
         return size.drawing_mm * drawing_share + (lines + HEAD_LINES * heads + 2) * size.line_mm
 
 
-def sheet_page(told: Mapping[str, Any], drawing: str, drawing_height: float, texts: Sequence[str], camera: str) -> str:
-    """Return the page."""
-    sheet = fitted(told, drawing_height / DRAWING_WIDTH, texts, camera)
+def sheet_page(
+    told: Mapping[str, Any], drawings: Mapping[str, str], drawing_share: float, texts: Sequence[str], camera: str
+) -> str:
+    """Return the page, its drawing `wide` for paper and `narrow` for small screens; the share is height over width."""
+    sheet = fitted(told, drawing_share, texts, camera)
     return render_template(
         "sheet.html",
         told=told,
         sheet=sheet,
-        drawing=Markup(drawing),
+        drawings={name: Markup(drawing) for name, drawing in drawings.items()},
         columns=len(sheet.parts) > LONGEST_LIST,
     )
 
@@ -124,7 +128,7 @@ def sheet_of(told: Mapping[str, Any], texts: Sequence[str], camera: str, density
         exposure=exposure_rows(told["exposure"]) if "exposure" in told else (),
         stack=stack_rows(told),
         cautions=told["cautions"],
-        assumed=[f"{pointer} {value_text(value)}" for pointer, value in told["assumed"].items()],
+        assumed=[assumed_text(pointer, value) for pointer, value in told["assumed"].items()],
         left_out=(),
     )
 
@@ -189,7 +193,7 @@ def stack_rows(told: Mapping[str, Any]) -> list[tuple[str, str]]:
     if told["stack_step_mm"] is not None:
         rows.append(("step of the rail", quantity_text("stack_step_mm", told["stack_step_mm"])))
     if told["optimum_f_number"] is not None:
-        rows.append(("best for one frame", f"f/{plain(told['optimum_f_number'])}"))
+        rows.append(("best for one frame", quantity_text("optimum_f_number", told["optimum_f_number"])))
     return rows
 
 
@@ -202,10 +206,16 @@ def quantity_text(name: str, value: float | None) -> str:
     """Value with its unit, as a person would say it."""
     if value is None:
         return "not determined"
+    if name.endswith("f_number"):
+        return f"f/{plain(value)}"
     unit = VOCABULARY[name].unit if name in VOCABULARY else "mm" if name.endswith("_mm") else ""
     return f"{plain(value)} {unit}".strip()
 
 
-def value_text(value: Any) -> str:
-    """Assumed value."""
-    return plain(value, 4) if isinstance(value, int | float) and not isinstance(value, bool) else str(value)
+def assumed_text(pointer: str, value: Any) -> str:
+    """Assumed value, by the words for where its pointer leads: `/train/0/overlap` is of part 1."""
+    *where, name = pointer.strip("/").split("/")
+    if where[:1] == ["train"] and len(where) > 1:
+        where = [f"part {int(where[1]) + 1}", *where[2:]]
+    is_number = isinstance(value, int | float) and not isinstance(value, bool)
+    return " ".join([*where, label(name), quantity_text(name, value) if is_number else str(value)])

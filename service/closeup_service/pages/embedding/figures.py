@@ -6,9 +6,9 @@ import re
 from closeup_service.advice.figures import plain, ratio
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.embedding.messages import catalogue, message
+from closeup_service.pages.figures import SIGNS
 
 KINDS = {"magnification": "ratio", "flash_power_fraction": "fraction"}
-SIGNS = {"um": "µm"}
 NUMBER = r"[-+]?(\d+([.,]\d*)?|[.,]\d+)"
 """A number with a decimal point or comma; here and below as both Python and scripts read patterns."""
 STRIP = {"f-number": r"^(f\s*/?|1\s*:)\s*", "ratio": r"^[x×]\s*|\s*[x×]$"}

@@ -6,7 +6,7 @@ from typing import Any
 from urllib.parse import quote
 
 from closeup_service.advice.figures import ratio
-from closeup_service.pages.sheet import DRAWING_HEIGHT, DRAWING_WIDTH, sheet_page
+from closeup_service.pages.sheet import DRAWING_HEIGHT, DRAWING_WIDTH, NARROW_WIDTH, sheet_page
 from closeup_service.pages.side_view import lay_out
 from closeup_service.pages.side_view_svg import side_view_svg
 from closeup_service.schemas.sheet import LONGEST_LINK, SENT, SheetAnswer, SheetRequest
@@ -68,9 +68,12 @@ def as_page(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
     del asked
     assert isinstance(told, DrawnMembers)
     description = in_words(told.scene, told["magnification"])
-    drawing = side_view_svg(told.scene, told.layout, "Set-up in side view", description)
+    layouts = {"wide": told.layout, "narrow": lay_out(told.scene, NARROW_WIDTH, with_legend=False)}
+    drawings = {
+        name: side_view_svg(told.scene, layout, "Set-up in side view", description) for name, layout in layouts.items()
+    }
     texts = [part.in_words for part in told.scene.parts]
-    return sheet_page(told, drawing, told.layout.height, texts, told.scene.camera).encode()
+    return sheet_page(told, drawings, told.layout.height / DRAWING_WIDTH, texts, told.scene.camera).encode()
 
 
 OPERATION = Operation(
