@@ -6,7 +6,7 @@ from closeup_service.web.app import create_app
 from html_pages import read_page
 
 BROWSER = "text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8"
-FOR_PROGRAMS = (
+FOR_PROGRAMS: tuple[dict[str, str], ...] = (
     {},
     {"Accept": "*/*"},
     {"Accept": "application/json"},
