@@ -18,7 +18,9 @@ class DrawnPart(OpenSchema):
     """One part of the side view, subject first."""
 
     pointer = fields.String(
-        required=True, validate=POINTER_LENGTH, metadata={"description": "JSON pointer of the part in the document."}
+        required=True,
+        validate=[POINTER_LENGTH, validate.Regexp(r"^/train/[0-9]+$")],
+        metadata={"description": "JSON pointer of the part in the document."},
     )
     kind = fields.String(
         required=True, validate=validate.OneOf(KINDS), metadata={"description": "What it is drawn as."}

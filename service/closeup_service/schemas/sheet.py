@@ -50,7 +50,7 @@ class SheetAnswer(PlacesMembers):
     link = fields.String(
         required=True,
         allow_none=True,
-        validate=validate.Length(1, LONGEST_LINK),
+        validate=[validate.Length(1, LONGEST_LINK), validate.Regexp(r"^/[!-~]*$")],
         metadata={
             "description": "Address, from the service's own, that asks for this sheet again; null where it would be too long, "
             "or a kit was sent with the request.",

@@ -24,7 +24,7 @@ def unit() -> fields.String:
     """Field of a unit."""
     return fields.String(
         required=True,
-        validate=validate.Length(0, 16),
+        validate=[validate.Length(0, 16), validate.Regexp(r"^[a-zA-Z0-9/]*$")],
         metadata={"description": "Its unit; empty for a ratio or a count."},
     )
 

@@ -125,7 +125,7 @@ OPERATION = Operation(
     operation_id="chartApertures",
     path="/v1/charts/aperture",
     tag="chart",
-    summary="Contrast, depth and resolution at every mark of the aperture ring, as a chart and as rows",
+    summary="Chart of contrast, depth and resolution at every mark of the aperture ring",
     description=(
         "The set-up document of /v1/set-ups/evaluate, without solve, and the marks of the ring as /v1/optimum-aperture takes "
         "them; those of a lens of the kit are known. Each row is that set-up at one mark: the contrast of the detail in focus "

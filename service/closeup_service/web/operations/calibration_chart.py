@@ -48,7 +48,7 @@ OPERATION = Operation(
     operation_id="chartCalibration",
     path="/v1/charts/calibration",
     tag="chart",
-    summary="What was read of a lens against the lens fitted to it, with residuals, as a chart and as rows",
+    summary="Chart of what was read of a lens against the lens fitted to it, with residuals",
     description=(
         "Takes what /v1/lens-calibration takes; of a zoom it shows every setting. Each row is a frame: the magnification read "
         "with its uncertainty, that of the fitted lens, and the residual. The answer is JSON, or the chart itself with Accept: "

@@ -123,7 +123,7 @@ OPERATION = Operation(
     operation_id="drawFrame",
     path="/v1/set-ups/frame-drawing",
     tag="set up",
-    summary="The frame on the subject, with the subject in it to scale, and the data beside it",
+    summary="The frame with the subject in it, to scale, and the data beside it",
     description=(
         "The set-up document of /v1/set-ups/evaluate, with the subject's own width, height and depth in mm, and width_px. The "
         "answer is a drawing where the client prefers image/svg+xml; else how much of the frame the subject takes, whether "

@@ -72,7 +72,7 @@ OPERATION = Operation(
     operation_id="chartMagnifications",
     path="/v1/charts/magnification",
     tag="chart",
-    summary="Magnification and working distance against a length of the set-up, as a chart and as rows",
+    summary="Chart of magnification and working distance against a length of the set-up",
     description=(
         "The set-up document of /v1/set-ups/evaluate, without solve, and the JSON pointer along of the length that varies: a "
         "spacer's length_mm or a lens's focusing_extension_mm. Each row is that set-up at one length. The answer is JSON, or "

@@ -80,7 +80,7 @@ OPERATION = Operation(
     operation_id="printSetUp",
     path=PATH,
     tag="set up",
-    summary="A set-up on one printable side of A4: drawing, settings, distances, exposure, stack, cautions",
+    summary="A set-up on one printable side of A4, from drawing to cautions",
     description=(
         "The set-up document of /v1/set-ups/evaluate, and a heading. As text/html the answer is a page that prints on one side "
         "of A4, in black and white too; where it must leave something out for that, it says what. As JSON it holds all of it. "
