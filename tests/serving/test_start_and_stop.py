@@ -1,6 +1,8 @@
 """The start command: settings, address, one line for each mistake, a clean end."""
 
 import json
+import os
+import re
 import signal
 import socket
 import subprocess
@@ -11,7 +13,7 @@ from pathlib import Path
 import pytest
 import requests
 
-from running_service import COMMAND, clean_environment, free_port, running_service
+from running_service import COMMAND, LONGEST_END_S, clean_environment, free_port, running_service
 
 
 def start(*options: str, **environment: str) -> subprocess.CompletedProcess[str]:
@@ -129,3 +131,21 @@ def test_ipv6_works_where_the_machine_has_it(tmp_path: Path) -> None:
     finally:
         service.terminate()
         service.wait(30)
+
+
+def test_it_answers_on_after_a_worker_has_ended_and_been_replaced(tmp_path: Path) -> None:
+    log = tmp_path / "log"
+    with running_service(log, "--workers", "1") as port:
+        first = booted(log)[0]
+        os.kill(first, signal.SIGTERM)
+        deadline = time.monotonic() + LONGEST_END_S
+        while len(booted(log)) < 2 and time.monotonic() < deadline:
+            time.sleep(0.05)
+        assert booted(log)[1] != first
+        for path in ("/privacy", "/metrics"):
+            assert requests.get(f"http://127.0.0.1:{port}{path}", timeout=LONGEST_END_S).status_code == 200
+
+
+def booted(log: Path) -> list[int]:
+    """Process ids of the workers so far."""
+    return [int(each) for each in re.findall(r"Booting worker with pid: (\d+)", log.read_text())]

@@ -1,12 +1,14 @@
 """`closeup-service`: check the settings, then hand the application to gunicorn."""
 
 import argparse
+import contextlib
 import errno
 import os
+import shutil
 import socket
 import sys
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields
 from typing import Any
 
@@ -103,6 +105,18 @@ def shared_memory() -> str | None:
     return "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
 
 
+@contextlib.contextmanager
+def metrics_directory() -> Iterator[str]:
+    """Make the directory for the metrics files; a worker that ends passes here too, and leaves it to the others."""
+    owner = os.getpid()
+    directory = tempfile.mkdtemp(prefix=f"closeup-metrics-{owner}-", dir=shared_memory())
+    try:
+        yield directory
+    finally:
+        if os.getpid() == owner:
+            shutil.rmtree(directory, ignore_errors=True)
+
+
 def serve(settings: Settings) -> None:
     """Run until told to stop; the application is imported after the metrics directory is named."""
     from closeup_service.web.app import create_app  # noqa: PLC0415
@@ -124,7 +138,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         print(f"closeup-service: {settings.host} port {settings.port}: {refusal}", file=sys.stderr)
         sys.exit(EXIT_CANNOT_LISTEN)
     print(f"closeup-service: http://{settings.host}:{settings.port}/docs", file=sys.stderr)
-    with tempfile.TemporaryDirectory(prefix=f"closeup-metrics-{os.getpid()}-", dir=shared_memory()) as directory:
+    with metrics_directory() as directory:
         os.environ["PROMETHEUS_MULTIPROC_DIR"] = directory
         serve(settings)
 
