@@ -200,6 +200,20 @@ def add_export(commands: Any, table: Table) -> None:
         default=28.0,
         help="Guide number of the flash at ISO 100, in metres; %(default)g unless given.",
     )
+    parser.add_argument(
+        "--subject-depth-mm",
+        metavar="MM",
+        type=reader(known["subject_depth_mm"]),
+        default=1.0,
+        help="Depth of the subject in the charts; %(default)g mm unless given.",
+    )
+    parser.add_argument(
+        "--sensor-detail-lp-per-mm",
+        metavar="LP/MM",
+        type=reader(known["sensor_detail_lp_per_mm"]),
+        default=30.0,
+        help="Detail on the sensor whose contrast the charts show; %(default)g line pairs per mm unless given.",
+    )
     add_service(parser)
 
 

@@ -3,7 +3,7 @@
 import argparse
 import os
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -11,8 +11,9 @@ from typing import Any
 from closeup_client.command_line import exit_codes
 from closeup_client.command_line.arguments import UsageError
 from closeup_client.command_line.asking import SERVER_VARIABLE, ask_by, transport_to
+from closeup_client.command_line.export_charts import Bench, Chart, charts
 from closeup_client.command_line.export_lenses import Lens, is_there, named, of_kit
-from closeup_client.command_line.export_pages import STYLE, assumptions, caution_list, index, lens_page
+from closeup_client.command_line.export_pages import STYLE, Shown, assumptions, caution_list, index, lens_page
 from closeup_client.command_line.export_tables import MOUNTINGS, Asker, Wanted, grids
 from closeup_client.command_line.notes import assumed_lines
 from closeup_client.command_line.request import document_from
@@ -38,20 +39,28 @@ def export(given: argparse.Namespace, table: Table) -> int:
         lenses = distinct([*of_kit(listing["kit"]), *lenses])
         wanted = Wanted(given.magnification, cameras_of(listing["kit"]), given.guide_number)
         whole = Asker(transport, operations)
-        pages = {}
+        bench = bench_of(given, kit, listing["kit"])
+        files: dict[str, str | bytes] = {}
         for lens in lenses:
             asker = Asker(transport, operations)
-            by_mounting = {mounting: grids(asker, lens, mounting, wanted) for mounting in MOUNTINGS}
+            by_mounting: dict[str, list[Shown]] = {
+                mounting: [*grids(asker, lens, mounting, wanted), *charts(asker, lens, mounting, bench)]
+                for mounting in MOUNTINGS
+            }
             notes = assumptions(assumed_texts(asker, table)), caution_list(asker.ordered_cautions())
-            pages[f"{lens.slug}.html"] = lens_page(lens, by_mounting, *notes)
+            files[f"{lens.slug}.html"] = lens_page(lens, by_mounting, *notes)
+            files |= pictures(by_mounting.values())
             whole.cautions |= asker.cautions
     remarks = [each["text"] for each in listing["remarks"]]
     cautions = caution_list(whole.ordered_cautions())
-    pages["index.html"] = index(listing["kit"]["name"], remarks, lenses, assumptions([EACH]), cautions)
-    write(folder, {**pages, "page.css": STYLE})
+    files["index.html"] = index(listing["kit"]["name"], remarks, lenses, assumptions([EACH]), cautions)
+    write(folder, {**files, "page.css": STYLE})
     say(f"{len(lenses)} lenses written to {folder}; begin with {folder / 'index.html'}\n", sys.stdout)
     return exit_codes.DONE
 
+
+SAID_ELSEWHERE = ("circle_of_confusion_mm", "depth_of_field_model")
+"""What differs from camera to camera, and what the tables of the depth call `model`."""
 
 EACH = "Each page names what its tables assume."
 
@@ -70,17 +79,28 @@ def cameras_of(kit: Mapping[str, Any]) -> list[tuple[str, Mapping[str, Any]]]:
     ]
 
 
+def bench_of(given: argparse.Namespace, sent: Mapping[str, Any], kit: Mapping[str, Any]) -> Bench:
+    """What the charts stand on: the first camera of the kit that is there."""
+    camera = next(filter(is_there, kit["cameras"]), None)
+    return Bench(camera, sent, given.magnification, given.subject_depth_mm, given.sensor_detail_lp_per_mm)
+
+
+def pictures(shown: Iterable[Sequence[Shown]]) -> dict[str, bytes]:
+    """Pictures of the charts by the names of their files."""
+    return {each.file: each.picture for one in shown for each in one if isinstance(each, Chart)}
+
+
 def assumed_texts(asker: Asker, table: Table) -> list[str]:
     """What the tables of a lens assume, but for what differs from camera to camera."""
     operation = asker.operations["/v1/depth-of-field"]
-    shared = {name: value for name, value in asker.assumed.items() if name != "circle_of_confusion_mm"}
+    shared = {name: value for name, value in asker.assumed.items() if name not in SAID_ELSEWHERE}
     return assumed_lines(shared, Wording(table, operation, known=table.labels()))
 
 
-def write(folder: Path, pages: Mapping[str, str]) -> None:
+def write(folder: Path, files: Mapping[str, str | bytes]) -> None:
     """Write the files."""
-    for name, text in pages.items():
+    for name, content in files.items():
         try:
-            (folder / name).write_text(text, encoding="utf-8")
+            (folder / name).write_bytes(content if isinstance(content, bytes) else content.encode())
         except OSError as error:
             raise UsageError(f"{folder / name} cannot be written: {error.strerror or error}.") from None

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from closeup_client.command_line.short_form import train_of
+from closeup_client.command_line.short_form import BadWords, train_of
 from closeup_client.command_line.table import Table
 
 FULL_STOPS = (1.0, 1.4, 2.0, 2.8, 4.0, 5.6, 8.0, 11.0, 16.0, 22.0, 32.0)
@@ -22,6 +22,8 @@ class Lens:
     data: Mapping[str, float]
     marks: tuple[float, ...]
     basis: str
+    element: Mapping[str, Any]
+    """The lens as it stands in a train."""
 
 
 def of_kit(kit: Mapping[str, Any]) -> Iterator[Lens]:
@@ -37,6 +39,7 @@ def of_kit(kit: Mapping[str, Any]) -> Iterator[Lens]:
                 {key: setting[key] for key in ("focal_length_mm", "pupil_magnification") if key in setting},
                 marks(*(own or of_lens for own, of_lens in ends)),
                 f"from the kit, measured on {measured}" if measured else "from the kit",
+                {"element": "kit-part", "use": lens["id"], "setting": setting["id"]},
             )
 
 
@@ -56,9 +59,11 @@ def named(texts: Sequence[str], table: Table) -> list[Lens]:
     lenses = []
     for text in texts:
         element = train_of(text, table.parts).elements[0]
+        if element["element"] != "lens":
+            raise BadWords(f"{text} is no lens.")
         data = {key: element[key] for key in ("focal_length_mm", "pupil_magnification") if key in element}
         slug = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
-        lenses.append(Lens(text, f"named-{slug}", data, marks(element.get("f_number"), None), "as named"))
+        lenses.append(Lens(text, f"named-{slug}", data, marks(element.get("f_number"), None), "as named", element))
     return lenses
 
 

@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from html import escape
-from typing import Any
+from typing import Any, TypeAlias
 
+from closeup_client.command_line.export_charts import Chart
 from closeup_client.command_line.export_lenses import Lens
 from closeup_client.command_line.export_tables import NOT_POSSIBLE, Grid
 from closeup_client.command_line.figures import with_signs
@@ -22,10 +23,16 @@ table { border-collapse: collapse; margin-block: .5rem 1.5rem; font-variant-nume
 caption { text-align: start; padding-block: .25rem; }
 th, td { padding: .25rem .6rem; border: 1px solid var(--rule); text-align: end; white-space: nowrap; }
 th { background: var(--tint); }
+.chart { display: flex; flex-wrap: wrap; gap: 0 1.5rem; align-items: start; }
+.chart img { max-width: 100%; height: auto; margin-block: .5rem; }
+.chart .wide { flex: 1 1 20rem; min-width: 0; }
+.chart caption { max-width: min(26rem, 100vw - 2rem); }
+.chart th { white-space: normal; }
+@media (max-width: 24rem) { .chart img { margin-inline: -1rem; max-width: calc(100% + 2rem); } }
 @media print {
   :root { color-scheme: light; --ink: #000; --paper: #fff; --rule: #777; --tint: #eee; --accent: #000; }
   body { max-width: none; padding: 0; font-size: 9pt; }
-  table, li { break-inside: avoid; }
+  table, li, .chart img { break-inside: avoid; }
   h2, h3 { break-after: avoid; }
   nav { display: none; }
 }
@@ -34,6 +41,9 @@ LIMITS = (
     "The sums are those of Gaussian optics: they know nothing of aberrations, of corners that clip, or of lenses that change "
     "their focal length as they are focused. Check with a test frame."
 )
+
+Shown: TypeAlias = Grid | Chart | str
+"""A table, a chart, or a sentence on why there is none."""
 
 
 def page(title: str, *body: str) -> str:
@@ -75,13 +85,13 @@ def index(name: str, remarks: Sequence[str], lenses: Sequence[Lens], assumed: st
     )
 
 
-def lens_page(lens: Lens, by_mounting: Mapping[str, Sequence[Grid]], assumed: str, cautions: str) -> str:
+def lens_page(lens: Lens, by_mounting: Mapping[str, Sequence[Shown]], assumed: str, cautions: str) -> str:
     """Page of one lens."""
     data = ", ".join(f"{words(name)} {value:g}" for name, value in lens.data.items())
     sections = [
         text
-        for mounting, grids in by_mounting.items()
-        for text in (f"<h2>Mounted {mounting}</h2>", *(table(each, mounting) for each in grids))
+        for mounting, each_shown in by_mounting.items()
+        for text in (f"<h2>Mounted {mounting}</h2>", *(section(each, mounting) for each in each_shown))
     ]
     return page(
         lens.name,
@@ -94,6 +104,23 @@ def lens_page(lens: Lens, by_mounting: Mapping[str, Sequence[Grid]], assumed: st
     )
 
 
+def section(shown: Shown, mounting: str) -> str:
+    """A table, a chart with its rows beside it, or why there is none."""
+    if isinstance(shown, str):
+        return f"<p>{escape(shown)}</p>"
+    if isinstance(shown, Grid):
+        return "\n".join([f"<h3>{escape(shown.title)}</h3>", table(shown, mounting)])
+    picture = f'<img src="{escape(shown.file)}" alt="{escape(with_signs(shown.finding))}">'
+    parts = [
+        f"<h3>{escape(shown.grid.title)}</h3>",
+        '<div class="chart">',
+        picture,
+        table(shown.grid, mounting),
+        "</div>",
+    ]
+    return "\n".join(parts)
+
+
 def table(grid: Grid, mounting: str) -> str:
     """One table, which scrolls by itself on a narrow screen."""
     heads = "".join(f'<th scope="col">{escape(each)}</th>' for each in grid.columns)
@@ -103,10 +130,9 @@ def table(grid: Grid, mounting: str) -> str:
     ]
     return "\n".join(
         [
-            f"<h3>{escape(grid.title)}</h3>",
             f'<div class="wide" tabindex="0" role="region" aria-label="{escape(f"{grid.title}, mounted {mounting}")}"><table>',
             f"<caption>{escape(grid.note)}</caption>",
-            f'<thead><tr><th scope="col">marked</th>{heads}</tr></thead>',
+            f'<thead><tr><th scope="col">{escape(grid.head)}</th>{heads}</tr></thead>',
             "<tbody>",
             *rows,
             "</tbody>",

@@ -28,12 +28,16 @@ class Asker:
     def ask(self, path: str, members: Mapping[str, Any]) -> Mapping[str, Any] | None:
         """Answer of an operation; None where the service refuses it as impossible."""
         try:
-            answer: Mapping[str, Any] = ask_by(self.transport, self.operations[path], members)
+            return self.answer(path, members)
         except ServiceRefused as refusal:
             if refusal.code is None:
                 raise
             return None
-        self.assumed.update(answer["assumed"])
+
+    def answer(self, path: str, members: Mapping[str, Any]) -> Mapping[str, Any]:
+        """Answer of an operation; raises what the service refuses."""
+        answer: Mapping[str, Any] = ask_by(self.transport, self.operations[path], members)
+        self.assumed.update({name.rpartition("/")[2]: value for name, value in answer["assumed"].items()})
         self.cautions.update({each["code"]: each for each in answer["cautions"]})
         return answer
 
@@ -53,19 +57,20 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """One table: a row for each mark, a column for each magnification."""
+    """One table: a row for each mark, a column for each magnification, unless it says otherwise."""
 
     title: str
     note: str
     columns: Sequence[str]
     rows: Sequence[tuple[str, Sequence[str]]]
+    head: str = "marked"
 
 
 Cell = Callable[[Mapping[str, Any]], str]
 
 
 def grids(asker: Asker, lens: Lens, mounting: str, wanted: Wanted) -> list[Grid]:
-    """Every table of a lens in one mounting; a chart beside a table would be asked for here."""
+    """Every table of a lens in one mounting."""
     aperture, flash = "/v1/effective-f-number", "/v1/flash"
     base = {"mounting": mounting} | {key: lens.data[key] for key in ("pupil_magnification",) if key in lens.data}
     made = [
