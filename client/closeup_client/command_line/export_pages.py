@@ -50,7 +50,7 @@ def page(title: str, *body: str) -> str:
     """Whole page."""
     return "\n".join(
         [
-            "<!doctype html>",
+            "<!DOCTYPE html>",
             '<html lang="en">',
             "<head>",
             '<meta charset="utf-8">',
@@ -130,13 +130,13 @@ def table(grid: Grid, mounting: str) -> str:
     ]
     return "\n".join(
         [
-            f'<div class="wide" tabindex="0" role="region" aria-label="{escape(f"{grid.title}, mounted {mounting}")}"><table>',
+            f'<section class="wide" tabindex="0" aria-label="{escape(f"{grid.title}, mounted {mounting}")}"><table>',
             f"<caption>{escape(grid.note)}</caption>",
             f'<thead><tr><th scope="col">{escape(grid.head)}</th>{heads}</tr></thead>',
             "<tbody>",
             *rows,
             "</tbody>",
-            "</table></div>",
+            "</table></section>",
         ]
     )
 
