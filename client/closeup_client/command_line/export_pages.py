@@ -25,7 +25,7 @@ th, td { padding: .25rem .6rem; border: 1px solid var(--rule); text-align: end; 
 th { background: var(--tint); }
 .chart { display: flex; flex-wrap: wrap; gap: 0 1.5rem; align-items: start; }
 .chart img { max-width: 100%; height: auto; margin-block: .5rem; }
-.chart .wide { flex: 1 1 20rem; min-width: 0; }
+.chart .wide { flex: 1 1 18rem; min-width: 0; }
 .chart caption { max-width: min(26rem, 100vw - 2rem); }
 .chart th { white-space: normal; }
 @media (max-width: 24rem) { .chart img { margin-inline: -1rem; max-width: calc(100% + 2rem); } }
