@@ -13,6 +13,9 @@ from playwright.sync_api import Page
 from closeup_client import cli
 
 CHARTS = "[...document.images].map(({complete, naturalWidth, alt, width}) => ({complete, naturalWidth, alt, width}))"
+CUT = "[...document.querySelectorAll('section')].filter(each => each.scrollWidth > each.clientWidth).length"
+A4_WITHIN_MARGINS_PX = 703
+"""186 of 210 mm, at 96 px an inch."""
 WRITTEN_PX = 12.5
 LEAST_TEXT_PX = 11
 
@@ -63,3 +66,12 @@ def test_every_page_shows_its_charts_within_the_screen(
             assert WRITTEN_PX * image["width"] / image["naturalWidth"] >= LEAST_TEXT_PX
             charts += 1
     assert charts == 7 * 4
+
+
+@pytest.mark.parametrize("name", ["wide-35", "zoom-24-60-at-24", "long-135"])
+def test_nothing_is_cut_off_on_paper(site_url: str, open_page: Callable[..., Page], name: str) -> None:
+    page = open_page(f"{site_url}/{name}.html", viewport={"width": A4_WITHIN_MARGINS_PX, "height": 1000})
+    page.emulate_media(media="print")
+    assert page.evaluate(CUT) == 0
+    across = page.eval_on_selector_all("img, section", "all => all.map(each => each.getBoundingClientRect().right)")
+    assert max(across) <= A4_WITHIN_MARGINS_PX

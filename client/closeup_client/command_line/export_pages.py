@@ -34,6 +34,9 @@ th { background: var(--tint); }
   body { max-width: none; padding: 0; font-size: 9pt; }
   table, li, .chart img { break-inside: avoid; }
   h2, h3 { break-after: avoid; }
+  .chart img { max-width: 80mm; }
+  th, td { padding-inline: .3rem; }
+  .chart caption { max-width: 20rem; }
   nav { display: none; }
 }
 """
