@@ -26,6 +26,7 @@ from ruler_pictures import pictures
 
 RULER = "/tasks/ruler"
 FILL = "/tasks/fill-the-frame"
+BROWSER = "text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8"
 every_example = pytest.mark.parametrize(("task", "example"), EXAMPLES, ids=example_id)
 
 
@@ -79,6 +80,12 @@ def test_every_example_gives_a_result_with_its_basis(api: FlaskClient, task: Tas
     assert len(re.findall('class="figure"', result)) >= 2
     for number in re.findall(r'<tr><th scope="row">(?:(?!</tr>).)*class="figure"(?:(?!</tr>).)*</tr>', result):
         assert re.search(r'class="basis">(given|assumed|reckoned|measured|from)', number), number
+
+
+def test_a_browser_meets_a_refusal_at_its_field(api: FlaskClient) -> None:
+    answer = api.get("/tasks/sharpness?f_number=8&magnification=2&model=contrast", headers={"Accept": BROWSER})
+    assert answer.status_code == 200
+    assert "This needs mending" in answer.text
 
 
 DRAWN = (

@@ -3,19 +3,20 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from flask import Flask, Response, request
+from flask import Flask, Response, render_template, request
 from marshmallow import ValidationError
 from werkzeug.exceptions import HTTPException
 
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.optics.errors import OpticsError
-from closeup_service.pages.rendering import page
+from closeup_service.pages.rendering import HTML
 from closeup_service.web import strict_json
-from closeup_service.web.negotiation import JSON, NotRead, problem_media_type, wants_page
+from closeup_service.web.negotiation import JSON, PROBLEM_JSON, NotRead, problem_media_type, wants_page
 from closeup_service.web.photographs import PhotographRefused
 from closeup_service.web.problem_types import PROBLEM_TYPES
 from closeup_service.web.uploads import NotMultipart
 
+ADDRESS = "/problems/"
 MOST_FAULTS = 100
 MOST_DETAIL = 2000
 
@@ -38,25 +39,10 @@ _BY_OPTICS_CODE = {
 
 
 def problem(slug: str, detail: str, errors: list[dict[str, str]] | None = None, code: str | None = None) -> Response:
-    """Build the response of one problem: for programs in their format, for people as a page."""
-    response = as_page(slug, detail, errors or []) if wants_page(request) else as_details(slug, detail, errors, code)
-    response.headers["Cache-Control"] = "no-store"
-    return response
-
-
-def as_page(slug: str, detail: str, errors: list[dict[str, str]]) -> Response:
-    """Tell a problem to a person."""
-    kind = PROBLEM_TYPES[slug]
-    response = page("refusal.html", kind=kind, detail=detail[:MOST_DETAIL], errors=errors[:MOST_FAULTS])
-    response.status_code = kind.status
-    return response
-
-
-def as_details(slug: str, detail: str, errors: list[dict[str, str]] | None, code: str | None) -> Response:
-    """Tell a problem to a program."""
+    """Build the response of one problem."""
     kind = PROBLEM_TYPES[slug]
     body: dict[str, Any] = {
-        "type": f"/problems/{slug}",
+        "type": f"{ADDRESS}{slug}",
         "title": kind.title,
         "status": kind.status,
         "detail": detail[:MOST_DETAIL],
@@ -64,7 +50,20 @@ def as_details(slug: str, detail: str, errors: list[dict[str, str]] | None, code
     }
     if code is not None:
         body["code"] = code
-    return Response(strict_json.dumps(body), kind.status, content_type=problem_media_type(request))
+    response = Response(strict_json.dumps(body), kind.status, content_type=problem_media_type(request))
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+def told_to_people(response: Response) -> Response:
+    """Turn a problem that leaves the service into a page, for who would rather read one."""
+    if response.status_code < 400 or response.mimetype not in (PROBLEM_JSON, JSON) or not wants_page(request):
+        return response
+    told = response.get_json()
+    kind = PROBLEM_TYPES[told["type"].removeprefix(ADDRESS)]
+    response.set_data(render_template("refusal.html", kind=kind, detail=told["detail"], errors=told["errors"]))
+    response.content_type = HTML
+    return response
 
 
 def faults(messages: Any, pointer: str = "") -> Iterator[dict[str, str]]:
@@ -151,6 +150,7 @@ def register(app: Flask) -> None:
     app.register_error_handler(OpticsError, optics_problem)
     app.register_error_handler(HTTPException, http_problem)
     app.register_error_handler(Exception, _logged(app))
+    app.after_request(told_to_people)
 
 
 def _logged(app: Flask) -> Any:
