@@ -73,7 +73,7 @@ def test_drawings_and_the_sheet_come_as_bytes(client: Client) -> None:
     )
     assert client.frame_drawing_image(**DOCUMENT, subject_width_mm=8).startswith(b"<svg ")
     page = client.sheet_page(**DOCUMENT, heading="Lichen on slate").decode()
-    assert page.startswith("<!doctype html>")
+    assert page.startswith("<!DOCTYPE html>")
     assert "<h1>Lichen on slate</h1>" in page
 
 

@@ -100,7 +100,7 @@ def test_every_media_type_of_an_operation_has_an_ending() -> None:
 
 @pytest.mark.parametrize(
     ("command", "name", "begins"),
-    [("drawing", "a.svg", b"<svg "), ("frame-drawing", "a.svg", b"<svg "), ("sheet", "a.html", b"<!doctype html>")],
+    [("drawing", "a.svg", b"<svg "), ("frame-drawing", "a.svg", b"<svg "), ("sheet", "a.html", b"<!DOCTYPE html>")],
 )
 def test_a_set_up_in_the_short_form_is_drawn(
     closeup: Run, tmp_path: Path, command: str, name: str, begins: bytes

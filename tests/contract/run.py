@@ -288,7 +288,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("base_url", nargs="?", help="a running service; by default one is started and ended again")
     parser.add_argument("--only", nargs="+", choices=[check.__name__ for check in CHECKS], help="run only these")
     parser.add_argument("--node-folder", type=Path, help="keep the Node packages here between runs")
-    parser.add_argument("--max-examples", type=int, default=50, help="requests of each kind and operation (default 50)")
+    parser.add_argument("--max-examples", type=int, default=20, help="requests of each kind and operation (default 20)")
     return parser.parse_args()
 
 
