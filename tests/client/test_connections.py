@@ -1,5 +1,6 @@
 """Lost, silent and missing connections, on real sockets."""
 
+import contextlib
 import socket
 import socketserver
 import struct
@@ -45,7 +46,8 @@ class ScriptedServer(socketserver.ThreadingTCPServer):
         self.over.set()
         self.shutdown()
         for connection in tuple(self.open):
-            connection.shutdown(socket.SHUT_RD)
+            with contextlib.suppress(OSError):  # its handler may have closed it by now
+                connection.shutdown(socket.SHUT_RD)
 
 
 class Handler(socketserver.StreamRequestHandler):

@@ -124,7 +124,7 @@ def ring_of(
 
 
 @pytest.mark.parametrize("model", MODELS)
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=20)
 @given(data=st.data(), lens=LENSES, m=lengths(0.02, 5), lens_moves=st.booleans(), overlap=OVERLAPS)
 def test_a_ring_leaves_no_gap_covers_both_ends_and_takes_no_frame_too_many(
     model: str, data: st.DataObject, lens: tuple[float, float, float], m: float, lens_moves: bool, overlap: float
