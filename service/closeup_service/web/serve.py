@@ -137,7 +137,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     if refusal is not None:
         print(f"closeup-service: {settings.host} port {settings.port}: {refusal}", file=sys.stderr)
         sys.exit(EXIT_CANNOT_LISTEN)
-    print(f"closeup-service: http://{settings.host}:{settings.port}/docs", file=sys.stderr)
+    print(f"closeup-service: http://{settings.host}:{settings.port}/", file=sys.stderr)
     with metrics_directory() as directory:
         os.environ["PROMETHEUS_MULTIPROC_DIR"] = directory
         serve(settings)
