@@ -76,17 +76,26 @@ def own_version() -> str:
         return "of unknown version"
 
 
-def add_operation(commands: Any, wording: Wording) -> None:
-    """Add the command of one operation."""
-    operation = wording.operation
-    parser = commands.add_parser(
-        operation.name,
-        help=escaped(operation.summary),
-        description=wrapped(helping.described(wording)),
-        epilog=wrapped(helping.epilog(wording)),
+def add_command(
+    commands: Any, name: str, summary: str, description: Sequence[str], epilog: Sequence[str]
+) -> argparse.ArgumentParser:
+    """Add a command with its help."""
+    parser: argparse.ArgumentParser = commands.add_parser(
+        name,
+        help=summary,
+        description=wrapped(description),
+        epilog=wrapped(epilog),
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )
+    return parser
+
+
+def add_operation(commands: Any, wording: Wording) -> None:
+    """Add the command of one operation."""
+    operation = wording.operation
+    described, epilog = helping.described(wording), helping.epilog(wording)
+    parser = add_command(commands, operation.name, escaped(operation.summary), described, epilog)
     asked = parser.add_argument_group("what is asked") if operation.fields else parser
     if operation.files is not None:
         add_files(asked, wording, operation.files)
@@ -157,14 +166,8 @@ def add_solving(group: Any, operation: Operation) -> None:
 
 def add_scale_bars(commands: Any) -> None:
     """Add the command that makes the bars of many photographs."""
-    parser = commands.add_parser(
-        scale_bars_help.SCALE_BARS,
-        help=scale_bars_help.SUMMARY,
-        description=wrapped(scale_bars_help.DESCRIPTION),
-        epilog=wrapped(scale_bars_help.EPILOG),
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-        allow_abbrev=False,
-    )
+    told = scale_bars_help
+    parser = add_command(commands, told.SCALE_BARS, told.SUMMARY, told.DESCRIPTION, told.EPILOG)
     parser.add_argument("specimens", metavar="SPECIMENS", help="CSV file of the specimens, a row for each photograph.")
     parser.add_argument("--photographs", metavar="FOLDER", required=True, help="Folder that holds the photographs.")
     parser.add_argument("--output", metavar="FOLDER", required=True, help="Folder for the bars and the results.")
@@ -173,14 +176,8 @@ def add_scale_bars(commands: Any) -> None:
 
 def add_export(commands: Any, table: Table) -> None:
     """Add the command that writes static pages."""
-    parser = commands.add_parser(
-        export_help.EXPORT,
-        help=export_help.SUMMARY,
-        description=wrapped(export_help.DESCRIPTION),
-        epilog=wrapped(export_help.EPILOG),
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-        allow_abbrev=False,
-    )
+    told = export_help
+    parser = add_command(commands, told.EXPORT, told.SUMMARY, told.DESCRIPTION, told.EPILOG)
     known = table.labels()
     parser.add_argument("folder", metavar="FOLDER", help="Folder for the pages.")
     parser.add_argument("--lens", metavar="LENS", action="append", help="A further lens, such as '60mm f/2.8 p=1.1'.")

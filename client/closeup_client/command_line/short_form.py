@@ -97,7 +97,7 @@ def phrase_of(
     for word in words:
         for field, value in said_by(word, fields, names, kind, others):
             if field.name in members or field.name in left_open:
-                raise BadWords(f"{field.label} is given twice.")
+                raise BadWords(f"{field.label} is given twice: {word!r} says it too.")
             if value in OPEN and field.kind != "text":
                 left_open.append(field.name)
             else:
