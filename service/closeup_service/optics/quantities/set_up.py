@@ -86,7 +86,7 @@ ROWS: tuple[Row, ...] = (
      "Diameter of the objective's image field."),
     ("entrance_pupil_distance_mm", "mm", None, None, "entrance pupil, from the subject",
      "Subject plane to the entrance pupil."),
-    ("entrance_pupil_diameter_mm", "mm", 0.01, 1000.0, "entrance pupil",
+    ("entrance_pupil_diameter_mm", "mm", 0.01, 1000.0, "entrance pupil diameter",
      "Diameter of the aperture as seen from far off through the lens's front."),
 )
 # fmt: on
