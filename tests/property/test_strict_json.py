@@ -23,7 +23,8 @@ VALUES = st.recursive(
 
 @given(VALUES, st.booleans())
 def test_whatever_the_standard_writer_writes_is_read_back(value: Any, ascii_only: bool) -> None:
-    assert strict_json.loads(json.dumps(value, ensure_ascii=ascii_only).encode()) == value
+    read = strict_json.loads(json.dumps(value, ensure_ascii=ascii_only).encode())
+    assert as_64_bits(read) == as_64_bits(value)
 
 
 @given(VALUES)
@@ -38,7 +39,7 @@ def test_anything_at_all_is_read_as_the_standard_reader_does_or_refused(body: by
         value = strict_json.loads(body)
     except strict_json.NotStrictJson:
         return
-    assert value == json.loads(body)
+    assert as_64_bits(value) == as_64_bits(json.loads(body))
 
 
 def by_both(body: bytes) -> tuple[Any, Any]:
@@ -116,7 +117,7 @@ def test_the_fast_reader_takes_most_of_what_is_well_formed(value: Any) -> None:
     assert b"\\" in body or mixed or fast == strict
 
 
-@pytest.mark.parametrize("padding", [0, strict_json.LARGE_BYTES])
+@pytest.mark.parametrize("padding", [0, 16 * 1024])
 @pytest.mark.parametrize(
     ("text", "refusal"),
     [
@@ -132,7 +133,7 @@ def test_large_texts_are_refused_in_the_words_of_small_ones(text: str, refusal: 
 
 
 def test_a_large_text_with_escapes_is_read_by_the_strict_reader() -> None:
-    body = b'{"a\\u0062": 1}' + b" " * strict_json.LARGE_BYTES
+    body = b'{"a\\u0062": 1}' + b" " * 16 * 1024
     assert strict_json.loads(body) == {"ab": 1}
 
 

@@ -5,9 +5,10 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any, cast
 
-from marshmallow import RAISE, Schema, ValidationError, fields, pre_load, validate
+from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
 from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.schemas.quick_acceptance import IN_DOUBT, Acceptor, QuickSchema, one_of, within
 
 
 class Number(fields.Float):
@@ -24,6 +25,18 @@ class Number(fields.Float):
         if not math.isfinite(number):
             raise ValidationError("Give a finite number.")
         return number
+
+    def acceptor(self) -> Acceptor | None:
+        """Quick test: a number within the bounds."""
+        bounds = within(self)
+        if bounds is None:
+            return None
+        low, high = bounds
+
+        def accept(value: Any) -> Any:
+            return float(value) if type(value) in (float, int) and low <= value <= high else IN_DOUBT
+
+        return accept
 
 
 class Whole(fields.Integer):
@@ -44,6 +57,14 @@ class Whole(fields.Integer):
             raise ValidationError(self.refusal)
         return int(value)
 
+    def acceptor(self) -> Acceptor | None:
+        """Quick test: an integer within the bounds."""
+        bounds = within(self)
+        if bounds is None:
+            return None
+        low, high = bounds
+        return lambda value: value if type(value) is int and low <= value <= high else IN_DOUBT
+
 
 class Text(fields.String):
     """A JSON string, one of a closed list."""
@@ -56,6 +77,11 @@ class Text(fields.String):
             **kwargs,
         )
 
+    def acceptor(self) -> Acceptor | None:
+        """Quick test: one of the list."""
+        choices = one_of(self)
+        return None if choices is None else lambda value: value if type(value) is str and value in choices else IN_DOUBT
+
 
 class Flag(fields.Boolean):
     """A JSON boolean; nothing else stands for true or false."""
@@ -65,6 +91,10 @@ class Flag(fields.Boolean):
         if not isinstance(value, bool):
             raise ValidationError("Give true or false.")
         return value
+
+    def acceptor(self) -> Acceptor | None:
+        """Quick test: true or false."""
+        return None if self.validators else lambda value: value if type(value) is bool else IN_DOUBT
 
 
 class Pattern(validate.Regexp):
@@ -148,7 +178,7 @@ def _metadata(name: str, meaning: str | None) -> dict[str, Any]:
     }
 
 
-class RequestSchema(Schema):
+class RequestSchema(QuickSchema):
     """A closed object: unknown members are refused, with the nearest known name."""
 
     class Meta:
@@ -161,13 +191,11 @@ class RequestSchema(Schema):
         del field_name
         field_obj.error_messages["required"] = _REQUIRED
 
-    @pre_load
-    def only_objects(self, data: Any, **kwargs: Any) -> Any:
-        """Refuse anything but an object before any other rule looks at its members."""
-        del kwargs
+    def load(self, data: Any, **kwargs: Any) -> Any:
+        """Refuse anything but an object before any rule looks at its members."""
         if not isinstance(data, Mapping):
             raise ValidationError("Give an object.")
-        return data
+        return super().load(data, **kwargs)
 
     def handle_error(self, error: ValidationError, data: Any, **kwargs: Any) -> None:
         """Word the refusal of unknown members; marshmallow's own says only that they are unknown."""

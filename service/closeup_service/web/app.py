@@ -4,7 +4,8 @@ import os
 from collections.abc import Mapping
 from functools import cache
 
-from flask import Flask
+from flask import Flask, Request
+from flask.sessions import NullSession, SessionInterface
 
 from closeup_service.pages import documentation, pages, task_pages
 from closeup_service.pages.embedding import routes as embedding
@@ -17,6 +18,17 @@ from closeup_service.web.problem_types import PROBLEM_TYPES
 from closeup_service.web.settings import Settings, read_settings, variable
 from closeup_service.web.stated_limits import stated_limits
 from closeup_service.web.studio import studio_of
+
+
+class NoSessions(SessionInterface):
+    """Nothing is remembered from one request to the next, so one empty session serves them all."""
+
+    none = NullSession()
+
+    def open_session(self, app: Flask, request: Request) -> NullSession:
+        """Return the empty session."""
+        del app, request
+        return self.none
 
 
 def create_app(settings: Settings | None = None) -> Flask:
@@ -33,11 +45,11 @@ def create_app(settings: Settings | None = None) -> Flask:
     app = Flask("closeup_service", static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = MOST_CONTENT_BYTES
     app.url_map.merge_slashes = False
+    app.session_interface = NoSessions()
     headers.register(app, settings.allowed_origins)
     if "PROMETHEUS_MULTIPROC_DIR" in os.environ:
         add_metrics(app)
     problems.register(app)
-    delivery.register(app)
     kit = settings.kit or demo_kit()
     answering.register(app, OPERATIONS, settings.limits, kit)
     published = cache(
@@ -52,6 +64,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)
     task_pages.register(app, studio)
     embedding.register(app, studio, settings.server_url)
+    delivery.register(app)
     return app
 
 

@@ -44,15 +44,20 @@ def gzip_of(body: bytes) -> bytes:
 
 
 def register(app: Flask) -> None:
-    """Send every page and what belongs to it with an entity tag, compressed where the client takes that."""
+    """Send every page and what belongs to it with an entity tag, compressed where the client takes that.
 
-    def deliver_page(response: Response) -> Response:
-        asked_for = request.method in ("GET", "HEAD") and response.status_code == 200
-        if not asked_for or response.mimetype not in PAGES or "ETag" in response.headers:
-            return response
-        delivered = deliver(request, response.get_data(), response.headers["Content-Type"])
-        own = {name: value for name, value in response.headers if name not in ("Content-Type", "Content-Length")}
-        delivered.headers.update(own)
-        return delivered
+    Pages are what the blueprints answer, so they are registered before.
+    """
+    for name in app.blueprints:
+        app.after_request_funcs.setdefault(name, []).append(deliver_page)
 
-    app.after_request(deliver_page)
+
+def deliver_page(response: Response) -> Response:
+    """Deliver a page that was asked for and found."""
+    asked_for = request.method in ("GET", "HEAD") and response.status_code == 200
+    if not asked_for or response.mimetype not in PAGES or "ETag" in response.headers:
+        return response
+    delivered = deliver(request, response.get_data(), response.headers["Content-Type"])
+    own = {name: value for name, value in response.headers if name not in ("Content-Type", "Content-Length")}
+    delivered.headers.update(own)
+    return delivered

@@ -1,15 +1,25 @@
-"""What every answer carries: a request id, protective headers, and leave for foreign pages to read it."""
+"""What every answer carries: a request id, protective headers, and leave for foreign pages to read it.
+
+They are laid on around the application, as plain WSGI: a hook of the framework costs more than a sum.
+"""
 
 import re
-import uuid
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache
+from secrets import token_hex
+from typing import Any
 
-from flask import Flask, g, request
+from flask import Flask, request
 from werkzeug.exceptions import BadRequest, NotFound
-from werkzeug.wrappers import Response
+
+Environ = dict[str, Any]
+Headers = list[tuple[str, str]]
+Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
 
 REQUEST_ID = "X-Request-Id"
+ID_OF_REQUEST = "closeup.request_id"
+"""Where the environment of a request keeps its id."""
+
 _SANE_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}", re.ASCII)
 _TRACEPARENT = re.compile(
     r"(?!ff)[0-9a-f]{2}-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}(-.*)?", re.ASCII
@@ -36,15 +46,17 @@ EXPOSED = f"ETag, {REQUEST_ID}, Deprecation, Sunset, Retry-After, RateLimit, Rat
 ALLOWED_HEADERS = f"Accept, Content-Type, If-None-Match, {REQUEST_ID}, traceparent"
 PREFLIGHT_LIFETIME_S = 86400
 ANY_ORIGIN = "*"
+EXPOSING = ("Access-Control-Expose-Headers", EXPOSED)
+ANYONE = (("Access-Control-Allow-Origin", "*"), EXPOSING)
 
 
-def request_id() -> str:
+def request_id(environ: Environ) -> str:
     """Id of the request: the client's own when it is sane, its trace id when it sends one, else a fresh one."""
-    given = request.environ.get("HTTP_X_REQUEST_ID")
+    given = environ.get("HTTP_X_REQUEST_ID")
     if given is not None and _SANE_ID.fullmatch(given):
         return str(given)
-    trace = _TRACEPARENT.fullmatch(request.environ.get("HTTP_TRACEPARENT", ""))
-    return trace[1] if trace else uuid.uuid4().hex
+    trace = _TRACEPARENT.fullmatch(environ.get("HTTP_TRACEPARENT", ""))
+    return trace[1] if trace else token_hex(16)
 
 
 def refuse_what_the_server_lets_pass() -> None:
@@ -57,25 +69,38 @@ def refuse_what_the_server_lets_pass() -> None:
 
 
 def register(app: Flask, origins: Sequence[str]) -> None:
-    """Add the hooks; `origins` are the pages that scripts may call from, "*" for any."""
-    any_origin = ANY_ORIGIN in origins
-    listed = frozenset(origins)
+    """Lay the headers on; `origins` are the pages that scripts may call from, "*" for any."""
+    app.before_request(refuse_what_the_server_lets_pass)
+    app.wsgi_app = carrying(app.wsgi_app, frozenset(origins))  # type: ignore[method-assign, assignment]
 
-    def before() -> None:
-        g.request_id = request_id()
-        refuse_what_the_server_lets_pass()
 
-    def after(response: Response) -> Response:
-        headers = response.headers
-        headers.add(REQUEST_ID, g.get("request_id") or uuid.uuid4().hex)
-        for name, value in PROTECTIVE:
-            headers.add(name, value)
-        headers[CONTENT_POLICY] = policy(headers.get(CONTENT_POLICY, ""))
-        allow_origin(response, any_origin, listed)
-        return response
+def carrying(inner: Wsgi, origins: frozenset[str]) -> Wsgi:
+    """Application whose every answer carries the headers."""
 
-    app.before_request(before)
-    app.after_request(after)
+    def answered(environ: Environ, start_response: Callable[..., Any]) -> Iterable[bytes]:
+        identity = environ[ID_OF_REQUEST] = request_id(environ)
+
+        def start(status: str, headers: Headers, exc_info: Any = None) -> Any:
+            headers.append((REQUEST_ID, identity))
+            state_policy(headers)
+            headers += PROTECTIVE
+            headers += ANYONE if ANY_ORIGIN in origins else of_origin(environ, headers, origins)
+            if environ["REQUEST_METHOD"] == "OPTIONS":
+                headers += preflight(headers)
+            return start_response(status, headers, exc_info)
+
+        return inner(environ, start)
+
+    return answered
+
+
+def state_policy(headers: Headers) -> None:
+    """Lay the directives that the answer states itself over the general ones."""
+    for place, (name, value) in enumerate(headers):
+        if name == CONTENT_POLICY:
+            headers[place] = (name, policy(value))
+            return
+    headers.append((CONTENT_POLICY, policy("")))
 
 
 @cache
@@ -85,19 +110,22 @@ def policy(own: str) -> str:
     return "; ".join(f"{name} {sources}" for name, sources in (POLICY | stated).items())
 
 
-def allow_origin(response: Response, any_origin: bool, listed: frozenset[str]) -> None:
-    """Let scripts of allowed pages read the answer, never with credentials (Fetch standard, 3.2)."""
-    headers = response.headers
-    origin = request.environ.get("HTTP_ORIGIN")
-    if any_origin:
-        headers.add("Access-Control-Allow-Origin", "*")
-    else:
-        headers.add("Vary", "Origin")
-        if origin not in listed:
-            return
-        headers["Access-Control-Allow-Origin"] = origin
-    headers.add("Access-Control-Expose-Headers", EXPOSED)
-    if request.method == "OPTIONS":
-        headers["Access-Control-Allow-Methods"] = headers.get("Allow", "GET, HEAD, OPTIONS, POST")
-        headers["Access-Control-Allow-Headers"] = ALLOWED_HEADERS
-        headers["Access-Control-Max-Age"] = str(PREFLIGHT_LIFETIME_S)
+def of_origin(environ: Environ, headers: Headers, listed: frozenset[str]) -> Headers:
+    """Leave for the scripts of one listed origin, never with credentials (Fetch standard, 3.2); caches keep origins apart."""
+    varied = [value for name, value in headers if name == "Vary"]
+    headers[:] = [each for each in headers if each[0] != "Vary"]
+    headers.append(("Vary", ", ".join([*varied, "Origin"])))
+    origin = environ.get("HTTP_ORIGIN")
+    return [("Access-Control-Allow-Origin", origin), EXPOSING] if origin in listed else []
+
+
+def preflight(headers: Headers) -> Headers:
+    """Answer to a preflight: what the address allows, where any leave was given."""
+    known = dict(headers)
+    if "Access-Control-Allow-Origin" not in known:
+        return []
+    return [
+        ("Access-Control-Allow-Methods", known.get("Allow", "GET, HEAD, OPTIONS, POST")),
+        ("Access-Control-Allow-Headers", ALLOWED_HEADERS),
+        ("Access-Control-Max-Age", str(PREFLIGHT_LIFETIME_S)),
+    ]

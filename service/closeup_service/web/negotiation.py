@@ -67,5 +67,7 @@ def wants_page(request: Request) -> bool:
 
 def readable(request: Request) -> bool:
     """Whether the body is declared as JSON in UTF-8."""
+    if request.environ.get("CONTENT_TYPE") == JSON:
+        return True
     charset = request.mimetype_params.get("charset", "utf-8").lower()
     return request.mimetype == JSON and charset in ("utf-8", "utf8")

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from email.utils import format_datetime
+from functools import cached_property
 from typing import Any
 
 from marshmallow import Schema, fields
@@ -37,7 +38,7 @@ class Example:
     """The answer as it once was, of a request that is not run when the document is made: it needs its photographs."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Operation:
     """What one operation is called, takes, gives and does.
 
@@ -80,14 +81,14 @@ class Operation:
         answer = self.answer(asked)
         return {**answer, STEPS: members_of(self.steps(asked, answer))} if members[SHOW_STEPS] else answer
 
-    @property
+    @cached_property
     def methods(self) -> tuple[str, ...]:
         """HTTP methods, HEAD and OPTIONS aside."""
         if self.request_schema is None:
             return ("GET",)
         return ("POST",) if self.takes_photographs or self.by_query == "none" else ("GET", "POST")
 
-    @property
+    @cached_property
     def photographs(self) -> str | None:
         """Name of the part that holds the photographs, where the request is a form with files."""
         known = {} if self.request_schema is None else self.request_schema.fields
@@ -98,7 +99,7 @@ class Operation:
         """Whether the request is a form with files."""
         return self.photographs is not None
 
-    @property
+    @cached_property
     def media_types(self) -> tuple[str, ...]:
         """Media types of the answer; JSON where the client does not care."""
         return (JSON, *self.renderers)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from flask import Flask, Response, render_template, request
+from flask import Flask, Response, after_this_request, render_template, request
 from marshmallow import ValidationError
 from werkzeug.exceptions import HTTPException
 
@@ -52,6 +52,7 @@ def problem(slug: str, detail: str, errors: list[dict[str, str]] | None = None, 
         body["code"] = code
     response = Response(strict_json.dumps(body), kind.status, content_type=problem_media_type(request))
     response.headers["Cache-Control"] = "no-store"
+    after_this_request(told_to_people)
     return response
 
 
@@ -150,7 +151,6 @@ def register(app: Flask) -> None:
     app.register_error_handler(OpticsError, optics_problem)
     app.register_error_handler(HTTPException, http_problem)
     app.register_error_handler(Exception, _logged(app))
-    app.after_request(told_to_people)
 
 
 def _logged(app: Flask) -> Any:

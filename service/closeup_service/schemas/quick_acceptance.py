@@ -1,0 +1,88 @@
+"""Quick acceptance: what is plainly right is taken member by member; all else marshmallow judges and words.
+
+A field that has an `acceptor` hands out a test of its own, made from its own validators: it returns the loaded value, or
+`IN_DOUBT` for everything that the field's full text has to look at. A schema goes through the members that were given,
+not through all that it knows. Hooks, nested schemas and whatever has no such test run as ever, and at the first doubt the
+whole object is left to marshmallow. `tests/property/test_quick_acceptance.py` holds both ways against each other.
+"""
+
+from collections.abc import Callable
+from functools import cached_property
+from typing import Any
+
+from marshmallow import RAISE, Schema, ValidationError, fields, missing, validate
+
+IN_DOUBT: Any = object()
+Acceptor = Callable[[Any], Any]
+
+
+def within(field: fields.Field[Any]) -> tuple[float, float] | None:
+    """Both inclusive bounds of a field that is checked for nothing else, or None."""
+    for check in field.validators:
+        if type(check) is validate.Range and check.min_inclusive and check.max_inclusive and len(field.validators) == 1:
+            return None if check.min is None or check.max is None else (check.min, check.max)
+    return None
+
+
+def one_of(field: fields.Field[Any]) -> frozenset[str] | None:
+    """Choices of a field that is checked for nothing else, or None."""
+    checks = field.validators
+    return frozenset(checks[0].choices) if len(checks) == 1 and type(checks[0]) is validate.OneOf else None
+
+
+def acceptor_of(field: fields.Field[Any]) -> Acceptor | None:
+    """Quick test of a field, where it has one."""
+    offered = getattr(field, "acceptor", None)
+    return None if offered is None or field.allow_none else offered()
+
+
+def is_plain(field: fields.Field[Any]) -> bool:
+    """Whether a field is known by its own name and, left out, stays out."""
+    return field.data_key is None and field.attribute is None and field.load_default is missing
+
+
+class QuickSchema(Schema):
+    """A schema that takes quickly what is plainly right."""
+
+    @cached_property
+    def _acceptors(self) -> dict[str, Acceptor | None] | None:
+        if not all(map(is_plain, self.load_fields.values())):
+            return None
+        return {name: acceptor_of(field) for name, field in self.load_fields.items()}
+
+    @cached_property
+    def _needed(self) -> frozenset[str]:
+        return frozenset(name for name, field in self.load_fields.items() if field.required)
+
+    def _deserialize(self, data: Any, *, error_store: Any, many: bool = False, **kwargs: Any) -> Any:
+        """Load as marshmallow does, quickly where nothing is in doubt."""
+        usual = not many and kwargs.get("partial") is None and kwargs.get("unknown") == RAISE
+        loaded = self._accepted(data) if usual else None
+        if loaded is None:
+            return super()._deserialize(data, error_store=error_store, many=many, **kwargs)
+        for name in [name for name, value in loaded.items() if value is missing]:
+            loaded[name] = self._in_full(name, data, error_store)
+            if loaded[name] is missing:
+                del loaded[name]
+        return loaded
+
+    def _accepted(self, data: Any) -> dict[str, Any] | None:
+        """Members of an object of which none is in doubt, `missing` for those without a quick test; else None."""
+        acceptors = self._acceptors
+        if acceptors is None or type(data) is not dict or not acceptors.keys() >= data.keys() >= self._needed:
+            return None
+        loaded: dict[str, Any] = {}
+        for name, accept in acceptors.items():
+            if name in data:
+                taken = loaded[name] = missing if accept is None else accept(data[name])
+                if taken is IN_DOUBT:
+                    return None
+        return loaded
+
+    def _in_full(self, name: str, data: Any, error_store: Any) -> Any:
+        """Load one member by its field; keep its faults, and what is valid beside them, as marshmallow does."""
+        try:
+            return self.load_fields[name].deserialize(data[name], name, data)
+        except ValidationError as error:
+            error_store.store_error(error.messages, name)
+            return error.valid_data or missing
