@@ -32,6 +32,13 @@ JUNK: st.SearchStrategy[Any] = st.one_of(
 )
 
 
+class Inner(RequestSchema):
+    """An object within."""
+
+    x = quantity("f_number", required=True)
+    use = Text(("lens", "spacer"))
+
+
 class Everything(RequestSchema):
     """Every field that has a quick test, and neighbours that must not be given one."""
 
@@ -45,15 +52,8 @@ class Everything(RequestSchema):
     count = Whole(1, 5, "A count.")
     word = Text(("normal", "reversed"))
     flag = Flag()
-    nested = fields.Nested(lambda: Inner())
-    listed = fields.List(fields.Nested(lambda: Inner()), validate=validate.Length(1, 2))
-
-
-class Inner(RequestSchema):
-    """An object within."""
-
-    x = quantity("f_number", required=True)
-    use = Text(("lens", "spacer"))
+    nested = fields.Nested(Inner)
+    listed = fields.List(fields.Nested(Inner), validate=validate.Length(1, 2))
 
 
 def outcome(schema: RequestSchema, members: Any) -> tuple[Any, Any]:

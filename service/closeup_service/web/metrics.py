@@ -5,12 +5,17 @@ that directory and sets the variable before this module is imported; without it,
 """
 
 import os
+from collections.abc import Callable, Iterable
+from functools import cache
 from time import perf_counter
+from typing import Any
 
-from flask import Flask, g, request
+from flask import Flask, Request
 from prometheus_client import CollectorRegistry, Counter, Histogram, generate_latest, multiprocess
 from prometheus_client.exposition import CONTENT_TYPE_LATEST
 from werkzeug.wrappers import Response
+
+from closeup_service.web.headers import Environ, Headers, Wsgi
 
 DIRECTORY_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
 
@@ -28,23 +33,48 @@ UNKNOWN = "none"
 
 
 def register(app: Flask) -> None:
-    """Measure every request and serve the sum over all workers."""
-    app.before_request(start)
-    app.after_request(stop)
+    """Measure every request from outside the framework, and serve the sum over all workers."""
+    app.wsgi_app = measuring(app.wsgi_app)  # type: ignore[method-assign, assignment]
     app.add_url_rule("/metrics", "metrics", metrics)
 
 
-def start() -> None:
-    """Note when the request came; the monotonic clock does not jump."""
-    g.started = perf_counter()
+def measuring(inner: Wsgi) -> Wsgi:
+    """Application whose every request is counted under its operation; those for no operation share one label."""
+
+    def measured(environ: Environ, start_response: Callable[..., Any]) -> Iterable[bytes]:
+        started, status_class = perf_counter(), "5xx"
+
+        def start(status: str, headers: Headers, exc_info: Any = None) -> Any:
+            nonlocal status_class
+            status_class = f"{status[0]}xx"
+            return start_response(status, headers, exc_info)
+
+        try:
+            return inner(environ, start)
+        finally:
+            operation = operation_of(environ)
+            counter(operation, status_class).inc()
+            timer(operation).observe(perf_counter() - started)
+
+    return measured
 
 
-def stop(response: Response) -> Response:
-    """Count the answer under its operation; requests for no operation share one label."""
-    operation = request.endpoint or UNKNOWN
-    REQUESTS.labels(operation, f"{response.status_code // 100}xx").inc()
-    SECONDS.labels(operation).observe(perf_counter() - g.get("started", perf_counter()))
-    return response
+def operation_of(environ: Environ) -> str:
+    """Operation that answered; the framework leaves its request in the environment."""
+    asked: Request | None = environ.get("werkzeug.request")
+    return (asked.endpoint if asked is not None else None) or UNKNOWN
+
+
+@cache
+def counter(operation: str, status_class: str) -> Counter:
+    """Count of one operation and class of status, looked up once: finding it costs more than counting."""
+    return REQUESTS.labels(operation, status_class)
+
+
+@cache
+def timer(operation: str) -> Histogram:
+    """Times of one operation."""
+    return SECONDS.labels(operation)
 
 
 def metrics() -> Response:
