@@ -42,17 +42,16 @@ def measuring(inner: Wsgi) -> Wsgi:
     """Application whose every request is counted under its operation; those for no operation share one label."""
 
     def measured(environ: Environ, start_response: Callable[..., Any]) -> Iterable[bytes]:
-        started, status_class = perf_counter(), "5xx"
+        started, operation, status_class = perf_counter(), UNKNOWN, "5xx"
 
         def start(status: str, headers: Headers, exc_info: Any = None) -> Any:
-            nonlocal status_class
-            status_class = f"{status[0]}xx"
+            nonlocal operation, status_class
+            operation, status_class = operation_of(environ), f"{status[0]}xx"
             return start_response(status, headers, exc_info)
 
         try:
             return inner(environ, start)
         finally:
-            operation = operation_of(environ)
             counter(operation, status_class).inc()
             timer(operation).observe(perf_counter() - started)
 
@@ -60,9 +59,9 @@ def measuring(inner: Wsgi) -> Wsgi:
 
 
 def operation_of(environ: Environ) -> str:
-    """Operation that answered; the framework leaves its request in the environment."""
-    asked: Request | None = environ.get("werkzeug.request")
-    return (asked.endpoint if asked is not None else None) or UNKNOWN
+    """Operation that answers; the framework keeps its request in the environment until it has answered."""
+    asked: Request = environ["werkzeug.request"]
+    return asked.endpoint or UNKNOWN
 
 
 @cache
