@@ -1,7 +1,4 @@
-"""What every answer carries: a request id, protective headers, and leave for foreign pages to read it.
-
-They are laid on around the application, as plain WSGI: a hook of the framework costs more than a sum.
-"""
+"""What every answer carries: a request id, protective headers, and leave for foreign pages to read it."""
 
 import re
 from collections.abc import Callable, Iterable, Sequence
@@ -12,9 +9,7 @@ from typing import Any
 from flask import Flask, request
 from werkzeug.exceptions import BadRequest, NotFound
 
-Environ = dict[str, Any]
-Headers = list[tuple[str, str]]
-Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
+from closeup_service.web.wsgi import Environ, Headers, Wsgi
 
 REQUEST_ID = "X-Request-Id"
 ID_OF_REQUEST = "closeup.request_id"

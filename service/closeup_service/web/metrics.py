@@ -5,17 +5,14 @@ that directory and sets the variable before this module is imported; without it,
 """
 
 import os
-from collections.abc import Callable, Iterable
 from functools import cache
-from time import perf_counter
-from typing import Any
 
-from flask import Flask, Request
+from flask import Flask
 from prometheus_client import CollectorRegistry, Counter, Histogram, generate_latest, multiprocess
 from prometheus_client.exposition import CONTENT_TYPE_LATEST
 from werkzeug.wrappers import Response
 
-from closeup_service.web.headers import Environ, Headers, Wsgi
+from closeup_service.web.wsgi import Seen, observing
 
 DIRECTORY_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
 
@@ -29,39 +26,18 @@ SECONDS = Histogram(
     buckets=(0.0005, 0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5),
     registry=CollectorRegistry(),
 )
-UNKNOWN = "none"
 
 
 def register(app: Flask) -> None:
-    """Measure every request from outside the framework, and serve the sum over all workers."""
-    app.wsgi_app = measuring(app.wsgi_app)  # type: ignore[method-assign, assignment]
+    """Measure every request, and serve the sum over all workers."""
+    app.wsgi_app = observing(app.wsgi_app, count)  # type: ignore[method-assign, assignment]
     app.add_url_rule("/metrics", "metrics", metrics)
 
 
-def measuring(inner: Wsgi) -> Wsgi:
-    """Application whose every request is counted under its operation; those for no operation share one label."""
-
-    def measured(environ: Environ, start_response: Callable[..., Any]) -> Iterable[bytes]:
-        started, operation, status_class = perf_counter(), UNKNOWN, "5xx"
-
-        def start(status: str, headers: Headers, exc_info: Any = None) -> Any:
-            nonlocal operation, status_class
-            operation, status_class = operation_of(environ), f"{status[0]}xx"
-            return start_response(status, headers, exc_info)
-
-        try:
-            return inner(environ, start)
-        finally:
-            counter(operation, status_class).inc()
-            timer(operation).observe(perf_counter() - started)
-
-    return measured
-
-
-def operation_of(environ: Environ) -> str:
-    """Operation that answers; the framework keeps its request in the environment until it has answered."""
-    asked: Request = environ["werkzeug.request"]
-    return asked.endpoint or UNKNOWN
+def count(seen: Seen) -> None:
+    """Count an answer under its operation; those for no operation share one label."""
+    counter(seen.operation, f"{seen.status // 100}xx").inc()
+    timer(seen.operation).observe(seen.seconds)
 
 
 @cache
