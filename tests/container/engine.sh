@@ -163,26 +163,35 @@ obtain_base() {
   fi
 }
 
-requirements() { # what the wheel needs to be built and to serve
-  python3 - "$repository/pyproject.toml" <<'PYTHON'
+locked() { # what both locks name, as the Python of the base image reads them, which may be another than this machine's
+  docker run --rm --network none "$base" python3 -c 'import json, os, platform, sys; print(json.dumps({
+    "python_version": "%d.%d" % sys.version_info[:2], "python_full_version": platform.python_version(),
+    "implementation_name": sys.implementation.name, "platform_python_implementation": platform.python_implementation(),
+    "os_name": os.name, "sys_platform": sys.platform, "platform_system": platform.system(),
+    "platform_machine": platform.machine()}))' >"$work/target.json" 2>>"$work/pip.log"
+  python3 - "$work/target.json" "$repository"/docker/{build-,}requirements.txt <<'PYTHON'
+import json
 import sys
-import tomllib
+from pathlib import Path
 
-with open(sys.argv[1], "rb") as file:
-    data = tomllib.load(file)
-project = data["project"]
-needed = data["build-system"]["requires"] + project["dependencies"] + project["optional-dependencies"]["service"]
-sys.stdout.write("\n".join(needed) + "\n")
+from pip._vendor.packaging.requirements import Requirement
+
+target = json.loads(Path(sys.argv[1]).read_text())
+kept = set()
+for lock in sys.argv[2:]:
+    for block in Path(lock).read_text().replace("\\\n", " ").splitlines():
+        requirement = Requirement(block.split(" --hash")[0]) if "--hash" in block else None
+        if requirement and (requirement.marker is None or requirement.marker.evaluate(target)):
+            kept.add(f"{requirement.name}{requirement.specifier} --hash{block.split('--hash', 1)[1]}")
+sys.stdout.write("\n".join(sorted(kept)) + "\n")
 PYTHON
 }
 
-fetch_wheels() { # for the Python of the base image, which may be another than this machine's
-  local python
-  python=$(docker run --rm --network none "$base" python3 -c 'import sys; print("%d.%d" % sys.version_info[:2])')
-  requirements >"$work/requirements.txt"
-  timeout 180 python3 -m pip download --quiet --only-binary=:all: --python-version "$python" \
-    --dest "$context/wheels" --requirement "$work/requirements.txt" >"$work/pip.log" 2>&1 ||
-    { tail -n 20 "$work/pip.log"; give_up "the wheels can be fetched"; }
+fetch_wheels() {
+  locked >"$work/requirements.txt"
+  timeout 180 python3 -m pip download --quiet --only-binary=:all: --no-deps --require-hashes \
+    --python-version "$(sed 's/.*"python_version": "\([0-9.]*\)".*/\1/' "$work/target.json")" --dest "$context/wheels" --requirement "$work/requirements.txt" \
+    >>"$work/pip.log" 2>&1 || { tail -n 20 "$work/pip.log"; give_up "the wheels can be fetched"; }
 }
 
 make_context() {
