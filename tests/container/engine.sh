@@ -216,10 +216,12 @@ prepare() { # everything up to the build: packages, engine, base, context, wheel
 
 # --- building and asking
 
-build() {
-  (cd "$context" && timeout 240 docker build --network none --file docker/Dockerfile --tag "$image" \
+build() { # tag (default $image), options of the engine's build...
+  local tag=${1:-$image}
+  [ $# -eq 0 ] || shift
+  (cd "$context" && timeout 240 docker build --network none --file docker/Dockerfile --tag "$tag" \
     --build-arg BASE_IMAGE="$base" --build-arg PIP_NO_INDEX=1 --build-arg PIP_FIND_LINKS=/wheels \
-    --build-arg VERSION="$(version)" .)
+    --build-arg VERSION="$(version)" "$@" .)
 }
 
 inspect() { docker inspect --format "$1" "$2"; }
@@ -233,7 +235,7 @@ is_equal() { # found, expected
 becomes() { # state of health, container, seconds
   local until=$((SECONDS + $3))
   while [ "$SECONDS" -lt "$until" ]; do
-    [ "$(inspect '{{.State.Health.Status}}' "$2")" != "$1" ] || return 0
+    [ "$(inspect '{{.State.Health.Status}}' "$2" 2>/dev/null)" != "$1" ] || return 0
     sleep 0.1
   done
   inspect '{{json .State}}' "$2"
