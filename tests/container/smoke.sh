@@ -101,7 +101,7 @@ answers_every_example() {
 }
 
 starts_no_program() { # only its own processes, each the same program
-  is_equal "$(docker top alone -o comm | tail -n +2 | sort -u | xargs)" closeup-service
+  is_equal "$(docker top alone -o pid,comm | awk 'NR > 1 {print $2}' | sort -u | xargs)" closeup-service
 }
 
 ends_with() { # exit code, words of its one line, arguments...: a start that is refused
