@@ -133,12 +133,14 @@ def test_a_failure_puts_no_query_into_the_log_either(tmp_path: Path) -> None:
 
 
 def test_nobody_writes_lines_into_the_log(proxy: Proxy, through: Service) -> None:
-    with through.wire() as wire:
-        wire.send(b'GET /%0d%0a{"a":1}\x1b[31m"\\ HTTP/1.1\r\nHost: localhost\r\nX-Request-Id: forged\r\n\r\n')
-        wire.answer()
-    line = logged(proxy.log, "forged")
-    assert "\x1b" not in proxy.log.read_text(encoding="utf-8")
-    assert line["path"].startswith("/%0d%0a")
+    hostile = {"escape": b'/%0d%0a{"a":1}"\\', "bytes": b"/\xff\xc3", "control": b"/\x1b[31m"}
+    for name, path in hostile.items():
+        with through.wire() as wire:
+            wire.send(b"GET %b HTTP/1.1\r\nHost: localhost\r\nX-Request-Id: %b\r\n\r\n" % (path, name.encode()))
+            assert wire.answer().status in (400, 404)
+    assert logged(proxy.log, "escape")["path"] == hostile["escape"].decode()
+    assert logged(proxy.log, "bytes")["path"] == ""
+    assert b"\x1b" not in proxy.log.read_bytes()
 
 
 def test_any_name_will_do_unless_names_are_listed(through: Service, listed: Proxy) -> None:
