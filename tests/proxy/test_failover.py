@@ -82,11 +82,15 @@ class Load:
         path, query = "/v1/effective-f-number", f"f_number={f_number}&magnification=1&pupil_magnification=1"
         body = json.dumps({"f_number": f_number, "magnification": 1, "pupil_magnification": 1})
         head = f"Host: localhost\r\nContent-Type: application/json\r\nContent-Length: {len(body)}\r\n\r\n{body}"
-        request = f"POST {path} HTTP/1.1\r\n{head}" if posted else f"GET {path}?{query} HTTP/1.1\r\nHost: localhost\r\n\r\n"
+        request = (
+            f"POST {path} HTTP/1.1\r\n{head}" if posted else f"GET {path}?{query} HTTP/1.1\r\nHost: localhost\r\n\r\n"
+        )
         try:
             with Wire(self.port).send(request.encode()) as wire:
                 answer = wire.answer("POST" if posted else "GET")
-            right = answer.status == 200 and json.loads(answer.body)["effective_f_number"] == pytest.approx(2 * f_number)
+            right = answer.status == 200 and json.loads(answer.body)["effective_f_number"] == pytest.approx(
+                2 * f_number
+            )
             return None if right else f"{answer.status} {answer.body!r}"
         except (OSError, ValueError) as error:
             return repr(error)
@@ -162,9 +166,7 @@ def test_the_proxy_itself_reloads_and_no_request_fails(balanced: Proxy) -> None:
     assert load.failed == []
 
 
-def test_what_was_asked_before_is_answered_while_no_copy_is_there(
-    balanced: Proxy, copies: tuple[Copy, Copy]
-) -> None:
+def test_what_was_asked_before_is_answered_while_no_copy_is_there(balanced: Proxy, copies: tuple[Copy, Copy]) -> None:
     service = Service(balanced.url, balanced.port)
     known = service.get("/v1/cautions")
     for copy in copies:

@@ -22,7 +22,9 @@ BY_POST = {
 
 
 def post(head: str, body: bytes = b"", path: str = PATH) -> bytes:
-    return f"POST {path} HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n{head}\r\n\r\n".encode() + body
+    return (
+        f"POST {path} HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n{head}\r\n\r\n".encode() + body
+    )
 
 
 def chunked(*chunks: bytes) -> bytes:
@@ -113,9 +115,7 @@ def test_a_compressed_body_is_refused_and_not_unpacked(through: Service) -> None
         "noise",
     ],
 )
-def test_malformed_requests_get_one_answer_and_the_end(
-    through: Service, request_: bytes, statuses: set[int]
-) -> None:
+def test_malformed_requests_get_one_answer_and_the_end(through: Service, request_: bytes, statuses: set[int]) -> None:
     """L04"""
     with through.wire() as wire:
         wire.send(request_)

@@ -93,7 +93,7 @@ def test_the_request_id_is_one_from_client_to_service_and_back(
     (sent_back,) = answer.raw.headers.getlist("X-Request-Id")
     assert dict(answer.json()["fields"])["x-request-id"] == sent_back
     assert sent_back == expected if expected else re.fullmatch(r"[0-9a-f]{32}", sent_back)
-    of_the_service = through.post("/v1/magnification", b"{}", **{name: value for name, value in sent.items()})
+    of_the_service = through.post("/v1/magnification", b"{}", **sent)
     assert of_the_service.raw.headers.getlist("X-Request-Id") == [of_the_service.headers["X-Request-Id"]]
     assert expected in (None, of_the_service.headers["X-Request-Id"])
 
@@ -114,7 +114,9 @@ def logged(log: Path, request_id: str) -> dict[str, Any]:
 def test_the_log_has_a_line_of_json_for_each_request_without_what_was_asked(proxy: Proxy, through: Service) -> None:
     path = "/v1/magnification"
     through.get(f"{path}?sensor=36x24&subject_width_mm={SECRET}", headers={"X-Request-Id": "first"})
-    through.post(path, f'{{"subject_width_mm": {SECRET}}}'.encode(), X_Request_Id="second", Referer=f"http://a/{SECRET}")
+    through.post(
+        path, f'{{"subject_width_mm": {SECRET}}}'.encode(), X_Request_Id="second", Referer=f"http://a/{SECRET}"
+    )
     line = logged(proxy.log, "first")
     assert (line["method"], line["path"], line["status"], line["client"]) == ("GET", path, 200, "127.0.0.1")
     assert (line["cache"], line["copies_status"]) == ("MISS", "200")

@@ -11,7 +11,10 @@ from running_proxy import Proxy, running_proxy
 from wire import Answer, Wire
 
 PACE = {"rate=20r/s": "rate=1r/m", "burst=1200": "burst=9", "q=1200;w=60": "q=10;w=600"}
-CHANGES = {"settings/limits.conf": PACE, "settings/addresses.conf": {"# set_real_ip_from 192.0.2.10": "set_real_ip_from 127.0.0.9"}}
+CHANGES = {
+    "settings/limits.conf": PACE,
+    "settings/addresses.conf": {"# set_real_ip_from 192.0.2.10": "set_real_ip_from 127.0.0.9"},
+}
 QUOTA = 10
 GET = "GET /healthz HTTP/1.1\r\nHost: localhost\r\n{}\r\n"
 

@@ -11,8 +11,12 @@ from running_proxy import Proxy
 from service_client import Service
 from wire import Wire
 
-CHANGES = {"settings/limits.conf": {f"{name} 1{number}s;": f"{name} 3s;" for name, number in (
-    ("client_header_timeout", 0), ("client_body_timeout", 0), ("keepalive_timeout", 5))}}
+CHANGES = {
+    "settings/limits.conf": {
+        f"{name} 1{number}s;": f"{name} 3s;"
+        for name, number in (("client_header_timeout", 0), ("client_body_timeout", 0), ("keepalive_timeout", 5))
+    }
+}
 LONGEST_WAIT_S = 3.0
 """For an answer of the service while others stall; a matter of milliseconds on a machine that has nothing else to do."""
 LONGEST_LIFE_S = 15.0

@@ -58,7 +58,7 @@ def test_old_protocols_are_refused(encrypted: Proxy, certificate: Path) -> None:
     assert status(encrypted.tls_port, "/healthz", modern) == 200
     old = context(certificate)
     old.set_ciphers("ALL:@SECLEVEL=0")
-    with pytest.warns(DeprecationWarning):
+    with pytest.warns(DeprecationWarning, match="TLSVersion"):
         old.minimum_version, old.maximum_version = ssl.TLSVersion.TLSv1, ssl.TLSVersion.TLSv1_1
     with pytest.raises((ssl.SSLError, ConnectionError)):
         status(encrypted.tls_port, "/healthz", old)

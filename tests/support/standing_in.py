@@ -23,7 +23,9 @@ class Handler(BaseHTTPRequestHandler):
         self.close_connection = True
         if "silent" in how:
             return
-        body = json.dumps({"path": self.path, "fields": [[name.lower(), value] for name, value in self.headers.items()]})
+        body = json.dumps(
+            {"path": self.path, "fields": [[name.lower(), value] for name, value in self.headers.items()]}
+        )
         self.send_response(int(how.get("status", 200)))
         self.send_header("Cache-Control", how.get("cache", "no-store"))
         self.send_header("X-Request-Id", "of-the-service")
