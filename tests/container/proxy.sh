@@ -8,7 +8,6 @@ set -euo pipefail
 # shellcheck source=tests/container/engine.sh
 source "$(dirname "${BASH_SOURCE[0]}")/engine.sh"
 
-readonly compose_file=$repository/docker/compose.yaml
 readonly tls_file=$repository/docker/compose.tls.yaml
 
 obtain_proxy() {
@@ -29,22 +28,17 @@ sources() {
   echo "$file"
 }
 
-write_overlay() { # interfaces that go with the engine, and health asked more often
-  cat >"$work/overlay.yaml" <<YAML
-services:
-  closeup-a: {healthcheck: {interval: 1s}}
-  closeup-b: {healthcheck: {interval: 1s}}
-  proxy: {healthcheck: {interval: 1s}}
-networks:
-  inner: {driver_opts: {com.docker.network.bridge.name: ${bridge}i}}
-  outer: {driver_opts: {com.docker.network.bridge.name: ${bridge}o}}
-YAML
+write_files() { # the compose file, but for interfaces that go with the engine; health asked more often
+  sed -e "s/^    internal: true$/&\n    driver_opts: {com.docker.network.bridge.name: ${bridge}i}/" \
+    -e "s/^  outer: {}$/  outer:\n    driver_opts: {com.docker.network.bridge.name: ${bridge}o}/" \
+    "$repository/docker/compose.yaml" >"$work/compose.yaml"
+  printf '  %s: {healthcheck: {interval: 1s}}\n' closeup-a closeup-b proxy | sed '1i services:' >"$work/overlay.yaml"
 }
 
-together() { # arguments of compose, for the compose file and this script's overlay
+together() { # arguments of compose
   local command=(docker-compose)
   ! docker compose version >/dev/null 2>&1 || command=(docker compose)
-  timeout 90 "${command[@]}" --project-name "$mark" "${files[@]}" --file "$work/overlay.yaml" "$@"
+  timeout 90 "${command[@]}" --project-directory "$repository/docker" --project-name "$mark" "${files[@]}" --file "$work/overlay.yaml" "$@"
 }
 
 container() { docker ps --all --quiet --filter "label=com.docker.compose.project=$mark" --filter "label=com.docker.compose.service=$1"; }
@@ -144,10 +138,10 @@ missing_file_is_one_line() {
 }
 
 main() {
-  files=(--file "$compose_file")
+  files=(--file "$work/compose.yaml")
   prepare
   obtain_proxy
-  write_overlay
+  write_files
   CLOSEUP_PORT=$(free_port)
   CLOSEUP_TLS_PORT=$(free_port)
   CLOSEUP_TLS_FOLDER=$work/certificate
