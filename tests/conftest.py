@@ -7,6 +7,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from browsers import BROWSER, NO_BROWSER
+from running_proxy import NGINX, NO_NGINX
 from running_service import running_service
 
 # A busy machine is no fault: nothing here is timed. The gate draws the same examples every time, a contributor others.
@@ -32,3 +33,5 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Say loudly what was left out."""
     if BROWSER is None:
         terminalreporter.write_line(NO_BROWSER, yellow=True, bold=True)
+    if NGINX is None:
+        terminalreporter.write_line(NO_NGINX, yellow=True, bold=True)

@@ -38,8 +38,8 @@ class _Kept(io.BufferedReader):
 class Wire:
     """One connection to the service."""
 
-    def __init__(self, port: int, timeout: float = 20.0) -> None:
-        self.socket = socket.create_connection(("127.0.0.1", port), timeout=timeout)
+    def __init__(self, port: int, timeout: float = 20.0, source: str = "127.0.0.1") -> None:
+        self.socket = socket.create_connection(("127.0.0.1", port), timeout=timeout, source_address=(source, 0))
         self._stream = _Kept(self.socket.makefile("rb", buffering=0))
 
     def __enter__(self) -> "Wire":
