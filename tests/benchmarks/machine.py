@@ -5,7 +5,18 @@ import platform
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
-LIBRARIES = ("flask", "werkzeug", "gunicorn", "marshmallow", "numpy", "orjson", "requests", "fastapi", "pydantic", "uvicorn")
+LIBRARIES = (
+    "flask",
+    "werkzeug",
+    "gunicorn",
+    "marshmallow",
+    "numpy",
+    "orjson",
+    "requests",
+    "fastapi",
+    "pydantic",
+    "uvicorn",
+)
 ALLOWED = tuple(sorted(os.sched_getaffinity(0)))
 """Cores that this process may use, noted before it keeps to one of them."""
 

@@ -1,11 +1,10 @@
 """Servers in processes of their own, on one core, and what they take: CPU and memory of the whole family."""
 
 import http.client
-import os
 import subprocess
 import sys
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -71,17 +70,21 @@ def uvicorn(app: str, port: int) -> list[str]:
 
 @contextmanager
 def serving(
-    command: Sequence[str], port: int, path: str, *, on_cores: set[int] | None = None, **environment: str
+    command: Sequence[str],
+    port: int,
+    path: str,
+    *,
+    on_cores: Sequence[int] = (),
+    environment: Mapping[str, str] | None = None,
 ) -> Iterator[Served]:
     """Run a server, by default on the server's core alone; yields it as soon as it has answered."""
-    wanted = on_cores or {cores()[0]}
+    wanted = on_cores or cores()[:1]
     started = time.perf_counter()
     server = subprocess.Popen(
-        command,
-        env=clean_environment(**environment),
+        ["taskset", "-c", ",".join(map(str, wanted)), *command],
+        env=clean_environment(**(environment or {})),
         stdout=subprocess.DEVNULL,
         stderr=subprocess.PIPE,
-        preexec_fn=lambda: os.sched_setaffinity(0, wanted),
     )
     try:
         while not answers(port, path):

@@ -14,9 +14,7 @@ SCALES = {
     "byte": ((1e6, "MB"), (1e3, "kB"), (1.0, "byte")),
     "per s": ((1e6, "million/s"), (1e3, "thousand/s"), (1.0, "/s")),
 }
-TITLES = (
-    f"{'what':54} {'own':>18}   {'against':38} {'floor':>18}   {'ratio':>7}  {'spread':>6}   goal"  # as `Row.line` sets it
-)
+TITLES = f"{'what':54} {'own':>18}   {'against':26} {'floor':>18}   {'ratio':>7}  {'spread':>6}   goal"
 
 
 @dataclass(frozen=True)
@@ -61,9 +59,15 @@ class Row:
     def line(self) -> str:
         """Line of the table."""
         own, least = scaled(self.value, self.unit), scaled(self.against_value, self.unit)
-        ratio = "" if self.ratio is None else f"{self.ratio:7.3g}"
+        ratio = self.told_share() if self.ratio is None else f"{self.ratio:7.3g}"
         spread = "" if self.spread is None else f"{100 * self.spread:4.0f} %"
-        return f"{self.what:54} {own:>18}   {self.against:38} {least:>18}   {ratio:>7}  {spread:>6}   {self.told_goal()}"
+        return (
+            f"{self.what:54} {own:>18}   {self.against:26} {least:>18}   {ratio:>7}  {spread:>6}   {self.told_goal()}"
+        )
+
+    def told_share(self) -> str:
+        """Share of a whole, for a figure that is part of what it stands against and no ratio that is wanted small."""
+        return "" if self.against_value is None else f"{100 * self.value / self.against_value:4.1f} %"
 
     def told_goal(self) -> str:
         """The goal in words."""

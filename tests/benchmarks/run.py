@@ -14,8 +14,7 @@ from dataclasses import asdict
 from importlib import import_module
 from pathlib import Path
 
-HERE = Path(__file__).resolve().parent
-sys.path[:0] = [str(HERE), str(HERE.parent / "support")]
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "support"))
 
 import machine
 from rows import FULL, QUICK, TITLES, Effort, NotHere, Row
@@ -40,7 +39,9 @@ def arguments() -> argparse.Namespace:
     """What was asked for."""
     parser = argparse.ArgumentParser(description="What everything costs, as ratios.")
     parser.add_argument("--json", metavar="FILE", type=Path, help="write the figures there too")
-    parser.add_argument("--only", metavar="NAME", nargs="+", choices=SUBJECTS, default=list(SUBJECTS), help=", ".join(SUBJECTS))
+    parser.add_argument(
+        "--only", metavar="NAME", nargs="+", choices=SUBJECTS, default=list(SUBJECTS), help=", ".join(SUBJECTS)
+    )
     parser.add_argument("--quick", action="store_true", help="fewer and shorter turns, for a first look")
     return parser.parse_args()
 

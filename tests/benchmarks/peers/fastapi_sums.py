@@ -90,7 +90,6 @@ class ColumnsTold(BaseModel):
 NAMES = tuple(Figures.model_fields)
 
 
-@app.get("/effective-f-number")
 async def get_effective_f_number(
     f_number: Positive, magnification: Positive, pupil_magnification: Positive = 1.0
 ) -> Told:
@@ -98,7 +97,6 @@ async def get_effective_f_number(
     return effective(Asked(f_number=f_number, magnification=magnification, pupil_magnification=pupil_magnification))
 
 
-@app.post("/effective-f-number")
 async def post_effective_f_number(asked: Asked) -> Told:
     """One sum by POST."""
     return effective(asked)
@@ -116,15 +114,19 @@ def effective(asked: Asked) -> Told:
     )
 
 
-@app.post("/rows")
 async def by_rows(asked: RowsAsked) -> RowsTold:
     """Table as a list of rows."""
     found = (fourteen(row.f_number, row.length_mm, **CONSTANT) for row in asked.rows)
     return RowsTold(rows=[Figures(**dict(zip(NAMES, each, strict=True))) for each in found])
 
 
-@app.post("/columns")
 async def by_columns(asked: ColumnsAsked) -> ColumnsTold:
     """Table by columns, worked out row by row."""
     found = [fourteen(n, tube, **CONSTANT) for n, tube in zip(asked.f_number, asked.length_mm, strict=True)]
     return ColumnsTold(columns={name: list(each) for name, each in zip(NAMES, zip(*found, strict=True), strict=True)})
+
+
+app.add_api_route("/effective-f-number", get_effective_f_number, methods=["GET"])
+app.add_api_route("/effective-f-number", post_effective_f_number, methods=["POST"])
+app.add_api_route("/rows", by_rows, methods=["POST"])
+app.add_api_route("/columns", by_columns, methods=["POST"])

@@ -27,7 +27,11 @@ def rows(effort: Effort) -> list[Row]:
             connection.request("POST", EFFECTIVE, json.dumps(MEMBERS), headers)
             return json.loads(connection.getresponse().read())
 
-        by_wall = in_turns("client call, wall-clock", wall(by_library, calls), FLOOR, wall(by_standard, calls), effort, goal=1.6)
-        by_cpu = in_turns("client call, CPU of the client", cpu(by_library, calls), FLOOR, cpu(by_standard, calls), effort)
+        by_wall = in_turns(
+            "client call, wall-clock", wall(by_library, calls), FLOOR, wall(by_standard, calls), effort, goal=1.6
+        )
+        by_cpu = in_turns(
+            "client call, CPU of the client", cpu(by_library, calls), FLOOR, cpu(by_standard, calls), effort
+        )
         connection.close()
         return [by_wall, by_cpu]

@@ -36,7 +36,15 @@ def rows(effort: Effort) -> list[Row]:
     return [
         Row("memory of the master beside one worker (PSS)", sizes[0], "byte"),
         Row("memory of one worker beside the master (PSS)", sizes[1], "byte"),
-        Row("memory of each further worker (PSS)", further, "byte", "a lone worker (RSS)", lone, further / lone, goal=0.35),
+        Row(
+            "memory of each further worker (PSS)",
+            further,
+            "byte",
+            "a lone worker (RSS)",
+            lone,
+            further / lone,
+            goal=0.35,
+        ),
         Row("memory of the service with one worker (PSS)", alone, "byte"),
     ]
 

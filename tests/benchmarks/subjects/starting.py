@@ -10,7 +10,7 @@ import subprocess
 import sys
 import tempfile
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from statistics import median
 
@@ -35,8 +35,8 @@ def rows(effort: Effort) -> list[Row]:
         own = starting(service, GET_PATH)
         bare = starting(lambda *given: gunicorn("peers.bare_flask:app", *given), "/")
         same = starting(
-            lambda *given: gunicorn("peers.same_imports:app", *given), "/", IMPORTED_MODULES=str(listed),
-            PROMETHEUS_MULTIPROC_DIR=folder,
+            lambda *given: gunicorn("peers.same_imports:app", *given), "/",
+            {"IMPORTED_MODULES": str(listed), "PROMETHEUS_MULTIPROC_DIR": folder},
         )  # fmt: skip
         return [
             *compared(own, "bare gunicorn and Flask", bare, effort, None),
@@ -45,12 +45,14 @@ def rows(effort: Effort) -> list[Row]:
         ]
 
 
-def starting(command: Callable[[int, int], list[str]], path: str, **environment: str) -> Start:
+def starting(
+    command: Callable[[int, int], list[str]], path: str, environment: Mapping[str, str] | None = None
+) -> Start:
     """Start once, and end: seconds to the first answer, and CPU until then."""
 
     def start() -> tuple[float, float]:
         port = free_port()
-        with serving(command(port, WORKERS), port, path, **environment) as served:
+        with serving(command(port, WORKERS), port, path, environment=environment) as served:
             return served.start_s, served.cpu_s
 
     return start
@@ -62,13 +64,11 @@ def compared(own: Start, against: str, floor: Start, effort: Effort, goal: float
     floor()
     pairs = [(own(), floor()) for _ in range(effort.pairs)]
     found = []
-    for what, index, wanted in (("wall-clock", 0, goal), ("CPU", 1, None)):
+    for kind, index, wanted in (("wall-clock", 0, goal), ("CPU", 1, None)):
         ours, theirs = ([start[index] for start in column] for column in zip(*pairs, strict=True))
         ratios = [a / b for a, b in zip(ours, theirs, strict=True)]
-        what = f"start to first answer, {what}"
-        found.append(
-            Row(what, median(ours), "s", against, median(theirs), median(ratios), spread_of(ratios), wanted)
-        )
+        what = f"start to first answer, {kind}"
+        found.append(Row(what, median(ours), "s", against, median(theirs), median(ratios), spread_of(ratios), wanted))
     return found
 
 
@@ -87,7 +87,7 @@ def shares(folder: str) -> list[Row]:
             taken[package_of(found[2])] += int(found[1])
     total = taken.total() / 1e6
     return [
-        Row(f"import of {name}", microseconds / 1e6, "s", "all imports", total, microseconds / 1e6 / total)
+        Row(f"import of {name}", microseconds / 1e6, "s", "all imports", total)
         for name, microseconds in taken.most_common(SHOWN)
     ]
 

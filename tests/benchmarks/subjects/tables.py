@@ -17,7 +17,7 @@ from closeup_service.web import answering, strict_json
 from closeup_service.web.app import create_app
 from closeup_service.web.negotiation import JSON
 from closeup_service.web.operations import table
-from in_process_calls import wsgi
+from in_process_calls import asgi, wsgi
 from persistent import server_cpu
 from plain_sums import FIELDS, POINT_MEMBERS, agree, fourteen, table_document
 from processes import service, serving
@@ -76,7 +76,9 @@ def small(asked: Callable[[], bytes], effort: Effort) -> list[Row]:
 
     floor = cpu(orjson_alone(body, asked()), calls)
     return [
-        in_turns("table, 100 rows, 14 figures, compute only", cpu(compute, calls), "orjson alone", floor, effort, goal=5),
+        in_turns(
+            "table, 100 rows, 14 figures, compute only", cpu(compute, calls), "orjson alone", floor, effort, goal=5
+        ),
         in_turns("table, 100 rows, 14 figures, whole request", cpu(asked, calls), "orjson alone", floor, effort),
     ]
 
@@ -98,15 +100,13 @@ def over_a_socket(effort: Effort) -> Row:
     alone = [orjson_alone(body, answer) for body, answer in zip(bodies, answers, strict=True)]
     floor = cpu(lambda: [call() for call in alone], 1)
     with serving(service(port), port, "/healthz") as served, Client(f"http://127.0.0.1:{port}") as client:
-        own = server_cpu(served, lambda: client.table(**document), 1)  # type: ignore[typeddict-item]
+        own = server_cpu(served, lambda: client.table(**document), 1)
         return in_turns("table, 100,000 rows by the client, CPU of the service", own, "orjson alone", floor, effort)
 
 
 def against_the_peer(asked: Callable[[], bytes], effort: Effort) -> list[Row]:
     """10,000 rows against the peer's models: a list of objects, and lists of numbers."""
     from peers.fastapi_sums import app  # the peer is needed here alone
-
-    from in_process_calls import asgi
 
     loop = asyncio.new_event_loop()
     numbers, lengths = drawn(10_000)

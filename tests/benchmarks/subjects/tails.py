@@ -5,46 +5,59 @@ Another client asks for GET effective-f-number all the while, one every 5 ms or 
 
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from statistics import median, quantiles
 
 from persistent import Connection, prepared
 from processes import service, serving
 from requests_asked import GET_PATH, TABLE
-from rows import Effort, Row
-from running_service import free_port
+from rows import Effort, Row, spread_of
 from ruler_pictures import as_pixels, jpeg, ruler
+from running_service import free_port
 from subjects.tables import body_of
 from uploads import form
 
 SMALL = prepared("GET", GET_PATH)
-LONG_S = 6.0
+LONG_S = 3.0
 PAUSE_S = 0.005
 
 
 def rows(effort: Effort) -> list[Row]:
-    """Median and 99th percentile alone and beside both."""
-    port, seconds = free_port(), LONG_S * max(effort.share, 0.5)
+    """Median and 99th percentile alone and beside both, in turns."""
+    port, seconds = free_port(), LONG_S * max(effort.share, 0.3)
     with serving(service(port), port, "/healthz"):
-        alone = beside(port, time.sleep, seconds)
-        table = beside(port, repeated(port, prepared("POST", TABLE, body_of(10_000))), seconds)
-        photograph = beside(port, repeated(port, photograph_request()), seconds)
+        table = repeated(port, prepared("POST", TABLE, body_of(10_000)))
+        photograph = repeated(port, photograph_request())
+        loads = (time.sleep, table, photograph)
+        turns = [[beside(port, load, seconds) for load in loads] for _ in range(max(3, effort.pairs // 3))]
+    quiet, by_table, by_photograph = (figures_of(times) for times in zip(*turns, strict=True))
     return [
-        *told("small call, alone", alone, alone),
-        *told("small call beside a table of 10,000 rows", table, alone),
-        *told("small call beside a photograph of 24 megapixels", photograph, alone),
+        *told("small call", quiet, None),
+        *told("small call beside a table of 10,000 rows", by_table, quiet),
+        *told("small call beside a photograph of 24 megapixels", by_photograph, quiet),
     ]
 
 
-def told(what: str, times: list[float], alone: list[float]) -> list[Row]:
-    """Rows of a median and a 99th percentile, against those alone."""
-    pairs = ((", median", median(times), median(alone)), (", 99 % within", last(times), last(alone)))
-    if times is alone:
-        return [Row(what + kind, value) for kind, value, _ in pairs]
-    return [Row(what + kind, value, "s", "small call, alone", least, value / least) for kind, value, least in pairs]
+def told(what: str, found: list[list[float]], quiet: list[list[float]] | None) -> list[Row]:
+    """Rows of the medians and the 99th percentiles of all turns, against those alone."""
+    kinds = (", median", ", 99 % within")
+    if quiet is None:
+        return [Row(what + kind, median(own), spread=spread_of(own)) for kind, own in zip(kinds, found, strict=True)]
+    rows = []
+    for kind, own, least in zip(kinds, found, quiet, strict=True):
+        ratios = [a / b for a, b in zip(own, least, strict=True)]
+        rows.append(
+            Row(what + kind, median(own), "s", "small call alone", median(least), median(ratios), spread_of(ratios))
+        )
+    return rows
 
 
-def last(times: list[float]) -> float:
+def figures_of(turns: Sequence[Sequence[float]]) -> list[list[float]]:
+    """Median of every turn, and 99th percentile of every turn."""
+    return [[median(times) for times in turns], [last(times) for times in turns]]
+
+
+def last(times: Sequence[float]) -> float:
     """99th percentile."""
     return quantiles(times, n=100)[-1]
 
