@@ -65,7 +65,8 @@ def by_test_client(app: Flask, effort: Effort) -> list[Row]:
 
 
 def without_hooks(app: Flask) -> Flask:
-    """The application without all that runs before and after a view."""
+    """The application without all that runs before and after a view, and without layers round Flask's own."""
+    vars(app).pop("wsgi_app", None)
     app.before_request_funcs.clear()
     app.after_request_funcs.clear()
     app.teardown_request_funcs.clear()
