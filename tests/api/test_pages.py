@@ -42,7 +42,8 @@ def page(address: str) -> Page:
 @pytest.mark.parametrize("address", PAGES)
 def test_a_page_is_well_formed_and_says_what_it_is(address: str) -> None:
     read = page(address)
-    (title,) = read.all("title")
+    title, *drawn = read.all("title")
+    assert len(drawn) == len(read.all("svg")), "each drawing says what it is"
     (heading,) = read.all("h1")
     assert heading.words
     assert title.words.endswith(" – closeup-optics")

@@ -13,6 +13,7 @@ from closeup_service.advice import caution_texts
 from closeup_service.advice.figures import plain
 from closeup_service.gear.catalogue import THREADS, Thread
 from closeup_service.pages.asking import Studio
+from closeup_service.pages.growth import measured
 from closeup_service.pages.lesson import Lesson
 from closeup_service.pages.rendering import sent
 from closeup_service.worked.registry import published
@@ -78,6 +79,7 @@ READING = (
         ),
     ),
     Text("/physics", "physics.html"),
+    Text("/growth", "growth.html"),
     Text("/privacy", "privacy.html"),
 )
 LESSON = Text("/lesson", "lesson.html", LESSON_CAUTIONS)
@@ -89,9 +91,14 @@ def add_to(blueprint: Blueprint, studio: Studio, contact: str) -> None:
     blueprint.add_app_template_filter(with_indices, "with_indices")
     worked = cache(lambda: Lesson(studio))
     for text in READING:
-        add(blueprint, text, lambda: {"contact": contact, "threads": enlarging_threads(), "formulas": published()})
+        add(blueprint, text, lambda: told_to_readers(contact))
     for text in (LESSON, ANSWERS):
         add(blueprint, text, lambda text=text: {"lesson": worked(), "answers": text is ANSWERS})  # type: ignore[misc]
+
+
+def told_to_readers(contact: str) -> dict[str, Any]:
+    """What the texts read from elsewhere."""
+    return {"contact": contact, "threads": enlarging_threads(), "formulas": published(), "growth": measured()}
 
 
 def add(blueprint: Blueprint, text: Text, values: Callable[[], Mapping[str, Any]]) -> None:

@@ -1,0 +1,1 @@
+"""What is measured: a module for each subject, whose `rows` measures it."""
