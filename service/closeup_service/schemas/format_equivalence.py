@@ -73,10 +73,11 @@ class FormatEquivalenceRequest(EffectiveFNumberRequest, SensorFields, OtherSenso
     def two_sensors(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Refuse to compare with a sensor that is not stated."""
         del data, kwargs
-        for of in ("", OTHER):
-            names = names_of_the_sensor(of)
-            if not any(name in original for name in names):
-                raise ValidationError("Needed: the two sensors are compared. Give it, or its measures.", names[0])
+        stated = [names_of_the_sensor(of) for of in ("", OTHER)]
+        text = "Needed: the two sensors are compared. Give it by its id, or its width and height."
+        missing = {names[0]: [text] for names in stated if not any(name in original for name in names)}
+        if missing:
+            raise ValidationError(missing)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def both_registers_or_neither(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
