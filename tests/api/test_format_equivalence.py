@@ -23,7 +23,8 @@ def equivalent(api: FlaskClient, **members: Any) -> dict[str, Any]:
 
 
 def remark_of(answer: dict[str, Any], code: str) -> str:
-    return next(note["text"] for note in answer["remarks"] if note["code"] == code)
+    text: str = next(note["text"] for note in answer["remarks"] if note["code"] == code)
+    return text
 
 
 def test_twice_the_sensor_by_hand(api: FlaskClient) -> None:

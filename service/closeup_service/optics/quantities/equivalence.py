@@ -35,9 +35,9 @@ ROWS: tuple[Row, ...] = (
     ("other_circle_of_confusion_mm", "mm", None, None, "circle of confusion on the other sensor",
      "Blur that looks the same in the finished picture, as a diameter on the other sensor."),
     ("other_exposure_factor", "", None, None, "exposure factor of the other sensor",
-     "Factor on the exposure time or on the ISO speed for the same brightness, against this sensor."),
+     "Factor on the exposure time or on the ISO speed for the same brightness on the other sensor."),
     ("other_exposure_stops", "stops", None, None, "more light for the other sensor",
-     "The same in stops; negative is less."),
+     "Exposure that the other sensor needs more for the same brightness; negative is less."),
     ("same_perspective_focal_length_mm", "mm", None, None, "focal length for the same perspective",
      "Focal length on the other camera that sees the subject from the same distance."),
 )
