@@ -40,6 +40,7 @@ from closeup_client.fields import (
     ExposureFields,
     FlashFields,
     FocusStackFields,
+    FormatEquivalenceFields,
     MagnificationFields,
     MotionBlurFields,
     OptimumApertureFields,
@@ -81,6 +82,7 @@ from closeup_client.results import (
     EffectiveFNumberAnswer,
     FlashAnswer,
     FocusStackAnswer,
+    FormatEquivalenceAnswer,
     MagnificationAnswer,
     MotionBlurAnswer,
     OptimumApertureAnswer,
@@ -159,6 +161,10 @@ class Client:
     def optimum_aperture(self, **asked: Unpack[OptimumApertureFields]) -> OptimumApertureAnswer:
         """Which aperture to set for a subject this deep."""
         return self._sum("/v1/optimum-aperture", asked, OptimumApertureAnswer)
+
+    def format_equivalence(self, **asked: Unpack[FormatEquivalenceFields]) -> FormatEquivalenceAnswer:
+        """Magnification, marked f-number and extension that give the same picture on another sensor."""
+        return self._sum("/v1/format-equivalence", asked, FormatEquivalenceAnswer)
 
     def exposure(self, **asked: Unpack[ExposureFields]) -> ExposureAnswer:
         """The one open setting of a planned frame, from a frame that was right, in the unit that the setting has."""

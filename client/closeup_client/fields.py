@@ -10,7 +10,7 @@ from typing import Literal, Required, TypeAlias, TypedDict, Unpack
 from closeup_client.elements import Element
 from closeup_client.exposure_fields import ExposureOfSetUpFields, ExposureSettings, Frame
 from closeup_client.gear_fields import KitFields
-from closeup_client.shared_fields import MountingFields, SensorFields, StepsFields
+from closeup_client.shared_fields import Mounting, MountingFields, SensorFields, StepsFields
 
 FlashShape: TypeAlias = Literal["exponential", "cut"]
 DepthModel: TypeAlias = Literal["combined", "geometric", "wave", "contrast"]
@@ -19,6 +19,7 @@ LightSource: TypeAlias = Literal["sun", "lamp", "ultraviolet-lamp", "laser"]
 SubjectKind: TypeAlias = Literal["still", "living", "person", "wet-specimen", "fluid-specimen"]
 StackMethod: TypeAlias = Literal["rail", "ring"]
 RingMoves: TypeAlias = Literal["lens", "rear-standard"]
+FramingBy: TypeAlias = Literal["width", "height", "diagonal"]
 ApertureSeries: TypeAlias = Literal["full", "half", "third"]
 
 
@@ -134,6 +135,30 @@ class OptimumApertureFields(MountingFields, DetailFields, StepsFields, total=Fal
     least_f_number: float
     greatest_f_number: float
     f_numbers: Sequence[float]
+
+
+class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=False):
+    """One lens as above on this sensor, and the other sensor, by its id or both its measures.
+
+    The lens on the other camera is the same as mounted here where `other_` members do not say otherwise; the blur accepted
+    and the framing (assumed by width) are those of the finished picture.
+    """
+
+    other_sensor: str
+    other_sensor_width_mm: float
+    other_sensor_height_mm: float
+    framing_by: FramingBy
+    circle_of_confusion_mm: float
+    focal_length_mm: float
+    lens_register_mm: float
+    front_principal_plane_mm: float
+    other_mounting: Mounting
+    other_pupil_magnification: float
+    other_focal_length_mm: float
+    other_lens_register_mm: float
+    other_front_principal_plane_mm: float
+    other_focusing_extension_mm: float
+    other_camera_register_mm: float
 
 
 class FlashFields(SurroundingsFields, MountingFields, StepsFields, total=False):

@@ -126,6 +126,28 @@ class OptimumApertureAnswer(WorkedAnswer):
 
 
 @dataclass(frozen=True, kw_only=True)
+class FormatEquivalenceAnswer(WorkedAnswer):
+    """What to set on the other camera; `numerical_aperture`, and with it the depth, is the same on both.
+
+    `other_exposure_factor` counts on exposure time or ISO speed, against this sensor.
+    """
+
+    format_ratio: float
+    other_magnification: float
+    other_f_number: float
+    other_nominal_f_number: float | None
+    other_extension_mm: float | None
+    same_perspective_focal_length_mm: float | None
+    effective_f_number: float
+    other_effective_f_number: float
+    numerical_aperture: float
+    circle_of_confusion_mm: float
+    other_circle_of_confusion_mm: float
+    other_exposure_factor: float
+    other_exposure_stops: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class FlashAnswer(WorkedAnswer):
     """What to set; `flash_power_fraction` above 1 is needed and not to be had, and the difference is then at full power."""
 

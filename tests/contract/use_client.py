@@ -39,6 +39,18 @@ BY_HAND: Mapping[str, tuple[dict[str, Any], str, float]] = {
         "total_mm",
         2 * 0.02 * 24 / 4,
     ),
+    # k N at N (1 + m) here and N' (1 + k m) there, k = 2
+    "findFormatEquivalence": (
+        {
+            "f_number": 8,
+            "magnification": 1,
+            "sensor": "24x18",
+            "other_sensor_width_mm": 48,
+            "other_sensor_height_mm": 36,
+        },
+        "other_f_number",
+        2 * 8 * 2 / 3,
+    ),
     # register, tube and principal plane over the focal length, less one
     "evaluateSetUp": (
         {

@@ -14,10 +14,12 @@ from scipy.special import jn_zeros
 
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
+from closeup_service.optics.depth import geometric_half_depth
 from closeup_service.optics.elements import Builder
 from closeup_service.optics.matrices import Matrix, chain
 from closeup_service.optics.parts import Part, spacer_part
 from closeup_service.optics.set_up import SetUp, evaluate
+from closeup_service.web.operations import format_equivalence
 from real_rays import Surface, System
 
 
@@ -324,3 +326,29 @@ def test_an_objective_on_its_own_tube_lens_works_at_m_over_twice_its_aperture(
     answer = on_camera(200, objective, lens(200, f_number=2.8))
     assert answer.magnification == pytest.approx(magnification, rel=EXACT)
     assert answer.effective_f_number == pytest.approx(magnification / (2 * numerical_aperture), rel=EXACT)
+
+
+# L. Stroebel, View Camera Technique (1976), p. 139, as quoted on a page that was seen: on a format four times the size a
+# 300 mm lens has the field of a 75 mm lens, and at the same f-number the small picture has four times the depth.
+SMALL = {"sensor_width_mm": 30, "sensor_height_mm": 24, "other_sensor_width_mm": 120, "other_sensor_height_mm": 96}
+DISTANT = {"magnification": 1e-4, "f_number": 16, "focal_length_mm": 75, "circle_of_confusion_mm": 0.025}
+
+
+def test_a_format_four_times_the_size_takes_four_times_focal_length_and_f_number() -> None:
+    answer = format_equivalence.answer({**DISTANT, **SMALL})
+    assert answer["same_perspective_focal_length_mm"] == pytest.approx(300, rel=1e-3)
+    assert answer["other_f_number"] == pytest.approx(4 * 16, rel=1e-3)
+    at_the_same_mark = 2 * geometric_half_depth(
+        16, answer["other_magnification"], answer["other_circle_of_confusion_mm"]
+    )
+    assert 2 * geometric_half_depth(16, 1e-4, 0.025) == pytest.approx(4 * at_the_same_mark)
+
+
+# A teaching page on formats (seen): whatever the format, an entrance pupil of the same diameter at the same distance gives the
+# same picture.
+@pytest.mark.parametrize("magnification", [1e-4, 0.1, 1.0, 5.0])
+def test_the_same_picture_has_the_same_entrance_pupil(magnification: float) -> None:
+    picture = {**DISTANT, **SMALL, "pupil_magnification": 1.4, "magnification": magnification}
+    focal_length = format_equivalence.answer(picture)["same_perspective_focal_length_mm"]
+    kept = format_equivalence.answer({**picture, "other_focal_length_mm": focal_length})
+    assert focal_length / kept["other_f_number"] == pytest.approx(75 / 16)

@@ -105,6 +105,14 @@ ONE_LENS: list[tuple[str, dict[str, Any]]] = [
         "/v1/optimum-aperture",
         {"magnification": 2, "subject_depth_mm": 1, "focal_length_mm": 35, "subject_detail_lp_per_mm": 30, **REVERSED},
     ),
+    (
+        "/v1/format-equivalence",
+        {
+            **{"magnification": 0.5, "f_number": 11, **NORMAL, **SENSOR, "other_sensor": "56x56"},
+            **{"framing_by": "diagonal", "focal_length_mm": 50, "other_focal_length_mm": 105},
+            **{"other_lens_register_mm": 45.46, "other_camera_register_mm": 46.5, "other_focusing_extension_mm": 3},
+        },
+    ),
 ]
 LIGHT: list[tuple[str, dict[str, Any]]] = [
     (

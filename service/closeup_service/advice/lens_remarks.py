@@ -39,12 +39,13 @@ def reversed_register(shortcut: float, magnification: float) -> list[Remark]:
     ]
 
 
-def registers_assumed_equal() -> Remark:
-    """Say that the lens was taken to focus infinity on the camera without rings."""
+def registers_assumed_equal(lens: str = "lens_register_mm", camera: str = "camera_register_mm") -> Remark:
+    """Say that the lens was taken to focus infinity on the camera without rings, and which members say otherwise."""
+    where = "this" if camera == "camera_register_mm" else "the other"
     return remark(
         "registers-assumed-equal",
-        "The lens was taken to focus infinity on this camera without rings: give lens_register_mm and "
-        "camera_register_mm where its mount is another.",
+        f"The lens was taken to focus infinity on {where} camera without rings: give {lens} and {camera} where its mount is "
+        "another.",
     )
 
 

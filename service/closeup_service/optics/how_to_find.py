@@ -31,5 +31,5 @@ HOW_TO_FIND = {
 
 
 def how_to_find(pointer: str) -> str:
-    """Return the text for the member that the pointer ends in; empty where its name says all."""
-    return HOW_TO_FIND.get(pointer.rsplit("/", 1)[-1], "")
+    """Return the text for the member that the pointer ends in, of either camera; empty where its name says all."""
+    return HOW_TO_FIND.get(pointer.rsplit("/", 1)[-1].removeprefix("other_"), "")

@@ -7,7 +7,18 @@ only come out have none.
 
 from dataclasses import dataclass
 
-from closeup_service.optics.quantities import Row, charts, light, measuring, movement, search, set_up, sharpness, stacks
+from closeup_service.optics.quantities import (
+    Row,
+    charts,
+    equivalence,
+    light,
+    measuring,
+    movement,
+    search,
+    set_up,
+    sharpness,
+    stacks,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +40,7 @@ class Quantity:
 ROWS: tuple[Row, ...] = (
     *set_up.ROWS,
     *sharpness.ROWS,
+    *equivalence.ROWS,
     *movement.ROWS,
     *stacks.ROWS,
     *light.ROWS,

@@ -23,20 +23,37 @@ class SensorFields(RequestSchema):
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def one_statement_of_the_sensor(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Refuse two statements of the sensor, or half of one."""
-        del kwargs
-        measures = [name for name in ("sensor_width_mm", "sensor_height_mm") if name in original]
-        if "sensor" in original and measures:
-            text = "Give the sensor by its id or by its width and height, not both."
-            raise ValidationError({name: [text] for name in ("sensor", *measures)})
-        if len(measures) == 1:
-            missing = {"sensor_width_mm", "sensor_height_mm"}.difference(measures).pop()
-            raise ValidationError({missing: ["Give the sensor's width and height together."]})
+        del data, kwargs
+        refuse_two_statements(original)
 
     @post_load
     def measures_of_the_sensor(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
         """Replace the id by width and height."""
         del kwargs
-        sensor = SENSORS.get(data.pop("sensor", ""))
-        if sensor is not None:
-            data["sensor_width_mm"], data["sensor_height_mm"] = sensor.width_mm, sensor.height_mm
-        return data
+        return with_measures(data)
+
+
+def names_of_the_sensor(of: str = "") -> tuple[str, str, str]:
+    """Members that state a sensor: its id, its width and its height; `of` begins the names of another than this one."""
+    return f"{of}sensor", f"{of}sensor_width_mm", f"{of}sensor_height_mm"
+
+
+def refuse_two_statements(original: Mapping[str, Any], of: str = "") -> None:
+    """Refuse a sensor stated twice, or by half of its measures."""
+    sensor, *sides = names_of_the_sensor(of)
+    measures = [name for name in sides if name in original]
+    if sensor in original and measures:
+        text = "Give the sensor by its id or by its width and height, not both."
+        raise ValidationError({name: [text] for name in (sensor, *measures)})
+    if len(measures) == 1:
+        missing = set(sides).difference(measures).pop()
+        raise ValidationError({missing: ["Give the sensor's width and height together."]})
+
+
+def with_measures(data: dict[str, Any], of: str = "") -> dict[str, Any]:
+    """Replace the id of a sensor by its width and height."""
+    name, width, height = names_of_the_sensor(of)
+    sensor = SENSORS.get(data.pop(name, ""))
+    if sensor is not None:
+        data[width], data[height] = sensor.width_mm, sensor.height_mm
+    return data

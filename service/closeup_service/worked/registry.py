@@ -4,7 +4,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import ModuleType
 
-from closeup_service.worked import exposure, flash, lens, measuring, motion, opening, sharpness, stack, train
+from closeup_service.worked import (
+    equivalence,
+    exposure,
+    flash,
+    lens,
+    measuring,
+    motion,
+    opening,
+    sharpness,
+    stack,
+    train,
+)
 from closeup_service.worked.formula import Formula
 from closeup_service.worked.notation import shown_symbol
 from closeup_service.worked.symbols import SYMBOLS
@@ -13,6 +24,7 @@ SUBJECTS: Mapping[str, ModuleType] = {
     "One lens": lens,
     "Whole set-ups": train,
     "Depth and diffraction": sharpness,
+    "Another size of sensor": equivalence,
     "Exposure": exposure,
     "Flash": flash,
     "Openings before the lens": opening,

@@ -207,6 +207,23 @@ OF_THE_VOCABULARY: Mapping[str, str] = {
     "l_t": "tube_length_mm",
     "l_p": "parfocal_distance_mm",
     "R": "register_mm",
+    "k_s": "format_ratio",
+    "w_x": "other_sensor_width_mm",
+    "h_x": "other_sensor_height_mm",
+    "m_x": "other_magnification",
+    "N_ex": "other_effective_f_number",
+    "N_x": "other_f_number",
+    "p_x": "other_pupil_magnification",
+    "c_x": "other_circle_of_confusion_mm",
+    "f_x": "other_focal_length_mm",
+    "e_x": "other_extension_mm",
+    "e_fx": "other_focusing_extension_mm",
+    "R_lx": "other_lens_register_mm",
+    "R_cx": "other_camera_register_mm",
+    "a_x": "other_front_principal_plane_mm",
+    "f_p": "same_perspective_focal_length_mm",
+    "k_x": "other_exposure_factor",
+    "n_sx": "other_exposure_stops",
 }
 """Symbols of quantities of the vocabulary."""
 

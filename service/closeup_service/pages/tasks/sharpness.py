@@ -1,9 +1,24 @@
 """How sharp: depth of field, diffraction, and the aperture that is best for the subject's depth."""
 
-from closeup_service.pages.task import Drawing, Example, Group, Step, Table, Task, inputs, same_names
+from closeup_service.gear.kit import Kit
+from closeup_service.pages.task import (
+    Answers,
+    Drawing,
+    Example,
+    Group,
+    Members,
+    Request,
+    Step,
+    Table,
+    Task,
+    inputs,
+    members_for,
+    same_names,
+)
 from closeup_service.pages.tasks.common import MOUNTING, SENSOR
 from closeup_service.schemas.depth_of_field import DepthOfFieldRequest
 from closeup_service.schemas.diffraction import DiffractionRequest
+from closeup_service.schemas.format_equivalence import FormatEquivalenceRequest
 from closeup_service.schemas.optimum_aperture import OptimumApertureRequest
 from closeup_service.schemas.stack_chart import StackChartRequest
 
@@ -11,6 +26,17 @@ DEPTH = DepthOfFieldRequest()
 DIFFRACTION = DiffractionRequest()
 OPTIMUM = OptimumApertureRequest()
 STACK = StackChartRequest()
+EQUIVALENCE = FormatEquivalenceRequest()
+
+
+def equivalence(members: Members, answers: Answers, kit: Kit) -> Request | None:
+    """Ask for the same picture on another sensor, once one is chosen; the blur is that of the print where one is given."""
+    del kit
+    if "other_sensor" not in members:
+        return None
+    blur = answers["findDepthOfField"]["circle_of_confusion_mm"] if "print_width_mm" in members else None
+    return Request(members_for(EQUIVALENCE, {"circle_of_confusion_mm": blur, **members}))
+
 
 TASK = Task(
     slug="sharpness",
@@ -45,6 +71,16 @@ TASK = Task(
             "Print, and another size of sensor",
             inputs(
                 DEPTH, "print_width_mm", "viewing_distance_mm", "acuity_arcmin", "sensor_width_mm", "sensor_height_mm"
+            ),
+            aside=True,
+        ),
+        Group(
+            "The same picture on another sensor",
+            inputs(
+                EQUIVALENCE,
+                *("other_sensor", "framing_by", "other_focal_length_mm", "other_pupil_magnification"),
+                other_sensor=SENSOR,
+                framing_by={"own_label": "framed by"},
             ),
             aside=True,
         ),
@@ -85,6 +121,15 @@ TASK = Task(
             ),
             title="Diffraction",
         ),
+        Step(
+            "findFormatEquivalence",
+            equivalence,
+            (
+                *("other_magnification", "other_f_number", "other_nominal_f_number", "other_extension_mm"),
+                *("same_perspective_focal_length_mm", "other_exposure_stops"),
+            ),
+            title="The same picture on the other sensor",
+        ),
     ),
     drawings=(
         Drawing(
@@ -106,6 +151,17 @@ TASK = Task(
         Example(
             "A lichen at 1:1 and the marked f/8, sensor 23.5 × 15.6 mm",
             {"f_number": "f/8", "magnification": "1:1", "sensor": "23.5x15.6"},
+        ),
+        Example(
+            "The same lichen by the same 60 mm lens on a sensor of 36 × 24 mm",
+            {
+                "f_number": "f/8",
+                "magnification": "1:1",
+                "sensor": "23.5x15.6",
+                "focal_length_mm": "60 mm",
+                "pupil_magnification": "0.8",
+                "other_sensor": "36x24",
+            },
         ),
         Example(
             "A seed 1 mm deep at 2:1, reversed lens, pixels of 3.9 µm",

@@ -7,6 +7,7 @@ from closeup_service.advice import cautions, lens_remarks
 from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.optics import formulas
 from closeup_service.optics.errors import FocusedAtInfinity, NoRealSubject, SubjectInsideLens
+from closeup_service.optics.sharpness import Naming, bare
 from closeup_service.schemas.magnification import MagnificationAnswer, MagnificationRequest
 from closeup_service.web.operation import Example, Operation
 from closeup_service.worked.lens import magnification_steps
@@ -113,24 +114,25 @@ def register_difference(asked: Mapping[str, Any]) -> float:
 
 
 def extension_for(
-    asked: Mapping[str, Any], mounting: str, m: float
+    asked: Mapping[str, Any], mounting: str, m: float, key: Naming = bare
 ) -> tuple[float | None, list[Remark], dict[str, tuple[str, ...]]]:
-    """Extension that gives the magnification, mm; with remarks, or with what it needs."""
+    """Extension that gives the magnification, mm; with remarks, or with what it needs, named by `key`."""
     if "extension_mm" in asked:
         return asked["extension_mm"], [], {}
     needed = ["focal_length_mm"]
     if mounting == "reversed":
         needed += ["camera_register_mm", "front_principal_plane_mm"]
-    missing = tuple(f"/{name}" for name in needed if name not in asked)
+    missing = tuple(f"/{key(name)}" for name in needed if name not in asked)
     if missing:
-        return None, [], {"extension_mm": missing}
+        return None, [], {key("extension_mm"): missing}
     extension = formulas.image_extension(asked["focal_length_mm"], m)
-    notes = []
+    notes: list[Remark] = []
     if mounting == "reversed":
         extension += asked["focal_length_mm"] - asked["camera_register_mm"] - asked["front_principal_plane_mm"]
     else:
         extension -= asked.get("focusing_extension_mm", 0.0) + register_difference(asked)
-        notes = [] if "lens_register_mm" in asked else [lens_remarks.registers_assumed_equal()]
+        if "lens_register_mm" not in asked:
+            notes = [lens_remarks.registers_assumed_equal(key("lens_register_mm"), key("camera_register_mm"))]
     if extension < 0:
         return None, [lens_remarks.extension_not_possible(extension)], {}
     return extension, notes, {}

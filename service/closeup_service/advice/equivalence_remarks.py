@@ -1,0 +1,121 @@
+"""Remarks on the same picture on another sensor: what of it is not the same, and how far the crop-factor shortcuts are off."""
+
+from math import isinf
+
+from closeup_service.advice.figures import plain
+from closeup_service.advice.remark import WORTH_SAYING, Remark, off_by, remark
+from closeup_service.optics.depth import Depth
+from closeup_service.optics.equivalence import Size
+
+ROUNDING = 1e-9
+"""Pupils that stand so much alike see the subject alike."""
+
+
+def frame_differs(size: Size, other: Size, framing_by: str) -> list[Remark]:
+    """What the other frame shows more or less of the subject, both sizes being on the subject."""
+    changes = [
+        f"{plain(there)} mm of the subject's {side} instead of {plain(here)} mm ({change(here, there)})"
+        for side, here, there in zip(("width", "height"), size, other, strict=True)
+        if abs(there / here - 1) >= WORTH_SAYING
+    ]
+    if not changes:
+        return []
+    return [
+        remark(
+            "aspect-differs",
+            f"The two frames differ in shape: framed by {framing_by}, the other one shows {' and '.join(changes)}.",
+        )
+    ]
+
+
+def change(here: float, there: float) -> str:
+    """Share that the other frame adds, or cuts off."""
+    share = there / here - 1
+    return f"{share:.0%} added" if share > 0 else f"{-share:.0%} cut off"
+
+
+def f_number_shortcut(shortcut: float, marked: float) -> list[Remark]:
+    """The marked f-number times the crop factor, which holds for distant subjects only."""
+    if abs(shortcut / marked - 1) < WORTH_SAYING:
+        return []
+    return [
+        remark(
+            "shortcut-crop-factor",
+            f"The shortcut f-number x format ratio would set f/{plain(shortcut)} instead of f/{plain(marked)}: "
+            f"{off_by(shortcut, marked)}. It holds for the effective f-number, and for the mark only of distant subjects.",
+        )
+    ]
+
+
+def focal_length_shortcut(shortcut: float, focal_length: float) -> list[Remark]:
+    """The focal length times the crop factor, which holds for distant subjects only."""
+    if abs(shortcut / focal_length - 1) < WORTH_SAYING:
+        return []
+    return [
+        remark(
+            "shortcut-equivalent-focal-length",
+            f"The shortcut focal length x format ratio would give {plain(shortcut)} mm for the same perspective: "
+            f"{off_by(shortcut, focal_length)}. It holds for distant subjects.",
+        )
+    ]
+
+
+def pupil_not_known() -> Remark:
+    """Say that the division of the depth is left open."""
+    return remark(
+        "total-depth-alone",
+        "Only the depth in all is known to be the same, to first order: how it divides before and behind, and the perspective, "
+        "follow from where the entrance pupils stand. Give focal_length_mm for that.",
+    )
+
+
+def perspective_differs(distance: float, other_distance: float, depth: Depth, other: Depth) -> list[Remark]:
+    """Say what another distance of the entrance pupil changes, the depths being geometric."""
+    if abs(other_distance / distance - 1) < ROUNDING:
+        return []
+    return [
+        remark(
+            "total-depth-alone",
+            f"The entrance pupil stands {plain(other_distance)} mm from the subject instead of {plain(distance)} mm: the "
+            f"perspective differs, and only the depth in all is the same, to first order. {depths(depth, other)} "
+            "same_perspective_focal_length_mm keeps both.",
+        )
+    ]
+
+
+def depths(depth: Depth, other: Depth) -> str:
+    """Say how the geometric depths compare exactly."""
+    if alike(depth.front, other.front) and alike(depth.rear, other.rear):
+        return f"By the geometric model the depths before and behind change by less than {WORTH_SAYING:.0%} here."
+    before = f"{plain(other.front)} mm before instead of {plain(depth.front)} mm"
+    behind = f"{extent(other.rear)} behind instead of {extent(depth.rear)}"
+    return f"By the geometric model it is {before}, and {behind}{in_all(depth, other)}."
+
+
+def alike(here: float, there: float) -> bool:
+    """Whether two depths differ too little to say so."""
+    return here == there or abs(there / here - 1) < WORTH_SAYING
+
+
+def extent(depth: float) -> str:
+    """Depth in words."""
+    return "unlimited" if isinf(depth) else f"{plain(depth)} mm"
+
+
+def in_all(depth: Depth, other: Depth) -> str:
+    """How far the total is off, where both are finite."""
+    here, there = depth.front + depth.rear, other.front + other.rear
+    if isinf(here) or isinf(there):
+        return ""
+    share = abs(there / here - 1)
+    much = f"by {share:.2%}" if share >= WORTH_SAYING / 100 else f"by less than {WORTH_SAYING / 100:.2%}"
+    return f"; in all it differs {much}"
+
+
+def beyond_every_ring(f_number: float) -> Remark:
+    """Say that no aperture ring has the f-number."""
+    way = "a wider aperture" if f_number < 1 else "a smaller aperture"
+    return remark(
+        "beyond-every-ring",
+        f"other_nominal_f_number is null: f/{plain(f_number)} is {way} than any ring has, so this depth cannot be had there.",
+    )

@@ -1,0 +1,40 @@
+"""The same picture on a sensor of another size: same framing, same depth.
+
+With k the other sensor's size over this one's: the same framing takes m' = k m, the same sharpness in the finished picture
+c' = k c. The geometric depth 2 c N_eff / m^2 then stays for N_eff' = k N_eff. That is the same numerical aperture
+m / (2 N_eff) on the subject: so wave depth, contrast and resolution on the subject stay as well, and only the light on each
+mm^2 of the sensor changes, by 1/k^2. Follows from the formulas of depth, wave and exposure; as the trade states it, for
+distant subjects, L. Stroebel, *View Camera Technique* (1976), p. 139 (as quoted on a page that was read).
+"""
+
+from math import hypot
+
+from closeup_service.optics.arithmetic import Real
+
+FRAMING_BY = ("width", "height", "diagonal")
+"""What of the frame shows as much of the subject on both sensors; the first is assumed."""
+
+Size = tuple[float, float]
+"""Width and height of a sensor, mm."""
+
+
+def format_ratio(size: Size, other: Size, framing_by: str) -> float:
+    """Size of the other sensor over this one's, by the measure that the framing keeps."""
+    return measure(other, framing_by) / measure(size, framing_by)
+
+
+def measure(size: Size, framing_by: str) -> float:
+    """Width, height or diagonal [mm]."""
+    return {"width": size[0], "height": size[1], "diagonal": hypot(*size)}[framing_by]
+
+
+def exposure_factor(ratio: Real) -> Real:
+    """Factor on exposure time or ISO speed = k^2: the irradiance goes with 1 / N_eff^2."""
+    return ratio * ratio
+
+
+def same_perspective_focal_length(
+    inverse_pupil_distance: Real, other_magnification: Real, pupil_magnification: Real
+) -> Real:
+    """Focal length [mm] whose entrance pupil stands as far from the subject = z / (1/m' + 1/p'), p' as the lens stands."""
+    return 1 / (inverse_pupil_distance * (1 / other_magnification + 1 / pupil_magnification))

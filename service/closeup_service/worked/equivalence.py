@@ -1,0 +1,75 @@
+"""The same picture on a sensor of another size; an index x is that of the other camera."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.worked.board import Board, Step
+from closeup_service.worked.formula import Formula
+from closeup_service.worked.lens import NUMERICAL_APERTURE, board_of, effective_steps
+from closeup_service.worked.sharpness import blur_steps, pupil_steps
+from closeup_service.worked.sources import ALGEBRA, DEFINITION, HECHT, KINGSLAKE, RAY
+
+Members = Mapping[str, Any]
+
+RATIO_BY_WIDTH = Formula("k_s = w_x / w_s", "Other sensor over this one, framed by width", DEFINITION)
+RATIO_BY_HEIGHT = Formula("k_s = h_x / h_s", "Other sensor over this one, framed by height", DEFINITION)
+RATIO_BY_DIAGONAL = Formula(
+    "k_s = sqrt(w_x ** 2 + h_x ** 2) / sqrt(w_s ** 2 + h_s ** 2)",
+    "Other sensor over this one, framed by the diagonal",
+    DEFINITION,
+)
+RATIOS = {"width": RATIO_BY_WIDTH, "height": RATIO_BY_HEIGHT, "diagonal": RATIO_BY_DIAGONAL}
+OTHER_MAGNIFICATION = Formula("m_x = k_s * m", "Magnification for the same framing", DEFINITION)
+OTHER_BLUR = Formula("c_x = k_s * c", "Blur that looks the same in the finished picture", ALGEBRA)
+OTHER_EFFECTIVE = Formula(
+    "N_ex = k_s * N_eff",
+    "Effective f-number for the same depth 2 c N_eff / m², and the same numerical aperture",
+    ALGEBRA,
+)
+OTHER_MARK = Formula("N_x = N_ex / (1 + m_x / p_x)", "Mark on the other camera, lens mounted normally", KINGSLAKE)
+OTHER_MARK_REVERSED = Formula("N_x = N_ex / (m_x + 1 / p_x)", "Mark on the other camera, lens reversed", KINGSLAKE)
+OTHER_EXTENSION = Formula(
+    "e_x = f_x * m_x - e_fx - (R_cx - R_lx)", "Extension on the other camera, of another register", HECHT
+)
+OTHER_EXTENSION_OWN = Formula("e_x = f_x * m_x - e_fx", "Extension on the other camera, on the lens's own mount", HECHT)
+OTHER_EXTENSION_REVERSED = Formula(
+    "e_x = f_x * m_x + f_x - R_cx - a_x", "Extension on the other camera, lens reversed", HECHT
+)
+SAME_PERSPECTIVE = Formula(
+    "f_p = z / (1 / m_x + 1 / p_x)",
+    "Focal length that sees the subject from the same distance, mounted normally",
+    HECHT,
+)
+SAME_PERSPECTIVE_REVERSED = Formula(
+    "f_p = z / (1 / m_x + p_x)", "Focal length that sees the subject from the same distance, lens reversed", HECHT
+)
+OTHER_EXPOSURE_FACTOR = Formula("k_x = k_s ** 2", "Factor on exposure time or ISO speed", RAY)
+OTHER_EXPOSURE_STOPS = Formula("n_sx = 2 * log2(k_s)", "The same in stops", RAY)
+
+
+def format_equivalence_steps(asked: Members, answer: Members) -> list[Step]:
+    """Ratio of the sensors, framing, aperture, blur and light there, and where the lens stands."""
+    board = board_of(asked, answer)
+    board.write(RATIOS[asked.get("framing_by", "width")], answer["format_ratio"])
+    board.write(OTHER_MAGNIFICATION, answer["other_magnification"])
+    effective_steps(board, asked, answer["effective_f_number"])
+    board.write(NUMERICAL_APERTURE, answer["numerical_aperture"])
+    board.write(OTHER_EFFECTIVE, answer["other_effective_f_number"])
+    turned = {**answer["assumed"], **asked}["other_mounting"] == "reversed"
+    board.write(OTHER_MARK_REVERSED if turned else OTHER_MARK, answer["other_f_number"])
+    blur_steps(board, asked, answer["circle_of_confusion_mm"])
+    board.write(OTHER_BLUR, answer["other_circle_of_confusion_mm"])
+    board.write(OTHER_EXPOSURE_FACTOR, answer["other_exposure_factor"])
+    board.write(OTHER_EXPOSURE_STOPS, answer["other_exposure_stops"])
+    other_lens_steps(board, asked, answer, turned)
+    return board.steps
+
+
+def other_lens_steps(board: Board, asked: Members, answer: Members, turned: bool) -> None:
+    """Extension on the other camera, and the focal length that keeps the perspective."""
+    board.put(e_fx=asked.get("other_focusing_extension_mm", 0.0))
+    if answer["other_extension_mm"] is not None:
+        normal = OTHER_EXTENSION if "other_camera_register_mm" in asked else OTHER_EXTENSION_OWN
+        board.write(OTHER_EXTENSION_REVERSED if turned else normal, answer["other_extension_mm"])
+    pupil_steps(board, asked)
+    board.write(SAME_PERSPECTIVE_REVERSED if turned else SAME_PERSPECTIVE, answer["same_perspective_focal_length_mm"])
