@@ -1,4 +1,4 @@
-"""The texts: reading for club members, the lesson, the physics, privacy; one template each."""
+"""The texts: reading for club members, the lesson, the physics, running the service, privacy; one template each."""
 
 import re
 from collections.abc import Callable, Mapping, Sequence
@@ -14,7 +14,9 @@ from closeup_service.advice.figures import plain
 from closeup_service.gear.catalogue import THREADS, Thread
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.lesson import Lesson
+from closeup_service.pages.measured import MEASURED
 from closeup_service.pages.rendering import sent
+from closeup_service.pages.running import Running
 from closeup_service.worked.registry import published
 
 INDEX = re.compile(r"(?<=[^\W\d_])_(\w+)")
@@ -78,18 +80,20 @@ READING = (
         ),
     ),
     Text("/physics", "physics.html"),
+    Text("/running", "running.html"),
     Text("/privacy", "privacy.html"),
 )
 LESSON = Text("/lesson", "lesson.html", LESSON_CAUTIONS)
 ANSWERS = Text("/lesson/answers", "lesson.html", LESSON_CAUTIONS)
 
 
-def add_to(blueprint: Blueprint, studio: Studio, contact: str) -> None:
+def add_to(blueprint: Blueprint, studio: Studio, contact: str, running: Running) -> None:
     """Add the texts; each is written once, when first asked for."""
     blueprint.add_app_template_filter(with_indices, "with_indices")
     worked = cache(lambda: Lesson(studio))
+    told = {"contact": contact, "running": running, "measured": MEASURED}
     for text in READING:
-        add(blueprint, text, lambda: {"contact": contact, "threads": enlarging_threads(), "formulas": published()})
+        add(blueprint, text, lambda: {**told, "threads": enlarging_threads(), "formulas": published()})
     for text in (LESSON, ANSWERS):
         add(blueprint, text, lambda text=text: {"lesson": worked(), "answers": text is ANSWERS})  # type: ignore[misc]
 

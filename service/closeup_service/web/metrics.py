@@ -5,10 +5,11 @@ that directory and sets the variable before this module is imported; without it,
 """
 
 import os
+from functools import cache
 from time import perf_counter
 
 from flask import Flask, g, request
-from prometheus_client import CollectorRegistry, Counter, Histogram, generate_latest, multiprocess
+from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, generate_latest, multiprocess
 from prometheus_client.exposition import CONTENT_TYPE_LATEST
 from werkzeug.wrappers import Response
 
@@ -24,6 +25,19 @@ SECONDS = Histogram(
     buckets=(0.0005, 0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5),
     registry=CollectorRegistry(),
 )
+IN_PROGRESS = Gauge(
+    "closeup_requests_in_progress",
+    "Requests being answered.",
+    registry=CollectorRegistry(),
+    multiprocess_mode="livesum",
+)
+WORKERS = Gauge("closeup_workers", "Processes that answer.", registry=CollectorRegistry(), multiprocess_mode="livesum")
+YOUNGEST = Gauge(
+    "closeup_youngest_worker_start_seconds",
+    "When the youngest process that answers began, in Unix seconds.",
+    registry=CollectorRegistry(),
+    multiprocess_mode="livemax",
+)
 UNKNOWN = "none"
 
 
@@ -34,17 +48,39 @@ def register(app: Flask) -> None:
     app.add_url_rule("/metrics", "metrics", metrics)
 
 
+def note_worker() -> None:
+    """Say that this process answers from now on."""
+    WORKERS.set(1)
+    YOUNGEST.set_to_current_time()
+
+
 def start() -> None:
     """Note when the request came; the monotonic clock does not jump."""
     g.started = perf_counter()
+    IN_PROGRESS.inc()
 
 
 def stop(response: Response) -> Response:
     """Count the answer under its operation; requests for no operation share one label."""
     operation = request.endpoint or UNKNOWN
-    REQUESTS.labels(operation, f"{response.status_code // 100}xx").inc()
-    SECONDS.labels(operation).observe(perf_counter() - g.get("started", perf_counter()))
+    counter(operation, response.status_code // 100).inc()
+    started = g.pop("started", None)
+    if started is not None:  # a hook before ours refuses some at once
+        IN_PROGRESS.dec()
+        seconds(operation).observe(perf_counter() - started)
     return response
+
+
+@cache
+def counter(operation: str, hundreds: int) -> Counter:
+    """Counter of one operation and class of status; a search by labels costs as much as the counting."""
+    return REQUESTS.labels(operation, f"{hundreds}xx")
+
+
+@cache
+def seconds(operation: str) -> Histogram:
+    """Histogram of one operation."""
+    return SECONDS.labels(operation)
 
 
 def metrics() -> Response:

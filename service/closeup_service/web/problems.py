@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from flask import Flask, Response, render_template, request
+from flask import Flask, Response, g, render_template, request
 from marshmallow import ValidationError
 from werkzeug.exceptions import HTTPException
 
@@ -155,7 +155,7 @@ def register(app: Flask) -> None:
 
 def _logged(app: Flask) -> Any:
     def answer(error: Exception) -> Response:
-        app.logger.exception("unforeseen error")
+        app.logger.exception("unforeseen error", extra={"request_id": g.get("request_id")})
         return internal_problem(error)
 
     return answer
