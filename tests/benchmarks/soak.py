@@ -24,7 +24,6 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1] / "support"))
 
 from mixed_requests import REFUSED, Asked, as_lua, mix, table
-
 from ruler_pictures import as_pixels, jpeg, ruler
 from running_service import running_service
 from uploads import form

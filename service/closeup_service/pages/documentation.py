@@ -11,6 +11,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from closeup_service.pages.members import Member, members, name_of, reached, type_of
 from closeup_service.pages.rendering import sent
+from closeup_service.pages.running import Running
 from closeup_service.pages.try_it import address_of, controls
 
 Document = Mapping[str, Any]
@@ -31,12 +32,13 @@ class ExampleForms:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What the documentation tells beside the document: the forms of the examples by operation, problems, limits."""
+    """What the documentation tells beside the document: the forms of the examples by operation, problems, limits, operation."""
 
     document: Callable[[], Document]
     forms: Callable[[str], Sequence[ExampleForms]]
     problems: Mapping[str, Any]
     limits: Sequence[tuple[str, str]]
+    running: Running
 
 
 @dataclass(frozen=True, slots=True)

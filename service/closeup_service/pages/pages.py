@@ -54,7 +54,7 @@ def register(
     blueprint = Blueprint("pages", __name__, template_folder="templates")
     kept = {name: files(__package__).joinpath("static", name).read_bytes() for name in STATIC}
     documentation.add_to(blueprint, told)
-    texts.add_to(blueprint, studio, contact)
+    texts.add_to(blueprint, studio, contact, told.running)
 
     @blueprint.get("/problems")
     def kinds() -> AnyResponse:

@@ -1,4 +1,4 @@
-"""The texts: reading for club members, the lesson, the physics, privacy; one template each."""
+"""The texts: reading for club members, the lesson, the physics, running the service, privacy; one template each."""
 
 import re
 from collections.abc import Callable, Mapping, Sequence
@@ -15,7 +15,9 @@ from closeup_service.gear.catalogue import THREADS, Thread
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.growth import measured
 from closeup_service.pages.lesson import Lesson
+from closeup_service.pages.measured import MEASURED
 from closeup_service.pages.rendering import sent
+from closeup_service.pages.running import Running
 from closeup_service.worked.registry import published
 
 INDEX = re.compile(r"(?<=[^\W\d_])_(\w+)")
@@ -79,6 +81,7 @@ READING = (
         ),
     ),
     Text("/physics", "physics.html"),
+    Text("/running", "running.html"),
     Text("/growth", "growth.html"),
     Text("/privacy", "privacy.html"),
 )
@@ -86,19 +89,20 @@ LESSON = Text("/lesson", "lesson.html", LESSON_CAUTIONS)
 ANSWERS = Text("/lesson/answers", "lesson.html", LESSON_CAUTIONS)
 
 
-def add_to(blueprint: Blueprint, studio: Studio, contact: str) -> None:
+def add_to(blueprint: Blueprint, studio: Studio, contact: str, running: Running) -> None:
     """Add the texts; each is written once, when first asked for."""
     blueprint.add_app_template_filter(with_indices, "with_indices")
     worked = cache(lambda: Lesson(studio))
     for text in READING:
-        add(blueprint, text, lambda: told_to_readers(contact))
+        add(blueprint, text, lambda: told_to_readers(contact, running))
     for text in (LESSON, ANSWERS):
         add(blueprint, text, lambda text=text: {"lesson": worked(), "answers": text is ANSWERS})  # type: ignore[misc]
 
 
-def told_to_readers(contact: str) -> dict[str, Any]:
+def told_to_readers(contact: str, running: Running) -> dict[str, Any]:
     """What the texts read from elsewhere."""
-    return {"contact": contact, "threads": enlarging_threads(), "formulas": published(), "growth": measured()}
+    sizes = {"measured": MEASURED, "growth": measured()}
+    return {"contact": contact, "running": running, "threads": enlarging_threads(), "formulas": published()} | sizes
 
 
 def add(blueprint: Blueprint, text: Text, values: Callable[[], Mapping[str, Any]]) -> None:

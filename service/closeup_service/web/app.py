@@ -17,6 +17,7 @@ from closeup_service.web.operations import OPERATIONS
 from closeup_service.web.problem_types import PROBLEM_TYPES
 from closeup_service.web.settings import Settings, read_settings, variable
 from closeup_service.web.stated_limits import stated_limits
+from closeup_service.web.stated_running import stated_running
 from closeup_service.web.studio import studio_of
 
 
@@ -58,7 +59,11 @@ def create_app(settings: Settings | None = None) -> Flask:
     document.register(app, published)
     health.register(app)
     told = documentation.Told(
-        published, forms_by_name(settings.server_url), PROBLEM_TYPES, stated_limits(settings.limits)
+        published,
+        forms_by_name(settings.server_url),
+        PROBLEM_TYPES,
+        stated_limits(settings.limits),
+        stated_running(settings),
     )
     studio = studio_of(app, kit, settings.limits)
     pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)

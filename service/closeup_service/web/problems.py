@@ -11,6 +11,7 @@ from closeup_service.gear.errors import KitRefuses
 from closeup_service.optics.errors import OpticsError
 from closeup_service.pages.rendering import HTML
 from closeup_service.web import strict_json
+from closeup_service.web.headers import ID_OF_REQUEST
 from closeup_service.web.negotiation import JSON, PROBLEM_JSON, NotRead, problem_media_type, wants_page
 from closeup_service.web.photographs import PhotographRefused
 from closeup_service.web.problem_types import PROBLEM_TYPES
@@ -155,7 +156,7 @@ def register(app: Flask) -> None:
 
 def _logged(app: Flask) -> Any:
     def answer(error: Exception) -> Response:
-        app.logger.exception("unforeseen error")
+        app.logger.exception("unforeseen error", extra={"request_id": request.environ.get(ID_OF_REQUEST)})
         return internal_problem(error)
 
     return answer

@@ -3,31 +3,43 @@
 import argparse
 import contextlib
 import errno
+import gc
+import logging
 import os
 import shutil
 import socket
 import sys
 import tempfile
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import fields
 from typing import Any
 
 from flask import Flask
 from gunicorn.app.base import BaseApplication
 
-from closeup_service.web.settings import HELP, NO_DEFAULT, BadSettings, Settings, option, read_settings, variable
+from closeup_service.web import logs
+from closeup_service.web.settings import HELP, BadSettings, Settings, default_of, option, read_settings, variable
 
 EXIT_BAD_SETTINGS = 78
+EXIT_NO_PLACE = 73
 EXIT_CANNOT_LISTEN = 69
+EXIT_CODES = {
+    0: "told to end, and ended",
+    EXIT_BAD_SETTINGS: "a setting is wrong, or the kit has a fault",
+    EXIT_NO_PLACE: "no place to write the counts to",
+    EXIT_CANNOT_LISTEN: "the address cannot be listened on",
+}
 LONGEST_LINE = 8190
 """gunicorn's own maximum for the request line."""
+KEPT_BYTES = 8 * 1024 * 1024
+"""Room that the counts of two workers may want."""
 
 
 class Server(BaseApplication):  # type: ignore[misc]
     """gunicorn with our settings and a preloaded application."""
 
-    def __init__(self, app: Flask, chosen: Mapping[str, Any]) -> None:
-        self._app = app
+    def __init__(self, build: Callable[[], Flask], chosen: Mapping[str, Any]) -> None:
+        self._build = build
         self._chosen = chosen
         super().__init__()
 
@@ -37,12 +49,26 @@ class Server(BaseApplication):  # type: ignore[misc]
             self.cfg.set(name, value)
 
     def load(self) -> Flask:
-        """Return the application, built once before the workers fork."""
-        return self._app
+        """Return the application, built once before the workers fork, its memory left alone so that they share it."""
+        built = self._build()
+        gc.collect()
+        gc.freeze()
+        return built
+
+    def reload(self) -> None:
+        """Build the application anew for new workers; with a fault in the kit the former one stays."""
+        super().reload()
+        gc.unfreeze()
+        try:
+            self.callable = self.load()
+        except BadSettings as error:
+            for line in error.lines:
+                logging.getLogger(logs.NAME).error("%s The former kit stays.", line)
+            gc.freeze()
 
 
-def gunicorn_options(settings: Settings) -> dict[str, Any]:
-    """Threaded workers, the application preloaded."""
+def gunicorn_options(settings: Settings, directory: str) -> dict[str, Any]:
+    """Threaded workers, the application preloaded, what is written in one directory."""
     host = f"[{settings.host}]" if ":" in settings.host else settings.host
     return {
         "bind": f"{host}:{settings.port}",
@@ -55,8 +81,22 @@ def gunicorn_options(settings: Settings) -> dict[str, Any]:
         "graceful_timeout": 20,
         "control_socket_disable": True,
         "proc_name": "closeup-service",
+        "worker_tmp_dir": directory,
+        "logger_class": logs.Log,
+        "accesslog": None if settings.access_log == "off" else "-",
+        "access_log_format": settings.access_log,
+        "pre_request": logs.note_start,
+        "post_fork": note_worker,
         "child_exit": forget_worker,
     }
+
+
+def note_worker(server: Any, worker: Any) -> None:
+    """Count a worker that begins."""
+    from closeup_service.web import metrics  # noqa: PLC0415
+
+    del server, worker
+    metrics.note_worker()
 
 
 def forget_worker(server: Any, worker: Any) -> None:
@@ -73,12 +113,10 @@ def parser() -> argparse.ArgumentParser:
         prog="closeup-service",
         description="Serve the sums of close-up photography over HTTP. Documentation is at /docs once it runs.",
         epilog="Each option may also be given as a variable; an option wins over its variable. "
-        "Exit codes: 78 a setting is wrong, 69 the address cannot be listened on.",
+        f"Exit codes: {', '.join(f'{code} {meaning}' for code, meaning in EXIT_CODES.items() if code)}.",
     )
     for field in fields(Settings):
-        default = NO_DEFAULT.get(field.name, field.default)
-        default = ",".join(default) if isinstance(default, tuple) else default
-        text = f"{HELP[field.name]} (default {default}, or {variable(field.name)})"
+        text = f"{HELP[field.name]} (default {default_of(field.name)}, or {variable(field.name)})"
         built.add_argument(option(field.name), help=text)
     return built
 
@@ -100,16 +138,23 @@ def cannot_listen(settings: Settings) -> str | None:
     return None
 
 
-def shared_memory() -> str | None:
-    """Directory in memory for the metrics files, where there is one that can be written to."""
-    return "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
+def places() -> Iterator[str]:
+    """Directories for what is written while the service runs: memory where there is some, then the disk."""
+    yield "/dev/shm"
+    yield tempfile.gettempdir()
 
 
 @contextlib.contextmanager
 def metrics_directory() -> Iterator[str]:
-    """Make the directory for the metrics files; a worker that ends passes here too, and leaves it to the others."""
+    """Make the directory for the metrics files; a worker that ends passes here too, and leaves it to the others.
+
+    Raises
+    ------
+    OSError
+        Where nothing can be written.
+    """
     owner = os.getpid()
-    directory = tempfile.mkdtemp(prefix=f"closeup-metrics-{owner}-", dir=shared_memory())
+    directory = made_directory(owner)
     try:
         yield directory
     finally:
@@ -117,11 +162,52 @@ def metrics_directory() -> Iterator[str]:
             shutil.rmtree(directory, ignore_errors=True)
 
 
-def serve(settings: Settings) -> None:
+def made_directory(owner: int) -> str:
+    """Make the directory in the first place that takes it; a full one would end the workers later, without a word."""
+    refused = OSError(errno.ENOENT, "nowhere to write")
+    for place in places():
+        try:
+            directory = tempfile.mkdtemp(prefix=f"closeup-metrics-{owner}-", dir=place)
+        except OSError as error:
+            refused = error
+            continue
+        try:
+            with tempfile.TemporaryFile(dir=directory) as room:
+                room.write(bytes(KEPT_BYTES))
+                room.flush()
+            return directory
+        except OSError as error:
+            shutil.rmtree(directory, ignore_errors=True)
+            refused = error
+    raise refused
+
+
+def serve(settings: Settings, given: Mapping[str, str | None], directory: str) -> None:
     """Run until told to stop; the application is imported after the metrics directory is named."""
+    os.environ["PROMETHEUS_MULTIPROC_DIR"] = directory
     from closeup_service.web.app import create_app  # noqa: PLC0415
 
-    Server(create_app(settings), gunicorn_options(settings)).run()
+    first = iter([settings])
+
+    def build() -> Flask:
+        return create_app(next(first, None) or read_settings(given, os.environ))
+
+    Server(build, gunicorn_options(settings, directory)).run()
+
+
+def say(line: str) -> None:
+    """Tell the operator; an error output that is full or gone is no reason to end."""
+    with contextlib.suppress(OSError):
+        print(f"closeup-service: {line}", file=sys.stderr, flush=True)
+
+
+def announce(address: str) -> None:
+    """Name the start page: in words in a terminal, as the log's first line elsewhere."""
+    logs.start()
+    if sys.stderr.isatty():
+        say(address)
+    else:
+        logging.getLogger(logs.NAME).info("Serving at %s", address)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
@@ -131,16 +217,22 @@ def main(arguments: Sequence[str] | None = None) -> None:
         settings = read_settings(given, os.environ)
     except BadSettings as error:
         for line in error.lines:
-            print(f"closeup-service: {line}", file=sys.stderr)
+            say(line)
         sys.exit(EXIT_BAD_SETTINGS)
     refusal = cannot_listen(settings)
     if refusal is not None:
-        print(f"closeup-service: {settings.host} port {settings.port}: {refusal}", file=sys.stderr)
+        say(f"{settings.host} port {settings.port}: {refusal}")
         sys.exit(EXIT_CANNOT_LISTEN)
-    print(f"closeup-service: http://{settings.host}:{settings.port}/", file=sys.stderr)
-    with metrics_directory() as directory:
-        os.environ["PROMETHEUS_MULTIPROC_DIR"] = directory
-        serve(settings)
+    with contextlib.ExitStack() as stack:
+        try:
+            directory = stack.enter_context(metrics_directory())
+        except OSError as error:
+            say(
+                f"no place for the counts, neither in /dev/shm nor in the temporary directory: {error.strerror or error}."
+            )
+            sys.exit(EXIT_NO_PLACE)
+        announce(f"http://{settings.host}:{settings.port}/")
+        serve(settings, given, directory)
 
 
 if __name__ == "__main__":

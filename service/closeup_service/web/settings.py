@@ -32,6 +32,7 @@ class Settings:
     server_url: str = "/"
     most_upload_mb: int = 40
     most_megapixels: int = 60
+    access_log: str = "plain"
 
     @property
     def limits(self) -> Limits:
@@ -51,8 +52,25 @@ HELP = {
     "server_url": "address of this service as stated in the API document",
     "most_upload_mb": "MB of a request with photographs, which each thread may hold in memory",
     "most_megapixels": "megapixels of a photograph; one at a time is decoded in each process, about 20 MB for each",
-    "kit": "JSON file with this studio's kit",
+    "access_log": "lines about requests in the log: off, plain (no values, nobody's address), or full (both)",
+    "kit": "JSON file with this studio's kit; read again when the service is sent SIGHUP",
 }
+BOUNDS = {
+    "port": (1, 65535),
+    "workers": (1, 256),
+    "threads": (1, 256),
+    "most_upload_mb": (1, 1000),
+    "most_megapixels": (1, 500),
+}
+FORMS = {
+    "host": "an IP address or a host name",
+    "allowed_origins": "* or origins such as https://club.example, separated by commas",
+    "contact_url": "an address such as https://closeup-optics.example/",
+    "server_url": "/ or an address such as https://closeup-optics.example/",
+    "access_log": "off, plain or full",
+    "kit": "the path of a file",
+} | {name: f"a whole number from {low} to {high}" for name, (low, high) in BOUNDS.items()}
+"""What each setting takes, in words."""
 NO_DEFAULT = {"kit": "the invented demo kit"}
 """What is used where nothing is set and the setting's own default does not say it."""
 
@@ -67,6 +85,12 @@ def option(name: str) -> str:
 def variable(name: str) -> str:
     """Environment variable of a setting."""
     return f"CLOSEUP_{name.upper()}"
+
+
+def default_of(name: str) -> str:
+    """Return what a setting is where nobody sets it, in words."""
+    value = NO_DEFAULT.get(name, getattr(Settings(), name))
+    return ",".join(value) if isinstance(value, tuple) else str(value)
 
 
 def read_settings(arguments: Mapping[str, str | None], environment: Mapping[str, str]) -> Settings:
@@ -106,12 +130,13 @@ def unknown_variables(environment: Mapping[str, str]) -> list[str]:
     ]
 
 
-def whole_number(low: int, high: int) -> Callable[[str], int]:
-    """Check for a whole number in a range."""
+def whole_number(name: str) -> Callable[[str], int]:
+    """Check for a whole number within the bounds of a setting."""
+    low, high = BOUNDS[name]
 
     def check(given: str) -> int:
         if not re.fullmatch(r"[0-9]{1,9}", given, re.ASCII) or not low <= int(given) <= high:
-            raise ValueError(f"give a whole number from {low} to {high}.")
+            raise ValueError(f"give {FORMS[name]}.")
         return int(given)
 
     return check
@@ -123,14 +148,14 @@ def host(given: str) -> str:
         ipaddress.ip_address(given)
     except ValueError:
         if not _HOST_NAME.fullmatch(given) or re.fullmatch(r"[0-9.]+", given):
-            raise ValueError("give an IP address or a host name.") from None
+            raise ValueError(f"give {FORMS['host']}.") from None
     return given
 
 
 def web_address(given: str) -> str:
     """Check an absolute http or https address."""
     if not is_web_address(given):
-        raise ValueError("give an address such as https://closeup-optics.example/.")
+        raise ValueError(f"give {FORMS['contact_url']}.")
     return given
 
 
@@ -153,8 +178,15 @@ def origins(given: str) -> tuple[str, ...]:
     listed = tuple(part.strip() for part in given.split(","))
     for origin in listed:
         if origin != "*" and (not is_web_address(origin) or urlsplit(origin).path or urlsplit(origin).query):
-            raise ValueError("give * or origins such as https://club.example, separated by commas.")
+            raise ValueError(f"give {FORMS['allowed_origins']}.")
     return listed
+
+
+def access_log(given: str) -> str:
+    """Check how much is logged of a request."""
+    if given not in ("off", "plain", "full"):
+        raise ValueError(f"give {FORMS['access_log']}.")
+    return given
 
 
 def kit(given: str) -> Kit:
@@ -166,14 +198,11 @@ def kit(given: str) -> Kit:
 
 
 CHECKS: Mapping[str, Callable[[str], object]] = {
+    **{name: whole_number(name) for name in BOUNDS},
     "host": host,
-    "port": whole_number(1, 65535),
-    "workers": whole_number(1, 256),
-    "threads": whole_number(1, 256),
     "allowed_origins": origins,
     "contact_url": web_address,
     "server_url": own_address,
-    "most_upload_mb": whole_number(1, 1000),
-    "most_megapixels": whole_number(1, 500),
+    "access_log": access_log,
     "kit": kit,
 }

@@ -10,6 +10,9 @@ Environ = dict[str, Any]
 Headers = list[tuple[str, str]]
 Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
 
+ROUTE = "closeup.route"
+"""Where the environment of a request that has been answered keeps its route, as the documentation writes it."""
+
 UNKNOWN = "none"
 """Stands for the operation of a request that is for none: such addresses never become names of anything."""
 
@@ -17,34 +20,36 @@ UNKNOWN = "none"
 class Seen(NamedTuple):
     """What can be seen of a request from outside."""
 
-    environ: Environ
     operation: str
     status: int
-    headers: Headers
     seconds: float
 
 
-def observing(inner: Wsgi, observe: Callable[[Seen], None]) -> Wsgi:
+def observing(inner: Wsgi, begin: Callable[[], None], observe: Callable[[Seen], None]) -> Wsgi:
     """Application of which every answered request is shown to an observer; time runs on the monotonic clock."""
 
     def observed(environ: Environ, start_response: Callable[..., Any]) -> Iterable[bytes]:
         started = perf_counter()
-        operation, status, sent = UNKNOWN, 500, []
+        operation, status = UNKNOWN, 500
 
         def start(line: str, headers: Headers, exc_info: Any = None) -> Any:
-            nonlocal operation, status, sent
-            operation, status, sent = operation_of(environ), int(line[:3]), headers
+            nonlocal operation, status
+            operation, status = noted(environ), int(line[:3])
             return start_response(line, headers, exc_info)
 
+        begin()
         try:
             return inner(environ, start)
         finally:
-            observe(Seen(environ, operation, status, sent, perf_counter() - started))
+            observe(Seen(operation, status, perf_counter() - started))
 
     return observed
 
 
-def operation_of(environ: Environ) -> str:
-    """Operation that answers; the framework keeps its request in the environment until it has answered."""
+def noted(environ: Environ) -> str:
+    """Operation that answers, and its route noted; the framework keeps its request only until it has answered."""
     asked: Request = environ["werkzeug.request"]
-    return asked.endpoint or UNKNOWN
+    if asked.url_rule is None:
+        return UNKNOWN
+    environ[ROUTE] = asked.url_rule.rule
+    return str(asked.url_rule.endpoint)

@@ -1,0 +1,27 @@
+"""What the page about running the service is handed."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class StatedSetting:
+    """One setting, in words."""
+
+    option: str
+    variable: str
+    default: str
+    takes: str
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """Settings, exit codes, and the members of a line of the log for requests, for those logged in full, for the rest."""
+
+    settings: Sequence[StatedSetting]
+    exit_codes: Mapping[int, str]
+    request_members: Mapping[str, str]
+    full_members: Mapping[str, str]
+    other_members: Mapping[str, str]
+    access_log: str

@@ -1,0 +1,114 @@
+"""What one core answers: `python tests/benchmarks/sizing.py [--json FILE]`. Nothing here passes or fails.
+
+One process of the service, pinned to a core where the system lets us; one client asks over one kept connection. Answers in
+a second are counted by the processor time that the service took, so that what else the machine does hardly matters.
+"""
+
+import argparse
+import http.client
+import json
+import os
+import platform
+import statistics
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "support"))
+
+from closeup_service.web.operations import search, table
+from ruler_pictures import as_pixels, jpeg, ruler
+from running_service import running_service
+from uploads import form
+
+LONGEST_S = 5.0
+LEAST, MOST = 5, 3000
+JSON = {"Content-Type": "application/json"}
+Asked = tuple[str, str, bytes | None, dict[str, str]]
+
+
+def asked() -> Iterator[tuple[str, Asked]]:
+    """Every kind of request that is measured."""
+    yield "GET effective-f-number", ("GET", "/v1/effective-f-number?f_number=8&magnification=1.5", None, {})
+    rows = dict(table.OPERATION.examples[0].request)
+    set_up = {name: rows[name] for name in ("camera", "train")}
+    set_up["train"] = [rows["train"][0], {"element": "spacer", "length_mm": 31}]
+    yield "POST set-ups/evaluate", ("POST", "/v1/set-ups/evaluate", json.dumps(set_up).encode(), JSON)
+    rows["columns"] = {"/train/1/length_mm": [5 + number / 200 for number in range(10_000)]}
+    yield "table of 10,000 rows, 3 fields", ("POST", table.OPERATION.path, json.dumps(rows).encode(), JSON)
+    wanted = json.dumps(search.OPERATION.examples[0].request).encode()
+    yield "search of the demo kit", ("POST", search.OPERATION.path, wanted, JSON)
+    body, kind = form({"tick_pitch_mm": 0.5}, [jpeg(as_pixels(ruler(2000, 1500, 140.0)))])
+    yield "photograph of 3 megapixels", ("POST", "/v1/scale-reading/photo", body, {"Content-Type": kind})
+
+
+def processes(parent: int) -> list[int]:
+    """The children of a process."""
+    return [int(each) for each in Path(f"/proc/{parent}/task/{parent}/children").read_text().split()]
+
+
+def cpu_s(process: int) -> float:
+    """Processor seconds of a process so far, all its threads."""
+    numbers = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
+    return (int(numbers[11]) + int(numbers[12])) / os.sysconf("SC_CLK_TCK")
+
+
+def share_mb(process: int) -> float:
+    """Memory of a process, what it shares counted in parts."""
+    lines = Path(f"/proc/{process}/smaps_rollup").read_text().splitlines()
+    return next(int(line.split()[1]) for line in lines if line.startswith("Pss:")) / 1024
+
+
+def measure(port: int, worker: int, request: Asked) -> tuple[float, float]:
+    """Answers in a processor second, and the median in milliseconds."""
+    connection, times = http.client.HTTPConnection("127.0.0.1", port, timeout=60), []
+    for number in range(MOST + 3):
+        if number == 3:
+            before, began = cpu_s(worker), time.perf_counter()
+        started = time.perf_counter()
+        connection.request(*request)
+        answer = connection.getresponse()
+        answer.read()
+        if answer.status != 200:
+            sys.exit(f"{request[1]}: {answer.status}")
+        times.append((time.perf_counter() - started) * 1000)
+        if number >= LEAST + 3 and time.perf_counter() - began > LONGEST_S:
+            break
+    connection.close()
+    return (len(times) - 3) / (cpu_s(worker) - before), statistics.median(times[3:])
+
+
+def main() -> None:
+    """Measure each kind, then the memory of one and of three processes."""
+    parser = argparse.ArgumentParser(description="What one core answers.")
+    parser.add_argument("--json", metavar="FILE", help="write the figures there too")
+    given = parser.parse_args()
+    loads, memory = [], []
+    with tempfile.TemporaryDirectory() as folder:
+        log = Path(folder) / "log"
+        with running_service(log, "--workers", "1") as port:
+            (master,) = [each for each in processes(os.getpid()) if processes(each)]
+            (worker,) = processes(master)
+            memory.append(share_mb(master) + share_mb(worker))
+            os.sched_setaffinity(worker, {max(os.sched_getaffinity(0))})
+            for what, request in asked():
+                per_second, milliseconds = measure(port, worker, request)
+                loads.append({"what": what, "per_second": per_second, "milliseconds": milliseconds})
+                print(f"{what:28} {per_second:9.1f} a second of one core   median {milliseconds:8.2f} ms", flush=True)
+        with running_service(log, "--workers", "3"):
+            (master,) = [each for each in processes(os.getpid()) if processes(each)]
+            memory.append(share_mb(master) + sum(map(share_mb, processes(master))))
+    further = (memory[1] - memory[0]) / 2
+    machine = f"{platform.python_implementation()} {platform.python_version()}, {platform.machine()}"
+    print(
+        f"{machine}: {memory[0]:.0f} MB with one process, {further:.1f} MB for each further one, before the first request"
+    )
+    if given.json:
+        figures = {"machine": machine, "loads": loads, "first_worker_mb": memory[0], "further_worker_mb": further}
+        Path(given.json).write_text(json.dumps(figures, indent=2), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
