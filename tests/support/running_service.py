@@ -2,6 +2,7 @@
 
 import http.client
 import os
+import random
 import socket
 import subprocess
 import sys
@@ -16,10 +17,20 @@ COMMAND = str(Path(sys.executable).with_name("closeup-service"))
 
 
 def free_port() -> int:
+    """A free port below those that the system gives to connections going out, which could take it before the service does."""
+    while True:
+        port = random.randrange(16_000, 32_000)
+        if can_bind(port):
+            return port
+
+
+def can_bind(port: int) -> bool:
     with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port: int = probe.getsockname()[1]
-        return port
+        try:
+            probe.bind(("127.0.0.1", port))
+        except OSError:
+            return False
+        return True
 
 
 def clean_environment(**more: str) -> dict[str, str]:
