@@ -14,12 +14,14 @@ from markupsafe import Markup
 from closeup_service.advice.figures import plain
 from closeup_service.pages.chart import Chart, Panel
 from closeup_service.pages.chart import svg as drawn
-from closeup_service.pages.chart_axes import axis_for, by_factors
+from closeup_service.pages.chart_axes import by_factors
 from closeup_service.pages.chart_layers import Series, Style
 
 FILE = "growth.json"
 WIDTH_PX = 360.0
 """Drawn for a narrow screen, where its texts can still be read; a wide one shows it a little larger."""
+ROOM = 1.05
+"""Factor beyond the values to which their axis reaches at least."""
 MILLI, MEGA = 1e3, 1e-6
 
 
@@ -77,7 +79,13 @@ class Growth:
                     width=WIDTH_PX,
                     axis=by_factors(min(xs), max(xs)),
                     heading=self.along.heading,
-                    panels=(Panel(self.columns[0].heading, axis_for(ys), (Series("", self.pairs, Style(0)),)),),
+                    panels=(
+                        Panel(
+                            self.columns[0].heading,
+                            by_factors(min(ys) / ROOM, max(ys) * ROOM),
+                            (Series("", self.pairs, Style(0)),),
+                        ),
+                    ),
                 )
             )
         )

@@ -6,7 +6,7 @@ All servers run at once; those that are not asked take nothing. The bare ones ha
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 
-from persistent import Connection, prepared, server_cpu
+from persistent import kept_open, prepared
 from processes import gunicorn, service, serving, uvicorn
 from requests_asked import BODY, EFFECTIVE, GET_PATH, QUERY
 from rows import Effort, Measure, Row, in_turns
@@ -49,6 +49,4 @@ def asked_of(
     """Run a server; yields what measures its CPU for a request."""
     port = free_port()
     with serving(command(*app, port), port, path) as served:
-        connection = Connection(port)
-        yield lambda request: server_cpu(served, lambda: connection.ask(request), calls)
-        connection.close()
+        yield lambda request: kept_open(served, request, calls)
