@@ -24,7 +24,12 @@ from running_service import clean_environment, free_port, is_alive
 
 CLASSES = ("gthread", "sync", "gevent")
 SMALL = ("GET", "/v1/effective-f-number?f_number=8&magnification=1", None, {})
-LONG = ("POST", search.OPERATION.path, json.dumps(search.OPERATION.examples[0].request), {"Content-Type": "application/json"})
+LONG = (
+    "POST",
+    search.OPERATION.path,
+    json.dumps(search.OPERATION.examples[0].request),
+    {"Content-Type": "application/json"},
+)
 SLOW_CLIENTS = 24
 SPELL_S = 8.0
 GIVEN_UP_S = 20.0
@@ -34,8 +39,27 @@ GIVEN_UP_S = 20.0
 def serving(worker_class: str) -> Iterator[int]:
     """The service under one class of worker."""
     port = free_port()
-    options = ["-k", worker_class, "-w", "2", "--threads", "8", "--preload", "--keep-alive", "15", "--no-control-socket"]
-    command = [sys.executable, "-m", "gunicorn", *options, "-b", f"127.0.0.1:{port}", "closeup_service.web.app:create_app()"]
+    options = [
+        "-k",
+        worker_class,
+        "-w",
+        "2",
+        "--threads",
+        "8",
+        "--preload",
+        "--keep-alive",
+        "15",
+        "--no-control-socket",
+    ]
+    command = [
+        sys.executable,
+        "-m",
+        "gunicorn",
+        *options,
+        "-b",
+        f"127.0.0.1:{port}",
+        "closeup_service.web.app:create_app()",
+    ]
     service = subprocess.Popen(command, stderr=subprocess.DEVNULL, env=clean_environment())
     try:
         for _ in range(200):
@@ -81,7 +105,9 @@ def slow(port: int) -> Callable[[threading.Event], None]:
     return work
 
 
-def asking(port: int, request: tuple[str, str, str | None, dict[str, str]], counts: list[int]) -> Callable[[threading.Event], None]:
+def asking(
+    port: int, request: tuple[str, str, str | None, dict[str, str]], counts: list[int]
+) -> Callable[[threading.Event], None]:
     """A client that asks one thing after another on a kept connection, counting answers."""
 
     def work(done: threading.Event) -> None:
@@ -114,8 +140,15 @@ def worst_health_ms(port: int) -> float:
 
 def main() -> None:
     """Measure each class that is there."""
-    print("| class | answers/s, 4 clients | worst /healthz, quiet, ms | beside 24 slow clients, ms | beside 4 long sums, ms | long sums/s |")
-    print("|---|---|---|---|---|---|")
+    heads = (
+        "class",
+        "answers/s, 4 clients",
+        "worst /healthz, quiet, ms",
+        "beside 24 slow, ms",
+        "beside 4 long, ms",
+        "long/s",
+    )
+    print(f"| {' | '.join(heads)} |\n{'|---' * len(heads)}|")
     for worker_class in CLASSES:
         if worker_class == "gevent" and importlib.util.find_spec("gevent") is None:
             print("| gevent | not installed |")
@@ -131,7 +164,10 @@ def main() -> None:
         with serving(worker_class) as port, during(asking(port, LONG, sums), 4):
             beside_long = worst_health_ms(port)
         rates = f"{len(small) / (SPELL_S + 0.5):.0f}", f"{len(sums) / (SPELL_S + 0.5):.1f}"
-        print(f"| {worker_class} | {rates[0]} | {quiet:.0f} | {beside_slow:.0f} | {beside_long:.0f} | {rates[1]} |", flush=True)
+        print(
+            f"| {worker_class} | {rates[0]} | {quiet:.0f} | {beside_slow:.0f} | {beside_long:.0f} | {rates[1]} |",
+            flush=True,
+        )
 
 
 if __name__ == "__main__":

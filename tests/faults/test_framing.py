@@ -95,7 +95,9 @@ def test_a_request_without_host_is_refused(attacked: Attacked, host: str) -> Non
 def test_other_methods_are_refused_and_nothing_is_echoed(attacked: Attacked, method: str) -> None:
     """F12"""
     with attacked.service.wire() as wire:
-        wire.send(f"{method} {PATH} HTTP/1.1\r\nHost: localhost\r\nX-Secret: e7c1\r\nConnection: close\r\n\r\n".encode())
+        wire.send(
+            f"{method} {PATH} HTTP/1.1\r\nHost: localhost\r\nX-Secret: e7c1\r\nConnection: close\r\n\r\n".encode()
+        )
         answer = wire.answer()
     assert answer.status in (400, 405, 501)
     assert answer.status != 405 or "GET" in answer.headers["Allow"]
@@ -105,9 +107,7 @@ def test_other_methods_are_refused_and_nothing_is_echoed(attacked: Attacked, met
 def test_requests_sent_together_are_answered_in_their_order(attacked: Attacked) -> None:
     """F13"""
     with attacked.service.wire() as wire:
-        wire.send(
-            b"".join(GET.replace(b"f_number=8", b"f_number=%d&pupil_magnification=1" % n) for n in range(1, 9))
-        )
+        wire.send(b"".join(GET.replace(b"f_number=8", b"f_number=%d&pupil_magnification=1" % n) for n in range(1, 9)))
         found = []
         while len(found) < 8:
             try:
