@@ -1,6 +1,7 @@
 """The pages for people: well formed, their headings in order, every link leading somewhere, every caution from its home."""
 
 import re
+from dataclasses import fields
 from functools import cache
 from itertools import pairwise
 from urllib.parse import parse_qs, urlsplit
@@ -14,7 +15,8 @@ from closeup_service.web.app import create_app
 from closeup_service.web.operation import Operation
 from closeup_service.web.operations import OPERATIONS
 from closeup_service.web.problem_types import PROBLEM_TYPES
-from closeup_service.web.settings import Settings
+from closeup_service.web.serve import EXIT_CODES
+from closeup_service.web.settings import Settings, option, variable
 from html_pages import Node, NotWellFormed, Page, read_page
 
 TEXT_PAGES = [text.address for text in (*READING, LESSON, ANSWERS)]
@@ -194,3 +196,18 @@ def test_what_is_not_there_is_not_found(address: str) -> None:
 def test_the_strict_reader_refuses_what_is_not_well_formed(text: str) -> None:
     with pytest.raises(NotWellFormed):
         read_page(text)
+
+
+def test_every_setting_and_exit_code_is_on_the_page_about_running() -> None:
+    told = page("/running").all("code")
+    words = {node.words for node in told}
+    for field in fields(Settings):
+        assert {option(field.name), variable(field.name)} <= words
+    assert {str(code) for code in EXIT_CODES} <= words
+
+
+@pytest.mark.parametrize(("access_log", "logged"), [("off", False), ("plain", True), ("full", True)])
+def test_privacy_says_what_is_logged(access_log: str, logged: bool) -> None:
+    told = create_app(Settings(access_log=access_log)).test_client().get("/privacy").text
+    assert ("stands in the line of that request" in told) == logged
+    assert ("the address that was asked, so with the numbers in it" in told) == (access_log == "full")

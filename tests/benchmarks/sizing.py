@@ -80,6 +80,18 @@ def measure(port: int, worker: int, request: Asked) -> tuple[float, float]:
     return (len(times) - 3) / (cpu_s(worker) - before), statistics.median(times[3:])
 
 
+def memory_mb(port: int, workers: int) -> float:
+    """Memory of the service once every process has answered."""
+    small = dict(asked())["GET effective-f-number"]
+    for _ in range(100 * workers):
+        connection = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
+        connection.request(*small)
+        connection.getresponse().read()
+        connection.close()
+    (master,) = [each for each in processes(os.getpid()) if processes(each)]
+    return share_mb(master) + sum(map(share_mb, processes(master)))
+
+
 def main() -> None:
     """Measure each kind, then the memory of one and of three processes."""
     parser = argparse.ArgumentParser(description="What one core answers.")
@@ -91,20 +103,17 @@ def main() -> None:
         with running_service(log, "--workers", "1") as port:
             (master,) = [each for each in processes(os.getpid()) if processes(each)]
             (worker,) = processes(master)
-            memory.append(share_mb(master) + share_mb(worker))
+            memory.append(memory_mb(port, 1))
             os.sched_setaffinity(worker, {max(os.sched_getaffinity(0))})
             for what, request in asked():
                 per_second, milliseconds = measure(port, worker, request)
                 loads.append({"what": what, "per_second": per_second, "milliseconds": milliseconds})
                 print(f"{what:28} {per_second:9.1f} a second of one core   median {milliseconds:8.2f} ms", flush=True)
-        with running_service(log, "--workers", "3"):
-            (master,) = [each for each in processes(os.getpid()) if processes(each)]
-            memory.append(share_mb(master) + sum(map(share_mb, processes(master))))
+        with running_service(log, "--workers", "3") as port:
+            memory.append(memory_mb(port, 3))
     further = (memory[1] - memory[0]) / 2
     machine = f"{platform.python_implementation()} {platform.python_version()}, {platform.machine()}"
-    print(
-        f"{machine}: {memory[0]:.0f} MB with one process, {further:.1f} MB for each further one, before the first request"
-    )
+    print(f"{machine}: {memory[0]:.0f} MB with one process, {further:.1f} MB for each further one")
     if given.json:
         figures = {"machine": machine, "loads": loads, "first_worker_mb": memory[0], "further_worker_mb": further}
         Path(given.json).write_text(json.dumps(figures, indent=2), encoding="utf-8")

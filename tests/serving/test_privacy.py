@@ -1,10 +1,12 @@
 """What the privacy page says of logs and cookies holds of the running service."""
 
+import re
 from pathlib import Path
 
 import requests
 
 from running_service import running_service
+from wire import Wire
 
 UNLIKELY = "12.3456789"
 ASKER = "an-unlikely-asker"
@@ -22,12 +24,16 @@ def test_neither_values_nor_askers_reach_the_log_or_a_cookie(tmp_path: Path) -> 
             session.get(f"{address}/v1/magnification?nothing={UNLIKELY}"),
             session.post(f"{address}/v1/magnification", data=f'{{"subject_width_mm": {UNLIKELY}, '.encode()),
             session.get(f"{address}/{UNLIKELY}"),
+            session.get(f"{address}/{UNLIKELY}{'a' * 9000}"),
         ]
-        assert [answer.status_code for answer in answers] == [200, 200, 422, 415, 404]
+        assert [answer.status_code for answer in answers] == [200, 200, 422, 415, 404, 414]
         assert not session.cookies
+        with Wire(port) as wire:
+            assert wire.send(f"GET  /{UNLIKELY} HTTP/1.1\r\n\r\n".encode()).answer().status == 400
         counted = session.get(f"{address}/metrics").text
     logged = log.read_text(encoding="utf-8")
-    assert "closeup-service: http://127.0.0.1" in logged
+    assert "Serving at http://127.0.0.1" in logged
+    assert "127.0.0.1" not in "".join(line for line in logged.splitlines() if not re.search("Serving|Listening", line))
     for told in (logged, counted):
         assert UNLIKELY not in told
         assert ASKER not in told

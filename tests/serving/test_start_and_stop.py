@@ -1,5 +1,6 @@
 """The start command: settings, address, one line for each mistake, a clean end."""
 
+import errno
 import json
 import os
 import re
@@ -13,6 +14,7 @@ from pathlib import Path
 import pytest
 import requests
 
+from closeup_service.web.serve import main
 from running_service import COMMAND, LONGEST_END_S, clean_environment, free_port, running_service
 
 
@@ -58,6 +60,64 @@ def test_an_address_that_is_not_ours_is_one_line() -> None:
     ended = start("--host", "192.0.2.1", "--port", str(free_port()))
     assert ended.returncode == 69
     assert ended.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize("option", ["--access-log=loud", "--access-log=", "--workers=0", "--threads=2.5", "--host=a b"])
+def test_a_bad_setting_is_told_with_what_it_takes(option: str) -> None:
+    ended = start(option)
+    assert ended.returncode == 78
+    assert re.fullmatch(r"closeup-service: --[a-z-]+='.*': give [^\n]+\.\n", ended.stderr)
+
+
+def test_a_full_disk_is_one_line() -> None:
+    limited = f"ulimit -f 1; exec {COMMAND} --port {free_port()}"
+    ended = subprocess.run(
+        ["sh", "-c", limited], capture_output=True, text=True, timeout=60, env=clean_environment(), check=False
+    )
+    assert (ended.returncode, ended.stderr.count("\n")) == (73, 1)
+    assert "no place for the counts" in ended.stderr
+
+
+def test_where_nothing_can_be_written_is_one_line(
+    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    def refuse(**_: object) -> str:
+        raise OSError(errno.EROFS, os.strerror(errno.EROFS))
+
+    monkeypatch.setattr(tempfile, "mkdtemp", refuse)
+    with pytest.raises(SystemExit) as ended:
+        main(["--port", str(free_port())])
+    assert ended.value.code == 73
+    assert capfd.readouterr().err.endswith("Read-only file system.\n")
+
+
+@pytest.mark.parametrize("number", [errno.EACCES, errno.EIO])
+def test_a_kit_that_cannot_be_read_is_one_line(
+    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str], tmp_path: Path, number: int
+) -> None:
+    def refuse(*_: object) -> None:
+        raise OSError(number, os.strerror(number))
+
+    kit = tmp_path / "kit.json"
+    kit.touch()
+    monkeypatch.setattr(Path, "open", refuse)
+    with pytest.raises(SystemExit) as ended:
+        main(["--kit", str(kit)])
+    assert ended.value.code == 78
+    assert capfd.readouterr().err == f"closeup-service: --kit={str(kit)!r}: {os.strerror(number)}.\n"
+
+
+def test_metrics_tell_of_the_workers_and_are_all_documented(tmp_path: Path) -> None:
+    with running_service(tmp_path / "log", "--workers", "2") as port:
+        address = f"http://127.0.0.1:{port}"
+        assert requests.get(f"{address}/healthz", timeout=10).status_code == 200
+        told = requests.get(f"{address}/metrics", timeout=10).text
+        documented = requests.get(f"{address}/running", timeout=10).text
+    assert re.search(r"^closeup_requests_in_progress 1\.0$", told, re.MULTILINE)
+    assert re.search(r"^closeup_workers [12]\.0$", told, re.MULTILINE)
+    assert 'operation="healthz"' in told
+    for name in re.findall(r"^# TYPE (\S+)", told, re.MULTILINE):
+        assert f"<code>{name}</code>" in documented
 
 
 def test_settings_come_from_variables(tmp_path: Path) -> None:
