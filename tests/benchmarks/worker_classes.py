@@ -23,7 +23,12 @@ from closeup_service.web.operations import search
 from running_service import clean_environment, free_port, is_alive
 
 CLASSES = ("gthread", "sync", "gevent")
-SMALL: tuple[str, str, str | None, dict[str, str]] = ("GET", "/v1/effective-f-number?f_number=8&magnification=1", None, {})
+SMALL: tuple[str, str, str | None, dict[str, str]] = (
+    "GET",
+    "/v1/effective-f-number?f_number=8&magnification=1",
+    None,
+    {},
+)
 LONG = (
     "POST",
     search.OPERATION.path,

@@ -9,9 +9,9 @@ from types import SimpleNamespace
 
 import pytest
 import requests
-from flask import Flask, g
+from flask import Flask
 
-from closeup_service.web import logs, problems
+from closeup_service.web import headers, logs, problems
 from closeup_service.web.logs import FULL_MEMBERS, OTHER_MEMBERS, REQUEST_MEMBERS
 from log_lines import lines_of, messages_of, requests_of
 from running_service import running_service
@@ -86,16 +86,13 @@ def test_a_fault_of_the_service_is_one_line_with_its_id_and_no_word_to_the_clien
     app = Flask("faulty")
     app.logger.handlers[:] = [logs.JsonLines()]
     problems.register(app)
-
-    @app.before_request
-    def identify() -> None:
-        g.request_id = "the-id"
+    headers.register(app, ["*"])
 
     @app.get("/faulty")
     def faulty() -> str:
         raise RuntimeError("the inside\nof it")
 
-    answer = app.test_client().get("/faulty")
+    answer = app.test_client().get("/faulty", headers={"X-Request-Id": "the-id"})
     assert (answer.status_code, "inside" in answer.text) == (500, False)
     (line,) = capfd.readouterr().err.splitlines()
     told = json.loads(line)

@@ -95,6 +95,36 @@ _TYPES = (
         "The service is reading another photograph",
         "Send the photograph again after as many seconds as Retry-After says; all other addresses go on answering.",
     ),
+    ProblemType(
+        "uri-too-long",
+        414,
+        "The address is too long",
+        "Send the request by POST. The proxy before the service says this.",
+    ),
+    ProblemType(
+        "header-fields-too-large",
+        431,
+        "The header fields are too large",
+        "Send fewer and shorter header fields. The proxy before the service says this.",
+    ),
+    ProblemType(
+        "bad-gateway",
+        502,
+        "The service cannot be reached",
+        "Wait for as long as Retry-After says, and ask again. The proxy before the service says this.",
+    ),
+    ProblemType(
+        "service-unavailable",
+        503,
+        "The service cannot answer now",
+        "Wait for as long as Retry-After says, and ask again. The proxy before the service says this.",
+    ),
+    ProblemType(
+        "gateway-timeout",
+        504,
+        "The service took too long",
+        "Ask for less at once: fewer rows, or a smaller photograph. The proxy before the service says this.",
+    ),
     ProblemType("bad-request", 400, "The request cannot be understood", "Send a well-formed HTTP request."),
     ProblemType(
         "internal-error",
