@@ -108,7 +108,7 @@ def test_requests_sent_together_are_answered_in_their_order(attacked: Attacked) 
     """F13"""
     with attacked.service.wire() as wire:
         wire.send(b"".join(GET.replace(b"f_number=8", b"f_number=%d&pupil_magnification=1" % n) for n in range(1, 9)))
-        found = []
+        found: list[float] = []
         while len(found) < 8:
             try:
                 found.append(json.loads(wire.answer().body)["effective_f_number"])
