@@ -23,13 +23,9 @@ from closeup_service.web.operations import search
 from running_service import clean_environment, free_port, is_alive
 
 CLASSES = ("gthread", "sync", "gevent")
-SMALL: tuple[str, str, str | None, dict[str, str]] = (
-    "GET",
-    "/v1/effective-f-number?f_number=8&magnification=1",
-    None,
-    {},
-)
-LONG = (
+Asked = tuple[str, str, str | None, dict[str, str]]
+SMALL: Asked = ("GET", "/v1/effective-f-number?f_number=8&magnification=1", None, {})
+LONG: Asked = (
     "POST",
     search.OPERATION.path,
     json.dumps(search.OPERATION.examples[0].request),
@@ -110,9 +106,7 @@ def slow(port: int) -> Callable[[threading.Event], None]:
     return work
 
 
-def asking(
-    port: int, request: tuple[str, str, str | None, dict[str, str]], counts: list[int]
-) -> Callable[[threading.Event], None]:
+def asking(port: int, request: Asked, counts: list[int]) -> Callable[[threading.Event], None]:
     """A client that asks one thing after another on a kept connection, counting answers."""
 
     def work(done: threading.Event) -> None:

@@ -23,4 +23,15 @@ class Measured:
     further_worker_mb: int
 
 
-MEASURED = Measured("", (), 0, 0)
+MEASURED = Measured(
+    "CPython 3.11 on a virtual machine of x86-64, November 2026",
+    (
+        Load("GET effective-f-number", "1,700", "0.7"),
+        Load("POST set-ups/evaluate", "890", "1.2"),
+        Load("table of 10,000 rows, 3 fields", "300", "3.7"),
+        Load("search of the demo kit", "54", "18"),
+        Load("photograph of 3 megapixels", "4", "230"),
+    ),
+    first_worker_mb=63,
+    further_worker_mb=10,
+)

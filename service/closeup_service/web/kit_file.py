@@ -1,4 +1,4 @@
-"""The studio's kit file, read once at start."""
+"""The studio's kit file, read at start and on SIGHUP."""
 
 from pathlib import Path
 
