@@ -22,10 +22,9 @@ from closeup_service.web.app import create_app
 from in_process_calls import wsgi
 from large_kit import large_kit
 from load import requests_per_second
-from processes import memory_of, service, serving
+from processes import memory_of, quiet_port, service, serving
 from requests_asked import GET_PATH, TABLE
 from rows import Measure, cpu, settle
-from running_service import free_port
 from subjects.searching import asked_of
 from subjects.tables import body_of
 
@@ -71,7 +70,7 @@ def over_cores() -> Iterator[Figures]:
 
 def under_load(workers: int, on_cores: tuple[int, ...]) -> Figures:
     """Requests per second, CPU for each, and memory of a running service."""
-    port = free_port()
+    port = quiet_port()
     with serving(service(port, workers), port, "/healthz", on_cores=on_cores) as served:
         measure, before = requests_per_second(port, GET_PATH, SECONDS), served.cpu_s
         rates = [measure() for _ in range(TURNS)]

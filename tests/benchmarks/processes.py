@@ -1,8 +1,12 @@
 """Servers in processes of their own, on one core, and what they take: CPU and memory of the whole family."""
 
+import contextlib
 import http.client
+import random
+import socket
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -18,6 +22,7 @@ BIN = Path(sys.executable).parent
 LONGEST_START_S = 60.0
 LONGEST_END_S = 30.0
 POLL_S = 0.002
+QUIET_PORTS = range(20_000, 30_000)
 
 
 @dataclass(frozen=True)
@@ -68,6 +73,15 @@ def uvicorn(app: str, port: int) -> list[str]:
     return [str(BIN / "uvicorn"), *where, "--no-access-log", "--log-level", "warning", app]
 
 
+def quiet_port() -> int:
+    """Return a free port that the system gives no client: who asks one of those again and again may meet himself there."""
+    for port in random.sample(QUIET_PORTS, len(QUIET_PORTS)):
+        with socket.socket() as probe, contextlib.suppress(OSError):
+            probe.bind(("127.0.0.1", port))
+            return port
+    raise RuntimeError("No port is free.")
+
+
 @contextmanager
 def serving(
     command: Sequence[str],
@@ -80,22 +94,23 @@ def serving(
     """Run a server, by default on the server's core alone; yields it as soon as it has answered."""
     wanted = on_cores or cores()[:1]
     started = time.perf_counter()
-    server = subprocess.Popen(
-        ["taskset", "-c", ",".join(map(str, wanted)), *command],
-        env=clean_environment(**(environment or {})),
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.PIPE,
-    )
-    try:
-        while not answers(port, path):
-            if server.poll() is not None or time.perf_counter() - started > LONGEST_START_S:
-                server.kill()
-                raise RuntimeError(f"{command[0]} does not answer:\n{server.communicate()[1].decode()}")
-            time.sleep(POLL_S)
-        yield Served(port, server.pid, time.perf_counter() - started)
-    finally:
-        server.terminate()
-        server.communicate(timeout=LONGEST_END_S)
+    with tempfile.TemporaryFile() as log:
+        server = subprocess.Popen(
+            ["taskset", "-c", ",".join(map(str, wanted)), *command],
+            env=clean_environment(**(environment or {})),
+            stdout=subprocess.DEVNULL,
+            stderr=log,
+        )
+        try:
+            while not answers(port, path):
+                if server.poll() is not None or time.perf_counter() - started > LONGEST_START_S:
+                    log.seek(0)
+                    raise RuntimeError(f"{command[0]} does not answer:\n{log.read().decode()}")
+                time.sleep(POLL_S)
+            yield Served(port, server.pid, time.perf_counter() - started)
+        finally:
+            server.terminate()
+            server.wait(LONGEST_END_S)
 
 
 def answers(port: int, path: str) -> bool:

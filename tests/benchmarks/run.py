@@ -56,6 +56,9 @@ def measured(name: str, effort: Effort) -> list[Row]:
             raise
         print(f"\n{name}: left out: {missing} (install the extra `bench`)")
         return []
+    except (RuntimeError, OSError) as failed:
+        print(f"\n{name}: FAILED: {failed}")
+        return []
     except NotHere as missing:
         print(f"\n{name}: left out: {missing}")
         return []

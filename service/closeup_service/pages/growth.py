@@ -70,25 +70,16 @@ class Growth:
     def chart(self) -> Markup:
         """Both by equal factors, so that a power is a straight line."""
         xs, ys = zip(*self.pairs, strict=True)
-        described = f"{self.columns[0].heading} from {plain(ys[0])} to {plain(ys[-1])}; the figures stand in the table."
-        return Markup(
-            drawn(
-                Chart(
-                    title=self.title,
-                    description=described,
-                    width=WIDTH_PX,
-                    axis=by_factors(min(xs), max(xs)),
-                    heading=self.along.heading,
-                    panels=(
-                        Panel(
-                            self.columns[0].heading,
-                            by_factors(min(ys) / ROOM, max(ys) * ROOM),
-                            (Series("", self.pairs, Style(0)),),
-                        ),
-                    ),
-                )
-            )
+        heading, upright = self.columns[0].heading, by_factors(min(ys) / ROOM, max(ys) * ROOM)
+        drawing = Chart(
+            title=self.title,
+            description=f"{heading} from {plain(ys[0])} to {plain(ys[-1])}; the figures stand in the table.",
+            width=WIDTH_PX,
+            axis=by_factors(min(xs), max(xs)),
+            heading=self.along.heading,
+            panels=(Panel(heading, upright, (Series("", self.pairs, Style(0)),)),),
         )
+        return Markup(drawn(drawing))
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,9 @@ import http.client
 import json
 
 from closeup_client import Client
-from processes import service, serving
+from processes import quiet_port, service, serving
 from requests_asked import EFFECTIVE, MEMBERS
 from rows import Effort, Row, cpu, in_turns, wall
-from running_service import free_port
 
 CALLS = 200
 FLOOR = "http.client, kept alive"
@@ -15,7 +14,7 @@ FLOOR = "http.client, kept alive"
 
 def rows(effort: Effort) -> list[Row]:
     """Wall-clock of a call, and CPU of the client's side."""
-    port, calls = free_port(), effort.calls(CALLS)
+    port, calls = quiet_port(), effort.calls(CALLS)
     with serving(service(port), port, "/healthz"), Client(f"http://127.0.0.1:{port}") as client:
         connection = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
         headers = {"Content-Type": "application/json", "Accept": "application/json"}

@@ -5,10 +5,9 @@ lone one is the resident memory of a single worker, shared memory counted in ful
 """
 
 from persistent import Connection, prepared
-from processes import Served, memory_of, service, serving
+from processes import Served, memory_of, quiet_port, service, serving
 from requests_asked import BODY, EFFECTIVE, EVALUATE, GET_PATH, SET_UP, TABLE
 from rows import Effort, Row
-from running_service import free_port
 from subjects.tables import body_of
 
 WORKERS = 5
@@ -24,7 +23,7 @@ MIXED = (
 def rows(effort: Effort) -> list[Row]:
     """Memory with one worker and with several."""
     asked = effort.calls(REQUESTS)
-    port, other = free_port(), free_port()
+    port, other = quiet_port(), quiet_port()
     with serving(service(port), port, "/healthz") as served:
         work(served, asked)
         master, worker = served.family

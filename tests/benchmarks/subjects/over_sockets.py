@@ -7,10 +7,9 @@ from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 
 from persistent import kept_open, prepared
-from processes import gunicorn, service, serving, uvicorn
+from processes import gunicorn, quiet_port, service, serving, uvicorn
 from requests_asked import BODY, EFFECTIVE, GET_PATH, QUERY
 from rows import Effort, Measure, Row, in_turns
-from running_service import free_port
 
 CALLS = 1000
 PEER = "peers.fastapi_sums:app"
@@ -47,6 +46,6 @@ def asked_of(
     command: Callable[..., list[str]], app: tuple[str, ...], path: str, calls: int
 ) -> Iterator[Callable[[bytes], Measure]]:
     """Run a server; yields what measures its CPU for a request."""
-    port = free_port()
+    port = quiet_port()
     with serving(command(*app, port), port, path) as served:
         yield lambda request: kept_open(served, request, calls)

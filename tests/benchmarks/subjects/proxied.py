@@ -13,10 +13,9 @@ from typing import Any
 
 from load import CLIENT, requests_per_second
 from machine import cores
-from processes import Served, gunicorn, service, serving, uvicorn
+from processes import Served, gunicorn, quiet_port, service, serving, uvicorn
 from requests_asked import GET_PATH, QUERY
 from rows import Effort, NotHere, Row, in_turns
-from running_service import free_port
 
 SECONDS = 3.0
 NO_QUOTA = {"settings/limits.conf": {"rate=20r/s": "rate=900000r/s", "burst=1200": "burst=900000"}}
@@ -25,7 +24,7 @@ PEER_PATH = f"/effective-f-number?{QUERY}"
 
 def rows(effort: Effort) -> list[Row]:
     """Requests per second through the proxy, and without it."""
-    peer_port, own_port, flask_port = free_port(), free_port(), free_port()
+    peer_port, own_port, flask_port = quiet_port(), quiet_port(), quiet_port()
     seconds = SECONDS * effort.share
     with (
         serving(uvicorn("peers.fastapi_sums:app", peer_port), peer_port, PEER_PATH),

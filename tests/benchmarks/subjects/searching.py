@@ -1,6 +1,6 @@
 """Searches of a large invented kit: arrangements gone through in a second, and memory."""
 
-from pathlib import Path
+import tracemalloc
 
 from closeup_service.gear.search import arrangements_of, search
 from closeup_service.gear.search_asked import ARRANGEMENTS, Asked
@@ -37,14 +37,9 @@ def rows_of(asked: Asked, width_mm: float, effort: Effort) -> list[Row]:
 
 
 def memory_of_a_search(asked: Asked) -> float:
-    """Greatest memory of this process during a search, less what it took before."""
-    Path("/proc/self/clear_refs").write_text("5")
-    before = status_kb("VmRSS")
+    """Most that a search holds at once, of objects and columns."""
+    tracemalloc.start()
     search(asked)
-    return (status_kb("VmHWM") - before) * 1024.0
-
-
-def status_kb(member: str) -> int:
-    """A figure of this process."""
-    lines = Path("/proc/self/status").read_text().splitlines()
-    return next(int(line.split()[1]) for line in lines if line.startswith(f"{member}:"))
+    most = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    return float(most)

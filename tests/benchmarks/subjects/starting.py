@@ -14,10 +14,10 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from statistics import median
 
-from processes import gunicorn, service, serving
+from processes import gunicorn, quiet_port, service, serving
 from requests_asked import GET_PATH
 from rows import Effort, Row, spread_of
-from running_service import clean_environment, free_port
+from running_service import clean_environment
 
 WORKERS = 2
 SHOWN = 10
@@ -51,7 +51,7 @@ def starting(
     """Start once, and end: seconds to the first answer, and CPU until then."""
 
     def start() -> tuple[float, float]:
-        port = free_port()
+        port = quiet_port()
         with serving(command(port, WORKERS), port, path, environment=environment) as served:
             return served.start_s, served.cpu_s
 

@@ -20,10 +20,9 @@ from closeup_service.web.operations import table
 from in_process_calls import asgi, wsgi
 from persistent import server_cpu
 from plain_sums import FIELDS, POINT_MEMBERS, agree, fourteen, table_document
-from processes import service, serving
+from processes import quiet_port, service, serving
 from requests_asked import TABLE
 from rows import Effort, Row, cpu, in_turns, settle
-from running_service import free_port
 
 FEW_FIELDS = FIELDS[:4]
 Call = Callable[[], object]
@@ -94,7 +93,7 @@ def by_blocks(app: object, effort: Effort) -> list[Row]:
 
 def over_a_socket(effort: Effort) -> Row:
     """100,000 rows asked by the client of a running service: CPU of the service."""
-    document, port = table_document(*drawn(100_000)), free_port()
+    document, port = table_document(*drawn(100_000)), quiet_port()
     bodies = [orjson.dumps(block) for block in blocks_of(document)]
     answers = [wsgi(create_app(), "POST", TABLE, body)() for body in bodies[:1]] * len(bodies)
     alone = [orjson_alone(body, answer) for body, answer in zip(bodies, answers, strict=True)]

@@ -9,11 +9,10 @@ from collections.abc import Callable, Sequence
 from statistics import median, quantiles
 
 from persistent import Connection, prepared
-from processes import service, serving
+from processes import quiet_port, service, serving
 from requests_asked import GET_PATH, TABLE
 from rows import Effort, Row, spread_of
 from ruler_pictures import as_pixels, jpeg, ruler
-from running_service import free_port
 from subjects.tables import body_of
 from uploads import form
 
@@ -24,7 +23,7 @@ PAUSE_S = 0.005
 
 def rows(effort: Effort) -> list[Row]:
     """Median and 99th percentile alone and beside both, in turns."""
-    port, seconds = free_port(), LONG_S * max(effort.share, 0.3)
+    port, seconds = quiet_port(), LONG_S * max(effort.share, 0.3)
     with serving(service(port), port, "/healthz"):
         table = repeated(port, prepared("POST", TABLE, body_of(10_000)))
         photograph = repeated(port, photograph_request())
