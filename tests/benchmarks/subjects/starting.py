@@ -62,7 +62,7 @@ def compared(own: Start, against: str, floor: Start, effort: Effort, goal: float
     """Starts in turns: the wall-clock, which is what one waits for, and the CPU."""
     own()
     floor()
-    pairs = [(own(), floor()) for _ in range(effort.pairs)]
+    pairs = [(own(), floor()) for _ in range(max(3, effort.pairs // 2))]
     found = []
     for kind, index, wanted in (("wall-clock", 0, goal), ("CPU", 1, None)):
         ours, theirs = ([start[index] for start in column] for column in zip(*pairs, strict=True))
