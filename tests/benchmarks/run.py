@@ -2,7 +2,8 @@
 
 Needs the development packages and the extra `bench`. Two ways are measured in turns (A B A B …), each pair gives a ratio, and
 their median counts. CPU is counted, of this process or of all processes of a server, wherever nothing is said of wall-clock;
-the server has one core, the client another. Nothing here passes or fails: a goal that is missed is marked as missed.
+the server has one core, the client another. A goal that is missed is marked as missed, and no failure; a subject that cannot
+be measured is one.
 """
 
 import argparse
@@ -46,8 +47,8 @@ def arguments() -> argparse.Namespace:
     return parser.parse_args()
 
 
-def measured(name: str, effort: Effort) -> list[Row]:
-    """Measure one subject and print it; nothing where something that it needs is missing."""
+def measured(name: str, effort: Effort) -> list[Row] | None:
+    """Measure one subject and print it; nothing where something that it needs is missing, None where it failed."""
     started = time.monotonic()
     try:
         rows: list[Row] = import_module(f"subjects.{SUBJECTS[name]}").rows(effort)
@@ -58,7 +59,7 @@ def measured(name: str, effort: Effort) -> list[Row]:
         return []
     except (RuntimeError, OSError) as failed:
         print(f"\n{name}: FAILED: {failed}")
-        return []
+        return None
     except NotHere as missing:
         print(f"\n{name}: left out: {missing}")
         return []
@@ -85,11 +86,13 @@ def main() -> None:
     machine.pin(machine.cores()[1])
     effort = QUICK if given.quick else FULL
     found = {name: measured(name, effort) for name in given.only}
-    print(f"\n{told_at_the_end([row for rows in found.values() for row in rows])}")
+    print(f"\n{told_at_the_end([row for rows in found.values() for row in rows or ()])}")
     if given.json:
         subjects = {name: [asdict(row) for row in rows] for name, rows in found.items() if rows}
         whole = {"machine": described, "date": time.strftime("%Y-%m-%d"), "quick": given.quick, "subjects": subjects}
+        given.json.parent.mkdir(parents=True, exist_ok=True)
         given.json.write_text(json.dumps(whole, indent=1) + "\n")
+    sys.exit(any(rows is None for rows in found.values()))
 
 
 if __name__ == "__main__":
