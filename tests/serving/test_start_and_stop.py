@@ -145,6 +145,30 @@ def test_with_a_list_of_origins_others_get_no_leave(tmp_path: Path, origin: str,
     assert "Origin" in headers["Vary"]
 
 
+@pytest.mark.parametrize(
+    ("path", "host", "status"),
+    [
+        ("/v1/cautions", "club.example", 200),
+        ("/v1/cautions", "CLUB.example:8000", 200),
+        ("/v1/cautions", "127.0.0.1", 200),
+        ("/v1/cautions", "evil.example", 421),
+        ("/v1/cautions", "club.example.evil.example", 421),
+        ("/", "evil.example", 421),
+        ("/healthz", "10.0.0.7", 200),
+    ],
+)
+def test_with_a_list_of_names_others_are_refused_and_not_repeated(
+    tmp_path: Path, path: str, host: str, status: int
+) -> None:
+    """F26"""
+    with running_service(tmp_path / "log", "--workers", "1", "--allowed-hosts", "club.example, 127.0.0.1") as port:
+        answer = requests.get(f"http://127.0.0.1:{port}{path}", headers={"Host": host}, timeout=10)
+    assert answer.status_code == status
+    assert "evil" not in answer.text + str(answer.headers)
+    if status == 421:
+        assert answer.json()["type"] == "/problems/misdirected-request"
+
+
 def test_it_ends_when_told_to_and_leaves_nothing_behind(tmp_path: Path) -> None:
     port = free_port()
     with (tmp_path / "log").open("wb") as log:

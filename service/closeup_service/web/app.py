@@ -47,7 +47,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = MOST_CONTENT_BYTES
     app.url_map.merge_slashes = False
     app.session_interface = NoSessions()
-    headers.register(app, settings.allowed_origins)
+    headers.register(app, settings.allowed_origins, settings.allowed_hosts)
     if "PROMETHEUS_MULTIPROC_DIR" in os.environ:
         add_metrics(app)
     problems.register(app)

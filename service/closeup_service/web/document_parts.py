@@ -238,7 +238,7 @@ class HealthAnswer(OpenSchema):
     status = fields.String(required=True, validate=validate.OneOf(("pass",)), metadata={"description": "Always pass."})
 
 
-EVERYWHERE = (400, 404, 405, 406, 429, 500)
+EVERYWHERE = (400, 404, 405, 406, 421, 429, 500)
 """Statuses that any operation can have."""
 
 _TITLES = {kind.status: kind.title for kind in reversed(PROBLEM_TYPES.values())}
@@ -289,6 +289,6 @@ def operating(operation_id: str, summary: str, content: dict[str, Any]) -> dict[
         "tags": ["operate"],
         "responses": {
             "200": {"description": f"{summary}.", "content": {JSON: content}, "headers": SENT},
-            **problem_responses((400, 405, 429, 500)),
+            **problem_responses((400, 405, 421, 429, 500)),
         },
     }

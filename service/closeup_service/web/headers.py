@@ -7,7 +7,7 @@ from secrets import token_hex
 from typing import Any
 
 from flask import Flask, request
-from werkzeug.exceptions import BadRequest, NotFound
+from werkzeug.exceptions import BadRequest, MisdirectedRequest, NotFound
 
 from closeup_service.web.wsgi import Environ, Headers, Wsgi
 
@@ -15,6 +15,7 @@ REQUEST_ID = "X-Request-Id"
 ID_OF_REQUEST = "closeup.request_id"
 """Where the environment of a request keeps its id."""
 
+_PORT = re.compile(r":[0-9]*$")
 _SANE_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}", re.ASCII)
 _TRACEPARENT = re.compile(
     r"(?!ff)[0-9a-f]{2}-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}(-.*)?", re.ASCII
@@ -40,7 +41,10 @@ POLICY = {
 EXPOSED = f"ETag, {REQUEST_ID}, Deprecation, Sunset, Retry-After, RateLimit, RateLimit-Policy"
 ALLOWED_HEADERS = f"Accept, Content-Type, If-None-Match, {REQUEST_ID}, traceparent"
 PREFLIGHT_LIFETIME_S = 86400
-ANY_ORIGIN = "*"
+ANY = "*"
+PROBES = ("/healthz", "/readyz")
+"""Asked by machines that know no name of the service."""
+
 EXPOSING = ("Access-Control-Expose-Headers", EXPOSED)
 ANYONE = (("Access-Control-Allow-Origin", "*"), EXPOSING)
 
@@ -54,19 +58,27 @@ def request_id(environ: Environ) -> str:
     return trace[1] if trace else token_hex(16)
 
 
-def refuse_what_the_server_lets_pass() -> None:
-    """Refuse HTTP/1.1 without Host (RFC 9112, 3.2), and a doubled slash that the server has folded."""
-    environ = request.environ
-    if environ["SERVER_PROTOCOL"] == "HTTP/1.1" and not environ.get("HTTP_HOST"):
-        raise BadRequest
-    if environ.get("RAW_URI", "").startswith("//"):
-        raise NotFound
-
-
-def register(app: Flask, origins: Sequence[str]) -> None:
-    """Lay the headers on; `origins` are the pages that scripts may call from, "*" for any."""
-    app.before_request(refuse_what_the_server_lets_pass)
+def register(app: Flask, origins: Sequence[str], hosts: Sequence[str] = (ANY,)) -> None:
+    """Lay the headers on; `origins` are the pages that scripts may call from, `hosts` the names that are answered to."""
+    app.before_request(gate(frozenset(hosts)))
     app.wsgi_app = carrying(app.wsgi_app, frozenset(origins))  # type: ignore[method-assign, assignment]
+
+
+def gate(hosts: frozenset[str]) -> Callable[[], None]:
+    """Hook that refuses what the server lets pass."""
+
+    def refuse() -> None:
+        """Refuse HTTP/1.1 without Host (RFC 9112, 3.2), a foreign host, and a doubled slash that the server has folded."""
+        environ = request.environ
+        host = environ.get("HTTP_HOST", "")
+        if environ["SERVER_PROTOCOL"] == "HTTP/1.1" and not host:
+            raise BadRequest
+        if ANY not in hosts and _PORT.sub("", host).lower() not in hosts and environ["PATH_INFO"] not in PROBES:
+            raise MisdirectedRequest
+        if environ.get("RAW_URI", "").startswith("//"):
+            raise NotFound
+
+    return refuse
 
 
 def carrying(inner: Wsgi, origins: frozenset[str]) -> Wsgi:
@@ -79,7 +91,7 @@ def carrying(inner: Wsgi, origins: frozenset[str]) -> Wsgi:
             headers.append((REQUEST_ID, identity))
             state_policy(headers)
             headers += PROTECTIVE
-            headers += ANYONE if ANY_ORIGIN in origins else of_origin(environ, headers, origins)
+            headers += ANYONE if ANY in origins else of_origin(environ, headers, origins)
             if environ["REQUEST_METHOD"] == "OPTIONS":
                 headers += preflight(headers)
             return start_response(status, headers, exc_info)

@@ -96,6 +96,12 @@ _TYPES = (
         "Send the photograph again after as many seconds as Retry-After says; all other addresses go on answering.",
     ),
     ProblemType(
+        "misdirected-request",
+        421,
+        "This name is not answered to here",
+        "Ask by a name that the operator has listed in --allowed-hosts.",
+    ),
+    ProblemType(
         "uri-too-long",
         414,
         "The address is too long",

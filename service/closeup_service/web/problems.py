@@ -28,6 +28,7 @@ _BY_STATUS = {
     406: "not-acceptable",
     413: "content-too-large",
     415: "unsupported-media-type",
+    421: "misdirected-request",
 }
 _BY_OPTICS_CODE = {
     "undetermined": "undetermined",

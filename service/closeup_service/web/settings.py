@@ -28,6 +28,7 @@ class Settings:
     workers: int = 2
     threads: int = 8
     allowed_origins: tuple[str, ...] = ("*",)
+    allowed_hosts: tuple[str, ...] = ("*",)
     contact_url: str = "https://closeup-optics.example/"
     server_url: str = "/"
     most_upload_mb: int = 40
@@ -48,6 +49,7 @@ HELP = {
     "workers": "processes that answer",
     "threads": "threads in each process",
     "allowed_origins": "origins whose pages may call, separated by commas; * for any",
+    "allowed_hosts": "names that the service answers to, separated by commas; * for any; probes of health need none",
     "contact_url": "contact stated in the API document",
     "server_url": "address of this service as stated in the API document",
     "most_upload_mb": "MB of a request with photographs, which each thread may hold in memory",
@@ -65,6 +67,7 @@ BOUNDS = {
 FORMS = {
     "host": "an IP address or a host name",
     "allowed_origins": "* or origins such as https://club.example, separated by commas",
+    "allowed_hosts": "* or names such as club.example, separated by commas",
     "contact_url": "an address such as https://closeup-optics.example/",
     "server_url": "/ or an address such as https://closeup-optics.example/",
     "access_log": "off, plain or full",
@@ -182,6 +185,14 @@ def origins(given: str) -> tuple[str, ...]:
     return listed
 
 
+def hosts(given: str) -> tuple[str, ...]:
+    """Check a list of names, in small letters, without ports."""
+    try:
+        return tuple(name if name == "*" else host(name).lower() for name in map(str.strip, given.split(",")))
+    except ValueError:
+        raise ValueError(f"give {FORMS['allowed_hosts']}.") from None
+
+
 def access_log(given: str) -> str:
     """Check how much is logged of a request."""
     if given not in ("off", "plain", "full"):
@@ -201,6 +212,7 @@ CHECKS: Mapping[str, Callable[[str], object]] = {
     **{name: whole_number(name) for name in BOUNDS},
     "host": host,
     "allowed_origins": origins,
+    "allowed_hosts": hosts,
     "contact_url": web_address,
     "server_url": own_address,
     "access_log": access_log,
