@@ -16,6 +16,8 @@ from service_copies import Copy
 from wire import Wire
 
 CLIENTS = 4
+PAUSE_S = 0.02
+"""Of each client between two requests: each takes a port, and the machine has only so many in a minute."""
 LONGEST_WAIT_S = 20.0
 CHANGES = {"settings/limits.conf": {"burst=1200": "burst=60000"}}
 
@@ -41,7 +43,7 @@ def balanced(tmp_path_factory: pytest.TempPathFactory, copies: tuple[Copy, Copy]
 
 
 class Load:
-    """Clients that ask without a pause, half of them by POST, each question a new one."""
+    """Clients that ask on and on, half of them by POST, each question a new one."""
 
     def __init__(self, port: int) -> None:
         self.port = port
@@ -77,6 +79,7 @@ class Load:
             with self._lock:
                 self.sent += 1
                 self.failed += [fault] if fault else []
+            self._over.wait(PAUSE_S)
 
     def _fault_of(self, f_number: float, posted: bool) -> str | None:
         path, query = "/v1/effective-f-number", f"f_number={f_number}&magnification=1&pupil_magnification=1"

@@ -38,8 +38,9 @@ class _Kept(io.BufferedReader):
 class Wire:
     """One connection to the service."""
 
-    def __init__(self, port: int, timeout: float = 20.0, source: str = "127.0.0.1") -> None:
-        self.socket = socket.create_connection(("127.0.0.1", port), timeout=timeout, source_address=(source, 0))
+    def __init__(self, port: int, timeout: float = 20.0, source: str | None = None) -> None:
+        own = None if source is None else (source, 0)
+        self.socket = socket.create_connection(("127.0.0.1", port), timeout=timeout, source_address=own)
         self._stream = _Kept(self.socket.makefile("rb", buffering=0))
 
     def __enter__(self) -> "Wire":
