@@ -8,6 +8,7 @@ import pytest
 
 from attacked import Attacked
 from log_lines import lines_of, requests_of
+from running_service import until
 
 PATH = "/v1/effective-f-number"
 QUERY = PATH + "?f_number=8&magnification=1"
@@ -147,6 +148,8 @@ def test_a_foreign_host_is_repeated_nowhere(attacked: Attacked, path: str, heade
 def test_the_id_of_an_answer_is_that_of_its_line(attacked: Attacked) -> None:
     """F29"""
     answers = [attacked.service.get(path) for path in (QUERY, PATH, "/nothing", "/docs")]
+    ids = {answer.headers["X-Request-Id"] for answer in answers}
+    assert until(lambda: ids <= {each["request_id"] for each in requests_of(attacked.log)})  # written after the answer
     found = {each["request_id"]: each for each in requests_of(attacked.log)}
     for answer in answers:
         line = found[answer.headers["X-Request-Id"]]

@@ -8,7 +8,7 @@ import socket
 import subprocess
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -18,7 +18,7 @@ import requests
 from attacked import Attacked
 from kits import changed, sound
 from log_lines import messages_of
-from running_service import COMMAND, clean_environment, free_port, is_alive
+from running_service import COMMAND, clean_environment, free_port, is_alive, until
 from service_client import Service
 from wire import Wire
 
@@ -43,16 +43,6 @@ SOON_S = 30.0
 
 def processes(parent: int) -> list[int]:
     return [int(each) for each in Path(f"/proc/{parent}/task/{parent}/children").read_text().split()]
-
-
-def until(met: Callable[[], bool], longest_s: float = SOON_S) -> bool:
-    """Whether something comes to be in time."""
-    deadline = time.monotonic() + longest_s
-    while time.monotonic() < deadline:
-        if met():
-            return True
-        time.sleep(0.05)
-    return False
 
 
 class Master:

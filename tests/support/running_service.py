@@ -7,30 +7,24 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 LONGEST_START_S = 60.0
 LONGEST_END_S = 30.0
+DRAW = random.SystemRandom()
+"""Not the one that tests seed: those run side by side would draw the same."""
 COMMAND = str(Path(sys.executable).with_name("closeup-service"))
 
 
 def free_port() -> int:
-    """A free port below those that the system gives to connections going out, which could take it before the service does."""
+    """A free port below those that systems give to clients: one of these might take it before the service does."""
     while True:
-        port = random.randrange(16_000, 32_000)
-        if can_bind(port):
-            return port
-
-
-def can_bind(port: int) -> bool:
-    with socket.socket() as probe:
-        try:
+        port = DRAW.randrange(20_000, 32_000)
+        with socket.socket() as probe, suppress(OSError):
             probe.bind(("127.0.0.1", port))
-        except OSError:
-            return False
-        return True
+            return port
 
 
 def clean_environment(**more: str) -> dict[str, str]:
@@ -47,6 +41,16 @@ def is_alive(port: int) -> bool:
         return False
     finally:
         connection.close()
+
+
+def until(met: Callable[[], bool], longest_s: float = LONGEST_END_S) -> bool:
+    """Whether something comes to be in time."""
+    deadline = time.monotonic() + longest_s
+    while time.monotonic() < deadline:
+        if met():
+            return True
+        time.sleep(0.05)
+    return False
 
 
 @contextmanager

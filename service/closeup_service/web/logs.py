@@ -77,8 +77,13 @@ class JsonLines(logging.Handler):
 
 
 def plain(text: str) -> str:
-    """Text without the lone surrogates that UTF-8, and so JSON, cannot hold."""
-    return text.encode("utf-8", "backslashreplace").decode("utf-8")
+    """Text of printable signs alone: JSON leaves some that act on a terminal, and cannot hold lone surrogates."""
+    return text if text.isprintable() else "".join(map(printable, text))
+
+
+def printable(sign: str) -> str:
+    """Return a sign, or its escape; line ends and tabs are left to JSON, which escapes them."""
+    return sign if sign.isprintable() or sign in "\r\n\t" else ascii(sign)[1:-1]
 
 
 def start() -> None:
