@@ -14,11 +14,12 @@ from pathlib import Path
 
 TESTS = Path(__file__).parents[1]
 ROW = re.compile(r'^    """F(\d\d)"""$', re.MULTILINE)
-BY_THE_PROXY = {1, 2, 3, 27, 31}
-"""Slow, silent and greedy clients are the proxy's job: tests/proxy."""
 BY_THE_CONTAINER = {40: "root_is_read_only", 41: "hang_is_noticed"}
 NOT_TESTED = {42: "no test here sets the clock; intervals are taken from perf_counter and monotonic alone"}
 ELSEWHERE = {
+    1: ("proxy/test_slow_clients.py", "test_others_notice_nothing_of_slow_clients"),
+    2: ("proxy/test_slow_clients.py", "test_others_can_send_a_body_meanwhile"),
+    3: ("proxy/test_slow_clients.py", "test_who_falls_silent_is_closed_at_the_deadline"),
     4: ("http/test_limits_and_framing.py", "test_overlong_targets_and_headers_are_refused"),
     5: ("http/test_limits_and_framing.py", "test_overlong_targets_and_headers_are_refused"),
     6: ("http/test_limits_and_framing.py", "test_a_chunked_body_over_the_limit_is_refused"),
@@ -27,18 +28,21 @@ ELSEWHERE = {
     15: ("http/test_json_in.py", "test_numbers_that_are_none_are_refused"),
     16: ("http/test_json_in.py", "test_extreme_values_are_refused_with_a_pointer"),
     18: ("http/test_json_in.py", "test_a_member_given_twice_is_refused"),
+    27: ("proxy/test_quota.py", "test_a_forged_address_is_no_way_round"),
     28: ("serving/test_start_and_stop.py", "test_with_a_list_of_origins_others_get_no_leave"),
     30: ("http/test_problems_and_headers.py", "test_every_answer_is_protected"),
+    31: ("proxy/test_quota.py", "test_over_the_quota_is_429_with_retry_after_and_the_policy"),
     38: ("serving/test_start_and_stop.py", "test_an_address_in_use_is_one_line_at_once"),
     39: ("serving/test_start_and_stop.py", "test_bad_settings_are_a_line_each_and_exit_78"),
 }
+"""Slow, silent and greedy clients are the proxy's job."""
 
 
 def test_every_row_has_its_place() -> None:
     here = {
         int(row) for module in Path(__file__).parent.glob("test_*.py") for row in ROW.findall(module.read_text("utf-8"))
     }
-    assert here | BY_THE_PROXY | set(BY_THE_CONTAINER) | set(NOT_TESTED) | set(ELSEWHERE) == set(range(1, 43))
+    assert here | set(BY_THE_CONTAINER) | set(NOT_TESTED) | set(ELSEWHERE) == set(range(1, 43))
 
 
 def test_what_is_proven_elsewhere_is_there() -> None:
