@@ -59,7 +59,7 @@ def test_every_operation_has_a_unique_id_summary_description_and_tag(document: d
     described = [operation for _, _, operation in operations(document)]
     assert len({operation["operationId"] for operation in described}) == len(described)
     for operation in described:
-        assert operation["summary"]
+        assert 0 < len(operation["summary"]) <= 80
         assert operation["description"]
         assert operation["tags"][0] in {tag["name"] for tag in document["tags"]}
 

@@ -138,7 +138,7 @@ OPERATION = Operation(
     operation_id="findFormatEquivalence",
     path="/v1/format-equivalence",
     tag="set up",
-    summary="Which magnification, aperture and extension give the same picture on another sensor",
+    summary="Magnification, aperture and extension for the same picture on another sensor",
     description=(
         "Same framing and same depth on a sensor k times the size: m' = k m, N_eff' = k N_eff, c' = k c. The numerical "
         "aperture stays, so depth by every model, detail on the subject and the light from it in a given time stay too; each "
