@@ -1,4 +1,4 @@
-"""Tell a container to end while it works on a long table: the table comes whole, and nobody new is let in.
+"""Tell a container to end while it works on a long table: the table comes whole, and nobody new is answered.
 
 usage: in_flight.py HOST:PORT CONTAINER
 """
@@ -47,10 +47,11 @@ def is_refused(address: str) -> bool:
     """Whether a new connection is turned away, at once or without an answer."""
     host, port = address.split(":")
     try:
-        socket.create_connection((host, int(port)), timeout=1).close()
+        with socket.create_connection((host, int(port)), timeout=0.5) as connection:
+            connection.sendall(b"GET /healthz HTTP/1.0\r\nHost: localhost\r\n\r\n")
+            return connection.recv(1) == b""
     except OSError:
         return True
-    return False
 
 
 def fault(table: Table, refused_while_working: bool) -> str | None:
@@ -61,7 +62,7 @@ def fault(table: Table, refused_while_working: bool) -> str | None:
     # An extension of x beyond the infinity focus gives m = x / f.
     if len(found) != len(LENGTHS_MM) or not math.isclose(found[-1], LENGTHS_MM[-1] / 80, rel_tol=1e-9):
         return f"{len(found)} rows, the last {found[-1:]}"
-    return None if refused_while_working else "new connections were taken until the end"
+    return None if refused_while_working else "new requests were answered until the end"
 
 
 def main() -> None:

@@ -265,7 +265,7 @@ main() {
   check "it answers there" timeout 15 python3 "$repository/tests/container/ask.py" "127.0.0.1:$CLOSEUP_PORT"
   check "it starts again" starts "$(composed closeup)"
   say "        first answer after $(cat "$work/start_ms.txt") ms, the engine's share included"
-  check "SIGTERM lets a request end and nobody new in" ends_its_work "$(composed closeup)"
+  check "SIGTERM lets a request end and answers nobody new" ends_its_work "$(composed closeup)"
   check "the compose file takes it down" compose "$single" down
   say "ended after $SECONDS s"
 }
