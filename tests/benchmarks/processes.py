@@ -38,8 +38,7 @@ class Served:
         """Processes of the server: the first and all below it."""
         found = [self.pid]
         for pid in found:
-            for children in Path(f"/proc/{pid}/task").glob("*/children"):
-                found += map(int, children.read_text().split())
+            found += children(pid)
         return found
 
     @property
@@ -47,6 +46,12 @@ class Served:
         """CPU seconds that all its threads have taken so far."""
         threads = (each for pid in self.family for each in Path(f"/proc/{pid}/task").glob("*/schedstat"))
         return sum(int(each.read_text().split()[0]) for each in threads) / 1e9
+
+
+def children(pid: int) -> list[int]:
+    """Processes that a process has started."""
+    listed = Path(f"/proc/{pid}/task").glob("*/children")
+    return [int(each) for threads in listed for each in threads.read_text().split()]
 
 
 def memory_of(pid: int, member: str = "Pss") -> int:

@@ -19,6 +19,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1] / "support"))
 
 from closeup_service.web.operations import search, table
+from processes import children, memory_of
 from ruler_pictures import as_pixels, jpeg, ruler
 from running_service import running_service
 from uploads import form
@@ -44,21 +45,10 @@ def asked() -> Iterator[tuple[str, Asked]]:
     yield "photograph of 3 megapixels", ("POST", "/v1/scale-reading/photo", body, {"Content-Type": kind})
 
 
-def processes(parent: int) -> list[int]:
-    """The children of a process."""
-    return [int(each) for each in Path(f"/proc/{parent}/task/{parent}/children").read_text().split()]
-
-
 def cpu_s(process: int) -> float:
     """Processor seconds of a process so far, all its threads."""
     numbers = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
     return (int(numbers[11]) + int(numbers[12])) / os.sysconf("SC_CLK_TCK")
-
-
-def share_mb(process: int) -> float:
-    """Memory of a process, what it shares counted in parts."""
-    lines = Path(f"/proc/{process}/smaps_rollup").read_text().splitlines()
-    return next(int(line.split()[1]) for line in lines if line.startswith("Pss:")) / 1024
 
 
 def measure(port: int, worker: int, request: Asked) -> tuple[float, float]:
@@ -88,8 +78,8 @@ def memory_mb(port: int, workers: int) -> float:
         connection.request(*small)
         connection.getresponse().read()
         connection.close()
-    (master,) = [each for each in processes(os.getpid()) if processes(each)]
-    return share_mb(master) + sum(map(share_mb, processes(master)))
+    (master,) = [each for each in children(os.getpid()) if children(each)]
+    return sum(map(memory_of, [master, *children(master)])) / 1e6
 
 
 def main() -> None:
@@ -101,8 +91,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         log = Path(folder) / "log"
         with running_service(log, "--workers", "1") as port:
-            (master,) = [each for each in processes(os.getpid()) if processes(each)]
-            (worker,) = processes(master)
+            (master,) = [each for each in children(os.getpid()) if children(each)]
+            (worker,) = children(master)
             memory.append(memory_mb(port, 1))
             os.sched_setaffinity(worker, {max(os.sched_getaffinity(0))})
             for what, request in asked():

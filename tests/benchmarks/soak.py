@@ -24,6 +24,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1] / "support"))
 
 from mixed_requests import REFUSED, Asked, as_lua, mix, table
+from processes import children, memory_of
 from ruler_pictures import as_pixels, jpeg, ruler
 from running_service import running_service
 from uploads import form
@@ -48,17 +49,6 @@ class Block:
     workers: int
     megabytes: float
     descriptors: int
-
-
-def children(parent: int) -> list[int]:
-    """Processes that another one has started."""
-    return [int(each) for each in Path(f"/proc/{parent}/task/{parent}/children").read_text().split()]
-
-
-def proportional_mb(process: int) -> float:
-    """Memory of a process, what it shares counted by its share."""
-    lines = Path(f"/proc/{process}/smaps_rollup").read_text().splitlines()
-    return next(int(line.split()[1]) for line in lines if line.startswith("Pss:")) / 1024
 
 
 def descriptors(process: int) -> int:
@@ -122,7 +112,7 @@ def one_block(script: Path, port: int, master: int, turn: int, roll: bool) -> Bl
     workers = children(master)
     requests, refused, broken, late = map(int, told[:4])
     median, last, longest = map(float, told[4:])
-    megabytes = sum(map(proportional_mb, [master, *workers]))
+    megabytes = sum(map(memory_of, [master, *workers])) / 1e6
     return Block(
         requests, refused, broken, late, median, last, longest, len(workers), megabytes, sum(map(descriptors, workers))
     )
