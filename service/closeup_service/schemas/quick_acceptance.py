@@ -1,9 +1,9 @@
 """Quick acceptance: what is plainly right is taken member by member; all else marshmallow judges and words.
 
 A field that has an `acceptor` hands out a test of its own, made from its own validators: it returns the loaded value, or
-`IN_DOUBT` for everything that the field's full text has to look at. A schema goes through the members that were given,
-not through all that it knows. Hooks, nested schemas and whatever has no such test run as ever, and at the first doubt the
-whole object is left to marshmallow. `tests/property/test_quick_acceptance.py` holds both ways against each other.
+`IN_DOUBT` for everything that the field's full text has to look at. Hooks, nested schemas and whatever has no such test run
+as ever, and at the first doubt the whole object is left to marshmallow. `tests/property/test_quick_acceptance.py` holds both
+ways against each other.
 """
 
 from collections.abc import Callable
@@ -18,10 +18,12 @@ Acceptor = Callable[[Any], Any]
 
 def within(field: fields.Field[Any]) -> tuple[float, float] | None:
     """Both inclusive bounds of a field that is checked for nothing else, or None."""
-    for check in field.validators:
-        if type(check) is validate.Range and check.min_inclusive and check.max_inclusive and len(field.validators) == 1:
-            return None if check.min is None or check.max is None else (check.min, check.max)
-    return None
+    checks = field.validators
+    if len(checks) != 1 or type(checks[0]) is not validate.Range:
+        return None
+    low, high = checks[0].min, checks[0].max
+    both = low is not None and high is not None and checks[0].min_inclusive and checks[0].max_inclusive
+    return (low, high) if both else None
 
 
 def one_of(field: fields.Field[Any]) -> frozenset[str] | None:
