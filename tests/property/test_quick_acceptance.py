@@ -27,7 +27,8 @@ JUNK: st.SearchStrategy[Any] = st.one_of(
     st.floats(-10, 1000),
     st.text(max_size=4),
     st.sampled_from(["normal", "reversed", "36x24", "lens", "spacer", "geometric", "contrast"]),
-    st.lists(st.floats(0, 9), max_size=3),
+    st.lists(st.floats(0, 9), max_size=4),
+    st.lists(st.sampled_from(["normal", "reversed", True, None, 8, 10**400, float("nan")]), max_size=3),
     st.dictionaries(st.sampled_from(["element", "f_number", "use", "x"]), st.floats(0, 9), max_size=2),
 )
 
@@ -54,6 +55,11 @@ class Everything(RequestSchema):
     flag = Flag()
     nested = fields.Nested(Inner)
     listed = fields.List(fields.Nested(Inner), validate=validate.Length(1, 2))
+    numbers = fields.List(quantity("f_number"), validate=validate.Length(1, 3))
+    words = fields.List(Text(("normal", "reversed")), validate=validate.Length(2, 2))
+    exactly = fields.List(Flag(), validate=validate.Length(equal=2))
+    at_least = fields.List(Flag(), validate=validate.Length(min=1))
+    any_length = fields.List(quantity("magnification"))
 
 
 def outcome(schema: RequestSchema, members: Any) -> tuple[Any, Any]:
@@ -114,13 +120,9 @@ def test_any_field_is_loaded_or_refused_alike(members: dict[str, Any]) -> None:
 
 
 def test_what_is_plainly_right_is_taken_quickly() -> None:
-    members = {"required": 8, "number": 1.5, "count": 3, "word": "reversed", "flag": True}
-    assert Everything()._accepted(members) == {
-        "required": 8.0,
-        "number": 1.5,
-        "count": 3,
-        "word": "reversed",
-        "flag": True,
-    }
+    members = {"required": 8, "number": 1.5, "count": 3, "word": "reversed", "flag": True, "numbers": [2, 2.8]}
+    assert Everything()._accepted(members) == members
+    assert type(Everything()._accepted(members)["numbers"][0]) is float
     assert Everything()._accepted(members | {"number": 1e9}) is None
+    assert Everything()._accepted(members | {"numbers": [2, 1e9]}) is None
     assert Everything()._accepted({"number": 1.5}) is None

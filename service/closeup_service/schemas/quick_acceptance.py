@@ -34,8 +34,36 @@ def one_of(field: fields.Field[Any]) -> frozenset[str] | None:
 
 def acceptor_of(field: fields.Field[Any]) -> Acceptor | None:
     """Quick test of a field, where it has one."""
+    if field.allow_none:
+        return None
+    if type(field) is fields.List:
+        return acceptor_of_items(field)
     offered = getattr(field, "acceptor", None)
-    return None if offered is None or field.allow_none else offered()
+    return None if offered is None else offered()
+
+
+def acceptor_of_items(field: fields.List[Any]) -> Acceptor | None:
+    """Quick test of a list that is checked for its length alone: none of its items is in doubt."""
+    accept, lengths = acceptor_of(field.inner), counted(field)
+    if accept is None or lengths is None:
+        return None
+
+    def accept_all(values: Any) -> Any:
+        if type(values) is not list or len(values) not in lengths:
+            return IN_DOUBT
+        taken = [accept(value) for value in values]
+        return IN_DOUBT if any(value is IN_DOUBT for value in taken) else taken
+
+    return accept_all
+
+
+def counted(field: fields.Field[Any]) -> range | None:
+    """Lengths that a field allows, where it is checked for nothing else, or None."""
+    checks = field.validators
+    if len(checks) != 1 or type(checks[0]) is not validate.Length:
+        return None
+    fewest, most = checks[0].min, checks[0].max
+    return None if fewest is None or most is None else range(fewest, most + 1)
 
 
 def is_plain(field: fields.Field[Any]) -> bool:

@@ -3,7 +3,6 @@
 import json
 import math
 import re
-from collections.abc import Iterable
 from typing import Any, NoReturn
 
 import orjson
@@ -120,19 +119,15 @@ def tally(value: Any, depth: int = 0) -> tuple[int, int]:
     if depth == MOST_DEPTH:
         raise InDoubt
     if isinstance(value, list):
-        inner = [] if value and isinstance(value[0], int | float) else value
-        return added((0, 1), (tally(item, depth + 1) for item in inner))
-    if len(value) > MOST_MEMBERS or any(len(name) > MOST_NAME_LENGTH for name in value):
-        raise InDoubt
-    names = (2 * len(value), sum(name.count("[") for name in value))
-    return added(names, (tally(member, depth + 1) for member in value.values()))
-
-
-def added(first: tuple[int, int], others: Iterable[tuple[int, int]]) -> tuple[int, int]:
-    """Tallies added up."""
-    quotes, brackets = first
-    for more_quotes, more_brackets in others:
-        quotes, brackets = quotes + more_quotes, brackets + more_brackets
+        quotes, brackets, inner = 0, 1, () if value and isinstance(value[0], int | float) else value
+    else:
+        if len(value) > MOST_MEMBERS or max(map(len, value), default=0) > MOST_NAME_LENGTH:
+            raise InDoubt
+        quotes, brackets, inner = 2 * len(value), "".join(value).count("["), value.values()
+    for item in inner:
+        more_quotes, more_brackets = tally(item, depth + 1)
+        quotes += more_quotes
+        brackets += more_brackets
     return quotes, brackets
 
 
