@@ -65,10 +65,13 @@ def evaluated(node: ast.expr, values: Mapping[str, float]) -> float:
 
 def names_in(node: ast.expr) -> list[str]:
     """Names of the quantities that a tree holds, in the order of reading."""
-    named = [each.id for each in ast.walk(node) if isinstance(each, ast.Name)]
-    found = [name for name in named if name not in FUNCTIONS and name not in CONSTANTS]
-    text = ast.unparse(node)
-    return sorted(dict.fromkeys(found), key=lambda name: re.search(rf"\b{name}\b", text).start())  # type: ignore[union-attr]
+    named = sorted((each for each in ast.walk(node) if isinstance(each, ast.Name)), key=place)
+    return list(dict.fromkeys(each.id for each in named if each.id not in FUNCTIONS and each.id not in CONSTANTS))
+
+
+def place(node: ast.expr) -> tuple[int, int]:
+    """Where a tree's part stands in its text."""
+    return node.lineno, node.col_offset
 
 
 def shown_symbol(name: str) -> str:
