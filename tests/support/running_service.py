@@ -28,8 +28,9 @@ def free_port() -> int:
 
 
 def clean_environment(**more: str) -> dict[str, str]:
-    kept = {name: value for name, value in os.environ.items() if not name.startswith(("CLOSEUP_", "PROMETHEUS_"))}
-    return kept | more
+    """Surroundings without settings of a service; byte code is kept from one start to the next, as people have it."""
+    left_out = ("CLOSEUP_", "PROMETHEUS_", "PYTHONDONTWRITEBYTECODE")
+    return {name: value for name, value in os.environ.items() if not name.startswith(left_out)} | more
 
 
 def is_alive(port: int) -> bool:
