@@ -3,6 +3,7 @@
 import json
 import math
 import re
+from collections.abc import Iterable
 from typing import Any, NoReturn
 
 import orjson
@@ -118,6 +119,7 @@ def tally(value: Any, depth: int = 0) -> tuple[int, int]:
         return 0, 0
     if depth == MOST_DEPTH:
         raise InDoubt
+    inner: Iterable[Any]
     if isinstance(value, list):
         quotes, brackets, inner = 0, 1, () if value and isinstance(value[0], int | float) else value
     else:
