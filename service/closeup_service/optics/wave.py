@@ -90,7 +90,10 @@ def strehl_ratio(waves: Any) -> FloatArray:
 
 
 def pixel_mtf(frequency: Any, pitch_um: Any, fill: float = 1.0) -> FloatArray:
-    """Contrast that square pixels leave = |sinc(pitch x fill x frequency)|; `fill` is the linear share that is sensitive."""
+    """Contrast that square pixels leave = |sinc(pitch x fill x frequency)|; `fill` is the linear share that is sensitive.
+
+    Source: G. D. Boreman, *Modulation Transfer Function in Optical and Electro-Optical Systems* (from memory).
+    """
     cycles = np.asarray(frequency, dtype=float) * np.asarray(pitch_um, dtype=float) * fill * 1e-3
     return np.asarray(np.abs(np.sinc(cycles)))
 

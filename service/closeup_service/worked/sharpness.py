@@ -19,6 +19,7 @@ from closeup_service.worked.lens import (
 from closeup_service.worked.sources import (
     AIRY,
     ALGEBRA,
+    BOREMAN,
     BORN_WOLF,
     GOODMAN,
     HANSMA,
@@ -96,7 +97,7 @@ DETAIL_WHITE = found(
 WITH_PIXELS = Formula(
     "K_p = K * abs(sin(pi * g * u * q / 1000) / (pi * g * u * q / 1000))",
     "Contrast of a detail with the pixels",
-    GOODMAN,
+    BOREMAN,
 )
 BEYOND_PIXELS = found(
     "K_p", "none, since the detail is finer than the pixels carry", "Detail beyond the pixels", NYQUIST

@@ -15,7 +15,7 @@ from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Formula, found
 from closeup_service.worked.lens import LIGHT_LOSS, frame_steps
 from closeup_service.worked.sharpness import FIRST_ZERO, blur_steps, depth_steps, diffraction_of, pupil_distance
-from closeup_service.worked.sources import ALGEBRA, DEFINITION, HANSMA, HECHT, MATRICES, PRACTICE
+from closeup_service.worked.sources import ALGEBRA, DEFINITION, HANSMA, HECHT, MATRICES, OBJECTIVES, PRACTICE
 
 Members = Mapping[str, Any]
 
@@ -29,7 +29,7 @@ OWN_FOCAL = Formula("f_i = f", "Focal length of a lens", DEFINITION)
 OF_POWER = Formula("f_i = 1000 / P_d", "Focal length of a close-up lens by its power", DEFINITION)
 OF_CONVERTER = Formula("f_i = -k * l_k / (k - 1) ** 2", "Focal length of a thin converter", HECHT)
 OF_OBJECTIVE = Formula("f_i = f_t / M_o", "Focal length of an infinity-corrected objective", DEFINITION)
-OBJECTIVE_IMAGE = Formula(f"v_o = l_t - {EYEPIECE_SEAT_MM:g}", "Image behind a finite objective's shoulder", PRACTICE)
+OBJECTIVE_IMAGE = Formula(f"v_o = l_t - {EYEPIECE_SEAT_MM:g}", "Image behind a finite objective's shoulder", OBJECTIVES)
 OF_FINITE_OBJECTIVE = Formula("f_i = (l_p + v_o) / (M_o + 2 + 1 / M_o)", "Focal length of a finite objective", HECHT)
 FRONT = Formula("a_f = a", "First principal plane behind the front rim", DEFINITION)
 REAR_BY_REGISTER = Formula(
