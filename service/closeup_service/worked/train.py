@@ -8,7 +8,7 @@ from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.elements import EYEPIECE_SEAT_MM, PARFOCAL_MM
 from closeup_service.optics.matrices import Chain, Matrix, chain, first_powered, matrix_to_sensor
 from closeup_service.optics.parts import Part
-from closeup_service.optics.set_up import SetUp, build_parts, evaluate
+from closeup_service.optics.set_up import SetUp, build_parts, evaluate, reach_of
 from closeup_service.optics.stack import OVERLAP
 from closeup_service.optics.train import front_to_plane, planes_to_sensor
 from closeup_service.worked.board import Board, Step
@@ -225,23 +225,12 @@ def distance_steps(board: Board, document: Members, parts: Sequence[Part], first
     if "s_f" in board.values:
         board.write(WORKING_DISTANCE, set_up.working_distance_mm)
     if set_up.clearance_mm is not None:
-        board.write(CLEARANCE, set_up.clearance_mm, l_c=reach_of(document["train"], parts))
+        board.write(CLEARANCE, set_up.clearance_mm, l_c=reach_of(document["train"], parts, POINT))
     if set_up.subject_to_sensor_mm is not None:
         board.write(PLANES, planes_to_sensor(parts, first, document["camera"]["register_mm"]))
         board.write(TOTAL, set_up.subject_to_sensor_mm)
         if set_up.working_distance_mm is not None:
             board.write(RIG, set_up.rig_length_mm)
-
-
-def reach_of(train: Sequence[Members], parts: Sequence[Part]) -> float:
-    """How far what stands out furthest reaches before the front of the train, mm."""
-    reach = before = 0.0
-    for element, part in zip(train, parts, strict=True):
-        reach = max(reach, element.get("front_protrusion_mm", 0.0) - before)
-        if part.length is None:
-            break
-        before += part.length
-    return reach
 
 
 def stop_steps(
