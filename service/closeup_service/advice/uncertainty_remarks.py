@@ -28,11 +28,11 @@ def uncertainty(certain: Sequence[str], switching: bool, failing: Sequence[str],
             )
         )
     if failing:
-        verb = "has" if len(failing) == 1 else "have"
+        verb, become = ("has", "it becomes") if len(failing) == 1 else ("have", "they become")
         notes.append(
             remark(
                 "uncertainty-unlimited",
-                f"{', '.join(failing)} {verb} no uncertainty: within two standard uncertainties it becomes unlimited.",
+                f"{', '.join(failing)} {verb} no uncertainty: within two standard uncertainties {become} unlimited.",
             )
         )
     return notes
