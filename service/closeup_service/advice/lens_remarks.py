@@ -12,7 +12,7 @@ def pupils(f_number: float, magnification: float, effective: float, given: bool,
             remark(
                 "pupil-magnification-assumed",
                 "The pupil magnification was taken as 1. On real lenses that puts the effective f-number off by up to a "
-                "quarter or so either way: compare the two pupils' diameters and give pupil_magnification.",
+                "third or so either way: compare the two pupils' diameters and give pupil_magnification.",
             )
         ]
     shortcut = f_number * (1 + magnification)

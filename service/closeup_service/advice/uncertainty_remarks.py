@@ -24,7 +24,7 @@ def uncertainty(certain: Sequence[str], switching: bool, failing: Sequence[str],
             remark(
                 "uncertainty-stop-switches",
                 "Within two standard uncertainties another stop may come to govern: the uncertainty of the aperture, and of "
-                "what rests on it, is null. Stop the lens down by one, or use a wider tube.",
+                "what rests on it, is null. Stop the lens down further, or use a wider tube.",
             )
         )
     if failing:
