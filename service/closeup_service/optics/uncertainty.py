@@ -61,6 +61,7 @@ REACH = 2.0
 
 _STEP, _LEAST_STEP = 1e-3, 1e-7
 _SAME = 1e-9
+"""A margin between two stops that is uncertain by less does not move: both stand on the same data."""
 
 
 @dataclass(frozen=True, slots=True)

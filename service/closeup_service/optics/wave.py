@@ -116,8 +116,9 @@ def image_contrast(frequency: Any, defocus_mm: Any, effective_f_number: Any, lig
     return np.asarray(total)
 
 
-SCAN = 48
-HALVINGS = 48
+SCAN, HALVINGS = 48, 48
+"""Steps of defocus in which the first fall of the contrast is looked for, and halvings that place it."""
+
 LEAST_REST = 0.02
 """Nearer the cut-off than this less contrast is left than anyone can ask for."""
 
