@@ -83,6 +83,7 @@ RULES: list[tuple[str, str, dict[str, Any], dict[str, Any]]] = [
         {"magnification": 2, "f_number": 8, "wavelength_nm": 365},
         {"magnification": 2, "f_number": 8},
     ),
+    ("strong-lamp", STACK, RAIL | {"wavelength_nm": 850}, RAIL | {"wavelength_nm": 780}),
     ("sun-through-lens", MOTION, SHUTTER | {"light_source": "sun"}, SHUTTER | {"light_source": "lamp"}),
     ("glass-in-the-sun", MOTION, SHUTTER | {"light_source": "sun"}, SHUTTER),
     ("laser", MOTION, SHUTTER | {"light_source": "laser"}, SHUTTER | {"light_source": "lamp"}),
@@ -141,10 +142,11 @@ def test_nothing_is_attached_always(api: FlaskClient) -> None:
     assert answered(api, SET_UPS, set_up(OWN | {"focusing_extension_mm": 10}, camera=CAMERA))["cautions"] == []
 
 
-def test_old_glass_is_told_of_on_demand_alone(api: FlaskClient) -> None:
+@pytest.mark.parametrize("code", ["thoriated-glass", "batteries", "old-specimens"])
+def test_what_no_request_tells_of_is_listed_on_demand_alone(api: FlaskClient, code: str) -> None:
     everything = FLASH | {"subject_kind": "living", "light_source": "lamp", "old_flash": True, "mains_powered": True}
-    assert "thoriated-glass" not in codes(answered(api, MOTION, everything)["cautions"])
-    assert "thoriated-glass" in codes(api.get("/v1/cautions").get_json()["records"])
+    assert code not in codes(answered(api, MOTION, everything)["cautions"])
+    assert code in codes(api.get("/v1/cautions").get_json()["records"])
 
 
 def test_people_come_first_then_animals_then_gear_and_no_caution_twice(api: FlaskClient) -> None:

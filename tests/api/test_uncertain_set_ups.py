@@ -174,6 +174,17 @@ def test_a_set_up_that_may_fail_has_no_uncertainty_and_says_why(api: FlaskClient
     assert "No real subject plane" in told
 
 
+@pytest.mark.parametrize("times", [0.5, 0.8, 1000])
+@pytest.mark.parametrize("name", ["focal_length_mm", "pupil_magnification", "f_number"])
+def test_a_member_that_may_come_to_nothing_or_below_is_named(api: FlaskClient, name: str, times: float) -> None:
+    covariance = np.array([[(times * LENS[name]) ** 2]])
+    tube = spacer(31) | {"clear_diameter_mm": 2}
+    answer = answered(api, SET_UPS, document(uncertain(LENS, (name,), covariance), tube))
+    (told,) = (note["text"] for note in answer["remarks"] if note["code"] == "uncertainty-set-up-fails")
+    assert f"/train/0/{name} would be " in told
+    assert set(answer["uncertainty"].values()) == {None}
+
+
 @pytest.mark.parametrize(("share", "ends"), [(0.75, False), (0.9, True)])
 def test_a_depth_that_may_become_unlimited_has_no_uncertainty(share: float, ends: bool) -> None:
     """The half depth c N_eff/m^2 reaches the distance of the pupil, from which on all behind is sharp: u(N)/N is a tenth."""

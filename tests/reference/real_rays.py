@@ -185,6 +185,15 @@ class System:
         """Where a ray through the middle of the iris, near the axis, would cross the axis on the sensor's side."""
         return self.behind(iris).conjugate(iris.z)
 
+    def pupil_per_iris(self) -> float:
+        """Entrance pupil over the one iris, in diameter: a ray from infinity enters so much higher than it passes."""
+        (iris,) = self.irises
+        return 1 / self.before(iris).magnified_from_infinity(iris.z)
+
+    def pupil_magnification(self) -> float:
+        """Exit over entrance pupil; the exit pupil is the entrance pupil of the lens turned round."""
+        return self.turned().pupil_per_iris() / self.pupil_per_iris()
+
     def turned_in_place(self) -> "System":
         """Return the system with the direction of light and of the axis turned: z becomes -z."""
         return System(tuple(surface.turned() for surface in reversed(self.surfaces)), ())

@@ -35,19 +35,9 @@ def widest(lens: System, iris: Iris, subject: float, heights: list[float], plane
     return 2 * max(abs(ray.height_at(plane)) for ray in rays)
 
 
-def pupil_magnification(lens: System) -> float:
-    """Exit over entrance pupil, each by a ray from infinity."""
-    turned = lens.turned()
-    (iris,), (turned_iris,) = lens.irises, turned.irises
-    entrance = 1 / lens.before(iris).magnified_from_infinity(iris.z)
-    return 1 / turned.before(turned_iris).magnified_from_infinity(turned_iris.z) / entrance
-
-
 def stopped_down_to(lens: System, f_number: float) -> System:
-    """Lens whose iris is closed to an f-number: focal length over the height at which a ray from infinity meets its rim."""
-    (iris,) = lens.irises
-    magnified = lens.before(iris).magnified_from_infinity(iris.z)
-    return lens.stopped_down(magnified * lens.focal_length() / f_number / 2)
+    """Lens whose iris is closed to an f-number: focal length over the diameter of the entrance pupil."""
+    return lens.stopped_down(lens.focal_length() / f_number / 2 / lens.pupil_per_iris())
 
 
 @pytest.mark.parametrize("prescription", [RETROFOCUS, DOUBLE_GAUSS], ids=lambda lens: lens.name)
@@ -69,7 +59,7 @@ def test_the_outermost_rays_need_the_openings_foretold(
         "focal_length_mm": f,
         "magnification": m,
         "f_number": F_NUMBER,
-        "pupil_magnification": pupil_magnification(normal),
+        "pupil_magnification": normal.pupil_magnification(),
         "front_principal_plane_mm": f - normal.turned().rear_focus() + normal.turned().last,
         "lens_register_mm": normal.rear_focus() - normal.last,
         "subject_diagonal_mm": FIELD,

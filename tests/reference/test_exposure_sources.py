@@ -1,4 +1,7 @@
-"""Exposure against sources outside the formulas: printed bellows factors, APEX, energies, facts of the trade."""
+"""Exposure against sources outside the formulas: printed bellows factors, APEX, energies, facts of the trade.
+
+`seen` means that the passage was read, mostly in an excerpt of the page.
+"""
 
 import math
 from itertools import pairwise

@@ -1,4 +1,7 @@
-"""Flash by guide number against printed examples, and the disc against a sum over its surface."""
+"""Flash by guide number against printed examples, and the disc against a sum over its surface.
+
+`seen` means that the passage was read, mostly in an excerpt of the page.
+"""
 
 import math
 

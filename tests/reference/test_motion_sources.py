@@ -31,7 +31,7 @@ def time_above(share: float) -> float:
 
 
 def test_the_ratio_of_flash_times_is_about_three_as_printed() -> None:
-    """Two pages on flash duration, "about three times" (seen; a rule of thumb, hence 12 %)."""
+    """Two pages on flash duration, "about three times" (seen in excerpts; a rule of thumb, hence 12 %)."""
     assert tenth_of(1.0) == pytest.approx(3, rel=0.12)
 
 
@@ -42,7 +42,7 @@ def test_the_ratio_of_flash_times_is_that_of_an_exponential_decay() -> None:
 
 @pytest.mark.parametrize(("time", "share"), [(time_above(0.5), 0.5), (tenth_of(time_above(0.5)), 0.9)])
 def test_half_and_nine_tenths_of_the_light_fall_in_the_two_times(time: float, share: float) -> None:
-    """Shares as the same two pages print them (seen), here by summing up the light."""
+    """Shares as the same two pages print them, here by summing up the light."""
     fallen, _ = quad(decay, 0, time)
     whole, _ = quad(decay, 0, math.inf)
     assert fallen / whole == pytest.approx(share, rel=1e-9)
@@ -51,14 +51,6 @@ def test_half_and_nine_tenths_of_the_light_fall_in_the_two_times(time: float, sh
 def test_a_flash_cut_short_has_one_time() -> None:
     """IGBT-cut flashes fall so steeply that both times are nearly one (common practice, no source)."""
     assert motion.flash_tenth_time(1e-4, False, POINT) == 1e-4
-
-
-def pupil_magnification(lens: System) -> float:
-    """Exit over entrance pupil, each by a ray from infinity."""
-    turned = lens.turned()
-    (iris,), (turned_iris,) = lens.irises, turned.irises
-    entrance = 1 / lens.before(iris).magnified_from_infinity(iris.z)
-    return 1 / turned.before(turned_iris).magnified_from_infinity(turned_iris.z) / entrance
 
 
 def traced_blur(lens: System, focal_length: float, m: float, distance: float) -> float:
@@ -84,7 +76,7 @@ def test_rays_through_a_turning_camera_draw_the_blur(
 ) -> None:
     normal = system_of(prescription)
     lens = normal.turned() if reversed_ else normal
-    f, p = normal.focal_length(), pupil_magnification(normal)
+    f, p = normal.focal_length(), normal.pupil_magnification()
     lever = motion.turning_lever(f, m, 1 / p if reversed_ else p, distance)
     foretold = motion.image_speed(m, lever * TURNED_BY)
     assert foretold == pytest.approx(1000 * traced_blur(lens, f, m, distance), rel=1e-6)

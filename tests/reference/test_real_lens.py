@@ -73,13 +73,10 @@ class Described:
 
 @cache
 def described(prescription: Prescription) -> Described:
-    """Measure a lens by rays near the axis: from infinity in both directions, and from the middle of its iris.
-
-    A pupil is as much wider than the iris as a ray from infinity enters higher than it passes the iris.
-    """
+    """Measure a lens by rays near the axis: from infinity in both directions, and from the middle of its iris."""
     lens = system_of(prescription)
     turned = lens.turned()
-    (iris,), (turned_iris,) = lens.irises, turned.irises
+    (iris,) = lens.irises
     focal_length = lens.focal_length()
     return Described(
         focal_length=focal_length,
@@ -87,8 +84,8 @@ def described(prescription: Prescription) -> Described:
         rear_plane=lens.rear_focus() - focal_length,
         entrance_pupil=lens.entrance_pupil(iris),
         exit_pupil=lens.exit_pupil(iris),
-        entrance_pupil_per_iris=1 / lens.before(iris).magnified_from_infinity(iris.z),
-        exit_pupil_per_iris=1 / turned.before(turned_iris).magnified_from_infinity(turned_iris.z),
+        entrance_pupil_per_iris=lens.pupil_per_iris(),
+        exit_pupil_per_iris=turned.pupil_per_iris(),
         register=lens.rear_focus() - lens.last - FLANGE,
     )
 

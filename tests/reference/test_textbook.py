@@ -1,7 +1,8 @@
 """Worked examples of textbooks, and published values, against the core.
 
-`seen` means that the printed page was read; `memory` that the figure is quoted from memory. Where a book prints lengths in
-inches or centimetres they are used as they stand: the sums do not care, or they are turned into mm beside them.
+`seen` means that the passage was read, mostly in an excerpt or a copy and not in the work as a whole; `memory` that it is
+quoted from memory. Where a book prints lengths in inches or centimetres they are used as they stand: the sums do not care, or
+they are turned into mm beside them.
 """
 
 import math
@@ -328,8 +329,8 @@ def test_an_objective_on_its_own_tube_lens_works_at_m_over_twice_its_aperture(
     assert answer.effective_f_number == pytest.approx(magnification / (2 * numerical_aperture), rel=EXACT)
 
 
-# L. Stroebel, View Camera Technique (1976), p. 139, as quoted on a page that was seen: on a format four times the size a
-# 300 mm lens has the field of a 75 mm lens, and at the same f-number the small picture has four times the depth.
+# L. Stroebel, View Camera Technique (1976), p. 139, as quoted in an excerpt of a forum thread: on a format four times the size
+# a 300 mm lens has the field of a 75 mm lens, and at the same f-number the small picture has four times the depth.
 SMALL = {"sensor_width_mm": 30, "sensor_height_mm": 24, "other_sensor_width_mm": 120, "other_sensor_height_mm": 96}
 DISTANT = {"magnification": 1e-4, "f_number": 16, "focal_length_mm": 75, "circle_of_confusion_mm": 0.025}
 
@@ -344,8 +345,8 @@ def test_a_format_four_times_the_size_takes_four_times_focal_length_and_f_number
     assert 2 * geometric_half_depth(16, 1e-4, 0.025) == pytest.approx(4 * at_the_same_mark)
 
 
-# A teaching page on formats (seen): whatever the format, an entrance pupil of the same diameter at the same distance gives the
-# same picture.
+# A teaching page on formats, as quoted in excerpts: whatever the format, an entrance pupil of the same diameter at the same
+# distance gives the same picture.
 @pytest.mark.parametrize("magnification", [1e-4, 0.1, 1.0, 5.0])
 def test_the_same_picture_has_the_same_entrance_pupil(magnification: float) -> None:
     picture = {**DISTANT, **SMALL, "pupil_magnification": 1.4, "magnification": magnification}

@@ -47,8 +47,8 @@ REPEATED_FLASHES = Text(
     "people",
     "several flashes, one after the other",
     "Flashes that repeat can start a seizure in people with photosensitive epilepsy, and give others a headache. Tell "
-    "everyone near beforehand, let them leave or turn away, stop at once if someone feels unwell, and call qualified people "
-    "for help.",
+    "everyone near beforehand, let them leave or turn away, stop at once if someone feels unwell, and call for medical help "
+    "from qualified people.",
 )
 FLASH_NEVER_OPENED = Text(
     "flash-never-opened",
@@ -62,16 +62,24 @@ OLD_FLASH = Text(
     "people",
     "old flash units",
     "Some old flash units put a high voltage on the contacts that join them to the camera. It can give you a shock and "
-    "destroy the camera. Do not connect such a unit until a qualified person has measured it and it is within the limit in "
-    "the camera maker's instructions.",
+    "destroy the camera. Do not touch the contacts or connect such a unit until a qualified person has measured it and it is "
+    "within the limit in the camera maker's instructions.",
 )
 MAINS_NEAR_WATER = Text(
     "mains-near-water",
     "people",
     "lamps and flash units on mains power",
     "Mains electricity and water together can kill. Keep lamps, flash units, plugs and cables away from water, wet "
-    "specimens and preserving fluids, touch them with dry hands only, use none that is damaged, and follow the makers' "
-    "instructions and local rules.",
+    "specimens and preserving fluids, touch them with dry hands only, and use none that is damaged. Leave wiring and repairs "
+    "to a licensed electrician, and follow the makers' instructions and the local codes.",
+)
+BATTERIES = Text(
+    "batteries",
+    "people",
+    "batteries of cameras, lamps and flash units",
+    "A battery that is damaged, swollen, wet or short-circuited can catch fire, burst or leak. Charge and use only what the "
+    "maker's instructions name, keep batteries from heat, metal and children, never open one, and follow local rules for "
+    "sending them and throwing them away.",
 )
 HOT_LAMP_TOO_NEAR = Text(
     "hot-lamp-too-near",
@@ -93,9 +101,9 @@ HOT_LAMP = Text(
 STRONG_LAMP = Text(
     "strong-lamp",
     "people",
-    "strong lamps",
-    "A strong lamp close by can harm eyes, even where it does not dazzle. Do not look into it, not through the finder "
-    "either, point it away from faces, and follow its maker's instructions.",
+    "strong lamps, infrared ones too",
+    "A strong lamp close by can harm eyes, even where it does not dazzle, as infrared light does not. Do not look into it, "
+    "not through the finder either, point it away from faces, and follow its maker's instructions.",
 )
 ULTRAVIOLET = Text(
     "ultraviolet-light",
@@ -132,8 +140,16 @@ PRESERVING_FLUID = Text(
     "people",
     "specimens in preserving fluid",
     "Many preserving fluids catch fire easily, from a hot lamp or a spark, and many harm skin, eyes and lungs. Keep jars "
-    "closed and away from lamps and flash units, air the room, and follow the supplier's instructions, local rules and the "
-    "advice of qualified people.",
+    "closed and away from lamps and flash units, air the room, wear the gloves and goggles that the supplier's instructions "
+    "ask for, and follow local rules and the advice of qualified people.",
+)
+OLD_SPECIMENS = Text(
+    "old-specimens",
+    "people",
+    "dry specimens, above all from old collections",
+    "Many old specimens were treated with poisons such as arsenic or mercury, and the dust, spores and mould of any can harm "
+    "lungs and skin. Do not blow on them, keep your hands from your face, wear gloves, wash afterwards, and follow local "
+    "rules and the advice of qualified people, such as the keeper of the collection.",
 )
 SHARP_THINGS = Text(
     "sharp-things",
@@ -162,7 +178,7 @@ THORIATED_GLASS = Text(
     "thoriated-glass",
     "people",
     "some old lenses",
-    "Some old lenses hold glass with thorium, which gives off weak radiation. Do not carry such a lens on your body, sleep "
+    "Some old lenses hold glass with thorium, which is radioactive. Do not carry such a lens on your body, sleep "
     "near it, hold it to your eye for long, or grind or break its glass. Ask qualified people about it, and follow local "
     "rules when you post it or throw it away.",
 )
@@ -186,9 +202,10 @@ TRIGGER_OVER_LIMIT = Text(
     "gear",
     "flash units over the camera's limit",
     "The flash unit's trigger voltage of {voltage} V is above the {limit} V that the camera's maker allows, and can "
-    "destroy the camera. Do not connect it. Ask a qualified person for a way to fire it apart from the camera.",
-    "A flash unit whose trigger voltage is above what the camera's maker allows can destroy the camera. Do not connect it. "
-    "Ask a qualified person for a way to fire it apart from the camera.",
+    "destroy the camera; a high one can give you a shock. Do not connect it or touch its contacts. Ask a qualified person for "
+    "a way to fire it apart from the camera.",
+    "A flash unit whose trigger voltage is above what the camera's maker allows can destroy the camera; a high one can give "
+    "you a shock. Do not connect it or touch its contacts. Ask a qualified person for a way to fire it apart from the camera.",
 )
 OVER_DUTY = Text(
     "flash-over-duty",
@@ -204,7 +221,7 @@ NEAR_DUTY = Text(
     "gear",
     "nearly as many flashes as the maker allows",
     "{flashes} flashes one after the other come near the {limit} that the flash head's maker allows, and test "
-    "flashes count too. Feel whether it gets hot, and let it rest as its maker's instructions say.",
+    "flashes count too. Stop when it grows hot or smells, and let it rest as its maker's instructions say.",
     "Nearly as many flashes one after the other as the flash head's maker allows make it hot, and test flashes count too. "
     "Let it rest as its maker's instructions say.",
 )
@@ -263,9 +280,9 @@ HEAVY_RIG = Text(
     "heavy-rig",
     "gear",
     "long or heavy parts on a mount",
-    "Long or heavy parts pull at the camera's mount like a lever, and can bend or break it. Support them near their "
-    "heaviest point, with a collar, a rail or a rest, check every joint, and stay within the load that the makers' "
-    "instructions allow.",
+    "Long or heavy parts pull at the camera's mount like a lever: they can bend or break it, or tip the stand over. Support "
+    "them near their heaviest point, with a collar, a rail or a rest, check every joint, and stay within the load that the "
+    "makers' instructions allow.",
 )
 REACHES_MIRROR = Text(
     "reaches-mirror-or-shutter",

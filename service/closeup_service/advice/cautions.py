@@ -15,8 +15,8 @@ Element = Mapping[str, Any]
 FOCUS_CAUTION_MM = 0.5
 NEAR_DUTY = 0.8
 """Share of the flashes that a maker allows from which they are near that limit."""
-ULTRAVIOLET_BELOW_NM = 400.0
-"""End of the ultraviolet (CIE, International Lighting Vocabulary, from memory)."""
+ULTRAVIOLET_BELOW_NM, INFRARED_ABOVE_NM = 400.0, 780.0
+"""Ends of the ultraviolet and the infrared (CIE, International Lighting Vocabulary, from memory)."""
 MOST_LIGHT_PARTS = 2
 """A train of more parts than this hangs heavily on the mount."""
 
@@ -122,10 +122,11 @@ def of_modelling_lamp(asked: Asked) -> list[Caution]:
 
 
 def for_wavelength(asked: Asked) -> list[Caution]:
-    """Ultraviolet light, by its wavelength."""
-    return notes_of(
-        [texts.ULTRAVIOLET] if asked.get("wavelength_nm", ULTRAVIOLET_BELOW_NM) < ULTRAVIOLET_BELOW_NM else []
-    )
+    """Ultraviolet and infrared light, by its wavelength: neither dazzles."""
+    wavelength = asked.get("wavelength_nm", ULTRAVIOLET_BELOW_NM)
+    if wavelength < ULTRAVIOLET_BELOW_NM:
+        return notes_of([texts.ULTRAVIOLET])
+    return notes_of([texts.STRONG_LAMP] if wavelength > INFRARED_ABOVE_NM else [])
 
 
 def for_one_lens(asked: Asked) -> list[Caution]:

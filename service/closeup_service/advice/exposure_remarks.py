@@ -44,23 +44,21 @@ def nothing_changed() -> Remark:
 
 
 def shutter_and_sync(within: bool | None, time_s: float | None, sync_time_s: float | None) -> list[Remark]:
-    """Say that the shutter is too short for the flash, or that nobody knows."""
-    if within is False:
-        return [
-            remark(
-                "shutter-shorter-than-sync",
-                f"{shown_time(time_s)} is shorter than the sync time of {shown_time(sync_time_s)}: part of the frame stays "
-                "dark. Set the sync time or a longer one; against ambient light use a lower ISO speed or a larger f-number "
-                "instead.",
-            )
-        ]
-    return []
+    """Say that the shutter is too short for the flash, where that is known."""
+    if within is not False or time_s is None or sync_time_s is None:
+        return []
+    return [
+        remark(
+            "shutter-shorter-than-sync",
+            f"{shown_time(time_s)} is shorter than the sync time of {shown_time(sync_time_s)}: part of the frame stays "
+            "dark. Set the sync time or a longer one; against ambient light use a lower ISO speed or a larger f-number "
+            "instead.",
+        )
+    ]
 
 
-def shown_time(seconds: float | None) -> str:
+def shown_time(seconds: float) -> str:
     """Time as people say it."""
-    if seconds is None:
-        return "?"
     return f"1/{plain(1 / seconds, 4)} s" if seconds < 0.3 else f"{plain(seconds)} s"
 
 

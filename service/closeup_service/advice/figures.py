@@ -6,7 +6,8 @@ from decimal import Decimal
 def plain(value: float, digits: int = 3) -> str:
     """Write a number to so many significant digits, 1200 and not 1.2e+03."""
     text = f"{Decimal(f'{value:.{digits - 1}e}'):f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text
 
 
 def ratio(magnification: float) -> str:

@@ -120,7 +120,5 @@ def steps_below(chains: Sequence[int]) -> list[Remark]:
     """Say which chains step down below the lens's own thread on the way; chains are counted from 1."""
     if not chains:
         return []
-    listed = ", ".join(map(str, chains))
-    return [
-        remark("steps-below-thread", f"Below the lens's own thread on the way, where it may vignette: chains {listed}.")
-    ]
+    text = f"Below the lens's own thread on the way, where it may vignette: {numbered(chains)}."
+    return [remark("steps-below-thread", text)]

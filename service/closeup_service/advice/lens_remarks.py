@@ -2,6 +2,7 @@
 
 from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import WORTH_SAYING, Remark, off_by, remark
+from closeup_service.optics.aperture import TELECENTRIC
 
 
 def pupils(f_number: float, magnification: float, effective: float, given: bool, mounting: str) -> list[Remark]:
@@ -11,7 +12,7 @@ def pupils(f_number: float, magnification: float, effective: float, given: bool,
             remark(
                 "pupil-magnification-assumed",
                 "The pupil magnification was taken as 1. On real lenses that puts the effective f-number off by up to a "
-                "quarter or so either way: compare the two pupils' diameters and give pupil_magnification.",
+                "third or so either way: compare the two pupils' diameters and give pupil_magnification.",
             )
         ]
     shortcut = f_number * (1 + magnification)
@@ -62,7 +63,7 @@ def perspective(inverse_pupil_distance: float | None) -> list[Remark]:
     """Say when nearer parts of the subject look smaller, or no larger."""
     if inverse_pupil_distance is None:
         return []
-    if abs(inverse_pupil_distance) < 1e-12:
+    if abs(inverse_pupil_distance) < TELECENTRIC:
         return [remark("telecentric", "Telecentric: the scale does not change with the distance of the subject.")]
     if inverse_pupil_distance < 0:
         return [

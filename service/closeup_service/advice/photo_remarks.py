@@ -49,8 +49,9 @@ def longer_marks(fits: bool | None, every: Sequence[int], asked_mm: float, sugge
 
 
 def spoken(every: Sequence[int]) -> str:
-    """Ordinal numbers in figures."""
-    return " and ".join(f"{number}th" for number in every)
+    """Ordinal numbers in figures: 2nd, 4th and 8th."""
+    ordinals = [f"{number}{'nd' if number == 2 else 'th'}" for number in every]
+    return " and ".join(filter(None, (", ".join(ordinals[:-1]), ordinals[-1])))
 
 
 def pitch_not_checked() -> Remark:

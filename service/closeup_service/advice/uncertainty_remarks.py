@@ -24,15 +24,15 @@ def uncertainty(certain: Sequence[str], switching: bool, failing: Sequence[str],
             remark(
                 "uncertainty-stop-switches",
                 "Within two standard uncertainties another stop may come to govern: the uncertainty of the aperture, and of "
-                "what rests on it, is null. Stop the lens down by one, or use a wider tube.",
+                "what rests on it, is null. Stop the lens down further, or use a wider tube.",
             )
         )
     if failing:
-        verb = "has" if len(failing) == 1 else "have"
+        verb, become = ("has", "it becomes") if len(failing) == 1 else ("have", "they become")
         notes.append(
             remark(
                 "uncertainty-unlimited",
-                f"{', '.join(failing)} {verb} no uncertainty: within two standard uncertainties it becomes unlimited.",
+                f"{', '.join(failing)} {verb} no uncertainty: within two standard uncertainties {become} unlimited.",
             )
         )
     return notes

@@ -12,6 +12,9 @@ from closeup_service.optics.parts import Part
 LEAST_EFFECTIVE_F_NUMBER = 0.5
 """sin u' = 1/(2 N_eff) cannot exceed 1 in air."""
 
+TELECENTRIC = 1e-12
+"""1/z below this [1/mm], to either side, is that of an entrance pupil infinitely far away: rounding alone leaves it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Aperture:

@@ -42,8 +42,8 @@ def wave_half_depth(effective: Real, magnification: Real, wavelength_nm: Real) -
 def combined_half_depth(effective: Real, magnification: Real, blur: Real, wavelength_nm: Real) -> Real:
     """Half depth [mm] as microscopists add it: wave plus geometric.
 
-    Source: R. Oldfield / S. Inoue and K. R. Spring, *Video Microscopy*: n lambda/NA^2 + n e/(M NA) (from memory; the sum is
-    also on teaching pages that were read).
+    Source: S. Inoue and K. R. Spring, *Video Microscopy*: n lambda/NA^2 + n e/(M NA) (from memory; excerpts of teaching
+    pages have the same sum).
     """
     return geometric_half_depth(effective, magnification, blur) + wave_half_depth(
         effective, magnification, wavelength_nm

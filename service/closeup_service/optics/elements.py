@@ -217,8 +217,6 @@ def objective_part(
 
 def refuse_off_design(element: Element, pointer: str, behind_shoulder: Real, arithmetic: Arithmetic) -> None:
     """Refuse a finite-conjugate objective of unknown focal length away from the image distance it was made for."""
-    if element.get("tube_length_mm") is None or element.get("focal_length_mm") is not None:
-        return
     design = element["tube_length_mm"] - EYEPIECE_SEAT_MM
     arithmetic.refuse(
         abs(behind_shoulder - design) > DESIGN_LENGTH_TOLERANCE_MM,

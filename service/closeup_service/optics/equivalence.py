@@ -4,7 +4,7 @@ With k the other sensor's size over this one's: the same framing takes m' = k m,
 c' = k c. The geometric depth 2 c N_eff / m^2 then stays for N_eff' = k N_eff. That is the same numerical aperture
 m / (2 N_eff) on the subject: so wave depth, contrast and resolution on the subject stay as well, and only the light on each
 mm^2 of the sensor changes, by 1/k^2. Follows from the formulas of depth, wave and exposure; as the trade states it, for
-distant subjects, L. Stroebel, *View Camera Technique* (1976), p. 139 (as quoted on a page that was read).
+distant subjects, L. Stroebel, *View Camera Technique* (1976), p. 139 (as quoted in an excerpt of a page).
 """
 
 from math import hypot

@@ -9,7 +9,8 @@ from math import exp2, floor, inf, isfinite, log2
 
 FRACTION, JOULES, STOPS_BELOW_FULL, DIAL = KINDS = ("fraction", "joules", "stops-below-full", "dial")
 
-HALF_A_CLICK = 1e-9
+ROUNDING = 1e-9
+"""So little off, in stops or in clicks, is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +55,14 @@ class Scale:
     def missing(self, stops: float) -> float:
         """Stops that the range misses: positive where it is too weak, negative where its least is too strong."""
         short = stops - self.held(stops)
-        return short if abs(short) > HALF_A_CLICK else 0.0
+        return short if abs(short) > ROUNDING else 0.0
 
     def clicked(self, stops: float) -> float | None:
         """Nearest click within the range, counted down from the strongest; None where clicks or strongest are not known."""
         low, high = self.range_stops
         if self.step_stops is None or not isfinite(high):
             return None
-        most = inf if not isfinite(low) else floor((high - low) / self.step_stops + HALF_A_CLICK)
+        most = inf if not isfinite(low) else floor((high - low) / self.step_stops + ROUNDING)
         clicks = min(max(floor((high - stops) / self.step_stops + 0.5), 0), most)
         return high - clicks * self.step_stops
 

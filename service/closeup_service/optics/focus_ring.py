@@ -21,9 +21,12 @@ from closeup_service.optics.errors import NoRealSubject
 from closeup_service.optics.sharpness import Criterion
 from closeup_service.optics.stack import ROUNDING, FloatArray, Stack, least_overlap, refuse_too_many
 
-SAMPLES = 65
-ROUNDS = 3
+SAMPLES, ROUNDS = 65, 3
+"""Magnifications that are looked at in a row, and how often the gap between two of them is looked at again."""
+
 TABLE = 129
+"""Magnifications in the table of the contrast model."""
+
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(48)
 
 HalfDepth = Callable[[FloatArray], FloatArray]

@@ -11,6 +11,7 @@ from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.solve import solve
 
 AGREEMENT = 1e-6
+"""An aperture that misses what is wanted by a greater share is another stop's."""
 
 
 class LensLight(Protocol):

@@ -165,6 +165,11 @@ def clearance_of(
         return None
     if train[0]["element"] == "lens" and train[0].get("front_protrusion_mm") is None:
         assumed["/train/0/front_protrusion_mm"] = 0.0
+    return working_distance - reach_of(train, parts, arithmetic)
+
+
+def reach_of(train: Sequence[Mapping[str, Any]], parts: Sequence[Part], arithmetic: Arithmetic) -> Real:
+    """How far what stands out furthest reaches before the front of the train, mm."""
     reach: Real = 0.0
     before: Real = 0.0
     for element, part in zip(train, parts, strict=True):
@@ -174,7 +179,7 @@ def clearance_of(
         if part.length is None:
             break
         before = before + part.length
-    return working_distance - reach
+    return reach
 
 
 def refuse_wide_image_cone(effective: Real | None, parts: Sequence[Part], arithmetic: Arithmetic) -> None:

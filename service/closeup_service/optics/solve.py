@@ -18,10 +18,19 @@ from closeup_service.optics.train import front_to_plane
 Document = Mapping[str, Any]
 
 PROBE_MM = 100.0
+"""The train is taken at this length and at none: two points of each straight line."""
+
 NO_EFFECT = 1e-12
+"""A slope below this is what rounding leaves of none."""
+
 ROUNDING_MM = 1e-9
+"""So little beyond the range is within it."""
+
 SCAN, HALVINGS = 64, 50
+"""Steps in which the range is searched for where the set-up can be, and halvings that place the edge between two."""
+
 AGREEMENT = 1e-6
+"""A length that misses the target by a greater share does not reach it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,6 +33,9 @@ PARAMETERS = (
 )
 """What a lens can be uncertain in."""
 
+POSITIVE = ("focal_length_mm", "pupil_magnification", "f_number")
+"""Those of them that no lens has at nothing or below."""
+
 FIELDS = (
     "magnification",
     "subject_width_mm",
@@ -61,6 +64,7 @@ REACH = 2.0
 
 _STEP, _LEAST_STEP = 1e-3, 1e-7
 _SAME = 1e-9
+"""A margin between two stops that is uncertain by less does not move: both stand on the same data."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +110,9 @@ def is_uncertain(document: Document) -> bool:
 def propagate(document: Document, set_up: SetUp) -> Propagated:
     """Propagate the uncertainties that the document's lenses state into what the set-up does."""
     uncertain = uncertain_members(document)
+    impossible = member_at_nothing(uncertain)
+    if impossible is not None:
+        return Propagated(dict.fromkeys(FIELDS), refusal=impossible)
     base = results(set_up)
     steps = [step_at(uncertain, place) for place in range(len(uncertain.places))]
     try:
@@ -210,8 +217,19 @@ def refusal_within_reach(uncertain: Uncertain, gradients: Mapping[str, Column]) 
         for side in (-change, change):
             try:
                 evaluate(uncertain.moved(side))
-            except (OpticsError, ZeroDivisionError, OverflowError) as error:
+            except OpticsError as error:
                 return str(error)
+            except ArithmeticError:
+                return "A result would be too large for a number."
+    return None
+
+
+def member_at_nothing(uncertain: Uncertain) -> str | None:
+    """Which positive member comes to nothing or below within reach, in words; None where none does."""
+    for place, (index, name) in enumerate(uncertain.places):
+        least = uncertain.value(place) - REACH * sqrt(uncertain.covariance[place, place])
+        if name in POSITIVE and least <= 0:
+            return f"/train/{index}/{name} would be {least:.4g}, and every lens has more: state a smaller uncertainty."
     return None
 
 

@@ -77,20 +77,11 @@ def defocused_otf(relative_frequency: Any, waves: Any) -> FloatArray:
     return np.asarray(np.where(greatest_phase > PHASE_PER_NODE * MOST_NODES, 0.0, otf))
 
 
-def diffraction_mtf(relative_frequency: Any) -> FloatArray:
-    """Contrast of an ideal lens in focus = (2/pi) (acos v - v sqrt(1 - v^2)), v the frequency over cut-off."""
-    v = np.clip(np.asarray(relative_frequency, dtype=float), 0, 1)
-    return np.asarray((2 / np.pi) * (np.arccos(v) - v * np.sqrt(1 - v * v)))
-
-
-def strehl_ratio(waves: Any) -> FloatArray:
-    """Peak of the image of a point over that in focus = sinc^2(w), sinc(x) = sin(pi x)/(pi x); 0.81 at a quarter wave."""
-    peak = np.sinc(waves)
-    return np.asarray(peak * peak)
-
-
 def pixel_mtf(frequency: Any, pitch_um: Any, fill: float = 1.0) -> FloatArray:
-    """Contrast that square pixels leave = |sinc(pitch x fill x frequency)|; `fill` is the linear share that is sensitive."""
+    """Contrast that square pixels leave = |sinc(pitch x fill x frequency)|; `fill` is the linear share that is sensitive.
+
+    Source: G. D. Boreman, *Modulation Transfer Function in Optical and Electro-Optical Systems* (from memory).
+    """
     cycles = np.asarray(frequency, dtype=float) * np.asarray(pitch_um, dtype=float) * fill * 1e-3
     return np.asarray(np.abs(np.sinc(cycles)))
 
@@ -125,8 +116,9 @@ def image_contrast(frequency: Any, defocus_mm: Any, effective_f_number: Any, lig
     return np.asarray(total)
 
 
-SCAN = 48
-HALVINGS = 48
+SCAN, HALVINGS = 48, 48
+"""Steps of defocus in which the first fall of the contrast is looked for, and halvings that place it."""
+
 LEAST_REST = 0.02
 """Nearer the cut-off than this less contrast is left than anyone can ask for."""
 

@@ -1,8 +1,9 @@
 """How many digits a worked sum shows: enough that a pocket calculator comes to the result shown."""
 
 from collections.abc import Callable, Mapping
-from decimal import Decimal
 from math import floor, isfinite, log10
+
+from closeup_service.advice import figures
 
 RESULT_DIGITS = 4
 EXACT_DIGITS = 8
@@ -14,10 +15,8 @@ NOTHING, NEAR_NOTHING = 1e-12, 5e-5
 
 
 def plain(value: float, digits: int) -> str:
-    """Write a number to so many significant digits, with a minus sign and without powers of ten."""
-    text = f"{Decimal(f'{value:.{digits - 1}e}'):f}"
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return "0" if text == "-0" else text.replace("-", "−")
+    """Write a number to so many significant digits, as texts do, but with a minus sign and not a hyphen."""
+    return figures.plain(value, digits).replace("-", "−")
 
 
 def exact(value: float, most: int) -> str | None:

@@ -7,7 +7,7 @@ from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Formula
 from closeup_service.worked.lens import NUMERICAL_APERTURE, board_of, effective_steps
 from closeup_service.worked.sharpness import blur_steps, pupil_steps
-from closeup_service.worked.sources import ALGEBRA, DEFINITION, HECHT, KINGSLAKE, RAY
+from closeup_service.worked.sources import ALGEBRA, DEFINITION, HECHT, KINGSLAKE, RAY, TURNED
 
 Members = Mapping[str, Any]
 
@@ -27,7 +27,7 @@ OTHER_EFFECTIVE = Formula(
     ALGEBRA,
 )
 OTHER_MARK = Formula("N_x = N_ex / (1 + m_x / p_x)", "Mark on the other camera, lens mounted normally", KINGSLAKE)
-OTHER_MARK_REVERSED = Formula("N_x = N_ex / (m_x + 1 / p_x)", "Mark on the other camera, lens reversed", KINGSLAKE)
+OTHER_MARK_REVERSED = Formula("N_x = N_ex / (m_x + 1 / p_x)", "Mark on the other camera, lens reversed", TURNED)
 OTHER_EXTENSION = Formula(
     "e_x = f_x * m_x - e_fx - (R_cx - R_lx)", "Extension on the other camera, of another register", HECHT
 )

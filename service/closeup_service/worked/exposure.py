@@ -9,14 +9,14 @@ from closeup_service.optics.flash_power import DIAL, STOPS_BELOW_FULL, Scale
 from closeup_service.optics.lens_light import LensLight, OneLens, WholeSetUp
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Formula, found
-from closeup_service.worked.sources import ALGEBRA, APEX, KINGSLAKE, RAY, WALSH
+from closeup_service.worked.sources import ALGEBRA, APEX, KINGSLAKE, RAY, TURNED, WALSH
 
 Members = Mapping[str, Any]
 
 KNOWN = Formula("N_1 = N * (1 + m / p)", "Effective f-number of the known frame, lens mounted normally", KINGSLAKE)
-KNOWN_REVERSED = Formula("N_1 = N * (m + 1 / p)", "Effective f-number of the known frame, lens reversed", KINGSLAKE)
+KNOWN_REVERSED = Formula("N_1 = N * (m + 1 / p)", "Effective f-number of the known frame, lens reversed", TURNED)
 PLANNED = Formula("N_2 = N * (1 + m / p)", "Effective f-number of the planned frame, lens mounted normally", KINGSLAKE)
-PLANNED_REVERSED = Formula("N_2 = N * (m + 1 / p)", "Effective f-number of the planned frame, lens reversed", KINGSLAKE)
+PLANNED_REVERSED = Formula("N_2 = N * (m + 1 / p)", "Effective f-number of the planned frame, lens reversed", TURNED)
 FILTERS_KNOWN = Formula("tau_1 = 2 ** (-F_1)", "Transmission of the known frame's filters", APEX)
 FILTERS_PLANNED = Formula("tau_2 = 2 ** (-F_2)", "Transmission of the planned frame's filters", APEX)
 APERTURE = Formula("G_a = 2 * log2(N_1 / N_2)", "What the aperture gives more, in stops", APEX)
@@ -43,7 +43,7 @@ OPEN_BELOW = Formula("E_2 = E_1 + G", "New power in stops below full", ALGEBRA)
 OPEN_DISTANCE = Formula("D_2 = sqrt((D_1 ** 2 + r_1 ** 2) * 2 ** G - r_2 ** 2)", "New distance of the flash", WALSH)
 OPEN_APERTURE = Formula("N_2 = N_1 * 2 ** (G / 2)", "New effective f-number", APEX)
 MARK = Formula("N = N_2 / (1 + m / p)", "New mark, lens mounted normally", KINGSLAKE)
-MARK_REVERSED = Formula("N = N_2 / (m + 1 / p)", "New mark, lens reversed", KINGSLAKE)
+MARK_REVERSED = Formula("N = N_2 / (m + 1 / p)", "New mark, lens reversed", TURNED)
 MARK_OF_SET_UP = Formula("N = N_m * N_2 / N_n", "New mark in a set-up: both are in proportion", ALGEBRA)
 LOSS = Formula("n_s2 = 2 * log2(N_2 / N)", "Light lost against the mark in the planned frame", RAY)
 UNDER_FLASH = Formula(

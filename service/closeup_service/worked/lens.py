@@ -5,7 +5,7 @@ from typing import Any
 
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Formula
-from closeup_service.worked.sources import DEFINITION, HECHT, KINGSLAKE, RAY
+from closeup_service.worked.sources import DEFINITION, HECHT, KINGSLAKE, RAY, TURNED
 
 Members = Mapping[str, Any]
 
@@ -33,9 +33,9 @@ WORKING_DISTANCE_REVERSED = Formula("WD = R_l + f / m - e_f", "Working distance,
 TOTAL = Formula("L = f * (2 + m + 1 / m) + i", "Subject to sensor", HECHT)
 
 EFFECTIVE = Formula("N_eff = N * (1 + m / p)", "Effective f-number, lens mounted normally", KINGSLAKE)
-EFFECTIVE_REVERSED = Formula("N_eff = N * (m + 1 / p)", "Effective f-number, lens reversed", KINGSLAKE)
+EFFECTIVE_REVERSED = Formula("N_eff = N * (m + 1 / p)", "Effective f-number, lens reversed", TURNED)
 MARK = Formula("N = N_eff / (1 + m / p)", "Marked f-number for an effective one, lens mounted normally", KINGSLAKE)
-MARK_REVERSED = Formula("N = N_eff / (m + 1 / p)", "Marked f-number for an effective one, lens reversed", KINGSLAKE)
+MARK_REVERSED = Formula("N = N_eff / (m + 1 / p)", "Marked f-number for an effective one, lens reversed", TURNED)
 LIGHT_LOSS = Formula("n_s = 2 * log2(N_eff / N)", "Light lost against the mark, in stops", RAY)
 EXPOSURE_FACTOR = Formula("k_t = (N_eff / N) ** 2", "Factor on the exposure time", RAY)
 NUMERICAL_APERTURE = Formula("NA = m / (2 * N_eff)", "Numerical aperture on the subject's side", HECHT)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+from closeup_service.optics.aperture import TELECENTRIC
 from closeup_service.optics.sharpness import ROUNDING, WAVELENGTH_NM, blur_of
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Formula, found
@@ -19,6 +20,7 @@ from closeup_service.worked.lens import (
 from closeup_service.worked.sources import (
     AIRY,
     ALGEBRA,
+    BOREMAN,
     BORN_WOLF,
     GOODMAN,
     HANSMA,
@@ -32,8 +34,6 @@ from closeup_service.worked.sources import (
 Members = Mapping[str, Any]
 
 FIRST_ZERO = 3.8317059702
-TELECENTRIC = 1e-12
-"""1/z below this [1/mm] is that of an entrance pupil infinitely far away."""
 
 BLUR_OF_SENSOR = Formula(
     "c = sqrt(w_s ** 2 + h_s ** 2) / 1500", "Blur accepted on the sensor, by its diagonal", PRACTICE
@@ -96,7 +96,7 @@ DETAIL_WHITE = found(
 WITH_PIXELS = Formula(
     "K_p = K * abs(sin(pi * g * u * q / 1000) / (pi * g * u * q / 1000))",
     "Contrast of a detail with the pixels",
-    GOODMAN,
+    BOREMAN,
 )
 BEYOND_PIXELS = found(
     "K_p", "none, since the detail is finer than the pixels carry", "Detail beyond the pixels", NYQUIST

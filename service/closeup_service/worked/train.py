@@ -8,14 +8,14 @@ from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.elements import EYEPIECE_SEAT_MM, PARFOCAL_MM
 from closeup_service.optics.matrices import Chain, Matrix, chain, first_powered, matrix_to_sensor
 from closeup_service.optics.parts import Part
-from closeup_service.optics.set_up import SetUp, build_parts, evaluate
+from closeup_service.optics.set_up import SetUp, build_parts, evaluate, reach_of
 from closeup_service.optics.stack import OVERLAP
 from closeup_service.optics.train import front_to_plane, planes_to_sensor
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Formula, found
 from closeup_service.worked.lens import LIGHT_LOSS, frame_steps
 from closeup_service.worked.sharpness import FIRST_ZERO, blur_steps, depth_steps, diffraction_of, pupil_distance
-from closeup_service.worked.sources import ALGEBRA, DEFINITION, HANSMA, HECHT, MATRICES, PRACTICE
+from closeup_service.worked.sources import ALGEBRA, DEFINITION, HANSMA, HECHT, MATRICES, OBJECTIVES, PRACTICE
 
 Members = Mapping[str, Any]
 
@@ -29,7 +29,7 @@ OWN_FOCAL = Formula("f_i = f", "Focal length of a lens", DEFINITION)
 OF_POWER = Formula("f_i = 1000 / P_d", "Focal length of a close-up lens by its power", DEFINITION)
 OF_CONVERTER = Formula("f_i = -k * l_k / (k - 1) ** 2", "Focal length of a thin converter", HECHT)
 OF_OBJECTIVE = Formula("f_i = f_t / M_o", "Focal length of an infinity-corrected objective", DEFINITION)
-OBJECTIVE_IMAGE = Formula(f"v_o = l_t - {EYEPIECE_SEAT_MM:g}", "Image behind a finite objective's shoulder", PRACTICE)
+OBJECTIVE_IMAGE = Formula(f"v_o = l_t - {EYEPIECE_SEAT_MM:g}", "Image behind a finite objective's shoulder", OBJECTIVES)
 OF_FINITE_OBJECTIVE = Formula("f_i = (l_p + v_o) / (M_o + 2 + 1 / M_o)", "Focal length of a finite objective", HECHT)
 FRONT = Formula("a_f = a", "First principal plane behind the front rim", DEFINITION)
 REAR_BY_REGISTER = Formula(
@@ -225,23 +225,12 @@ def distance_steps(board: Board, document: Members, parts: Sequence[Part], first
     if "s_f" in board.values:
         board.write(WORKING_DISTANCE, set_up.working_distance_mm)
     if set_up.clearance_mm is not None:
-        board.write(CLEARANCE, set_up.clearance_mm, l_c=reach_of(document["train"], parts))
+        board.write(CLEARANCE, set_up.clearance_mm, l_c=reach_of(document["train"], parts, POINT))
     if set_up.subject_to_sensor_mm is not None:
         board.write(PLANES, planes_to_sensor(parts, first, document["camera"]["register_mm"]))
         board.write(TOTAL, set_up.subject_to_sensor_mm)
         if set_up.working_distance_mm is not None:
             board.write(RIG, set_up.rig_length_mm)
-
-
-def reach_of(train: Sequence[Members], parts: Sequence[Part]) -> float:
-    """How far what stands out furthest reaches before the front of the train, mm."""
-    reach = before = 0.0
-    for element, part in zip(train, parts, strict=True):
-        reach = max(reach, element.get("front_protrusion_mm", 0.0) - before)
-        if part.length is None:
-            break
-        before += part.length
-    return reach
 
 
 def stop_steps(

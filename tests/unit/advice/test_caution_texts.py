@@ -31,6 +31,8 @@ USUAL = {
     "flashes near a head's duty limit": {"flash-near-duty", "flash-over-duty"},
     "the sun through any lens: eyes, fire, sensor": {"sun-through-lens"},
     "lasers": {"laser"},
+    "batteries that burn, burst or leak": {"batteries"},
+    "dry specimens that were treated with poison": {"old-specimens"},
     "glass left in the sun": {"glass-in-the-sun"},
     "old thoriated glass": {"thoriated-glass"},
     "stands that tip, cables that trip": {"stands-and-cables"},
