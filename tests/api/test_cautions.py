@@ -180,7 +180,9 @@ def test_a_text_quotes_the_values_of_the_request_alone(api: FlaskClient) -> None
     assert "300 mm" in text("hot-lamp-too-near", MOTION, lamp)
     volts = FLASH | {"trigger_voltage_v": 220, "trigger_limit_v": 6}
     assert "220 V is above the 6 V" in text("trigger-voltage-over-limit", MOTION, volts)
-    assert text("flash-over-duty", STACK, RAIL | {"duty_limit_pops": 10}).startswith("11 flashes")
+    assert text("flash-over-duty", STACK, RAIL | {"duty_limit_pops": 10}).startswith(
+        "The flashes one after the other, 11, are more than the 10 that"
+    )
 
 
 @pytest.mark.parametrize(

@@ -26,7 +26,7 @@ def test_a_reversed_zoom_magnifies_most_at_its_wide_end(api: FlaskClient) -> Non
 
 
 def test_at_life_size_a_symmetric_lens_loses_two_stops(api: FlaskClient) -> None:
-    """Printed in many handbooks; here the photography question-and-answer archive on bellows factors (seen)."""
+    """Printed in many handbooks; here the photography question-and-answer archive on bellows factors (seen in excerpts)."""
     answer = answered(api, "/v1/effective-f-number", {"f_number": 5.6, "magnification": 1, "pupil_magnification": 1})
     assert answer["light_loss_stops"] == pytest.approx(2)
     assert answer["exposure_factor"] == pytest.approx(4)

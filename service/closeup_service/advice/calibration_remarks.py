@@ -108,7 +108,7 @@ def outliers(frames: Sequence[int], pointer: str) -> list[Remark]:
     if not frames:
         return []
     named = ", ".join(f"{pointer}/frames/{index}" for index in frames)
-    text = f"{named}: beyond what the other frames admit. Look at it again; take it out only for a reason that you can name."
+    text = f"{named}: beyond what the other frames admit. Look again, and leave one out only for a reason that you can name."
     return [remark("outlier", text)]
 
 

@@ -211,7 +211,7 @@ OVER_DUTY = Text(
     "flash-over-duty",
     "gear",
     "more flashes than the head's maker allows",
-    "{flashes} flashes one after the other are more than the {limit} that the flash head's maker allows: it can "
+    "The flashes one after the other, {flashes}, are more than the {limit} that the flash head's maker allows: it can "
     "overheat, scorch and fail. Use fewer, or let it rest in between, as its maker's instructions say.",
     "More flashes one after the other than the flash head's maker allows can make it overheat, scorch and fail. Use fewer, "
     "or let it rest in between, as its maker's instructions say.",
@@ -220,8 +220,8 @@ NEAR_DUTY = Text(
     "flash-near-duty",
     "gear",
     "nearly as many flashes as the maker allows",
-    "{flashes} flashes one after the other come near the {limit} that the flash head's maker allows, and test "
-    "flashes count too. Stop when it grows hot or smells, and let it rest as its maker's instructions say.",
+    "The number of flashes one after the other, {flashes}, comes near the {limit} that the flash head's maker allows, and "
+    "test flashes count too. Stop when it grows hot or smells, and let it rest as its maker's instructions say.",
     "Nearly as many flashes one after the other as the flash head's maker allows make it hot, and test flashes count too. "
     "Let it rest as its maker's instructions say.",
 )

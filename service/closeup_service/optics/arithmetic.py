@@ -13,6 +13,8 @@ import numpy.typing as npt
 
 from closeup_service.optics.errors import OpticsError
 
+FloatArray: TypeAlias = npt.NDArray[np.float64]
+
 Real: TypeAlias = Any
 """A Python float, or a numpy column of them, shape (rows,)."""
 

@@ -15,11 +15,11 @@ import numpy as np
 import numpy.typing as npt
 
 from closeup_service.optics import formulas
-from closeup_service.optics.arithmetic import POINT, Arithmetic, Columns
+from closeup_service.optics.arithmetic import POINT, Arithmetic, Columns, FloatArray
 from closeup_service.optics.depth import depth_limits
 from closeup_service.optics.errors import NoRealSubject
 from closeup_service.optics.sharpness import Criterion
-from closeup_service.optics.stack import ROUNDING, FloatArray, Stack, least_overlap, refuse_too_many
+from closeup_service.optics.stack import ROUNDING, Stack, least_overlap, refuse_too_many
 
 SAMPLES, ROUNDS = 65, 3
 """Magnifications that are looked at in a row, and how often the gap between two of them is looked at again."""

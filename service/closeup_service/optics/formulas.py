@@ -10,9 +10,11 @@ from math import pi
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
 
-AIRY_DIAMETER = 2 * 3.8317059702 / pi
-"""Diameter of the first dark ring over wavelength times effective f-number: 2 j/pi, j the first zero of
-the Bessel function J1 (DLMF 10.21, from memory)."""
+FIRST_ZERO = 3.8317059702
+"""First zero of the Bessel function J1 (DLMF 10.21, from memory)."""
+
+AIRY_DIAMETER = 2 * FIRST_ZERO / pi
+"""Diameter of the first dark ring over wavelength times effective f-number."""
 
 RAYLEIGH = AIRY_DIAMETER / 4
 """Least resolved distance over wavelength / numerical aperture (Lord Rayleigh's criterion)."""

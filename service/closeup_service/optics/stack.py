@@ -11,12 +11,10 @@ from math import ceil, floor, isinf
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
+from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.optics.depth import Depth
 from closeup_service.optics.errors import StepTooLong, TooManyFrames
-
-FloatArray = npt.NDArray[np.float64]
 
 OVERLAP = 0.2
 """Overlap when none is stated (common practice, no source)."""

@@ -18,9 +18,8 @@ from functools import cache
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
-FloatArray = npt.NDArray[np.float64]
+from closeup_service.optics.arithmetic import FloatArray
 
 LEAST_NODES, MOST_NODES = 32, 1024
 PHASE_PER_NODE = 2.0

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.optics.aperture import TELECENTRIC
+from closeup_service.optics.formulas import FIRST_ZERO
 from closeup_service.optics.sharpness import ROUNDING, WAVELENGTH_NM, blur_of
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Formula, found
@@ -32,8 +33,6 @@ from closeup_service.worked.sources import (
 )
 
 Members = Mapping[str, Any]
-
-FIRST_ZERO = 3.8317059702
 
 BLUR_OF_SENSOR = Formula(
     "c = sqrt(w_s ** 2 + h_s ** 2) / 1500", "Blur accepted on the sensor, by its diagonal", PRACTICE

@@ -6,6 +6,7 @@ from typing import Any
 from closeup_service.optics.aperture import stops_seen
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.elements import EYEPIECE_SEAT_MM, PARFOCAL_MM
+from closeup_service.optics.formulas import FIRST_ZERO
 from closeup_service.optics.matrices import Chain, Matrix, chain, first_powered, matrix_to_sensor
 from closeup_service.optics.parts import Part
 from closeup_service.optics.set_up import SetUp, build_parts, evaluate, reach_of
@@ -14,7 +15,7 @@ from closeup_service.optics.train import front_to_plane, planes_to_sensor
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Formula, found
 from closeup_service.worked.lens import LIGHT_LOSS, frame_steps
-from closeup_service.worked.sharpness import FIRST_ZERO, blur_steps, depth_steps, diffraction_of, pupil_distance
+from closeup_service.worked.sharpness import blur_steps, depth_steps, diffraction_of, pupil_distance
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, HANSMA, HECHT, MATRICES, OBJECTIVES, PRACTICE
 
 Members = Mapping[str, Any]
