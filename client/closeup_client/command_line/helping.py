@@ -18,7 +18,7 @@ IN_A_FORM = "; given in base64 where true, assumed false"
 
 TYPED = (
     "Numbers are taken as people write them: 2:1, 1:4 or 2x for a magnification, f/5.6, 1/125, a decimal comma, a unit "
-    "directly behind (35mm, 3.5cm)."
+    "directly behind (35mm, 3.5cm, 1.5in), 25% for a share."
 )
 TRAIN = (
     "The train is what light passes, subject first, with a + that stands alone between two parts. A part begins with the "
