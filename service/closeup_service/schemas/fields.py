@@ -13,6 +13,7 @@ from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.quick_acceptance import IN_DOUBT, Acceptor, QuickSchema, one_of, within
 
 BOUND_DIGITS = 10
+NO_LIST = fields.List.default_error_messages["invalid"]
 DECIMAL_COMMA = re.compile(r"-?\d{1,20},\d{1,20}", re.ASCII)
 
 
@@ -206,7 +207,7 @@ class RequestSchema(QuickSchema):
     def on_bind_field(self, field_name: str, field_obj: fields.Field[Any]) -> None:
         """Word the refusals of a member that is missing, and of what is no list."""
         del field_name
-        if isinstance(field_obj, fields.List):
+        if isinstance(field_obj, fields.List) and field_obj.error_messages["invalid"] == NO_LIST:
             field_obj.error_messages["invalid"] = "Give a list."
         field_obj.error_messages["required"] = _REQUIRED
 
