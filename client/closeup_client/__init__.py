@@ -183,6 +183,7 @@ from closeup_client.measuring_results import (
     SettingLens,
     ZoneSharpness,
 )
+from closeup_client.member_lists import describe
 from closeup_client.photographs import Photograph
 from closeup_client.results import (
     ApertureContrast,
@@ -411,3 +412,5 @@ __all__ = [
     "spacer",
     "teleconverter",
 ]
+
+describe([globals()[name] for name in __all__])

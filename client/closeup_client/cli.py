@@ -25,7 +25,7 @@ from closeup_client.command_line.request import files_of, request_of
 from closeup_client.command_line.scale_bars import make_scale_bars
 from closeup_client.command_line.scale_bars_help import SCALE_BARS
 from closeup_client.command_line.table import table
-from closeup_client.command_line.unknown_options import refuse_unknown, refuse_unknown_command
+from closeup_client.command_line.unknown_options import refuse_misspelt, refuse_unknown, refuse_unknown_command
 from closeup_client.errors import CloseupError
 
 
@@ -53,6 +53,7 @@ def run(arguments: Sequence[str]) -> int:
     """Do what the arguments ask for."""
     arguments = joined_commands(arguments, table())
     refuse_unknown_command(arguments, table())
+    refuse_misspelt(arguments, table())
     parser = parser_for(table())
     given, unknown = parser.parse_known_args(arguments)
     if given.command is None:

@@ -110,6 +110,9 @@ class Client:
     session : a session of your own (proxies, certificates, credentials); it is used as it is and never closed.
     retries : further tries when a connection is lost; timeouts and refusals are never tried again.
 
+    Members are named in the help of each method's fields, such as `help(MagnificationFields)`; what each means and how far
+    it goes is told by the command of the same name, such as `closeup magnification --help`, and at /docs of a service.
+
     Every method raises `ServiceUnreachable`, `ServiceRefused` or `AnswerNotUnderstood`, all of them `CloseupError`, and
     ValueError where a number to be sent is not finite. A client may be used in a `with` statement.
     """

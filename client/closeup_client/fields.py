@@ -38,7 +38,7 @@ class SurroundingsFields(TypedDict, total=False):
 
 
 class MagnificationFields(SensorFields, MountingFields, StepsFields, total=False):
-    """Exactly one of the first four, with the lens data that this route needs."""
+    """The subject's width or height, the extension or the working distance, with the lens data that this route needs."""
 
     subject_width_mm: float
     subject_height_mm: float

@@ -18,7 +18,8 @@ ENTRY_POINT_GROUP = "closeup_client.in_process"
 ENTRY_POINT = "service"
 _NOT_AS_HEADERS = frozenset({"host", "content-type", "content-length", "accept-encoding"})
 _INSTALL = (
-    "The service is not installed here: pip install 'closeup-optics[service]', or give the base_url of a running one."
+    "The service is not installed here: in a clone of the repository pip install '.[service]', "
+    "or give the base_url of a running one."
 )
 
 Application: TypeAlias = Callable[[dict[str, Any], Callable[..., Any]], Iterable[bytes]]

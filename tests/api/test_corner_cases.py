@@ -203,3 +203,8 @@ def test_no_light_lost_is_plain_zero(api: FlaskClient) -> None:
     answer = answered(api, SET_UPS, document(close_up, lens(100)))
     assert answer["light_loss_stops"] == 0
     assert str(answer["light_loss_stops"]) == "0.0"
+
+
+def test_a_train_that_is_no_list_is_told_so(api: FlaskClient) -> None:
+    found = refused(api, SET_UPS, {"camera": CAMERA, "train": tube(10)})
+    assert found["errors"] == [{"pointer": "/train", "detail": "Give a list."}]

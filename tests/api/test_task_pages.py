@@ -393,3 +393,17 @@ def test_the_fields_of_a_form_are_those_of_operations() -> None:
     }
     members = {each.member for task in TASKS for each in task.inputs}
     assert members - known <= own | {"exposure_time_s", "flash_power", "lens_register_mm", "mount"}
+
+
+def test_settings_to_choose_from_are_told_in_words(api: FlaskClient) -> None:
+    page = read(api, "/tasks/light").text
+    assert '<option value="flash_power">flash power</option>' in page
+    assert "_scale" not in page.replace("before_", "")
+
+
+def test_the_marks_of_a_ring_are_told_as_they_are_engraved(api: FlaskClient) -> None:
+    address = "/tasks/set-up?camera=field-camera&lens=wide-35&reversed=yes&f_number=f/8&part=reversing-49&tube_mm=31"
+    page = read(api, address).text
+    assert "f/6.7" in page  # half a stop beyond f/5.6, as rings that go by halves have it
+    assert "f/5.6⅓" not in page
+    assert ".. <a" not in page

@@ -15,13 +15,13 @@ def found(monkeypatch: pytest.MonkeyPatch, *values: str) -> None:
 
 def test_without_the_service_the_error_says_how_to_install_it(monkeypatch: pytest.MonkeyPatch) -> None:
     found(monkeypatch)
-    with pytest.raises(ServiceUnreachable, match=r"pip install 'closeup-optics\[service\]'"):
+    with pytest.raises(ServiceUnreachable, match=r"pip install '\.\[service\]'"):
         Client.in_process()
 
 
 def test_without_what_the_service_needs_the_error_says_how_to_install_it(monkeypatch: pytest.MonkeyPatch) -> None:
     found(monkeypatch, "no_such_module_anywhere.web:create")
-    with pytest.raises(ServiceUnreachable, match=r"closeup-optics\[service\]") as caught:
+    with pytest.raises(ServiceUnreachable, match=r"pip install '\.\[service\]'") as caught:
         Client.in_process()
     assert "no_such_module_anywhere" in str(caught.value)
     assert isinstance(caught.value.__cause__, ModuleNotFoundError)

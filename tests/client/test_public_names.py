@@ -1,3 +1,4 @@
+import inspect
 import subprocess
 import sys
 from types import ModuleType
@@ -25,3 +26,14 @@ def test_the_client_brings_requests_and_nothing_of_the_service() -> None:
     loaded = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout.split()
     assert "requests" in loaded
     assert {"closeup_service", "flask", "marshmallow", "numpy", "werkzeug"}.isdisjoint(loaded)
+
+
+def test_the_help_of_fields_names_every_member_with_what_it_takes() -> None:
+    told = inspect.getdoc(closeup_client.TableFields)
+    assert told is not None
+    lines = told.splitlines()
+    assert "subject_depth_mm : number" in lines
+    assert "light : 'one-wavelength' | 'white'" in lines
+    assert "train : Sequence of Lens | Spacer | CloseUpLens | Teleconverter | Objective | KitPart, needed" in lines
+    members = [line.partition(" : ")[0] for line in lines[lines.index("-------") + 1 :]]
+    assert set(members) == closeup_client.TableFields.__required_keys__ | closeup_client.TableFields.__optional_keys__

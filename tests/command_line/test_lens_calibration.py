@@ -37,3 +37,8 @@ def test_what_no_cell_can_show_is_left_to_json(closeup: Run, tmp_path: Path) -> 
     assert code == 0
     assert "rows, in full with --json" in out
     assert "{" not in out
+
+
+def test_a_frame_is_told_by_bare_values_as_well(closeup: Run) -> None:
+    told = closeup("lens-calibration", "--frames", "20mm 1:3", "--frames", "40mm", "2:3", "--json")
+    assert told == closeup("lens-calibration", *FRAMES, "--json")

@@ -120,3 +120,11 @@ def test_an_open_file_is_read_from_where_it_stands() -> None:
     behind.seek(len(b"something before"))
     with Client.in_process() as client:
         assert client.scale_reading_photo(behind, tick_pitch_mm=0.5).marks_used > 10
+
+
+def test_a_file_that_is_no_photograph_is_named_by_its_number(closeup: Run, photographs: Path) -> None:
+    (photographs / "notes.jpg").write_text("no photograph")
+    code, _, err = closeup("scale-reading", "comparison", "ruler-f8.jpg", "notes.jpg", "--tick-pitch-mm", "0,5")
+    assert code == 3
+    assert "photograph 2: This is no JPEG" in err
+    assert "photograph 1" not in err

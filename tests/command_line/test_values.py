@@ -12,6 +12,7 @@ from closeup_client.command_line.values import THOUSANDS, BadValue, number, scal
 MAGNIFICATION = Field("magnification", "number", "magnification")
 F_NUMBER = Field("f_number", "number", "marked f-number")
 LENGTH = Field("length_mm", "number", "length", unit="mm")
+SHARE = Field("scale_error", "number", "error of the ruler")
 PITCH = Field("pixel_pitch_um", "number", "pixel pitch", unit="um")
 POWER = Field("power_dpt", "number", "power", unit="dpt")
 TIME = Field("shutter_s", "number", "shutter", unit="s")
@@ -84,6 +85,8 @@ def test_any_text_is_either_a_finite_number_or_refused_in_words(text: str) -> No
         ("−5", LENGTH, -5.0),
         (".5", LENGTH, 0.5),
         ("0,125", LENGTH, 0.125),
+        ("1.5in", LENGTH, 38.1),
+        ("0,05%", SHARE, 0.0005),
         ("3.9µm", PITCH, 3.9),
         ("+2", POWER, 2.0),
         ("2D", POWER, 2.0),
@@ -122,6 +125,12 @@ def test_words_of_a_list_are_spelt_as_the_service_does() -> None:
     sensor = Field("sensor", "text", "sensor", choices=("36x24",))
     assert scalar("36X24", sensor) == scalar(" 36×24", sensor) == "36x24"
     assert scalar("unheard-of", sensor) == "unheard-of"
+
+
+@pytest.mark.parametrize("text", ["17,3x13", "17.3 × 13.0 mm", "17.30X13,00", "17.3x13mm"])
+def test_a_size_reads_however_it_is_written(text: str) -> None:
+    sensor = Field("sensor", "text", "sensor", choices=("36x24", "17.3x13.0"))
+    assert scalar(text, sensor) == "17.3x13.0"
 
 
 def test_yes_and_no_are_read_and_nothing_else() -> None:

@@ -166,3 +166,23 @@ def test_the_kinds_of_problem_are_listed_on_the_documentation_page(service: Serv
     answer = service.get("/problems")
     assert answer.status_code == 302
     assert answer.headers["Location"] == "/docs#problems"
+
+
+@pytest.mark.parametrize(
+    ("path", "meant"),
+    [
+        ("/v1/magnificaton", "/v1/magnification"),
+        ("/magnification", "/v1/magnification"),
+        ("/v1/v1/catalogue/sensors", "/v1/catalogue/sensors"),
+    ],
+)
+def test_a_misspelt_address_is_told_the_nearest(service: Service, path: str, meant: str) -> None:
+    assert service.get(path).json()["detail"].startswith(f"Did you mean {meant}? ")
+
+
+def test_an_address_like_no_other_is_told_none(service: Service) -> None:
+    assert "mean" not in service.get("/nothing/of/the/kind").json()["detail"]
+
+
+def test_a_method_that_is_not_offered_is_told_which_are(service: Service) -> None:
+    assert service.get("/v1/scale-reading/photo").json()["detail"] == "Offered here: OPTIONS, POST."

@@ -67,3 +67,21 @@ def test_a_document_travels_in_the_query(service: Service) -> None:
     assert missing.status_code == 422
     assert missing.json()["errors"][0]["pointer"] == "/document"
     assert service.get("/v1/set-ups/evaluate?document={").status_code == 400
+
+
+@pytest.mark.parametrize(
+    ("value", "says"),
+    [
+        ("8,5", "Give a number, with a decimal point: 8.5."),
+        ("eight", "Give a number."),
+        ("1e9", "Give a number from 0.5 to 256."),
+    ],
+)
+def test_a_number_that_does_not_pass_is_told_what_would(service: Service, value: str, says: str) -> None:
+    errors = service.get(f"{PATH}?f_number={value}&magnification=1").json()["errors"]
+    assert [error["detail"] for error in errors] == [says]
+
+
+def test_bounds_are_told_in_full(service: Service) -> None:
+    errors = service.get("/v1/magnification?subject_width_mm=2e6&sensor=36x24").json()["errors"]
+    assert [error["detail"] for error in errors] == ["Give a number from 0.001 to 1000000 mm."]

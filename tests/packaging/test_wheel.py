@@ -76,4 +76,4 @@ def test_the_client_imports_without_the_service_and_says_what_in_process_needs(p
         "    print(error)\n"
     )
     shown = subprocess.run([python, "-c", script], capture_output=True, text=True, check=True).stdout
-    assert "closeup-optics[service]" in shown
+    assert "pip install '.[service]'" in shown

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 
 from closeup_service.web.operations import OPERATIONS
 from ruler_pictures import draw
@@ -21,8 +22,15 @@ CALLS = [
     for at, (kind, _) in enumerate(BLOCKS[:-1])
     if BLOCKS[at + 1][0] == "json"
 ]
-LINES = [line.removeprefix("$ ") for kind, text in BLOCKS if kind == "console" for line in text.splitlines()]
+DRAWING = ".venv/bin/python tests/"
+OWN_LINES = [text for kind, text in BLOCKS if kind == "console" or (kind == "sh" and text.startswith(DRAWING))]
+LINES = [line.removeprefix("$ ") for text in OWN_LINES for line in text.splitlines()]
 SCRIPTS = [(BLOCKS[at][1], BLOCKS[at + 1][1]) for at, (kind, _) in enumerate(BLOCKS[:-1]) if kind == "python"]
+CONTAINERS = [text for kind, text in BLOCKS if kind == "sh" and text.startswith("docker ")]
+ELSEWHERE = [text for kind, text in BLOCKS if kind == "sh" and text.startswith("python3 -m venv ")]
+"""The start and the test command, which .ci/run takes from the README and runs."""
+FOLDERS = ("service", "client", "openapi", "docker", "tests", ".ci")
+FILE = re.compile(r"(?<![\w<>/.…-])[\w.-][\w./-]*\w\.(?:py|json|js|sh|yaml|txt)\b")
 ADDRESS = "http://127.0.0.1:8000"
 
 
@@ -30,6 +38,34 @@ def test_the_tour_has_what_this_module_reads() -> None:
     assert len(CALLS) >= 3
     assert len(SCRIPTS) >= 1
     assert len(LINES) >= 8
+
+
+def test_every_block_is_run_by_somebody() -> None:
+    pairs = [text for kind, text in BLOCKS if kind in ("json", "text")]
+    run = [*(call for call, _ in CALLS), *(script for script, _ in SCRIPTS), *OWN_LINES, *CONTAINERS, *ELSEWHERE]
+    assert [text for _, text in BLOCKS if text not in run and text not in pairs] == []
+    assert len(pairs) == len(CALLS) + len(SCRIPTS)
+    assert len(ELSEWHERE) == len(
+        re.findall(r"^<!-- (?:start|test) -->$", README.read_text(encoding="utf-8"), re.MULTILINE)
+    )
+
+
+@pytest.mark.parametrize("text", CONTAINERS)
+def test_commands_for_containers_name_what_there_is(text: str) -> None:
+    """tests/container runs them; here no name may go astray."""
+    files = [Path(README.parent, name) for name in re.findall(r"docker/[\w.-]+", text)]
+    assert [file for file in files if not file.is_file()] == []
+    services = {
+        name for file in files if file.suffix == ".yaml" for name in yaml.safe_load(file.read_text())["services"]
+    }
+    assert set(re.findall(r"closeup-[a-z]\b", text)) <= services
+
+
+def test_files_that_the_texts_name_are_there() -> None:
+    files = [f"/{file.relative_to(README.parent)}" for top in FOLDERS for file in Path(README.parent, top).rglob("*.*")]
+    named = FILE.findall((README.parent / "DEVELOPERS.md").read_text(encoding="utf-8"))
+    assert len(named) > 100
+    assert [name for name in named if not any(file.endswith(f"/{name}") for file in files)] == []
 
 
 @pytest.mark.parametrize(("command", "printed"), CALLS)
@@ -64,11 +100,11 @@ def test_each_script_prints_what_is_printed(service_url: str, tmp_path: Path, sc
 
 
 def test_the_lines_of_the_console_run_one_after_the_other(tmp_path: Path) -> None:
-    draw(tmp_path)
     own = Path(sys.executable).parent
     for line in LINES:
+        here = line.replace(DRAWING, f"{sys.executable} {README.parent}/tests/").replace(".venv/bin/", f"{own}/")
         ended = subprocess.run(
-            ["sh", "-c", line.replace(".venv/bin/", f"{own}/")],
+            ["sh", "-c", here],
             capture_output=True,
             text=True,
             timeout=60,

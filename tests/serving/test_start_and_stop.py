@@ -7,6 +7,7 @@ import re
 import signal
 import socket
 import subprocess
+import sys
 import tempfile
 import time
 from pathlib import Path
@@ -233,3 +234,13 @@ def test_it_answers_on_after_a_worker_has_ended_and_been_replaced(tmp_path: Path
 def booted(log: Path) -> list[int]:
     """Process ids of the workers so far."""
     return [int(each) for each in re.findall(r"Booting worker with pid: (\d+)", log.read_text())]
+
+
+def test_without_the_service_s_extra_the_command_says_how_to_install_it() -> None:
+    script = "import sys; sys.modules['flask'] = None; from closeup_service.start import main; main()"
+    ended = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=60, check=False)
+    assert ended.returncode == 1
+    assert (
+        ended.stderr
+        == "closeup-service: there is no flask here. In a clone of the repository: pip install '.[service]'\n"
+    )

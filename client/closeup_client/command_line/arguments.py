@@ -100,7 +100,8 @@ def add_operation(commands: Any, wording: Wording) -> None:
     if operation.files is not None:
         add_files(asked, wording, operation.files)
     for field in sorted(operation.options, key=lambda field: not field.required):
-        add_option(asked, wording, field, required=field.required and not operation.takes_document)
+        if not is_for_cautions(field):
+            add_option(asked, wording, field, required=field.required and not operation.takes_document)
     if operation.takes_document:
         asked.add_argument(
             "--document",
@@ -120,7 +121,16 @@ def add_operation(commands: Any, wording: Wording) -> None:
         asked.add_argument("--csv", metavar="FILE", help=escaped(COLUMNS_HELP))
     if operation.solve:
         add_solving(asked, operation)
+    surroundings = [field for field in operation.options if is_for_cautions(field)]
+    around = parser.add_argument_group("for the cautions") if surroundings else parser
+    for field in surroundings:
+        add_option(around, wording, field, required=False)
     add_common(parser, operation)
+
+
+def is_for_cautions(field: Field) -> bool:
+    """Whether a field changes nothing but the cautions, as its meaning says."""
+    return ", for the cautions" in field.meaning and not field.required
 
 
 def add_files(group: Any, wording: Wording, field: Field) -> None:

@@ -37,6 +37,8 @@ OF_EXPORT = (
     Option("--kit", "kit to use instead of the studio's own, as a file in JSON", Takes.FILE),
     Option("--magnification", "magnifications of the columns", Takes.VALUE),
     Option("--guide-number", "guide number of the flash", Takes.VALUE),
+    Option("--subject-depth-mm", "depth of the subject in the charts", Takes.VALUE),
+    Option("--sensor-detail-lp-per-mm", "detail whose contrast the charts show", Takes.VALUE),
     *COMMON[1:],
     FILES,
 )

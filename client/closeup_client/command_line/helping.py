@@ -1,7 +1,6 @@
 """What --help says: the meaning, unit and bounds of every option, and examples that run."""
 
 import shlex
-from collections.abc import Mapping
 from typing import Any
 
 from closeup_client.command_line.exit_codes import HELP as EXIT_HELP
@@ -19,7 +18,7 @@ IN_A_FORM = "; given in base64 where true, assumed false"
 
 TYPED = (
     "Numbers are taken as people write them: 2:1, 1:4 or 2x for a magnification, f/5.6, 1/125, a decimal comma, a unit "
-    "directly behind (35mm, 3.5cm)."
+    "directly behind (35mm, 3.5cm, 1.5in), 25% for a share."
 )
 TRAIN = (
     "The train is what light passes, subject first, with a + that stands alone between two parts. A part begins with the "
@@ -30,26 +29,13 @@ OPEN = (
     "In place of one length, ? (or the word open) leaves it to be solved: --target says what it is to reach, --between "
     "the least and greatest length in mm."
 )
-BARE: Mapping[str, str] = {
-    "lens": "35mm f/8",
-    "spacer": "31",
-    "close-up-lens": "+2, 2dpt or 500mm",
-    "teleconverter": "2x",
-    "objective": "5x or 5x/0.14",
-    "camera": "36x24",
-    "reference": "f/8 2:1 1/125s, reversed",
-    "planned": "f/8 2:1 1/125s, reversed",
-    "flash_scale": "fraction, joules, stops-below-full or dial",
-    "ambient": "EV9",
-    "finder": "f/2.8, the widest mark",
-}
-"""What may be said without a name, by kind."""
 
 
 def option_help(field: Field, wording: Wording) -> str:
     """Meaning, bounds and choices of an option."""
     needed = "Needed." if field.required else ""
-    told = [wording.in_help(meaning(field)), with_signs(bounds(field)), choices(field, wording), needed]
+    each = f"Give {field.option} once for each." if field.is_group_list else ""
+    told = [wording.in_help(meaning(field)), with_signs(bounds(field)), choices(field, wording), needed, each]
     return " ".join(filter(None, told))
 
 
@@ -110,7 +96,7 @@ def short_form_help(wording: Wording) -> list[str]:
 def said_of(kind: str, heading: str, fields: tuple[Field, ...], wording: Wording) -> list[str]:
     """List what can be said of one kind: bare values, then every name with its meaning and bounds."""
     names = names_of(kind)
-    told = [heading + (f" Bare values: {BARE[kind]}." if kind in BARE else "")]
+    told = [heading + (f" Bare values: {names.example}." if names.example else "")]
     return told + [f"  {said_by(each, names)}\t{option_help(each, wording)}" for each in fields]
 
 

@@ -2,12 +2,17 @@
 
 from collections.abc import Sequence
 
-from closeup_client.command_line.asking import SERVER_VARIABLE
+from closeup_client.command_line.asking import DEFAULT_SERVER, SERVER_VARIABLE
 from closeup_client.command_line.exit_codes import FAILED, REFUSED, UNREACHABLE, USAGE
 from closeup_client.command_line.wording import Wording
 from closeup_client.errors import AnswerNotUnderstood, CloseupError, FieldFault, ServiceRefused, ServiceUnreachable
 
 SERVER_FAILED = 500
+NOTHING_SAID = "refused."
+START_ONE = (
+    "Start it there by closeup-service, name another by --server, or install it here as well, "
+    "in a clone of the repository: pip install '.[service]'."
+)
 
 
 def exit_code(error: Exception) -> int:
@@ -26,6 +31,8 @@ def error_text(error: Exception, wording: Wording) -> str:
         head = refusal_head(error, wording)
         return "\n".join([program + head, *fault_lines(error, wording, head)])
     text = str(error)
+    if isinstance(error, ServiceUnreachable) and f"{DEFAULT_SERVER}/" in text:
+        text = f"{text} {START_ONE}"
     if isinstance(error, ValueError) and not isinstance(error, CloseupError):
         text = text.replace("base_url=", f"--server or {SERVER_VARIABLE}: ", 1).replace("timeout=", "--timeout ", 1)
     return program + text
@@ -34,8 +41,9 @@ def error_text(error: Exception, wording: Wording) -> str:
 def refusal_head(error: ServiceRefused, wording: Wording) -> str:
     """Say what was refused; a single fault says so by itself."""
     faults = error.fields
-    if error.code is None and faults and all(fault.detail for fault in faults):
-        return "refused."
+    placed = error.code is None or all(wording.names_one_file(fault.pointer) for fault in faults)
+    if placed and faults and all(fault.detail for fault in faults):
+        return NOTHING_SAID
     return f"refused. {wording.in_refusal(error.detail or error.title)}"
 
 
@@ -43,7 +51,7 @@ def fault_lines(error: ServiceRefused, wording: Wording, head: str) -> Sequence[
     """One line for each fault that the head has not told; faults that share their words share a line."""
     places: dict[str, list[str]] = {}
     for fault in error.fields:
-        if not is_said(fault, error):
+        if not is_said(fault, error, head):
             said = wording.in_refusal(fault.detail, fault.pointer)
             places.setdefault(said, []).append(wording.place(fault.pointer))
     silent = [place for place in places.pop("", []) if place and place not in head]
@@ -57,6 +65,6 @@ def fault_line(places: Sequence[str], said: str) -> str:
     return f"{named}: {said}" if named else said
 
 
-def is_said(fault: FieldFault, error: ServiceRefused) -> bool:
+def is_said(fault: FieldFault, error: ServiceRefused, head: str) -> bool:
     """Whether the head has said the words of this fault."""
-    return error.code is not None and bool(fault.detail) and fault.detail == error.detail
+    return head != NOTHING_SAID and error.code is not None and bool(fault.detail) and fault.detail == error.detail

@@ -85,7 +85,12 @@ def words_of(text: str) -> list[str]:
 
 def group_of(text: str, field: Field) -> Mapping[str, Any]:
     """Read a group of fields, such as the camera."""
-    return phrase_of(words_of(text), field.fields, names_of(field.name), field.label).members
+    return phrase_of(words_of(text), field.fields, names_of(field.name), singular(field)).members
+
+
+def singular(field: Field) -> str:
+    """What one group of a field is called."""
+    return field.label.removesuffix("s") if field.is_group_list else field.label
 
 
 def phrase_of(
@@ -138,4 +143,10 @@ def not_understood(word: str, fields: tuple[Field, ...], names: Names, kind: str
         return f"{word!r} begins a part of its own: put a + before it."
     written, equals, _ = word.partition("=")
     known = [*(f"{names.shortest(field)}=" for field in fields if field.kind != "flag"), *names.words, *others]
-    return f"{word!r} says nothing of a {kind}; {meant(f'{written.lower()}{equals}', known)}"
+    told = meant(f"{written.lower()}{equals}", known, f"there are {', '.join(known)}{bare_values(names)}.")
+    return f"{word!r} says nothing of a {kind}; {told}"
+
+
+def bare_values(names: Names) -> str:
+    """Say what may stand without a name, where something may."""
+    return f", and bare values such as {names.example}" if names.example else ""

@@ -38,6 +38,8 @@ class Names:
     words: Mapping[str, tuple[str, bool | str]] = field(default_factory=dict)
     bare: tuple[BareForm, ...] = ()
     open: str = ""
+    example: str = ""
+    """What may be said without a name, as people write it."""
 
     def field_named(self, written: str, fields: tuple[Field, ...]) -> Field | None:
         """Return the field that a short name or a vocabulary name means, with or without its unit."""
@@ -77,6 +79,7 @@ _FRAME = Names(
         _form(rf"({NUMBER}:{NUMBER})", "magnification"),
         _form(rf"({NUMBER}(?:/{NUMBER})?m?s)", "exposure_time_s"),
     ),
+    example="f/8 2:1 1/125s, reversed",
 )
 
 NAMES: Mapping[str, Names] = {
@@ -94,11 +97,13 @@ NAMES: Mapping[str, Names] = {
         },
         words={"reversed": ("reversed", True), "normal": ("reversed", False)},
         bare=(_form(_MEASURE, "focal_length_mm"), _form(rf"([fF]/?{NUMBER})", "f_number")),
+        example="35mm f/8",
     ),
     "spacer": Names(
         short={"clear": "clear_diameter_mm"},
         bare=(_form(rf"({NUMBER}(?:mm|cm|m)?)", "length_mm"),),
         open="length_mm",
+        example="31",
     ),
     "close-up-lens": Names(
         short={
@@ -111,10 +116,12 @@ NAMES: Mapping[str, Names] = {
             _form(rf"({NUMBER}(?:dpt|D))", "power_dpt"),
             _form(rf"(\+{NUMBER})", "power_dpt"),
         ),
+        example="+2, 2dpt or 500mm",
     ),
     "teleconverter": Names(
         short={"focal": "focal_length_mm", "added": "added_length_mm"},
         bare=(_form(_TIMES, "factor"),),
+        example="2x",
     ),
     "objective": Names(
         short={
@@ -127,6 +134,7 @@ NAMES: Mapping[str, Names] = {
             "field": "field_number_mm",
         },
         bare=(_form(rf"{_TIMES}(?:/({NUMBER}))?", "magnification", "numerical_aperture"),),
+        example="5x or 5x/0.14",
     ),
     "kit-part": Names(
         short={"focusing": "focusing_extension_mm"},
@@ -140,21 +148,33 @@ NAMES: Mapping[str, Names] = {
     ),
     "camera": Names(
         short={"pitch": "pixel_pitch_um", "blur": "circle_of_confusion_mm"},
-        bare=(_form(r"(\d[\d.]*[x×]\d[\d.]*)", "sensor"),),
+        bare=(_form(r"(\d[\d.,]*[x×]\d[\d.,]*)", "sensor"),),
+        example="36x24",
     ),
     "reference": _FRAME,
     "planned": _FRAME,
+    "frames": Names(
+        bare=(
+            _form(_MEASURE, "extension_mm"),
+            _form(_TIMES, "magnification"),
+            _form(rf"({NUMBER}:{NUMBER})", "magnification"),
+        ),
+        example="45mm 1.4:1",
+    ),
     "flash_scale": Names(
         short={"step": "step_stops"},
         words={kind: ("kind", kind) for kind in ("fraction", "joules", "stops-below-full", "dial")},
+        example="fraction, joules, stops-below-full or dial",
     ),
     "ambient": Names(
         short={"ev": "exposure_value", "below": "below_mid_grey_stops", "speed": "sideways_speed_mm_s"},
         bare=(_form(rf"(?:[eE][vV])?({NUMBER})", "exposure_value"),),
+        example="EV9",
     ),
     "finder": Names(
         short={"widest": "least_f_number", "focusing": "focusing_f_number"},
         bare=(_form(rf"([fF]/?{NUMBER})", "least_f_number"),),
+        example="f/2.8, the widest mark",
     ),
     "target": Names(
         short={"wd": "working_distance_mm", "width": "subject_width_mm"},

@@ -11,6 +11,7 @@ from closeup_client.command_line.near_words import meant
 from closeup_client.command_line.scale_bars_help import SCALE_BARS
 from closeup_client.command_line.table import Table
 
+HELP = frozenset({"-h", "--help"})
 OWN_OPTIONS = {SCALE_BARS: OF_SCALE_BARS, EXPORT: OF_EXPORT}
 """Options of the commands that are no operations."""
 
@@ -39,6 +40,22 @@ def refuse_unknown_second_word(arguments: Sequence[str], table: Table) -> None:
         near = difflib.get_close_matches(arguments[1], below, n=1) or below
         told = " or ".join(f"{PROGRAM} {arguments[0]} {word}" for word in near)
         raise UsageError(f"{PROGRAM} {arguments[0]}: there is no {arguments[1]!r} here; did you mean {told}?")
+
+
+def refuse_misspelt(arguments: Sequence[str], table: Table) -> None:
+    """Refuse an option that an operation does not take, before one is missed that it was meant for.
+
+    Raises
+    ------
+    UsageError
+        With the nearest option.
+    """
+    operation = next((each for each in table.operations if each.name == arguments[0]), None) if arguments else None
+    if operation is None or HELP.intersection(arguments):
+        return
+    known = {option.name for option in options_of(operation, table)}
+    long = [word for word in arguments if word.startswith("--") and word.strip("-")]
+    refuse_unknown([word for word in long if word.partition("=")[0] not in known], table, operation.name)
 
 
 def refuse_unknown(words: Sequence[str], table: Table, command: str | None) -> None:

@@ -9,21 +9,23 @@ from closeup_client.command_line.figures import with_signs
 from closeup_client.command_line.table import Field
 
 FACTORS: Mapping[str, Mapping[str, str]] = {
-    "mm": {"mm": "1", "cm": "10", "m": "1000", "um": "0.001", "µm": "0.001", "μm": "0.001"},
+    "mm": {"mm": "1", "cm": "10", "m": "1000", "um": "0.001", "µm": "0.001", "μm": "0.001", "in": "25.4"},
     "m": {"m": "1"},
     "um": {"um": "1", "µm": "1", "μm": "1", "nm": "0.001", "mm": "1000"},
     "nm": {"nm": "1", "um": "1000", "µm": "1000", "μm": "1000"},
     "s": {"s": "1", "ms": "0.001"},
     "dpt": {"dpt": "1", "D": "1"},
     "stops": {"stops": "1", "stop": "1"},
+    "": {"%": "0.01"},
 }
 """Units that may stand behind a number, by the unit of the field, and what each multiplies by."""
 
 NUMBER = r"[-+−]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?"
-WITH_UNIT = re.compile(rf"({NUMBER})\s*([A-Za-zµμ]*)", re.ASCII)
+WITH_UNIT = re.compile(rf"({NUMBER})\s*([A-Za-zµμ%]*)", re.ASCII)
 QUOTIENT = re.compile(rf"({NUMBER})\s*([:/])\s*({NUMBER})\s*(s?)", re.ASCII)
 TIMES = re.compile(rf"({NUMBER})\s*[x×]|[x×]\s*({NUMBER})", re.ASCII)
 F_NUMBER = re.compile(rf"(?:[fF]\s*/?|1\s*:)\s*({NUMBER})", re.ASCII)
+SIZE = re.compile(r"(\d+(?:[.,]\d+)?)\s*[xX×]\s*(\d+(?:[.,]\d+)?)\s*(?:mm)?", re.ASCII)
 THOUSANDS = re.compile(r"[-+−]?[1-9]\d{0,2},\d{3}", re.ASCII)
 FACTOR_NAMES = ("magnification", "factor")
 LONGEST = 60
@@ -104,9 +106,15 @@ def hint(field: Field) -> str:
 
 def choice(text: str, field: Field) -> str:
     """Return a word as the service spells it; unknown words pass, since the service refuses them best."""
-    by_small = {spelled(known): known for known in field.choices}
+    by_small = {spelled(as_size(known)): known for known in field.choices}
     by_small |= {typed(small): known for small, known in by_small.items()}
-    return by_small.get(spelled(text.strip().replace("×", "x")).removeprefix("marked-"), text.strip())
+    return by_small.get(spelled(as_size(text.strip())).removeprefix("marked-"), text.strip())
+
+
+def as_size(text: str) -> str:
+    """Write a width and a height, such as 23,5 × 15,60, in the plainest way; any other text as it is."""
+    match = SIZE.fullmatch(text)
+    return "x".join(f"{plain(side).normalize():f}" for side in match.groups()) if match else text
 
 
 UNIT_AT_END = re.compile(r"-(mm|um|nm|dpt|s)$")

@@ -51,6 +51,11 @@ class Wording:
             return self._in_train(option, steps[1:])
         return self._in_group(option, steps[1:])
 
+    def names_one_file(self, pointer: str) -> bool:
+        """Whether a pointer leads to one of several files."""
+        steps = pointer.split("/")[1:]
+        return self.operation.files is not None and steps[:1] == [self.operation.files.name] and len(steps) > 1
+
     def _of_the_files(self, steps: Sequence[str]) -> str | None:
         if self.operation.files is None or steps[0] != self.operation.files.name:
             return None

@@ -13,6 +13,8 @@ SIGNS = {"um": "µm", "deg": "°", "arcmin": "′"}
 SHARES = ("contrast", "filled_share", "relative_uncertainty", "variance_share", "keystone", "distortion", "overlap")
 ENDS = ("_low", "_high")
 """Ends of an interval, whose digits must tell them apart."""
+MARKED = ("f_number", "nominal_f_number")
+"""What stands on the lens itself: rings go by halves as well as by thirds."""
 ON_THE_MARK = 0.012
 """Relative difference up to which an f-number counts as the mark itself: engraved numbers are rounded so far."""
 FULL_STOPS = ring("full", 0.5, 256.0)
@@ -49,6 +51,8 @@ def as_marked(value: float, name: str, unit: str) -> str:
     """Write what is said as a ratio, or by its nearest mark; nothing for other quantities."""
     if is_ratio(name):
         return ratio(value)
+    if name in MARKED:
+        return f"f/{plain(value)}"
     if name.endswith("f_number"):
         return f_number(value)
     return seconds(value) if unit == "s" else ""

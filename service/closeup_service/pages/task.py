@@ -7,6 +7,7 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from closeup_service.gear.kit import Kit
+from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
 from closeup_service.schemas.fields import Flag, Number, Whole
 from closeup_service.schemas.upload import PhotographFile
@@ -85,7 +86,12 @@ class Input:
         if self.own_choices is not None:
             return self.own_choices(kit)
         known = bounds(self.field).get("choices")
-        return None if known is None else [Choice(value, value.replace("-", " ")) for value in known]
+        return None if known is None else [Choice(value, in_words(value)) for value in known]
+
+
+def in_words(value: str) -> str:
+    """Words for one of the values that a member takes: the label of a quantity, where it names one."""
+    return label(value) if value in VOCABULARY else value.replace("-", " ")
 
 
 def inputs(schema: Schema, *names: str, **own: Mapping[str, Any]) -> tuple[Input, ...]:

@@ -2,13 +2,19 @@
 
 import difflib
 import math
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any, cast
 
 from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
+from closeup_service.advice.figures import plain
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.quick_acceptance import IN_DOUBT, Acceptor, QuickSchema, one_of, within
+
+BOUND_DIGITS = 10
+NO_LIST = fields.List.default_error_messages["invalid"]
+DECIMAL_COMMA = re.compile(r"-?\d{1,20},\d{1,20}", re.ASCII)
 
 
 class Number(fields.Float):
@@ -17,7 +23,7 @@ class Number(fields.Float):
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> float:
         del attr, data, kwargs
         if isinstance(value, bool) or not isinstance(value, int | float):
-            raise ValidationError("Give a number.")
+            raise ValidationError(no_number(value))
         try:
             number = float(value)
         except OverflowError:
@@ -37,6 +43,13 @@ class Number(fields.Float):
             return float(value) if type(value) in (float, int) and low <= value <= high else IN_DOUBT
 
         return accept
+
+
+def no_number(value: Any) -> str:
+    """Say what would be right in place of a value that is no number."""
+    if isinstance(value, str) and DECIMAL_COMMA.fullmatch(value):
+        return f"Give a number, with a decimal point: {value.replace(',', '.')}."
+    return "Give a number."
 
 
 class Whole(fields.Integer):
@@ -136,11 +149,16 @@ def quantity(name: str, *, meaning: str | None = None, **kwargs: Any) -> Number:
     low, high = entry.minimum, entry.maximum
     unit = f" {entry.unit}" if entry.unit else ""
     return Number(
-        validate=validate.Range(low, high, error=f"Give a number from {low:g} to {high:g}{unit}."),
+        validate=validate.Range(low, high, error=f"Give a number from {bound(low)} to {bound(high)}{unit}."),
         error_messages=_MESSAGES,
         metadata=_metadata(name, meaning),
         **kwargs,
     )
+
+
+def bound(limit: float | None) -> str:
+    """Write a bound in full, without powers of ten; nothing where there is none."""
+    return "" if limit is None else plain(limit, BOUND_DIGITS)
 
 
 def whole(name: str, *, meaning: str | None = None) -> Whole:
@@ -187,8 +205,10 @@ class RequestSchema(QuickSchema):
         unknown = RAISE
 
     def on_bind_field(self, field_name: str, field_obj: fields.Field[Any]) -> None:
-        """Word the refusal of a member that is missing."""
+        """Word the refusals of a member that is missing, and of what is no list."""
         del field_name
+        if isinstance(field_obj, fields.List) and field_obj.error_messages["invalid"] == NO_LIST:
+            field_obj.error_messages["invalid"] = "Give a list."
         field_obj.error_messages["required"] = _REQUIRED
 
     def load(self, data: Any, **kwargs: Any) -> Any:

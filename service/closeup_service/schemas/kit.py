@@ -82,7 +82,7 @@ _THREAD = "Thread, by its id in /v1/catalogue/threads."
 def price(description: str) -> Number:
     """Field for a price in the kit's currency."""
     return Number(
-        validate=validate.Range(0, 1e7, error="Give a number from 0 to 1e+07."),
+        validate=validate.Range(0, 1e7, error="Give a number from 0 to 10000000."),
         metadata={"description": description, "format": "double", "x-unit": "1"},
     )
 

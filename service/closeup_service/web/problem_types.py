@@ -80,7 +80,7 @@ _TYPES = (
         "unsupported-media-type",
         415,
         "This media type is not read",
-        "Send the media type that Accept names, JSON in UTF-8 or a form with files, without Content-Encoding.",
+        "Send what Accept names: JSON in UTF-8 as Content-Type: application/json, or a form with files; no Content-Encoding.",
     ),
     ProblemType("content-too-large", 413, "The request is too large", "Send a smaller body."),
     ProblemType(

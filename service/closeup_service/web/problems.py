@@ -1,11 +1,12 @@
 """Everything that is refused, as RFC 9457 problem details. This module alone knows which error is which status."""
 
+import difflib
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from flask import Flask, Response, after_this_request, render_template, request
+from flask import Flask, Response, after_this_request, current_app, render_template, request
 from marshmallow import ValidationError
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, MethodNotAllowed, NotFound
 
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.optics.errors import OpticsError
@@ -20,6 +21,9 @@ from closeup_service.web.uploads import NotMultipart
 ADDRESS = "/problems/"
 MOST_FAULTS = 100
 MOST_DETAIL = 2000
+MOST_COMPARED = 100
+LEAST_LIKENESS = 0.75
+"""From which share of equal letters on an address is taken for a misspelt one."""
 
 
 _BY_STATUS = {
@@ -119,7 +123,7 @@ def http_problem(error: HTTPException) -> Response:
     """Turn what Flask itself refuses into a problem, keeping its headers such as Allow."""
     status = error.code or 500
     slug = _BY_STATUS.get(status, "bad-request" if status < 500 else "internal-error")
-    response = problem(slug, PROBLEM_TYPES[slug].remedy)
+    response = problem(slug, what_to_do(error, slug))
     for name, value in error.get_headers():
         if name not in ("Content-Type", "Content-Length"):
             response.headers[name] = value
@@ -127,6 +131,18 @@ def http_problem(error: HTTPException) -> Response:
         response.headers["Accept"] = error.wanted if isinstance(error, NotRead) else JSON
         response.headers["Accept-Encoding"] = "identity"
     return response
+
+
+def what_to_do(error: HTTPException, slug: str) -> str:
+    """Say what would be right here, where that is known, or else what is right for this kind of problem."""
+    remedy = PROBLEM_TYPES[slug].remedy
+    if isinstance(error, MethodNotAllowed) and error.valid_methods:
+        return f"Offered here: {', '.join(sorted(error.valid_methods))}."
+    if isinstance(error, NotFound):
+        known = [rule.rule for rule in current_app.url_map.iter_rules() if not rule.arguments]
+        near = difflib.get_close_matches(request.path[:MOST_COMPARED], known, n=1, cutoff=LEAST_LIKENESS)
+        return f"Did you mean {near[0]}? {remedy}" if near else remedy
+    return remedy
 
 
 def internal_problem(error: Exception) -> Response:

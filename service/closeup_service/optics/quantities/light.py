@@ -55,7 +55,7 @@ ROWS: tuple[Row, ...] = (
     ("flash_transmission", "", 0.0001, 1.0, "transmission before the flash",
      "Share of the flash's light that diffusers and filters before it let through, all together."),
     ("flash_power", "", -1000.0, 100000.0, "flash power",
-     "Power that the flash is set to, in the scale of flash_scale."),
+     "Power that the flash is set to, as the scale of its head counts it."),
     ("unit_stops", "stops", -20.0, 20.0, "stops for each unit of the dial",
      "Light gained from one number of a dial to the next; negative where higher numbers are weaker."),
     ("step_stops", "stops", 0.01, 5.0, "step of the power setting",
