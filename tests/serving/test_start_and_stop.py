@@ -15,6 +15,7 @@ import pytest
 import requests
 
 from closeup_service.web.serve import main
+from log_lines import messages_of
 from running_service import COMMAND, LONGEST_END_S, clean_environment, free_port, running_service
 
 
@@ -195,14 +196,10 @@ def test_ipv6_works_where_the_machine_has_it(tmp_path: Path) -> None:
             probe.bind(("::1", 0))
         except OSError:
             pytest.skip("This machine has no IPv6 loopback.")
-    del tmp_path
-    port = free_port()
-    service = subprocess.Popen(
-        [COMMAND, "--host", "::1", "--port", str(port), "--workers", "1"],
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        env=clean_environment(),
-    )
+    port, log = free_port(), tmp_path / "log"
+    with log.open("wb") as sink:
+        command = [COMMAND, "--host", "::1", "--port", str(port), "--workers", "1"]
+        service = subprocess.Popen(command, stdout=sink, stderr=sink, env=clean_environment())
     try:
         deadline = time.monotonic() + 60
         status = 0
@@ -215,6 +212,7 @@ def test_ipv6_works_where_the_machine_has_it(tmp_path: Path) -> None:
     finally:
         service.terminate()
         service.wait(30)
+    assert messages_of(log)[0] == f"Serving at http://[::1]:{port}/"
 
 
 def test_it_answers_on_after_a_worker_has_ended_and_been_replaced(tmp_path: Path) -> None:
