@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from closeup_client.command_line.export_lenses import Lens
-from closeup_client.command_line.export_tables import NOT_POSSIBLE, Asker, Grid, as_ratio, criterion
-from closeup_client.command_line.figures import SHORT_DIGITS, f_number, figure
+from closeup_client.command_line.export_tables import NOT_POSSIBLE, Asker, Grid, criterion
+from closeup_client.command_line.figures import SHORT_DIGITS, f_number, figure, ratio
 from closeup_client.errors import ServiceRefused
+from closeup_client.messages import SVG
 
 APERTURE, MAGNIFICATION = "/v1/charts/aperture", "/v1/charts/magnification"
 SET_UP = "/v1/set-ups/evaluate"
-SVG = "image/svg+xml"
 LENGTH = "/train/1/length_mm"
 RING = "/train/0/f_number"
 WIDTH_PX = 360
@@ -99,7 +99,7 @@ def of_apertures(
         "f_numbers": lens.marks,
     }
     note = (
-        f"At {as_ratio(magnification)} on the {bench.camera['name']}: contrast of {figure(bench.sensor_detail_lp_per_mm)} "
+        f"At {ratio(magnification)} on the {bench.camera['name']}: contrast of {figure(bench.sensor_detail_lp_per_mm)} "
         f"line pairs per mm on the sensor, in focus and at the ends of a subject {figure(bench.subject_depth_mm)} mm deep; "
         f"depth of field in all{criterion(bench.camera)}; least distance resolved on the subject."
     )
@@ -147,7 +147,7 @@ def mark_row(row: Mapping[str, Any]) -> tuple[str, list[str]]:
 
 def length_row(row: Mapping[str, Any]) -> tuple[str, list[str]]:
     """Cells of one length."""
-    magnification = NOT_POSSIBLE if row["magnification"] is None else as_ratio(row["magnification"])
+    magnification = NOT_POSSIBLE if row["magnification"] is None else ratio(row["magnification"])
     return figure(row["length_mm"], SHORT_DIGITS), [magnification, cell(row["working_distance_mm"])]
 
 

@@ -32,8 +32,8 @@ def picture_size(content: bytes) -> tuple[int, int] | None:
 def jpeg_size(content: bytes) -> tuple[int, int] | None:
     """Size by the frame header (ITU-T T.81, B.2.2), turned as EXIF says."""
     place, orientation = 2, 1
-    while content[place] == 0xFF if place < len(content) else False:
-        marker = content[place + 1] if place + 1 < len(content) else 0
+    while content[place : place + 1] == b"\xff":
+        (marker,) = content[place + 1 : place + 2] or b"\x00"
         if marker in ALONE or marker == 0xFF:
             place += 1 if marker == 0xFF else 2
             continue

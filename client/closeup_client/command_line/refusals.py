@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from closeup_client.command_line.asking import SERVER_VARIABLE
 from closeup_client.command_line.exit_codes import FAILED, REFUSED, UNREACHABLE, USAGE
+from closeup_client.command_line.table import PROGRAM
 from closeup_client.command_line.wording import Wording
 from closeup_client.errors import AnswerNotUnderstood, CloseupError, FieldFault, ServiceRefused, ServiceUnreachable
 
@@ -21,7 +22,7 @@ def exit_code(error: Exception) -> int:
 
 def error_text(error: Exception, wording: Wording) -> str:
     """Lines for people, naming options and parts."""
-    program = f"closeup {wording.operation.name}: "
+    program = f"{PROGRAM} {wording.operation.name}: "
     if isinstance(error, ServiceRefused):
         head = refusal_head(error, wording)
         return "\n".join([program + head, *fault_lines(error, wording, head)])

@@ -2,7 +2,6 @@
 
 import argparse
 import csv
-import os
 import sys
 import time
 from collections.abc import Iterator, Mapping, Sequence
@@ -13,10 +12,12 @@ from typing import Any, TextIO
 
 from closeup_client.command_line import exit_codes
 from closeup_client.command_line.arguments import UsageError
-from closeup_client.command_line.asking import SERVER_VARIABLE, ask_by, transport_to
+from closeup_client.command_line.asking import ask_by, transport_to
+from closeup_client.command_line.files import why
 from closeup_client.command_line.picture_size import picture_size
+from closeup_client.command_line.scale_bars_help import SCALE_BARS
 from closeup_client.command_line.specimens import FILE, RULER_FILE, BadRow, members_of, near_misses, read_specimens
-from closeup_client.command_line.table import Operation, Table
+from closeup_client.command_line.table import PROGRAM, Operation, Table
 from closeup_client.errors import CloseupError, ServiceRefused
 from closeup_client.transport import Transport
 
@@ -59,8 +60,7 @@ class Bench:
         try:
             return (self.photographs / name).read_bytes()
         except (OSError, ValueError) as error:
-            reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-            raise BadRow(f"{name} cannot be read: {reason}.") from None
+            raise BadRow(f"{name} cannot be read: {why(error)}.") from None
 
 
 def make_scale_bars(given: argparse.Namespace, table: Table) -> int:
@@ -69,9 +69,9 @@ def make_scale_bars(given: argparse.Namespace, table: Table) -> int:
     operations = {each.path: each for each in table.operations}
     photo, bar = operations["/v1/scale-reading/photo"], operations["/v1/scale-bar"]
     for warning in near_misses(specimens.columns, (photo, bar)):
-        say(f"closeup scale-bars: {warning}\n", sys.stderr)
+        say(f"{PROGRAM} {SCALE_BARS}: {warning}\n", sys.stderr)
     output = made_folder(given.output)
-    with closing(transport_to(given.server or os.environ.get(SERVER_VARIABLE), given.timeout)) as transport:
+    with closing(transport_to(given.server, given.timeout)) as transport:
         bench = Bench(transport, photo, bar, existing_folder(given.photographs), output)
         problems = write_results(bench, specimens.columns, specimens.rows)
     done = len(specimens.rows) - problems
@@ -94,7 +94,7 @@ def made_folder(path: str, given_as: str = "--output") -> Path:
     try:
         Path(path).mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise UsageError(f"{given_as}: {path} cannot be made: {error.strerror or error}.") from None
+        raise UsageError(f"{given_as}: {path} cannot be made: {why(error)}.") from None
     return Path(path)
 
 
@@ -111,7 +111,7 @@ def write_results(bench: Bench, columns: Sequence[str], rows: Sequence[Row]) -> 
                 writer.writerow({str(name): value for name, value in row.items()} | found)
                 file.flush()
     except OSError as error:
-        raise UsageError(f"--output: {RESULTS} cannot be written: {error.strerror or error}.") from None
+        raise UsageError(f"--output: {RESULTS} cannot be written: {why(error)}.") from None
     return problems
 
 
@@ -209,4 +209,4 @@ def write_bar(path: Path, svg: str) -> None:
     try:
         path.write_text(svg, encoding="utf-8")
     except OSError as error:
-        raise BadRow(f"{path.name} cannot be written: {error.strerror or error}.") from None
+        raise BadRow(f"{path.name} cannot be written: {why(error)}.") from None

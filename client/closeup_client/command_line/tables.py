@@ -6,17 +6,18 @@ import io
 import re
 import sys
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import closing
 from pathlib import Path
 from typing import Any, TextIO
 
 from closeup_client.blocks import blocks_of, joined
 from closeup_client.command_line.arguments import UsageError
 from closeup_client.command_line.asking import transport_to
+from closeup_client.command_line.files import STANDARD_INPUT, why
 from closeup_client.command_line.near_words import meant
 from closeup_client.command_line.table import Field, Operation, Table
 from closeup_client.command_line.values import BadValue, number, typed
 
-STANDARD_INPUT = "-"
 COLUMNS, PROBLEM = "columns", "problem"
 BAR = 24
 PLAIN = re.compile(r"-?[0-9]{1,20}(\.[0-9]{1,30})?", re.ASCII)
@@ -70,8 +71,7 @@ def text_of(path: str) -> str:
     try:
         return sys.stdin.read() if path == STANDARD_INPUT else Path(path).read_text(encoding="utf-8-sig")
     except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise UsageError(f"--csv: {path} cannot be read: {reason}.") from None
+        raise UsageError(f"--csv: {path} cannot be read: {why(error)}.") from None
 
 
 def rows_of(text: str) -> Iterator[list[str]]:
@@ -131,16 +131,13 @@ def ask(operation: Operation, members: Members, server: str | None, timeout: flo
         Where the server's address or the timeout is none, a number is not finite, or the columns are not equally long.
     """
     blocks = blocks_of(members)
-    transport = transport_to(server, timeout)
     answers = []
     tell = progress(len(blocks), sys.stderr)
-    try:
+    with closing(transport_to(server, timeout)) as transport:
         for done, block in enumerate(blocks):
             tell(done)
             answers.append(transport.post(operation.path, block))
         tell(len(blocks))
-    finally:
-        transport.close()
     return joined(answers)
 
 
