@@ -3,6 +3,6 @@
 STANDARD_INPUT = "-"
 
 
-def why(error: OSError | ValueError) -> str:
+def why(error: Exception) -> str:
     """Reason in the system's words; in those of the error itself where the system has none."""
     return (isinstance(error, OSError) and error.strerror) or str(error)
