@@ -15,6 +15,7 @@ from closeup_service.pages import scale_bar as drawing
 from closeup_service.pages.scale_bar import Bar
 from closeup_service.schemas.scale_bar import ScaleBarAnswer, ScaleBarRequest
 from closeup_service.schemas.used_sensor import used_width_mm
+from closeup_service.web.negotiation import PNG, SVG
 from closeup_service.web.operation import Example, Operation
 from closeup_service.worked.board import Step
 from closeup_service.worked.measuring import scale_bar_steps
@@ -224,7 +225,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=ScaleBarAnswer(),
     request_schema=ScaleBarRequest(),
-    renderers={"image/svg+xml": as_svg, "image/png": as_png},
+    renderers={SVG: as_svg, PNG: as_png},
     steps=steps,
     examples=(
         Example(

@@ -19,6 +19,7 @@ from closeup_service.measuring.ruler_reading import Measured, RulerReading, read
 from closeup_service.optics.errors import OpticsError
 from closeup_service.schemas.scale_photo import ZONES, ScalePhotoAnswer, ScalePhotoRequest
 from closeup_service.schemas.used_sensor import used_width_mm
+from closeup_service.web.negotiation import PNG
 from closeup_service.web.operation import Operation
 from closeup_service.web.operations.scale_photo_examples import PHOTO_EXAMPLES
 from closeup_service.web.photographs import Photograph, decoded, one_at_a_time
@@ -258,7 +259,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=ScalePhotoAnswer(),
     request_schema=ScalePhotoRequest(),
-    renderers={"image/png": as_png},
+    renderers={PNG: as_png},
     rendered_with={"overlay": True},
     examples=PHOTO_EXAMPLES,
 )

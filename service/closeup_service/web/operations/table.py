@@ -14,7 +14,8 @@ from closeup_service.gear.kit_parts import as_sent, expanded, missing_parts, use
 from closeup_service.optics.errors import Overflow
 from closeup_service.optics.set_up import SetUp
 from closeup_service.schemas.table import MOST_ROWS, TableAnswer, TableRequest
-from closeup_service.web.csv_text import CSV, written
+from closeup_service.web.csv_text import written
+from closeup_service.web.negotiation import CSV
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.set_up import CAMERA, REVERSED_35
 from closeup_service.web.operations.set_up_columns import AnyColumn, Evaluated
