@@ -152,6 +152,8 @@ def test_with_a_list_of_origins_others_get_no_leave(tmp_path: Path, origin: str,
         ("/v1/cautions", "club.example", 200),
         ("/v1/cautions", "CLUB.example:8000", 200),
         ("/v1/cautions", "127.0.0.1", 200),
+        ("/v1/cautions", "[::1]:8000", 200),
+        ("/v1/cautions", "[::2]", 421),
         ("/v1/cautions", "evil.example", 421),
         ("/v1/cautions", "club.example.evil.example", 421),
         ("/", "evil.example", 421),
@@ -162,7 +164,7 @@ def test_with_a_list_of_names_others_are_refused_and_not_repeated(
     tmp_path: Path, path: str, host: str, status: int
 ) -> None:
     """F26"""
-    with running_service(tmp_path / "log", "--workers", "1", "--allowed-hosts", "club.example, 127.0.0.1") as port:
+    with running_service(tmp_path / "log", "--workers", "1", "--allowed-hosts", "club.example, 127.0.0.1, ::1") as port:
         answer = requests.get(f"http://127.0.0.1:{port}{path}", headers={"Host": host}, timeout=10)
     assert answer.status_code == status
     assert "evil" not in answer.text + str(answer.headers)

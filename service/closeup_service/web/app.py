@@ -53,9 +53,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     problems.register(app)
     kit = settings.kit or demo_kit()
     answering.register(app, OPERATIONS, settings.limits, kit)
-    published = cache(
-        lambda: document.published(settings)
-    )  # made when first asked for: its examples take a while to run
+    published = cache(lambda: document.published(settings))  # made when first asked for: its examples take a while
     document.register(app, published)
     health.register(app)
     told = documentation.Told(

@@ -68,7 +68,7 @@ class Server(BaseApplication):  # type: ignore[misc]
 def gunicorn_options(settings: Settings, folder: str) -> dict[str, Any]:
     """Threaded workers, the application preloaded, what is written in one folder."""
     return {
-        "bind": address_of(settings),
+        "bind": settings.address,
         "workers": settings.workers,
         "threads": settings.threads,
         "worker_class": "gthread",
@@ -86,12 +86,6 @@ def gunicorn_options(settings: Settings, folder: str) -> dict[str, Any]:
         "post_fork": note_worker,
         "child_exit": forget_worker,
     }
-
-
-def address_of(settings: Settings) -> str:
-    """Host and port as addresses of the web write them: an address of IPv6 stands in brackets (RFC 3986, 3.2.2)."""
-    host = f"[{settings.host}]" if ":" in settings.host else settings.host
-    return f"{host}:{settings.port}"
 
 
 def note_worker(server: Any, worker: Any) -> None:
@@ -190,7 +184,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
                 f"no place for the counts, neither in /dev/shm nor in the temporary directory: {error.strerror or error}."
             )
             sys.exit(EXIT_NO_PLACE)
-        announce(f"http://{address_of(settings)}/")
+        announce(f"http://{settings.address}/")
         serve(settings, given, folder)
 
 
