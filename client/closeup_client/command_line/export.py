@@ -24,6 +24,11 @@ from closeup_client.command_line.wording import Wording
 
 OF_CAMERA = ("sensor", "sensor_width_mm", "sensor_height_mm", "circle_of_confusion_mm", "pixel_pitch_um")
 
+SAID_ELSEWHERE = ("circle_of_confusion_mm", "depth_of_field_model")
+"""What differs from camera to camera, and what the tables of the depth call `model`."""
+
+EACH = "Each page names what its tables assume."
+
 
 def export(given: argparse.Namespace, table: Table) -> int:
     """Write every page; returns the exit code."""
@@ -57,12 +62,6 @@ def export(given: argparse.Namespace, table: Table) -> int:
     write(folder, {**files, "page.css": STYLE})
     say(f"{len(lenses)} lenses written to {folder}; begin with {folder / 'index.html'}\n", sys.stdout)
     return exit_codes.DONE
-
-
-SAID_ELSEWHERE = ("circle_of_confusion_mm", "depth_of_field_model")
-"""What differs from camera to camera, and what the tables of the depth call `model`."""
-
-EACH = "Each page names what its tables assume."
 
 
 def distinct(lenses: Sequence[Lens]) -> list[Lens]:

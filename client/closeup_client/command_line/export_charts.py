@@ -24,6 +24,9 @@ UNDETERMINED = "undetermined"
 TITLES = {APERTURE: "Sharpness by aperture", MAGNIFICATION: "Magnification by extension"}
 NO_CAMERA = "No charts: the kit names no camera that is there, and they need one."
 
+MARKS = ("marked", "contrast in focus", "at the ends", "depth, mm", "resolved, µm")
+LENGTHS = ("extension, mm", "magnification", "working distance, mm")
+
 
 @dataclass(frozen=True, slots=True)
 class Bench:
@@ -132,10 +135,6 @@ def drawn(asker: Asker, stem: str, path: str, members: Mapping[str, Any], note: 
     columns, row = (MARKS, mark_row) if path == APERTURE else (LENGTHS, length_row)
     grid = Grid(TITLES[path], note, columns[1:], [row(each) for each in told["rows"]], columns[0])
     return Chart(f"{stem}-{path.rpartition('/')[2]}.svg", picture, told["finding"], grid)
-
-
-MARKS = ("marked", "contrast in focus", "at the ends", "depth, mm", "resolved, µm")
-LENGTHS = ("extension, mm", "magnification", "working distance, mm")
 
 
 def mark_row(row: Mapping[str, Any]) -> tuple[str, list[str]]:

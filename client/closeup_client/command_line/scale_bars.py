@@ -32,6 +32,9 @@ TRIES, PAUSE_S = 5, 2.0
 CLEARED = "\r\033[K"
 """Back to the beginning of the line, and clear it (ECMA-48, CR and EL)."""
 
+FOR_THE_READING = ("sensor", "sensor_width_mm", "sensor_height_mm", "crop_factor", "used_width_mm", "pixel_pitch_um")
+"""What turns the scale into a magnification, and has no part in the bar."""
+
 
 @dataclass(frozen=True, slots=True)
 class Bench:
@@ -175,10 +178,6 @@ def made(bench: Bench, row: Row, number: int) -> dict[str, Any]:
     write_bar(bench.output / file, answer["svg"])
     read = {key: (reading or asked).get(key, answer.get(key)) for key in READ}
     return {**read, **{key: answer[key] for key in DRAWN}, "bar_file": file}
-
-
-FOR_THE_READING = ("sensor", "sensor_width_mm", "sensor_height_mm", "crop_factor", "used_width_mm", "pixel_pitch_um")
-"""What turns the scale into a magnification, and has no part in the bar."""
 
 
 def scale_of(

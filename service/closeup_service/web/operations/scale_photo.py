@@ -31,6 +31,7 @@ Asked = Mapping[str, Any]
 MOST_OVERLAY_PX = 1600
 NO_ERROR = ("scale_error", "pitch_error")
 OF_THE_SCALE = ("reading", "ruler", "tilt")
+OF_THE_SENSOR = ("magnification", "ratio", "magnification_uncertainty", "magnification_low", "magnification_high")
 
 
 def answer(asked: Asked) -> dict[str, Any]:
@@ -126,9 +127,6 @@ def magnified(asked: Asked, photograph: Photograph, scale: float, relative: floa
     m = scale * pixel
     low, high = measuring.interval(m, relative)
     return dict(zip(OF_THE_SENSOR, (m, ratio(m), m * relative, low, high), strict=True))
-
-
-OF_THE_SENSOR = ("magnification", "ratio", "magnification_uncertainty", "magnification_low", "magnification_high")
 
 
 def pixel_mm(asked: Asked, photograph: Photograph) -> float | None:
