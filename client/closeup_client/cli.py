@@ -6,7 +6,7 @@ import io
 import json
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from closeup_client.command_line import exit_codes, tables
@@ -25,6 +25,7 @@ from closeup_client.command_line.scale_bars import make_scale_bars
 from closeup_client.command_line.scale_bars_help import SCALE_BARS
 from closeup_client.command_line.table import PROGRAM, table
 from closeup_client.command_line.unknown_options import refuse_unknown, refuse_unknown_command
+from closeup_client.command_line.wording import Wording
 from closeup_client.errors import CloseupError
 
 
@@ -92,27 +93,34 @@ def asked(given: argparse.Namespace) -> int:
         raise UsageError(f"{PROGRAM} {operation.name}: {error}") from None
     path = getattr(given, "output", None)
     try:
-        if path is not None:
-            media_type = media_type_of(path, operation)
-            write(path, ask_for(media_type, operation, members, given.server, given.timeout))
+        media_type = None if path is None else media_type_of(path, operation)
         pictures = pictures_wanted(given, operation)
         answer: Any = (
             tables.ask(operation, members, given.server, given.timeout)
             if operation.takes_columns
             else ask(operation, members, files, given.server, given.timeout)
         )
+        if path is not None and operation.takes_columns:  # a table may be longer than one request
+            write(path, tables.csv_text(members, answer, tables.END_IN_A_FILE).encode())
+        elif path is not None and media_type is not None:
+            write(path, ask_for(media_type, operation, members, given.server, given.timeout))
         write_pictures(pictures, operation, answer)
     except (CloseupError, ValueError) as error:
         return complain(error_text(error, wording), exit_code(error))
+    show(given, members, answer, wording)
+    return exit_codes.DONE
+
+
+def show(given: argparse.Namespace, members: Mapping[str, Any], answer: Any, wording: Wording) -> None:
+    """Print an answer: as the service gave it, a table as CSV, anything else for people."""
     if given.json:
         print(json.dumps(answer, indent=2, ensure_ascii=False))
-    elif operation.takes_columns:
+    elif wording.operation.takes_columns:
         print(tables.csv_text(members, answer), end="")
         said = notes(answer, wording, terminal_width(), given.all_cautions)
         complain("\n\n".join(filter(None, said)), exit_codes.DONE)
     else:
         print(answer_text(answer, wording, terminal_width(), getattr(given, "all_cautions", False)), end="")
-    return exit_codes.DONE
 
 
 def complain(text: str, code: int) -> int:

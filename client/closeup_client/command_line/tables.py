@@ -20,6 +20,9 @@ from closeup_client.command_line.values import BadValue, number, typed
 
 COLUMNS, PROBLEM = "columns", "problem"
 BAR = 24
+END_IN_A_FILE = "\r\n"
+"""End of a line (RFC 4180), as the service writes it."""
+
 PLAIN = re.compile(r"-?[0-9]{1,20}(\.[0-9]{1,30})?", re.ASCII)
 
 Members = Mapping[str, Any]
@@ -152,11 +155,11 @@ def progress(blocks: int, terminal: TextIO) -> Callable[[int], None]:
     return tell if blocks > 1 and terminal.isatty() else lambda done: None
 
 
-def csv_text(members: Members, answer: Members) -> str:
+def csv_text(members: Members, answer: Members, end: str = "\n") -> str:
     """Columns given, columns asked for and problems as CSV; null is an empty cell."""
     columns = {**members[COLUMNS], **answer[COLUMNS], PROBLEM: answer[PROBLEM]}
     file = io.StringIO(newline="")
-    writer = csv.writer(file, lineterminator="\n")
+    writer = csv.writer(file, lineterminator=end)
     writer.writerow(columns)
     writer.writerows(zip(*columns.values(), strict=True))
     return file.getvalue()
