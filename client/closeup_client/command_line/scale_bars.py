@@ -4,7 +4,7 @@ import argparse
 import csv
 import sys
 import time
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -163,21 +163,32 @@ def made(bench: Bench, row: Row, number: int) -> dict[str, Any]:
     if not name:
         raise BadRow(f"The column {FILE} is blank.")
     content = bench.photograph(name)
-    asked = members_of(row, bench.bar)
+    given = members_of(row, bench.bar)
     size = picture_size(content)
-    if size is not None and "image_width_px" not in asked:
-        asked["image_width_px"] = size[0]
+    asked = given if size is None else {"image_width_px": size[0], **given}
     reading = scale_of(bench, row, name, content, size)
     if reading is not None:
-        asked = {key: value for key, value in asked.items() if key not in FOR_THE_READING}
-        asked |= {key: reading[key] for key in ("scale_px_per_mm", "relative_uncertainty")} | {
-            "scale_basis": "measured"
-        }
+        known = {key: reading[key] for key in ("scale_px_per_mm", "relative_uncertainty")}
+        asked = without(asked, FOR_THE_READING) | known | {"scale_basis": "measured"}
+    elif size is not None and size[0] < size[1] and "image_width_px" not in given and "magnification" in given:
+        asked = by_the_longer_side(bench, asked, size[1])
     answer = bench.ask(bench.bar, asked)
     file = f"{number:03d}-{Path(name).stem}.svg"
     write_bar(bench.output / file, answer["svg"])
-    read = {key: (reading or asked).get(key, answer.get(key)) for key in READ}
+    read = {key: (reading or given).get(key, answer.get(key)) for key in READ}
     return {**read, **{key: answer[key] for key in DRAWN}, "bar_file": file}
+
+
+def without(members: Mapping[str, Any], names: Iterable[str]) -> dict[str, Any]:
+    """Members but for some."""
+    return {name: value for name, value in members.items() if name not in names}
+
+
+def by_the_longer_side(bench: Bench, asked: Mapping[str, Any], longer_px: int) -> dict[str, Any]:
+    """Request for the bar of an upright photograph by its scale: along its longer side lies the sensor's width."""
+    lying = without(asked, ("cropped_width_px", "finished_width_px")) | {"image_width_px": longer_px}
+    scale = bench.ask(bench.bar, lying)["scale_px_per_mm"]
+    return without(asked, ("magnification", *FOR_THE_READING)) | {"scale_px_per_mm": scale}
 
 
 def scale_of(
