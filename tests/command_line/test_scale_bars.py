@@ -233,7 +233,7 @@ def test_progress_is_shown_to_a_person_alone(closeup: Run, monkeypatch: pytest.M
 def test_the_size_is_that_of_the_picture_as_seen(form: str, orientation: int) -> None:
     exif = Image.Exif()
     exif[0x0112] = orientation
-    expected = (120, 150) if orientation >= 5 and form != "PNG" else (150, 120)
+    expected = (120, 150) if orientation >= 5 else (150, 120)
     assert picture_size(saved(pixels(), form, exif=exif)) == expected
 
 
