@@ -6,17 +6,16 @@ import io
 import json
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from closeup_client.command_line import exit_codes, tables
 from closeup_client.command_line.answers import answer_text
 from closeup_client.command_line.arguments import COMPLETION, UsageError, joined_commands, joined_negatives, parser_for
-from closeup_client.command_line.asking import SERVER_VARIABLE, ask, ask_for
+from closeup_client.command_line.asking import ask, ask_for
 from closeup_client.command_line.completion import script
 from closeup_client.command_line.export import export
 from closeup_client.command_line.export_help import EXPORT
-from closeup_client.command_line.helping import PROGRAM
 from closeup_client.command_line.notes import notes
 from closeup_client.command_line.output import media_type_of, pictures_wanted, write, write_pictures
 from closeup_client.command_line.paragraphs import terminal_width
@@ -24,8 +23,9 @@ from closeup_client.command_line.refusals import error_text, exit_code
 from closeup_client.command_line.request import files_of, request_of
 from closeup_client.command_line.scale_bars import make_scale_bars
 from closeup_client.command_line.scale_bars_help import SCALE_BARS
-from closeup_client.command_line.table import table
+from closeup_client.command_line.table import PROGRAM, table
 from closeup_client.command_line.unknown_options import refuse_misspelt, refuse_unknown, refuse_unknown_command
+from closeup_client.command_line.wording import Wording
 from closeup_client.errors import CloseupError
 
 
@@ -92,30 +92,36 @@ def asked(given: argparse.Namespace) -> int:
         files = files_of(given, operation)
     except UsageError as error:
         raise UsageError(f"{PROGRAM} {operation.name}: {error}") from None
-    server = given.server or os.environ.get(SERVER_VARIABLE)
     path = getattr(given, "output", None)
     try:
-        if path is not None:
-            media_type = media_type_of(path, operation)
-            write(path, ask_for(media_type, operation, members, server, given.timeout))
+        media_type = None if path is None else media_type_of(path, operation)
         pictures = pictures_wanted(given, operation)
         answer: Any = (
-            tables.ask(operation, members, server, given.timeout)
+            tables.ask(operation, members, given.server, given.timeout)
             if operation.takes_columns
-            else ask(operation, members, files, server, given.timeout)
+            else ask(operation, members, files, given.server, given.timeout)
         )
+        if path is not None and operation.takes_columns:  # a table may be longer than one request
+            write(path, tables.csv_text(members, answer, tables.END_IN_A_FILE).encode())
+        elif path is not None and media_type is not None:
+            write(path, ask_for(media_type, operation, members, given.server, given.timeout))
         write_pictures(pictures, operation, answer)
     except (CloseupError, ValueError) as error:
         return complain(error_text(error, wording), exit_code(error))
+    show(given, members, answer, wording)
+    return exit_codes.DONE
+
+
+def show(given: argparse.Namespace, members: Mapping[str, Any], answer: Any, wording: Wording) -> None:
+    """Print an answer: as the service gave it, a table as CSV, anything else for people."""
     if given.json:
         print(json.dumps(answer, indent=2, ensure_ascii=False))
-    elif operation.takes_columns:
+    elif wording.operation.takes_columns:
         print(tables.csv_text(members, answer), end="")
         said = notes(answer, wording, terminal_width(), given.all_cautions)
         complain("\n\n".join(filter(None, said)), exit_codes.DONE)
     else:
         print(answer_text(answer, wording, terminal_width(), getattr(given, "all_cautions", False)), end="")
-    return exit_codes.DONE
 
 
 def complain(text: str, code: int) -> int:

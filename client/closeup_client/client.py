@@ -73,6 +73,7 @@ from closeup_client.measuring_results import (
     ScalePhotoAnswer,
     ScaleReadingAnswer,
 )
+from closeup_client.messages import HTML, SVG
 from closeup_client.photographs import Photograph, content_of_photograph
 from closeup_client.reading import read, read_records
 from closeup_client.results import (
@@ -92,12 +93,10 @@ from closeup_client.set_up_results import (
     SetUpAnswer,
     TableAnswer,
 )
-from closeup_client.transport import Timeout, Transport
+from closeup_client.transport import RETRIES, TIMEOUT_S, USUAL_URL, Timeout, Transport
 
 A = TypeVar("A", bound=Answer)
 R = TypeVar("R", bound=Record | CautionRecord)
-TIMEOUT_S = 10.0
-SVG = "image/svg+xml"
 
 
 class Client:
@@ -119,11 +118,11 @@ class Client:
 
     def __init__(
         self,
-        base_url: str = "http://127.0.0.1:8000",
+        base_url: str = USUAL_URL,
         *,
         timeout: Timeout = TIMEOUT_S,
         session: requests.Session | None = None,
-        retries: int = 2,
+        retries: int = RETRIES,
     ) -> None:
         self._transport = Transport(base_url, timeout, session, retries)
 
@@ -210,7 +209,7 @@ class Client:
         """Scale bar of a round length for the finished picture; the bar itself is the member `svg`."""
         return self._sum("/v1/scale-bar", asked, ScaleBarAnswer)
 
-    def scale_bar_image(self, media_type: ImageType = "image/svg+xml", **asked: Unpack[ScaleBarFields]) -> bytes:
+    def scale_bar_image(self, media_type: ImageType = SVG, **asked: Unpack[ScaleBarFields]) -> bytes:
         """Return the scale bar alone, as SVG or PNG on a transparent ground."""
         return self._transport.post_for("/v1/scale-bar", asked, media_type)
 
@@ -244,7 +243,7 @@ class Client:
 
     def sheet_page(self, **document: Unpack[SheetFields]) -> bytes:
         """Return the sheet as an HTML page that prints on one side of A4."""
-        return self._transport.post_for("/v1/set-ups/sheet", document, "text/html")
+        return self._transport.post_for("/v1/set-ups/sheet", document, HTML)
 
     def table(self, **document: Unpack[TableFields]) -> TableAnswer:
         """One set-up for many values of its members at once, however many rows: long tables are asked block by block.

@@ -6,13 +6,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from http.client import responses
 from numbers import Real
-from typing import Any
+from typing import Any, Final, NoReturn
 
 import requests
 
 from closeup_client.errors import AnswerNotUnderstood, FieldFault, ServiceRefused
 
-JSON = "application/json"
+JSON: Final = "application/json"
+SVG: Final = "image/svg+xml"
+HTML: Final = "text/html"
 _SHOWN = 80
 
 
@@ -75,7 +77,7 @@ def json_of(response: requests.Response) -> Any:
         Where it is not strict JSON.
     """
     try:
-        return json.loads(response.content, parse_constant=_refuse_constant)
+        return json.loads(response.content, parse_constant=refuse_constant)
     except (ValueError, RecursionError) as error:
         kind = response.headers.get("Content-Type", "no media type")
         text = response.content[:_SHOWN].decode("utf-8", "replace")
@@ -96,7 +98,8 @@ def content_of(response: requests.Response, media_type: str) -> bytes:
     return response.content
 
 
-def _refuse_constant(name: str) -> None:
+def refuse_constant(name: str) -> NoReturn:
+    """Refuse what JSON does not know, such as NaN."""
     raise ValueError(f"{name} is not JSON")
 
 

@@ -17,6 +17,10 @@ from closeup_client.messages import JSON, Content, body_of, content_of, form_of,
 Timeout: TypeAlias = float | tuple[float, float]
 """Seconds to wait for the connection and for each piece of the answer; one figure for both, or one each."""
 
+USUAL_URL = "http://127.0.0.1:8000"
+"""Where a service answers that was started without settings."""
+TIMEOUT_S = 10.0
+RETRIES = 2
 FIRST_PAUSE_S = 0.1
 LONGEST_PAUSE_S = 1.0
 

@@ -109,3 +109,27 @@ def test_what_cannot_be_is_refused_with_its_reason(api: FlaskClient, members: di
     assert problem["type"] == "/problems/impossible"
     assert problem["code"] == code
     assert problem["errors"]
+
+
+@pytest.mark.parametrize(
+    ("path", "members"),
+    [
+        (
+            PATH,
+            {
+                "mounting": "reversed",
+                "focal_length_mm": 35,
+                "camera_register_mm": 18,
+                "front_principal_plane_mm": 17,
+                "extension_mm": 0,
+            },
+        ),
+        (PATH, {"focal_length_mm": 35, "working_distance_mm": 14, "front_principal_plane_mm": 21}),
+        ("/v1/working-distance", {"focal_length_mm": 50, "magnification": 1, "front_principal_plane_mm": 100}),
+    ],
+)
+def test_a_refusal_right_at_the_bound_says_zero(api: FlaskClient, path: str, members: dict[str, Any]) -> None:
+    """35 - 18 - 17 mm, 14 + 21 - 35 mm, 2 x 50 - 100 mm."""
+    detail = refused(api, path, members)["detail"]
+    assert " 0 mm " in detail
+    assert "-0" not in detail

@@ -10,6 +10,7 @@ import pytest
 
 from closeup_client.command_line.completion import SHELLS, options_of, script
 from closeup_client.command_line.table import Operation, table
+from closeup_client.command_line.unknown_options import OWN_OPTIONS
 
 Run = Callable[..., tuple[int, str, str]]
 CHECKS = {"bash": ["bash", "-n"], "zsh": ["zsh", "-n"], "fish": ["fish", "--no-execute"]}
@@ -37,6 +38,13 @@ def test_every_option_of_the_help_is_completed_and_no_other(closeup: Run, operat
     usage = text.partition("\n\n")[0]
     named = set(re.findall(r"--[a-z][a-z0-9-]*", usage)) | {"--help"}
     assert {option.name for option in options_of(operation, table())} == named
+
+
+@pytest.mark.parametrize("command", OWN_OPTIONS)
+def test_so_is_every_option_of_a_command_that_is_no_operation(closeup: Run, command: str) -> None:
+    usage = closeup(command, "--help")[1].partition("\n\n")[0]
+    named = set(re.findall(r"--[a-z][a-z0-9-]*", usage)) | {"--help"}
+    assert {option.name for option in OWN_OPTIONS[command] if option.name} == named
 
 
 def completed(*words: str, folder: Path | None = None) -> list[str]:

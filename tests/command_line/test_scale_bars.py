@@ -58,6 +58,29 @@ def test_every_photograph_gets_its_bar(closeup: Run) -> None:
     assert len({row["bar_file"] for row in rows}) == 3
 
 
+def test_an_upright_photograph_has_the_sensors_width_along_its_longer_side(closeup: Run) -> None:
+    """1.5 x 1500 pixels / 23.5 mm, however the camera was held; a width that the row states is taken as it is."""
+    turned = Image.Exif()
+    turned[0x0112] = 6
+    Image.new("L", (1000, 1500), 99).save("upright.jpg")
+    Image.new("L", (1500, 1000), 99).save("turned.jpg", exif=turned)
+    Image.new("L", (1500, 1000), 99).save("lying.jpg")
+    table = "file,magnification,sensor,pixel_pitch_um,cropped_width_px,image_width_px\n" + (
+        "lying.jpg,1.5,23.5x15.6,,,\n"
+        "upright.jpg,1.5,23.5x15.6,,,\n"
+        "turned.jpg,1.5:1,23.5x15.6,,500,\n"
+        "upright.jpg,1.5,,15.6666666667,,\n"
+        "upright.jpg,1.5,23.5x15.6,,,1000\n"
+    )
+    code, rows, _, _ = made(closeup, table)
+    assert code == 0
+    scale = 1.5 * 1500 / 23.5
+    expected = [scale, scale, scale, scale, 1.5 * 1000 / 23.5]
+    assert [float(row["scale_px_per_mm"]) for row in rows] == pytest.approx(expected)
+    assert [float(row["magnification"]) for row in rows] == [1.5] * 5
+    assert all("scale computed" in row["caption"] for row in rows)
+
+
 def test_one_faulty_picture_never_stops_the_rest(closeup: Run) -> None:
     Path("short.jpg").write_bytes(Path("ruler.jpg").read_bytes()[:20000])
     Image.new("L", (400, 300), 99).save("plain.png")
@@ -210,7 +233,7 @@ def test_progress_is_shown_to_a_person_alone(closeup: Run, monkeypatch: pytest.M
 def test_the_size_is_that_of_the_picture_as_seen(form: str, orientation: int) -> None:
     exif = Image.Exif()
     exif[0x0112] = orientation
-    expected = (120, 150) if orientation >= 5 and form != "PNG" else (150, 120)
+    expected = (120, 150) if orientation >= 5 else (150, 120)
     assert picture_size(saved(pixels(), form, exif=exif)) == expected
 
 

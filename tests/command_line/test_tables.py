@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+import requests
 
 from closeup_client.command_line import tables
 
@@ -79,6 +80,41 @@ def test_a_table_longer_than_a_block_comes_out_whole(table: Run) -> None:
     assert [float(row[0]) for row in found[1:]] == [20 + index / 1000 for index in range(rows)]
     assert all(row[1] for row in found)
     assert "#" not in notes
+
+
+@pytest.mark.parametrize("rows", [2, 10_003])
+def test_a_table_of_any_length_is_written_to_a_file(table: Run, tmp_path: Path, rows: int) -> None:
+    path = tmp_path / "out.csv"
+    code, out, _ = table(
+        "length_mm\n" + "".join(f"{20 + index / 1000}\n" for index in range(rows)), "--output", str(path)
+    )
+    assert code == 0
+    assert path.read_bytes().decode() == out.replace("\n", "\r\n")
+    assert len(cells(out)) == rows + 1
+
+
+def test_a_table_in_a_file_is_what_the_service_writes(table: Run, tmp_path: Path, service_url: str) -> None:
+    path = tmp_path / "out.csv"
+    assert table("f_number,length_mm\n8,31\n", "--output", str(path), "--server", service_url)[0] == 0
+    document = {
+        "camera": {"sensor": "23.5x15.6", "register_mm": 18, "circle_of_confusion_mm": 0.03},
+        "train": [
+            {
+                "element": "lens",
+                "reversed": True,
+                "focal_length_mm": 35,
+                "pupil_magnification": 1.3,
+                "front_principal_plane_mm": 21,
+                "register_mm": 45.46,
+                "f_number": 8,
+            },
+            {"element": "spacer"},
+        ],
+        "columns": {"/train/0/f_number": [8], "/train/1/length_mm": [31]},
+        "fields": list(FIELDS[1:]),
+    }
+    told = requests.post(f"{service_url}/v1/set-ups/table", json=document, headers={"Accept": "text/csv"}, timeout=20)
+    assert path.read_bytes() == told.content
 
 
 @pytest.mark.parametrize(

@@ -243,12 +243,17 @@ becomes() { # state of health, container, seconds
   return 1
 }
 
-compose() { # compose file, arguments...: as project $mark; its default network's interface is named so that it goes
-  local command=(docker-compose) file=$1
-  shift
+composing() { # arguments of compose: as project $mark, by whichever program this Debian has
+  local command=(docker-compose)
   ! docker compose version >/dev/null 2>&1 || command=(docker compose)
+  timeout 90 "${command[@]}" --project-name "$mark" "$@"
+}
+
+compose() { # compose file, arguments...: its default network's interface is named so that it goes
+  local file=$1
+  shift
   printf 'networks:\n  default:\n    driver_opts:\n      com.docker.network.bridge.name: %s\n' "$bridge" >"$work/bridge.yaml"
-  timeout 90 "${command[@]}" --project-name "$mark" --file "$file" --file "$work/bridge.yaml" "$@"
+  composing --file "$file" --file "$work/bridge.yaml" "$@"
 }
 
 composed() { # service: its containers

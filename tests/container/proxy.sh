@@ -36,16 +36,12 @@ write_files() { # the compose file, but for interfaces that go with the engine; 
 }
 
 together() { # arguments of compose
-  local command=(docker-compose)
-  ! docker compose version >/dev/null 2>&1 || command=(docker compose)
-  timeout 90 "${command[@]}" --project-directory "$repository/docker" --project-name "$mark" "${files[@]}" --file "$work/overlay.yaml" "$@"
+  composing --project-directory "$repository/docker" "${files[@]}" --file "$work/overlay.yaml" "$@"
 }
-
-container() { docker ps --all --quiet --filter "label=com.docker.compose.project=$mark" --filter "label=com.docker.compose.service=$1"; }
 
 all_healthy() {
   local service
-  for service in closeup-a closeup-b proxy; do becomes healthy "$(container "$service")" 40 || return 1; done
+  for service in closeup-a closeup-b proxy; do becomes healthy "$(composed "$service")" 40 || return 1; done
 }
 
 status() { # path, more arguments of curl: the status of an answer
@@ -56,25 +52,25 @@ status() { # path, more arguments of curl: the status of an answer
 
 is_confined() { # service, pids, memory
   local members='{{.ReadonlyRootfs}} {{.CapDrop}} {{.SecurityOpt}} {{.PidsLimit}} {{.Memory}} {{.RestartPolicy.Name}}'
-  is_equal "$(inspect "{{with .HostConfig}}$members{{end}}" "$(container "$1")")" \
+  is_equal "$(inspect "{{with .HostConfig}}$members{{end}}" "$(composed "$1")")" \
     "true [ALL] [no-new-privileges:true] $2 $3 unless-stopped"
 }
 
 runs_unprivileged() { # service: every process has a user over 10000
   local user
-  for user in $(docker top "$(container "$1")" -eo uid,pid | awk 'NR > 1 {print $1}'); do
+  for user in $(docker top "$(composed "$1")" -eo uid,pid | awk 'NR > 1 {print $1}'); do
     [ "$user" -gt 10000 ] || { say "user $user"; return 1; }
   done
 }
 
-is_published_here_only() { is_equal "$(docker port "$(container proxy)")" "8080/tcp -> 127.0.0.1:$CLOSEUP_PORT"; }
+is_published_here_only() { is_equal "$(docker port "$(composed proxy)")" "8080/tcp -> 127.0.0.1:$CLOSEUP_PORT"; }
 
 copies_are_within() { # unpublished, and on a network that leads nowhere
   local service
   for service in closeup-a closeup-b; do
-    is_equal "$(docker port "$(container "$service")")" "" || return 1
+    is_equal "$(docker port "$(composed "$service")")" "" || return 1
     # shellcheck disable=SC2016  # a template of the engine
-    is_equal "$(inspect '{{range $name, $_ := .NetworkSettings.Networks}}{{$name}} {{end}}' "$(container "$service")")" "${mark}_inner " || return 1
+    is_equal "$(inspect '{{range $name, $_ := .NetworkSettings.Networks}}{{$name}} {{end}}' "$(composed "$service")")" "${mark}_inner " || return 1
   done
   is_equal "$(docker network inspect --format '{{.Internal}}' "${mark}_inner")" true
 }
@@ -82,7 +78,7 @@ copies_are_within() { # unpublished, and on a network that leads nowhere
 root_is_read_only() {
   local place
   for place in / /etc/closeup/proxy/ /var/log/; do
-    ! docker exec --user 0 "$(container proxy)" touch "${place}written" 2>/dev/null || { say "$place can be written"; return 1; }
+    ! docker exec --user 0 "$(composed proxy)" touch "${place}written" 2>/dev/null || { say "$place can be written"; return 1; }
   done
 }
 
@@ -100,18 +96,18 @@ under_load() { # command...: run it while clients ask without a pause; none of t
 }
 
 lose_a_copy() {
-  docker kill "$(container closeup-a)" >/dev/null
+  docker kill "$(composed closeup-a)" >/dev/null
   sleep 3
-  together up --detach --no-build --no-deps closeup-a && becomes healthy "$(container closeup-a)" 40
+  together up --detach --no-build --no-deps closeup-a && becomes healthy "$(composed closeup-a)" 40
 }
 
 roll() {
   local service before
   for service in closeup-a closeup-b; do
-    before=$(container "$service")
+    before=$(composed "$service")
     together up --detach --no-build --no-deps --force-recreate "$service" || return 1
-    becomes healthy "$(container "$service")" 40 || return 1
-    [ "$(container "$service")" != "$before" ] || { say "$service is still the old one"; return 1; }
+    becomes healthy "$(composed "$service")" 40 || return 1
+    [ "$(composed "$service")" != "$before" ] || { say "$service is still the old one"; return 1; }
   done
 }
 
@@ -170,7 +166,7 @@ main() {
   make_certificate
   files+=(--file "$tls_file")
   check "with a certificate the proxy starts anew" together up --detach --no-build --no-deps proxy
-  check "it becomes healthy" becomes healthy "$(container proxy)" 40
+  check "it becomes healthy" becomes healthy "$(composed proxy)" 40
   check "it answers encrypted" answers_encrypted
   check "a missing file of the certificate is one clear line and an exit code" missing_file_is_one_line
   check "the compose file takes all down" together down

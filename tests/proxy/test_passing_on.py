@@ -17,6 +17,11 @@ WEB = Path(__file__).parents[2] / "service" / "closeup_service" / "web"
 TRACE = "0af7651916cd43dd8448eb211c80319c"
 SECRET = "12.3456789"
 LONGEST_WAIT_S = 10.0
+TOLD = {
+    *("time", "request_id", "client", "method", "path", "status", "duration_s", "sent_bytes"),
+    *("cache", "copies", "copies_status"),
+}
+"""What a line of the log holds; the page /privacy tells it in words."""
 
 LISTED = {
     "# set_real_ip_from 192.0.2.10": "set_real_ip_from 127.0.0.9",
@@ -120,6 +125,7 @@ def test_the_log_has_a_line_of_json_for_each_request_without_what_was_asked(prox
     line = logged(proxy.log, "first")
     assert (line["method"], line["path"], line["status"], line["client"]) == ("GET", path, 200, "127.0.0.1")
     assert (line["cache"], line["copies_status"]) == ("MISS", "200")
+    assert set(line) == TOLD
     assert logged(proxy.log, "second")["status"] == 422
     assert SECRET not in proxy.log.read_text(encoding="utf-8")
 

@@ -72,7 +72,7 @@ def test_every_fault_of_the_file_is_a_line_with_its_name_and_pointer(tmp_path: P
         ('{"name": "A kit", "tubes": [], "price": NaN}', "NaN"),
         ("[1, 2]", "one JSON object"),
         ("", "Not JSON"),
-        (" " * 2_100_000, "larger than 2 MB"),
+        (" " * 2_100_000, "larger than 2 MiB"),
     ],
 )
 def test_what_cannot_be_read_is_one_line(tmp_path: Path, text: str, words: str) -> None:

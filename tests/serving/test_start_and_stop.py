@@ -16,6 +16,7 @@ import pytest
 import requests
 
 from closeup_service.web.serve import main
+from log_lines import messages_of
 from running_service import COMMAND, LONGEST_END_S, clean_environment, free_port, running_service
 
 
@@ -152,6 +153,8 @@ def test_with_a_list_of_origins_others_get_no_leave(tmp_path: Path, origin: str,
         ("/v1/cautions", "club.example", 200),
         ("/v1/cautions", "CLUB.example:8000", 200),
         ("/v1/cautions", "127.0.0.1", 200),
+        ("/v1/cautions", "[::1]:8000", 200),
+        ("/v1/cautions", "[::2]", 421),
         ("/v1/cautions", "evil.example", 421),
         ("/v1/cautions", "club.example.evil.example", 421),
         ("/", "evil.example", 421),
@@ -162,7 +165,7 @@ def test_with_a_list_of_names_others_are_refused_and_not_repeated(
     tmp_path: Path, path: str, host: str, status: int
 ) -> None:
     """F26"""
-    with running_service(tmp_path / "log", "--workers", "1", "--allowed-hosts", "club.example, 127.0.0.1") as port:
+    with running_service(tmp_path / "log", "--workers", "1", "--allowed-hosts", "club.example, 127.0.0.1, ::1") as port:
         answer = requests.get(f"http://127.0.0.1:{port}{path}", headers={"Host": host}, timeout=10)
     assert answer.status_code == status
     assert "evil" not in answer.text + str(answer.headers)
@@ -196,14 +199,10 @@ def test_ipv6_works_where_the_machine_has_it(tmp_path: Path) -> None:
             probe.bind(("::1", 0))
         except OSError:
             pytest.skip("This machine has no IPv6 loopback.")
-    del tmp_path
-    port = free_port()
-    service = subprocess.Popen(
-        [COMMAND, "--host", "::1", "--port", str(port), "--workers", "1"],
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        env=clean_environment(),
-    )
+    port, log = free_port(), tmp_path / "log"
+    with log.open("wb") as sink:
+        command = [COMMAND, "--host", "::1", "--port", str(port), "--workers", "1"]
+        service = subprocess.Popen(command, stdout=sink, stderr=sink, env=clean_environment())
     try:
         deadline = time.monotonic() + 60
         status = 0
@@ -216,6 +215,7 @@ def test_ipv6_works_where_the_machine_has_it(tmp_path: Path) -> None:
     finally:
         service.terminate()
         service.wait(30)
+    assert messages_of(log)[0] == f"Serving at http://[::1]:{port}/"
 
 
 def test_it_answers_on_after_a_worker_has_ended_and_been_replaced(tmp_path: Path) -> None:

@@ -6,16 +6,16 @@ from collections.abc import Callable, Sequence
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any, Never
 
-from closeup_client.client import TIMEOUT_S
 from closeup_client.command_line import export_help, helping, scale_bars_help
-from closeup_client.command_line.asking import DEFAULT_SERVER, SERVER_VARIABLE
+from closeup_client.command_line.asking import SERVER_VARIABLE
 from closeup_client.command_line.completion import SHELLS
 from closeup_client.command_line.exit_codes import HELP as EXIT_HELP
 from closeup_client.command_line.output import output_help
 from closeup_client.command_line.paragraphs import wrapped
-from closeup_client.command_line.table import Field, Operation, Table, destination
+from closeup_client.command_line.table import PROGRAM, Field, Operation, Table, destination
 from closeup_client.command_line.values import BadValue, scalar
 from closeup_client.command_line.wording import Wording
+from closeup_client.transport import TIMEOUT_S, USUAL_URL
 
 NEGATIVE = re.compile(r"[-−][\d.,]")
 COMPLETION = "completion"
@@ -43,9 +43,9 @@ class Parser(argparse.ArgumentParser):
 def parser_for(table: Table) -> Parser:
     """Build the whole parser."""
     parser = Parser(
-        prog=helping.PROGRAM,
+        prog=PROGRAM,
         description="The sums of close-up photography.",
-        epilog=wrapped([f"{helping.PROGRAM} COMMAND --help says more of each command.", EXIT_HELP]),
+        epilog=wrapped([f"{PROGRAM} COMMAND --help says more of each command.", EXIT_HELP]),
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )
@@ -56,15 +56,7 @@ def parser_for(table: Table) -> Parser:
         add_operation(commands, Wording(table, operation, known=known))
     add_scale_bars(commands)
     add_export(commands, table)
-    completion = commands.add_parser(
-        COMPLETION,
-        help="Script that completes commands in your shell",
-        description=wrapped(["Prints a script for your shell to read, for example from its start-up file."]),
-        epilog=wrapped(["Examples:", *(f"  {helping.PROGRAM} {COMPLETION} {shell}" for shell in SHELLS)]),
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-        allow_abbrev=False,
-    )
-    completion.add_argument("shell", choices=SHELLS, help="which shell")
+    add_completion(commands)
     return parser
 
 
@@ -224,6 +216,14 @@ def add_export(commands: Any, table: Table) -> None:
     add_service(parser)
 
 
+def add_completion(commands: Any) -> None:
+    """Add the command that prints a script for the shell."""
+    told = "Prints a script for your shell to read, for example from its start-up file."
+    shown = ["Examples:", *(f"  {PROGRAM} {COMPLETION} {shell}" for shell in SHELLS)]
+    parser = add_command(commands, COMPLETION, "Script that completes commands in your shell", [told], shown)
+    parser.add_argument("shell", choices=SHELLS, help="which shell")
+
+
 def add_common(parser: argparse.ArgumentParser, operation: Operation) -> None:
     """Add what every command takes; listings hold no cautions."""
     group = parser.add_argument_group("how it is asked and shown")
@@ -241,7 +241,7 @@ def add_service(group: Any) -> None:
         "--server",
         metavar="URL",
         help=f"Service to ask; also from the variable {SERVER_VARIABLE}. Without either, the service installed here "
-        f"answers within this process, or else {DEFAULT_SERVER}.",
+        f"answers within this process, or else {USUAL_URL}.",
     )
     group.add_argument(
         "--timeout",

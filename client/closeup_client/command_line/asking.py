@@ -1,5 +1,6 @@
 """Where the question goes: to a server, or to the service within this process where it is installed."""
 
+import os
 from collections.abc import Mapping, Sequence
 from contextlib import closing
 from typing import Any
@@ -8,11 +9,9 @@ from urllib.parse import urlencode
 from closeup_client import in_process
 from closeup_client.command_line.table import Operation
 from closeup_client.errors import ServiceUnreachable
-from closeup_client.transport import Transport
+from closeup_client.transport import RETRIES, USUAL_URL, Transport
 
 SERVER_VARIABLE = "CLOSEUP_CLIENT_SERVER"
-DEFAULT_SERVER = "http://127.0.0.1:8000"
-RETRIES = 2
 
 
 def ask(
@@ -55,7 +54,8 @@ def ask_for(
 
 
 def transport_to(server: str | None, timeout: float) -> Transport:
-    """Transport to the server; without one, to the service installed here, or else to the usual address."""
+    """Transport to the server, or that of the variable; else to the service installed here, or else to the usual address."""
+    server = server or os.environ.get(SERVER_VARIABLE)
     if server:
         return Transport(server, timeout, None, RETRIES)
     try:
@@ -63,7 +63,7 @@ def transport_to(server: str | None, timeout: float) -> Transport:
     except ServiceUnreachable as error:
         if isinstance(error.__cause__, ValueError):
             raise  # it is installed, and its kit is at fault
-        return Transport(DEFAULT_SERVER, timeout, None, RETRIES)
+        return Transport(USUAL_URL, timeout, None, RETRIES)
     transport = Transport(in_process.BASE_URL, timeout, None, 0)
     transport.session.mount(in_process.BASE_URL, adapter)
     return transport

@@ -32,18 +32,18 @@ OF_SCALE_BARS = (
     *COMMON[1:],
     FILES,
 )
+KIT = Option("--kit", "kit to use instead of the studio's own, as a file in JSON", Takes.FILE)
 OF_EXPORT = (
     Option("--lens", "a further lens", Takes.VALUE),
-    Option("--kit", "kit to use instead of the studio's own, as a file in JSON", Takes.FILE),
+    KIT,
     Option("--magnification", "magnifications of the columns", Takes.VALUE),
     Option("--guide-number", "guide number of the flash", Takes.VALUE),
     Option("--subject-depth-mm", "depth of the subject in the charts", Takes.VALUE),
-    Option("--sensor-detail-lp-per-mm", "detail whose contrast the charts show", Takes.VALUE),
+    Option("--sensor-detail-lp-per-mm", "detail on the sensor whose contrast the charts show", Takes.VALUE),
     *COMMON[1:],
     FILES,
 )
 OUTPUT = Option("--output", "file for the drawing", Takes.FILE)
-KIT = Option("--kit", "kit to use instead of the studio's own, as a file in JSON", Takes.FILE)
 COLUMNS = (
     Option("--column", "one column: its name, then its values", Takes.VALUE),
     Option("--csv", "columns as a CSV file", Takes.FILE),

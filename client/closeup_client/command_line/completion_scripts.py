@@ -5,7 +5,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-PROGRAM = "closeup"
+from closeup_client.command_line.table import PROGRAM
+
 GLOBAL_OPTIONS = ("--help", "--version")
 
 

@@ -1,7 +1,6 @@
 """The command that writes static pages for a site without a server."""
 
 import argparse
-import os
 import sys
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import closing
@@ -10,11 +9,12 @@ from typing import Any
 
 from closeup_client.command_line import exit_codes
 from closeup_client.command_line.arguments import UsageError
-from closeup_client.command_line.asking import SERVER_VARIABLE, ask_by, transport_to
+from closeup_client.command_line.asking import ask_by, transport_to
 from closeup_client.command_line.export_charts import Bench, Chart, charts
 from closeup_client.command_line.export_lenses import Lens, is_there, named, of_kit
 from closeup_client.command_line.export_pages import STYLE, Shown, assumptions, caution_list, index, lens_page
 from closeup_client.command_line.export_tables import MOUNTINGS, Asker, Wanted, grids
+from closeup_client.command_line.files import why
 from closeup_client.command_line.notes import assumed_lines
 from closeup_client.command_line.request import document_from
 from closeup_client.command_line.scale_bars import made_folder, say
@@ -23,6 +23,11 @@ from closeup_client.command_line.table import Table
 from closeup_client.command_line.wording import Wording
 
 OF_CAMERA = ("sensor", "sensor_width_mm", "sensor_height_mm", "circle_of_confusion_mm", "pixel_pitch_um")
+
+SAID_ELSEWHERE = ("circle_of_confusion_mm", "depth_of_field_model")
+"""What differs from camera to camera, and what the tables of the depth call `model`."""
+
+EACH = "Each page names what its tables assume."
 
 
 def export(given: argparse.Namespace, table: Table) -> int:
@@ -34,7 +39,7 @@ def export(given: argparse.Namespace, table: Table) -> int:
     kit = {} if given.kit is None else {"kit": document_from(given.kit, "--kit")}
     folder = made_folder(given.folder, "FOLDER")
     operations = {each.path: each for each in table.operations}
-    with closing(transport_to(given.server or os.environ.get(SERVER_VARIABLE), given.timeout)) as transport:
+    with closing(transport_to(given.server, given.timeout)) as transport:
         listing = ask_by(transport, operations["/v1/kit"], kit)
         lenses = distinct([*of_kit(listing["kit"]), *lenses])
         wanted = Wanted(given.magnification, cameras_of(listing["kit"]), given.guide_number)
@@ -57,12 +62,6 @@ def export(given: argparse.Namespace, table: Table) -> int:
     write(folder, {**files, "page.css": STYLE})
     say(f"{len(lenses)} lenses written to {folder}; begin with {folder / 'index.html'}\n", sys.stdout)
     return exit_codes.DONE
-
-
-SAID_ELSEWHERE = ("circle_of_confusion_mm", "depth_of_field_model")
-"""What differs from camera to camera, and what the tables of the depth call `model`."""
-
-EACH = "Each page names what its tables assume."
 
 
 def distinct(lenses: Sequence[Lens]) -> list[Lens]:
@@ -103,4 +102,4 @@ def write(folder: Path, files: Mapping[str, str | bytes]) -> None:
         try:
             (folder / name).write_bytes(content if isinstance(content, bytes) else content.encode())
         except OSError as error:
-            raise UsageError(f"{folder / name} cannot be written: {error.strerror or error}.") from None
+            raise UsageError(f"{folder / name} cannot be written: {why(error)}.") from None

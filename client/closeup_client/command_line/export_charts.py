@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from closeup_client.command_line.export_lenses import Lens
-from closeup_client.command_line.export_tables import NOT_POSSIBLE, Asker, Grid, as_ratio, criterion
-from closeup_client.command_line.figures import SHORT_DIGITS, f_number, figure
+from closeup_client.command_line.export_tables import NOT_POSSIBLE, Asker, Grid, criterion
+from closeup_client.command_line.figures import SHORT_DIGITS, f_number, figure, ratio
 from closeup_client.errors import ServiceRefused
+from closeup_client.messages import SVG
 
 APERTURE, MAGNIFICATION = "/v1/charts/aperture", "/v1/charts/magnification"
 SET_UP = "/v1/set-ups/evaluate"
-SVG = "image/svg+xml"
 LENGTH = "/train/1/length_mm"
 RING = "/train/0/f_number"
 WIDTH_PX = 360
@@ -23,6 +23,9 @@ MOST_LENGTH_MM = 200.0
 UNDETERMINED = "undetermined"
 TITLES = {APERTURE: "Sharpness by aperture", MAGNIFICATION: "Magnification by extension"}
 NO_CAMERA = "No charts: the kit names no camera that is there, and they need one."
+
+MARKS = ("marked", "contrast in focus", "at the ends", "depth, mm", "resolved, µm")
+LENGTHS = ("extension, mm", "magnification", "working distance, mm")
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +102,7 @@ def of_apertures(
         "f_numbers": lens.marks,
     }
     note = (
-        f"At {as_ratio(magnification)} on the {bench.camera['name']}: contrast of {figure(bench.sensor_detail_lp_per_mm)} "
+        f"At {ratio(magnification)} on the {bench.camera['name']}: contrast of {figure(bench.sensor_detail_lp_per_mm)} "
         f"line pairs per mm on the sensor, in focus and at the ends of a subject {figure(bench.subject_depth_mm)} mm deep; "
         f"depth of field in all{criterion(bench.camera)}; least distance resolved on the subject."
     )
@@ -134,10 +137,6 @@ def drawn(asker: Asker, stem: str, path: str, members: Mapping[str, Any], note: 
     return Chart(f"{stem}-{path.rpartition('/')[2]}.svg", picture, told["finding"], grid)
 
 
-MARKS = ("marked", "contrast in focus", "at the ends", "depth, mm", "resolved, µm")
-LENGTHS = ("extension, mm", "magnification", "working distance, mm")
-
-
 def mark_row(row: Mapping[str, Any]) -> tuple[str, list[str]]:
     """Cells of one mark."""
     contrasts = (row["middle_contrast"], row["end_contrast"])
@@ -147,7 +146,7 @@ def mark_row(row: Mapping[str, Any]) -> tuple[str, list[str]]:
 
 def length_row(row: Mapping[str, Any]) -> tuple[str, list[str]]:
     """Cells of one length."""
-    magnification = NOT_POSSIBLE if row["magnification"] is None else as_ratio(row["magnification"])
+    magnification = NOT_POSSIBLE if row["magnification"] is None else ratio(row["magnification"])
     return figure(row["length_mm"], SHORT_DIGITS), [magnification, cell(row["working_distance_mm"])]
 
 

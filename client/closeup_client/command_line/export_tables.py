@@ -6,14 +6,14 @@ from typing import Any
 
 from closeup_client.command_line.asking import ask_by
 from closeup_client.command_line.export_lenses import Lens
-from closeup_client.command_line.figures import SHORT_DIGITS, f_number, figure
+from closeup_client.command_line.figures import SHORT_DIGITS, f_number, figure, ratio
+from closeup_client.command_line.notes import people_first
 from closeup_client.command_line.table import Operation
 from closeup_client.errors import ServiceRefused
 from closeup_client.transport import Transport
 
 MOUNTINGS = ("normal", "reversed")
 NOT_POSSIBLE = "–"
-ORDER = ("people", "animals", "gear")
 
 
 @dataclass(slots=True)
@@ -43,7 +43,7 @@ class Asker:
 
     def ordered_cautions(self) -> list[Mapping[str, Any]]:
         """Every caution, people first."""
-        return sorted(self.cautions.values(), key=lambda each: ORDER.index(each["concerns"]))
+        return people_first(self.cautions.values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,18 +104,13 @@ def grid(
         return NOT_POSSIBLE if answer is None else cell(answer)
 
     rows = [(f_number(mark), [at(mark, m) for m in wanted.magnifications]) for mark in lens.marks]
-    return Grid(title, note, [as_ratio(m) for m in wanted.magnifications], rows)
+    return Grid(title, note, [ratio(m) for m in wanted.magnifications], rows)
 
 
 def criterion(camera: Mapping[str, Any]) -> str:
     """Blur criterion of a camera, where it is known."""
     blur = camera.get("circle_of_confusion_mm")
     return "" if blur is None else f", for a circle of confusion of {figure(blur, SHORT_DIGITS)} mm on the sensor"
-
-
-def as_ratio(value: float) -> str:
-    """Magnification as the trade says it."""
-    return f"{figure(value, SHORT_DIGITS)}:1" if value >= 1 else f"1:{figure(1 / value, SHORT_DIGITS)}"
 
 
 def effective(answer: Mapping[str, Any]) -> str:

@@ -23,8 +23,12 @@ def figure(value: float, digits: int = DIGITS) -> str:
 
 def magnification(value: float) -> str:
     """Write a magnification as a number and as a ratio."""
-    ratio = f"{figure(value, SHORT_DIGITS)}:1" if value >= 1 else f"1:{figure(1 / value, SHORT_DIGITS)}"
-    return f"{figure(value, SHORT_DIGITS)} ({ratio})"
+    return f"{figure(value, SHORT_DIGITS)} ({ratio(value)})"
+
+
+def ratio(value: float) -> str:
+    """Write a magnification as the trade says it."""
+    return f"{figure(value, SHORT_DIGITS)}:1" if value >= 1 else f"1:{figure(1 / value, SHORT_DIGITS)}"
 
 
 def f_number(value: float) -> str:

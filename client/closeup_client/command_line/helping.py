@@ -8,11 +8,10 @@ from closeup_client.command_line.figures import with_signs
 from closeup_client.command_line.output import PICTURE
 from closeup_client.command_line.short_names import KINDS, Names, names_of
 from closeup_client.command_line.short_writing import exact, written_group, written_train
-from closeup_client.command_line.table import Example, Field
+from closeup_client.command_line.table import PROGRAM, Example, Field
 from closeup_client.command_line.values import typed
 from closeup_client.command_line.wording import Wording
 
-PROGRAM = "closeup"
 IN_A_QUERY = "; in a query, separated by commas"
 IN_A_FORM = "; given in base64 where true, assumed false"
 

@@ -1,7 +1,7 @@
 """What goes with an answer: assumed values, remarks, cautions; each apart, wrapped to the width."""
 
 import textwrap
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from closeup_client.command_line.figures import measured
@@ -9,7 +9,7 @@ from closeup_client.command_line.wording import Wording, unit_of
 
 NOTES = ("assumed", "remarks", "cautions")
 SHOWN_FIRST = 3
-ORDER = {"people": 0, "animals": 1, "gear": 2}
+WHOM = ("people", "animals", "gear")
 
 
 def notes(answer: Mapping[str, Any], wording: Wording, width: int, all_cautions: bool) -> Iterator[str]:
@@ -57,9 +57,15 @@ def assumed_value(name: str, value: Any, wording: Wording) -> str:
     return measured(value, own, unit_of(own, wording.known))
 
 
+def people_first(cautions: Iterable[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """Cautions by whom they concern; whom only a newer service knows comes last."""
+    order = {whom: place for place, whom in enumerate(WHOM)}
+    return sorted(cautions, key=lambda caution: order.get(caution["concerns"], len(order)))
+
+
 def cautions_block(cautions: Sequence[Mapping[str, Any]], wording: Wording, width: int, all_cautions: bool) -> str:
     """Cautions, people first; three at first and the rest on demand."""
-    ordered = sorted(cautions, key=lambda caution: ORDER.get(caution["concerns"], len(ORDER)))
+    ordered = people_first(cautions)
     shown = ordered if all_cautions else ordered[:SHOWN_FIRST]
     text = block("Cautions", [f"{each['concerns']}: {wording.in_remark(each['text'])}" for each in shown], width)
     left = len(ordered) - len(shown)

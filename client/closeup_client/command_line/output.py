@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from closeup_client.command_line.files import why
 from closeup_client.command_line.table import Operation, destination
 
 PICTURE = ".png"
@@ -48,7 +49,7 @@ def write(path: str, content: bytes, option: str = "--output") -> None:
     try:
         Path(path).write_bytes(content)
     except OSError as error:
-        raise ValueError(f"{option}: {path} cannot be written: {error.strerror or error}.") from None
+        raise ValueError(f"{option}: {path} cannot be written: {why(error)}.") from None
 
 
 def pictures_wanted(given: Namespace, operation: Operation) -> dict[str, str]:

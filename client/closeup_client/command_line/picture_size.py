@@ -19,8 +19,7 @@ def picture_size(content: bytes) -> tuple[int, int] | None:
     """Width and height as seen [px]; None where the head does not tell."""
     try:
         if content.startswith(PNG):
-            width, height = struct.unpack_from(">II", content, 16)
-            return width, height
+            return png_size(content)
         if content.startswith(JPEG):
             return jpeg_size(content)
         tags = tiff_tags(content)
@@ -29,11 +28,23 @@ def picture_size(content: bytes) -> tuple[int, int] | None:
         return None
 
 
+def png_size(content: bytes) -> tuple[int, int]:
+    """Size by the header (PNG, 11.2.1), turned as an eXIf chunk says, wherever that stands."""
+    width, height = struct.unpack_from(">II", content, 16)
+    place, orientation = len(PNG), 1
+    while place + 8 <= len(content):
+        length, kind = struct.unpack_from(">I4s", content, place)
+        if kind == b"eXIf":
+            orientation = tiff_tags(content[place + 8 : place + 8 + length]).get(ORIENTATION, 1)
+        place += 12 + length
+    return seen(width, height, orientation)
+
+
 def jpeg_size(content: bytes) -> tuple[int, int] | None:
     """Size by the frame header (ITU-T T.81, B.2.2), turned as EXIF says."""
     place, orientation = 2, 1
-    while content[place] == 0xFF if place < len(content) else False:
-        marker = content[place + 1] if place + 1 < len(content) else 0
+    while content[place : place + 1] == b"\xff":
+        (marker,) = content[place + 1 : place + 2] or b"\x00"
         if marker in ALONE or marker == 0xFF:
             place += 1 if marker == 0xFF else 2
             continue

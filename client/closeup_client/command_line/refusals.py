@@ -2,10 +2,12 @@
 
 from collections.abc import Sequence
 
-from closeup_client.command_line.asking import DEFAULT_SERVER, SERVER_VARIABLE
+from closeup_client.command_line.asking import SERVER_VARIABLE
 from closeup_client.command_line.exit_codes import FAILED, REFUSED, UNREACHABLE, USAGE
+from closeup_client.command_line.table import PROGRAM
 from closeup_client.command_line.wording import Wording
 from closeup_client.errors import AnswerNotUnderstood, CloseupError, FieldFault, ServiceRefused, ServiceUnreachable
+from closeup_client.transport import USUAL_URL
 
 SERVER_FAILED = 500
 NOTHING_SAID = "refused."
@@ -26,12 +28,12 @@ def exit_code(error: Exception) -> int:
 
 def error_text(error: Exception, wording: Wording) -> str:
     """Lines for people, naming options and parts."""
-    program = f"closeup {wording.operation.name}: "
+    program = f"{PROGRAM} {wording.operation.name}: "
     if isinstance(error, ServiceRefused):
         head = refusal_head(error, wording)
         return "\n".join([program + head, *fault_lines(error, wording, head)])
     text = str(error)
-    if isinstance(error, ServiceUnreachable) and f"{DEFAULT_SERVER}/" in text:
+    if isinstance(error, ServiceUnreachable) and f"{USUAL_URL}/" in text:
         text = f"{text} {START_ONE}"
     if isinstance(error, ValueError) and not isinstance(error, CloseupError):
         text = text.replace("base_url=", f"--server or {SERVER_VARIABLE}: ", 1).replace("timeout=", "--timeout ", 1)

@@ -9,11 +9,11 @@ from pathlib import Path
 from typing import Any
 
 from closeup_client.command_line.arguments import UsageError
+from closeup_client.command_line.files import STANDARD_INPUT, why
 from closeup_client.command_line.short_form import BadWords, Train, group_of, train_of, words_of
 from closeup_client.command_line.table import Field, Operation, Table, destination
 from closeup_client.command_line.wording import Wording
-
-STANDARD_INPUT = "-"
+from closeup_client.messages import refuse_constant
 
 
 def request_of(given: argparse.Namespace, operation: Operation, table: Table) -> tuple[dict[str, Any], Wording]:
@@ -70,8 +70,7 @@ def content_of_file(path: str) -> bytes:
     try:
         return Path(path).read_bytes()
     except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise UsageError(f"{path} cannot be read: {reason}.") from None
+        raise UsageError(f"{path} cannot be read: {why(error)}.") from None
 
 
 def in_option(field: Field, read: Any, value: Sequence[Sequence[str]], between: str) -> Any:
@@ -137,10 +136,9 @@ def document_from(path: str, option: str = "--document") -> dict[str, Any]:
     name = "standard input" if path == STANDARD_INPUT else path
     try:
         text = sys.stdin.read() if path == STANDARD_INPUT else Path(path).read_text(encoding="utf-8")
-        document = json.loads(text, object_pairs_hook=without_doubles, parse_constant=refused_constant)
+        document = json.loads(text, object_pairs_hook=without_doubles, parse_constant=refuse_constant)
     except (OSError, ValueError, RecursionError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise UsageError(f"{option}: {name} cannot be read: {reason}.") from None
+        raise UsageError(f"{option}: {name} cannot be read: {why(error)}.") from None
     if not isinstance(document, dict):
         raise UsageError(f"{option}: {name} holds no JSON object.")
     return document
@@ -152,8 +150,3 @@ def without_doubles(pairs: Sequence[tuple[str, Any]]) -> dict[str, Any]:
     if len(members) < len(pairs):
         raise ValueError("a name is given twice in one object")
     return members
-
-
-def refused_constant(name: str) -> None:
-    """Refuse what JSON does not know."""
-    raise ValueError(f"{name} is not JSON")

@@ -2,10 +2,9 @@
 
 import argparse
 import csv
-import os
 import sys
 import time
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -13,10 +12,12 @@ from typing import Any, TextIO
 
 from closeup_client.command_line import exit_codes
 from closeup_client.command_line.arguments import UsageError
-from closeup_client.command_line.asking import SERVER_VARIABLE, ask_by, transport_to
+from closeup_client.command_line.asking import ask_by, transport_to
+from closeup_client.command_line.files import why
 from closeup_client.command_line.picture_size import picture_size
+from closeup_client.command_line.scale_bars_help import SCALE_BARS
 from closeup_client.command_line.specimens import FILE, RULER_FILE, BadRow, members_of, near_misses, read_specimens
-from closeup_client.command_line.table import Operation, Table
+from closeup_client.command_line.table import PROGRAM, Operation, Table
 from closeup_client.errors import CloseupError, ServiceRefused
 from closeup_client.transport import Transport
 
@@ -30,6 +31,9 @@ BUSY = 503
 TRIES, PAUSE_S = 5, 2.0
 CLEARED = "\r\033[K"
 """Back to the beginning of the line, and clear it (ECMA-48, CR and EL)."""
+
+FOR_THE_READING = ("sensor", "sensor_width_mm", "sensor_height_mm", "crop_factor", "used_width_mm", "pixel_pitch_um")
+"""What turns the scale into a magnification, and has no part in the bar."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +63,7 @@ class Bench:
         try:
             return (self.photographs / name).read_bytes()
         except (OSError, ValueError) as error:
-            reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-            raise BadRow(f"{name} cannot be read: {reason}.") from None
+            raise BadRow(f"{name} cannot be read: {why(error)}.") from None
 
 
 def make_scale_bars(given: argparse.Namespace, table: Table) -> int:
@@ -69,9 +72,9 @@ def make_scale_bars(given: argparse.Namespace, table: Table) -> int:
     operations = {each.path: each for each in table.operations}
     photo, bar = operations["/v1/scale-reading/photo"], operations["/v1/scale-bar"]
     for warning in near_misses(specimens.columns, (photo, bar)):
-        say(f"closeup scale-bars: {warning}\n", sys.stderr)
+        say(f"{PROGRAM} {SCALE_BARS}: {warning}\n", sys.stderr)
     output = made_folder(given.output)
-    with closing(transport_to(given.server or os.environ.get(SERVER_VARIABLE), given.timeout)) as transport:
+    with closing(transport_to(given.server, given.timeout)) as transport:
         bench = Bench(transport, photo, bar, existing_folder(given.photographs), output)
         problems = write_results(bench, specimens.columns, specimens.rows)
     done = len(specimens.rows) - problems
@@ -94,7 +97,7 @@ def made_folder(path: str, given_as: str = "--output") -> Path:
     try:
         Path(path).mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise UsageError(f"{given_as}: {path} cannot be made: {error.strerror or error}.") from None
+        raise UsageError(f"{given_as}: {path} cannot be made: {why(error)}.") from None
     return Path(path)
 
 
@@ -111,7 +114,7 @@ def write_results(bench: Bench, columns: Sequence[str], rows: Sequence[Row]) -> 
                 writer.writerow({str(name): value for name, value in row.items()} | found)
                 file.flush()
     except OSError as error:
-        raise UsageError(f"--output: {RESULTS} cannot be written: {error.strerror or error}.") from None
+        raise UsageError(f"--output: {RESULTS} cannot be written: {why(error)}.") from None
     return problems
 
 
@@ -160,25 +163,32 @@ def made(bench: Bench, row: Row, number: int) -> dict[str, Any]:
     if not name:
         raise BadRow(f"The column {FILE} is blank.")
     content = bench.photograph(name)
-    asked = members_of(row, bench.bar)
+    given = members_of(row, bench.bar)
     size = picture_size(content)
-    if size is not None and "image_width_px" not in asked:
-        asked["image_width_px"] = size[0]
+    asked = given if size is None else {"image_width_px": size[0], **given}
     reading = scale_of(bench, row, name, content, size)
     if reading is not None:
-        asked = {key: value for key, value in asked.items() if key not in FOR_THE_READING}
-        asked |= {key: reading[key] for key in ("scale_px_per_mm", "relative_uncertainty")} | {
-            "scale_basis": "measured"
-        }
+        known = {key: reading[key] for key in ("scale_px_per_mm", "relative_uncertainty")}
+        asked = without(asked, FOR_THE_READING) | known | {"scale_basis": "measured"}
+    elif size is not None and size[0] < size[1] and "image_width_px" not in given and "magnification" in given:
+        asked = by_the_longer_side(bench, asked, size[1])
     answer = bench.ask(bench.bar, asked)
     file = f"{number:03d}-{Path(name).stem}.svg"
     write_bar(bench.output / file, answer["svg"])
-    read = {key: (reading or asked).get(key, answer.get(key)) for key in READ}
+    read = {key: (reading or given).get(key, answer.get(key)) for key in READ}
     return {**read, **{key: answer[key] for key in DRAWN}, "bar_file": file}
 
 
-FOR_THE_READING = ("sensor", "sensor_width_mm", "sensor_height_mm", "crop_factor", "used_width_mm", "pixel_pitch_um")
-"""What turns the scale into a magnification, and has no part in the bar."""
+def without(members: Mapping[str, Any], names: Iterable[str]) -> dict[str, Any]:
+    """Members but for some."""
+    return {name: value for name, value in members.items() if name not in names}
+
+
+def by_the_longer_side(bench: Bench, asked: Mapping[str, Any], longer_px: int) -> dict[str, Any]:
+    """Request for the bar of an upright photograph by its scale: along its longer side lies the sensor's width."""
+    lying = without(asked, ("cropped_width_px", "finished_width_px")) | {"image_width_px": longer_px}
+    scale = bench.ask(bench.bar, lying)["scale_px_per_mm"]
+    return without(asked, ("magnification", *FOR_THE_READING)) | {"scale_px_per_mm": scale}
 
 
 def scale_of(
@@ -209,4 +219,4 @@ def write_bar(path: Path, svg: str) -> None:
     try:
         path.write_text(svg, encoding="utf-8")
     except OSError as error:
-        raise BadRow(f"{path.name} cannot be written: {error.strerror or error}.") from None
+        raise BadRow(f"{path.name} cannot be written: {why(error)}.") from None

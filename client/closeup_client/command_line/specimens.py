@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from closeup_client.command_line.arguments import UsageError
+from closeup_client.command_line.files import why
 from closeup_client.command_line.table import Field, Operation
 from closeup_client.command_line.values import BadValue, scalar
 
@@ -40,7 +41,7 @@ def read_specimens(path: str) -> Specimens:
     try:
         text = Path(path).read_text(encoding="utf-8-sig")
     except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else "it is not in UTF-8"
+        reason = why(error) if isinstance(error, OSError) else "it is not in UTF-8"
         raise UsageError(f"{path} cannot be read: {reason}.") from None
     first = text.partition("\n")[0]
     reader = csv.DictReader(StringIO(text, newline=""), delimiter=max(SEPARATORS, key=first.count))

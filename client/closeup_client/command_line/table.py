@@ -7,6 +7,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+PROGRAM = "closeup"
 OWN_OPTIONS: Mapping[str, str] = {"show_steps": "--steps"}
 """Options that are not called as their field."""
 
@@ -169,7 +170,7 @@ class Table:
     def with_commands(self, text: str) -> str:
         """Text in which commands stand for the addresses of their operations."""
         for operation in sorted(self.operations, key=lambda each: len(each.path), reverse=True):
-            text = text.replace(operation.path, f"closeup {operation.name}")
+            text = text.replace(operation.path, f"{PROGRAM} {operation.name}")
         return text
 
     def below(self, command: str) -> tuple[Operation, ...]:

@@ -6,19 +6,23 @@ import io
 import re
 import sys
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import closing
 from pathlib import Path
 from typing import Any, TextIO
 
 from closeup_client.blocks import blocks_of, joined
 from closeup_client.command_line.arguments import UsageError
 from closeup_client.command_line.asking import transport_to
+from closeup_client.command_line.files import STANDARD_INPUT, why
 from closeup_client.command_line.near_words import meant
 from closeup_client.command_line.table import Field, Operation, Table
 from closeup_client.command_line.values import BadValue, number, typed
 
-STANDARD_INPUT = "-"
 COLUMNS, PROBLEM = "columns", "problem"
 BAR = 24
+END_IN_A_FILE = "\r\n"
+"""End of a line (RFC 4180), as the service writes it."""
+
 PLAIN = re.compile(r"-?[0-9]{1,20}(\.[0-9]{1,30})?", re.ASCII)
 
 Members = Mapping[str, Any]
@@ -70,8 +74,7 @@ def text_of(path: str) -> str:
     try:
         return sys.stdin.read() if path == STANDARD_INPUT else Path(path).read_text(encoding="utf-8-sig")
     except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise UsageError(f"--csv: {path} cannot be read: {reason}.") from None
+        raise UsageError(f"--csv: {path} cannot be read: {why(error)}.") from None
 
 
 def rows_of(text: str) -> Iterator[list[str]]:
@@ -131,16 +134,13 @@ def ask(operation: Operation, members: Members, server: str | None, timeout: flo
         Where the server's address or the timeout is none, a number is not finite, or the columns are not equally long.
     """
     blocks = blocks_of(members)
-    transport = transport_to(server, timeout)
     answers = []
     tell = progress(len(blocks), sys.stderr)
-    try:
+    with closing(transport_to(server, timeout)) as transport:
         for done, block in enumerate(blocks):
             tell(done)
             answers.append(transport.post(operation.path, block))
         tell(len(blocks))
-    finally:
-        transport.close()
     return joined(answers)
 
 
@@ -155,11 +155,11 @@ def progress(blocks: int, terminal: TextIO) -> Callable[[int], None]:
     return tell if blocks > 1 and terminal.isatty() else lambda done: None
 
 
-def csv_text(members: Members, answer: Members) -> str:
+def csv_text(members: Members, answer: Members, end: str = "\n") -> str:
     """Columns given, columns asked for and problems as CSV; null is an empty cell."""
     columns = {**members[COLUMNS], **answer[COLUMNS], PROBLEM: answer[PROBLEM]}
     file = io.StringIO(newline="")
-    writer = csv.writer(file, lineterminator="\n")
+    writer = csv.writer(file, lineterminator=end)
     writer.writerow(columns)
     writer.writerows(zip(*columns.values(), strict=True))
     return file.getvalue()

@@ -6,10 +6,9 @@ from collections.abc import Sequence
 from closeup_client.command_line.arguments import COMPLETION, UsageError
 from closeup_client.command_line.completion import COMMON, OF_EXPORT, OF_SCALE_BARS, options_of
 from closeup_client.command_line.export_help import EXPORT
-from closeup_client.command_line.helping import PROGRAM
 from closeup_client.command_line.near_words import meant
 from closeup_client.command_line.scale_bars_help import SCALE_BARS
-from closeup_client.command_line.table import Table
+from closeup_client.command_line.table import PROGRAM, Table
 
 HELP = frozenset({"-h", "--help"})
 OWN_OPTIONS = {SCALE_BARS: OF_SCALE_BARS, EXPORT: OF_EXPORT}

@@ -10,7 +10,7 @@ from flask.sessions import NullSession, SessionInterface
 from closeup_service.pages import documentation, pages, task_pages
 from closeup_service.pages.embedding import routes as embedding
 from closeup_service.schemas.kit import demo_kit
-from closeup_service.web import answering, delivery, document, headers, health, problems
+from closeup_service.web import answering, counts_folder, delivery, document, headers, health, problems
 from closeup_service.web.example_forms import forms_by_name
 from closeup_service.web.operation import MOST_CONTENT_BYTES
 from closeup_service.web.operations import OPERATIONS
@@ -48,14 +48,12 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.url_map.merge_slashes = False
     app.session_interface = NoSessions()
     headers.register(app, settings.allowed_origins, settings.allowed_hosts)
-    if "PROMETHEUS_MULTIPROC_DIR" in os.environ:
+    if counts_folder.VARIABLE in os.environ:
         add_metrics(app)
     problems.register(app)
     kit = settings.kit or demo_kit()
     answering.register(app, OPERATIONS, settings.limits, kit)
-    published = cache(
-        lambda: document.published(settings)
-    )  # made when first asked for: its examples take a while to run
+    published = cache(lambda: document.published(settings))  # made when first asked for: its examples take a while
     document.register(app, published)
     health.register(app)
     told = documentation.Told(

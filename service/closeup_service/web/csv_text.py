@@ -5,8 +5,6 @@ import io
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-CSV = "text/csv"
-
 
 def written(columns: Mapping[str, Iterable[Any]]) -> bytes:
     """Columns of equal length as CSV with a header row; None is an empty cell."""

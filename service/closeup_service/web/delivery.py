@@ -7,11 +7,13 @@ from hashlib import blake2b
 from flask import Flask, Request, request
 from werkzeug.wrappers import Response
 
+from closeup_service.web.negotiation import HTML, PNG
+
 LEAST_COMPRESSED_BYTES = 1024
 COMPRESSION_LEVEL = 6
 LIFETIME_S = 3600
-PAGES = frozenset({"text/html", "text/css", "text/javascript"})
-COMPRESSED_ALREADY = frozenset({"image/png"})
+PAGES = frozenset({HTML, "text/css", "text/javascript"})
+COMPRESSED_ALREADY = frozenset({PNG})
 
 
 def deliver(request: Request, body: bytes, content_type: str, vary: Sequence[str] = ()) -> Response:

@@ -30,7 +30,7 @@ from closeup_service.web import document_parts as parts
 from closeup_service.web import strict_json
 from closeup_service.web.delivery import deliver
 from closeup_service.web.generated_file import write_or_check
-from closeup_service.web.negotiation import JSON, MULTIPART
+from closeup_service.web.negotiation import HTML, JSON, MULTIPART
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations import OPERATIONS
 from closeup_service.web.settings import Settings
@@ -240,7 +240,7 @@ class Described:
         answers: dict[str, Any] = {"200": {"description": "The answer.", "content": content, "headers": parts.SENT}}
         if not posting:
             answers["304"] = {"description": "Not changed since the entity tag given."}
-            answers["414"] = parts.ADDRESS_TOO_LONG
+            answers["414"] = parts.address_too_long()
         statuses = parts.EVERYWHERE + ((413, 415) if posting else ()) + ((503,) if operation.takes_photographs else ())
         return answers | parts.problem_responses((*statuses, 422))
 
@@ -272,9 +272,9 @@ def register(app: Flask, document: Callable[[], Mapping[str, Any]]) -> None:
             "linkset": [
                 {
                     "anchor": "/",
-                    "service-desc": [{"href": "/openapi.json", "type": "application/json"}],
-                    "service-doc": [{"href": "/docs", "type": "text/html"}],
-                    "status": [{"href": "/healthz", "type": "application/json"}],
+                    "service-desc": [{"href": "/openapi.json", "type": JSON}],
+                    "service-doc": [{"href": "/docs", "type": HTML}],
+                    "status": [{"href": "/healthz", "type": JSON}],
                 }
             ]
         }

@@ -8,7 +8,7 @@ from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
 from closeup_service.schemas.set_up import MOST_ELEMENTS
 from closeup_service.schemas.table import FIELDS, MOST_COLUMNS, MOST_ROWS
 from closeup_service.schemas.upload import MOST_FILE_BYTES
-from closeup_service.web.negotiation import JSON, PROBLEM_JSON
+from closeup_service.web.negotiation import CSV, HTML, JSON, PNG, PROBLEM_JSON, SVG
 from closeup_service.web.problem_types import PROBLEM_TYPES
 from closeup_service.web.problems import MOST_DETAIL, MOST_FAULTS
 
@@ -46,16 +46,16 @@ def _text(description: str, longest: int, shortest: int = 1, pattern: str = ONE_
 
 
 RENDERED: dict[str, dict[str, Any]] = {
-    "image/svg+xml": _text("A drawing, as SVG.", 1_000_000, pattern=r"^<svg [\s\S]*</svg>$"),
-    "image/png": {
+    SVG: _text("A drawing, as SVG.", 1_000_000, pattern=r"^<svg [\s\S]*</svg>$"),
+    PNG: {
         "type": "string",
         "format": "binary",
         "description": "A picture, as PNG.",
         "minLength": 1,
         "maxLength": 40_000_000,
     },
-    "text/html": _text("A page that prints on one side of A4.", 500_000, pattern=r"^<!doctype html>[\s\S]*$"),
-    "text/csv": _text("A table, as CSV.", MOST_FILE, pattern=r"^[\s\S]*$"),
+    HTML: _text("A page that prints on one side of A4.", 500_000, pattern=r"^<!doctype html>[\s\S]*$"),
+    CSV: _text("A table, as CSV.", MOST_FILE, pattern=r"^[\s\S]*$"),
 }
 """Schemas of the answers that are not JSON, by media type."""
 PHOTOGRAPHS = "image/jpeg, image/png, image/tiff"
@@ -67,7 +67,7 @@ FILE: dict[str, Any] = {
     "maxLength": MOST_FILE_BYTES,
 }
 """Schema of a file in a form."""
-ENCODED_PICTURE: dict[str, Any] = {"contentEncoding": "base64", "contentMediaType": "image/png"}
+ENCODED_PICTURE: dict[str, Any] = {"contentEncoding": "base64", "contentMediaType": PNG}
 FAULT: dict[str, Any] = {
     "type": "object",
     "description": "One member at fault.",
@@ -228,7 +228,6 @@ SENT = {
     for name in ("Access-Control-Allow-Origin", "RateLimit", "RateLimit-Policy")
 }
 
-
 RETRY = {"Retry-After": {"$ref": "#/components/headers/Retry-After"}}
 
 
@@ -242,13 +241,6 @@ EVERYWHERE = (400, 404, 405, 406, 421, 429, 500)
 """Statuses that any operation can have."""
 
 _TITLES = {kind.status: kind.title for kind in reversed(PROBLEM_TYPES.values())}
-
-
-ADDRESS_TOO_LONG = {
-    "description": "The address is too long: send the request by POST. The HTTP server answers this before the service.",
-    "content": {"text/html": {"schema": _text("A page that says so.", 5000, pattern="^[\\s\\S]*$")}},
-    "headers": SENT,
-}
 
 
 def problem_responses(statuses: tuple[int, ...]) -> dict[str, Any]:
@@ -266,6 +258,16 @@ def problem_response(status: int) -> dict[str, Any]:
         response["headers"] = SENT | (RETRY if status == 429 else {})
     if status == 503:
         response["headers"] = SENT | RETRY
+    return response
+
+
+def address_too_long() -> dict[str, Any]:
+    """Describe the refusal that never reaches the service."""
+    response = problem_response(414)
+    response["description"] += (
+        " Send the request by POST. The shipped proxy answers this, as a problem; without one the HTTP server does, as a page."
+    )
+    response["content"][HTML] = {"schema": _text("A page that says so.", 5000, pattern="^[\\s\\S]*$")}
     return response
 
 

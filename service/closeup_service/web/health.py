@@ -3,13 +3,14 @@
 from flask import Flask, Response
 
 from closeup_service.web import strict_json
+from closeup_service.web.negotiation import JSON
 
 _ALIVE = strict_json.dumps({"status": "pass"})
 
 
 def alive() -> Response:
     """Answer that this process is alive; nothing here can be unready once the application is built."""
-    return Response(_ALIVE, content_type="application/json", headers={"Cache-Control": "no-store"})
+    return Response(_ALIVE, content_type=JSON, headers={"Cache-Control": "no-store"})
 
 
 def register(app: Flask) -> None:

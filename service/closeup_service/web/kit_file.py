@@ -7,9 +7,10 @@ from marshmallow import ValidationError
 from closeup_service.gear.kit import Kit
 from closeup_service.schemas.kit import read_kit
 from closeup_service.web import strict_json
+from closeup_service.web.limits import BYTES_PER_MIB
 from closeup_service.web.problems import faults
 
-MOST_BYTES = 2 * 1024 * 1024
+MOST_BYTES = 2 * BYTES_PER_MIB
 MOST_LINES = 100
 
 
@@ -49,7 +50,7 @@ def content_of(path: str) -> bytes:
     except ValueError:
         raise BadKitFile("this is no file name.") from None
     if len(content) > MOST_BYTES:
-        raise BadKitFile("larger than 2 MB.")
+        raise BadKitFile(f"larger than {MOST_BYTES // BYTES_PER_MIB} MiB.")
     return content
 
 

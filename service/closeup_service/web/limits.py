@@ -1,8 +1,9 @@
-"""How much of a photograph is taken."""
+"""How much of a request is taken."""
 
 from dataclasses import dataclass
 
 MEGABYTE = 1_000_000
+BYTES_PER_MIB = 1024 * 1024
 MEGAPIXEL = 1_000_000
 
 

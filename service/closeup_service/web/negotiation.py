@@ -9,6 +9,9 @@ JSON = "application/json"
 PROBLEM_JSON = "application/problem+json"
 MULTIPART = "multipart/form-data"
 HTML = "text/html"
+SVG = "image/svg+xml"
+PNG = "image/png"
+CSV = "text/csv"
 FOR_PROGRAMS = ("/v1", "/healthz", "/readyz", "/metrics", "/openapi.json")
 """Addresses begin so whose refusals are never pages."""
 

@@ -12,6 +12,7 @@ from marshmallow import Schema, fields
 from closeup_service.gear.kit import Kit
 from closeup_service.schemas.upload import PhotographFile
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS, members_of, taking_steps, telling_steps
+from closeup_service.web.limits import BYTES_PER_MIB
 from closeup_service.web.negotiation import JSON
 from closeup_service.worked.board import Step
 
@@ -22,7 +23,7 @@ Steps = Callable[[Mapping[str, Any], Mapping[str, Any]], list[Step]]
 Renderer = Callable[[Mapping[str, Any], Mapping[str, Any]], bytes]
 """Turns the loaded request and its answer into the body of another media type than JSON."""
 
-MOST_CONTENT_BYTES = 1024 * 1024
+MOST_CONTENT_BYTES = BYTES_PER_MIB
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,11 +6,9 @@ import errno
 import gc
 import logging
 import os
-import shutil
 import socket
 import sys
-import tempfile
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields
 from typing import Any
 
@@ -18,6 +16,7 @@ from flask import Flask
 from gunicorn.app.base import BaseApplication
 
 from closeup_service.web import logs
+from closeup_service.web.counts_folder import VARIABLE, counts_folder
 from closeup_service.web.settings import HELP, BadSettings, Settings, default_of, option, read_settings, variable
 
 EXIT_BAD_SETTINGS = 78
@@ -31,8 +30,6 @@ EXIT_CODES = {
 }
 LONGEST_LINE = 8190
 """gunicorn's own maximum for the request line."""
-KEPT_BYTES = 8 * 1024 * 1024
-"""Room that the counts of two workers may want."""
 
 
 class Server(BaseApplication):  # type: ignore[misc]
@@ -68,11 +65,10 @@ class Server(BaseApplication):  # type: ignore[misc]
             gc.freeze()
 
 
-def gunicorn_options(settings: Settings, directory: str) -> dict[str, Any]:
-    """Threaded workers, the application preloaded, what is written in one directory."""
-    host = f"[{settings.host}]" if ":" in settings.host else settings.host
+def gunicorn_options(settings: Settings, folder: str) -> dict[str, Any]:
+    """Threaded workers, the application preloaded, what is written in one folder."""
     return {
-        "bind": f"{host}:{settings.port}",
+        "bind": settings.address,
         "workers": settings.workers,
         "threads": settings.threads,
         "worker_class": "gthread",
@@ -82,7 +78,7 @@ def gunicorn_options(settings: Settings, directory: str) -> dict[str, Any]:
         "graceful_timeout": 20,
         "control_socket_disable": True,
         "proc_name": "closeup-service",
-        "worker_tmp_dir": directory,
+        "worker_tmp_dir": folder,
         "logger_class": logs.Log,
         "accesslog": None if settings.access_log == "off" else "-",
         "access_log_format": settings.access_log,
@@ -125,9 +121,8 @@ def parser() -> argparse.ArgumentParser:
 def cannot_listen(settings: Settings) -> str | None:
     """Why the address cannot be listened on, in one line, or None when it can."""
     try:
-        family, kind, protocol, _, address = socket.getaddrinfo(settings.host, settings.port, type=socket.SOCK_STREAM)[
-            0
-        ]
+        found = socket.getaddrinfo(settings.host, settings.port, type=socket.SOCK_STREAM)
+        family, kind, protocol, _, address = found[0]
         with socket.socket(family, kind, protocol) as probe:
             probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             probe.bind(address)
@@ -139,53 +134,9 @@ def cannot_listen(settings: Settings) -> str | None:
     return None
 
 
-def places() -> Iterator[str]:
-    """Directories for what is written while the service runs: memory where there is some, then the disk."""
-    yield "/dev/shm"
-    yield tempfile.gettempdir()
-
-
-@contextlib.contextmanager
-def metrics_directory() -> Iterator[str]:
-    """Make the directory for the metrics files; a worker that ends passes here too, and leaves it to the others.
-
-    Raises
-    ------
-    OSError
-        Where nothing can be written.
-    """
-    owner = os.getpid()
-    directory = made_directory(owner)
-    try:
-        yield directory
-    finally:
-        if os.getpid() == owner:
-            shutil.rmtree(directory, ignore_errors=True)
-
-
-def made_directory(owner: int) -> str:
-    """Make the directory in the first place that takes it; a full one would end the workers later, without a word."""
-    refused = OSError(errno.ENOENT, "nowhere to write")
-    for place in places():
-        try:
-            directory = tempfile.mkdtemp(prefix=f"closeup-metrics-{owner}-", dir=place)
-        except OSError as error:
-            refused = error
-            continue
-        try:
-            with tempfile.TemporaryFile(dir=directory) as room:
-                room.write(bytes(KEPT_BYTES))
-                room.flush()
-            return directory
-        except OSError as error:
-            shutil.rmtree(directory, ignore_errors=True)
-            refused = error
-    raise refused
-
-
-def serve(settings: Settings, given: Mapping[str, str | None], directory: str) -> None:
-    """Run until told to stop; the application is imported after the metrics directory is named."""
-    os.environ["PROMETHEUS_MULTIPROC_DIR"] = directory
+def serve(settings: Settings, given: Mapping[str, str | None], folder: str) -> None:
+    """Run until told to stop; the application is imported after the folder of the counts is named."""
+    os.environ[VARIABLE] = folder
     gc.disable()  # nothing that is imported is garbage: looking through it takes an eighth of the start
     from closeup_service.web.app import create_app  # noqa: PLC0415
 
@@ -194,7 +145,7 @@ def serve(settings: Settings, given: Mapping[str, str | None], directory: str) -
     def build() -> Flask:
         return create_app(next(first, None) or read_settings(given, os.environ))
 
-    Server(build, gunicorn_options(settings, directory)).run()
+    Server(build, gunicorn_options(settings, folder)).run()
 
 
 def say(line: str) -> None:
@@ -227,14 +178,14 @@ def main(arguments: Sequence[str] | None = None) -> None:
         sys.exit(EXIT_CANNOT_LISTEN)
     with contextlib.ExitStack() as stack:
         try:
-            directory = stack.enter_context(metrics_directory())
+            folder = stack.enter_context(counts_folder())
         except OSError as error:
             say(
                 f"no place for the counts, neither in /dev/shm nor in the temporary directory: {error.strerror or error}."
             )
             sys.exit(EXIT_NO_PLACE)
-        announce(f"http://{settings.host}:{settings.port}/")
-        serve(settings, given, directory)
+        announce(f"http://{settings.address}/")
+        serve(settings, given, folder)
 
 
 if __name__ == "__main__":

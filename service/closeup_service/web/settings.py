@@ -34,13 +34,17 @@ class Settings:
     most_upload_mb: int = 40
     most_megapixels: int = 60
     access_log: str = "plain"
+    kit: Kit | None = None
+
+    @property
+    def address(self) -> str:
+        """Host and port to listen on, as they stand in an address."""
+        return f"{in_address(self.host)}:{self.port}"
 
     @property
     def limits(self) -> Limits:
         """How much of a photograph is taken."""
         return Limits(self.most_upload_mb * MEGABYTE, self.most_megapixels * MEGAPIXEL)
-
-    kit: Kit | None = None
 
 
 HELP = {
@@ -77,6 +81,7 @@ FORMS = {
 NO_DEFAULT = {"kit": "the invented demo kit"}
 """What is used where nothing is set and the setting's own default does not say it."""
 
+USUAL_PORTS = {"http": 80, "https": 443}
 _HOST_NAME = re.compile(r"(?=.{1,253}$)[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?(\.[A-Za-z0-9-]+)*")
 
 
@@ -177,20 +182,33 @@ def is_web_address(given: str) -> bool:
 
 
 def origins(given: str) -> tuple[str, ...]:
-    """Check a list of origins: scheme, host and port, no path."""
-    listed = tuple(part.strip() for part in given.split(","))
-    for origin in listed:
-        if origin != "*" and (not is_web_address(origin) or urlsplit(origin).path or urlsplit(origin).query):
-            raise ValueError(f"give {FORMS['allowed_origins']}.")
-    return listed
+    """Check a list of origins, and write each as browsers do."""
+    return tuple(origin if origin == "*" else as_browsers_write(origin) for origin in map(str.strip, given.split(",")))
+
+
+def as_browsers_write(origin: str) -> str:
+    """Origin of scheme, host and port alone, in small letters, without the port that the scheme implies (RFC 6454, 6.2)."""
+    if is_web_address(origin):
+        parts = urlsplit(origin.lower())
+        usual = USUAL_PORTS[parts.scheme]
+        if origin.lower() == f"{parts.scheme}://{parts.netloc}" and "@" not in parts.netloc:
+            return f"{parts.scheme}://{parts.netloc.removesuffix(f':{usual}')}"
+    raise ValueError(f"give {FORMS['allowed_origins']}.")
 
 
 def hosts(given: str) -> tuple[str, ...]:
-    """Check a list of names, in small letters, without ports."""
+    """Check a list of names, and write each as the Host of a request has it, without a port."""
     try:
-        return tuple(name if name == "*" else host(name).lower() for name in map(str.strip, given.split(",")))
+        return tuple(
+            name if name == "*" else in_address(host(name).lower()) for name in map(str.strip, given.split(","))
+        )
     except ValueError:
         raise ValueError(f"give {FORMS['allowed_hosts']}.") from None
+
+
+def in_address(host: str) -> str:
+    """Host as it stands in an address: one of IPv6 in brackets (RFC 3986, 3.2.2)."""
+    return f"[{host}]" if ":" in host else host
 
 
 def access_log(given: str) -> str:

@@ -2,12 +2,10 @@
 
 from closeup_service.schemas.set_up import MOST_ELEMENTS
 from closeup_service.schemas.table import MOST_ROWS
-from closeup_service.web.limits import MEGABYTE, MEGAPIXEL, Limits
+from closeup_service.web.limits import BYTES_PER_MIB, MEGABYTE, MEGAPIXEL, Limits
 from closeup_service.web.operation import MOST_CONTENT_BYTES
 from closeup_service.web.operations import OPERATIONS
 from closeup_service.web.serve import LONGEST_LINE
-
-BYTES_PER_MIB = 1024 * 1024
 
 
 def stated_limits(limits: Limits) -> list[tuple[str, str]]:

@@ -59,6 +59,10 @@ def test_every_setting_can_be_given() -> None:
         ("CLOSEUP_ALLOWED_ORIGINS", "club.example"),
         ("CLOSEUP_ALLOWED_ORIGINS", "https://club.example/page"),
         ("CLOSEUP_ALLOWED_ORIGINS", "https://club.example,"),
+        ("CLOSEUP_ALLOWED_ORIGINS", "https://club.example/"),
+        ("CLOSEUP_ALLOWED_ORIGINS", "https://club.example?"),
+        ("CLOSEUP_ALLOWED_ORIGINS", "https://club.example#top"),
+        ("CLOSEUP_ALLOWED_ORIGINS", "https://studio@club.example"),
         ("CLOSEUP_CONTACT_URL", "mailto"),
         ("CLOSEUP_SERVER_URL", "ftp://club.example"),
         ("CLOSEUP_SERVER_URL", "https://[club"),
@@ -71,6 +75,26 @@ def test_each_mistake_is_a_line_that_names_it(variable: str, value: str) -> None
     assert len(caught.value.lines) == 1
     assert caught.value.lines[0].startswith(variable)
     assert "\n" not in caught.value.lines[0]
+
+
+@pytest.mark.parametrize(
+    ("given", "sent"),
+    [
+        ("HTTPS://Club.Example", "https://club.example"),
+        ("https://club.example:443", "https://club.example"),
+        ("http://club.example:80", "http://club.example"),
+        ("https://club.example:80", "https://club.example:80"),
+        ("http://[::1]:8001", "http://[::1]:8001"),
+    ],
+)
+def test_an_origin_is_compared_as_browsers_write_it(given: str, sent: str) -> None:
+    assert read_settings({"allowed_origins": given}, {}).allowed_origins == (sent,)
+
+
+def test_an_address_of_ipv6_stands_in_brackets_where_it_is_compared_and_shown() -> None:
+    settings = read_settings({"allowed_hosts": "::1, Club.example", "host": "::1"}, {})
+    assert settings.allowed_hosts == ("[::1]", "club.example")
+    assert settings.address == "[::1]:8000"
 
 
 def test_all_mistakes_are_told_at_once() -> None:

@@ -14,6 +14,7 @@ from closeup_service.optics.set_up import evaluate
 from closeup_service.pages import aperture_chart as drawing
 from closeup_service.schemas.optimum_aperture import RING_FIELDS
 from closeup_service.schemas.set_up_charts import BEST_BY, ApertureChartAnswer, ApertureChartRequest
+from closeup_service.web.negotiation import SVG
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.optimum_aperture import best_of, marks_of
 from closeup_service.web.operations.set_up import CAMERA, REVERSED_35
@@ -137,7 +138,7 @@ OPERATION = Operation(
     request_schema=ApertureChartRequest(),
     by_query="document",
     takes_kit=True,
-    renderers={"image/svg+xml": as_svg},
+    renderers={SVG: as_svg},
     examples=(
         Example(
             "lichen-through-the-ring",

@@ -6,6 +6,7 @@ from typing import Any
 from closeup_service.advice import chart_findings
 from closeup_service.pages import calibration_chart as drawing
 from closeup_service.schemas.calibration_chart import CalibrationChartAnswer, CalibrationChartRequest
+from closeup_service.web.negotiation import SVG
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations import lens_calibration
 from closeup_service.web.operations.lens_calibration_examples import EXAMPLES
@@ -58,6 +59,6 @@ OPERATION = Operation(
     answer_schema=CalibrationChartAnswer(),
     request_schema=CalibrationChartRequest(),
     by_query="document",
-    renderers={"image/svg+xml": as_svg},
+    renderers={SVG: as_svg},
     examples=tuple(Example(f"{name}-drawn", summary, request) for name, summary, request in EXAMPLES[::3]),
 )

@@ -4,6 +4,9 @@ import math
 from typing import Any
 
 from closeup_service.optics.depth import Depth
+from closeup_service.schemas.depth_of_field import EXTENTS
+
+FINITE, UNLIMITED, UNDETERMINED = EXTENTS
 
 
 def depth_members(depth: Depth | None, model: str) -> dict[str, Any]:
@@ -24,8 +27,8 @@ def depth_members(depth: Depth | None, model: str) -> dict[str, Any]:
 def extent(side: float) -> str:
     """Word for one side of the depth."""
     if math.isnan(side):
-        return "undetermined"
-    return "unlimited" if math.isinf(side) else "finite"
+        return UNDETERMINED
+    return UNLIMITED if math.isinf(side) else FINITE
 
 
 def finite(value: float) -> float | None:

@@ -13,6 +13,8 @@ from closeup_service.web.operation import Example, Operation
 from closeup_service.worked.lens import effective_f_number_steps
 
 STOP_DECIMALS = 12
+USUAL_LENS: Mapping[str, Any] = {"mounting": "normal", "pupil_magnification": 1.0}
+"""What is assumed of one lens."""
 
 
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -38,8 +40,7 @@ def stops(value: float) -> float:
 
 def mounting_and_pupils(asked: Mapping[str, Any]) -> dict[str, Any]:
     """What is assumed of the lens where it is not given."""
-    defaults = {"mounting": "normal", "pupil_magnification": 1.0}
-    return {name: value for name, value in defaults.items() if name not in asked}
+    return {name: value for name, value in USUAL_LENS.items() if name not in asked}
 
 
 def as_mounted(asked: Mapping[str, Any]) -> tuple[float, float]:

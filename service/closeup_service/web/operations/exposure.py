@@ -32,6 +32,18 @@ from closeup_service.worked.exposure import Pair, exposure_steps
 Asked = Mapping[str, Any]
 Members = dict[str, Any]
 Notes = list[Remark]
+SET_UPS = ("reference_set_up", "planned_set_up")
+ROW = (
+    "magnification",
+    "length_mm",
+    "effective_f_number",
+    "light_loss_stops",
+    "difference_stops",
+    "value",
+    "nominal_value",
+    "missing_stops",
+    "problem",
+)
 
 
 def answer(asked: Asked) -> Members:
@@ -49,9 +61,6 @@ def answer(asked: Asked) -> Members:
     missing = list(dict.fromkeys(part for document in used for part in missing_parts(document, kit)))
     remarks = [*remarks, *on_demo_kit(kit.origin), *not_at_hand(missing)]
     return answered | {"remarks": remarks, "kit_revision": kit.revision}
-
-
-SET_UPS = ("reference_set_up", "planned_set_up")
 
 
 def light_cautions(exposure: Asked, surroundings: Asked) -> list[Caution]:
@@ -204,18 +213,6 @@ def steps_of(asked: Asked, members: Asked, reference_lens: LensLight, lens: Lens
     )
     return exposure_steps(pair, asked, members)
 
-
-ROW = (
-    "magnification",
-    "length_mm",
-    "effective_f_number",
-    "light_loss_stops",
-    "difference_stops",
-    "value",
-    "nominal_value",
-    "missing_stops",
-    "problem",
-)
 
 OPERATION = Operation(
     operation_id="findExposure",

@@ -9,11 +9,10 @@ from closeup_service.gear.kit_parts import as_sent, expanded, uses_kit
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.lens_light import LensLight, OneLens, Stated, WholeSetUp
 from closeup_service.schemas.exposure_request import planned_lens as planned_members
+from closeup_service.web.operations.effective_f_number import USUAL_LENS
 
 T = TypeVar("T")
 Assumed = dict[str, Any]
-
-DEFAULTS = {"mounting": "normal", "pupil_magnification": 1.0}
 
 
 def reference_lens_of(asked: Mapping[str, Any], assumed: Assumed) -> LensLight:
@@ -37,15 +36,15 @@ def planned_lens_of(asked: Mapping[str, Any], reference: LensLight, assumed: Ass
 
 def states_lens(asked: Mapping[str, Any]) -> bool:
     """Whether the plan says anything of the lens."""
-    return any(name in asked.get("planned", {}) for name in ("effective_f_number", "magnification", *DEFAULTS))
+    return any(name in asked.get("planned", {}) for name in ("effective_f_number", "magnification", *USUAL_LENS))
 
 
 def by_members(settings: Mapping[str, Any], assumed: Assumed, at: str) -> Stated | OneLens:
     """Aperture by the members of a frame."""
     if "effective_f_number" in settings:
         return Stated(settings["effective_f_number"])
-    assumed.update({f"{at}/{name}": value for name, value in DEFAULTS.items() if name not in settings})
-    given = {**DEFAULTS, **settings}
+    assumed.update({f"{at}/{name}": value for name, value in USUAL_LENS.items() if name not in settings})
+    given = {**USUAL_LENS, **settings}
     lens = OneLens(
         given.get("f_number"), given["magnification"], given["pupil_magnification"], given["mounting"] == "reversed"
     )

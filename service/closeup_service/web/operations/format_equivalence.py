@@ -15,6 +15,7 @@ from closeup_service.schemas.format_equivalence import OTHER, FormatEquivalenceA
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.depth_of_field import inverse_pupil_distance
 from closeup_service.web.operations.effective_f_number import (
+    USUAL_LENS,
     as_mounted,
     effective_f_number,
     mounting_and_pupils,
@@ -81,9 +82,7 @@ def other_lens(asked: Asked, assumed: dict[str, Any]) -> dict[str, Any]:
     """The lens on the other camera, under the names of this one's data; the same as mounted here where nothing is said."""
     given = {name: asked[OTHER + name] for name in OF_THE_OTHER if OTHER + name in asked}
     kept = () if "focal_length_mm" in given else OF_THE_LENS
-    same = {"mounting": "normal", "pupil_magnification": 1.0} | {
-        name: asked[name] for name in ("mounting", "pupil_magnification", *kept) if name in asked
-    }
+    same = {**USUAL_LENS, **{name: asked[name] for name in (*USUAL_LENS, *kept) if name in asked}}
     assumed |= {OTHER + name: value for name, value in same.items() if name not in given}
     return same | given
 

@@ -8,10 +8,10 @@ from closeup_service.advice.remark import not_determined
 from closeup_service.pages.frame_view import FrameScene, frame_svg, lay_out, percent
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 from closeup_service.schemas.frame_drawing import FrameDrawingAnswer, FrameDrawingRequest
+from closeup_service.web.negotiation import SVG
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.drawn_set_up import DrawnSetUp, drawn_set_up, remarks_on_kit
 from closeup_service.web.operations.set_up import CAMERA, REVERSED_35
-from closeup_service.web.operations.set_up_drawing import SVG
 
 Asked = Mapping[str, Any]
 NEARLY = 1 + 1e-9

@@ -17,6 +17,10 @@ from closeup_service.web.operations.lens_calibration_notes import interpolation_
 from closeup_service.worked.measuring import lens_calibration_steps
 
 Asked = Mapping[str, Any]
+IN_A_TRAIN = {name: name for name in QUANTITIES if name != "extension_at_infinity_mm"} | {
+    "f_number_estimate": "f_number"
+}
+"""What a train calls each quantity."""
 
 
 def answer(asked: Asked) -> dict[str, Any]:
@@ -150,12 +154,6 @@ def more_members(more: MoreFrames) -> dict[str, Any]:
     """What would halve the interval."""
     added = [{"extension_mm": each.extension, "frames": each.frames} for each in more.added]
     return {"repeats_to_halve": more.repeats, "frames_to_halve": added}
-
-
-IN_A_TRAIN = {name: name for name in QUANTITIES if name != "extension_at_infinity_mm"} | {
-    "f_number_estimate": "f_number"
-}
-"""What a train calls each quantity."""
 
 
 def pasteable(session: Session, estimates: Estimates) -> dict[str, Any]:

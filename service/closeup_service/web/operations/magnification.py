@@ -59,7 +59,7 @@ def by_working_distance(asked: Mapping[str, Any], mounting: str) -> float:
     beyond = to_plane - f
     if beyond <= 0:
         raise SubjectInsideLens(
-            f"No real image: the subject would stand {-beyond:.4g} mm inside the lens's front focal point. "
+            f"No real image: the subject would stand {-beyond:z.4g} mm inside the lens's front focal point. "
             "Give a longer working distance.",
             "/working_distance_mm",
         )
@@ -99,7 +99,7 @@ def by_extension_reversed(asked: Mapping[str, Any]) -> tuple[float, list[Remark]
     m = formulas.magnification_reversed(f, outside + asked["front_principal_plane_mm"])
     if m <= 0:
         raise NoRealSubject(
-            f"No real subject plane: the principal plane stands {-m * f:.4g} mm short of the focal length from the sensor. "
+            f"No real subject plane: the principal plane stands {-m * f:z.4g} mm short of the focal length from the sensor. "
             "Add more extension than that.",
             "/extension_mm",
             "/front_principal_plane_mm",

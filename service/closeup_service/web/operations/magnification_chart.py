@@ -10,6 +10,7 @@ from closeup_service.gear.kit_parts import Expansion
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages import magnification_chart as drawing
 from closeup_service.schemas.set_up_charts import MagnificationChartAnswer, MagnificationChartRequest
+from closeup_service.web.negotiation import SVG
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.set_up import CAMERA, REVERSED_35
 from closeup_service.web.operations.set_up_charts import plain, varied
@@ -83,7 +84,7 @@ OPERATION = Operation(
     request_schema=MagnificationChartRequest(),
     by_query="document",
     takes_kit=True,
-    renderers={"image/svg+xml": as_svg},
+    renderers={SVG: as_svg},
     examples=(
         Example(
             "bellows-drawn-out",

@@ -13,6 +13,7 @@ from closeup_service.optics.sharpness import blur_of
 from closeup_service.schemas.motion_blur import MotionBlurAnswer, MotionBlurRequest
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.depth import finite
+from closeup_service.web.operations.effective_f_number import USUAL_LENS
 from closeup_service.worked.motion import motion_blur_steps
 
 Asked = Mapping[str, Any]
@@ -84,7 +85,7 @@ def assumptions(asked: Asked) -> dict[str, Any]:
     """What is assumed of the lens, the point turned about and the flash where it is not given."""
     defaults: dict[str, Any] = {}
     if "rotation_rad_s" in asked:
-        defaults |= {"mounting": "normal", "pupil_magnification": 1.0, "rotation_distance_mm": 0.0}
+        defaults |= {**USUAL_LENS, "rotation_distance_mm": 0.0}
     if "flash_t05_s" in asked:
         defaults["flash_shape"] = "exponential"
     if flash_time(asked) is not None and "exposure_time_s" not in asked:

@@ -11,17 +11,19 @@ from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import not_determined
 from closeup_service.measuring import scale_bar as measuring
 from closeup_service.measuring.scale_reading import picture_pixel
+from closeup_service.optics.motion import UM_PER_MM
 from closeup_service.pages import scale_bar as drawing
 from closeup_service.pages.scale_bar import Bar
 from closeup_service.schemas.scale_bar import ScaleBarAnswer, ScaleBarRequest
 from closeup_service.schemas.used_sensor import used_width_mm
+from closeup_service.web.negotiation import PNG, SVG
 from closeup_service.web.operation import Example, Operation
+from closeup_service.web.operations.scale_reading import pitch_mm
 from closeup_service.worked.board import Step
 from closeup_service.worked.measuring import scale_bar_steps
 
 Asked = Mapping[str, Any]
 
-UM_PER_MM = 1000.0
 ASSUMED_SHARE = 0.2
 LEAST_FONT_PX = 12.0
 PLAIN = {"scale_basis": "computed", "colour": "white", "outline_colour": "black"}
@@ -101,11 +103,6 @@ def scale_as_taken(asked: Asked) -> float:
 def pixel_mm(asked: Asked) -> float | None:
     """Size on the sensor of one pixel of the picture as taken, mm."""
     return picture_pixel(pitch_mm(asked), used_width_mm(asked), asked["image_width_px"])
-
-
-def pitch_mm(asked: Asked) -> float | None:
-    """Pixel pitch of the sensor, mm."""
-    return asked["pixel_pitch_um"] / UM_PER_MM if "pixel_pitch_um" in asked else None
 
 
 def full_resolution_taken(asked: Asked) -> bool:
@@ -224,7 +221,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=ScaleBarAnswer(),
     request_schema=ScaleBarRequest(),
-    renderers={"image/svg+xml": as_svg, "image/png": as_png},
+    renderers={SVG: as_svg, PNG: as_png},
     steps=steps,
     examples=(
         Example(

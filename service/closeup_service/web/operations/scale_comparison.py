@@ -18,6 +18,8 @@ Asked = Mapping[str, Any]
 
 MOST_SCALE_DIFFERENCE = 0.01
 ALIKE = 0.03
+KEPT = ("depth-reduced", "first-picture-only", "pitch-doubtful", "frame-turned", "picture-scaled", "errors-not-counted")
+"""Codes of remarks on single photographs that hold for the comparison."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,10 +147,6 @@ def remarks(asked: Asked, frames: Sequence[Frame], scores: Sequence[float | None
     if any(frame.told["fall_off_stops"] is None for frame in frames):
         notes += [photo_remarks.ground_uneven()]
     return [*notes, *of_frames.values(), photo_remarks.along_the_ruler_only()]
-
-
-KEPT = ("depth-reduced", "first-picture-only", "pitch-doubtful", "frame-turned", "picture-scaled", "errors-not-counted")
-"""Codes of remarks on single photographs that hold for the comparison."""
 
 
 OPERATION = Operation(

@@ -17,18 +17,21 @@ from closeup_service.measuring import scale_reading as measuring
 from closeup_service.measuring.ruler_overlay import draw_overlay
 from closeup_service.measuring.ruler_reading import Measured, RulerReading, read_ruler
 from closeup_service.optics.errors import OpticsError
+from closeup_service.optics.motion import UM_PER_MM
 from closeup_service.schemas.scale_photo import ZONES, ScalePhotoAnswer, ScalePhotoRequest
 from closeup_service.schemas.used_sensor import used_width_mm
+from closeup_service.web.negotiation import PNG
 from closeup_service.web.operation import Operation
 from closeup_service.web.operations.scale_photo_examples import PHOTO_EXAMPLES
+from closeup_service.web.operations.scale_reading import pitch_mm
 from closeup_service.web.photographs import Photograph, decoded, one_at_a_time
 
 Asked = Mapping[str, Any]
 
-UM_PER_MM = 1000.0
 MOST_OVERLAY_PX = 1600
 NO_ERROR = ("scale_error", "pitch_error")
 OF_THE_SCALE = ("reading", "ruler", "tilt")
+OF_THE_SENSOR = ("magnification", "ratio", "magnification_uncertainty", "magnification_low", "magnification_high")
 
 
 def answer(asked: Asked) -> dict[str, Any]:
@@ -126,18 +129,10 @@ def magnified(asked: Asked, photograph: Photograph, scale: float, relative: floa
     return dict(zip(OF_THE_SENSOR, (m, ratio(m), m * relative, low, high), strict=True))
 
 
-OF_THE_SENSOR = ("magnification", "ratio", "magnification_uncertainty", "magnification_low", "magnification_high")
-
-
 def pixel_mm(asked: Asked, photograph: Photograph) -> float | None:
     """Size on the sensor of one pixel; the sensor's width lies along the photograph's longer side."""
     longer = max(photograph.width_px, photograph.height_px)
     return measuring.picture_pixel(pitch_mm(asked), used_width_mm(asked), longer)
-
-
-def pitch_mm(asked: Asked) -> float | None:
-    """Pixel pitch of the sensor, mm."""
-    return asked["pixel_pitch_um"] / UM_PER_MM if "pixel_pitch_um" in asked else None
 
 
 def faults_of_the_lens(reading: RulerReading) -> dict[str, Any]:
@@ -258,7 +253,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=ScalePhotoAnswer(),
     request_schema=ScalePhotoRequest(),
-    renderers={"image/png": as_png},
+    renderers={PNG: as_png},
     rendered_with={"overlay": True},
     examples=PHOTO_EXAMPLES,
 )

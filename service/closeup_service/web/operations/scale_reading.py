@@ -9,6 +9,7 @@ from closeup_service.advice import scale_remarks
 from closeup_service.advice.figures import ratio
 from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.measuring import scale_reading as measuring
+from closeup_service.optics.motion import UM_PER_MM
 from closeup_service.schemas.scale_reading import (
     POSITIONS,
     READING_ERRORS,
@@ -24,7 +25,6 @@ from closeup_service.worked.measuring import scale_reading_steps
 Asked = Mapping[str, Any]
 Notes = list[Remark]
 
-UM_PER_MM = 1000.0
 ASSUMED_DIVISION_MM = 1.0
 ASSUMED_SPAN_PX = 2.0
 """Span of a pixel either way, taken as the finest division of a place in the picture."""

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from closeup_service.advice import cautions, search_remarks
@@ -90,9 +91,7 @@ def camera_of(members: Mapping[str, Any], kit: Kit) -> Camera:
         if camera is None:
             raise KitRefuses([("/camera/use", unknown("camera", members["use"], kit.cameras_by_id, "/v1/kit"))])
         blur = members.get("circle_of_confusion_mm", camera.circle_of_confusion_mm)
-        return Camera(
-            **{**{name: getattr(camera, name) for name in Camera.__dataclass_fields__}, "circle_of_confusion_mm": blur}
-        )
+        return replace(camera, circle_of_confusion_mm=blur)
     mount = kit.all_mounts.get(members["mount"])
     if mount is None:
         fault = unknown("mount", members["mount"], kit.all_mounts, "/v1/catalogue/mounts")

@@ -9,6 +9,7 @@ from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
 from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import as_sent, expanded, missing_parts, uses_kit
 from closeup_service.optics.lens_light import WholeSetUp
+from closeup_service.optics.motion import UM_PER_MM
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.solve import OpenLength, solve
 from closeup_service.optics.stack import OVERLAP, steps_over
@@ -134,7 +135,7 @@ def stack_assumption(document: Mapping[str, Any]) -> dict[str, float]:
 def allowed_movement(set_up: SetUp) -> float | None:
     """How far the subject may move across the axis while light falls, for the blur criterion [um]."""
     blur = set_up.criterion.blur_mm
-    return None if blur is None else float(blur * 1000 / set_up.magnification)
+    return None if blur is None else float(blur * UM_PER_MM / set_up.magnification)
 
 
 def steps(asked: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Step]:

@@ -11,14 +11,14 @@ import numpy.typing as npt
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import Columns
 from closeup_service.optics.diffraction import SAMPLING, end_defocus, nyquist_frequency, sensor_resolution_um
+from closeup_service.optics.motion import UM_PER_MM
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.stack import OVERLAP, ROUNDING
 from closeup_service.optics.wave import cutoff_frequency
-from closeup_service.schemas.depth_of_field import EXTENTS
+from closeup_service.web.operations.depth import FINITE, UNDETERMINED, UNLIMITED
 from closeup_service.web.operations.effective_f_number import STOP_DECIMALS
 
 AGREEMENT = 1e-6
-FINITE, UNLIMITED, UNDETERMINED = EXTENTS
 
 AnyColumn = npt.NDArray[Any]
 
@@ -183,7 +183,7 @@ def stack_frames(table: Evaluated) -> Any:
 def allowed_movement(table: Evaluated) -> Any:
     """How far the subject may move."""
     blur = table.set_up.criterion.blur_mm
-    return None if blur is None else blur * 1000 / table.set_up.magnification
+    return None if blur is None else blur * UM_PER_MM / table.set_up.magnification
 
 
 def of_detail(place: int) -> Callable[[Evaluated], Any]:

@@ -9,6 +9,7 @@ from closeup_service.pages.side_view import Layout, Scene, lay_out
 from closeup_service.pages.side_view_svg import parts_in_words, side_view_svg
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 from closeup_service.schemas.set_up_drawing import SetUpDrawingAnswer, SetUpDrawingRequest
+from closeup_service.web.negotiation import SVG
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.drawn_set_up import (
     assumed_in_drawing,
@@ -17,8 +18,6 @@ from closeup_service.web.operations.drawn_set_up import (
     remarks_on_places,
 )
 from closeup_service.web.operations.set_up import CAMERA, REVERSED_35
-
-SVG = "image/svg+xml"
 
 
 class DrawnMembers(dict[str, Any]):

@@ -10,6 +10,7 @@ from closeup_service.pages.sheet import DRAWING_HEIGHT, DRAWING_WIDTH, NARROW_WI
 from closeup_service.pages.side_view import lay_out
 from closeup_service.pages.side_view_svg import side_view_svg
 from closeup_service.schemas.sheet import LONGEST_LINK, SENT, SheetAnswer, SheetRequest
+from closeup_service.web.negotiation import HTML
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.drawn_set_up import (
     assumed_in_drawing,
@@ -20,7 +21,6 @@ from closeup_service.web.operations.set_up import CAMERA, REVERSED_35
 from closeup_service.web.operations.set_up_drawing import DrawnMembers, in_words
 
 PATH = "/v1/set-ups/sheet"
-HTML = "text/html"
 OF_THE_SET_UP = (
     "effective_f_number",
     "light_loss_stops",

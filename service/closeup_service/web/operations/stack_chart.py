@@ -7,6 +7,7 @@ from closeup_service.advice import chart_findings
 from closeup_service.optics.stack import Stack
 from closeup_service.pages import stack_chart as drawing
 from closeup_service.schemas.stack_chart import StackChartAnswer, StackChartRequest
+from closeup_service.web.negotiation import SVG
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations import focus_stack
 from closeup_service.web.operations.depth import extent, finite
@@ -58,7 +59,7 @@ OPERATION = Operation(
     answer=answer,
     answer_schema=StackChartAnswer(),
     request_schema=StackChartRequest(),
-    renderers={"image/svg+xml": as_svg},
+    renderers={SVG: as_svg},
     examples=(
         Example(
             "lichen-frame-by-frame",

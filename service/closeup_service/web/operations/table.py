@@ -14,13 +14,15 @@ from closeup_service.gear.kit_parts import as_sent, expanded, missing_parts, use
 from closeup_service.optics.errors import Overflow
 from closeup_service.optics.set_up import SetUp
 from closeup_service.schemas.table import MOST_ROWS, TableAnswer, TableRequest
-from closeup_service.web.csv_text import CSV, written
+from closeup_service.web.csv_text import written
+from closeup_service.web.limits import BYTES_PER_MIB
+from closeup_service.web.negotiation import CSV
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.set_up import CAMERA, REVERSED_35
 from closeup_service.web.operations.set_up_columns import AnyColumn, Evaluated
 from closeup_service.web.operations.set_up_notes import open_members
 
-MOST_CONTENT_BYTES = 16 * 1024 * 1024
+MOST_CONTENT_BYTES = 16 * BYTES_PER_MIB
 BLOCK_ROWS = MOST_ROWS
 CONTRAST_BLOCK_ROWS = 100
 """The contrast model takes some thousand figures for each row: its blocks keep within some ten megabytes."""

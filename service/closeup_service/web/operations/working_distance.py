@@ -60,7 +60,7 @@ def refuse_inside(working: float, *members: str) -> None:
     """Refuse a subject behind the front of the lens as it stands."""
     if working <= 0:
         raise SubjectInsideLens(
-            f"The subject would have to lie {-working:.4g} mm behind the front of the lens. "
+            f"The subject would have to lie {-working:z.4g} mm behind the front of the lens. "
             "Use less magnification, a longer focal length, or turn the lens round.",
             *members,
         )
