@@ -22,6 +22,8 @@ FROM_CATALOGUE: Mapping[str, str] = {
 NOT_CALIBRATED = "from the kit, not calibrated"
 ENGRAVED = "from the kit, as its maker states"
 OF_ITS_MOUNT = "from the kit, of its mount"
+ASSUMED_DIGITS = 4
+"""Significant digits of what was assumed: some of it, such as a share of the sensor's diagonal, is worked out."""
 PART_MEMBERS = (
     *("register_mm", "sensor_width_mm", "sensor_height_mm", "pixel_pitch_um", "circle_of_confusion_mm"),
     *("focal_length_mm", "pupil_magnification", "front_principal_plane_mm", "rear_principal_plane_mm"),
@@ -134,4 +136,6 @@ def assumed_value(member: str, value: Any) -> str:
     known = VOCABULARY.get(member)
     number = float(value) if isinstance(value, int) and not isinstance(value, bool) else value
     unit = known.unit if known else ""
-    return figures.stated(number, member, unit) if isinstance(number, float) else spoken(number, member, unit)
+    if isinstance(number, float):
+        return figures.stated(number, member, unit, ASSUMED_DIGITS)
+    return spoken(number, member, unit)

@@ -1,5 +1,6 @@
 """The start page and the task pages: forms that work without JavaScript, by GET; a photograph by POST."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -18,6 +19,7 @@ from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, outcome
 from closeup_service.schemas.upload import Upload
 
+THOUSANDS = re.compile(r"(?<=\d)(?=(?:\d{3})+$)")
 NOT_KEPT = "no-store"
 WITH_OVERLAY = "img-src 'self' data:"
 
@@ -142,12 +144,8 @@ def sign(unit: str) -> str:
 
 def bound(value: float) -> str:
     """Bound of a number, its thousands apart."""
-    whole, point, rest = plain(value, 6).partition(".")
-    return (
-        f"{int(whole):,}".replace(",", "\u202f").replace("-", "−") + point + rest
-        if abs(value) >= 1000
-        else plain(value, 6)
-    )
+    whole, point, rest = figures.with_unit(plain(value, figures.STATED_DIGITS), "").partition(".")
+    return THOUSANDS.sub("\u202f", whole) + point + rest
 
 
 FILTERS: Mapping[str, Any] = {
