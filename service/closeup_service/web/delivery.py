@@ -10,7 +10,8 @@ from werkzeug.wrappers import Response
 LEAST_COMPRESSED_BYTES = 1024
 COMPRESSION_LEVEL = 6
 LIFETIME_S = 3600
-PAGES = frozenset({"text/html", "text/css", "text/javascript"})
+PAGES = frozenset({"text/html", "text/css", "text/javascript", "application/json"})
+"""What pages, and calculators on foreign ones, are made of."""
 COMPRESSED_ALREADY = frozenset({"image/png"})
 
 

@@ -163,7 +163,7 @@ TASK = Task(
         Group(
             "What counts as sharp",
             (
-                *inputs(SET_UP, *WHOLE, depth_of_field_model={"own_label": "model of the depth"}),
+                *inputs(SET_UP, *WHOLE),
                 *inputs(CAMERA, "circle_of_confusion_mm", "pixel_pitch_um", "sensor_width_mm", "sensor_height_mm"),
             ),
             aside=True,
