@@ -124,7 +124,7 @@ TASK = Task(
             "Flash by guide number",
             inputs(FLASH, "guide_number_m", "pops", "transmission", "source_diameter_mm", "flash_power_fraction"),
             aside=True,
-            lead="With the flash’s distance above, its power follows; without it, the distance at full power.",
+            lead="With the flash's distance above, its power follows; without it, the distance at full power.",
         ),
     ),
     steps=(

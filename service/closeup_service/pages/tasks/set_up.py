@@ -212,7 +212,7 @@ TASK = Task(
     first=("solved/value", "magnification", "working_distance_mm", "effective_f_number", "depth_of_field/total_mm"),
     examples=(
         Example(
-            "The kit’s 50 mm lens reversed on a tube of 16 mm",
+            "The kit's 50 mm lens reversed on a tube of 16 mm",
             {
                 "camera": "field-camera",
                 "lens": "normal-50",

@@ -109,7 +109,7 @@ TASK = Task(
                     ("nominal_f_number", "effective_f_number", "middle_contrast", "end_contrast"),
                 ),
             ),
-            title="Best aperture for the subject’s depth",
+            title="Best aperture for the subject's depth",
         ),
         Step(
             "findDiffraction",
@@ -134,12 +134,12 @@ TASK = Task(
         Drawing(
             "chartFocusStack",
             same_names(STACK, needs=("subject_depth_mm", "magnification", "f_number")),
-            "A focus stack over the subject’s depth, on a rail",
+            "A focus stack over the subject's depth, on a rail",
             ("frames", "step_mm"),
             (
                 Table(
                     "rows",
-                    "Frames of the stack, from the subject’s nearest point",
+                    "Frames of the stack, from the subject's nearest point",
                     ("position_mm", "sharp_from_mm", "sharp_to_mm", "overlap_with_next"),
                 ),
             ),
