@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from closeup_service.optics.aperture_series import ring
 from closeup_service.optics.vocabulary import VOCABULARY
-from closeup_service.pages import figures, task_pages
+from closeup_service.pages import figures
 from closeup_service.pages.typed import UNITS, CannotRead, number
 
 NAMES = st.sampled_from(sorted(VOCABULARY))
@@ -189,7 +189,7 @@ def test_what_is_rounded_to_a_mark_has_its_value_beside_it(value: float, name: s
     [(-0.5, "−0.5"), (-1000, "−1\u202f000"), (86400, "86\u202f400"), (1234567, "1\u202f234\u202f570")],
 )
 def test_bounds_have_a_true_minus_sign_and_their_thousands_apart(value: float, shown: str) -> None:
-    assert task_pages.bound(value) == shown
+    assert figures.spaced(value) == shown
 
 
 def test_inches_stand_beside() -> None:
