@@ -1,5 +1,6 @@
 """Numbers as people say them: sensible digits, ratios, f-numbers and stops in thirds, marked times, inches beside."""
 
+import re
 from math import log2
 
 from closeup_service.advice.figures import plain, ratio
@@ -18,6 +19,7 @@ ENDS = ("_low", "_high")
 """Ends of an interval, whose digits must tell them apart."""
 ON_THE_MARK = 0.012
 """Relative difference up to which an f-number counts as the mark itself: engraved numbers are rounded so far."""
+THOUSANDS = re.compile(r"(?<=\d)(?=(?:\d{3})+$)")
 FULL_STOPS = ring("full", 0.5, 256.0)
 
 
@@ -126,6 +128,12 @@ def with_unit(number: str, unit: str) -> str:
     """Put the unit behind a number, with its sign."""
     sign = SIGNS.get(unit, unit)
     return f"{number}{'' if sign in ('°', '′') else ' '}{sign}".strip().replace("-", "−", 1)
+
+
+def spaced(value: float) -> str:
+    """Write a plain number, its thousands apart."""
+    whole, point, rest = with_unit(plain(value, STATED_DIGITS), "").partition(".")
+    return THOUSANDS.sub("\u202f", whole) + point + rest
 
 
 def inches(value_mm: float) -> str:

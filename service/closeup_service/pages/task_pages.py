@@ -1,6 +1,5 @@
 """The start page and the task pages: forms that work without JavaScript, by GET; a photograph by POST."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -9,7 +8,6 @@ from urllib.parse import urlencode
 from flask import Blueprint, Flask, Response, redirect, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from closeup_service.advice.figures import plain
 from closeup_service.pages import figures, form, words
 from closeup_service.pages.asking import Refused, Studio
 from closeup_service.pages.form import Form
@@ -19,7 +17,6 @@ from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, outcome
 from closeup_service.schemas.upload import Upload
 
-THOUSANDS = re.compile(r"(?<=\d)(?=(?:\d{3})+$)")
 NOT_KEPT = "no-store"
 WITH_OVERLAY = "img-src 'self' data:"
 
@@ -137,17 +134,11 @@ def sign(unit: str) -> str:
     return figures.SIGNS.get(unit, unit)
 
 
-def bound(value: float) -> str:
-    """Bound of a number, its thousands apart."""
-    whole, point, rest = figures.with_unit(plain(value, figures.STATED_DIGITS), "").partition(".")
-    return THOUSANDS.sub("\u202f", whole) + point + rest
-
-
 FILTERS: Mapping[str, Any] = {
     "address_of": address_of,
     "with_capital": words.with_capital,
     "sign": sign,
-    "plain": bound,
+    "spaced": figures.spaced,
     "in_words": words.in_words,
 }
 WORDS: Mapping[str, Any] = {
