@@ -283,6 +283,15 @@ def test_a_sentence_that_begins_with_a_member_begins_with_a_capital() -> None:
     assert in_words("effective_f_number is f/8.") == "Effective f-number is f/8."
 
 
+def test_no_result_names_a_member_by_its_code(api: FlaskClient) -> None:
+    query = "f_number=8&magnification=3&unknown=flash_power&before_magnification=1&before_flash_power=1/64"
+    page = read(api, f"/tasks/light?{query}")
+    told = page.shown[page.shown.index("Result") : page.shown.index("The same again")]
+    assert "_" not in told
+    assert "Kind of the flash scale fraction assumed" in told
+    assert "Flash power then 1/64 given" in told
+
+
 def test_the_same_picture_on_another_sensor_says_what_it_stands_on(api: FlaskClient) -> None:
     task, example = next(each for each in EXAMPLES if "other_sensor" in each[1].typed)
     page = read(api, example_address(task, example))

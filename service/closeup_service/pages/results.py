@@ -9,7 +9,7 @@ from marshmallow import Schema, fields
 from closeup_service.advice.figures import plain
 from closeup_service.pages import figures
 from closeup_service.pages.task import Members, Table, at
-from closeup_service.pages.words import chosen
+from closeup_service.pages.words import chosen, in_words
 from closeup_service.schemas.describing import label, unit, without_unit
 from closeup_service.schemas.fields import Number
 
@@ -140,7 +140,7 @@ def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple
         inches=figures.inches(value) if in_mm else "",
         spread=spread(answer, name, unit_of_it),
         basis=basis(name, value, answer, given),
-        meaning=MEANINGS.get(path) or without_unit(described.metadata.get("description", "")),
+        meaning=in_words(MEANINGS.get(path) or without_unit(described.metadata.get("description", ""))),
         place=first.index(path) if path in first else None,
     )
 

@@ -165,7 +165,6 @@ FIGURES = (
 OWN_LABELS = {
     "subject_width_mm": "frame width on the subject",
     "subject_height_mm": "frame height on the subject",
-    "entrance_pupil_mm": "subject to entrance pupil",
 }
 
 
