@@ -234,4 +234,5 @@ def test_the_sheet_says_in_words_what_was_assumed(api: FlaskClient) -> None:
     page = api.post(SHEET, json=ON_RINGS, headers={"Accept": "text/html"}).text
     assert "part 1 focusing extension 0 mm" in page
     assert "wavelength 550 nm" in page
+    assert "part 2 drawn diameter 54 mm" in page
     assert "/train/" not in page

@@ -23,7 +23,7 @@ from urllib.parse import urlencode
 
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from browsers import BROWSER, NO_BROWSER
+from browsers import BROWSER, NO_BROWSER, OPTIONS
 from closeup_service.pages.embedding.snippets import RUNGS
 from closeup_service.pages.texts import ANSWERS, LESSON, READING
 from closeup_service.web.operations.sheet import OPERATION as SHEET
@@ -56,7 +56,6 @@ GOAL_OF_PERFORMANCE = 95
 MOST_BYTES, MOST_REQUESTS = 40_000, 6
 RUNS = 3
 MOST_S = 600
-CHROMIUM_OPTIONS = ("--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu")
 
 
 class Finding(Exception):
@@ -175,7 +174,7 @@ def lighthouse(bench: Bench) -> None:
 def lighthouse_marks(bench: Bench, address: str) -> Mapping[str, float]:
     """Marks of one run, in hundredths; what costs a mark is written out."""
     report = bench.folder / "lighthouse.json"
-    flags = " ".join(("--headless=new", *CHROMIUM_OPTIONS))
+    flags = " ".join(("--headless=new", *OPTIONS))
     bench.run(
         *("lighthouse", address, "--output=json", f"--output-path={report}", "--quiet"),
         *("--no-enable-error-reporting", f"--chrome-flags={flags}"),
@@ -260,7 +259,7 @@ def main() -> int:
         install_node_packages(node)
         port = stack.enter_context(running_service(folder / "service.log"))
         playwright = stack.enter_context(sync_playwright())
-        browser = playwright.chromium.launch(executable_path=BROWSER, args=list(CHROMIUM_OPTIONS))
+        browser = playwright.chromium.launch(executable_path=BROWSER, args=list(OPTIONS))
         bench = Bench(f"http://127.0.0.1:{port}", folder, node, browser)
         results = [outcome(check, bench) for check in CHECKS if given.only is None or check.__name__ in given.only]
         browser.close()

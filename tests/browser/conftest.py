@@ -8,9 +8,8 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Browser, Page, Route, sync_playwright
 
-from browsers import BROWSER, NO_BROWSER
+from browsers import BROWSER, NO_BROWSER, OPTIONS
 
-OPTIONS = ("--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu", "--disable-background-networking")
 HOST = "127.0.0.1"
 
 

@@ -1,11 +1,10 @@
 """Charts in a real browser: texts as its fonts set them, and charts as images on another page."""
 
-from collections.abc import Callable, Iterator
-from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from collections.abc import Callable
+from html import escape
 from itertools import combinations
-from threading import Thread
 from typing import Any
-from urllib.parse import quote, unquote, urlencode
+from urllib.parse import urlencode
 
 import pytest
 import requests
@@ -13,6 +12,7 @@ from playwright.sync_api import Page
 
 from closeup_service.web.operation import Operation
 from closeup_service.web.operations import OPERATIONS
+from foreign_page import document, foreign_page, images
 
 CHARTS = [
     pytest.param(operation, dict(example.request), id=f"{operation.operation_id}-{example.name}")
@@ -61,36 +61,10 @@ def test_texts_are_large_enough_and_stand_apart(
         )
 
 
-class ForeignPage(BaseHTTPRequestHandler):
-    """A page of another host, here of another port, that shows the chart whose address is in its own."""
-
-    def do_GET(self) -> None:
-        self.send_response(200 if "charts" in self.path else 204)
-        self.send_header("Content-Type", "text/html")
-        self.end_headers()
-        self.wfile.write(
-            f"<!doctype html><title>lesson</title><img alt='stack' src='{unquote(self.path[1:])}'>".encode()
-        )
-
-    def log_message(self, format: str, *args: Any) -> None:
-        """Say nothing."""
-
-
-@pytest.fixture
-def foreign_url() -> Iterator[str]:
-    server = ThreadingHTTPServer(("127.0.0.1", 0), ForeignPage)
-    thread = Thread(target=server.serve_forever)
-    thread.start()
-    yield f"http://127.0.0.1:{server.server_port}"
-    server.shutdown()
-    thread.join()
-    server.server_close()
-
-
-def test_an_image_on_another_page_is_the_chart(
-    service_url: str, foreign_url: str, open_page: Callable[..., Page]
-) -> None:
+def test_an_image_on_another_page_is_the_chart(service_url: str, open_page: Callable[..., Page]) -> None:
     query = urlencode({"f_number": 8, "magnification": 1, "subject_depth_mm": 3, "sensor": "36x24"})
-    page = open_page(f"{foreign_url}/{quote(f'{service_url}/v1/charts/stack?{query}', safe='')}")
-    page.wait_for_function("document.images[0].complete")
-    assert page.evaluate("document.images[0].naturalWidth") == 360
+    image = f'<img alt="stack" src="{escape(f"{service_url}/v1/charts/stack?{query}")}">'
+    with foreign_page(document(image), images(service_url)) as address:
+        page = open_page(address)
+        page.wait_for_function("document.images[0].complete")
+        assert page.evaluate("document.images[0].naturalWidth") == 360

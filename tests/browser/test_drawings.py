@@ -2,14 +2,16 @@
 
 import json
 import re
-from collections.abc import Callable, Iterator
-from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
-from threading import Thread
+from collections.abc import Callable
+from html import escape
 from typing import Any
 from urllib.parse import quote
 
 import pytest
 from playwright.sync_api import Page
+
+from foreign_page import document as page_around
+from foreign_page import foreign_page, images
 
 CAMERA = {"register_mm": 18.0, "sensor": "23.5x15.6", "circle_of_confusion_mm": 0.019}
 LENS: dict[str, Any] = {
@@ -57,49 +59,18 @@ def address(service_url: str, name: str, document: dict[str, Any]) -> str:
     return f"{service_url}/v1/set-ups/{name}?document={quote(json.dumps(document))}"
 
 
-@pytest.fixture
-def foreign_page() -> Iterator[Callable[[str], str]]:
-    """Serve a page from another port, under a policy of its own that lets in images alone."""
-    pages: dict[str, str] = {}
-
-    class Handler(BaseHTTPRequestHandler):
-        def do_GET(self) -> None:
-            self.send_response(200)
-            self.send_header("Content-Type", "text/html; charset=utf-8")
-            self.send_header("Content-Security-Policy", "default-src 'none'; img-src http://127.0.0.1:* data:")
-            self.send_header("Cross-Origin-Embedder-Policy", "require-corp")
-            self.end_headers()
-            self.wfile.write(pages["body"].encode())
-
-        def log_message(self, format: str, *args: Any) -> None:
-            del format, args
-
-    server = ThreadingHTTPServer(("127.0.0.1", 0), Handler)
-    Thread(target=server.serve_forever, daemon=True).start()
-
-    def serve(body: str) -> str:
-        pages["body"] = f'<!doctype html><link rel="icon" href="data:,"><title>Foreign</title>{body}'
-        return f"http://127.0.0.1:{server.server_port}/"
-
-    yield serve
-    server.shutdown()
-    server.server_close()
-
-
 @pytest.mark.parametrize(
     ("name", "more"), [("drawing", {"width_px": 700}), ("frame-drawing", {"subject_width_mm": 8, "width_px": 700})]
 )
 def test_an_image_on_a_foreign_page_shows_the_drawing(
-    service_url: str,
-    open_page: Callable[..., Page],
-    foreign_page: Callable[[str], str],
-    name: str,
-    more: dict[str, Any],
+    service_url: str, open_page: Callable[..., Page], name: str, more: dict[str, Any]
 ) -> None:
-    source = address(service_url, name, {**SHORT, **more}).replace('"', "%22")
-    page = open_page(foreign_page(f'<img alt="set-up" src="{source}">'))
-    page.wait_for_load_state("load")
-    assert page.evaluate("document.querySelector('img').naturalWidth") == 700
+    image = f'<img alt="set-up" src="{escape(address(service_url, name, {**SHORT, **more}))}">'
+    alone = {"Cross-Origin-Embedder-Policy": "require-corp"}
+    with foreign_page(page_around(image), images(service_url), alone) as where:
+        page = open_page(where)
+        page.wait_for_load_state("load")
+        assert page.evaluate("document.querySelector('img').naturalWidth") == 700
 
 
 def pages_of(pdf: bytes) -> int:

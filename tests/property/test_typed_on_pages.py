@@ -134,10 +134,62 @@ def test_an_f_number_is_written_by_a_mark_within_half_a_third(value: float) -> N
         (-5.04, "rear_principal_plane_mm", "mm", "−5.04 mm"),
         (27.2708, "subject_resolution_um", "um", "27.3 µm"),
         (0.173165, "nyquist_contrast", "", "17.3 %"),
+        (1.25, "other_pupil_magnification", "", "1.25"),
+        (0.0494, "flash_power_fraction", "", "1/20"),
+        (1, "flash_power_fraction", "", "1"),
     ],
 )
 def test_numbers_are_written_as_people_say_them(value: float, name: str, unit: str, shown: str) -> None:
     assert figures.figure(value, name, unit) == shown
+
+
+@pytest.mark.parametrize(
+    ("value", "name", "unit", "shown"),
+    [
+        (2.3, "exposure_time_s", "s", "2.3 s"),
+        (0.0072, "exposure_time_s", "s", "0.0072 s"),
+        (0.008, "exposure_time_s", "s", "1/125 s"),
+        (1.56667, "magnification", "", "1.56667:1"),
+        (0.3, "magnification", "", "1:3.33333"),
+        (1.3, "pupil_magnification", "", "1.3"),
+        (1.25, "other_pupil_magnification", "", "1.25"),
+        (5.7, "f_number", "", "f/5.7"),
+        (1 / 64, "flash_power", "", "1/64"),
+        (30, "flash_power", "", "30"),
+        (1, "sideways_speed_mm_s", "mm/s", "1 mm/s"),
+    ],
+)
+def test_what_was_typed_is_repeated_and_not_rounded_to_a_mark(value: float, name: str, unit: str, shown: str) -> None:
+    assert figures.stated(value, name, unit) == shown
+
+
+@pytest.mark.parametrize(
+    ("value", "name", "unit", "beside"),
+    [
+        (2.93, "light_loss_stops", "stops", "2.93"),
+        (-2.18, "difference_stops", "stops", "−2.18"),
+        (1, "light_loss_stops", "stops", ""),
+        (0.05, "light_loss_stops", "stops", ""),
+        (0.0363, "exposure_time_s", "s", "0.0363 s"),
+        (0.5, "exposure_time_s", "s", ""),
+        (0.008, "exposure_time_s", "s", ""),
+        (0.0494, "flash_power_fraction", "", "0.0494"),
+        (18.7138, "effective_f_number", "", "18.7"),
+        (8, "f_number", "", ""),
+        (0.25, "magnification", "", "0.25×"),
+        (61.7985, "clearance_mm", "mm", ""),
+    ],
+)
+def test_what_is_rounded_to_a_mark_has_its_value_beside_it(value: float, name: str, unit: str, beside: str) -> None:
+    assert figures.exact(value, name, unit) == beside
+
+
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [(-0.5, "−0.5"), (-1000, "−1\u202f000"), (86400, "86\u202f400"), (1234567, "1\u202f234\u202f570")],
+)
+def test_bounds_have_a_true_minus_sign_and_their_thousands_apart(value: float, shown: str) -> None:
+    assert figures.spaced(value) == shown
 
 
 def test_inches_stand_beside() -> None:

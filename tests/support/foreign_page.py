@@ -1,14 +1,15 @@
 """Another site on the loopback interface: one page under a strict content security policy, on a port of its own."""
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from types import MappingProxyType
 
 
 @contextmanager
-def foreign_page(html: str, policy: str) -> Iterator[str]:
-    """Serve a page; yields its address."""
+def foreign_page(html: str, policy: str, headers: Mapping[str, str] = MappingProxyType({})) -> Iterator[str]:
+    """Serve a page with these headers; yields its address."""
 
     class Page(BaseHTTPRequestHandler):
         def do_GET(self) -> None:
@@ -16,6 +17,8 @@ def foreign_page(html: str, policy: str) -> Iterator[str]:
             self.send_response(200)
             self.send_header("Content-Type", "text/html; charset=utf-8")
             self.send_header("Content-Security-Policy", policy)
+            for name, value in headers.items():
+                self.send_header(name, value)
             self.send_header("Content-Length", str(len(body)))
             self.end_headers()
             self.wfile.write(body)
@@ -39,6 +42,11 @@ def strict(service: str) -> str:
     return (
         f"default-src 'none'; script-src {service}; connect-src {service}; frame-src {service}; form-action {service}"
     )
+
+
+def images(service: str) -> str:
+    """Policy of a page that lets in images of the service alone."""
+    return f"default-src 'none'; img-src {service}"
 
 
 def document(body: str, language: str = "en", direction: str = "ltr") -> str:

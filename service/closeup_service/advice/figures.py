@@ -10,6 +10,6 @@ def plain(value: float, digits: int = 3) -> str:
     return "0" if text == "-0" else text
 
 
-def ratio(magnification: float) -> str:
-    """Write a magnification as the trade does: 2:1, or 1:1.57."""
-    return f"{plain(magnification)}:1" if magnification >= 1 else f"1:{plain(1 / magnification)}"
+def ratio(magnification: float, digits: int = 3) -> str:
+    """Write a magnification to so many significant digits as the trade does: 2:1, or 1:1.57."""
+    return f"{plain(magnification, digits)}:1" if magnification >= 1 else f"1:{plain(1 / magnification, digits)}"

@@ -9,9 +9,10 @@ from closeup_service.gear.catalogue import SENSORS
 from closeup_service.gear.kit import Camera, Kit, Lens, Objective, Part, Setting
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages import figures
-from closeup_service.pages.form import Form, pointed
+from closeup_service.pages.form import Form
 from closeup_service.pages.results import ASSUMED, GIVEN, spoken
 from closeup_service.pages.task import Members
+from closeup_service.pages.words import pointed
 from closeup_service.schemas.describing import label
 
 FROM_CATALOGUE: Mapping[str, str] = {
@@ -19,9 +20,12 @@ FROM_CATALOGUE: Mapping[str, str] = {
     "from-memory": "from the catalogue, from memory",
     "common-practice": "from the catalogue, common practice",
 }
+SENSOR_FIELDS = ("sensor", "other_sensor")
 NOT_CALIBRATED = "from the kit, not calibrated"
 ENGRAVED = "from the kit, as its maker states"
 OF_ITS_MOUNT = "from the kit, of its mount"
+ASSUMED_DIGITS = 4
+"""Significant digits of what was assumed: some of it, such as a share of the sensor's diagonal, is worked out."""
 PART_MEMBERS = (
     *("register_mm", "sensor_width_mm", "sensor_height_mm", "pixel_pitch_um", "circle_of_confusion_mm"),
     *("focal_length_mm", "pupil_magnification", "front_principal_plane_mm", "rear_principal_plane_mm"),
@@ -42,7 +46,7 @@ class Stand:
 
 def stands(form: Form, documents: Iterable[Members], answers: Iterable[Members], kit: Kit) -> list[Stand]:
     """Everything that a result stands on, each once: what is given, what the kit and the catalogue state, what is assumed."""
-    found = [*given(form), *of_the_sensor(form), *of_the_kit(documents, kit), *assumed(answers)]
+    found = [*given(form), *of_the_sensors(form), *of_the_kit(documents, kit), *assumed(answers)]
     return list(dict.fromkeys(found))
 
 
@@ -56,16 +60,17 @@ def given(form: Form) -> Iterator[Stand]:
             told = figures.stated(value, each.member, each.unit)
             beside = figures.inches(value) if each.unit == "mm" else ""
             yield Stand(each.label, told, GIVEN, beside)
-        elif each.member != "use" and each.name != "sensor":
+        elif each.member not in ("use", *SENSOR_FIELDS):
             yield Stand(each.label, spoken(value, each.member, ""), GIVEN)
 
 
-def of_the_sensor(form: Form) -> Iterator[Stand]:
-    """Size of a sensor that was chosen by its format."""
-    sensor = SENSORS.get(str(form.values.get("sensor", "")))
-    if sensor is not None:
-        size = f"{plain(sensor.width_mm, 4)} × {plain(sensor.height_mm, 4)} mm"
-        yield Stand("sensor", size, FROM_CATALOGUE[sensor.source_status])
+def of_the_sensors(form: Form) -> Iterator[Stand]:
+    """Sizes of sensors that were chosen by their formats."""
+    for name in SENSOR_FIELDS:
+        sensor = SENSORS.get(str(form.values.get(name, "")))
+        if sensor is not None:
+            size = f"{plain(sensor.width_mm, 4)} × {plain(sensor.height_mm, 4)} mm"
+            yield Stand(label(name), size, FROM_CATALOGUE[sensor.source_status])
 
 
 def of_the_kit(documents: Iterable[Members], kit: Kit) -> Iterator[Stand]:
@@ -134,4 +139,6 @@ def assumed_value(member: str, value: Any) -> str:
     known = VOCABULARY.get(member)
     number = float(value) if isinstance(value, int) and not isinstance(value, bool) else value
     unit = known.unit if known else ""
-    return figures.stated(number, member, unit) if isinstance(number, float) else spoken(number, member, unit)
+    if isinstance(number, float):
+        return figures.stated(number, member, unit, ASSUMED_DIGITS)
+    return spoken(number, member, unit)

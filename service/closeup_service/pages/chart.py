@@ -11,8 +11,8 @@ import numpy as np
 import numpy.typing as npt
 
 from closeup_service.pages.chart_axes import Axis, Tick
-from closeup_service.pages.chart_layers import FAINT, INK, PAPER, SAMPLE, Layer, Place, Point, between, path
-from closeup_service.pages.svg import element, picture
+from closeup_service.pages.chart_layers import FAINT, SAMPLE, Layer, Place, Point, between, path
+from closeup_service.pages.svg import INK, PAPER, element, picture
 
 FONT = 12.5
 """Read at 11 px where a chart 360 px wide is shown 320 px wide."""

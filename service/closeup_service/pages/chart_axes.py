@@ -45,14 +45,14 @@ class Axis:
         return (value - self.low) / (self.high - self.low)
 
 
-def axis_for(values: Iterable[float | None], *, ratios: bool = False, beside: Sequence[float] = ()) -> Axis | None:
+def axis_for(values: Iterable[float | None], *, ratios: bool = False) -> Axis | None:
     """Axis for a curve: by equal factors where it spans more than a decade; None where it has no value."""
     known = [value for value in values if value is not None]
     if not known:
         return None
     if min(known) > NOTHING and max(known) / min(known) > DECADE:
         return by_factors(min(known), max(known), ratios)
-    return evenly(min([*known, *beside]), max([*known, *beside]))
+    return evenly(min(known), max(known))
 
 
 def evenly(low: float, high: float, narrow: float = NARROW) -> Axis:

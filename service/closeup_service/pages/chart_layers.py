@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Protocol
 
-from closeup_service.pages.svg import element, figure
+from closeup_service.pages.svg import INK, PAPER, element, figure
 
 Point = tuple[float, float]
 Place = Callable[[float, float], Point]
 """From values to the paper."""
 
-PAPER, INK, FAINT = "#fffdf8", "#1f2328", "#d8d4c8"
+FAINT = "#d8d4c8"
+"""Colour of the grid."""
 COLOURS = ("#005f9e", "#b04a00", "#00694f", "#8a2f7d", "#4d4d4d")
 """Told apart by people who see colours otherwise, and dark enough on the paper."""
 DASHES = ("none", "7 3", "2 3", "9 3 2 3", "4 2")

@@ -1,7 +1,6 @@
 """A form as it was sent: what was typed, the values that it means, and what is wrong at which field."""
 
 import difflib
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -11,7 +10,7 @@ from werkzeug.datastructures import MultiDict
 from closeup_service.pages.asking import Refused, Studio
 from closeup_service.pages.task import Input, Task
 from closeup_service.pages.typed import CannotRead, number
-from closeup_service.schemas.describing import label
+from closeup_service.pages.words import in_words
 
 UNITS, WORKING = "units", "working"
 OF_THE_PAGE = (UNITS, WORKING)
@@ -20,9 +19,6 @@ INCHES = "in"
 YES, NO = ("yes", "true", "on"), ("no", "false", "off")
 LONGEST_SHOWN = 64
 LONGEST = 20_000
-NAME = re.compile(r"(?<![\w/-])[a-z]+(?:_[a-z0-9]+)+(?![\w])")
-MICRONS = re.compile(r"(?<=\d )um\b")
-POINTER = re.compile(r"(?<![\w/.])/(?!v1\b)[a-z_]+(?:/(?:[a-z_]+|\d+))*")
 Typed = Mapping[str, tuple[str, ...]]
 
 
@@ -100,21 +96,6 @@ def place_of(pointer: str, places: Mapping[str, str]) -> str:
             return places[within]
         within = within.rpartition("/")[0]
     return pointer.rpartition("/")[2]
-
-
-def in_words(text: str) -> str:
-    """Text with the names of members as people say them."""
-    with_signs = MICRONS.sub("µm", text)
-    return NAME.sub(lambda found: label(found[0]), POINTER.sub(lambda found: pointed(found[0]), with_signs))
-
-
-def pointed(pointer: str) -> str:
-    """Words for what a JSON pointer leads to."""
-    steps = pointer.strip("/").split("/")
-    words = label(steps[-1]) if not steps[-1].isdigit() else ""
-    if steps[0] == "train" and len(steps) > 1:
-        return " of ".join(filter(None, (words if len(steps) > 2 else "", f"part {int(steps[1]) + 1}")))
-    return words or pointer
 
 
 def sent(arguments: MultiDict[str, str]) -> tuple[Typed, bool]:

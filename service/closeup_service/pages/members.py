@@ -1,11 +1,11 @@
 """The schemas of the published document as tables for people."""
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-UNIT_AT_END = re.compile(r"\s*\[[^][]*\]$")
+from closeup_service.schemas.describing import without_unit
+
 PREFIX = "#/components/schemas/"
 
 Schemas = Mapping[str, Mapping[str, Any]]
@@ -38,7 +38,7 @@ def member(name: str, schema: Mapping[str, Any], presence: str, schemas: Schemas
     inner = schema.get("items", schema)
     unit = inner.get("x-unit", "")
     told = schemas[type_of(schema)] if "$ref" in schema else schema
-    meaning = UNIT_AT_END.sub("", told.get("description", ""))
+    meaning = without_unit(told.get("description", ""))
     return Member(name, type_of(schema), "" if unit == "1" else unit, bounds_of(inner), presence, meaning)
 
 

@@ -9,15 +9,14 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from closeup_service.pages import documentation, texts
 from closeup_service.pages.asking import Studio
-from closeup_service.pages.rendering import LIFETIME, page
+from closeup_service.pages.rendering import CSS, JAVASCRIPT, LIFETIME, page
 
-CSS = "text/css; charset=utf-8"
 STATIC = {
     "page.css": CSS,
     "text.css": CSS,
     "sheet.css": CSS,
     "icon.svg": "image/svg+xml",
-    "page.js": "text/javascript; charset=utf-8",
+    "page.js": JAVASCRIPT,
     "robots.txt": "text/plain; charset=utf-8",
 }
 """Files that pages refer to, and the media type of each."""

@@ -5,7 +5,7 @@ from typing import Any
 from flask import Response, render_template
 
 LIFETIME = "public, max-age=3600"
-HTML = "text/html; charset=utf-8"
+HTML, CSS, JAVASCRIPT = (f"text/{kind}; charset=utf-8" for kind in ("html", "css", "javascript"))
 
 
 def page(template: str, **values: Any) -> Response:

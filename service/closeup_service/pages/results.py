@@ -8,8 +8,8 @@ from marshmallow import Schema, fields
 
 from closeup_service.advice.figures import plain
 from closeup_service.pages import figures
-from closeup_service.pages.form import in_words
 from closeup_service.pages.task import Members, Table, at
+from closeup_service.pages.words import chosen, in_words
 from closeup_service.schemas.describing import label, unit, without_unit
 from closeup_service.schemas.fields import Number
 
@@ -23,22 +23,22 @@ LABELS: Mapping[str, str] = {
     "marked_as": "new setting, as marked",
     "best/nominal_f_number": "mark with most contrast at both ends",
     "best/end_contrast": "contrast that it leaves at both ends",
-    "planned/effective_f_number": "effective f-number, planned",
-    "reference/effective_f_number": "effective f-number, then",
+    "planned/effective_f_number": "effective f-number planned",
+    "reference/effective_f_number": "effective f-number then",
     "nominal_f_number": "mark to set",
     "sampling": "what limits the detail",
     "total_mm": "depth of field",
-    "framed": "arrangements that fill the frame",
     "magnification_low": "magnification, low end (95 %)",
     "magnification_high": "magnification, high end (95 %)",
     "edge_width_um": "width of an edge",
     "nearest": "nearest that can be had",
     "asked": "wished for",
     "miss": "misses by",
-    "wish": "wish",
     "parts": "parts, subject first",
 }
 MEANINGS: Mapping[str, str] = {"solved/value": "Of what was left open, between its two faces; it reaches the target."}
+AS_THEY_STAND = ("marked_as", "ratio", "parts", "name")
+"""Texts that are no codes of the API."""
 OWN_UNIT = ("asked", "nearest", "miss")
 """Columns whose unit is that of the wish in their row."""
 
@@ -121,7 +121,7 @@ def spoken(value: Any, name: str, unit_of_it: str) -> str:
         return figures.figure(value, name, unit_of_it)
     if isinstance(value, list):
         return " + ".join(spoken(each, name, unit_of_it) for each in value)
-    return str(value) if name in ("marked_as", "ratio", "parts") else in_words(str(value)).replace("-", " ")
+    return str(value) if name in AS_THEY_STAND else chosen(str(value))
 
 
 def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple[str, ...]) -> Row | None:
@@ -140,7 +140,7 @@ def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple
         inches=figures.inches(value) if in_mm else "",
         spread=spread(answer, name, unit_of_it),
         basis=basis(name, value, answer, given),
-        meaning=MEANINGS.get(path) or without_unit(described.metadata.get("description", "")),
+        meaning=in_words(MEANINGS.get(path) or without_unit(described.metadata.get("description", ""))),
         place=first.index(path) if path in first else None,
     )
 

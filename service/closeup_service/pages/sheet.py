@@ -10,7 +10,9 @@ from markupsafe import Markup
 
 from closeup_service.advice.figures import plain, ratio
 from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.pages.figures import with_unit
 from closeup_service.pages.side_view import runs
+from closeup_service.schemas.describing import label
 
 DRAWING_WIDTH = 760.0
 DRAWING_HEIGHT = 210.0
@@ -163,7 +165,6 @@ FIGURES = (
 OWN_LABELS = {
     "subject_width_mm": "frame width on the subject",
     "subject_height_mm": "frame height on the subject",
-    "entrance_pupil_mm": "subject to entrance pupil",
 }
 
 
@@ -197,11 +198,6 @@ def stack_rows(told: Mapping[str, Any]) -> list[tuple[str, str]]:
     return rows
 
 
-def label(name: str) -> str:
-    """Label of a quantity."""
-    return VOCABULARY[name].label if name in VOCABULARY else name.replace("_", " ")
-
-
 def quantity_text(name: str, value: float | None) -> str:
     """Value with its unit, as a person would say it."""
     if value is None:
@@ -209,7 +205,7 @@ def quantity_text(name: str, value: float | None) -> str:
     if name.endswith("f_number"):
         return f"f/{plain(value)}"
     unit = VOCABULARY[name].unit if name in VOCABULARY else "mm" if name.endswith("_mm") else ""
-    return f"{plain(value)} {unit}".strip()
+    return with_unit(plain(value), unit)
 
 
 def assumed_text(pointer: str, value: Any) -> str:

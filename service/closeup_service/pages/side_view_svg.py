@@ -7,6 +7,7 @@ from closeup_service.gear.outlines import Outline
 from closeup_service.pages.part_shapes import BOTH_SIDES, both, part_of
 from closeup_service.pages.side_view import ROW, Dimension, Entry, Layout, Mark, Scene
 from closeup_service.pages.svg import (
+    FAINT,
     INK,
     PAPER,
     element,
@@ -29,7 +30,7 @@ def side_view_svg(scene: Scene, layout: Layout, title: str, description: str) ->
         title,
         description,
         ground(layout.width, layout.height),
-        *extension_lines(scene, layout),
+        *extension_lines(layout),
         *camera(scene, layout),
         *(drawn for part in scene.parts for drawn in part_of(part, layout)),
         *axis(scene, layout),
@@ -144,13 +145,12 @@ def break_mark(layout: Layout) -> list[str]:
     return [gap, wave(x - 4, top, x - 4, bottom, horizontal=False), wave(x + 4, top, x + 4, bottom, horizontal=False)]
 
 
-def extension_lines(scene: Scene, layout: Layout) -> list[str]:
+def extension_lines(layout: Layout) -> list[str]:
     """Faint lines from the planes down to the dimensions that begin or end there."""
     lowest: dict[float, float] = {}
     for each in layout.dimensions:
         for x in (each.x1, each.x2):
             lowest[x] = max(lowest.get(x, 0.0), each.y)
-    del scene
     return [line(x, layout.axis_y, x, y + 4, "faint", 0.8) for x, y in lowest.items()]
 
 
@@ -161,7 +161,7 @@ def mark_of(mark: Mark, layout: Layout) -> list[str]:
     bend = layout.axis_y - layout.half_height - 16
     points = [(mark.x, start), (mark.x, max(start, bend)), (mark.target_x, knee), (mark.target_x, mark.target_y)]
     d = "M" + " L".join(f"{figure(x)} {figure(y)}" for x, y in points)
-    leader = element("path", class_="faint", d=d, fill="none", stroke="#6f776f", stroke_width=0.8)
+    leader = element("path", class_="faint", d=d, fill="none", stroke=FAINT, stroke_width=0.8)
     return [leader, words(mark.sign, mark.x, mark.y, layout.font, "middle")]
 
 

@@ -7,7 +7,7 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from closeup_service.gear.kit import Kit
-from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.pages.words import chosen
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
 from closeup_service.schemas.fields import Flag, Number, Whole
 from closeup_service.schemas.upload import PhotographFile
@@ -38,6 +38,9 @@ class Input:
     own_choices: Callable[[Kit], Sequence[Choice]] | None = None
     several: bool = False
     is_document: bool = False
+    optional: bool = False
+    """Whether the first sum of the task is answered without it, though it is another one's need."""
+    own_range: tuple[float, float] | None = None
 
     @property
     def label(self) -> str:
@@ -67,7 +70,8 @@ class Input:
     @property
     def is_needed(self) -> bool:
         """Whether nothing can be answered without it."""
-        return self.field.required and self.own_choices is None and not self.is_document and self.name == self.member
+        excused = self.optional or self.own_choices is not None or self.is_document or self.name != self.member
+        return self.field.required and not excused
 
     @property
     def hint(self) -> str:
@@ -77,6 +81,8 @@ class Input:
     @property
     def range(self) -> tuple[float, float] | None:
         """Least and greatest number."""
+        if self.own_range is not None:
+            return self.own_range
         known = bounds(self.field)
         low, high = known.get("minimum"), known.get("maximum")
         return None if low is None or high is None or not self.is_number else (low, high)
@@ -86,12 +92,7 @@ class Input:
         if self.own_choices is not None:
             return self.own_choices(kit)
         known = bounds(self.field).get("choices")
-        return None if known is None else [Choice(value, in_words(value)) for value in known]
-
-
-def in_words(value: str) -> str:
-    """Words for one of the values that a member takes: the label of a quantity, where it names one."""
-    return label(value) if value in VOCABULARY else value.replace("-", " ")
+        return None if known is None else [Choice(value, chosen(value)) for value in known]
 
 
 def inputs(schema: Schema, *names: str, **own: Mapping[str, Any]) -> tuple[Input, ...]:

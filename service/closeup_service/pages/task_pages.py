@@ -8,8 +8,7 @@ from urllib.parse import urlencode
 from flask import Blueprint, Flask, Response, redirect, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from closeup_service.advice.figures import plain
-from closeup_service.pages import figures, form
+from closeup_service.pages import figures, form, words
 from closeup_service.pages.asking import Refused, Studio
 from closeup_service.pages.form import Form
 from closeup_service.pages.rendering import page
@@ -46,8 +45,8 @@ def register(app: Flask, studio: Studio) -> None:
         if task.photograph is not None:
             view = photograph_view(task, task.photograph, studio)
             blueprint.add_url_rule(address, f"{task.slug} by photograph", view, methods=["POST"])
-    for name, words in FILTERS.items():
-        blueprint.add_app_template_filter(words, name)
+    for name, written in FILTERS.items():
+        blueprint.add_app_template_filter(written, name)
     app.jinja_env.globals["tasks"] = TASKS
     app.register_blueprint(blueprint)
 
@@ -130,32 +129,17 @@ def address_of(example: Example, task: Task) -> str:
     return address(task, {name: (given,) if isinstance(given, str) else given for name, given in example.typed.items()})
 
 
-def with_capital(text: str) -> str:
-    """Text that begins a line; an f-number keeps its small letter."""
-    return text if text.startswith("f-") else text[:1].upper() + text[1:]
-
-
 def sign(unit: str) -> str:
     """Unit as people write it."""
     return figures.SIGNS.get(unit, unit)
 
 
-def bound(value: float) -> str:
-    """Bound of a number, its thousands apart."""
-    whole, point, rest = plain(value, 6).partition(".")
-    return (
-        f"{int(whole):,}".replace(",", "\u202f").replace("-", "−") + point + rest
-        if abs(value) >= 1000
-        else plain(value, 6)
-    )
-
-
 FILTERS: Mapping[str, Any] = {
     "address_of": address_of,
-    "with_capital": with_capital,
+    "with_capital": words.with_capital,
     "sign": sign,
-    "plain": bound,
-    "in_words": form.in_words,
+    "spaced": figures.spaced,
+    "in_words": words.in_words,
 }
 WORDS: Mapping[str, Any] = {
     "shown_cautions": SHOWN_CAUTIONS,

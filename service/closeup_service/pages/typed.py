@@ -5,11 +5,12 @@ import re
 from collections.abc import Mapping
 from decimal import Decimal
 
-MM_PER_INCH = "25.4"
+from closeup_service.pages.figures import MM_PER_INCH
+
 UNITS: Mapping[str, Mapping[str, str]] = {
     "mm": {
         **dict.fromkeys(("mm", "millimetre", "millimetres"), "1"),
-        **dict.fromkeys(("in", "inch", "inches", '"', "″", "”"), MM_PER_INCH),
+        **dict.fromkeys(("in", "inch", "inches", '"', "″", "”"), str(MM_PER_INCH)),
         **dict.fromkeys(("um", "µm", "μm"), "0.001"),
         "cm": "10",
         "m": "1000",

@@ -7,8 +7,9 @@ from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import in_order
 from closeup_service.pages import basis, links, results
 from closeup_service.pages.asking import Members, Refused, Studio
-from closeup_service.pages.form import Form, in_words
+from closeup_service.pages.form import Form
 from closeup_service.pages.task import Drawing, Lead, NotReady, Request, Step, Table
+from closeup_service.pages.words import in_words
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
 
 SHOWN_CAUTIONS = 3
@@ -111,7 +112,7 @@ class Work:
         asked = self.studio.sums[drawing.operation_id]
         rows = [results.row(asked.answer_schema, answered, path, {}, ()) for path in drawing.data]
         tables = grids(asked.answer_schema, answered, drawing.tables)
-        alt = ": ".join(filter(None, (drawing.alt, answered.get("finding"))))
+        alt = ": ".join(filter(None, (drawing.alt, answered.get("finding", "").rstrip("."))))
         return Picture(links.address_of(asked, built.members), alt, tuple(filter(None, rows)), tables)
 
     def onward(self, lead: Lead) -> Onward | None:

@@ -12,6 +12,10 @@ UNIT_AT_END = re.compile(r"_(lp_per_mm|mm|um|nm|dpt|stops|s)$")
 UNIT_OF_DESCRIPTION = re.compile(r"\s*\[[^][]*\]$")
 LABELS: Mapping[str, str] = {
     "unknown": "setting solved",
+    "model": "model of the depth",
+    "depth_of_field_model": "model of the depth",
+    "flash_shape": "shape of the flash",
+    "framing_by": "framed by",
     "ways": "ways to close the gap",
     "framed": "arrangements that fill the frame",
     "meeting": "set-ups that meet every wish",

@@ -7,12 +7,13 @@ from hashlib import blake2b
 from flask import Flask, Request, request
 from werkzeug.wrappers import Response
 
-from closeup_service.web.negotiation import HTML, PNG
+from closeup_service.web.negotiation import HTML, JSON, PNG
 
 LEAST_COMPRESSED_BYTES = 1024
 COMPRESSION_LEVEL = 6
 LIFETIME_S = 3600
-PAGES = frozenset({HTML, "text/css", "text/javascript"})
+PAGES = frozenset({HTML, "text/css", "text/javascript", JSON})
+"""What pages, and calculators on foreign ones, are made of."""
 COMPRESSED_ALREADY = frozenset({PNG})
 
 

@@ -40,7 +40,7 @@ REQUEST_MEMBERS: Mapping[str, str] = {
 }
 FULL_MEMBERS: Mapping[str, str] = {
     "address": "the address asked, with its values; cut after 600 signs",
-    "client": "the network address that it came from: the proxy’s, where there is one",
+    "client": "the network address that it came from: the proxy's, where there is one",
 }
 OTHER_MEMBERS: Mapping[str, str] = {
     "time": "when: RFC 3339, UTC",

@@ -68,7 +68,7 @@ def told_to_people(response: Response) -> Response:
         return response
     told = response.get_json()
     kind = PROBLEM_TYPES[told["type"].removeprefix(ADDRESS)]
-    response.set_data(render_template("refusal.html", kind=kind, detail=told["detail"], errors=told["errors"]))
+    response.set_data(render_template("refusal.html", kind=kind, detail=told["detail"]))
     response.content_type = HTML
     return response
 

@@ -1,5 +1,6 @@
 """The embedded calculator: its messages in every language, its numbers, its scripts and how long they may be kept."""
 
+import gzip
 import json
 import re
 from string import Formatter
@@ -13,7 +14,7 @@ from hypothesis import strategies as st
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.embedding.description import description
 from closeup_service.pages.embedding.figures import BadText, read_number, written
-from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, catalogue, english_labels, label, labels
+from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, catalogue, label, labels
 from closeup_service.pages.embedding.scripts import current_version, integrity, script
 from closeup_service.pages.embedding.snippets import RUNGS, snippet
 from closeup_service.pages.embedding.sums import SUMS
@@ -44,8 +45,8 @@ def test_every_language_has_every_message_with_the_same_placeholders(language: s
 
 @pytest.mark.parametrize("language", OTHERS)
 def test_labels_are_those_of_known_members_and_none_that_is_shown_lacks_one(language: str) -> None:
-    assert set(labels(language)) <= set(english_labels())
     shown = {name for each in SUMS.values() for name in (*each.asked, *each.results)}
+    assert set(labels(language)) <= {*VOCABULARY, *shown, "flash_shape", "model"}
     assert shown <= set(labels(language))
 
 
@@ -172,6 +173,13 @@ def test_what_floats_is_kept_shortly_and_asked_for_again_by_its_tag(browser: Fla
     assert 0 < int(reply.headers["Cache-Control"].removeprefix("public, max-age=")) <= 3600
     again = browser.get(address, headers={"If-None-Match": reply.headers["ETag"]})
     assert (again.status_code, again.data) == (304, b"")
+
+
+def test_what_foreign_pages_load_is_sent_compressed(browser: FlaskClient) -> None:
+    for address in (f"/embed/{current_version()}/{ELEMENT}", f"/embed/{current_version()}/en/flash.json"):
+        plain, small = (browser.get(address, headers={"Accept-Encoding": how}) for how in ("identity", "gzip"))
+        assert gzip.decompress(small.data) == plain.data
+        assert small.headers["Cache-Control"] == plain.headers["Cache-Control"]
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,7 @@ from closeup_service.pages.embedding.figures import (
 )
 from closeup_service.pages.embedding.messages import SOURCE, catalogue, label, message
 from closeup_service.pages.embedding.sums import Sum
+from closeup_service.pages.words import with_capital
 
 FORMAT = 1
 """Format of the description; a released script reads the one that it was written for, so members are only ever added."""
@@ -124,17 +125,12 @@ def labelled(name: str, language: str) -> dict[str, Any]:
     """Label of a member, marked with its language where that is not the one asked for; unit and kind beside a number."""
     text, spoken = label(language, name)
     marked = {} if spoken == language else {"lang": spoken}
-    return {"label": headed(text), **marked, **(told(name, language) if name in VOCABULARY else {})}
+    return {"label": with_capital(text), **marked, **(told(name, language) if name in VOCABULARY else {})}
 
 
 def named(asked: Sum) -> Iterator[str]:
     """Every member that an answer may assume, or a text may name."""
     return iter(dict.fromkeys([*asked.request.fields, *asked.results]))
-
-
-def headed(text: str) -> str:
-    """Text at the beginning of a line."""
-    return text[:1].upper() + text[1:]
 
 
 def short(text: str) -> str:

@@ -6,7 +6,7 @@ import re
 from closeup_service.advice.figures import plain, ratio
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.embedding.messages import catalogue, message
-from closeup_service.pages.figures import SIGNS
+from closeup_service.pages.figures import SIGNS, one_over
 
 KINDS = {"magnification": "ratio", "flash_power_fraction": "fraction"}
 NUMBER = r"[-+]?(\d+([.,]\d*)?|[.,]\d+)"
@@ -82,7 +82,7 @@ def bare_figure(value: float, name: str, language: str) -> str:
     elif kind == "f-number":
         text = f"f/{plain(value)}"
     elif 0 < value < WHOLE_FROM.get(kind, 0):
-        text = f"1/{plain(1 / value, 2 if 1 / value < 100 else 3)}"
+        text = one_over(value)
     else:
         text = plain(value)
     return text.replace(".", catalogue(language)["decimal_sign"])

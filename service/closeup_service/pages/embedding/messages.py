@@ -5,17 +5,10 @@ from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 
-from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.schemas import describing
 
 SOURCE = "en"
 LANGUAGES = (SOURCE, "de")
-PLAIN_WORDS = {
-    "mounting": "mounting",
-    "sensor": "sensor",
-    "model": "model of the depth",
-    "flash_shape": "shape of the flash",
-}
-"""English labels of members that are no quantities."""
 
 
 @cache
@@ -26,13 +19,8 @@ def catalogue(language: str) -> Mapping[str, str]:
 
 @cache
 def labels(language: str) -> Mapping[str, str]:
-    """Labels of quantities in one language; English has them in the vocabulary."""
-    return english_labels() if language == SOURCE else read(f"labels.{language}.json")
-
-
-def english_labels() -> dict[str, str]:
-    """Labels as the vocabulary gives them."""
-    return {name: quantity.label for name, quantity in VOCABULARY.items()} | PLAIN_WORDS
+    """Labels of members in a language that they are translated into."""
+    return read(f"labels.{language}.json")
 
 
 def read(name: str) -> Mapping[str, str]:
@@ -49,10 +37,9 @@ def message(language: str, key: str, **values: str) -> str:
 
 def label(language: str, name: str) -> tuple[str, str]:
     """Label of a member and the language that it is in: English where it is not translated."""
-    translated = labels(language).get(name)
-    if translated is not None:
-        return translated, language
-    return english_labels().get(name, name.replace("_", " ")), SOURCE
+    if language != SOURCE and name in labels(language):
+        return labels(language)[name], language
+    return describing.label(name), SOURCE
 
 
 def best_language(asked: str) -> str:

@@ -7,14 +7,14 @@ from typing import Any
 
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.asking import Refused, Studio
-from closeup_service.pages.embedding.description import DEFAULTS, EXTENTS, headed, short
+from closeup_service.pages.embedding.description import DEFAULTS, EXTENTS, short
 from closeup_service.pages.embedding.figures import BadText, bounds_of, out_of_bounds, read_number, written
 from closeup_service.pages.embedding.messages import SOURCE, catalogue, label, message
 from closeup_service.pages.embedding.sums import Sum
+from closeup_service.pages.words import MICRONS, with_capital
+from closeup_service.pages.working import SHOWN_CAUTIONS
 
 NAME = re.compile(r"[a-z]+(_[a-z0-9]+)+")
-MICROMETRES = re.compile(r" um\b")
-CAUTIONS_FIRST = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +55,12 @@ class Outcome:
     @property
     def first_cautions(self) -> Sequence[Caution]:
         """Those that are shown at once."""
-        return self.cautions[:CAUTIONS_FIRST]
+        return self.cautions[:SHOWN_CAUTIONS]
 
     @property
     def further_cautions(self) -> Sequence[Caution]:
         """Those that are shown on demand."""
-        return self.cautions[CAUTIONS_FIRST:]
+        return self.cautions[SHOWN_CAUTIONS:]
 
 
 def outcome(asked: Sum, typed: Mapping[str, str], language: str, studio: Studio) -> Outcome:
@@ -136,7 +136,7 @@ def answered(asked: Sum, answer: Mapping[str, Any], language: str) -> Outcome:
 def said_label(name: str, language: str) -> Said:
     """Label of a member."""
     text, spoken = label(language, name)
-    return Said(headed(text), spoken)
+    return Said(with_capital(text), spoken)
 
 
 def shown(answer: Mapping[str, Any], name: str, language: str) -> str:
@@ -156,5 +156,5 @@ def value_text(value: Any, name: str, language: str) -> str:
 
 def in_words(text: str) -> str:
     """Text of the service with the names of the API in words."""
-    signed = MICROMETRES.sub(" µm", text)
+    signed = MICRONS.sub("µm", text)
     return NAME.sub(lambda match: short(label(SOURCE, match[0])[0]) if match[0] in VOCABULARY else match[0], signed)

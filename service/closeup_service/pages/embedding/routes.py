@@ -3,21 +3,20 @@
 import json
 from collections.abc import Mapping
 
-from flask import Blueprint, Flask, Response, abort, make_response, render_template, request
-from werkzeug.wrappers import Response as AnyResponse
+from flask import Blueprint, Flask, Response, abort, render_template, request
 
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding.description import description, field
-from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, best_language, catalogue, message
+from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, best_language, message
 from closeup_service.pages.embedding.reading import outcome
 from closeup_service.pages.embedding.scripts import current_version, folder, released, script
 from closeup_service.pages.embedding.snippets import RUNGS, address, snippet
 from closeup_service.pages.embedding.sums import SUMS, Sum
+from closeup_service.pages.rendering import CSS, HTML, JAVASCRIPT, LIFETIME
 
 FOREVER = "public, max-age=31536000, immutable"
 SHORT = "public, max-age=300"
-FOR_AN_HOUR = "public, max-age=3600"
-JAVASCRIPT, CSS, HTML = (f"text/{kind}; charset=utf-8" for kind in ("javascript", "css", "html"))
+JSON = "application/json"
 OWN_FILES = {"frame.js": JAVASCRIPT, "frame.css": CSS}
 SCHEMES = ("light", "dark")
 NOT_FIELDS = ("lang", "scheme")
@@ -31,28 +30,28 @@ def register(app: Flask, studio: Studio, server: str) -> None:
     blueprint = Blueprint("embedding", __name__, template_folder="../templates")
 
     @blueprint.get("/embed/<name>")
-    def floating(name: str) -> AnyResponse:
+    def floating(name: str) -> Response:
         if name in OWN_FILES:
-            return kept(folder().joinpath(name).read_bytes(), OWN_FILES[name], FOR_AN_HOUR)
+            return kept(folder().joinpath(name).read_bytes(), OWN_FILES[name], LIFETIME)
         return of_script(name, None, SHORT)
 
     @blueprint.get("/embed/<version>/<name>")
-    def versioned(version: str, name: str) -> AnyResponse:
+    def versioned(version: str, name: str) -> Response:
         return of_script(name, version, FOREVER)
 
     @blueprint.get("/embed/<version>/<language>/<name>.json")
-    def described(version: str, language: str, name: str) -> AnyResponse:
+    def described(version: str, language: str, name: str) -> Response:
         if version not in (current_version(), *released()) or language not in LANGUAGES:
             abort(404)
         told = description(known(name), language, version)
-        return kept(json.dumps(told, ensure_ascii=False).encode(), "application/json", FOR_AN_HOUR)
+        return kept(json.dumps(told, ensure_ascii=False).encode(), JSON, LIFETIME)
 
     @blueprint.get("/embed/frame/<name>")
-    def frame(name: str) -> AnyResponse:
+    def frame(name: str) -> Response:
         return framed(known(name), studio)
 
     @blueprint.get("/put-it-on-your-site")
-    def put_it_on_your_site() -> AnyResponse:
+    def put_it_on_your_site() -> Response:
         return offered(request.url_root.rstrip("/") if server == "/" else server.rstrip("/"))
 
     app.register_blueprint(blueprint)
@@ -65,7 +64,7 @@ def known(name: str) -> Sum:
     return SUMS[name]
 
 
-def of_script(name: str, version: str | None, lifetime: str) -> AnyResponse:
+def of_script(name: str, version: str | None, lifetime: str) -> Response:
     """Send a script."""
     content = script(name, version)
     if content is None:
@@ -73,11 +72,9 @@ def of_script(name: str, version: str | None, lifetime: str) -> AnyResponse:
     return kept(content, JAVASCRIPT, lifetime)
 
 
-def kept(content: bytes, content_type: str, lifetime: str) -> AnyResponse:
-    """Answer with what caches may keep for so long; 304 to who has it."""
-    response = Response(content, content_type=content_type, headers={"Cache-Control": lifetime})
-    response.add_etag()
-    return response.make_conditional(request)
+def kept(content: bytes, content_type: str, lifetime: str) -> Response:
+    """Answer with what caches may keep for so long."""
+    return Response(content, content_type=content_type, headers={"Cache-Control": lifetime})
 
 
 def given_texts() -> dict[str, str]:
@@ -86,7 +83,7 @@ def given_texts() -> dict[str, str]:
     return {name: text for name, text in stripped.items() if text}
 
 
-def framed(asked: Sum, studio: Studio) -> AnyResponse:
+def framed(asked: Sum, studio: Studio) -> Response:
     """The calculator as a page of its own, which may stand in a frame."""
     language = best_language(request.args.get("lang", SOURCE))
     scheme = request.args.get("scheme", "")
@@ -101,27 +98,26 @@ def framed(asked: Sum, studio: Studio) -> AnyResponse:
         typed=typed,
         outcome=outcome(asked, typed, language, studio),
     )
-    response = kept(page.encode(), HTML, FOR_AN_HOUR)
+    response = kept(page.encode(), HTML, LIFETIME)
     response.headers["Content-Security-Policy"] = FRAME_POLICY
     return response
 
 
-def offered(home: str) -> AnyResponse:
+def offered(home: str) -> Response:
     """The page that makes what is to be pasted."""
     chosen = choices(request.args)
     asked = SUMS[chosen["sum"]]
     page = render_template(
         "put_it_on_your_site.html",
-        sums={name: catalogue(SOURCE)[f"sum.{name}"] for name in SUMS},
-        languages={language: catalogue(language)["language"] for language in LANGUAGES},
+        sums={name: message(SOURCE, f"sum.{name}") for name in SUMS},
+        languages={language: message(language, "language") for language in LANGUAGES},
         rungs=RUNGS,
         chosen=chosen,
         snippet=snippet(chosen["rung"], asked, chosen["lang"], home),
         address=address(asked, chosen["lang"], home),
         home=home,
-        version=current_version(),
     )
-    return make_response(kept(page.encode(), HTML, SHORT))
+    return kept(page.encode(), HTML, SHORT)
 
 
 def choices(given: Mapping[str, str]) -> dict[str, str]:

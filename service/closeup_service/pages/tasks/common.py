@@ -19,4 +19,3 @@ def cameras(kit: Kit) -> list[Choice]:
 
 
 SENSOR: dict[str, Any] = {"own_choices": sensors, "own_hint": "Width × height of the picture area."}
-MOUNTING: dict[str, Any] = {"own_label": "lens mounted"}

@@ -13,7 +13,7 @@ from closeup_service.pages.task import (
     inputs,
     members_for,
 )
-from closeup_service.pages.tasks.common import MOUNTING, SENSOR
+from closeup_service.pages.tasks.common import SENSOR
 from closeup_service.schemas.magnification import MagnificationRequest
 from closeup_service.schemas.working_distance import WorkingDistanceRequest
 
@@ -81,7 +81,6 @@ TASK = Task(
                     FRAMING,
                     *("mounting", "focal_length_mm", "camera_register_mm", "lens_register_mm"),
                     *("front_principal_plane_mm", "focusing_extension_mm"),
-                    mounting=MOUNTING,
                 ),
                 *inputs(DISTANCE, "principal_plane_separation_mm"),
             ),

@@ -52,7 +52,7 @@ TASK = Task(
     slug="find-set-up",
     title="Find a set-up",
     question="Which of my parts fill the frame with this subject?",
-    lead="Every arrangement of the kit’s parts is gone through. Say what you wish for; what misses it is left out.",
+    lead="Every arrangement of the kit's parts is gone through. Say what you wish for; what misses it is left out.",
     description=(
         "Search a kit of lenses, tubes, bellows, rings and close-up lenses for the set-ups that fill the frame with a small "
         "subject, best first."

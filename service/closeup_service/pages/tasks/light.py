@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.gear.kit import Kit
+from closeup_service.optics.flash_power import FRACTION
 from closeup_service.pages.task import (
     Answers,
     Example,
@@ -17,11 +18,11 @@ from closeup_service.pages.task import (
     members_for,
     same_names,
 )
-from closeup_service.pages.tasks.common import MOUNTING
 from closeup_service.schemas.effective_f_number import EffectiveFNumberRequest
 from closeup_service.schemas.exposure_frames import PlannedSchema, ReferenceSchema
 from closeup_service.schemas.exposure_request import ExposureRequest
 from closeup_service.schemas.flash import FlashRequest
+from closeup_service.schemas.flash_scale import BOUNDS
 
 APERTURE = EffectiveFNumberRequest()
 REFERENCE = ReferenceSchema()
@@ -34,6 +35,20 @@ OF_THE_REFERENCE = ("magnification", "f_number", "exposure_time_s", "iso", "flas
 OF_THE_PLAN = ("exposure_time_s", "iso", "flash_power", "flash_distance_mm")
 SHARED = ("f_number", "pupil_magnification", "mounting")
 """What the reference's lens has in common with the planned frame's, where the form does not say otherwise."""
+
+WORDS = {
+    "magnification": "magnification",
+    "f_number": "marked f-number",
+    "exposure_time_s": "exposure time",
+    "iso": "ISO speed",
+    "flash_power": "flash power",
+    "flash_distance_mm": "flash distance",
+}
+"""Fields of the frame that was right; the page knows one scale of the flash's power, the one that is assumed."""
+POWER: dict[str, Any] = {
+    "own_hint": "As a share of full power, such as 1/64.",
+    "own_range": BOUNDS[FRACTION][:2],
+}
 
 
 def exposure(members: Members, answers: Answers, kit: Kit) -> Request | None:
@@ -67,17 +82,11 @@ def flash(members: Members, answers: Answers, kit: Kit) -> Request | None:
 
 def of_reference() -> tuple[Input, ...]:
     """Fields of the frame that was right."""
-    return tuple(Input(BEFORE + name, name, REFERENCE.fields[name], f"{words} then") for name, words in WORDS.items())
+    return tuple(
+        Input(BEFORE + name, name, REFERENCE.fields[name], f"{words} then", **(POWER if name == "flash_power" else {}))
+        for name, words in WORDS.items()
+    )
 
-
-WORDS = {
-    "magnification": "magnification",
-    "f_number": "marked f-number",
-    "exposure_time_s": "exposure time",
-    "iso": "ISO speed",
-    "flash_power": "flash power",
-    "flash_distance_mm": "flash distance",
-}
 
 TASK = Task(
     slug="light",
@@ -94,7 +103,7 @@ TASK = Task(
     groups=(
         Group(
             "Planned frame",
-            inputs(APERTURE, "f_number", "magnification", "mounting", "pupil_magnification", mounting=MOUNTING),
+            inputs(APERTURE, "f_number", "magnification", "mounting", "pupil_magnification"),
         ),
         Group(
             "From a frame that was right",
@@ -107,7 +116,7 @@ TASK = Task(
         ),
         Group(
             "What changes in the planned frame",
-            inputs(PLANNED, *OF_THE_PLAN),
+            inputs(PLANNED, *OF_THE_PLAN, flash_power=POWER),
             aside=True,
             lead="Leave out what stays as it was, and the setting to find.",
         ),
@@ -115,7 +124,7 @@ TASK = Task(
             "Flash by guide number",
             inputs(FLASH, "guide_number_m", "pops", "transmission", "source_diameter_mm", "flash_power_fraction"),
             aside=True,
-            lead="With the flash’s distance above, its power follows; without it, the distance at full power.",
+            lead="With the flash's distance above, its power follows; without it, the distance at full power.",
         ),
     ),
     steps=(

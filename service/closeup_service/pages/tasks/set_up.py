@@ -163,7 +163,7 @@ TASK = Task(
         Group(
             "What counts as sharp",
             (
-                *inputs(SET_UP, *WHOLE, depth_of_field_model={"own_label": "model of the depth"}),
+                *inputs(SET_UP, *WHOLE),
                 *inputs(CAMERA, "circle_of_confusion_mm", "pixel_pitch_um", "sensor_width_mm", "sensor_height_mm"),
             ),
             aside=True,
@@ -212,7 +212,7 @@ TASK = Task(
     first=("solved/value", "magnification", "working_distance_mm", "effective_f_number", "depth_of_field/total_mm"),
     examples=(
         Example(
-            "The kit’s 50 mm lens reversed on a tube of 16 mm",
+            "The kit's 50 mm lens reversed on a tube of 16 mm",
             {
                 "camera": "field-camera",
                 "lens": "normal-50",

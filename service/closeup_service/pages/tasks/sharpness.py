@@ -15,7 +15,7 @@ from closeup_service.pages.task import (
     members_for,
     same_names,
 )
-from closeup_service.pages.tasks.common import MOUNTING, SENSOR
+from closeup_service.pages.tasks.common import SENSOR
 from closeup_service.schemas.depth_of_field import DepthOfFieldRequest
 from closeup_service.schemas.diffraction import DiffractionRequest
 from closeup_service.schemas.format_equivalence import FormatEquivalenceRequest
@@ -50,11 +50,12 @@ TASK = Task(
     groups=(
         Group(
             "Picture",
-            inputs(DEPTH, "f_number", "magnification", "sensor", sensor=SENSOR) + inputs(OPTIMUM, "subject_depth_mm"),
+            inputs(DEPTH, "f_number", "magnification", "sensor", sensor=SENSOR)
+            + inputs(OPTIMUM, "subject_depth_mm", subject_depth_mm={"optional": True}),
         ),
         Group(
             "Lens",
-            inputs(DEPTH, "mounting", "pupil_magnification", "focal_length_mm", mounting=MOUNTING),
+            inputs(DEPTH, "mounting", "pupil_magnification", "focal_length_mm"),
             aside=True,
         ),
         Group(
@@ -63,7 +64,6 @@ TASK = Task(
                 DEPTH,
                 *("model", "circle_of_confusion_mm", "pixel_pitch_um", "sensor_detail_lp_per_mm"),
                 *("subject_detail_lp_per_mm", "contrast", "wavelength_nm"),
-                model={"own_label": "model of the depth"},
             ),
             aside=True,
         ),
@@ -80,7 +80,6 @@ TASK = Task(
                 EQUIVALENCE,
                 *("other_sensor", "framing_by", "other_focal_length_mm", "other_pupil_magnification"),
                 other_sensor=SENSOR,
-                framing_by={"own_label": "framed by"},
             ),
             aside=True,
         ),
@@ -110,7 +109,7 @@ TASK = Task(
                     ("nominal_f_number", "effective_f_number", "middle_contrast", "end_contrast"),
                 ),
             ),
-            title="Best aperture for the subject’s depth",
+            title="Best aperture for the subject's depth",
         ),
         Step(
             "findDiffraction",
@@ -135,12 +134,12 @@ TASK = Task(
         Drawing(
             "chartFocusStack",
             same_names(STACK, needs=("subject_depth_mm", "magnification", "f_number")),
-            "A focus stack over the subject’s depth, on a rail",
+            "A focus stack over the subject's depth, on a rail",
             ("frames", "step_mm"),
             (
                 Table(
                     "rows",
-                    "Frames of the stack, from the subject’s nearest point",
+                    "Frames of the stack, from the subject's nearest point",
                     ("position_mm", "sharp_from_mm", "sharp_to_mm", "overlap_with_next"),
                 ),
             ),

@@ -217,7 +217,7 @@ class CloseupSum extends HTMLElement {
     });
     const remarks = answer.remarks.map(({ text }) => make("li", { lang: "en" }, this.plain(text)));
     const cautions = answer.cautions.map(({ concerns, text }) => make("li", {},
-      make("strong", {}, messages[`concerns.${concerns}`]), " ", make("span", { lang: "en" }, this.plain(text))));
+      make("strong", {}, messages[`concerns.${concerns}`]), ". ", make("span", { lang: "en" }, this.plain(text))));
     const rest = cautions.splice(CAUTIONS_FIRST);
     const listed = (title, items) => items.length ? [make("h3", {}, title), make("ul", {}, ...items)] : [];
     this.results.replaceChildren(
