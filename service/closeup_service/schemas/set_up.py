@@ -12,7 +12,7 @@ from closeup_service.schemas.clear_opening import OpeningOfSetUpSchema, OpeningS
 from closeup_service.schemas.depth_of_field import DepthSchema
 from closeup_service.schemas.diffraction import DiffractionMembers
 from closeup_service.schemas.exposure import ExposureMembers, ExposureOfSetUpSchema
-from closeup_service.schemas.fields import Id, RequestSchema, quantity, result
+from closeup_service.schemas.fields import Id, Pattern, RequestSchema, quantity, result
 from closeup_service.schemas.kit import KitField, kit_revision
 from closeup_service.schemas.sensor import SensorFields
 from closeup_service.schemas.sharpness import DetailFields, PrintFields, model_field, refuse_without_detail
@@ -77,7 +77,7 @@ class SolveSchema(RequestSchema):
         required=True,
         validate=[
             POINTER_LENGTH,
-            validate.Regexp(
+            Pattern(
                 UNKNOWN_PATTERN,
                 error="Give the JSON pointer of a spacer's length_mm or a lens's focusing_extension_mm, such as "
                 "/train/1/length_mm.",

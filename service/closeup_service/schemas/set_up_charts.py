@@ -8,7 +8,7 @@ from marshmallow import ValidationError, fields, post_load, validate, validates_
 from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
 from closeup_service.schemas.chart import ChartAnswer
 from closeup_service.schemas.drawn import DrawnFields
-from closeup_service.schemas.fields import RequestSchema, quantity, result, whole
+from closeup_service.schemas.fields import Pattern, RequestSchema, quantity, result, whole
 from closeup_service.schemas.kit import kit_revision
 from closeup_service.schemas.optimum_aperture import MOST_APERTURES, RingFields
 from closeup_service.schemas.set_up import OPEN_LENGTHS, POINTER_LENGTH, UNKNOWN_PATTERN, SetUpRequest
@@ -23,7 +23,7 @@ WITH_F_NUMBER = ("lens", "kit-part")
 def along_field(pattern: str, refusal: str, meaning: str, **kwargs: Any) -> fields.String:
     """JSON pointer of the member that varies."""
     return fields.String(
-        validate=[POINTER_LENGTH, validate.Regexp(pattern, error=refusal)],
+        validate=[POINTER_LENGTH, Pattern(pattern, error=refusal)],
         metadata={"description": meaning},
         **kwargs,
     )
