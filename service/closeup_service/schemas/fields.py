@@ -3,16 +3,23 @@
 import difflib
 import math
 from collections.abc import Mapping, Sequence
-from typing import Any, cast
+from typing import Any, ClassVar, cast
 
 from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.quick_acceptance import IN_DOUBT, Acceptor, QuickSchema, one_of, within
 
+Messages = dict[str, str | list[Any] | dict[Any, Any]]
+"""Refusals of a field by their names, as marshmallow types them."""
+
 
 class Number(fields.Float):
     """A finite JSON number within inclusive bounds; strings, booleans and null are not numbers."""
+
+    default_error_messages: ClassVar[Messages] = {  # type: ignore[misc]
+        "null": "Give a number, or leave the member out."
+    }
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> float:
         del attr, data, kwargs
@@ -73,7 +80,7 @@ class Text(fields.String):
         refusal = f"Give one of: {', '.join(choices)}. {beside}".strip()
         super().__init__(
             validate=validate.OneOf(choices, error=refusal),
-            error_messages={"invalid": refusal},
+            error_messages={"invalid": refusal, "null": refusal},
             **kwargs,
         )
 
@@ -86,10 +93,15 @@ class Text(fields.String):
 class Flag(fields.Boolean):
     """A JSON boolean; nothing else stands for true or false."""
 
+    default_error_messages: ClassVar[Messages] = {  # type: ignore[misc]
+        "invalid": "Give true or false.",
+        "null": "Give true or false.",
+    }
+
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> bool:
         del attr, data, kwargs
         if not isinstance(value, bool):
-            raise ValidationError("Give true or false.")
+            raise self.make_error("invalid")
         return value
 
     def acceptor(self) -> Acceptor | None:
@@ -120,14 +132,18 @@ class Id(fields.String):
                 validate.Length(1, 64, error=ID_REFUSAL),
                 Pattern(ID_PATTERN, error=ID_REFUSAL),
             ],
-            error_messages={"invalid": ID_REFUSAL, "required": "This member is required.", "null": ID_REFUSAL},
+            error_messages={"invalid": ID_REFUSAL, "null": ID_REFUSAL},
             metadata={"description": description},
             **kwargs,
         )
 
 
-_REQUIRED = "This member is required."
-_MESSAGES: dict[str, Any] = {"null": "Give a number, or leave the member out."}
+REQUIRED = "This member is required."
+_REWORDED: Mapping[type[fields.Field[Any]], Mapping[str, str]] = {
+    fields.Field: {"required": REQUIRED, "null": "Null is no value: give one, or leave it out."},
+    fields.List: {"invalid": "Give a list."},
+}
+"""Refusals of marshmallow's own wording, by the kind of field, and the wording here."""
 
 
 def quantity(name: str, *, meaning: str | None = None, **kwargs: Any) -> Number:
@@ -137,7 +153,6 @@ def quantity(name: str, *, meaning: str | None = None, **kwargs: Any) -> Number:
     unit = f" {entry.unit}" if entry.unit else ""
     return Number(
         validate=validate.Range(low, high, error=f"Give a number from {low:g} to {high:g}{unit}."),
-        error_messages=_MESSAGES,
         metadata=_metadata(name, meaning),
         **kwargs,
     )
@@ -187,9 +202,9 @@ class RequestSchema(QuickSchema):
         unknown = RAISE
 
     def on_bind_field(self, field_name: str, field_obj: fields.Field[Any]) -> None:
-        """Word the refusal of a member that is missing."""
+        """Word what the field leaves to marshmallow's wording."""
         del field_name
-        field_obj.error_messages["required"] = _REQUIRED
+        reword(field_obj)
 
     def load(self, data: Any, **kwargs: Any) -> Any:
         """Refuse anything but an object before any rule looks at its members."""
@@ -205,6 +220,16 @@ class RequestSchema(QuickSchema):
         for name in list(error.messages):
             if name not in self.fields and isinstance(data, Mapping) and name in data:
                 error.messages[name] = [unknown_member(str(name), list(self.fields))]
+
+
+def reword(field: fields.Field[Any]) -> None:
+    """Put the wording here in place of marshmallow's, but not of a field's own."""
+    for kind, messages in _REWORDED.items():
+        if isinstance(field, kind):
+            given, own = kind.default_error_messages, field.error_messages
+            field.error_messages = own | {name: text for name, text in messages.items() if own[name] == given[name]}
+    if isinstance(field, fields.List):
+        reword(field.inner)
 
 
 def unknown_member(name: str, known: Sequence[str]) -> str:

@@ -37,7 +37,7 @@ class Words(fields.String):
         refusal = f"Give 1 to {most} characters on one line."
         super().__init__(
             validate=[validate.Length(1, most, error=refusal), Pattern(r"^[^\x00-\x1f]*$", error=refusal)],
-            error_messages={"invalid": refusal, "required": "This member is required.", "null": refusal},
+            error_messages={"invalid": refusal, "null": refusal},
             metadata={"description": description},
             **kwargs,
         )
@@ -49,7 +49,7 @@ class Reference(fields.String):
     def __init__(self, description: str, **kwargs: Any) -> None:
         super().__init__(
             validate=REFERENCE,
-            error_messages={"invalid": "Give an id.", "required": "This member is required.", "null": "Give an id."},
+            error_messages={"invalid": "Give an id.", "null": "Give an id."},
             metadata={"description": description},
             **kwargs,
         )
@@ -74,6 +74,7 @@ class Day(fields.String):
         raise ValidationError(_DAY)
 
 
+_CURRENCY = "Give three capital letters (ISO 4217), such as EUR."
 _DAY = "Give a date that exists, as year-month-day, such as 2030-05-17."
 _MOUNT = "Mount, by its id in /v1/catalogue/mounts or among the kit's own."
 _THREAD = "Thread, by its id in /v1/catalogue/threads."
@@ -291,7 +292,8 @@ class KitSchema(RequestSchema):
 
     name = Words(200, "Whose kit it is.", required=True)
     currency = fields.String(
-        validate=[validate.Length(3, 3, error="Give three capital letters (ISO 4217)."), Pattern("^[A-Z]{3}$")],
+        validate=[validate.Length(3, 3, error=_CURRENCY), Pattern("^[A-Z]{3}$", error=_CURRENCY)],
+        error_messages={"invalid": _CURRENCY, "null": _CURRENCY},
         metadata={"description": "Currency of the prices, by ISO 4217."},
     )
     mounts = group(OwnMountSchema, "Mounts that the catalogue does not hold.")

@@ -8,7 +8,7 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 from closeup_service.gear.search_asked import ARRANGEMENTS, BEST
 from closeup_service.gear.search_score import CRITERIA, WISHES
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
-from closeup_service.schemas.fields import Id, RequestSchema, Text, Whole, quantity, result
+from closeup_service.schemas.fields import REQUIRED, Id, RequestSchema, Text, Whole, quantity, result
 from closeup_service.schemas.kit import KitField, Reference, kit_revision
 from closeup_service.schemas.sensor import SensorFields
 from closeup_service.schemas.set_up import MOST_ELEMENTS
@@ -43,7 +43,7 @@ class SearchCamera(SensorFields):
         missing = [] if "mount" in original else ["mount"]
         missing += [] if {"sensor", "sensor_width_mm"} & set(original) else ["sensor"]
         if missing:
-            raise ValidationError({name: ["This member is required."] for name in missing})
+            raise ValidationError({name: [REQUIRED] for name in missing})
 
 
 class SearchRequest(RequestSchema):

@@ -12,7 +12,7 @@ from closeup_service.schemas.clear_opening import OpeningOfSetUpSchema, OpeningS
 from closeup_service.schemas.depth_of_field import DepthSchema
 from closeup_service.schemas.diffraction import DiffractionMembers
 from closeup_service.schemas.exposure import ExposureMembers, ExposureOfSetUpSchema
-from closeup_service.schemas.fields import Id, Pattern, RequestSchema, quantity, result
+from closeup_service.schemas.fields import REQUIRED, Id, Pattern, RequestSchema, quantity, result
 from closeup_service.schemas.kit import KitField, kit_revision
 from closeup_service.schemas.sensor import SensorFields
 from closeup_service.schemas.sharpness import DetailFields, PrintFields, model_field, refuse_without_detail
@@ -23,6 +23,9 @@ MOST_ELEMENTS = 32
 MOST_STACK_FRAMES = 10**12
 TARGETS = ("magnification", "working_distance_mm", "subject_width_mm")
 UNKNOWN_PATTERN = r"^/train/(0|[1-9][0-9]?)/(length_mm|focusing_extension_mm)$"
+UNKNOWN_REFUSAL = (
+    "Give the JSON pointer of a spacer's length_mm or a lens's focusing_extension_mm, such as /train/1/length_mm."
+)
 POINTER_LENGTH = validate.Length(1, 64)
 OPEN_LENGTHS = {"length_mm": "spacer", "focusing_extension_mm": "lens"}
 """Element that has each open length; a kit-part may be either."""
@@ -46,7 +49,7 @@ class CameraSchema(SensorFields):
         del data, kwargs
         if "use" not in original:
             if "register_mm" not in original:
-                raise ValidationError("This member is required.", "register_mm")
+                raise ValidationError(REQUIRED, "register_mm")
             return
         stated = [name for name in STATED_BY_KIT if name in original]
         if stated:
@@ -70,20 +73,24 @@ class TargetSchema(RequestSchema):
             raise ValidationError({name: [text] for name in given or TARGETS})
 
 
+def pointer_field(pattern: str, refusal: str, meaning: str, **kwargs: Any) -> fields.String:
+    """Field of the request for a JSON pointer into the train."""
+    return fields.String(
+        validate=[POINTER_LENGTH, Pattern(pattern, error=refusal)],
+        error_messages={"invalid": refusal, "null": refusal},
+        metadata={"description": meaning},
+        **kwargs,
+    )
+
+
 class SolveSchema(RequestSchema):
     """Solve one open length of the train, left out there, for a target."""
 
-    unknown = fields.String(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
+    unknown = pointer_field(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
+        UNKNOWN_PATTERN,
+        UNKNOWN_REFUSAL,
+        "JSON pointer of the open length, which is left out of the train.",
         required=True,
-        validate=[
-            POINTER_LENGTH,
-            Pattern(
-                UNKNOWN_PATTERN,
-                error="Give the JSON pointer of a spacer's length_mm or a lens's focusing_extension_mm, such as "
-                "/train/1/length_mm.",
-            ),
-        ],
-        metadata={"description": "JSON pointer of the open length, which is left out of the train."},
     )
     minimum = quantity("length_mm", meaning="Least length allowed; assumed the part's, or 0.")
     maximum = quantity("length_mm", meaning="Greatest length allowed; assumed the part's, or the vocabulary's bound.")

@@ -170,7 +170,7 @@ class TableRequest(SetUpRequest):
 
         exclude = NOT_IN_TABLES
 
-    columns = Columns(required=True, error_messages={"required": "This member is required."})
+    columns = Columns(required=True)
     fields = fields.List(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
         Text(FIELDS),
         required=True,

@@ -5,7 +5,7 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, validates_schema
 
-from closeup_service.schemas.fields import Flag, Id, Number, RequestSchema, Text, load, quantity
+from closeup_service.schemas.fields import REQUIRED, Flag, Id, Number, RequestSchema, Text, load, quantity
 from closeup_service.schemas.lens_uncertainty import LensUncertaintySchema, refuse_absent_parameters
 
 
@@ -56,7 +56,7 @@ class SpacerSchema(RequestSchema):
         """Its length; where solve names it, its place has been held already."""
         del data, kwargs
         if "length_mm" not in original:
-            raise ValidationError("This member is required.", "length_mm")
+            raise ValidationError(REQUIRED, "length_mm")
 
 
 class CloseUpLensSchema(RequestSchema):
