@@ -240,6 +240,15 @@ def unknown_member(name: str, known: Sequence[str]) -> str:
     return f"Unknown; known here: {', '.join(known)}." if known else "Unknown; nothing can be given here."
 
 
+def exactly_one(given: Mapping[str, Any], *names: str) -> str:
+    """Which of these members is given; none, or more than one, is refused."""
+    found = [name for name in names if name in given]
+    if len(found) != 1:
+        text = f"Give exactly one of: {', '.join(names)}."
+        raise ValidationError({name: [text] for name in found or names})
+    return found[0]
+
+
 def missing_companions(original: Mapping[str, Any], companions: Mapping[str, tuple[str, str]]) -> dict[str, list[str]]:
     """Members that are missing though another is given that counts for nothing without: name -> (its companion, why)."""
     missing: dict[str, list[str]] = {}

@@ -17,7 +17,7 @@ from closeup_service.optics.aperture_series import SERIES
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import Flag, Id, Number, Pattern, RequestSchema, Text, load, numbers, quantity
 from closeup_service.schemas.lens_uncertainty import refuse_absent_parameters
-from closeup_service.schemas.sensor import SensorFields
+from closeup_service.schemas.sensor import SensorFields, states_sensor
 from closeup_service.schemas.train import CloseUpLensSchema, LensSchema, ObjectiveSchema, TeleconverterSchema
 
 ORIGINS = get_args(Origin)
@@ -144,7 +144,7 @@ class KitCameraSchema(PartFields, SensorFields):
     def some_sensor(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """A camera has a sensor."""
         del data, kwargs
-        if not {"sensor", "sensor_width_mm", "sensor_height_mm"} & set(original):
+        if not states_sensor(original):
             raise ValidationError("Give the sensor by its id, or by its width and height.", "sensor")
 
     @post_load

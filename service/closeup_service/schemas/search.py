@@ -10,15 +10,14 @@ from closeup_service.gear.search_score import CRITERIA, WISHES
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import REQUIRED, Id, RequestSchema, Text, Whole, quantity, result
 from closeup_service.schemas.kit import KitField, Reference, kit_revision
-from closeup_service.schemas.sensor import SensorFields
-from closeup_service.schemas.set_up import MOST_ELEMENTS
+from closeup_service.schemas.sensor import SensorFields, states_sensor
+from closeup_service.schemas.set_up import MOST_ELEMENTS, refuse_stated_by_kit
 
 MOST_HITS = 100
 MOST_FRONT = 50
 MOST_WISHED_FRAMES = 10_000
 MOST_COUNTED = 2**53 - 1
 MODELS = ("combined", "geometric", "wave")
-STATED = ("mount", "sensor", "sensor_width_mm", "sensor_height_mm", "pixel_pitch_um")
 
 
 class SearchCamera(SensorFields):
@@ -36,12 +35,10 @@ class SearchCamera(SensorFields):
         """A camera of the kit states its measures itself; any other states its mount and its sensor."""
         del data, kwargs
         if "use" in original:
-            stated = [name for name in STATED if name in original]
-            if stated:
-                raise ValidationError({name: ["The kit states it: leave it out."] for name in stated})
+            refuse_stated_by_kit(original, "mount")
             return
         missing = [] if "mount" in original else ["mount"]
-        missing += [] if {"sensor", "sensor_width_mm"} & set(original) else ["sensor"]
+        missing += [] if states_sensor(original) else ["sensor"]
         if missing:
             raise ValidationError({name: [REQUIRED] for name in missing})
 

@@ -12,9 +12,9 @@ from closeup_service.schemas.clear_opening import OpeningOfSetUpSchema, OpeningS
 from closeup_service.schemas.depth_of_field import DepthSchema
 from closeup_service.schemas.diffraction import DiffractionMembers
 from closeup_service.schemas.exposure import ExposureMembers, ExposureOfSetUpSchema
-from closeup_service.schemas.fields import REQUIRED, Id, Pattern, RequestSchema, quantity, result
+from closeup_service.schemas.fields import REQUIRED, Id, Pattern, RequestSchema, exactly_one, quantity, result
 from closeup_service.schemas.kit import KitField, kit_revision
-from closeup_service.schemas.sensor import SensorFields
+from closeup_service.schemas.sensor import SensorFields, names_of_the_sensor, states_sensor
 from closeup_service.schemas.sharpness import DetailFields, PrintFields, model_field, refuse_without_detail
 from closeup_service.schemas.surroundings import SurroundingsFields
 from closeup_service.schemas.train import Element
@@ -31,8 +31,8 @@ OPEN_LENGTHS = {"length_mm": "spacer", "focusing_extension_mm": "lens"}
 """Element that has each open length; a kit-part may be either."""
 
 
-STATED_BY_KIT = ("register_mm", "sensor", "sensor_width_mm", "sensor_height_mm", "pixel_pitch_um")
-"""What a camera of the kit states itself."""
+STATED_BY_KIT = (*names_of_the_sensor(), "pixel_pitch_um")
+"""What a camera of the kit states itself, beside its mount."""
 
 
 class CameraSchema(SensorFields):
@@ -47,13 +47,17 @@ class CameraSchema(SensorFields):
     def kit_or_measures(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """A camera of the kit states its measures itself; any other states its register."""
         del data, kwargs
-        if "use" not in original:
-            if "register_mm" not in original:
-                raise ValidationError(REQUIRED, "register_mm")
-            return
-        stated = [name for name in STATED_BY_KIT if name in original]
-        if stated:
-            raise ValidationError({name: ["The kit states it: leave it out."] for name in stated})
+        if "use" in original:
+            refuse_stated_by_kit(original, "register_mm")
+        elif "register_mm" not in original:
+            raise ValidationError(REQUIRED, "register_mm")
+
+
+def refuse_stated_by_kit(original: Mapping[str, Any], of_the_mount: str) -> None:
+    """Refuse what a camera of the kit states itself: what is said of its mount, and its measures."""
+    stated = [name for name in (of_the_mount, *STATED_BY_KIT) if name in original]
+    if stated:
+        raise ValidationError({name: ["The kit states it: leave it out."] for name in stated})
 
 
 class TargetSchema(RequestSchema):
@@ -67,10 +71,7 @@ class TargetSchema(RequestSchema):
     def exactly_one_target(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """One target at a time."""
         del kwargs
-        given = [name for name in TARGETS if name in original]
-        if len(given) != 1:
-            text = f"Give exactly one of: {', '.join(TARGETS)}."
-            raise ValidationError({name: [text] for name in given or TARGETS})
+        exactly_one(original, *TARGETS)
 
 
 def pointer_field(pattern: str, refusal: str, meaning: str, **kwargs: Any) -> fields.String:
@@ -158,7 +159,7 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
         target, camera = data["solve"].get("target", {}), original.get("camera")
         if not isinstance(camera, Mapping):
             return
-        if "subject_width_mm" in target and not {"sensor", "sensor_width_mm", "use"} & set(camera):
+        if "subject_width_mm" in target and "use" not in camera and not states_sensor(camera):
             raise ValidationError({"camera": {"sensor": ["Needed to solve for a subject width."]}})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
