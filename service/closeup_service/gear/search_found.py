@@ -108,7 +108,9 @@ class Found:
             limit = min(limit, self.best[-1].score)
         near = np.flatnonzero(scores <= limit + ALIKE)
         near = near[np.lexsort((scored.parts[near], np.round(scores[near], DECIMALS)))][: MOST_ALIKE * self.most]
-        self.best = sorted([*self.best, *(candidate(scored, index) for index in near.tolist())], key=lambda each: each.order)
+        self.best = sorted(
+            [*self.best, *(candidate(scored, index) for index in near.tolist())], key=lambda each: each.order
+        )
         self.best = self.best[: self.most]
 
     def keep_front(self, scored: Scored) -> None:
