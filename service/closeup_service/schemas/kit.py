@@ -16,6 +16,7 @@ from closeup_service.gear.kit_faults import MOST_PARTS, faults_of
 from closeup_service.optics.aperture_series import SERIES
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import Flag, Id, Number, Pattern, RequestSchema, Text, load, numbers, quantity
+from closeup_service.schemas.lens_mounting import MOUNTINGS
 from closeup_service.schemas.lens_uncertainty import refuse_absent_parameters
 from closeup_service.schemas.sensor import SensorFields, states_sensor
 from closeup_service.schemas.train import CloseUpLensSchema, LensSchema, ObjectiveSchema, TeleconverterSchema
@@ -116,20 +117,30 @@ class OwnMountSchema(RequestSchema):
     thread = Reference("Its thread in /v1/catalogue/threads, where it is one; else it is a bayonet.")
 
 
+GENDERS, SIDES = ("external", "internal"), ("lens", "body")
+FACE = ("thread", "gender", "mount", "side")
+"""What a face is stated by: the first two, or the last two."""
+
+
+def is_one_face(members: Mapping[str, Any], of: str = "") -> bool:
+    """Whether a thread with its gender, or a mount with its side, is stated, whole and alone; `of` begins the names."""
+    given = tuple(name for name in FACE if of + name in members)
+    return given in (FACE[:2], FACE[2:])
+
+
 class FaceSchema(RequestSchema):
     """One joining face: a thread with its gender, or a mount with its side."""
 
     thread = Reference(_THREAD)
-    gender = Text(("external", "internal"), metadata={"description": "External (male) or internal (female) thread."})
+    gender = Text(GENDERS, metadata={"description": "External (male) or internal (female) thread."})
     mount = Reference(_MOUNT)
-    side = Text(("lens", "body"), metadata={"description": "Side of the mount: as on a lens, or as on a camera body."})
+    side = Text(SIDES, metadata={"description": "Side of the mount: as on a lens, or as on a camera body."})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def thread_or_mount(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """A thread goes with a gender, a mount with a side."""
         del data, kwargs
-        given = {name for name in ("thread", "gender", "mount", "side") if name in original}
-        if given not in ({"thread", "gender"}, {"mount", "side"}):
+        if not is_one_face(original):
             raise ValidationError("Give a thread with its gender, or a mount with its side.")
 
 
@@ -160,7 +171,7 @@ class EdgeWidthSchema(RequestSchema):
     measured_edge_width_um = quantity("measured_edge_width_um", required=True)
     magnification = quantity("magnification", required=True)
     f_number = quantity("f_number", required=True)
-    mounting = Text(("normal", "reversed"), required=True, metadata={"description": "Which way round it stood."})
+    mounting = Text(MOUNTINGS, required=True, metadata={"description": "Which way round it stood."})
 
 
 class BarrelFields(RequestSchema):

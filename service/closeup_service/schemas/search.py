@@ -7,6 +7,7 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.gear.search_asked import ARRANGEMENTS, BEST
 from closeup_service.gear.search_score import CRITERIA, WISHES
+from closeup_service.optics.sharpness import MODELS
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import REQUIRED, Id, RequestSchema, Text, Whole, quantity, result
 from closeup_service.schemas.kit import KitField, Reference, kit_revision
@@ -17,7 +18,6 @@ MOST_HITS = 100
 MOST_FRONT = 50
 MOST_WISHED_FRAMES = 10_000
 MOST_COUNTED = 2**53 - 1
-MODELS = ("combined", "geometric", "wave")
 
 
 class SearchCamera(SensorFields):
@@ -71,7 +71,7 @@ class SearchRequest(RequestSchema):
     best = Whole(1, MOST_HITS, f"How many hits to list at most; assumed {BEST}.")
     budget = quantity("budget")
     depth_of_field_model = Text(
-        MODELS,
+        tuple(model for model in MODELS if model != "contrast"),
         metadata={"description": "Model of the depth of field; combined is assumed. Contrast is for one set-up."},
     )
     wavelength_nm = quantity("wavelength_nm")

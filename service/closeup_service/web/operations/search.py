@@ -11,6 +11,7 @@ from closeup_service.advice.remark import Remark
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Camera, Kit, mount_face
 from closeup_service.gear.kit_faults import unknown
+from closeup_service.gear.kit_parts import not_in_kit
 from closeup_service.gear.search import Result, document_of, search
 from closeup_service.gear.search_asked import ARRANGEMENTS, BEST, TOLERANCE, Asked
 from closeup_service.gear.search_found import Candidate
@@ -88,7 +89,7 @@ def camera_of(members: Mapping[str, Any], kit: Kit) -> Camera:
     if "use" in members:
         camera = kit.cameras_by_id.get(members["use"])
         if camera is None:
-            raise KitRefuses([("/camera/use", unknown("camera", members["use"], kit.cameras_by_id, "/v1/kit"))])
+            raise KitRefuses([("/camera/use", not_in_kit(members["use"], kit.cameras_by_id, "camera"))])
         blur = members.get("circle_of_confusion_mm", camera.circle_of_confusion_mm)
         return Camera(
             **{**{name: getattr(camera, name) for name in Camera.__dataclass_fields__}, "circle_of_confusion_mm": blur}
