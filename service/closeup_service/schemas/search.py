@@ -9,7 +9,7 @@ from closeup_service.gear.search_asked import ARRANGEMENTS, BEST
 from closeup_service.gear.search_score import CRITERIA, WISHES
 from closeup_service.optics.sharpness import MODELS
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
-from closeup_service.schemas.fields import REQUIRED, Id, RequestSchema, Text, Whole, quantity, result
+from closeup_service.schemas.fields import REQUIRED, Id, Number, RequestSchema, Text, Whole, quantity, result
 from closeup_service.schemas.kit import KitField, Reference, kit_revision
 from closeup_service.schemas.sensor import SensorFields, states_sensor
 from closeup_service.schemas.set_up import MOST_ELEMENTS, refuse_stated_by_kit
@@ -139,6 +139,12 @@ class SearchHit(OpenSchema):
     document = SetUpDocumentField(required=True)
 
 
+def of_the_wish(what: str, *, nullable: bool = True) -> Number:
+    """Field of an answer for a number in the unit of the wish that it is about."""
+    meta = {"description": f"{what}, in the wish's own unit.", "format": "double"}
+    return Number(required=True, allow_none=nullable, metadata=meta)
+
+
 class Relaxation(OpenSchema):
     """A wish that nothing meets, and what comes nearest to it."""
 
@@ -147,9 +153,9 @@ class Relaxation(OpenSchema):
         validate=validate.OneOf((*WISHES, "tolerance")),
         metadata={"description": "Member of the request to relax."},
     )
-    asked = result("score", meaning="What was asked, in the wish's own unit.", nullable=False)
-    nearest = result("score", meaning="What the nearest set-up reaches.")
-    miss = result("score", meaning="By how much that misses.")
+    asked = of_the_wish("What was asked", nullable=False)
+    nearest = of_the_wish("What the nearest set-up reaches")
+    miss = of_the_wish("By how much that misses")
     hit = fields.Nested(SearchHit, required=True)
 
 
