@@ -33,7 +33,23 @@ LONG_ONLY = "long marks only"
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What the checks found; `fault` is empty for a ruler beyond doubt."""
+    """What the checks found.
+
+    Parameters
+    ----------
+    fault : name of the first; empty for a ruler beyond doubt
+    share, gaps : of the marks between the first and the last those that are found, and how often their row breaks off
+    marks : how many are found
+    scatter : of a mark about the model, robust [marks]
+    fit : share of the variation that the picture of one mark explains, in the middle
+    span : of the row over the longer side of the picture
+    width : length of the marks over their period
+    bump : height of what stands between two marks over a mark's
+    steadiness : change of height from mark to mark, in the middle; 0 is steady
+    bands, opposed : bands of the same period beside one another; whether they go on, or one adjoins in opposite phase
+    coarse : whether finer marks adjoin
+    ended : whether the marks end within the picture on one side at least
+    """
 
     fault: str
     share: float
