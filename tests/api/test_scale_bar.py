@@ -224,6 +224,13 @@ def test_anything_but_a_plain_colour_is_refused(api: FlaskClient, member: str, h
     assert "#rrggbb" in problem["errors"][0]["detail"]
 
 
+@pytest.mark.parametrize("stated", [{"sensor": "36x24"}, {"sensor_width_mm": 36.0, "sensor_height_mm": 24.0}])
+def test_a_sensor_counts_for_nothing_beside_a_scale_that_was_measured(api: FlaskClient, stated: dict[str, Any]) -> None:
+    problem = refused(api, PATH, {"scale_px_per_mm": 200, "image_width_px": 6000, **stated})
+    assert pointers(problem) == {f"/{name}" for name in stated}
+    assert "counts for nothing" in problem["errors"][0]["detail"]
+
+
 def test_none_is_no_colour_for_the_bar_itself(api: FlaskClient) -> None:
     assert pointers(refused(api, PATH, MEASURED | {"colour": "none"})) == {"/colour"}
 

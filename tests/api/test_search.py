@@ -174,6 +174,18 @@ def test_a_gap_that_no_single_part_closes_is_said(api: FlaskClient) -> None:
     assert "no-purchase" in codes(answer["remarks"])
 
 
+def test_a_part_that_makes_the_kit_too_large_is_passed_over(api: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One lens, either way round and behind itself, has three arrangements, with a tube twice as many."""
+    listed = [tube("tube-25", 25, owned=False, price=30)]
+    asked = own(kit=kit(tubes=listed), budget=40)
+    assert answered(api, SEARCH, asked)["purchase"]["part"] == "tube-25"
+    monkeypatch.setattr("closeup_service.gear.search.MOST_CANDIDATES", 3)
+    answer = answered(api, SEARCH, asked)
+    assert answer["arrangements"] == 3
+    assert answer.get("purchase", {}).get("part") != "tube-25"
+    assert "purchase-cut" in codes(answer["remarks"])
+
+
 def test_a_kit_with_too_many_arrangements_is_refused_before_computing(api: FlaskClient) -> None:
     lenses = [{**FIFTY, "id": f"lens-{number}"} for number in range(60)]
     tubes = [tube(f"tube-{number}", 5 + number) for number in range(14)]

@@ -199,6 +199,7 @@ RING_TWICE = {"f_numbers": [8, 11], "aperture_series": "half", "least_f_number":
         (SET_UPS, set_up(LENS, spacer(31), viewing_distance_mm=400), {"print_width_mm"}),
         (OPTIMUM, DEEP | {"least_f_number": 16, "greatest_f_number": 4}, {"least_f_number"}),
         (OPTIMUM, DEEP | {"least_f_number": 32}, {"least_f_number"}),
+        (OPTIMUM, DEEP | {"greatest_f_number": 2}, {"greatest_f_number"}),
         (OPTIMUM, DEEP | RING_TWICE, set(RING_TWICE)),
         (OPTIMUM, DEEP | {"f_numbers": [8], "greatest_f_number": 16}, {"f_numbers", "greatest_f_number"}),
         (OPTIMUM, DEEP | {"subject_depth_mm": 0}, {"subject_depth_mm"}),

@@ -47,6 +47,7 @@ def test_out_of_range_the_nearest_attainable_value_is_stated(api: FlaskClient) -
         (solving("/train/7/length_mm", magnification=1), "/solve/unknown"),
         (solving("/train/1/clear_diameter_mm", magnification=1), "/solve/unknown"),
         (solving("/train/0/focal_length_mm", magnification=1), "/solve/unknown"),
+        (solving("/train/1/length_mm\n", magnification=1), "/solve/unknown"),
         (solving() | {"target": {}}, "/solve/target/magnification"),
         (solving(magnification=1, working_distance_mm=60), "/solve/target/working_distance_mm"),
         (solving(magnification=1) | {"minimum": 200}, "/solve/minimum"),

@@ -74,6 +74,7 @@ def test_the_overlay_is_reduced_and_shows_marks_line_middle_and_scale(colour: bo
     overlay = draw_overlay(picture, reading, 800)
     assert overlay.shape == (512, 768, 3)
     assert overlay.dtype == np.uint8
+    assert draw_overlay(np.rot90(picture), reading, 800).shape == (768, 512, 3)
     assert scale_length_mm(reading, 1536) == 10
     yellow = (overlay == (255, 255, 0)).all(axis=2)
     assert yellow.any(axis=0).sum() == pytest.approx(150, abs=2)

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from brute_search import Brute, shown
-from closeup_service.gear.search import document_of_candidate, search
+from closeup_service.gear.search import document_of, search
 from closeup_service.gear.search_asked import ARRANGEMENTS, Asked
 from closeup_service.gear.search_found import Candidate
 from closeup_service.optics.set_up import evaluate
@@ -155,7 +155,7 @@ def check_nearest(asked: Asked, rows: list[dict[str, Any]], found: Any) -> None:
 def test_every_hit_is_a_document_that_evaluate_confirms(seed: int) -> None:
     asked, _ = question(seed)
     for candidate in search(asked).found.best[:40]:
-        result = evaluate(document_of_candidate(asked, candidate))
+        result = evaluate(document_of(asked, candidate.uses))
         assert result.magnification == pytest.approx(candidate.magnification, rel=1e-12)
         if not math.isnan(candidate.working_distance_mm):
             assert result.working_distance_mm == pytest.approx(candidate.working_distance_mm, rel=1e-12, abs=1e-11)

@@ -12,7 +12,7 @@ from typing import Any
 
 from closeup_service.gear.kit import Bellows, Face, Kit
 from closeup_service.gear.kit_parts import expanded
-from closeup_service.gear.ring_chains import chains
+from closeup_service.gear.ring_chains import owned_chains
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.set_up import SetUp, build_parts, evaluate
@@ -39,7 +39,7 @@ class Brute:
         key = (start.coupling, start.plug, end.coupling, end.plug)
         cache = self.__dict__.setdefault("cache", {})
         if key not in cache:
-            found = chains(self.kit, start, end, 1)
+            found = owned_chains(self.kit, start, end, 1).chains
             cache[key] = [ring.id for ring in found[0].rings] if found else None
         ids: list[str] | None = cache[key]
         return ids

@@ -250,6 +250,11 @@ def ways_of(ring: Ring) -> tuple[tuple[Face, Face], ...]:
     return (ring.front, ring.rear), (ring.rear, ring.front)
 
 
+def with_own(mounts: Iterable[Mount]) -> Mapping[str, Mount]:
+    """Mounts of the catalogue and a kit's own, by id."""
+    return {**MOUNTS, **{mount.id: mount for mount in mounts}}
+
+
 @dataclass(frozen=True)
 class Kit:
     """The whole kit.
@@ -308,4 +313,4 @@ class Kit:
     @cached_property
     def all_mounts(self) -> Mapping[str, Mount]:
         """The catalogue's mounts and the kit's own, by id."""
-        return {**MOUNTS, **{mount.id: mount for mount in self.mounts}}
+        return with_own(self.mounts)

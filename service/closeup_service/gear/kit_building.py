@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from importlib.resources import files
 from typing import Any
 
-from closeup_service.gear.catalogue import MOUNTS, SENSORS, Mount
+from closeup_service.gear.catalogue import SENSORS, Mount
 from closeup_service.gear.kit import (
     Bellows,
     Camera,
@@ -24,6 +24,7 @@ from closeup_service.gear.kit import (
     Tube,
     mount_face,
     thread_face,
+    with_own,
 )
 from closeup_service.optics.aperture_series import Mark, listed, ring
 
@@ -47,7 +48,7 @@ FOR_ALL_SETTINGS = (
 def kit_of(listing: Members, origin: Origin) -> Kit:
     """Build the kit's records."""
     own = tuple(own_mount(row) for row in listing["mounts"])
-    mounts = {**MOUNTS, **{mount.id: mount for mount in own}}
+    mounts = with_own(own)
     return Kit(
         name=listing["name"],
         origin=origin,

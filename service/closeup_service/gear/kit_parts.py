@@ -152,7 +152,7 @@ class Expansion:
             return members
         camera = self.kit.cameras_by_id.get(members["use"])
         if camera is None:
-            self.refuse("/camera/use", unknown(members["use"], self.kit.cameras_by_id, "camera"))
+            self.refuse("/camera/use", not_in_kit(members["use"], self.kit.cameras_by_id, "camera"))
             return {}
         return known(camera, CAMERA_MEMBERS) | {name: members[name] for name in members if name != "use"}
 
@@ -162,7 +162,7 @@ class Expansion:
             return element
         part = self.kit.by_id.get(element["use"])
         if part is None:
-            self.refuse(f"{pointer}/use", unknown(element["use"], self.kit.by_id, "part"))
+            self.refuse(f"{pointer}/use", not_in_kit(element["use"], self.kit.by_id, "part"))
             return element
         kind = KINDS[type(part)]
         for name in USE_MEMBERS:
@@ -281,7 +281,7 @@ def setting_of(lens: Lens, element: Document) -> Setting | None:
     return lens.settings[0] if len(lens.settings) == 1 else None
 
 
-def unknown(name: str, there_are: Mapping[str, Any], what: str) -> str:
+def not_in_kit(name: str, there_are: Mapping[str, Any], what: str) -> str:
     """Say that the kit has no such part, and which ids are near."""
     near = nearest(name, there_are) or sorted(there_are)[:5]
     hint = f"near to it: {', '.join(near)}" if near else f"it has no {what} at all"

@@ -22,10 +22,9 @@ USUAL_DIAMETERS_MM = {
 }
 """Outer diameters for drawings (common practice, no source)."""
 WALL_MM = 4.0
-"""Wall of a tube for drawings."""
-RIM_MM = 3.0
-HOLDS = 1.2
-"""Rim around the glass for drawings, and how much wider than the light a tube is drawn."""
+"""Wall of a tube whose clear diameter is known, for drawings."""
+RIM_MM, HOLDS = 3.0, 1.2
+"""Where no diameter is known a part is drawn wider than the glass or the light in it, by this rim and by this factor."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +71,7 @@ def outline(given: Element, element: Element, placed: Placed, kit: Kit | None, s
         pointer=placed.pointer,
         kind=kind,
         name=name_of(element, kind) if part is None else part.name,
-        settings=", ".join(settings(element, kind, "setting" in given and given["setting"])),
+        settings=", ".join(settings(element, kind, given.get("setting"))),
         start_mm=placed.start_mm,
         end_mm=placed.end_mm,
         diameter_mm=drawn_diameter(element, kind, 2.2 * height if glass is None else glass) if known is None else known,
@@ -164,7 +163,7 @@ NAMES = {
 }
 
 
-def settings(element: Element, kind: str, setting: str | bool) -> list[str]:
+def settings(element: Element, kind: str, setting: str | None) -> list[str]:
     """What is set on a part, or how it stands, in words."""
     told = []
     if element.get("reversed"):

@@ -63,13 +63,8 @@ class Found:
     cut: bool
 
 
-def chains(kit: Kit, start: Face, end: Face, most: int = 5) -> tuple[Chain, ...]:
-    """Chains out of the kit's own rings that are at hand, best first; one without rings where start and end join."""
-    return owned_chains(kit, start, end, most).chains
-
-
 def owned_chains(kit: Kit, start: Face, end: Face, most: int) -> Found:
-    """Seek chains out of the kit's own rings that are at hand."""
+    """Seek chains out of the kit's own rings that are at hand; one without rings where start and end join."""
     return Seeker(kit.rings_by_coupling, start, end).best(most)
 
 

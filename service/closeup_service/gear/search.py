@@ -4,7 +4,7 @@ Framing comes first, in closed form, and the apertures only for what frames; bot
 memory is bounded by the blocks and not by the kit.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -13,11 +13,11 @@ import numpy as np
 from closeup_service.gear.kit_parts import CAMERA_MEMBERS, expanded, known
 from closeup_service.gear.search_apertures import ROWS_PER_BLOCK, Distances, distances_of, figures_of
 from closeup_service.gear.search_asked import MOST_CANDIDATES, Asked
-from closeup_service.gear.search_found import Candidate, Found
+from closeup_service.gear.search_found import Found
 from closeup_service.gear.search_framing import framed
 from closeup_service.gear.search_fronts import fronts_of
-from closeup_service.gear.search_joints import Joints
-from closeup_service.gear.search_score import meets_all, misses_of, scored
+from closeup_service.gear.search_joints import Joints, Use
+from closeup_service.gear.search_score import Scored, meets_all, scored
 from closeup_service.gear.search_stacks import Stacks
 from closeup_service.gear.search_units import usable
 from closeup_service.optics.errors import OpticsError
@@ -55,20 +55,27 @@ def search(asked: Asked) -> Result:
     count = arrangements_of(asked)
     refuse_too_many(count)
     joints = Joints(asked.kit)
-    found = through(asked, joints, meeting_alone=True)
+    found = hits_of(asked, joints)
     if found.hits:
         return Result(found, None, count)
     if found.framed:
-        return Result(through(asked, joints), None, count)
+        return Result(through(asked, joints, Found.add_misses), None, count)
     for tolerance in (each for each in WIDER if each > asked.tolerance):
-        wider = through(replace(asked, tolerance=tolerance), joints)
-        if wider.framed:
+        wider = through(replace(asked, tolerance=tolerance), joints, Found.add_framed)
+        if wider.nearest_frame:
             return Result(found, wider, count)
     return Result(found, None, count)
 
 
-def through(asked: Asked, joints: Joints, *, meeting_alone: bool = False) -> Found:
-    """Go through every arrangement once; `meeting_alone` leaves out what cannot be a hit at any aperture."""
+def hits_of(asked: Asked, joints: Joints) -> Found:
+    """What meets every wish; what cannot at any aperture is left out early."""
+    return through(asked, joints, Found.add_hits, hits_alone=True)
+
+
+def through(
+    asked: Asked, joints: Joints, take_in: Callable[[Found, Scored], None], *, hits_alone: bool = False
+) -> Found:
+    """Go through every arrangement once, and take in all that fills the frame, or what meets every wish alone."""
     criterion = criterion_of_document(document_of(asked, ()), {})
     kit = asked.kit
     tubes = usable(kit.tubes) if asked.allows("tubes") else []
@@ -79,16 +86,13 @@ def through(asked: Asked, joints: Joints, *, meeting_alone: bool = False) -> Fou
         for rows in framed(asked, Stacks(joints, tubes, bellows), joints, groups):
             distances = distances_of(asked, rows)
             found.framed += int(distances.possible.sum())
-            wanted = distances.possible & near_enough(asked, distances) if meeting_alone else distances.possible
+            wanted = distances.possible & near_enough(asked, distances) if hits_alone else distances.possible
             for block in blocks_of(distances, np.flatnonzero(wanted)):
                 figures = figures_of(asked, criterion, block)
-                met = meets_all(misses_of(asked, figures), len(figures.row))
-                if not meeting_alone and len(figures.row):
-                    found.keep_nearest_frame(scored(asked, criterion, figures))
-                if met.any():
-                    found.add_hits(scored(asked, criterion, figures.taken(np.flatnonzero(met))))
-                elif not meeting_alone and not found.hits and len(figures.row):
-                    found.add_misses(scored(asked, criterion, figures))
+                if hits_alone:
+                    figures = figures.taken(np.flatnonzero(meets_all(asked, figures)))
+                if len(figures.row):
+                    take_in(found, scored(asked, criterion, figures))
     return found
 
 
@@ -126,9 +130,14 @@ def arrangements_of(asked: Asked) -> int:
     return int(fronts * (1 + converters) * 2**tubes * (1 + bellows))
 
 
+def is_too_large(count: int) -> bool:
+    """Whether a kit has more arrangements than one search goes through."""
+    return count > MOST_CANDIDATES
+
+
 def refuse_too_many(count: int) -> None:
     """Refuse before computing."""
-    if count > MOST_CANDIDATES:
+    if is_too_large(count):
         raise TooManyCandidates(
             f"This kit can be put together in {count} ways, and one search goes through {MOST_CANDIDATES} at most. Allow fewer "
             "arrangements, or mark parts that need not be looked at as not available.",
@@ -136,14 +145,9 @@ def refuse_too_many(count: int) -> None:
         )
 
 
-def document_of(asked: Asked, uses: tuple[Mapping[str, Any], ...]) -> dict[str, Any]:
-    """Set-up document of parts as they are used, each described in full."""
+def document_of(asked: Asked, uses: tuple[Use, ...]) -> dict[str, Any]:
+    """Complete set-up document of parts as they are used, each described in full."""
     train = [{"element": "kit-part", **use} for use in uses]
     depth = {} if asked.subject_depth_mm is None else {"subject_depth_mm": asked.subject_depth_mm}
     sent = {"camera": known(asked.camera, CAMERA_MEMBERS), "train": train, **asked.light, **depth}
     return dict(expanded(sent, asked.kit))
-
-
-def document_of_candidate(asked: Asked, candidate: Candidate) -> dict[str, Any]:
-    """Complete set-up document of a candidate."""
-    return document_of(asked, candidate.uses)

@@ -39,17 +39,8 @@ class Distances:
 
     def taken(self, index: Column) -> "Distances":
         """Some of the rows."""
-        rows = Framed(
-            self.rows.fronts,
-            self.rows.shelf,
-            self.rows.end,
-            self.rows.front[index],
-            self.rows.stack[index],
-            self.rows.length[index],
-            self.rows.inverted[index],
-        )
         others = (getattr(self, name)[index] for name in Distances.__slots__ if name != "rows")
-        return Distances(rows, *others)
+        return Distances(self.rows.taken(index), *others)
 
 
 def distances_of(asked: Asked, rows: Framed) -> Distances:
@@ -59,10 +50,10 @@ def distances_of(asked: Asked, rows: Framed) -> Distances:
     b_stack = b + rows.length * d
     signed = magnification_of(rows)
     subject = (end.matrix.a * b_stack + end.matrix.b * d) / signed
-    to_plane, length = fronts.to_plane[rows.front], fronts.length[rows.front]
-    working = subject - to_plane
+    front_gap, length = fronts.front_gap[rows.front], fronts.length[rows.front]
+    working = subject - front_gap
     several = fronts.powered[rows.front] + end.powered > 1
-    beyond = (subject <= 0) & ((subject <= to_plane) | np.isnan(to_plane))
+    beyond = (subject <= 0) & ((subject <= front_gap) | np.isnan(front_gap))
     possible = np.where(several, ~beyond, signed > 0) & ~(working <= 0)
     reach, pupil = fixed_reach(rows, subject, a, b, c, d)
     iris, iris_pupil = heights(fronts.iris[rows.front], subject)
@@ -73,7 +64,7 @@ def distances_of(asked: Asked, rows: Framed) -> Distances:
         np.abs(signed),
         working,
         working - fronts.reach[rows.front],
-        to_plane + length + rows.length + end.length,
+        front_gap + length + rows.length + end.length,
         possible,
         reach,
         np.where(loose, np.nan, pupil),

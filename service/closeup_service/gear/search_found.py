@@ -13,9 +13,14 @@ from closeup_service.gear.search_score import Scored
 
 Column = npt.NDArray[Any]
 DECIMALS = 9
-"""Figures are told apart to this many places."""
+ALIKE = 1e-9
+"""Figures are told apart to this many places, and scores by more than this."""
 
+MOST_ALIKE = 50
+"""Of set-ups as good as the last of the best, at most so many times the number wanted are looked at by name."""
 MOST_EQUALS = 1000
+"""Set-ups of one block with the same three figures that are told apart by name."""
+
 Key = tuple[float, ...]
 """Working distance with its sign turned, detail, light: less is better."""
 
@@ -74,7 +79,10 @@ def candidate(scored: Scored, index: int) -> Candidate:
 
 
 class Found:
-    """Gathers candidates block by block, keeping only what can still be told."""
+    """Gathers candidates block by block, keeping only what can still be told.
+
+    `framed` counts the arrangements that fill the frame, `hits` the set-ups taken in that meet every wish.
+    """
 
     def __init__(self, best: int) -> None:
         self.most = best
@@ -88,30 +96,27 @@ class Found:
 
     def add_hits(self, scored: Scored) -> None:
         """Take in set-ups that meet every wish."""
-        rows = np.arange(len(scored.score))
-        self.hits += len(rows)
-        self.keep_best(scored, rows)
-        self.keep_front(scored, rows)
+        self.hits += len(scored.score)
+        self.keep_best(scored)
+        self.keep_front(scored)
 
-    def add_misses(self, scored: Scored) -> None:
-        """Take in set-ups none of which meets every wish."""
-        self.keep_nearest(scored)
-
-    def keep_best(self, scored: Scored, rows: Column) -> None:
+    def keep_best(self, scored: Scored) -> None:
         """Keep the best k; whatever is as good as the last of them is looked at by name."""
-        scores = scored.score[rows]
-        limit = np.partition(scores, self.most - 1)[self.most - 1] if len(rows) > self.most else scores.max()
+        scores = scored.score
+        limit = np.partition(scores, self.most - 1)[self.most - 1] if len(scores) > self.most else scores.max()
         if len(self.best) == self.most:
             limit = min(limit, self.best[-1].score)
-        near = rows[scores <= limit + 1e-9]
-        near = near[np.lexsort((scored.parts[near], np.round(scored.score[near], 9)))][: 50 * self.most]
-        self.best = sorted([*self.best, *(candidate(scored, index) for index in near)], key=lambda each: each.order)
+        near = np.flatnonzero(scores <= limit + ALIKE)
+        near = near[np.lexsort((scored.parts[near], np.round(scores[near], DECIMALS)))][: MOST_ALIKE * self.most]
+        self.best = sorted(
+            [*self.best, *(candidate(scored, index) for index in near.tolist())], key=lambda each: each.order
+        )
         self.best = self.best[: self.most]
 
-    def keep_front(self, scored: Scored, rows: Column) -> None:
+    def keep_front(self, scored: Scored) -> None:
         """Keep what nothing else beats in working distance, detail and light at once."""
         figures = scored.figures
-        rows = rows[widest_of_each(figures, rows)]
+        rows = widest_of_each(figures)
         keys = np.stack([-figures.of("working")[rows], figures.resolution[rows], figures.light_loss[rows]], axis=1)
         known = ~np.isnan(keys).any(axis=1)
         rows, keys = rows[known], np.round(keys[known], DECIMALS)
@@ -135,15 +140,16 @@ class Found:
         """The Pareto front, best score first."""
         return sorted(self.front.values(), key=lambda each: each.order)
 
-    def keep_nearest_frame(self, scored: Scored) -> None:
-        """Keep what comes nearest to filling the frame."""
+    def add_framed(self, scored: Scored) -> None:
+        """Take in set-ups of which only the one that comes nearest to filling the frame is wanted."""
         framing = scored.criteria["framing"]
         index = int(np.lexsort((scored.score, framing))[0])
-        if self.nearest_frame is None or framing[index] < self.nearest_frame[0]:
-            self.nearest_frame = float(framing[index]), candidate(scored, index)
+        entry = float(framing[index]), candidate(scored, index)
+        if self.nearest_frame is None or before(entry, self.nearest_frame):
+            self.nearest_frame = entry
 
-    def keep_nearest(self, scored: Scored) -> None:
-        """Keep what misses one wish alone by the least, and what misses all together by the least share."""
+    def add_misses(self, scored: Scored) -> None:
+        """Take in set-ups none of which meets every wish: keep the least miss of one alone, and of all together."""
         names = list(scored.misses)
         misses = np.stack([scored.misses[name] for name in names]) if names else np.zeros((0, len(scored.score)))
         unmet = misses > 0
@@ -166,11 +172,10 @@ def before(entry: tuple[float, Candidate], other: tuple[float, Candidate]) -> bo
     return (entry[0], entry[1].order) < (other[0], other[1].order)
 
 
-def widest_of_each(figures: Figures, rows: Column) -> Column:
+def widest_of_each(figures: Figures) -> Column:
     """Places of the widest mark of each arrangement for each ring that governs: the others lose detail and win nothing."""
-    lens, front = figures.governed_by_lens[rows], ~np.isnan(figures.light_loss[rows])
-    ring = np.where(lens, 2, np.where(front, 1, 0))
-    _, first = np.unique(figures.row[rows] * 3 + ring, return_index=True)
+    ring = np.where(figures.governed_by_lens, 2, np.where(~np.isnan(figures.light_loss), 1, 0))
+    _, first = np.unique(figures.row * 3 + ring, return_index=True)
     return first
 
 

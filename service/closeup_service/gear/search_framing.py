@@ -6,12 +6,13 @@ are found in it by bisection, and bellows are drawn out to fill the frame exactl
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
+from closeup_service.gear.ring_chains import DECIMALS
 from closeup_service.gear.search_asked import Asked
 from closeup_service.gear.search_fronts import Fronts, filled_up
 from closeup_service.gear.search_joints import Joint, Joints, Use
@@ -22,7 +23,6 @@ from closeup_service.optics.matrices import INFINITY_FOCUS, Matrix
 
 Column = npt.NDArray[Any]
 FRONTS_PER_BLOCK = 2048
-SAME_LENGTH_DECIMALS = 9
 INFINITY_ERROR_MM = 0.5
 """An infinity-corrected objective is sought only before a lens that is focused at infinity within this."""
 
@@ -68,7 +68,10 @@ class Framed:
     front: Column
     stack: Column
     length: Column
-    inverted: Column
+
+    def taken(self, index: Column) -> "Framed":
+        """Some of the rows, by a mask or by their places."""
+        return replace(self, front=self.front[index], stack=self.stack[index], length=self.length[index])
 
 
 def ends_of(asked: Asked, joints: Joints) -> Iterator[tuple[Any, End]]:
@@ -99,14 +102,14 @@ def with_converter(unit: Unit, joint: Joint, register: float) -> End:
     return End((*unit.uses, *joint.uses), joint.ids, sensor, length, tuple(openings), 1)
 
 
-def shelf_of(stacks: Sequence[Stack], end: End, decimals: int = SAME_LENGTH_DECIMALS) -> Shelf:
+def shelf_of(stacks: Sequence[Stack], end: End) -> Shelf:
     """Stacks in their order; of those with the same length and the same rings the first alone."""
     usable_ones = [stack for stack in stacks if not set(stack.rings) & set(end.rings)]
     seen: set[tuple[float, frozenset[str]]] = set()
     ordered = []
     for stack in sorted(usable_ones, key=lambda stack: (len(stack.uses), stack.ids)):
         if stack.bellows is None:
-            kind = round(stack.shortest, decimals), frozenset(stack.rings)
+            kind = round(stack.shortest, DECIMALS), frozenset(stack.rings)
             if kind in seen:
                 continue
             seen.add(kind)
@@ -145,11 +148,11 @@ def framed(asked: Asked, stacks: Stacks, joints: Joints, groups: Sequence[Fronts
                 continue
             shelf = shelf_of(found, end)
             for start in range(0, len(fronts), FRONTS_PER_BLOCK):
-                block = fronts.rows(start, start + FRONTS_PER_BLOCK)
-                yield from framed_block(asked, block, shelf, end)
+                block = fronts.taken(np.arange(start, min(start + FRONTS_PER_BLOCK, len(fronts))))
+                yield framed_block(asked, block, shelf, end)
 
 
-def framed_block(asked: Asked, fronts: Fronts, shelf: Shelf, end: End) -> Iterator[Framed]:
+def framed_block(asked: Asked, fronts: Fronts, shelf: Shelf, end: End) -> Framed:
     """Frame one block of fronts, with the image inverted and, where several parts have glass, upright."""
     alpha = end.matrix.a * fronts.a + end.matrix.b * fronts.c
     beta = end.matrix.a * fronts.c
@@ -158,16 +161,16 @@ def framed_block(asked: Asked, fronts: Fronts, shelf: Shelf, end: End) -> Iterat
     for sign in (1.0, -1.0):
         sought = np.arange(len(fronts)) if sign > 0 else np.flatnonzero(several)
         found.append(lengths_for(asked, shelf, sought, alpha[sought], beta[sought], sign))
-    front, stack, length, inverted = (np.concatenate(parts) for parts in zip(*found, strict=True))
-    rows = Framed(fronts, shelf, end, front, stack, length, inverted)
-    rows = kept(rows, allowed(asked, rows))
-    yield kept(rows, first_of_each_length(rows.front, rows.length, rows.stack))
+    front, stack, length = (np.concatenate(parts) for parts in zip(*found, strict=True))
+    rows = Framed(fronts, shelf, end, front, stack, length)
+    rows = rows.taken(allowed(asked, rows))
+    return rows.taken(first_of_each_length(rows.front, rows.length, rows.stack))
 
 
 def lengths_for(
     asked: Asked, shelf: Shelf, rows: Column, alpha: Column, beta: Column, sign: float
-) -> tuple[Column, Column, Column, Column]:
-    """Fronts, stacks and lengths that fill the frame."""
+) -> tuple[Column, Column, Column]:
+    """Fronts, stacks and lengths that fill the frame; `sign` is 1 for an inverted image, -1 for an upright one."""
     wanted = asked.magnification
     exact = (-sign * wanted - alpha) / beta
     wide = (-sign * wanted / (1 + asked.tolerance) - alpha) / beta
@@ -179,7 +182,7 @@ def lengths_for(
     fronts = np.concatenate([front, drawn_front])
     stacks = np.concatenate([stack, drawn_stack])
     lengths = np.concatenate([shelf.shortest[stack], drawn])
-    return rows[fronts], stacks, lengths, np.full(len(stacks), sign > 0)
+    return rows[fronts], stacks, lengths
 
 
 def of_one_length(shelf: Shelf, low: Column, high: Column) -> tuple[Column, Column]:
@@ -215,7 +218,7 @@ def of_bellows(shelf: Shelf, exact: Column, low: Column, high: Column) -> tuple[
 
 def first_of_each_length(front: Column, length: Column, stack: Column) -> Column:
     """Rows of which no earlier stack gives the same front the same length; the shelf's order says which is earlier."""
-    rounded = np.round(length, SAME_LENGTH_DECIMALS)
+    rounded = np.round(length, DECIMALS)
     order = np.lexsort((stack, rounded, front))
     new = np.ones(len(order), dtype=bool)
     new[1:] = (np.diff(front[order]) != 0) | (np.diff(rounded[order]) != 0)
@@ -260,10 +263,3 @@ def distinct(rows: Framed) -> Column:
     shared: Column = rows.fronts.rings @ other.T
     good: Column = shared[rows.front, rows.stack] == 0
     return good
-
-
-def kept(rows: Framed, good: Column) -> Framed:
-    """Rows that are good, by a mask or by their places."""
-    return Framed(
-        rows.fronts, rows.shelf, rows.end, rows.front[good], rows.stack[good], rows.length[good], rows.inverted[good]
-    )

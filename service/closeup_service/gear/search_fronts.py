@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from closeup_service.gear.kit import Face
+from closeup_service.gear.kit import Face, Open, open_of
 from closeup_service.gear.search_asked import Asked
 from closeup_service.gear.search_joints import NO_JOINT, Joint, Joints, Use
 from closeup_service.gear.search_units import (
@@ -53,7 +53,7 @@ class Fronts:
     infinity: Column
     design: Column
     powered: Column
-    to_plane: Column
+    front_gap: Column
     length: Column
     reach: Column
     iris: Column
@@ -71,10 +71,11 @@ class Fronts:
     def __len__(self) -> int:
         return len(self.sources)
 
-    def rows(self, start: int, end: int) -> "Fronts":
-        """Some of the fronts."""
-        columns = {each.name: getattr(self, each.name)[start:end] for each in fields(self) if each.name not in SHARED}
-        return replace(self, **columns)
+    def taken(self, index: Column) -> "Fronts":
+        """Some of the fronts, by their places."""
+        names = [each.name for each in fields(self) if each.name not in (*SHARED, "sources")]
+        columns = {name: getattr(self, name)[index] for name in names}
+        return replace(self, **columns, sources=tuple(self.sources[place] for place in index))
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,10 +113,9 @@ class Source:
 
 def fronts_of(asked: Asked, joints: Joints) -> Iterator[Fronts]:
     """Yield every front, those with the same kind of rear face together."""
-    groups: dict[tuple[str, bool], list[Source]] = {}
+    groups: dict[Open, list[Source]] = {}
     for source in sources(asked, joints):
-        rear = source.lens.rear
-        groups.setdefault((rear.coupling, rear.plug), []).append(source)
+        groups.setdefault(open_of(source.lens.rear), []).append(source)
     plain = [composed(group) for group in groups.values()]
     yield from plain
     if not asked.allows("converter"):
@@ -174,7 +174,7 @@ def composed(group: Sequence[Source]) -> Fronts:
         np.array([source.first is not None and source.first.infinity for source in group]),
         np.array([source.lens.design for source in group]),
         np.array([source.lens.powered + (source.first.powered if source.first else 0) for source in group]),
-        np.array([outer(source).to_plane for source in group]),
+        np.array([outer(source).front_gap for source in group]),
         np.array([length_of(source) for source in group]),
         np.array([reach_of(source) for source in group]),
         iris_rows(group, before),
@@ -221,7 +221,7 @@ def reach_of(source: Source) -> float:
     """How far anything stands out before the front face; of the lens behind an attachment only what is longer than that."""
     if source.first is None:
         return source.lens.reach
-    before = source.first.to_plane + source.first.length + source.joint.length
+    before = source.first.front_gap + source.first.length + source.joint.length
     return source.first.reach if np.isnan(before) else max(source.first.reach, source.lens.reach - before)
 
 
@@ -325,11 +325,4 @@ def with_converter(fronts: Fronts, joint: Joint, unit: Unit) -> Fronts:
         ring_ids=ring_ids,
         sources=sources_,
     )
-    return taken(whole, np.array(kept, dtype=int))
-
-
-def taken(fronts: Fronts, index: Column) -> Fronts:
-    """Some of the fronts, by their places."""
-    names = [each.name for each in fields(fronts) if each.name not in (*SHARED, "sources")]
-    columns = {name: getattr(fronts, name)[index] for name in names}
-    return replace(fronts, **columns, sources=tuple(fronts.sources[place] for place in index))
+    return whole.taken(np.array(kept, dtype=int))

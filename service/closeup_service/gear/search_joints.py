@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from closeup_service.gear.kit import Face, Kit
-from closeup_service.gear.ring_chains import chains
+from closeup_service.gear.kit import Face, Kit, Open, open_of
+from closeup_service.gear.ring_chains import owned_chains
 
 Use = Mapping[str, Any]
 """One part as it is used: its id under `use`, and what is chosen of it."""
@@ -38,18 +38,18 @@ class Joints:
 
     def __init__(self, kit: Kit) -> None:
         self.kit = kit
-        self.known: dict[tuple[str, bool, str, bool], Joint | None] = {}
+        self.known: dict[tuple[Open, Open], Joint | None] = {}
 
     def between(self, start: Face, end: Face) -> Joint | None:
         """Return the best chain from one open face to the other; None where no rings at hand join them."""
-        kind = (start.coupling, start.plug, end.coupling, end.plug)
+        kind = open_of(start), open_of(end)
         if kind not in self.known:
             self.known[kind] = self.sought(start, end)
         return self.known[kind]
 
     def sought(self, start: Face, end: Face) -> Joint | None:
         """Seek the best chain."""
-        found = chains(self.kit, start, end, 1)
+        found = owned_chains(self.kit, start, end, 1).chains
         if not found:
             return None
         length, openings = 0.0, []

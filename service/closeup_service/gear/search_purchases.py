@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
-from closeup_service.gear.kit import CloseUpLens, Face, Kit, Ring, Tube, mount_face, thread_face
+from closeup_service.gear.kit import CloseUpLens, Face, Kit, Ring, Tube, mount_face, open_of, thread_face
 from closeup_service.gear.ring_chains import chains_to_buy
-from closeup_service.gear.search import search
+from closeup_service.gear.search import arrangements_of, hits_of, is_too_large
 from closeup_service.gear.search_asked import MOST_CANDIDATES, Asked
 from closeup_service.gear.search_found import Candidate
 from closeup_service.gear.search_joints import Joints
@@ -36,14 +36,17 @@ class Purchase:
 
 @dataclass(frozen=True, slots=True)
 class Bought:
-    """What there is to buy, and whether more would have been tried but for time."""
+    """What there is to buy, and whether more would have been tried but for time or the size of the kit."""
 
     purchase: Purchase | None
     cut: bool
 
 
 def purchase_within(asked: Asked, budget: float, arrangements: int) -> Bought:
-    """Seek the cheapest part of a known price that closes the gap, or else the best of unknown price."""
+    """Seek the cheapest part of a known price that closes the gap, or else the best of unknown price.
+
+    Parts with which the kit would be too large for one search are passed over.
+    """
     tries = min(MOST_TRIES, max(LEAST_TRIES, 2 * MOST_CANDIDATES // max(arrangements, 1)))
     cut = False
     best: Purchase | None = None
@@ -53,7 +56,11 @@ def purchase_within(asked: Asked, budget: float, arrangements: int) -> Bought:
             break
         if part.price is None and best is not None and best.price is not None:
             break
-        found = tried_out(asked, group, part, in_kit)
+        with_part = replace(asked, kit=kit_with(asked.kit, group, part), best=1)
+        if is_too_large(arrangements_of(with_part)):
+            cut = True
+            continue
+        found = tried_out(with_part, part, in_kit)
         if found is not None and (best is None or order_of(found) < order_of(best)):
             best = found
     return Bought(best, cut)
@@ -64,10 +71,9 @@ def order_of(purchase: Purchase) -> tuple[float, Any]:
     return (0.0 if purchase.price is None else purchase.price), purchase.candidate.order
 
 
-def tried_out(asked: Asked, group: str, part: Any, in_kit: bool) -> Purchase | None:
+def tried_out(with_part: Asked, part: Any, in_kit: bool) -> Purchase | None:
     """Search the kit with the part."""
-    with_part = replace(asked, kit=kit_with(asked.kit, group, part), best=1)
-    found = search(with_part).found
+    found = hits_of(with_part, Joints(with_part.kit))
     return Purchase(part, in_kit, part.price, with_part, found.best[0]) if found.best else None
 
 
@@ -89,15 +95,14 @@ def on_sale(asked: Asked, budget: float) -> Iterator[tuple[str, Any, bool]]:
 
 def standard(asked: Asked) -> Iterator[tuple[str, Any]]:
     """Yield parts of standard sizes, whose prices nobody states."""
-    kit = asked.kit
     if asked.allows("tubes"):
         yield from (("tubes", tube) for tube in standard_tubes(asked))
-    for ring in joining_rings(kit, asked):
+    for ring in joining_rings(asked):
         group = {"reversing-ring": "reversing_rings", "mount-adapter": "mount_adapters"}.get(ring.kind, "step_rings")
         yield group, ring
     if asked.allows("close-up-lens"):
         threads = sorted(
-            {lens.front.thread for lens in usable(kit.lenses) if lens.front is not None and lens.front.thread}
+            {lens.front.thread for lens in usable(asked.kit.lenses) if lens.front is not None and lens.front.thread}
         )
         for thread in threads:
             yield from (("close_up_lenses", standard_close_up(thread, power)) for power in STANDARD_POWERS)
@@ -131,21 +136,21 @@ def standard_close_up(thread: str, power: float) -> CloseUpLens:
     )
 
 
-def joining_rings(kit: Kit, asked: Asked) -> Iterator[Ring]:
+def joining_rings(asked: Asked) -> Iterator[Ring]:
     """Yield single rings on sale that join what no ring at hand joins."""
-    joints = Joints(kit)
-    seen: set[str] = set()
-    pairs = [pair for pair in open_pairs(kit, asked) if joints.between(*pair) is None]
+    kit, joints = asked.kit, Joints(asked.kit)
+    seen = set(kit.by_id)
+    pairs = [pair for pair in open_pairs(asked) if joints.between(*pair) is None]
     for start, end in pairs[:MOST_PAIRS]:
         for chain in chains_to_buy(kit, start, end, 1).chains:
-            if len(chain.buy) == 1 and chain.buy[0].id not in seen and chain.buy[0].id not in kit.by_id:
+            if len(chain.buy) == 1 and chain.buy[0].id not in seen:
                 seen.add(chain.buy[0].id)
                 yield Ring(**{each.name: getattr(chain.buy[0], each.name) for each in fields(Ring)})
 
 
-def open_pairs(kit: Kit, asked: Asked) -> Iterator[tuple[Face, Face]]:
+def open_pairs(asked: Asked) -> Iterator[tuple[Face, Face]]:
     """Yield pairs of faces that a set-up may have to join, each kind once."""
-    lenses = usable(kit.lenses)
+    kit, lenses = asked.kit, usable(asked.kit.lenses)
     fronts = [lens.front for lens in lenses if lens.front is not None]
     before = [part.rear for part in (*usable(kit.close_up_lenses), *usable(kit.objectives))]
     starts = [*(lens.rear for lens in lenses), *fronts, *before]
@@ -154,7 +159,7 @@ def open_pairs(kit: Kit, asked: Asked) -> Iterator[tuple[Face, Face]]:
     pairs += [(start, end) for start in (*before, *fronts) for end in fronts]
     seen = set()
     for start, end in pairs:
-        kind = (start.coupling, start.plug, end.coupling, end.plug)
+        kind = open_of(start), open_of(end)
         if kind not in seen:
             seen.add(kind)
             yield start, end

@@ -113,10 +113,10 @@ class Scored:
     parts: Column
 
 
-def meets_all(misses: Mapping[str, Column], rows: int) -> Column:
+def meets_all(asked: Asked, figures: Figures) -> Column:
     """Rows that meet every wish."""
-    met = np.ones(rows, dtype=bool)
-    for miss in misses.values():
+    met = np.ones(len(figures.row), dtype=bool)
+    for miss in misses_of(asked, figures).values():
         met &= miss <= 0
     return met
 

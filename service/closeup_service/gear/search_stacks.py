@@ -12,11 +12,11 @@ from itertools import chain, combinations
 import numpy as np
 import numpy.typing as npt
 
-from closeup_service.gear.kit import Bellows, Face, Tube
+from closeup_service.gear.kit import Bellows, Face, Open, Tube, open_of
+from closeup_service.gear.ring_chains import DECIMALS
 from closeup_service.gear.search_joints import NO_JOINT, Joint, Joints, Use, openings_of
 
 FloatArray = npt.NDArray[np.float64]
-SAME_LENGTH_MM = 1e-9
 
 Cost = tuple[int, float, tuple[str, ...]]
 """Rings, their length [mm], ids of all in order."""
@@ -100,21 +100,15 @@ class Stacks:
         self.joints = joints
         self.middles = [list(self.orders(parts)) for parts in sets_of(tubes, bellows)]
 
-    @property
-    def count(self) -> int:
-        """How many sets there are, the empty one included."""
-        return len(self.middles) + 1
-
     def orders(self, parts: tuple[Tube | Bellows, ...]) -> Iterator[Middle]:
         """Yield the orders of a set that can be the best between some faces.
 
         One that costs more than another between the same kinds of face, and takes all of that one's rings, never is.
         """
-        by_kind: dict[tuple[str, bool, str, bool], list[Middle]] = {}
+        by_kind: dict[tuple[Open, Open], list[Middle]] = {}
         for order, joints in self.orderings(parts, (), ()):
             middle = Middle(order, joints)
-            kind = (middle.front.coupling, middle.front.plug, middle.rear.coupling, middle.rear.plug)
-            by_kind.setdefault(kind, []).append(middle)
+            by_kind.setdefault((open_of(middle.front), open_of(middle.rear)), []).append(middle)
         for middles in by_kind.values():
             kept: list[frozenset[str]] = []
             for middle in sorted(middles, key=lambda each: cost_of(each.joints, each.ids)):
@@ -153,7 +147,11 @@ class Stacks:
                     continue
                 stack = between_joints(before, middle.run, behind)
                 if len(set(stack.rings)) == len(stack.rings):
-                    cost = len(stack.rings), round(before.length + middle.rings_length + behind.length, 9), stack.ids
+                    cost = (
+                        len(stack.rings),
+                        round(before.length + middle.rings_length + behind.length, DECIMALS),
+                        stack.ids,
+                    )
                     if best is None or cost < best[0]:
                         best = cost, stack
             if best is not None:
@@ -174,7 +172,7 @@ def sets_of(tubes: Sequence[Tube], bellows: Sequence[Bellows]) -> Iterator[tuple
 
 def cost_of(joints: Sequence[Joint], ids: tuple[str, ...]) -> Cost:
     """Cost by which one order is chosen before another."""
-    return sum(len(joint.ids) for joint in joints), round(sum(joint.length for joint in joints), 9), ids
+    return sum(len(joint.ids) for joint in joints), round(sum(joint.length for joint in joints), DECIMALS), ids
 
 
 def between_joints(before: Joint, run: Stack, behind: Joint) -> Stack:

@@ -6,7 +6,7 @@ the height that it has there, b + a s for u = 1 (`optics.aperture`).
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from closeup_service.gear.kit import CloseUpLens, Converter, Face, Kit, Lens, Objective, Setting
@@ -41,17 +41,16 @@ class Iris:
 class Unit:
     """Parts with glass, joined; NaN where a length is not known.
 
-    `matrix` runs from the first principal plane to the rear face, `to_plane` from the front face to that plane, `length`
+    `matrix` runs from the first principal plane to the rear face, `front_gap` from the front face to that plane, `length`
     from that plane to the rear face, along the axis. `reach` is how far something stands out before the front face.
-    `design` is the length from the rear face to the sensor that alone is right, NaN where any is.
+    `design` is the length from the rear face to the sensor that alone is right, NaN where any is. `powered` counts the
+    parts with glass; `infinity` marks an objective that wants parallel light behind it.
     """
 
-    kind: str
     uses: tuple[Use, ...]
     rings: tuple[str, ...]
     matrix: Matrix
     front_gap: float
-    to_plane: float
     length: float
     reach: float
     rear: Face
@@ -92,11 +91,9 @@ def lens_unit(lens: Lens, setting: Setting, rear: Face, camera_register: float, 
     place = matrix.after_gap(stop.offset)
     marks = tuple(mark.nominal for mark in setting.marks)
     return Unit(
-        "reversed" if reversed_ else "normal",
         (use,),
         (),
         matrix.after_gap(number(part.rear_gap)),
-        number(part.front_gap),
         number(part.front_gap),
         number(part.separation) + number(part.rear_gap),
         max(0.0, setting.front_protrusion_mm or 0.0),
@@ -108,41 +105,35 @@ def lens_unit(lens: Lens, setting: Setting, rear: Face, camera_register: float, 
 def close_up_unit(lens: CloseUpLens, camera_register: float) -> Unit:
     """One close-up lens."""
     element = {"element": "close-up-lens", **known(lens, CLOSE_UP_LENS_MEMBERS)}
-    return plain_unit("close-up-lens", lens.id, element, lens.rear, camera_register)
+    return plain_unit(lens.id, element, lens.rear, camera_register)
 
 
 def converter_unit(converter: Converter, camera_register: float) -> Unit:
     """One converter."""
     element = {"element": "teleconverter", **known(converter, CONVERTER_MEMBERS)}
-    return plain_unit("converter", converter.id, element, converter.rear, camera_register)
+    return plain_unit(converter.id, element, converter.rear, camera_register)
 
 
 def objective_unit(objective: Objective, camera_register: float) -> Unit:
     """One microscope objective; a finite-conjugate one of unknown focal length has its design length."""
     element = {"element": "objective", **known(objective, OBJECTIVE_MEMBERS)}
-    unit = plain_unit("objective", objective.id, element, objective.rear, camera_register)
-    fixed = objective.tube_length_mm is not None and objective.focal_length_mm is None
-    return Unit(
-        **{
-            **fields_of(unit),
-            "design": objective.tube_length_mm - EYEPIECE_SEAT_MM if fixed and objective.tube_length_mm else math.nan,
-            "infinity": objective.tube_lens_focal_length_mm is not None,
-        }
-    )
+    unit = plain_unit(objective.id, element, objective.rear, camera_register)
+    if objective.tube_length_mm is None:
+        return replace(unit, infinity=True)
+    own = objective.focal_length_mm is not None
+    return replace(unit, design=math.nan if own else objective.tube_length_mm - EYEPIECE_SEAT_MM)
 
 
-def plain_unit(kind: str, part_id: str, element: Mapping[str, Any], rear: Face, camera_register: float) -> Unit:
+def plain_unit(part_id: str, element: Mapping[str, Any], rear: Face, camera_register: float) -> Unit:
     """Unit of an element without an iris of its own ring."""
     part = Builder(camera_register, POINT, {}).part(element, "")
     matrix = Matrix(1.0, 0.0, -part.power, 1.0)
     rear_gap = number(part.rear_gap)
     places = [(matrix.after_gap(stop.offset), stop.radius) for stop in part.stops]
     return Unit(
-        kind,
         ({"use": part_id},),
         (),
         matrix.after_gap(rear_gap),
-        number(part.front_gap),
         number(part.front_gap),
         number(part.separation) + rear_gap,
         0.0,
@@ -152,17 +143,12 @@ def plain_unit(kind: str, part_id: str, element: Mapping[str, Any], rear: Face, 
     )
 
 
-def fields_of(unit: Unit) -> dict[str, Any]:
-    """Members of a unit by name."""
-    return {name: getattr(unit, name) for name in Unit.__slots__}
-
-
 def usable(parts: Any) -> list[Any]:
     """Parts that are owned and at hand, by id."""
     return sorted((part for part in parts if part.owned and part.available), key=lambda part: part.id)
 
 
-def joined(first: Unit, joint: Joint, second: Unit, kind: str) -> Unit:
+def joined(first: Unit, joint: Joint, second: Unit) -> Unit:
     """Unit of two with a joint between them; the first one's iris is left out of it."""
     matrix = first.matrix
     to_second = joint.length + second.front_gap
@@ -177,7 +163,6 @@ def joined(first: Unit, joint: Joint, second: Unit, kind: str) -> Unit:
         iris = Iris(*through(iris.a, iris.b, before), iris.radius, iris.marks, iris.sharp_from)
     rear = second.matrix
     return Unit(
-        kind,
         (*first.uses, *joint.uses, *second.uses),
         (*first.rings, *joint.ids, *second.rings),
         Matrix(
@@ -187,7 +172,6 @@ def joined(first: Unit, joint: Joint, second: Unit, kind: str) -> Unit:
             rear.c * before.b + rear.d * before.d,
         ),
         first.front_gap,
-        first.to_plane,
         first.length + to_second + second.length,
         first.reach,
         second.rear,
@@ -229,4 +213,4 @@ def close_ups(kit: Kit, joints: Joints, camera_register: float) -> Iterator[Unit
         for lens, unit in zip(lenses, units, strict=True):
             joint = joints.between(front.rear, lens.front) if lens is not front else None
             if joint is not None:
-                yield joined(front_unit, joint, unit, "close-up-lens")
+                yield joined(front_unit, joint, unit)

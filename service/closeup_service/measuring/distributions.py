@@ -1,7 +1,7 @@
 """Tails of the distributions that measurements are judged by: Student's t, chi-square and F.
 
-All rest on the incomplete beta and gamma functions. Sources: M. Abramowitz and I. A. Stegun, *Handbook of Mathematical
-Functions*, 6.5, 26.5 and 26.7 (from memory).
+Student's t and F rest on the incomplete beta function, chi-square on its finite series. Source: M. Abramowitz and I. A.
+Stegun, *Handbook of Mathematical Functions*, 26.4 to 26.7 (from memory).
 """
 
 from collections.abc import Iterator

@@ -114,8 +114,7 @@ def fit(session: Session) -> Fit:
 def magnification_sigmas(session: Session) -> tuple[Column | None, float]:
     """Standard uncertainty of each magnification and its degrees of freedom: as stated, or from the scatter about a line."""
     if session.weighed:
-        stated = [frame.magnification.uncertainty for frame in session.frames]
-        return np.array(stated, dtype=float), inf
+        return stated_sigmas(session), inf
     spare = len(session.frames) - 2
     if spare < 1 or session.focal_length is not None:
         return None, 0
@@ -126,6 +125,11 @@ def magnification_sigmas(session: Session) -> tuple[Column | None, float]:
     return np.maximum(scale * (read if session.relative else np.ones_like(read)), floor), spare
 
 
+def stated_sigmas(session: Session) -> Column:
+    """Standard uncertainties of the magnifications, of which every frame states its own."""
+    return np.array([frame.magnification.uncertainty for frame in session.frames], dtype=float)
+
+
 def magnifications(session: Session) -> Column:
     """Magnifications as read."""
     return np.array([frame.magnification.value for frame in session.frames])
@@ -134,15 +138,10 @@ def magnifications(session: Session) -> Column:
 def weights_of(session: Session) -> Column:
     """Weights of the magnifications, up to a factor."""
     if session.weighed:
-        return np.array([weight_of(frame.magnification) for frame in session.frames])
+        sigmas = stated_sigmas(session)
+        return np.asarray(1 / (sigmas * sigmas))
     read = magnifications(session)
     return 1 / (read * read) if session.relative else np.ones_like(read)
-
-
-def weight_of(read: Measured) -> float:
-    """1/u^2."""
-    assert read.uncertainty is not None
-    return 1 / (read.uncertainty * read.uncertainty)
 
 
 def starting_values(session: Session) -> Column:

@@ -117,17 +117,15 @@ def start_beside(picture: Pyramid, scale: Scale, ratio: float) -> Start | None:
 def begun_beside(other: Scale, seen: Bands, begin: int, end: int) -> Start:
     """Set a start on a mark in the middle of a band."""
     phase = float(np.angle(seen.mean[begin:end].sum()))
-    across = other.half_width * float(seen.across[begin:end].mean())
-    number = np.array([(other.first + other.last) // 2], float)
     start, (u_x, u_y) = other.start, other.start.along
     sign = 0.5 if start.dark else 0.0
-    along = other.model.along(start.x, start.y, start.along, number, 5)[0]
+    along = other.along(np.array([(other.first + other.last) // 2]))
     place = along + (((-phase / (2 * np.pi) + sign) + 0.5) % 1 - 0.5) * other.period
-    shift = other.offset + other.slope * place + across
+    base_x, base_y = other.abreast(place, float(seen.across[begin:end].mean()))
     window = np.linspace(-0.5, 0.5, SHAPE)
     return Start(
-        float(start.x + place * u_x - shift * u_y),
-        float(start.y + place * u_y + shift * u_x),
+        float((base_x + place * u_x)[0]),
+        float((base_y + place * u_y)[0]),
         start.along,
         other.period,
         0.5 * (end - begin) * seen.step,

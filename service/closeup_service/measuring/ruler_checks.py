@@ -33,7 +33,23 @@ LONG_ONLY = "long marks only"
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What the checks found; `fault` is empty for a ruler beyond doubt."""
+    """What the checks found.
+
+    Parameters
+    ----------
+    fault : name of the first; empty for a ruler beyond doubt
+    share, gaps : of the marks between the first and the last those that are found, and how often their row breaks off
+    marks : how many are found
+    scatter : of a mark about the model, robust [marks]
+    fit : share of the variation that the picture of one mark explains, in the middle
+    span : of the row over the longer side of the picture
+    width : length of the marks over their period
+    bump : height of what stands between two marks over a mark's
+    steadiness : change of height from mark to mark, in the middle; 0 is steady
+    bands, opposed : bands of the same period beside one another; whether they go on, or one adjoins in opposite phase
+    coarse : whether finer marks adjoin
+    ended : whether the marks end within the picture on one side at least
+    """
 
     fault: str
     share: float
@@ -53,11 +69,8 @@ class Verdict:
 
 def verdict(picture: Pyramid, scale: Scale, marks: Marks, pitch: PitchCheck) -> Verdict:
     """Check a scale that was followed to its ends and measured finely."""
-    run = (marks.numbers >= scale.first) & (marks.numbers <= scale.last)
-    found = marks.found & run
-    rows = marks.inner
-    use = marks.seen & rows[:, None] & found
-    period = float(np.median(marks.period[rows][:, run]))
+    run, found, use = marks.within(scale), marks.found_on(scale), marks.points_on(scale)
+    period = float(np.median(marks.period[marks.inner][:, run]))
     columns = np.nonzero(found)[0]
     heights = np.array([np.median(marks.height[use[:, k], k]) for k in columns])
     steps = np.abs(np.diff(heights)) / np.maximum(0.5 * (heights[1:] + heights[:-1]), 1e-9)
@@ -120,7 +133,7 @@ def bump(shape: Floats) -> float:
 
 def ended(scale: Scale, marks: Marks) -> bool:
     """Whether the short marks end within the picture, on one side at least: lines that go on for ever are no scale."""
-    run = (marks.numbers >= scale.first) & (marks.numbers <= scale.last) & marks.found
+    run = marks.found_on(scale)
     for side in (-1, 1):
         beyond = (side * marks.lines > 1.2) & (side * marks.lines < 1.8)
         inside, seen = marks.inside[beyond][:, run], marks.seen[beyond][:, run]
@@ -135,7 +148,7 @@ def coarse(scale: Scale, marks: Marks) -> bool:
 
     On a line through the short marks too, the mean over one period of the long holds 2, 5 or 10 marks.
     """
-    run = (marks.numbers >= scale.first) & (marks.numbers <= scale.last)
+    run = marks.within(scale)
     for side in (-1, 1):
         beside = (side * marks.lines > 1.15) & (side * marks.lines < 1.9)
         if all(finer(marks.values[j][run & marks.inside[j]], scale) for j in np.nonzero(beside)[0]):

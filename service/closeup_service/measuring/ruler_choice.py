@@ -3,7 +3,6 @@
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler_bands import start_beside
 from closeup_service.measuring.ruler_checks import FEWEST_MARKS, LONG_ONLY, Verdict, final_marks, verdict
@@ -126,7 +125,7 @@ def proved(picture: Pyramid, start: Start, pitch_mm: float) -> Proved | None:
     scale = trimmed(scale, marks)
     if scale.fit is None:
         return None
-    pitch = pitch_check(marks, scale.first, scale.last, pitch_mm)
+    pitch = pitch_check(marks, scale, pitch_mm)
     return Proved(scale, scale.fit, marks, verdict(picture, scale, marks, pitch), pitch)
 
 
@@ -135,7 +134,7 @@ def trimmed(scale: Scale, marks: Marks) -> Scale:
     for _ in range(4):
         shorter = [replace(scale, first=scale.first + 1), replace(scale, last=scale.last - 1)]
         for one, number in zip(shorter, (scale.first, scale.last), strict=True):
-            use = usable(one, marks)
+            use = marks.points_on(one)
             if len(np.unique(np.nonzero(use)[1])) < FEWEST_MARKS or scale.fit is None:
                 return scale
             fit = fitted(scale.model, marks.x[use], marks.y[use], np.broadcast_to(marks.numbers, use.shape)[use])
@@ -147,12 +146,6 @@ def trimmed(scale: Scale, marks: Marks) -> Scale:
         else:
             return scale
     return scale
-
-
-def usable(scale: Scale, marks: Marks) -> NDArray[np.bool_]:
-    """Points on marks of the scale, well within its strip."""
-    run = (marks.numbers >= scale.first) & (marks.numbers <= scale.last) & marks.found
-    return marks.seen & run & marks.inner[:, None]
 
 
 def foretold(fit: Fit, x: Floats, y: Floats, number: int) -> float:

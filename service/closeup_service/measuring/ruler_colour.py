@@ -94,7 +94,7 @@ def fall_off(picture: Pyramid, scale: Scale, marks: Marks, line: tuple[Point, Po
     sRGB (IEC 61966-2-1). None on dark grounds, where the ground is clipped or restless, or where the scale does not reach
     out on both sides of the middle.
     """
-    run = (marks.numbers >= scale.first) & (marks.numbers <= scale.last) & marks.found
+    run = marks.found_on(scale)
     rows = marks.inner
     foot = along_ruler(scale, picture.centre)
     reach = [along_ruler(scale, end) - foot for end in line]

@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.floating[Any]]
+from closeup_service.measuring.ruler_picture import Floats
 
 PARAMETERS = 6
 SPREAD = np.array([np.inf, np.inf, np.inf, 0.12, 0.12, 0.04])

@@ -26,6 +26,8 @@ LEAST_ALIKE = 0.7
 LEAST_LINES = 0.4
 """Share of the lines within the strip that must see a mark."""
 MOST_MARKS = 1200
+STEPS_ALONG = 5
+"""Newton's steps to a mark from the start; from nearby fewer do."""
 ROUNDS = 14
 WIDEST = 18.0
 """Marks longer than so many periods are a pattern, not a scale."""
@@ -59,9 +61,18 @@ class Scale:
     @property
     def period(self) -> float:
         """Pixels between marks, on the whole."""
-        numbers = np.array([self.first, self.last], float)
-        ends = self.model.along(self.start.x, self.start.y, self.start.along, numbers, 5)
-        return float((ends[1] - ends[0]) / max(self.last - self.first, 1))
+        first, last = self.along(np.array([self.first, self.last]))
+        return float((last - first) / max(self.last - self.first, 1))
+
+    def along(self, numbers: NDArray[np.int64]) -> Floats:
+        """How far from the start, in its direction, the marks of these numbers lie [px]."""
+        return self.model.along(self.start.x, self.start.y, self.start.along, numbers.astype(float), STEPS_ALONG)
+
+    def abreast(self, along: Floats, lines: Floats | float = 0.0) -> tuple[Floats, Floats]:
+        """Places abreast of the start [px], as far across as lines, in half-widths from the middle, are so far along."""
+        across = self.offset + self.slope * along + self.half_width * lines
+        u_x, u_y = self.start.along
+        return self.start.x - across * u_y, self.start.y + across * u_x
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +115,18 @@ class Marks:
         rows = self.inner
         return np.asarray(self.seen[rows].sum(axis=0) >= np.maximum(LEAST_LINES * self.inside[rows].sum(axis=0), 2))
 
+    def within(self, scale: Scale) -> NDArray[np.bool_]:
+        """Marks from the first to the last of the scale."""
+        return (self.numbers >= scale.first) & (self.numbers <= scale.last)
+
+    def found_on(self, scale: Scale) -> NDArray[np.bool_]:
+        """Those of the scale's marks that are found."""
+        return self.within(scale) & self.found
+
+    def points_on(self, scale: Scale) -> NDArray[np.bool_]:
+        """Where lines well within the strip see a found mark of the scale."""
+        return self.seen & self.found_on(scale) & self.inner[:, None]
+
 
 def begin(picture: Pyramid, start: Start) -> Scale:
     """Return a scale of even marks about the start."""
@@ -127,9 +150,8 @@ def measured(
     """Measure marks on lines; `bundle` neighbouring lines are averaged into one."""
     start, model = scale.start, scale.model
     u_x, u_y = start.along
-    on_axis = model.along(start.x, start.y, start.along, numbers.astype(float), 5)
-    across = scale.offset + scale.slope * on_axis + scale.half_width * lines[:, None]
-    base_x, base_y = start.x - across * u_y, start.y + across * u_x
+    on_axis = scale.along(numbers)
+    base_x, base_y = scale.abreast(on_axis, lines[:, None])
     near_x, near_y = base_x + on_axis * u_x, base_y + on_axis * u_y
     along = on_axis + model.along(near_x, near_y, start.along, numbers.astype(float), 2)
     x, y = base_x + along * u_x, base_y + along * u_y
@@ -266,11 +288,9 @@ def followed(picture: Pyramid, start: Start) -> Scale | None:
 
 def in_picture(picture: Pyramid, scale: Scale, numbers: NDArray[np.int64]) -> NDArray[np.int64]:
     """Those of the numbers whose marks lie in the picture, on the middle of the strip; only a run about the start."""
-    start = scale.start
-    along = scale.model.along(start.x, start.y, start.along, numbers.astype(float), 5)
-    across = scale.offset + scale.slope * along
-    x = start.x + along * start.along[0] - across * start.along[1]
-    y = start.y + along * start.along[1] + across * start.along[0]
+    along = scale.along(numbers)
+    base_x, base_y = scale.abreast(along)
+    x, y = base_x + along * scale.start.along[0], base_y + along * scale.start.along[1]
     width, height = picture.size
     inside = (x > 0) & (x < width - 1) & (y > 0) & (y < height - 1)
     inside &= np.gradient(along) > 0 if len(along) > 1 else True
@@ -286,18 +306,16 @@ def in_picture(picture: Pyramid, scale: Scale, numbers: NDArray[np.int64]) -> ND
 def advanced(scale: Scale, marks: Marks) -> Scale | None:
     """Return the scale with model, strip and picture of a mark renewed from what was measured."""
     first, last = run_of(marks.numbers, marks.found, *centre_run(marks, scale))
-    run = (marks.numbers >= first) & (marks.numbers <= last) & marks.found
+    scale = replace(scale, first=first, last=last)
+    run, use = marks.found_on(scale), marks.points_on(scale)
     if run.sum() < 3:
         return None
-    use = marks.seen & run & marks.inner[:, None]
     number = np.broadcast_to(marks.numbers, use.shape)[use]
     fit = fitted(scale.model, marks.x[use], marks.y[use], number)
     scale = replace(
         scale,
         model=fit.model,
         fit=fit,
-        first=first,
-        last=last,
         shape=mean_shape(scale, marks, use),
         contrast=float(np.median(marks.height[use])),
     )
@@ -306,7 +324,7 @@ def advanced(scale: Scale, marks: Marks) -> Scale | None:
 
 def centre_run(marks: Marks, scale: Scale) -> tuple[int, int]:
     """First and last mark found within the stretch known before."""
-    known = marks.numbers[marks.found & (marks.numbers >= scale.first) & (marks.numbers <= scale.last)]
+    known = marks.numbers[marks.found_on(scale)]
     middle = (scale.first + scale.last) // 2
     return (int(known[0]), int(known[-1])) if len(known) else (middle, middle)
 

@@ -15,7 +15,8 @@ MOST_SEARCHED = 7.0e6
 """Pixels of the largest size that is searched as a whole; finer detail is only sampled along a scale already found."""
 
 STEP = 3
-SMALLEST_SIDE = 40
+SMALLEST_LEVEL = 40
+"""Each size is smaller than the one before by so much, and none is smaller than so many pixels either way."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +98,7 @@ def pyramid(image: Plane) -> Pyramid:
     plane = image[..., GREEN] if image.ndim == 3 else image
     first = max(1, ceil(sqrt(plane.size / MOST_SEARCHED)))
     searched = [Level(first, shrunk(plane, first) if first > 1 else plane.astype(np.float32))]
-    while min(searched[-1].plane.shape) // STEP >= SMALLEST_SIDE:
+    while min(searched[-1].plane.shape) // STEP >= SMALLEST_LEVEL:
         last = searched[-1]
         searched.append(Level(last.factor * STEP, shrunk(last.plane, STEP)))
     full = () if first == 1 else (Level(1, plane),)

@@ -5,7 +5,7 @@ from math import isclose, log2, log10
 import numpy as np
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler_marks import Marks
+from closeup_service.measuring.ruler_marks import Marks, Scale
 from closeup_service.measuring.ruler_records import PitchCheck
 
 DIVISORS = (2, 4, 5, 8, 10, 16, 20)
@@ -18,20 +18,20 @@ OTHER_PITCHES = (0.5, 2.0, 0.2, 5.0, 0.1, 10.0)
 INCH_MM = 25.4
 
 
-def pitch_check(marks: Marks, first: int, last: int, pitch_mm: float) -> PitchCheck:
+def pitch_check(marks: Marks, scale: Scale, pitch_mm: float) -> PitchCheck:
     """Compare the order of longer marks with that of a decimal (or binary inch) scale of the pitch."""
-    every = longer_every(marks, first, last)
+    every = longer_every(marks, scale)
     if not every:
         return PitchCheck((), None, None)
     if fits(every, pitch_mm):
-        return PitchCheck(every, True if every[0] < 8 or last - first + 1 < MANY else None, None)
+        return PitchCheck(every, True if every[0] < 8 or scale.last - scale.first + 1 < MANY else None, None)
     other = next((pitch_mm * factor for factor in OTHER_PITCHES if fits(every, pitch_mm * factor)), None)
     return PitchCheck(every, False, other)
 
 
-def longer_every(marks: Marks, first: int, last: int) -> tuple[int, ...]:
-    """After how many marks a longer one comes, by at least two lines beyond the short marks' ends."""
-    run = (marks.numbers >= first) & (marks.numbers <= last)
+def longer_every(marks: Marks, scale: Scale) -> tuple[int, ...]:
+    """After how many marks a longer one comes, by two lines beyond the short marks' ends, or three where marks are few."""
+    run = marks.within(scale)
     numbers = marks.numbers[run]
     votes: dict[int, int] = {}
     for j in np.nonzero(np.abs(marks.lines) > 1.1)[0]:

@@ -14,8 +14,7 @@ MOST_SAMPLES = 600
 
 def points_of(scale: Scale, marks: Marks) -> tuple[Floats, Floats, Floats, Floats]:
     """x, y, place along the ruler and local period [px] of every point seen well within the strip."""
-    run = (marks.numbers >= scale.first) & (marks.numbers <= scale.last) & marks.found
-    use = marks.seen & run & marks.inner[:, None]
+    use = marks.points_on(scale)
     return marks.x[use], marks.y[use], marks.along[use], marks.period[use]
 
 

@@ -1,4 +1,4 @@
-"""Reading a magnification from a photograph of a ruler: the one entry, `read_ruler`, and its records."""
+"""Reading the scale of a photograph of a ruler: the one entry, `read_ruler`."""
 
 from typing import Any
 
@@ -9,15 +9,7 @@ from closeup_service.measuring import ruler_result
 from closeup_service.measuring.ruler_choice import chosen
 from closeup_service.measuring.ruler_colour import fall_off, lateral_colour
 from closeup_service.measuring.ruler_picture import pyramid
-from closeup_service.measuring.ruler_records import (
-    EndShift,
-    LateralColour,
-    Measured,
-    PitchCheck,
-    Point,
-    RulerReading,
-    ZoneSharpness,
-)
+from closeup_service.measuring.ruler_records import RulerReading, ZoneSharpness
 from closeup_service.measuring.ruler_sharpness import nine_zones
 from closeup_service.optics.errors import NoScaleFound, TooBlurred, TooFewMarks
 
@@ -27,24 +19,9 @@ MOST_BLUR = 0.25
 LEAST_BLUR_PX = 4.0
 """Blur of a few pixels is every lens's and camera's own."""
 
-__all__ = [
-    "EndShift",
-    "LateralColour",
-    "Measured",
-    "PitchCheck",
-    "Point",
-    "RulerReading",
-    "ZoneSharpness",
-    "read_ruler",
-]
-
 
 def read_ruler(
-    image: NDArray[Any],
-    tick_pitch_mm: float,
-    *,
-    perspective_distance_mm: float | None = None,
-    pixel_pitch_um: float | None = None,
+    image: NDArray[Any], tick_pitch_mm: float, *, perspective_distance_mm: float | None = None
 ) -> RulerReading:
     """Read the ruler in a picture: grey (rows, columns) or colour (rows, columns, red-green-blue), uint8 or uint16.
 
@@ -53,7 +30,6 @@ def read_ruler(
     image : the picture, as decoded, not scaled; larger than about 100 pixels each way
     tick_pitch_mm : distance between neighbouring marks, the finest on the ruler [mm]
     perspective_distance_mm : from the entrance pupil to the subject plane [mm]; gives the tilt
-    pixel_pitch_um : of the sensor [um], for a picture at the sensor's full count of pixels; gives the magnification
 
     Raises
     ------
@@ -69,28 +45,22 @@ def read_ruler(
     scale, marks, fit = found.scale, found.marks, found.fit
     line = ruler_result.ruler_line(scale)
     reading = ruler_result.middle_scale(fit, tick_pitch_mm, found.verdict, line)
-    if reading.uncertainty > MOST_UNCERTAIN * reading.value:
+    if reading.relative > MOST_UNCERTAIN:
         raise TooFewMarks(
             f"The {found.verdict.marks} marks seen leave the scale in the middle uncertain by more than {MOST_UNCERTAIN:.0%}. "
             "Show more of the ruler, on both sides of the middle, and in focus."
         )
     keystone = ruler_result.keystone_per_mm(fit, reading.value)
     tilt = ruler_result.tilt_deg(keystone, perspective_distance_mm)
-    square_on = ruler_result.square_on(reading, tilt)
-    seen = reading if tilt else ruler_result.with_usual_tilt(reading)
     sharpness = nine_zones(picture, scale, marks, tick_pitch_mm)
     refuse_blurred(sharpness, scale.period, found.pitch.fits)
     return RulerReading(
-        tick_pitch_mm=tick_pitch_mm,
-        pixels_per_mm=seen,
-        relative_uncertainty=seen.uncertainty / seen.value,
-        reading_uncertainty=reading.uncertainty / reading.value,
-        square_on_pixels_per_mm=square_on,
+        pixels_per_mm=reading if tilt else ruler_result.with_usual_tilt(reading),
+        reading_uncertainty=reading.relative,
+        square_on_pixels_per_mm=ruler_result.square_on(reading, tilt),
         mean_pixels_per_mm=ruler_result.mean_scale(scale, line, tick_pitch_mm),
-        magnification=ruler_result.magnified(square_on or seen, pixel_pitch_um),
         direction_deg=ruler_result.direction_deg(line),
         marks_used=found.verdict.marks,
-        share_found=found.verdict.share,
         pitch=found.pitch,
         keystone_per_mm=keystone,
         tilt_deg=tilt,

@@ -16,6 +16,11 @@ class Measured:
     value: float
     uncertainty: float
 
+    @property
+    def relative(self) -> float:
+        """The uncertainty over the value."""
+        return self.uncertainty / self.value
+
 
 @dataclass(frozen=True, slots=True)
 class ZoneSharpness:
@@ -69,16 +74,14 @@ class RulerReading:
 
     Parameters
     ----------
-    tick_pitch_mm : pitch of the finest marks, as asked
     pixels_per_mm : scale in the middle of the picture, in the direction of the ruler, as seen (not corrected for tilt);
         its uncertainty holds the cosine of the tilt that is not known
-    relative_uncertainty : of pixels_per_mm
     reading_uncertainty : relative, of the reading alone, without any tilt
     square_on_pixels_per_mm : the same corrected for the tilt along the ruler, where that is known
     mean_pixels_per_mm : over the marks that are seen, from the first to the last
-    magnification : sensor over subject in the middle, where the pixel pitch is known (square on where the tilt is known)
     direction_deg : of the ruler, from the horizontal, anticlockwise as seen, over -90 to 90
-    marks_used, share_found : how many marks, and their share of those between the first and the last
+    marks_used : how many marks were found
+    pitch : whether the longer marks fit the pitch
     keystone_per_mm : relative change of scale per mm along the ruler, in the middle; positive towards `line[1]`
     tilt_deg : of the ruler along itself, where the perspective distance is known; positive: `line[1]` is nearer
     distortion_percent : radial, where the visible scale ends (the end farther from the middle); barrel is negative
@@ -92,16 +95,12 @@ class RulerReading:
     centre : middle of the picture
     """
 
-    tick_pitch_mm: float
     pixels_per_mm: Measured
-    relative_uncertainty: float
     reading_uncertainty: float
     square_on_pixels_per_mm: Measured | None
     mean_pixels_per_mm: Measured
-    magnification: Measured | None
     direction_deg: float
     marks_used: int
-    share_found: float
     pitch: PitchCheck
     keystone_per_mm: Measured
     tilt_deg: Measured | None

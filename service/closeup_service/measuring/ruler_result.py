@@ -14,26 +14,23 @@ USUAL_TILT_DEG = 3.0
 """Standard uncertainty of a tilt that is not known, set by eye (common practice, no source)."""
 
 USUAL_COSINE = 1 - cos(radians(USUAL_TILT_DEG))
-UM_PER_MM = 1000.0
 
 
 def ruler_line(scale: Scale) -> tuple[Point, Point]:
     """Ends of the line through the middles of the marks, from the first to the last."""
-    numbers = np.array([scale.first, scale.last], float)
-    start, (u_x, u_y) = scale.start, scale.start.along
-    along = scale.model.along(start.x, start.y, start.along, numbers, 5)
-    across = scale.offset + scale.slope * along
-    base_x, base_y = start.x - across * u_y, start.y + across * u_x
-    away = along + scale.model.along(base_x + along * u_x, base_y + along * u_y, start.along, numbers, 3)
+    numbers, (u_x, u_y) = np.array([scale.first, scale.last]), scale.start.along
+    along = scale.along(numbers)
+    base_x, base_y = scale.abreast(along)
+    away = along + scale.model.along(base_x + along * u_x, base_y + along * u_y, scale.start.along, numbers)
     first, last = ((float(base_x[i] + away[i] * u_x), float(base_y[i] + away[i] * u_y)) for i in (0, 1))
     return first, last
 
 
 def middles(scale: Scale, marks: Marks) -> tuple[Point, ...]:
     """Middle of every mark found, first to last: the mean of what the lines saw."""
-    run = (marks.numbers >= scale.first) & (marks.numbers <= scale.last) & marks.found
-    use = marks.seen & marks.inner[:, None]
-    return tuple((float(marks.x[use[:, k], k].mean()), float(marks.y[use[:, k], k].mean())) for k in np.nonzero(run)[0])
+    use = marks.points_on(scale)
+    found = np.nonzero(marks.found_on(scale))[0]
+    return tuple((float(marks.x[use[:, k], k].mean()), float(marks.y[use[:, k], k].mean())) for k in found)
 
 
 def direction_deg(line: tuple[Point, Point]) -> float:
@@ -102,22 +99,13 @@ def square_on(reading: Measured, tilt: Measured | None) -> Measured | None:
         return None
     angle, spread = radians(tilt.value), radians(tilt.uncertainty)
     value = reading.value / cos(angle)
-    relative = sqrt(
-        (reading.uncertainty / reading.value) ** 2 + (tan(angle) * spread) ** 2 + (spread * spread / 2) ** 2
-    )
+    relative = sqrt(reading.relative**2 + (tan(angle) * spread) ** 2 + (spread * spread / 2) ** 2)
     return Measured(value, value * relative)
 
 
 def with_usual_tilt(reading: Measured) -> Measured:
     """Return the scale with the cosine of a tilt that is not known in its uncertainty."""
     return Measured(reading.value, hypot(reading.uncertainty, reading.value * USUAL_COSINE))
-
-
-def magnified(scale: Measured, pixel_pitch_um: float | None) -> Measured | None:
-    """Magnification = pixels per mm x pixel pitch."""
-    if pixel_pitch_um is None:
-        return None
-    return Measured(scale.value * pixel_pitch_um / UM_PER_MM, scale.uncertainty * pixel_pitch_um / UM_PER_MM)
 
 
 def distortion(fit: Fit, line: tuple[Point, Point]) -> Measured:

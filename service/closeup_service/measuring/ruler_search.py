@@ -129,7 +129,7 @@ def gathered(found: Seeds, level: Level, tile: int) -> list[Candidate]:
     chosen: list[Candidate] = []
     while left.any() and len(chosen) < CANDIDATES_PER_LEVEL:
         best = int(np.argmax(np.where(left, votes, -1)))
-        x, y, frequency_x, frequency_y, _ = found[best]
+        x, y, frequency_x, frequency_y, _ = found[best].tolist()
         chosen.append(Candidate(x, y, frequency_x, frequency_y, tile * level.factor / 2, float(votes[best])))
         times += like[best]
         left &= ~agree[best] & (times < MOST_ALIKE)

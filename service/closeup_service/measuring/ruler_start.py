@@ -166,8 +166,8 @@ def begun(candidate: Candidate, frequency: Floats, seen: Patch, line: Floats, al
     middle_across = 0.5 * (seen.across[low] + seen.across[high])
     half_width = 0.5 * (seen.across[high] - seen.across[low]) + 0.5 * (seen.across[1] - seen.across[0])
     return Start(
-        candidate.x + offset * period * u[0] - middle_across * u[1],
-        candidate.y + offset * period * u[1] + middle_across * u[0],
+        float(candidate.x + offset * period * u[0] - middle_across * u[1]),
+        float(candidate.y + offset * period * u[1] + middle_across * u[0]),
         (float(u[0]), float(u[1])) if u[0] > 0 else (float(-u[0]), float(-u[1])),
         period,
         float(half_width),

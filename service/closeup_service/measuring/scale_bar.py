@@ -13,10 +13,8 @@ STEPS = (5, 2, 1)
 NEARLY = 1 + 1e-9
 """A length that exceeds its limit by rounding alone still counts as within it."""
 
-UNITS = ((1e6, "m"), (1e4, "cm"), (1e3, "mm"), (0.0, "µm"))
-"""Length [um] from which a unit is used, and the unit."""
-
-UM_IN = {"m": 1e6, "cm": 1e4, "mm": 1e3, "µm": 1.0}
+UNITS = {"m": 1e6, "cm": 1e4, "mm": 1e3, "µm": 1.0}
+"""Micrometres in each unit, which is used from one of it on, the smallest for all below."""
 
 
 class BeyondThePupil(OpticsError):
@@ -30,17 +28,17 @@ def finished_scale(scale: float, kept_px: float, finished_px: float) -> float:
     return scale * finished_px / kept_px
 
 
-def round_length(most_um: float) -> float:
-    """Longest length of the series 1, 2, 5, 10, ... [um] that is no longer than most_um; common practice, no source."""
-    decade = floor(log10(most_um))
+def round_length(most: float) -> float:
+    """Longest length of the series 1, 2, 5, 10, ... that is no longer than `most`, in its unit; common practice, no source."""
+    decade = floor(log10(most))
     candidates = (float(f"{step}e{power}") for power in (decade + 1, decade, decade - 1) for step in STEPS)
-    return next(length for length in candidates if length <= most_um * NEARLY)
+    return next(length for length in candidates if length <= most * NEARLY)
 
 
 def length_text(length_um: float) -> str:
     """Length with the unit that people would choose: um, mm, from 10 mm on cm, from 1 m on m."""
-    unit = next(unit for least, unit in UNITS if length_um >= least)
-    return f"{plain(length_um / UM_IN[unit], 6)} {unit}"
+    unit = next((unit for unit, size_um in UNITS.items() if length_um >= size_um), "µm")
+    return f"{plain(length_um / UNITS[unit], 6)} {unit}"
 
 
 def depth_change(perspective_distance_mm: float, depth_mm: float) -> float:

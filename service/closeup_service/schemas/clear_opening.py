@@ -7,14 +7,12 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.effective_f_number import EffectiveFNumberRequest
-from closeup_service.schemas.fields import RequestSchema, numbers, quantity, result
-from closeup_service.schemas.sensor import SensorFields
-from closeup_service.schemas.train import exactly_one
+from closeup_service.schemas.fields import RequestSchema, exactly_one, numbers, quantity, result
+from closeup_service.schemas.sensor import SensorFields, names_of_the_sensor
 
 MOST_DISTANCES = 100
 CLIPS = ("nothing", "corners", "axis")
 DISTANCES = ("distance_mm", "distances_mm", "distance_from_subject_mm")
-SENSOR = ("sensor", "sensor_width_mm", "sensor_height_mm")
 FROM_FRONT = DISTANCES[:2]
 
 
@@ -41,7 +39,7 @@ class ClearOpeningRequest(EffectiveFNumberRequest, SensorFields):
     def one_statement_of_the_field(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Refuse no field, and two statements of it."""
         del data, kwargs
-        by_sensor = [name for name in SENSOR if name in original]
+        by_sensor = [name for name in names_of_the_sensor() if name in original]
         if "subject_diagonal_mm" in original and by_sensor:
             text = "Give what the frame shows once: subject_diagonal_mm, or the sensor."
             raise ValidationError({name: [text] for name in ("subject_diagonal_mm", *by_sensor)})

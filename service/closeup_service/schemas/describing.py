@@ -51,10 +51,9 @@ def without_unit(description: str) -> str:
 
 def bounds(field: fields.Field[Any]) -> dict[str, Any]:
     """Inclusive bounds of a number, or the choices of a text."""
-    found = {"minimum": field.metadata.get("minimum"), "maximum": field.metadata.get("maximum")}
     for rule in field.validators:
         if isinstance(rule, validate.Range):
-            found |= {"minimum": rule.min, "maximum": rule.max}
-        elif isinstance(rule, validate.OneOf):
+            return {"minimum": rule.min, "maximum": rule.max}
+        if isinstance(rule, validate.OneOf):
             return {"choices": list(rule.choices)}
-    return found
+    return {"minimum": None, "maximum": None}

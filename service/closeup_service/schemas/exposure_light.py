@@ -6,8 +6,7 @@ from typing import Any
 from marshmallow import ValidationError, fields, validates_schema
 
 from closeup_service.schemas.answers import OpenSchema
-from closeup_service.schemas.fields import RequestSchema, quantity, result
-from closeup_service.schemas.train import exactly_one
+from closeup_service.schemas.fields import RequestSchema, exactly_one, quantity, result
 
 
 class AmbientSchema(RequestSchema):

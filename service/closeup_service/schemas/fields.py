@@ -4,7 +4,7 @@ import difflib
 import math
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any, cast
+from typing import Any, ClassVar, cast
 
 from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
@@ -13,12 +13,17 @@ from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.quick_acceptance import IN_DOUBT, Acceptor, QuickSchema, one_of, within
 
 BOUND_DIGITS = 10
-NO_LIST = fields.List.default_error_messages["invalid"]
 DECIMAL_COMMA = re.compile(r"-?\d{1,20},\d{1,20}", re.ASCII)
+Messages = dict[str, str | list[Any] | dict[Any, Any]]
+"""Refusals of a field by their names, as marshmallow types them."""
 
 
 class Number(fields.Float):
     """A finite JSON number within inclusive bounds; strings, booleans and null are not numbers."""
+
+    default_error_messages: ClassVar[Messages] = {  # type: ignore[misc]
+        "null": "Give a number, or leave the member out."
+    }
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> float:
         del attr, data, kwargs
@@ -86,7 +91,7 @@ class Text(fields.String):
         refusal = f"Give one of: {', '.join(choices)}. {beside}".strip()
         super().__init__(
             validate=validate.OneOf(choices, error=refusal),
-            error_messages={"invalid": refusal},
+            error_messages={"invalid": refusal, "null": refusal},
             **kwargs,
         )
 
@@ -99,10 +104,15 @@ class Text(fields.String):
 class Flag(fields.Boolean):
     """A JSON boolean; nothing else stands for true or false."""
 
+    default_error_messages: ClassVar[Messages] = {  # type: ignore[misc]
+        "invalid": "Give true or false.",
+        "null": "Give true or false.",
+    }
+
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> bool:
         del attr, data, kwargs
         if not isinstance(value, bool):
-            raise ValidationError("Give true or false.")
+            raise self.make_error("invalid")
         return value
 
     def acceptor(self) -> Acceptor | None:
@@ -133,14 +143,18 @@ class Id(fields.String):
                 validate.Length(1, 64, error=ID_REFUSAL),
                 Pattern(ID_PATTERN, error=ID_REFUSAL),
             ],
-            error_messages={"invalid": ID_REFUSAL, "required": "This member is required.", "null": ID_REFUSAL},
+            error_messages={"invalid": ID_REFUSAL, "null": ID_REFUSAL},
             metadata={"description": description},
             **kwargs,
         )
 
 
-_REQUIRED = "This member is required."
-_MESSAGES: dict[str, Any] = {"null": "Give a number, or leave the member out."}
+REQUIRED = "This member is required."
+_REWORDED: Mapping[type[fields.Field[Any]], Mapping[str, str]] = {
+    fields.Field: {"required": REQUIRED, "null": "Null is no value: give one, or leave it out."},
+    fields.List: {"invalid": "Give a list."},
+}
+"""Refusals of marshmallow's own wording, by the kind of field, and the wording here."""
 
 
 def quantity(name: str, *, meaning: str | None = None, **kwargs: Any) -> Number:
@@ -150,7 +164,6 @@ def quantity(name: str, *, meaning: str | None = None, **kwargs: Any) -> Number:
     unit = f" {entry.unit}" if entry.unit else ""
     return Number(
         validate=validate.Range(low, high, error=f"Give a number from {bound(low)} to {bound(high)}{unit}."),
-        error_messages=_MESSAGES,
         metadata=_metadata(name, meaning),
         **kwargs,
     )
@@ -205,11 +218,9 @@ class RequestSchema(QuickSchema):
         unknown = RAISE
 
     def on_bind_field(self, field_name: str, field_obj: fields.Field[Any]) -> None:
-        """Word the refusals of a member that is missing, and of what is no list."""
+        """Word what the field leaves to marshmallow's wording."""
         del field_name
-        if isinstance(field_obj, fields.List) and field_obj.error_messages["invalid"] == NO_LIST:
-            field_obj.error_messages["invalid"] = "Give a list."
-        field_obj.error_messages["required"] = _REQUIRED
+        reword(field_obj)
 
     def load(self, data: Any, **kwargs: Any) -> Any:
         """Refuse anything but an object before any rule looks at its members."""
@@ -227,12 +238,31 @@ class RequestSchema(QuickSchema):
                 error.messages[name] = [unknown_member(str(name), list(self.fields))]
 
 
+def reword(field: fields.Field[Any]) -> None:
+    """Put the wording here in place of marshmallow's, but not of a field's own."""
+    for kind, messages in _REWORDED.items():
+        if isinstance(field, kind):
+            given, own = kind.default_error_messages, field.error_messages
+            field.error_messages = own | {name: text for name, text in messages.items() if own[name] == given[name]}
+    if isinstance(field, fields.List):
+        reword(field.inner)
+
+
 def unknown_member(name: str, known: Sequence[str]) -> str:
     """Say that a member is unknown and which known one its name is near to."""
     near = difflib.get_close_matches(name[:64], known, n=1)
     if near:
         return f"Unknown; did you mean {near[0]}?"
     return f"Unknown; known here: {', '.join(known)}." if known else "Unknown; nothing can be given here."
+
+
+def exactly_one(given: Mapping[str, Any], *names: str) -> str:
+    """Which of these members is given; none, or more than one, is refused."""
+    found = [name for name in names if name in given]
+    if len(found) != 1:
+        text = f"Give exactly one of: {', '.join(names)}."
+        raise ValidationError({name: [text] for name in found or names})
+    return found[0]
 
 
 def missing_companions(original: Mapping[str, Any], companions: Mapping[str, tuple[str, str]]) -> dict[str, list[str]]:

@@ -10,6 +10,7 @@ from closeup_service.schemas.depth_of_field import DepthSchema
 from closeup_service.schemas.drawn import DrawnFields
 from closeup_service.schemas.fields import quantity, result
 from closeup_service.schemas.kit import kit_revision
+from closeup_service.schemas.sensor import states_sensor
 from closeup_service.schemas.set_up import SetUpRequest, SolvedSchema
 
 
@@ -24,7 +25,7 @@ class FrameDrawingRequest(SetUpRequest, DrawnFields):
         """Without a sensor there is no frame."""
         del data, kwargs
         camera = original.get("camera")
-        if isinstance(camera, Mapping) and not {"sensor", "sensor_width_mm", "sensor_height_mm", "use"} & set(camera):
+        if isinstance(camera, Mapping) and "use" not in camera and not states_sensor(camera):
             raise ValidationError({"camera": {"sensor": ["Needed to draw the frame."]}})
 
 

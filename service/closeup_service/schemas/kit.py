@@ -16,8 +16,9 @@ from closeup_service.gear.kit_faults import MOST_PARTS, faults_of
 from closeup_service.optics.aperture_series import SERIES
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import Flag, Id, Number, Pattern, RequestSchema, Text, load, numbers, quantity
+from closeup_service.schemas.lens_mounting import MOUNTINGS
 from closeup_service.schemas.lens_uncertainty import refuse_absent_parameters
-from closeup_service.schemas.sensor import SensorFields
+from closeup_service.schemas.sensor import SensorFields, states_sensor
 from closeup_service.schemas.train import CloseUpLensSchema, LensSchema, ObjectiveSchema, TeleconverterSchema
 
 ORIGINS = get_args(Origin)
@@ -37,7 +38,7 @@ class Words(fields.String):
         refusal = f"Give 1 to {most} characters on one line."
         super().__init__(
             validate=[validate.Length(1, most, error=refusal), Pattern(r"^[^\x00-\x1f]*$", error=refusal)],
-            error_messages={"invalid": refusal, "required": "This member is required.", "null": refusal},
+            error_messages={"invalid": refusal, "null": refusal},
             metadata={"description": description},
             **kwargs,
         )
@@ -49,7 +50,7 @@ class Reference(fields.String):
     def __init__(self, description: str, **kwargs: Any) -> None:
         super().__init__(
             validate=REFERENCE,
-            error_messages={"invalid": "Give an id.", "required": "This member is required.", "null": "Give an id."},
+            error_messages={"invalid": "Give an id.", "null": "Give an id."},
             metadata={"description": description},
             **kwargs,
         )
@@ -74,6 +75,7 @@ class Day(fields.String):
         raise ValidationError(_DAY)
 
 
+_CURRENCY = "Give three capital letters (ISO 4217), such as EUR."
 _DAY = "Give a date that exists, as year-month-day, such as 2030-05-17."
 _MOUNT = "Mount, by its id in /v1/catalogue/mounts or among the kit's own."
 _THREAD = "Thread, by its id in /v1/catalogue/threads."
@@ -115,20 +117,30 @@ class OwnMountSchema(RequestSchema):
     thread = Reference("Its thread in /v1/catalogue/threads, where it is one; else it is a bayonet.")
 
 
+GENDERS, SIDES = ("external", "internal"), ("lens", "body")
+FACE = ("thread", "gender", "mount", "side")
+"""What a face is stated by: the first two, or the last two."""
+
+
+def is_one_face(members: Mapping[str, Any], of: str = "") -> bool:
+    """Whether a thread with its gender, or a mount with its side, is stated, whole and alone; `of` begins the names."""
+    given = tuple(name for name in FACE if of + name in members)
+    return given in (FACE[:2], FACE[2:])
+
+
 class FaceSchema(RequestSchema):
     """One joining face: a thread with its gender, or a mount with its side."""
 
     thread = Reference(_THREAD)
-    gender = Text(("external", "internal"), metadata={"description": "External (male) or internal (female) thread."})
+    gender = Text(GENDERS, metadata={"description": "External (male) or internal (female) thread."})
     mount = Reference(_MOUNT)
-    side = Text(("lens", "body"), metadata={"description": "Side of the mount: as on a lens, or as on a camera body."})
+    side = Text(SIDES, metadata={"description": "Side of the mount: as on a lens, or as on a camera body."})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def thread_or_mount(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """A thread goes with a gender, a mount with a side."""
         del data, kwargs
-        given = {name for name in ("thread", "gender", "mount", "side") if name in original}
-        if given not in ({"thread", "gender"}, {"mount", "side"}):
+        if not is_one_face(original):
             raise ValidationError("Give a thread with its gender, or a mount with its side.")
 
 
@@ -143,7 +155,7 @@ class KitCameraSchema(PartFields, SensorFields):
     def some_sensor(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """A camera has a sensor."""
         del data, kwargs
-        if not {"sensor", "sensor_width_mm", "sensor_height_mm"} & set(original):
+        if not states_sensor(original):
             raise ValidationError("Give the sensor by its id, or by its width and height.", "sensor")
 
     @post_load
@@ -159,7 +171,7 @@ class EdgeWidthSchema(RequestSchema):
     measured_edge_width_um = quantity("measured_edge_width_um", required=True)
     magnification = quantity("magnification", required=True)
     f_number = quantity("f_number", required=True)
-    mounting = Text(("normal", "reversed"), required=True, metadata={"description": "Which way round it stood."})
+    mounting = Text(MOUNTINGS, required=True, metadata={"description": "Which way round it stood."})
 
 
 class BarrelFields(RequestSchema):
@@ -291,7 +303,8 @@ class KitSchema(RequestSchema):
 
     name = Words(200, "Whose kit it is.", required=True)
     currency = fields.String(
-        validate=[validate.Length(3, 3, error="Give three capital letters (ISO 4217)."), Pattern("^[A-Z]{3}$")],
+        validate=[validate.Length(3, 3, error=_CURRENCY), Pattern("^[A-Z]{3}$", error=_CURRENCY)],
+        error_messages={"invalid": _CURRENCY, "null": _CURRENCY},
         metadata={"description": "Currency of the prices, by ISO 4217."},
     )
     mounts = group(OwnMountSchema, "Mounts that the catalogue does not hold.")

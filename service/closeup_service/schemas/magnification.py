@@ -6,9 +6,9 @@ from typing import Any
 from marshmallow import ValidationError, validates_schema
 
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import quantity, result
+from closeup_service.schemas.fields import exactly_one, quantity, result
 from closeup_service.schemas.lens_mounting import MountingField
-from closeup_service.schemas.sensor import SensorFields
+from closeup_service.schemas.sensor import SensorFields, states_sensor
 
 ROUTES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "subject_width_mm": {"normal": (), "reversed": ()},
@@ -42,18 +42,14 @@ class MagnificationRequest(SensorFields, MountingField):
     def exactly_one_route(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Refuse none or several routes, and a route without its data."""
         del kwargs
-        routes = [route for route in ROUTES if route in original]
-        if len(routes) != 1:
-            text = f"Give exactly one of: {', '.join(ROUTES)}."
-            raise ValidationError({route: [text] for route in routes or ROUTES})
-        route = routes[0]
+        route = exactly_one(original, *ROUTES)
         mounting = data.get("mounting", "normal")
         missing = {
             name: [f"Needed to find the magnification by {route}, with the lens mounted {mounting}."]
             for name in ROUTES[route].get(mounting, ())
             if name not in original
         }
-        if route.startswith("subject") and not {"sensor", "sensor_width_mm", "sensor_height_mm"} & set(original):
+        if route.startswith("subject") and not states_sensor(original):
             missing["sensor"] = [f"Give the sensor, or its width and height, to find the magnification by {route}."]
         if mounting == "normal" and ("lens_register_mm" in original) != ("camera_register_mm" in original):
             absent = "camera_register_mm" if "lens_register_mm" in original else "lens_register_mm"

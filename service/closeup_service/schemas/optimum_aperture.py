@@ -13,7 +13,10 @@ from closeup_service.schemas.sharpness import DetailFields
 
 MOST_APERTURES = 60
 ADVICE = ("one-frame", "stack", "coarser-detail")
-RING_FIELDS = ("aperture_series", "least_f_number", "greatest_f_number")
+RING_ENDS = {"least_f_number": 2.8, "greatest_f_number": 22.0}
+"""Ends of the ring, as they are assumed where they are not stated."""
+
+RING_FIELDS = ("aperture_series", *RING_ENDS)
 
 
 class RingFields(RequestSchema):
@@ -32,10 +35,20 @@ class RingFields(RequestSchema):
         if "f_numbers" in original and given:
             text = "Give the ring as a list of f_numbers, or as a series between two ends, not both."
             raise ValidationError({name: [text] for name in ("f_numbers", *given)})
-        if data.get("least_f_number", 2.8) > data.get("greatest_f_number", 22.0):
-            raise ValidationError(
-                "The widest aperture has the smaller f-number: these ends are swapped.", "least_f_number"
-            )
+        stated = [name for name in RING_ENDS if name in original]
+        if not all(name in data for name in stated):
+            return
+        ends = RING_ENDS | {name: data[name] for name in stated}
+        if ends["least_f_number"] > ends["greatest_f_number"]:
+            raise ValidationError(swapped(stated), stated[0])
+
+
+def swapped(stated: list[str]) -> str:
+    """Say that the ends of a ring are swapped, or what the one that is stated lies beyond."""
+    if len(stated) == len(RING_ENDS):
+        return "The widest aperture has the smaller f-number: these ends are swapped."
+    other = next(name for name in RING_ENDS if name not in stated)
+    return f"Give {other} too: f/{RING_ENDS[other]:g} is assumed for it, which this lies beyond."
 
 
 class OptimumApertureRequest(MountingField, DetailFields, RingFields):

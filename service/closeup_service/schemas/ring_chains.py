@@ -8,13 +8,11 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 from closeup_service.gear.ring_chains import MOST_PARTS
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import RequestSchema, Text, Whole, quantity, result
-from closeup_service.schemas.kit import KitField, Reference, kit_revision
+from closeup_service.schemas.kit import FACE, GENDERS, SIDES, KitField, Reference, is_one_face, kit_revision
 
 MOST_CHAINS = 50
 INFINITY_FOCUS = ("kept", "too-long", "too-short")
 MOUNT = "by its id in /v1/catalogue/mounts or among the kit's own"
-GENDERS = ("external", "internal")
-SIDES = ("lens", "body")
 
 
 class RingChainsRequest(RequestSchema):
@@ -38,10 +36,10 @@ class RingChainsRequest(RequestSchema):
         del data, kwargs
         faults: dict[str, list[str]] = {}
         for end in ("from", "to"):
-            given = {name for name in ("thread", "gender", "mount", "side") if f"{end}_{name}" in original}
-            if given not in ({"thread", "gender"}, {"mount", "side"}):
+            if not is_one_face(original, f"{end}_"):
                 text = f"Give {end}_thread with {end}_gender, or {end}_mount with {end}_side."
-                faults |= {f"{end}_{name}": [text] for name in given or ("thread", "mount")}
+                given = [name for name in (f"{end}_{part}" for part in FACE) if name in original]
+                faults |= {name: [text] for name in given or (f"{end}_thread", f"{end}_mount")}
         if faults:
             raise ValidationError(faults)
 

@@ -6,10 +6,12 @@ from typing import Any
 from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.schemas.answers import TEXT, AnswerSchema
-from closeup_service.schemas.fields import Flag, Text, quantity, result
-from closeup_service.schemas.used_sensor import UsedSensorFields
+from closeup_service.schemas.fields import Flag, Pattern, Text, exactly_one, quantity, result
+from closeup_service.schemas.sensor import names_of_the_sensor
+from closeup_service.schemas.used_sensor import UsedSensorFields, states_used_width
 
 ROUTES = ("magnification", "scale_px_per_mm", "subject_width_mm")
+OF_THE_SENSOR = ("pixel_pitch_um", "used_width_mm", "crop_factor", *names_of_the_sensor())
 SCALE_BASES = ("measured", "computed")
 COLOUR_NAMES = ("black", "white", "grey", "red", "yellow", "lime", "cyan", "blue", "magenta")
 COLOUR = rf"^({'|'.join(COLOUR_NAMES)}|#[0-9a-fA-F]{{6}})$"
@@ -24,17 +26,10 @@ class Colour(fields.String):
     def __init__(self, pattern: str, beside: str, meaning: str) -> None:
         refusal = f"Give one of: {', '.join(COLOUR_NAMES)}; or #rrggbb{beside}."
         super().__init__(
-            validate=[validate.Length(1, 10, error=refusal), validate.Regexp(pattern, error=refusal)],
+            validate=[validate.Length(1, 10, error=refusal), Pattern(pattern, error=refusal)],
             error_messages={"invalid": refusal, "null": refusal},
             metadata={"description": f"{meaning} One of {', '.join(COLOUR_NAMES)}, or #rrggbb{beside}."},
         )
-
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
-        """Refuse a line break at the end, which the pattern's $ lets pass."""
-        text = super()._deserialize(value, attr, data, **kwargs)
-        if text.endswith("\n"):
-            raise self.make_error("invalid")
-        return text
 
 
 class ScaleBarRequest(UsedSensorFields):
@@ -71,17 +66,16 @@ class ScaleBarRequest(UsedSensorFields):
     def one_route_to_the_scale(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Refuse none or several statements of the scale, and a magnification without pixels."""
         del data, kwargs
-        routes = [name for name in ROUTES if name in original]
-        if len(routes) != 1:
-            text = f"Give exactly one of: {', '.join(ROUTES)}."
-            raise ValidationError({name: [text] for name in routes or ROUTES})
-        of_the_sensor = [name for name in ("pixel_pitch_um", "used_width_mm", "sensor") if name in original]
-        if routes == ["magnification"]:
-            if "pixel_pitch_um" not in original and not self.has_used_width(original):
+        route = exactly_one(original, *ROUTES)
+        of_the_sensor = [name for name in OF_THE_SENSOR if name in original]
+        if route == "magnification":
+            if "pixel_pitch_um" not in original and not states_used_width(original):
                 text = "Needed with magnification: pixel_pitch_um, or the sensor or its used width."
                 raise ValidationError(text, "pixel_pitch_um")
         elif of_the_sensor:
-            text = f"It counts for nothing beside {routes[0]}, which gives the scale of the picture by itself: leave it out."
+            text = (
+                f"It counts for nothing beside {route}, which gives the scale of the picture by itself: leave it out."
+            )
             raise ValidationError({name: [text] for name in of_the_sensor})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)

@@ -9,7 +9,7 @@ from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import Flag, quantity, result
 from closeup_service.schemas.scale_reading import SOURCES, Contribution
 from closeup_service.schemas.upload import EncodedPicture, PhotographFile, PictureWanted
-from closeup_service.schemas.used_sensor import UsedSensorFields
+from closeup_service.schemas.used_sensor import UsedSensorFields, states_used_width
 
 ZONES = tuple(
     f"{row}-{column}" if (row, column) != ("middle", "middle") else "middle"
@@ -49,7 +49,7 @@ class FrameFields(UsedSensorFields):
     def errors_of_what_is_given(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Refuse an error of the sensor's measures without any."""
         del data, kwargs
-        if "pitch_error" in original and "pixel_pitch_um" not in original and not self.has_used_width(original):
+        if "pitch_error" in original and "pixel_pitch_um" not in original and not states_used_width(original):
             raise ValidationError("It counts only with pixel_pitch_um or the sensor: leave it out.", "pitch_error")
 
 

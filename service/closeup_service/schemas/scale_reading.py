@@ -7,7 +7,7 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import quantity, result
-from closeup_service.schemas.used_sensor import UsedSensorFields
+from closeup_service.schemas.used_sensor import UsedSensorFields, states_used_width
 
 POSITIONS = ("first_mark_x_px", "first_mark_y_px", "last_mark_x_px", "last_mark_y_px")
 READING_ERRORS = ("reading_error_mm", "reading_error_px")
@@ -80,7 +80,7 @@ class ScaleReadingRequest(UsedSensorFields):
     def what_the_route_needs(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Refuse marks that nothing turns into a length on the sensor."""
         del data, kwargs
-        width = self.has_used_width(original)
+        width = states_used_width(original)
         pitch, count = ("pixel_pitch_um" in original, "image_width_px" in original)
         if by_places(original):
             if not pitch and not (width and count):

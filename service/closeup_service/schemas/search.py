@@ -7,18 +7,17 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.gear.search_asked import ARRANGEMENTS, BEST
 from closeup_service.gear.search_score import CRITERIA, WISHES
+from closeup_service.optics.sharpness import MODELS
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
-from closeup_service.schemas.fields import Id, RequestSchema, Text, Whole, quantity, result
+from closeup_service.schemas.fields import REQUIRED, Id, Number, RequestSchema, Text, Whole, quantity, result
 from closeup_service.schemas.kit import KitField, Reference, kit_revision
-from closeup_service.schemas.sensor import SensorFields
-from closeup_service.schemas.set_up import MOST_ELEMENTS
+from closeup_service.schemas.sensor import SensorFields, states_sensor
+from closeup_service.schemas.set_up import MOST_ELEMENTS, refuse_stated_by_kit
 
 MOST_HITS = 100
 MOST_FRONT = 50
 MOST_WISHED_FRAMES = 10_000
 MOST_COUNTED = 2**53 - 1
-MODELS = ("combined", "geometric", "wave")
-STATED = ("mount", "sensor", "sensor_width_mm", "sensor_height_mm", "pixel_pitch_um")
 
 
 class SearchCamera(SensorFields):
@@ -36,14 +35,12 @@ class SearchCamera(SensorFields):
         """A camera of the kit states its measures itself; any other states its mount and its sensor."""
         del data, kwargs
         if "use" in original:
-            stated = [name for name in STATED if name in original]
-            if stated:
-                raise ValidationError({name: ["The kit states it: leave it out."] for name in stated})
+            refuse_stated_by_kit(original, "mount")
             return
         missing = [] if "mount" in original else ["mount"]
-        missing += [] if {"sensor", "sensor_width_mm"} & set(original) else ["sensor"]
+        missing += [] if states_sensor(original) else ["sensor"]
         if missing:
-            raise ValidationError({name: ["This member is required."] for name in missing})
+            raise ValidationError({name: [REQUIRED] for name in missing})
 
 
 class SearchRequest(RequestSchema):
@@ -74,7 +71,7 @@ class SearchRequest(RequestSchema):
     best = Whole(1, MOST_HITS, f"How many hits to list at most; assumed {BEST}.")
     budget = quantity("budget")
     depth_of_field_model = Text(
-        MODELS,
+        tuple(model for model in MODELS if model != "contrast"),
         metadata={"description": "Model of the depth of field; combined is assumed. Contrast is for one set-up."},
     )
     wavelength_nm = quantity("wavelength_nm")
@@ -142,6 +139,12 @@ class SearchHit(OpenSchema):
     document = SetUpDocumentField(required=True)
 
 
+def of_the_wish(what: str, *, nullable: bool = True) -> Number:
+    """Field of an answer for a number in the unit of the wish that it is about."""
+    meta = {"description": f"{what}, in the wish's own unit.", "format": "double"}
+    return Number(required=True, allow_none=nullable, metadata=meta)
+
+
 class Relaxation(OpenSchema):
     """A wish that nothing meets, and what comes nearest to it."""
 
@@ -150,9 +153,9 @@ class Relaxation(OpenSchema):
         validate=validate.OneOf((*WISHES, "tolerance")),
         metadata={"description": "Member of the request to relax."},
     )
-    asked = result("score", meaning="What was asked, in the wish's own unit.", nullable=False)
-    nearest = result("score", meaning="What the nearest set-up reaches.")
-    miss = result("score", meaning="By how much that misses.")
+    asked = of_the_wish("What was asked", nullable=False)
+    nearest = of_the_wish("What the nearest set-up reaches")
+    miss = of_the_wish("By how much that misses")
     hit = fields.Nested(SearchHit, required=True)
 
 

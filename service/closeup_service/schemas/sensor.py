@@ -38,6 +38,11 @@ def names_of_the_sensor(of: str = "") -> tuple[str, str, str]:
     return f"{of}sensor", f"{of}sensor_width_mm", f"{of}sensor_height_mm"
 
 
+def states_sensor(members: Mapping[str, Any]) -> bool:
+    """Whether the members state the sensor, by its id or by a measure."""
+    return any(name in members for name in names_of_the_sensor())
+
+
 def refuse_two_statements(original: Mapping[str, Any], of: str = "") -> None:
     """Refuse a sensor stated twice, or by half of its measures."""
     sensor, *sides = names_of_the_sensor(of)

@@ -12,9 +12,9 @@ from closeup_service.schemas.clear_opening import OpeningOfSetUpSchema, OpeningS
 from closeup_service.schemas.depth_of_field import DepthSchema
 from closeup_service.schemas.diffraction import DiffractionMembers
 from closeup_service.schemas.exposure import ExposureMembers, ExposureOfSetUpSchema
-from closeup_service.schemas.fields import Id, RequestSchema, quantity, result
+from closeup_service.schemas.fields import REQUIRED, Id, Pattern, RequestSchema, exactly_one, quantity, result
 from closeup_service.schemas.kit import KitField, kit_revision
-from closeup_service.schemas.sensor import SensorFields
+from closeup_service.schemas.sensor import SensorFields, names_of_the_sensor, states_sensor
 from closeup_service.schemas.sharpness import DetailFields, PrintFields, model_field, refuse_without_detail
 from closeup_service.schemas.surroundings import SurroundingsFields
 from closeup_service.schemas.train import Element
@@ -23,13 +23,16 @@ MOST_ELEMENTS = 32
 MOST_STACK_FRAMES = 10**12
 TARGETS = ("magnification", "working_distance_mm", "subject_width_mm")
 UNKNOWN_PATTERN = r"^/train/(0|[1-9][0-9]?)/(length_mm|focusing_extension_mm)$"
+UNKNOWN_REFUSAL = (
+    "Give the JSON pointer of a spacer's length_mm or a lens's focusing_extension_mm, such as /train/1/length_mm."
+)
 POINTER_LENGTH = validate.Length(1, 64)
 OPEN_LENGTHS = {"length_mm": "spacer", "focusing_extension_mm": "lens"}
 """Element that has each open length; a kit-part may be either."""
 
 
-STATED_BY_KIT = ("register_mm", "sensor", "sensor_width_mm", "sensor_height_mm", "pixel_pitch_um")
-"""What a camera of the kit states itself."""
+STATED_BY_KIT = (*names_of_the_sensor(), "pixel_pitch_um")
+"""What a camera of the kit states itself, beside its mount."""
 
 
 class CameraSchema(SensorFields):
@@ -44,13 +47,17 @@ class CameraSchema(SensorFields):
     def kit_or_measures(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """A camera of the kit states its measures itself; any other states its register."""
         del data, kwargs
-        if "use" not in original:
-            if "register_mm" not in original:
-                raise ValidationError("This member is required.", "register_mm")
-            return
-        stated = [name for name in STATED_BY_KIT if name in original]
-        if stated:
-            raise ValidationError({name: ["The kit states it: leave it out."] for name in stated})
+        if "use" in original:
+            refuse_stated_by_kit(original, "register_mm")
+        elif "register_mm" not in original:
+            raise ValidationError(REQUIRED, "register_mm")
+
+
+def refuse_stated_by_kit(original: Mapping[str, Any], of_the_mount: str) -> None:
+    """Refuse what a camera of the kit states itself: what is said of its mount, and its measures."""
+    stated = [name for name in (of_the_mount, *STATED_BY_KIT) if name in original]
+    if stated:
+        raise ValidationError({name: ["The kit states it: leave it out."] for name in stated})
 
 
 class TargetSchema(RequestSchema):
@@ -64,26 +71,27 @@ class TargetSchema(RequestSchema):
     def exactly_one_target(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """One target at a time."""
         del kwargs
-        given = [name for name in TARGETS if name in original]
-        if len(given) != 1:
-            text = f"Give exactly one of: {', '.join(TARGETS)}."
-            raise ValidationError({name: [text] for name in given or TARGETS})
+        exactly_one(original, *TARGETS)
+
+
+def pointer_field(pattern: str, refusal: str, meaning: str, **kwargs: Any) -> fields.String:
+    """Field of the request for a JSON pointer into the train."""
+    return fields.String(
+        validate=[POINTER_LENGTH, Pattern(pattern, error=refusal)],
+        error_messages={"invalid": refusal, "null": refusal},
+        metadata={"description": meaning},
+        **kwargs,
+    )
 
 
 class SolveSchema(RequestSchema):
     """Solve one open length of the train, left out there, for a target."""
 
-    unknown = fields.String(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
+    unknown = pointer_field(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
+        UNKNOWN_PATTERN,
+        UNKNOWN_REFUSAL,
+        "JSON pointer of the open length, which is left out of the train.",
         required=True,
-        validate=[
-            POINTER_LENGTH,
-            validate.Regexp(
-                UNKNOWN_PATTERN,
-                error="Give the JSON pointer of a spacer's length_mm or a lens's focusing_extension_mm, such as "
-                "/train/1/length_mm.",
-            ),
-        ],
-        metadata={"description": "JSON pointer of the open length, which is left out of the train."},
     )
     minimum = quantity("length_mm", meaning="Least length allowed; assumed the part's, or 0.")
     maximum = quantity("length_mm", meaning="Greatest length allowed; assumed the part's, or the vocabulary's bound.")
@@ -151,7 +159,7 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
         target, camera = data["solve"].get("target", {}), original.get("camera")
         if not isinstance(camera, Mapping):
             return
-        if "subject_width_mm" in target and not {"sensor", "sensor_width_mm", "use"} & set(camera):
+        if "subject_width_mm" in target and "use" not in camera and not states_sensor(camera):
             raise ValidationError({"camera": {"sensor": ["Needed to solve for a subject width."]}})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)

@@ -11,22 +11,20 @@ from closeup_service.schemas.drawn import DrawnFields
 from closeup_service.schemas.fields import RequestSchema, quantity, result, whole
 from closeup_service.schemas.kit import kit_revision
 from closeup_service.schemas.optimum_aperture import MOST_APERTURES, RingFields
-from closeup_service.schemas.set_up import OPEN_LENGTHS, POINTER_LENGTH, UNKNOWN_PATTERN, SetUpRequest
+from closeup_service.schemas.set_up import (
+    OPEN_LENGTHS,
+    POINTER_LENGTH,
+    UNKNOWN_PATTERN,
+    UNKNOWN_REFUSAL,
+    SetUpRequest,
+    pointer_field,
+)
 from closeup_service.schemas.table import NOT_IN_TABLES, held
 
 MOST_POINTS = 200
 RING_PATTERN = r"^/train/(0|[1-9][0-9]?)/f_number$"
 BEST_BY = ("contrast", "closed-form")
 WITH_F_NUMBER = ("lens", "kit-part")
-
-
-def along_field(pattern: str, refusal: str, meaning: str, **kwargs: Any) -> fields.String:
-    """JSON pointer of the member that varies."""
-    return fields.String(
-        validate=[POINTER_LENGTH, validate.Regexp(pattern, error=refusal)],
-        metadata={"description": meaning},
-        **kwargs,
-    )
 
 
 class SetUpChartRequest(SetUpRequest, DrawnFields):
@@ -78,7 +76,7 @@ def value_at(document: Mapping[str, Any], pointer: str) -> Any:
 class ApertureChartRequest(SetUpChartRequest, RingFields):
     """A set-up, and the marks of the ring that is turned."""
 
-    along = along_field(
+    along = pointer_field(
         RING_PATTERN,
         "Give the JSON pointer of a lens's f_number, such as /train/0/f_number.",
         "JSON pointer of the f_number that is turned through the ring; assumed that of the part whose stop governs.",
@@ -88,9 +86,9 @@ class ApertureChartRequest(SetUpChartRequest, RingFields):
 class MagnificationChartRequest(SetUpChartRequest):
     """A set-up, and the length that varies."""
 
-    along = along_field(
+    along = pointer_field(
         UNKNOWN_PATTERN,
-        "Give the JSON pointer of a spacer's length_mm or a lens's focusing_extension_mm, such as /train/1/length_mm.",
+        UNKNOWN_REFUSAL,
         "JSON pointer of the length that varies: a spacer's length_mm, or a lens's focusing_extension_mm. It may be left out "
         "of the train.",
         required=True,

@@ -7,7 +7,7 @@ from marshmallow import ValidationError, validates_schema
 
 from closeup_service.optics.sharpness import MODELS
 from closeup_service.schemas.fields import RequestSchema, Text, quantity
-from closeup_service.schemas.sensor import SensorFields
+from closeup_service.schemas.sensor import SensorFields, states_sensor
 
 LIGHTS = ("one-wavelength", "white")
 PRINT_FIELDS = ("print_width_mm", "viewing_distance_mm", "acuity_arcmin")
@@ -81,7 +81,7 @@ def print_faults(camera: Mapping[str, Any]) -> dict[str, list[str]]:
     """What stands against finding the blur from the print: a blur that is given, or no sensor."""
     if "circle_of_confusion_mm" in camera:
         return {"circle_of_confusion_mm": [ONE_BLUR]}
-    if not {"sensor", "sensor_width_mm"} & set(camera):
+    if not states_sensor(camera):
         return {"sensor": ["Needed to find the blur on the sensor from the print."]}
     return {}
 
@@ -97,11 +97,10 @@ class SharpnessFields(DetailFields, PrintFields, SensorFields):
     def measure_of_the_model(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
         """Each model needs its own measure."""
         del kwargs
-        has_sensor = "sensor" in original or "sensor_width_mm" in original
         model = data.get("model", MODELS[0])
         if model == "contrast":
             refuse_without_detail(original)
-        elif model != "wave" and "circle_of_confusion_mm" not in original and not has_sensor:
+        elif model != "wave" and "circle_of_confusion_mm" not in original and not states_sensor(original):
             raise ValidationError(
                 "Give the blur you accept on the sensor, or the sensor to assume its diagonal / 1500.",
                 "circle_of_confusion_mm",

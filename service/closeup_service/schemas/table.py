@@ -144,10 +144,8 @@ def is_within(value: Any, low: float, high: float) -> bool:
 
 def bounds_of(field: Number) -> tuple[float, float]:
     """Inclusive bounds of a field."""
-    for rule in field.validators:
-        if isinstance(rule, validate.Range):
-            return rule.min, rule.max
-    return field.metadata["minimum"], field.metadata["maximum"]
+    rule = next(rule for rule in field.validators if isinstance(rule, validate.Range))
+    return rule.min, rule.max
 
 
 def held(document: Mapping[str, Any], pointers: Iterable[Any]) -> dict[str, Any]:
@@ -170,7 +168,7 @@ class TableRequest(SetUpRequest):
 
         exclude = NOT_IN_TABLES
 
-    columns = Columns(required=True, error_messages={"required": "This member is required."})
+    columns = Columns(required=True)
     fields = fields.List(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
         Text(FIELDS),
         required=True,

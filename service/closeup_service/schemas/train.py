@@ -3,18 +3,10 @@
 from collections.abc import Mapping
 from typing import Any
 
-from marshmallow import ValidationError, fields, validates_schema
+from marshmallow import ValidationError, fields, validate, validates_schema
 
-from closeup_service.schemas.fields import Flag, Id, Number, RequestSchema, Text, load, quantity
+from closeup_service.schemas.fields import REQUIRED, Flag, Id, Number, RequestSchema, Text, exactly_one, load, quantity
 from closeup_service.schemas.lens_uncertainty import LensUncertaintySchema, refuse_absent_parameters
-
-
-def exactly_one(data: Mapping[str, Any], *names: str) -> None:
-    """Refuse none or both of two statements of one thing."""
-    given = [name for name in names if name in data]
-    if len(given) != 1:
-        text = f"Give exactly one of: {', '.join(names)}."
-        raise ValidationError({name: [text] for name in given or names})
 
 
 class LensSchema(RequestSchema):
@@ -56,7 +48,7 @@ class SpacerSchema(RequestSchema):
         """Its length; where solve names it, its place has been held already."""
         del data, kwargs
         if "length_mm" not in original:
-            raise ValidationError("This member is required.", "length_mm")
+            raise ValidationError(REQUIRED, "length_mm")
 
 
 class CloseUpLensSchema(RequestSchema):
@@ -76,11 +68,6 @@ class CloseUpLensSchema(RequestSchema):
         exactly_one(original, "power_dpt", "focal_length_mm")
 
 
-def _negative_focal_length(value: float) -> None:
-    if not -5000.0 <= value <= -0.5:
-        raise ValidationError("Give a number from -5000 to -0.5 mm: a converter's focal length is negative.")
-
-
 class TeleconverterSchema(RequestSchema):
     """Negative lens between lens and camera."""
 
@@ -88,13 +75,13 @@ class TeleconverterSchema(RequestSchema):
     factor = quantity("factor", required=True)
     added_length_mm = quantity("added_length_mm")
     focal_length_mm = Number(
-        validate=_negative_focal_length,
+        validate=validate.Range(
+            -5000.0, -0.5, error="Give a number from -5000 to -0.5 mm: a converter's focal length is negative."
+        ),
         metadata={
             "description": "Focal length of the converter, negative; assumed that of a thin one. [mm]",
             "x-unit": "mm",
             "format": "double",
-            "minimum": -5000.0,
-            "maximum": -0.5,
         },
     )
     register_mm = quantity("register_mm", meaning="Register it is made for; assumed the camera's.")

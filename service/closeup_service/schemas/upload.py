@@ -5,7 +5,7 @@ from typing import Any, ClassVar
 
 from marshmallow import ValidationError, fields
 
-from closeup_service.schemas.fields import Flag
+from closeup_service.schemas.fields import Flag, Messages
 
 MOST_FILE_BYTES = 40_000_000
 """Size of an upload unless the operator sets another, published as the longest."""
@@ -22,7 +22,7 @@ class Upload:
 class PhotographFile(fields.Field[Any]):
     """A photograph, sent as a file part."""
 
-    default_error_messages: ClassVar[dict[str, str | list[Any] | dict[Any, Any]]] = {  # type: ignore[misc]
+    default_error_messages: ClassVar[Messages] = {  # type: ignore[misc]
         "required": "This part is required: send the photograph as a file."
     }
 

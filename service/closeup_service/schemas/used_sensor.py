@@ -7,10 +7,7 @@ from marshmallow import ValidationError, validates_schema
 
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.schemas.fields import quantity
-from closeup_service.schemas.sensor import SensorFields
-
-SENSOR_MEASURES = ("sensor", "sensor_width_mm", "sensor_height_mm")
-WIDTHS = ("used_width_mm", "sensor", "sensor_width_mm")
+from closeup_service.schemas.sensor import SensorFields, states_sensor
 
 
 class UsedSensorFields(SensorFields):
@@ -27,11 +24,10 @@ class UsedSensorFields(SensorFields):
     ) -> None:
         """Refuse two statements of the used part, one that counts for nothing, and more than the whole."""
         del kwargs
-        whole = any(name in original for name in SENSOR_MEASURES)
         if "crop_factor" in original and "used_width_mm" in original:
             text = "Give the used part of the sensor once: as crop_factor or as used_width_mm."
             raise ValidationError({"crop_factor": [text], "used_width_mm": [text]})
-        if "crop_factor" in original and not whole:
+        if "crop_factor" in original and not states_sensor(original):
             raise ValidationError("Needed with crop_factor: the whole sensor, of which a part was used.", "sensor")
         sensor = SENSORS.get(data.get("sensor", ""))
         used, width = data.get("used_width_mm"), sensor.width_mm if sensor else data.get("sensor_width_mm")
@@ -40,9 +36,10 @@ class UsedSensorFields(SensorFields):
                 f"The used width cannot exceed that of the whole sensor, {width:g} mm.", "used_width_mm"
             )
 
-    def has_used_width(self, original: Mapping[str, Any]) -> bool:
-        """Whether the request states the used width of the sensor in mm."""
-        return any(name in original for name in WIDTHS)
+
+def states_used_width(original: Mapping[str, Any]) -> bool:
+    """Whether the request states the used width of the sensor in mm."""
+    return "used_width_mm" in original or states_sensor(original)
 
 
 def used_width_mm(asked: Mapping[str, Any]) -> float | None:

@@ -12,14 +12,13 @@ from closeup_service.optics.aperture_series import Mark, listed, nearest, ring
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.diffraction import end_defocus, optimum_effective_f_number
 from closeup_service.optics.sharpness import Criterion, criterion_of
-from closeup_service.schemas.optimum_aperture import OptimumApertureAnswer, OptimumApertureRequest
+from closeup_service.schemas.optimum_aperture import RING_ENDS, OptimumApertureAnswer, OptimumApertureRequest
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.depth_of_field import inverse_pupil_distance
 from closeup_service.web.operations.effective_f_number import effective_f_number, mounting_and_pupils
 from closeup_service.worked.sharpness import optimum_aperture_steps
 
 SERIES = "third"
-LEAST, GREATEST = 2.8, 22.0
 Rows = Sequence[Mapping[str, Any]]
 
 
@@ -53,7 +52,7 @@ def marks_of(asked: Mapping[str, Any], assumed: dict[str, Any]) -> tuple[Mark, .
     """Marks of the lens's own ring."""
     if "f_numbers" in asked:
         return listed(asked["f_numbers"])
-    defaults: dict[str, Any] = {"aperture_series": SERIES, "least_f_number": LEAST, "greatest_f_number": GREATEST}
+    defaults: dict[str, Any] = {"aperture_series": SERIES, **RING_ENDS}
     assumed |= {name: value for name, value in defaults.items() if name not in asked}
     chosen = defaults | {name: asked[name] for name in defaults if name in asked}
     marks = ring(chosen["aperture_series"], chosen["least_f_number"], chosen["greatest_f_number"])

@@ -6,7 +6,7 @@ from typing import Any
 
 from closeup_service.advice import photo_remarks
 from closeup_service.advice.remark import Remark, not_determined
-from closeup_service.measuring.ruler_reading import RulerReading
+from closeup_service.measuring.ruler_records import RulerReading
 from closeup_service.optics.errors import FramesDiffer, OpticsError
 from closeup_service.schemas.scale_photo import ZONES, ScaleComparisonAnswer, ScaleComparisonRequest
 from closeup_service.web.operation import Operation

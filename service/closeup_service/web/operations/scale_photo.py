@@ -2,12 +2,10 @@
 
 from base64 import b64decode, b64encode
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass, replace
 from io import BytesIO
-from math import ceil, hypot, sqrt
-from typing import Any, cast
+from math import hypot, sqrt
+from typing import Any
 
-import numpy as np
 from PIL import Image
 
 from closeup_service.advice import photo_remarks, scale_remarks
@@ -15,7 +13,8 @@ from closeup_service.advice.figures import ratio
 from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.measuring import scale_reading as measuring
 from closeup_service.measuring.ruler_overlay import draw_overlay
-from closeup_service.measuring.ruler_reading import Measured, RulerReading, read_ruler
+from closeup_service.measuring.ruler_reading import read_ruler
+from closeup_service.measuring.ruler_records import Measured, RulerReading
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.motion import UM_PER_MM
 from closeup_service.schemas.scale_photo import ZONES, ScalePhotoAnswer, ScalePhotoRequest
@@ -28,7 +27,6 @@ from closeup_service.web.photographs import Photograph, decoded, one_at_a_time
 
 Asked = Mapping[str, Any]
 
-MOST_OVERLAY_PX = 1600
 NO_ERROR = ("scale_error", "pitch_error")
 OF_THE_SCALE = ("reading", "ruler", "tilt")
 OF_THE_SENSOR = ("magnification", "ratio", "magnification_uncertainty", "magnification_low", "magnification_high")
@@ -46,23 +44,13 @@ def answer(asked: Asked) -> dict[str, Any]:
 def reading_of(photograph: Photograph, asked: Asked, pointer: str) -> RulerReading:
     """Read the ruler; what is refused points to the photograph."""
     try:
-        reading = read_ruler(
+        return read_ruler(
             photograph.pixels,
             asked["tick_pitch_mm"],
             perspective_distance_mm=asked.get("perspective_distance_mm"),
         )
-        return cast(RulerReading, plain(reading))
     except OpticsError as error:
         raise type(error)(str(error), *(error.members or (pointer,))) from None
-
-
-def plain(value: Any) -> Any:
-    """Return a record whose numbers, however deep, are Python's own."""
-    if isinstance(value, np.generic):
-        return value.item()
-    if is_dataclass(value) and not isinstance(value, type):
-        return replace(value, **{field.name: plain(getattr(value, field.name)) for field in fields(value)})
-    return tuple(map(plain, value)) if isinstance(value, tuple) else value
 
 
 def told(asked: Asked, photograph: Photograph, reading: RulerReading) -> dict[str, Any]:
@@ -110,7 +98,7 @@ def square_on(reading: RulerReading) -> Measured:
 
 def relative_parts(asked: Asked, reading: RulerReading, scale: Measured) -> dict[str, float]:
     """Relative standard uncertainty that each source adds; what the reading's own exceeds its marks by is the tilt's."""
-    whole, marks = scale.uncertainty / scale.value, reading.reading_uncertainty
+    whole, marks = scale.relative, reading.reading_uncertainty
     return {
         "reading": min(marks, whole),
         "ruler": asked.get("scale_error", 0.0),
@@ -213,7 +201,7 @@ def of_the_frame(reading: RulerReading) -> list[Remark]:
     """What the frame does not show."""
     notes = []
     if reading.tilt_deg is None:
-        whole, marks = reading.relative_uncertainty, reading.reading_uncertainty
+        whole, marks = reading.pixels_per_mm.relative, reading.reading_uncertainty
         notes.append(photo_remarks.tilt_unknown(sqrt(max(0.0, whole * whole - marks * marks))))
     if reading.lateral_colour is None:
         notes.append(photo_remarks.grey_photograph())
@@ -224,11 +212,9 @@ def of_the_frame(reading: RulerReading) -> list[Remark]:
 
 
 def overlay(photograph: Photograph, reading: RulerReading) -> str:
-    """Draw what was found; neither side longer than 1600 pixels, and nothing in the file but pixels."""
-    factor = max(1, ceil(max(photograph.width_px, photograph.height_px) / MOST_OVERLAY_PX))
-    canvas = draw_overlay(photograph.pixels, reading, ceil(photograph.width_px / factor))
+    """Draw what was found, with nothing in the file but pixels."""
     written = BytesIO()
-    Image.fromarray(canvas).save(written, "PNG", compress_level=3)
+    Image.fromarray(draw_overlay(photograph.pixels, reading)).save(written, "PNG", compress_level=3)
     return b64encode(written.getvalue()).decode("ascii")
 
 

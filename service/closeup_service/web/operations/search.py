@@ -12,7 +12,8 @@ from closeup_service.advice.remark import Remark
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Camera, Kit, mount_face
 from closeup_service.gear.kit_faults import unknown
-from closeup_service.gear.search import Result, document_of_candidate, search
+from closeup_service.gear.kit_parts import not_in_kit
+from closeup_service.gear.search import Result, document_of, search
 from closeup_service.gear.search_asked import ARRANGEMENTS, BEST, TOLERANCE, Asked
 from closeup_service.gear.search_found import Candidate
 from closeup_service.gear.search_purchases import Bought, purchase_within
@@ -89,7 +90,7 @@ def camera_of(members: Mapping[str, Any], kit: Kit) -> Camera:
     if "use" in members:
         camera = kit.cameras_by_id.get(members["use"])
         if camera is None:
-            raise KitRefuses([("/camera/use", unknown("camera", members["use"], kit.cameras_by_id, "/v1/kit"))])
+            raise KitRefuses([("/camera/use", not_in_kit(members["use"], kit.cameras_by_id, "camera"))])
         blur = members.get("circle_of_confusion_mm", camera.circle_of_confusion_mm)
         return replace(camera, circle_of_confusion_mm=blur)
     mount = kit.all_mounts.get(members["mount"])
@@ -112,7 +113,7 @@ def camera_of(members: Mapping[str, Any], kit: Kit) -> Camera:
 
 def hit(asked: Asked, candidate: Candidate) -> dict[str, Any]:
     """One set-up, its figures as evaluate gives them."""
-    document = document_of_candidate(asked, candidate)
+    document = document_of(asked, candidate.uses)
     set_up = evaluate(document)
     depth = set_up.depth
     total = math.nan if depth is None else depth.front + depth.rear
@@ -232,9 +233,7 @@ def remarks_on_purchase(asked: Mapping[str, Any], bought: Bought | None) -> list
 
 def cautions_on(asked: Asked, listed: Iterable[Candidate]) -> list[Caution]:
     """Cautions of all set-ups listed, each once."""
-    found = [
-        note for candidate in listed for note in cautions.for_train(document_of_candidate(asked, candidate)["train"])
-    ]
+    found = [note for candidate in listed for note in cautions.for_train(document_of(asked, candidate.uses)["train"])]
     return cautions.in_order(found)
 
 
