@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
@@ -143,6 +144,24 @@ def test_distances_and_magnifications_together_fit_as_scipys_curve_fit_does(turn
     assert fitted.square_sum == pytest.approx(
         float((((read - model(np.zeros(1), *values)) / sigmas) ** 2).sum()), rel=1e-8
     )
+
+
+def test_a_known_focal_length_joins_the_fit_as_one_more_reading_does_in_scipys() -> None:
+    session, model, read, sigmas = joint_readings(False)
+    fitted = fit(replace(session, focal_length=Measured(60.3, 0.1)))
+    values, covariance = optimize.curve_fit(
+        lambda x, *parameters: np.append(model(x, *parameters), parameters[0]),
+        np.zeros(1),
+        np.append(read, 60.3),
+        fitted.values * 1.01,
+        np.append(sigmas, 0.1),
+        absolute_sigma=True,
+        ftol=1e-15,
+        xtol=1e-15,
+        gtol=1e-15,
+    )
+    assert fitted.values == pytest.approx(values, rel=1e-6)
+    assert fitted.covariance == pytest.approx(covariance, rel=1e-4)
 
 
 def test_the_extra_sum_of_squares_is_that_of_two_fits_by_scipy() -> None:

@@ -100,6 +100,25 @@ def test_an_outlier_without_which_no_lens_is_left_is_still_named() -> None:
     assert [residual.outlier for residual in calibrate(session).residuals] == [False, False, False, True]
 
 
+def test_one_of_four_frames_is_named_where_the_other_three_agree() -> None:
+    read = [(e + 0.4) / 60 + off for e, off in zip(EXTENSIONS, (1e-6, -2e-6, 0.01, 1e-6), strict=True)]
+    assert [residual.outlier for residual in calibrate(normal(*read)).residuals] == [False, False, True, False]
+
+
+@pytest.mark.parametrize("sigma", [0.0001, 0.006])
+def test_a_register_is_another_lenss_beyond_two_mm_and_five_standard_uncertainties(sigma: float) -> None:
+    """By the frames the register is 17.6 mm."""
+    session = normal(*((e + 0.4) / 60 for e in EXTENSIONS), sigma=sigma)
+    uncertainty = calibrate(session).estimates.uncertainty("extension_at_infinity_mm")
+    assert uncertainty is not None
+    reach = 2 + 5 * uncertainty
+    for off in (-0.99 * reach, 0.99 * reach):
+        assert calibrate(replace(session, lens_register=17.6 + off)).register_found is not None
+    for off in (-1.01 * reach, 1.01 * reach):
+        with pytest.raises(Contradiction):
+            calibrate(replace(session, lens_register=17.6 + off))
+
+
 @pytest.mark.parametrize(("frames", "repeats"), [(3, 1), (5, 2), (10, 3)])
 def test_by_the_table_of_student_all_frames_are_to_be_taken_again_so_often(frames: int, repeats: int) -> None:
     """JCGM 100:2008, table G.2, from memory: t(8) = 2.31, t(28) = 2.05, t(38) = 2.02; 2.05 / sqrt 3 > 2.31 / 2 > 2.02 / 2."""
