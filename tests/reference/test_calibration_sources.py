@@ -255,12 +255,12 @@ def test_intervals_from_the_scatter_hold_the_truth_as_often_as_they_say() -> Non
 
 @pytest.mark.parametrize("turned", [False, True])
 def test_intervals_of_stated_uncertainties_hold_the_truth_as_often_as_they_say(turned: bool) -> None:
-    """JCGM 100, 5.2 and G.2: every quantity of the joint fit, pupils included, in 2,000 calibrations drawn at random."""
+    """JCGM 100, 5.2 and G.2: every quantity of the joint fit, pupils included, in 1,000 calibrations drawn at random."""
     session, model, _, sigmas = joint_readings(turned)
     truth = (35.0, 21.0, 45.46, 9.0) if turned else (FOCAL_LENGTH, AT_INFINITY, 20.0, -4.0)
     rng = np.random.default_rng(7)
-    readings = model(np.zeros(1), *truth) + rng.normal(0, 1, (2000, len(sigmas))) * sigmas
-    pupils = np.array([12.0, 15.0]) + rng.normal(0, 0.1, (2000, 2))
+    readings = model(np.zeros(1), *truth) + rng.normal(0, 1, (1000, len(sigmas))) * sigmas
+    pupils = np.array([12.0, 15.0]) + rng.normal(0, 0.1, (1000, 2))
     n = len(EXTENSIONS)
     sessions = [
         Session(

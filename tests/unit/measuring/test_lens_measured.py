@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -19,22 +20,22 @@ def normal(*read: float, sigma: float | None = None, extensions: tuple[float, ..
     return Session(frames, camera_register=18.0)
 
 
-def reversed_lens(**known: float) -> Session:
+def reversed_lens(register: float | None = None) -> Session:
     """A lens of 35 mm whose front plane lies 21 mm behind the rim; its register is 45.5 mm, its distances 0.2 mm too long."""
     frames = []
     for extension in (20.0, 32.0, 44.0):
         m = (18 + extension + 21) / 35 - 1
         frames.append(Frame(extension, Measured(m, 0.002), 1.5, Measured(45.5 + 0.2 - 1.5 + 35 / m, 20.0)))
-    return Session(frames, turned=True, camera_register=18.0, **known)
+    return Session(frames, turned=True, camera_register=18.0, lens_register=register)
 
 
-PUPILS = {"entrance_pupil": Measured(12.0, 0.1), "exit_pupil": Measured(15.0, 0.1)}
-LIGHT = {"reference_f_number": 4.0, "light_loss": Measured(1.5, 0.1)}
+PUPILS: dict[str, Any] = {"entrance_pupil": Measured(12.0, 0.1), "exit_pupil": Measured(15.0, 0.1)}
+LIGHT: dict[str, Any] = {"reference_f_number": 4.0, "light_loss": Measured(1.5, 0.1)}
 SESSIONS = {
     "normal": replace(normal(0.21, 0.34, 0.54, 0.74, sigma=0.002), **PUPILS),
     "with its register": replace(normal(0.21, 0.34, 0.54, 0.74, sigma=0.002), lens_register=18.1, **LIGHT),
     "reversed": replace(reversed_lens(), **PUPILS),
-    "reversed with its register": reversed_lens(lens_register=45.5),
+    "reversed with its register": reversed_lens(45.5),
 }
 
 
@@ -65,7 +66,7 @@ def test_every_derivative_that_is_stated_is_the_difference(name: str) -> None:
 
 
 def test_a_register_that_was_given_is_exact_and_distances_are_held_against_it() -> None:
-    given = calibrate(reversed_lens(lens_register=45.5))
+    given = calibrate(reversed_lens(45.5))
     assert given.fit.values[GLASS] == 45.5
     assert given.fit.covariance is not None
     assert given.fit.covariance[GLASS, GLASS] == 0

@@ -8,7 +8,6 @@ from closeup_service.measuring.ruler_colour import RED, end_shift, linear_light,
 from closeup_service.measuring.ruler_fit import ScaleModel
 from closeup_service.measuring.ruler_marks import Scale
 from closeup_service.measuring.ruler_profiles import STEP_PX, mean_profile, window_of
-from closeup_service.measuring.ruler_records import Measured
 from closeup_service.measuring.ruler_sharpness import edge_width
 from closeup_service.measuring.ruler_start import Start
 
@@ -42,7 +41,8 @@ def test_a_straight_line_and_its_uncertainty_are_those_of_polyfit() -> None:
     values = 0.3 + 0.01 * places + np.array([0.02, -0.03, 0.01, 0.02, -0.01, -0.02])
     (slope, at_start), covariance = np.polyfit(places, values, 1, cov=True)
     assert straight(places, values) == pytest.approx((at_start, slope, np.sqrt(covariance[0, 0])))
-    assert percent((0.2, 0.0005, 0.00002)) == Measured(pytest.approx(0.05), pytest.approx(0.002))
+    told = percent((0.2, 0.0005, 0.00002))
+    assert (told.value, told.uncertainty) == pytest.approx((0.05, 0.002))
 
 
 def test_shifts_at_the_ends_are_positive_away_from_the_middle() -> None:

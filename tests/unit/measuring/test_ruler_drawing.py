@@ -5,6 +5,7 @@ from typing import Any, cast
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler_overlay import BAR, MARK, reduced, scale_bar, scale_length_mm, stroke
 from closeup_service.measuring.ruler_records import RulerReading
@@ -70,7 +71,7 @@ def test_the_bar_is_as_long_as_its_length_with_stops_below_on_the_left(factor: i
 
 @pytest.mark.parametrize(("kind", "most"), [(np.uint8, 255), (np.uint16, 65535)])
 def test_the_picture_is_reduced_to_eight_bits_by_means(kind: type, most: int) -> None:
-    grey = np.zeros((6, 9), kind)
+    grey: NDArray[Any] = np.zeros((6, 9), kind)
     grey[:3, :3] = most
     grey[3:, 3:6] = most // 5
     assert reduced(grey, 3)[..., 0].tolist() == [[255, 0, 0], [0, 51, 0]]

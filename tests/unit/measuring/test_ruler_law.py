@@ -1,10 +1,12 @@
 """The law by which marks lie in a picture: its derivatives, its inverse, and what a fit gets back."""
 
+from typing import Any
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler_fit import FLOOR, ScaleModel, fitted, mark_scatter, numbers, slopes
+from closeup_service.measuring.ruler_fit import FLOOR, Floats, ScaleModel, fitted, mark_scatter, numbers, slopes
 
 LAW = np.array([3.0, 40.0, 12.0, 0.08, -0.05, -0.03])
 MODEL = ScaleModel(LAW, (599.5, 399.5), 721.0)
@@ -40,7 +42,7 @@ def test_newtons_steps_find_the_mark_of_every_number_along_a_direction() -> None
     assert MODEL.numbers(600 + away * 0.96, 400 + away * 0.28) == pytest.approx(wanted, abs=1e-9)
 
 
-def points(scatter: float, seed: int = 3) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.int64]]:
+def points(scatter: float, seed: int = 3) -> tuple[Floats, Floats, NDArray[np.integer[Any]]]:
     """Five points on each of the marks from -25 to 31, each mark off by a chance of its own [marks]."""
     rng = np.random.default_rng(seed)
     number = np.repeat(np.arange(-25, 32), 5)

@@ -1,7 +1,10 @@
 """A picture at several sizes: values between pixels, means over squares, and which size serves a period."""
 
+from typing import Any
+
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler_picture import GREEN, Level, bilinear, pyramid, shrunk
 
@@ -19,7 +22,7 @@ def test_between_pixels_a_plane_is_straight_and_beyond_the_border_it_is_the_bord
 
 @pytest.mark.parametrize("kind", [np.uint8, np.uint16, np.float32])
 def test_a_smaller_plane_holds_the_means_of_squares_without_the_remainder(kind: type) -> None:
-    plane = np.random.default_rng(1).integers(0, 256, (17, 22)).astype(kind)
+    plane: NDArray[Any] = np.random.default_rng(1).integers(0, 256, (17, 22)).astype(kind)
     small = shrunk(plane, 4)
     assert small.shape == (4, 5)
     assert small == pytest.approx(plane[:16, :20].reshape(4, 4, 5, 4).mean(axis=(1, 3)))

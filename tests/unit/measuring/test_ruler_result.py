@@ -109,5 +109,5 @@ def test_distortion_is_told_where_the_scale_ends_farther_out() -> None:
 def test_magnification_has_the_relative_uncertainty_of_the_scale() -> None:
     found = ruler_result.magnified(Measured(300.0, 0.6), 4.0)
     assert found is not None
-    assert found == Measured(pytest.approx(1.2), pytest.approx(0.0024))
+    assert (found.value, found.uncertainty) == pytest.approx((1.2, 0.0024))
     assert ruler_result.magnified(Measured(300.0, 0.6), None) is None

@@ -41,11 +41,11 @@ def lines(period: float = PERIOD, width: int = 640, height: int = 480) -> NDArra
     y, x = np.mgrid[0:height, 0:width]
     away = ((x - (width - 1) / 2) * ALONG[0] + (y - (height - 1) / 2) * ALONG[1]) / period
     away = np.abs(away - np.rint(away)) * period
-    return (200 - 150 * np.clip(period / 5.6 - away, 0, 1)).astype(np.float32)
+    return np.asarray(200 - 150 * np.clip(period / 5.6 - away, 0, 1), np.float32)
 
 
 def candidate(**changes: float) -> Candidate:
-    return replace(Candidate(319.5, 239.5, *(ALONG / PERIOD), 32.0, 1.0), **changes)
+    return replace(Candidate(319.5, 239.5, ALONG[0] / PERIOD, ALONG[1] / PERIOD, 32.0, 1.0), **changes)
 
 
 def test_every_tile_of_even_lines_tells_their_period_and_direction() -> None:
@@ -184,7 +184,7 @@ def combed(every: int) -> NDArray[np.float64]:
     place = np.arange(145)
     away = np.abs((place + every // 2) % every - every // 2)
     comb: NDArray[np.float64] = np.clip(2.0 - away, 0, 1)
-    return comb - comb.mean()
+    return np.asarray(comb - comb.mean())
 
 
 @pytest.mark.parametrize(("every", "factor"), [(12, 1), (24, 2), (36, 3), (48, 4), (6, 1 / 2), (4, 1 / 3)])

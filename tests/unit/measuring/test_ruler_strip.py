@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from closeup_service.measuring import ruler_choice
 from closeup_service.measuring.ruler_bands import at_period, repeated, start_beside
 from closeup_service.measuring.ruler_checks import coarse, ended, final_marks, finer
-from closeup_service.measuring.ruler_fit import fitted
+from closeup_service.measuring.ruler_fit import Fit, fitted
 from closeup_service.measuring.ruler_marks import (
     Marks,
     Scale,
@@ -44,7 +44,7 @@ def strip(
     there = (number >= FIRST) & (number <= LAST)
     end = np.where(beside > 0, ends[1] + longer * (number % 5 == 0), ends[0])
     ink = np.clip(3.5 - away, 0, 1) * np.clip(end + 0.5 - np.abs(beside), 0, 1) * there
-    return (200 - 150 * ink).astype(np.float32)
+    return np.asarray(200 - 150 * ink, np.float32)
 
 
 def start(period: float = PERIOD) -> Start:
@@ -155,6 +155,7 @@ def test_a_scale_is_followed_to_its_ends_and_laid_on_its_strip() -> None:
     ]
     assert np.array(line) == pytest.approx(np.array(ends), abs=1.5)
     assert mean_scale(one, line, 0.5).value == pytest.approx(2 * PERIOD, rel=1e-3)
+    assert marks is not None
     found = middles(one, marks)
     assert len(found) == LAST - FIRST + 1
     assert np.hypot(*np.diff(found, axis=0).T) == pytest.approx(np.full(LAST - FIRST, PERIOD), abs=0.1)
@@ -236,6 +237,6 @@ def test_an_end_of_the_ruler_that_passes_for_a_mark_is_left_off() -> None:
     assert (trimmed.first, trimmed.last) == (FIRST + 1, LAST)
 
 
-def fitted_to(marks: Marks) -> ruler_choice.Fit:
+def fitted_to(marks: Marks) -> Fit:
     use = ruler_choice.usable(scale(), marks)
     return fitted(scale().model, marks.x[use], marks.y[use], np.broadcast_to(marks.numbers, use.shape)[use])
