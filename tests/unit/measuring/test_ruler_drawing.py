@@ -7,7 +7,17 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler_overlay import BAR, MARK, reduced, scale_bar, scale_length_mm, stroke
+from closeup_service.measuring.ruler_overlay import (
+    BAR,
+    CENTRE,
+    LINE,
+    MARK,
+    draw_overlay,
+    reduced,
+    scale_bar,
+    scale_length_mm,
+    stroke,
+)
 from closeup_service.measuring.ruler_records import RulerReading
 
 
@@ -33,6 +43,40 @@ def test_a_stroke_is_a_pixel_wide_without_holes() -> None:
     points = painted(slanted)
     assert {x for x, _ in points} == set(range(10, 31))
     assert all(abs(y - (2 + (30 - x) / 2)) <= 0.75 for x, y in points)
+
+
+@pytest.mark.parametrize("direction", [0.0, 60.0, -30.0, 90.0])
+@pytest.mark.parametrize("factor", [1, 2])
+def test_every_mark_is_crossed_at_right_angles_over_twelve_pixels_and_the_middle_by_a_cross(
+    direction: float, factor: int
+) -> None:
+    turn = np.radians(direction)
+    places = [factor * (100 + step * np.cos(turn)) + (factor - 1) / 2 for step in (-40, 40)]
+    rows = [factor * (80 - step * np.sin(turn)) + (factor - 1) / 2 for step in (-40, 40)]
+    marks = tuple(zip(places, rows, strict=True))
+    told = cast(
+        RulerReading,
+        SimpleNamespace(
+            pixels_per_mm=SimpleNamespace(value=10.0 * factor),
+            direction_deg=direction,
+            marks=marks,
+            line=marks,
+            centre=(20.0 * factor + (factor - 1) / 2, 30.0 * factor + (factor - 1) / 2),
+        ),
+    )
+    drawn = draw_overlay(np.zeros((160 * factor, 200 * factor), np.uint8), told, 200)
+    assert drawn.shape == (160, 200, 3)
+    crossed = np.array(sorted(painted(drawn, MARK)))
+    for step in (-40, 40):
+        from_mark = crossed - [100 + step * np.cos(turn), 80 - step * np.sin(turn)]
+        along, across = from_mark @ [np.cos(turn), -np.sin(turn)], from_mark @ [np.sin(turn), np.cos(turn)]
+        own = np.abs(along) < 5
+        assert np.abs(along[own]).max() <= 0.8
+        assert (across[own].min(), across[own].max()) == pytest.approx((-6, 6), abs=0.8)
+    assert painted(drawn, CENTRE) == {(x, 30) for x in range(8, 33)} | {(20, y) for y in range(18, 43)}
+    between = np.array(sorted(painted(drawn, LINE))) - [100, 80]
+    assert np.abs(between @ [np.sin(turn), np.cos(turn)]).max() <= 0.8
+    assert np.abs(between @ [np.cos(turn), -np.sin(turn)]).max() == pytest.approx(40, abs=2)
 
 
 def test_what_lies_beyond_the_border_is_left_out() -> None:

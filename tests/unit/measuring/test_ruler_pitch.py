@@ -25,6 +25,13 @@ def test_of_few_marks_one_longer_is_enough(every: int) -> None:
     assert spacing(FEW, FEW % 10 == 0, np.ones(len(FEW), bool)) == 10
 
 
+def test_of_few_marks_one_in_three_may_be_seen_by_chance() -> None:
+    numbers = np.arange(3, 14)
+    everywhere = np.ones(11, bool)
+    assert spacing(numbers, (numbers % 5 == 0) | (numbers == 8), everywhere) == 5
+    assert spacing(numbers, (numbers % 5 == 0) | (numbers == 4), everywhere) is None
+
+
 def test_marks_all_seen_or_none_have_no_spacing() -> None:
     everywhere = np.ones(len(MANY), bool)
     assert spacing(MANY, everywhere, everywhere) is None

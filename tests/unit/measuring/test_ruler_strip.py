@@ -195,6 +195,14 @@ def test_one_band_of_marks_is_one_and_rows_are_many() -> None:
         rows = np.minimum(rows, strip(across=across))
     count, _ = repeated(pyramid(rows), scale())
     assert count >= 4
+    assert repeated(pyramid(strip(ends=(500.0, 500.0))), scale()) == (1, True)
+
+
+def test_a_band_in_opposite_phase_that_adjoins_is_a_chequer() -> None:
+    short = strip(across=52.0, ends=(20.0, 20.0))
+    opposite = np.roll(short, round(PERIOD / 2), axis=1)
+    assert repeated(pyramid(np.minimum(strip(), opposite)), scale())[1]
+    assert not repeated(pyramid(np.minimum(strip(), short)), scale())[1]
 
 
 def test_a_scale_at_another_period_has_its_marks_at_the_same_places() -> None:
