@@ -39,6 +39,8 @@ def test_a_stroke_is_a_pixel_wide_without_holes() -> None:
     level, slanted = canvas(), canvas()
     stroke(level, (5.0, 7.0), (11.4, 7.0), MARK)
     assert painted(level) == {(x, 7) for x in range(5, 12)}
+    stroke(level, (25.0, 2.0), (25.0, 25.0), BAR)
+    assert painted(level, BAR) == {(25, y) for y in range(2, 26)}
     stroke(slanted, (30.0, 2.0), (10.0, 12.0), MARK)
     points = painted(slanted)
     assert {x for x, _ in points} == set(range(10, 31))

@@ -25,7 +25,7 @@ from closeup_service.measuring.ruler_result import mean_scale, middles, ruler_li
 from closeup_service.measuring.ruler_start import SHAPE, Start
 
 PERIOD, LENGTH, WIDTH, HEIGHT = 18.0, 60.0, 720, 360
-TURN = np.radians(8)
+TURN = np.radians(20)
 ALONG = (float(np.cos(TURN)), float(np.sin(TURN)))
 MIDDLE = ((WIDTH - 1) / 2, (HEIGHT - 1) / 2)
 WINDOW = np.linspace(-0.5, 0.5, SHAPE)
@@ -215,17 +215,20 @@ def test_a_scale_at_another_period_has_its_marks_at_the_same_places() -> None:
     assert (at_period(scale(-5, 6), 2.0).first, at_period(scale(-5, 6), 2.0).last) == (-2, 3)
 
 
-def test_the_short_marks_are_started_from_the_long_ones() -> None:
+@pytest.mark.parametrize(("offset", "slope"), [(0.0, 0.0), (12.0, 0.0), (10.0, 0.05)])
+def test_the_short_marks_are_started_from_the_long_ones(offset: float, slope: float) -> None:
     longer = pyramid(strip(longer=50.0))
-    fifth = replace(start(5 * PERIOD), x=MIDDLE[0] - 52 * ALONG[1], y=MIDDLE[1] + 52 * ALONG[0], half_width=22.0)
-    one = replace(begin(longer, fifth), first=-2, last=3)
+    aside = 52.0 - offset
+    fifth = replace(start(5 * PERIOD), x=MIDDLE[0] - aside * ALONG[1], y=MIDDLE[1] + aside * ALONG[0], half_width=22.0)
+    one = replace(begin(longer, fifth), first=-2, last=3, offset=offset, slope=slope)
     found = start_beside(longer, one, 0.2)
     assert found is not None
     assert found.period == pytest.approx(PERIOD)
     along = ((found.x - MIDDLE[0]) * ALONG[0] + (found.y - MIDDLE[1]) * ALONG[1]) / PERIOD
     beside = (found.y - MIDDLE[1]) * ALONG[0] - (found.x - MIDDLE[0]) * ALONG[1]
     assert along == pytest.approx(round(along), abs=0.06)
-    assert abs(beside) < 0.5 * LENGTH
+    assert beside == pytest.approx(0, abs=5)
+    assert found.half_width == pytest.approx(LENGTH / 2, rel=0.2)
     assert found.dark
     assert start_beside(longer, replace(one, last=one.first + 1), 0.5) is None
 
