@@ -163,8 +163,12 @@ def test_a_patch_lies_along_the_ruler_over_six_periods_to_each_side_and_fades_ou
     assert np.ptp(seen.values, axis=0).max() < 25  # lines across the ruler are alike
     assert seen.weight.max() == pytest.approx(1)
     assert seen.weight[0, 0] < 0.01
-    beyond = patch(pyramid(lines()), 5.0, 239.5, ALONG / PERIOD, 20.0)
-    assert (beyond.weight[:, 0] == 0).all()
+    for x, y in ((5.0, 8.0), (630.0, 470.0)):
+        corner = patch(pyramid(lines()), x, y, ALONG / PERIOD, 20.0)
+        at_x = x + corner.along * ALONG[0] - corner.across[:, None] * ALONG[1]
+        at_y = y + corner.along * ALONG[1] + corner.across[:, None] * ALONG[0]
+        inside = (at_x >= 0) & (at_x <= 639) & (at_y >= 0) & (at_y <= 479)
+        assert ((corner.weight > 0) == inside).all()
     assert corrected(seen, ALONG / PERIOD) == pytest.approx(ALONG / PERIOD, rel=1e-3)
 
 
