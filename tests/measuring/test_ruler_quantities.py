@@ -5,6 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from closeup_service.measuring.ruler_choice import beside, chosen
+from closeup_service.measuring.ruler_picture import pyramid
+from closeup_service.measuring.ruler_pitch import pitch_check
 from closeup_service.measuring.ruler_reading import Measured, RulerReading, read_ruler
 from ruler_scenes import HALF, INCH, Scale, Scene, render, true_pixels_per_mm
 
@@ -141,6 +144,20 @@ def test_longer_marks_tell_whether_the_pitch_fits(
     assert reading.pitch.longer_every[0] == every[0]
     assert reading.pitch.fits is fits
     assert reading.pitch.suggested_pitch_mm == suggested
+
+
+def test_the_finer_scale_of_the_other_edge_is_found_from_the_coarser_whose_longer_marks_speak_against_the_pitch() -> (
+    None
+):
+    scene = Scene(1152, 800, 30.0, angle_deg=12.0, other=HALF, strip_mm=20.0, across_mm=9.0)
+    picture = pyramid(render(scene))
+    coarse = chosen(picture, 256.0, 1.0)
+    assert beside(picture, [coarse], 1.0) == []
+    against = pitch_check(coarse.marks, coarse.scale.first, coarse.scale.last, 0.5)
+    assert (against.fits, against.suggested_pitch_mm) == (False, 1.0)
+    found = beside(picture, [replace(coarse, pitch=against)], 0.5)
+    assert [one.pitch.fits for one in found] == [True]
+    assert found[0].scale.period == pytest.approx(15, rel=2e-3)
 
 
 @pytest.mark.parametrize(

@@ -215,6 +215,7 @@ def test_tails_are_scipys(value: float, upper: int) -> None:
         float(stats.chi2.sf(value * upper, upper)), rel=1e-9, abs=1e-15
     )
     assert student_tail(value, upper) == pytest.approx(float(2 * stats.t.sf(value, upper)), rel=1e-9)
+    assert student_tail(-value, math.inf) == pytest.approx(float(2 * stats.norm.sf(value)), rel=1e-9, abs=1e-15)
 
 
 RUNS = 10_000

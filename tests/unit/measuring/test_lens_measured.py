@@ -96,9 +96,9 @@ def test_a_frame_with_a_distance_cannot_lie_before_the_focus(with_distance: Call
 
 
 def test_an_outlier_without_which_no_lens_is_left_is_still_named() -> None:
-    """Three frames whose magnification falls with the extension, and the fourth alone makes it grow."""
-    session = normal(0.30, 0.29, 0.28, 0.60, sigma=0.001, extensions=(10.0, 11.0, 12.0, 30.0))
-    assert [residual.outlier for residual in calibrate(session).residuals] == [False, False, False, True]
+    """Four frames whose magnification falls with the extension, and the fifth alone makes it grow."""
+    session = normal(0.30, 0.29, 0.28, 0.27, 0.60, sigma=0.001, extensions=(10.0, 11.0, 12.0, 13.0, 30.0))
+    assert [residual.outlier for residual in calibrate(session).residuals] == [False] * 4 + [True]
 
 
 def test_one_of_four_frames_is_named_where_the_other_three_agree() -> None:

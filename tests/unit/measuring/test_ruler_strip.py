@@ -233,6 +233,13 @@ def test_the_short_marks_are_started_from_the_long_ones(offset: float, slope: fl
     assert start_beside(longer, replace(one, last=one.first + 1), 0.5) is None
 
 
+def test_only_marks_of_the_scale_itself_are_used() -> None:
+    marks = seen(PICTURE, LINES)
+    used = ruler_choice.usable(scale(-5, 4), marks)
+    assert marks.numbers[used.any(axis=0)].tolist() == list(range(-5, 5))
+    assert LINES[used.any(axis=1)] == pytest.approx([-0.75, -0.5, -0.25, 0, 0.25, 0.5, 0.75])
+
+
 def test_an_end_of_the_ruler_that_passes_for_a_mark_is_left_off() -> None:
     marks = seen(PICTURE, np.linspace(-0.7, 0.7, 7))
     fit = fitted_to(marks)
