@@ -108,6 +108,7 @@ def test_the_width_is_the_mean_of_both_flanks_or_that_of_the_one_that_falls() ->
 
 def test_a_mark_that_is_off_the_middle_is_measured_at_its_own_top() -> None:
     window = np.linspace(-12, 12, 97)
-    assert edge_width(np.exp(-0.5 * ((window - 2) / 1.5) ** 2), window) == pytest.approx(
-        1.5 * (np.sqrt(2 * np.log(10)) - np.sqrt(-2 * np.log(0.9))), rel=0.01
-    )
+    for place in (-5, 2, 5):
+        assert edge_width(np.exp(-0.5 * ((window - place) / 1.5) ** 2), window) == pytest.approx(
+            1.5 * (np.sqrt(2 * np.log(10)) - np.sqrt(-2 * np.log(0.9))), rel=0.01
+        )

@@ -83,9 +83,12 @@ def test_every_mark_is_crossed_at_right_angles_over_twelve_pixels_and_the_middle
 
 def test_what_lies_beyond_the_border_is_left_out() -> None:
     cross = canvas()
-    stroke(cross, (-9.0, 4.0), (60.0, 4.0), MARK)
-    stroke(cross, (6.0, -9.0), (6.0, 50.0), MARK)
-    assert painted(cross) == {(x, 4) for x in range(40)} | {(6, y) for y in range(30)}
+    stroke(cross, (-9.0, 4.0), (20.0, 4.0), MARK)
+    stroke(cross, (30.0, 9.0), (60.0, 9.0), MARK)
+    assert painted(cross) == {(x, 4) for x in range(21)} | {(x, 9) for x in range(30, 40)}
+    stroke(cross, (6.0, -9.0), (6.0, 12.0), BAR)
+    stroke(cross, (9.0, 20.0), (9.0, 50.0), BAR)
+    assert painted(cross, BAR) == {(6, y) for y in range(13)} | {(9, y) for y in range(20, 30)}
 
 
 @pytest.mark.parametrize(

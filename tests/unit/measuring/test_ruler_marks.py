@@ -52,6 +52,8 @@ def test_a_stretch_begins_near_the_middle_or_is_none() -> None:
     assert stretch(np.abs(lines) > 1, lines) == (0.0, 0.0)
     assert stretch(np.ones(17, bool), lines) == pytest.approx((-2.125, 2.125))
     assert stretch(lines >= 1, lines) == pytest.approx((0.875, 2.125))
+    assert stretch(lines > -2, lines) == pytest.approx((-1.875, 2.125))
+    assert stretch(lines < 2, lines) == pytest.approx((-2.125, 1.875))
 
 
 def test_runs_are_the_unbroken_stretches_of_at_least_so_many() -> None:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from closeup_service.measuring import ruler_choice
 from closeup_service.measuring.ruler_bands import at_period, repeated, start_beside
-from closeup_service.measuring.ruler_checks import coarse, ended, final_marks, finer
+from closeup_service.measuring.ruler_checks import coarse, ended, final_marks, finer, verdict
 from closeup_service.measuring.ruler_fit import Fit, fitted
 from closeup_service.measuring.ruler_marks import (
     Marks,
@@ -21,6 +21,7 @@ from closeup_service.measuring.ruler_marks import (
     measured,
 )
 from closeup_service.measuring.ruler_picture import Pyramid, pyramid
+from closeup_service.measuring.ruler_records import PitchCheck
 from closeup_service.measuring.ruler_result import mean_scale, middles, ruler_line
 from closeup_service.measuring.ruler_start import SHAPE, Start
 
@@ -118,6 +119,18 @@ def test_marks_at_the_border_lie_in_the_picture_with_their_surroundings_only() -
     assert len(in_picture(PICTURE, scale(60, 70), np.arange(55, 75))) == 0
 
 
+@pytest.mark.parametrize(
+    ("along", "first", "last"), [((1.0, 0.0), -20, 19), ((0.0, 1.0), -10, 9), ((-1.0, 0.0), -19, 20)]
+)
+def test_a_mark_half_a_pixel_within_the_border_lies_in_the_picture_and_half_a_pixel_beyond_does_not(
+    along: tuple[float, float], first: int, last: int
+) -> None:
+    """Marks at 0.5 and 720.5 of 720 pixels across, or at 0.5 and 360.5 of 360 down."""
+    at = replace(start(), x=360.5, y=180.5, along=along)
+    found = in_picture(PICTURE, begin(PICTURE, at), np.arange(-40, 41))
+    assert (found[0], found[-1]) == (first, last)
+
+
 def test_marks_far_fainter_or_far_less_alike_than_usual_are_not_believed() -> None:
     marks = seen(PICTURE, np.array([0.0, 0.1]))
     drawn = np.nonzero(marks.found)[0]
@@ -159,6 +172,19 @@ def test_a_scale_is_followed_to_its_ends_and_laid_on_its_strip() -> None:
     found = middles(one, marks)
     assert len(found) == LAST - FIRST + 1
     assert np.hypot(*np.diff(found, axis=0).T) == pytest.approx(np.full(LAST - FIRST, PERIOD), abs=0.1)
+
+
+def test_a_verdict_rests_on_the_marks_well_within_the_strip() -> None:
+    marks = seen(PICTURE, LINES)
+    beyond = ~marks.inner[:, None]
+    spoilt = replace(marks, seen=marks.seen | beyond, fit=np.where(beyond, 0.1, marks.fit))
+    fit = fitted_to(marks)
+    found = verdict(PICTURE, replace(scale(), model=fit.model, fit=fit), spoilt, PitchCheck((), None, None))
+    assert (found.marks, found.share, found.gaps) == (LAST - FIRST + 1, 1.0, 0)
+    assert found.fit > 0.98
+    assert found.width == pytest.approx(LENGTH / PERIOD, rel=1e-3)
+    assert found.span == pytest.approx((LAST - FIRST) * PERIOD / WIDTH, rel=1e-3)
+    assert found.steadiness < 0.05
 
 
 @pytest.mark.parametrize(
