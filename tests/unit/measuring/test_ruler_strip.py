@@ -131,6 +131,19 @@ def test_a_mark_half_a_pixel_within_the_border_lies_in_the_picture_and_half_a_pi
     assert (found[0], found[-1]) == (first, last)
 
 
+@pytest.mark.parametrize(("across", "size"), [(True, WIDTH), (False, HEIGHT)])
+@pytest.mark.parametrize(("off", "inside"), [(-0.5, True), (0.5, False)])
+def test_the_surroundings_of_a_mark_reach_nine_tenths_of_half_a_period(
+    across: bool, size: int, off: float, inside: bool
+) -> None:
+    reach = 0.45 * PERIOD - off
+    for place, number in ((size - 1 - reach, 5), (reach, -5)):
+        at = place - number * PERIOD
+        along, x, y = ((1.0, 0.0), at, 180.0) if across else ((0.0, 1.0), 360.0, at)
+        one = begin(PICTURE, replace(start(), x=x, y=y, along=along))
+        assert measured(PICTURE, one, np.array([number]), np.array([0.0]), 25).inside.item() is inside
+
+
 def test_marks_far_fainter_or_far_less_alike_than_usual_are_not_believed() -> None:
     marks = seen(PICTURE, np.array([0.0, 0.1]))
     drawn = np.nonzero(marks.found)[0]
