@@ -146,6 +146,11 @@ def test_longer_marks_tell_whether_the_pitch_fits(
     assert reading.pitch.suggested_pitch_mm == suggested
 
 
+def test_a_ruler_on_strong_cloth_is_read_although_the_cloth_is_tried_first() -> None:
+    scene = Scene(960, 640, 20.0, angle_deg=12.0, background="cloth", texture=60.0, last_mm=60.0)
+    assert read(scene).pixels_per_mm.value == pytest.approx(20, rel=1e-3)
+
+
 def test_the_finer_scale_of_the_other_edge_is_found_from_the_coarser_whose_longer_marks_speak_against_the_pitch() -> (
     None
 ):
