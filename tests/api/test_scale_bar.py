@@ -63,7 +63,10 @@ def test_a_round_bar_by_hand(api: FlaskClient) -> None:
 
 @pytest.mark.parametrize(
     ("length", "label"),
-    [(0.5, "0.5 µm"), (250, "250 µm"), (1000, "1 mm"), (9000, "9 mm"), (10000, "1 cm"), (2.5e5, "25 cm"), (1e6, "1 m")],
+    [
+        *[(0.5, "0.5 µm"), (250, "250 µm"), (999.5, "999.5 µm"), (1000, "1 mm"), (9000, "9 mm"), (9999.5, "9.9995 mm")],
+        *[(10000, "1 cm"), (2.5e5, "25 cm"), (999999, "99.9999 cm"), (1e6, "1 m")],
+    ],
 )
 def test_the_label_has_the_unit_that_people_would_choose(api: FlaskClient, length: float, label: str) -> None:
     asked = {"subject_width_mm": 2000, "image_width_px": 100000, "bar_length_um": length, "scale_basis": "measured"}

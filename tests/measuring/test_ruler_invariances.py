@@ -17,8 +17,8 @@ FEW = settings(max_examples=6, deadline=None, derandomize=True, suppress_health_
 def photographs(draw: st.DrawFn) -> tuple[NDArray[np.uint8], float]:
     scale = draw(st.sampled_from([Scale(), HALF]))
     scene = Scene(
-        1200,
-        800,
+        960,
+        640,
         draw(st.floats(12, 40)) / scale.pitch_mm,
         draw(st.floats(-90, 90)),
         scale=scale,

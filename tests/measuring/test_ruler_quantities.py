@@ -8,6 +8,9 @@ from typing import Any
 import numpy as np
 import pytest
 
+from closeup_service.measuring.ruler_choice import beside, chosen
+from closeup_service.measuring.ruler_picture import pyramid
+from closeup_service.measuring.ruler_pitch import pitch_check
 from closeup_service.measuring.ruler_reading import read_ruler
 from closeup_service.measuring.ruler_records import Measured, RulerReading
 from ruler_scenes import HALF, INCH, Scale, Scene, render, true_pixels_per_mm
@@ -152,6 +155,25 @@ def test_longer_marks_tell_whether_the_pitch_fits(
     assert reading.pitch.longer_every[0] == every[0]
     assert reading.pitch.fits is fits
     assert reading.pitch.suggested_pitch_mm == suggested
+
+
+def test_a_ruler_on_strong_cloth_is_read_although_the_cloth_is_tried_first() -> None:
+    scene = Scene(960, 640, 20.0, angle_deg=12.0, background="cloth", texture=60.0, last_mm=60.0)
+    assert read(scene).pixels_per_mm.value == pytest.approx(20, rel=1e-3)
+
+
+def test_the_finer_scale_of_the_other_edge_is_found_from_the_coarser_whose_longer_marks_speak_against_the_pitch() -> (
+    None
+):
+    scene = Scene(1152, 800, 30.0, angle_deg=12.0, other=HALF, strip_mm=20.0, across_mm=9.0)
+    picture = pyramid(render(scene))
+    coarse = chosen(picture, 256.0, 1.0)
+    assert beside(picture, [coarse], 1.0) == []
+    against = pitch_check(coarse.marks, coarse.scale, 0.5)
+    assert (against.fits, against.suggested_pitch_mm) == (False, 1.0)
+    found = beside(picture, [replace(coarse, pitch=against)], 0.5)
+    assert [one.pitch.fits for one in found] == [True]
+    assert found[0].scale.period == pytest.approx(15, rel=2e-3)
 
 
 @pytest.mark.parametrize(

@@ -40,6 +40,13 @@ def test_a_short_piece_of_ruler_is_too_few_marks() -> None:
         read_ruler(render(replace(PLAIN, middle_mm=42.0, first_mm=39.6, last_mm=47.4)), 1.0)
 
 
+def test_a_piece_of_ruler_at_the_border_tells_too_little_of_the_middle() -> None:
+    scene = Scene(1152, 800, 20.0, first_mm=11.8, last_mm=25.6, noise=8.0, blur_px=2.0)
+    with pytest.raises(TooFewMarks, match="on both sides of the middle"):
+        read_ruler(render(scene), 1.0)
+    assert read_ruler(render(replace(scene, last_mm=45.6)), 1.0).reading_uncertainty < 0.01
+
+
 def test_blurred_marks_that_might_hide_finer_ones_are_refused() -> None:
     alike = Scale(lengths_mm=((1, 4.0),), numerals_every=0, width_mm=0.4)
     with pytest.raises(TooBlurred, match="Focus on the ruler") as refusal:

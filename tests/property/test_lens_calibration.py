@@ -57,7 +57,8 @@ def rear_plane(lens: dict[str, float], turned: bool) -> float:
 @given(sessions())
 def test_exact_frames_give_the_lens_back(drawn: tuple[Session, dict[str, float]]) -> None:
     session, lens = drawn
-    values = calibrate(session).estimates.values
+    calibration = calibrate(session)
+    values = calibration.estimates.values
     for name in ("focal_length_mm", "front_principal_plane_mm", "principal_plane_separation_mm"):
         assert values[name] == pytest.approx(lens[name], rel=1e-6, abs=1e-5)
     assert values["rear_principal_plane_mm"] == pytest.approx(rear_plane(lens, session.turned), rel=1e-6, abs=1e-5)
@@ -66,6 +67,8 @@ def test_exact_frames_give_the_lens_back(drawn: tuple[Session, dict[str, float]]
         assert at_infinity is None
     else:
         assert at_infinity == pytest.approx(lens["extension_at_infinity_mm"], abs=1e-6)
+    for left in calibration.residuals:
+        assert (left.magnification, left.working_distance, left.subject_to_sensor) == pytest.approx((0, 0, 0), abs=1e-4)
 
 
 @given(sessions())

@@ -51,6 +51,16 @@ def test_by_the_pitch_or_by_the_width_of_all_pixels_is_one(m: float, part: float
     assert by_width["magnification"] == pytest.approx(m, rel=1e-9)
 
 
+@given(positive(0.5, 20), st.floats(-0.0199, 0.0199), st.floats(0.1, 3))
+def test_the_pitch_is_taken_where_the_nominal_width_agrees_and_the_width_where_the_picture_was_scaled(
+    pitch: float, rounding: float, scaled: float
+) -> None:
+    agreed = scale_reading.picture_pixel(pitch, 6000 * pitch * (1 + rounding), 6000)
+    assert agreed == pitch
+    for resized in (1 - scaled / 4, 1 + scaled):
+        assert scale_reading.picture_pixel(pitch, 6000 * pitch * resized, 6000) == pytest.approx(pitch * resized)
+
+
 @given(st.lists(st.floats(0, 0.3), min_size=3, max_size=3), st.floats(0, 45), st.floats(0, 10))
 def test_the_shares_of_the_variance_make_one(errors: list[float], tilt: float, tilt_error: float) -> None:
     assume(max(*errors, tilt_error) > 1e-6)

@@ -240,7 +240,7 @@ def run_of(numbers: NDArray[np.int64], found: NDArray[np.bool_], first: int, las
 
 
 def edge_of(there: dict[int, bool], edge: int, step: int, length: int) -> int:
-    """Last mark in one direction. A gap is leapt over if it is shorter than the stretch known, and five marks stand beyond."""
+    """Last mark in one direction. A gap much shorter than the stretch known is leapt over where five marks stand beyond."""
     while True:
         ahead = [edge + step * i for i in range(1, 7)]
         present = [number for number in ahead if there.get(number, False)]

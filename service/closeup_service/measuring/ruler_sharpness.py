@@ -47,9 +47,11 @@ def edge_width(profile: Floats, window: Floats) -> float | None:
     reach = max(len(profile) // 4, 1)
     top = middle - reach + int(np.argmax(profile[middle - reach : middle + reach + 1]))
     height = profile[top]
+    if height <= 0:
+        return None
     widths = [flank(profile[top:], height), flank(profile[top::-1], height)]
     known = [width for width in widths if width is not None]
-    return float(np.mean(known) * (window[1] - window[0])) if known and height > 0 else None
+    return float(np.mean(known) * (window[1] - window[0])) if known else None
 
 
 def flank(falling: Floats, height: float) -> float | None:

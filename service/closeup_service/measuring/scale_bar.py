@@ -8,7 +8,6 @@ from math import floor, log10
 from closeup_service.advice.figures import plain
 from closeup_service.optics.errors import OpticsError
 
-UM_PER_MM = 1000.0
 STEPS = (5, 2, 1)
 NEARLY = 1 + 1e-9
 """A length that exceeds its limit by rounding alone still counts as within it."""
