@@ -2,8 +2,9 @@
 
 import pytest
 
+from closeup_service.optics.aperture_series import SERIES, Mark, listed, nearest, ring
 from closeup_service.optics.flash_power import Scale
-from closeup_service.optics.nominal_series import nominal, nominal_beyond
+from closeup_service.optics.nominal_series import MARKS, nominal, nominal_beyond
 
 
 @pytest.mark.parametrize(
@@ -82,3 +83,30 @@ def test_a_head_without_steps_or_without_a_strongest_setting_has_no_clicks() -> 
 )
 def test_the_range_of_a_head_in_stops(scale: Scale, ends: tuple[float, float]) -> None:
     assert scale.range_stops == ends
+
+
+@pytest.mark.parametrize("series", SERIES)
+def test_an_engraved_f_number_is_its_exact_one_rounded(series: str) -> None:
+    for mark in ring(series, 0.5, 256.0):
+        assert mark.nominal == pytest.approx(mark.exact, rel=0.055)
+
+
+@pytest.mark.parametrize("setting", MARKS)
+def test_an_engraved_setting_is_its_exact_one_rounded(setting: str) -> None:
+    for mark in MARKS[setting]:
+        assert mark.nominal == pytest.approx(mark.exact, rel=0.07)
+
+
+@pytest.mark.parametrize(("series", "marks"), [("full", 1), ("half", 2), ("third", 3)])
+def test_a_ring_has_its_marks_to_a_stop_and_the_ends_asked_for(series: str, marks: int) -> None:
+    found = ring(series, 2.8, 11.0)
+    assert len(found) == 4 * marks + 1
+    assert (found[0].nominal, found[-1].nominal) == (2.8, 11.0)
+    assert found[marks].exact == pytest.approx(4.0)
+
+
+def test_the_nearest_mark_is_counted_in_stops() -> None:
+    marks = listed([8.0, 2.0, 8.0])
+    assert marks == (Mark(2.0, 2.0), Mark(8.0, 8.0))
+    assert nearest(marks, 3.9).exact == 2.0
+    assert nearest(marks, 4.1).exact == 8.0
