@@ -27,6 +27,7 @@ from closeup_service.optics.wave import (
     diffraction_mtf,
     pixel_mtf,
     strehl_ratio,
+    white_light,
 )
 from closeup_service.web.app import create_app
 
@@ -131,6 +132,12 @@ def test_many_waves_of_defocus_tend_to_the_blur_disk_of_geometry() -> None:
     assert defocused_otf(v, waves) == pytest.approx(2 * j1(a) / a, abs=4e-3)
 
 
+@pytest.mark.parametrize("waves", [300.0, 1e3, 1e5])
+@pytest.mark.parametrize("relative_frequency", [0.2, 0.5, 0.8])
+def test_of_hundreds_of_waves_nothing_is_left(relative_frequency: float, waves: float) -> None:
+    assert float(defocused_otf(relative_frequency, waves)) == pytest.approx(0.0, abs=1e-3)
+
+
 @pytest.mark.parametrize(("waves", "strehl", "tolerance"), [(0.0, 1.0, 0), (0.25, 0.81, 1e-3), (1.0, 0.0, 1e-30)])
 def test_the_peak_of_a_points_image_falls_as_published(waves: float, strehl: float, tolerance: float) -> None:
     """0.81 at a quarter wave, nothing at one: M. Born and E. Wolf, Principles of Optics, 8.8 and 9.1 (memory)."""
@@ -155,6 +162,14 @@ def test_the_first_dark_ring_is_the_first_zero_of_j1_and_holds_84_per_cent() -> 
     radius = math.pi / 2 * AIRY_DIAMETER
     assert radius == pytest.approx(jn_zeros(1, 1)[0], rel=1e-10)
     assert 1 - j0(radius) ** 2 - j1(radius) ** 2 == pytest.approx(0.838, abs=5e-4)
+
+
+def test_white_light_is_weighted_as_the_eye_sees() -> None:
+    """CIE 1924 photopic luminous efficiency at five wavelengths, nm (memory)."""
+    photopic = {470: 0.09098, 510: 0.5030, 550: 0.99495, 590: 0.7570, 630: 0.2650}
+    light = white_light()
+    assert light.wavelengths_nm == tuple(photopic)
+    assert light.weights == pytest.approx([seen / sum(photopic.values()) for seen in photopic.values()], rel=1e-3)
 
 
 @pytest.mark.parametrize(("pitch_um", "fill"), [(3.9, 1.0), (6.0, 0.5), (2.4, 0.9)])

@@ -2,7 +2,7 @@
 
 import pytest
 
-from closeup_service.optics.aperture_series import SERIES, Mark, listed, nearest, ring
+from closeup_service.optics.aperture_series import Mark, listed, nearest
 from closeup_service.optics.flash_power import Scale
 from closeup_service.optics.nominal_series import MARKS, nominal, nominal_beyond
 
@@ -85,24 +85,24 @@ def test_the_range_of_a_head_in_stops(scale: Scale, ends: tuple[float, float]) -
     assert scale.range_stops == ends
 
 
-@pytest.mark.parametrize("series", SERIES)
-def test_an_engraved_f_number_is_its_exact_one_rounded(series: str) -> None:
-    for mark in ring(series, 0.5, 256.0):
-        assert mark.nominal == pytest.approx(mark.exact, rel=0.055)
-
-
 @pytest.mark.parametrize("setting", MARKS)
 def test_an_engraved_setting_is_its_exact_one_rounded(setting: str) -> None:
     for mark in MARKS[setting]:
         assert mark.nominal == pytest.approx(mark.exact, rel=0.07)
 
 
-@pytest.mark.parametrize(("series", "marks"), [("full", 1), ("half", 2), ("third", 3)])
-def test_a_ring_has_its_marks_to_a_stop_and_the_ends_asked_for(series: str, marks: int) -> None:
-    found = ring(series, 2.8, 11.0)
-    assert len(found) == 4 * marks + 1
-    assert (found[0].nominal, found[-1].nominal) == (2.8, 11.0)
-    assert found[marks].exact == pytest.approx(4.0)
+@pytest.mark.parametrize(
+    ("setting", "value", "exact"),
+    [("iso", 100.0, 100.0), ("iso", 3200.0, 3200.0), ("iso", 6.0, 6.25), ("iso", 125.0, 100 * 2 ** (1 / 3))]
+    + [("exposure_time_s", 1.0, 1.0), ("exposure_time_s", 30.0, 32.0), ("exposure_time_s", 1 / 60, 1 / 64)],
+)
+def test_marks_stand_for_exact_thirds_of_a_stop_from_100_and_from_a_second(
+    setting: str, value: float, exact: float
+) -> None:
+    found = nominal(setting, value)
+    assert found is not None
+    assert found[0].exact == pytest.approx(exact)
+    assert found[0].nominal == pytest.approx(value)
 
 
 def test_the_nearest_mark_is_counted_in_stops() -> None:
