@@ -102,7 +102,7 @@ def test_the_ray_is_bent_by_each_lens_and_meets_the_axis_at_the_sensor(train: li
 def power_of(element: dict[str, Any]) -> float | None:
     """By the definitions: 1/f, dioptres, and ft = -k added / (k - 1)^2 of a thin converter."""
     if element["element"] == "teleconverter":
-        return -1 / (element["factor"] * element["added_length_mm"])
+        return -1 / float(element["factor"] * element["added_length_mm"])
     if element["element"] == "close-up-lens":
         return float(element["power_dpt"]) / 1000
     return 1 / float(element["focal_length_mm"]) if element["element"] == "lens" else None
@@ -121,6 +121,16 @@ def test_no_entrance_pupil_is_drawn_where_it_is_infinitely_far() -> None:
     objective |= {"working_distance_mm": 17.0, "parfocal_distance_mm": 45.0}
     document = {"camera": CAMERA, "train": [objective, spacer(160.0 - 10.0 - 18.0)]}
     axis = along_axis(document, evaluate(document))
+    assert (axis.entrance_pupil_mm, axis.entrance_pupil_radius_mm) == (None, None)
+
+
+def test_no_entrance_pupil_is_drawn_where_an_unknown_gap_leaves_it_open() -> None:
+    """Between two lenses focused at infinity the gap does not matter for anything but where the rear stop's image is."""
+    front = {**bare(), "reversed": True, "f_number": 2.0, "principal_plane_separation_mm": 5.0}
+    document = {"camera": {"register_mm": 45.46}, "train": [front, {**LENS, "focal_length_mm": 100.0, "f_number": 8.0}]}
+    set_up = evaluate(document)
+    axis = along_axis(document, set_up)
+    assert (set_up.aperture_stop, set_up.effective_f_number) == (1, pytest.approx(8.0))
     assert (axis.entrance_pupil_mm, axis.entrance_pupil_radius_mm) == (None, None)
 
 

@@ -97,7 +97,7 @@ def test_an_objective_for_infinity_has_the_focal_length_of_its_tube_lens_over_it
     part, _ = built({**element, "tube_lens_focal_length_mm": 200.0, "working_distance_mm": 34.0})
     assert (part.power, part.rear_gap, part.front_gap) == (pytest.approx(1 / 20), 20.0, 20.0 - 34.0)
     assert part.separation == pytest.approx(95.0 - 20.0 - 20.0)
-    with pytest.raises(Contradiction, match="parfocal|sharp 34 mm before its shoulder"):
+    with pytest.raises(Contradiction, match="sharp 34 mm before its shoulder"):
         built(
             {**element, "tube_lens_focal_length_mm": 200.0, "working_distance_mm": 34.0, "parfocal_distance_mm": 34.0}
         )

@@ -93,8 +93,15 @@ def test_an_engraved_setting_is_its_exact_one_rounded(setting: str) -> None:
 
 @pytest.mark.parametrize(
     ("setting", "value", "exact"),
-    [("iso", 100.0, 100.0), ("iso", 3200.0, 3200.0), ("iso", 6.0, 6.25), ("iso", 125.0, 100 * 2 ** (1 / 3))]
-    + [("exposure_time_s", 1.0, 1.0), ("exposure_time_s", 30.0, 32.0), ("exposure_time_s", 1 / 60, 1 / 64)],
+    [
+        ("iso", 100.0, 100.0),
+        ("iso", 3200.0, 3200.0),
+        ("iso", 6.0, 6.25),
+        ("iso", 125.0, 100 * 2 ** (1 / 3)),
+        ("exposure_time_s", 1.0, 1.0),
+        ("exposure_time_s", 30.0, 32.0),
+        ("exposure_time_s", 1 / 60, 1 / 64),
+    ],
 )
 def test_marks_stand_for_exact_thirds_of_a_stop_from_100_and_from_a_second(
     setting: str, value: float, exact: float

@@ -41,28 +41,28 @@ def test_a_condition_that_comes_back_does_not_count_again() -> None:
     assert last_where(lambda values: (values < 1.3) | (values > 1.7), 1.0, 2.0) == pytest.approx(1.3, abs=1e-5)
 
 
-def rear_standard(magnification: float, depth: float, blur: float, overlap: float = 0.0) -> Stack:
-    """Stack by the rear standard, 100 mm at f/8 with equal pupils."""
+def rear_standard(depth: float, blur: float, focal_length: float = 100.0) -> Stack:
+    """Stack by the rear standard from 1:1 on, at f/8 with equal pupils, without overlap."""
     criterion = Criterion("geometric", blur, 550.0, Light.of((550.0,)))
-    focusing = Focusing(100.0, magnification, lens_moves=False)
-    ends = (magnification, float(focusing.magnification(depth)))
-    lens = Lens(100.0, 1.0, half_depth_along(criterion, 8.0, 1.0, ends))
-    return Ring(lens, focusing, depth, overlap).stack()
+    focusing = Focusing(focal_length, 1.0, lens_moves=False)
+    ends = (1.0, float(focusing.magnification(depth)))
+    lens = Lens(focal_length, 1.0, half_depth_along(criterion, 8.0, 1.0, ends))
+    return Ring(lens, focusing, depth, 0.0).stack()
 
 
 def test_a_short_stack_by_the_rear_standard_counts_its_frames_as_a_rail_does() -> None:
     """At 1:1 and f/16 effective a frame is 2 c N_eff = 0.64 mm deep, at the far end of 3 mm 0.67 mm."""
-    stack = rear_standard(1.0, 3.0, 0.02)
+    stack = rear_standard(3.0, 0.02)
     assert (stack.frames, stack.end_to_end, stack.varying_step) == (5, 6, 5)
     assert stack.overlap == pytest.approx(0.1, abs=0.01)
 
 
 def test_a_long_stack_over_little_change_of_magnification_is_not_too_long() -> None:
     """20 mm at 1:1 in depths of 32 um and, at m = 1/1.2, 42 um: between 477 and 625 frames and far from 10 000."""
-    stack = rear_standard(1.0, 20.0, 0.001)
+    stack = rear_standard(20.0, 0.001)
     assert 20 / 0.0423 < stack.varying_step < stack.frames <= 20 / 0.032 + 1
     with pytest.raises(TooManyFrames):
-        rear_standard(1.0, 20.0, 0.00005)
+        rear_standard(20.0, 0.00005)
 
 
 def test_a_rail_step_as_long_as_the_depth_just_leaves_no_gap() -> None:
@@ -80,11 +80,12 @@ def test_ten_thousand_frames_are_listed_and_no_more() -> None:
 
 
 def test_ten_thousand_frames_by_the_rear_standard_are_listed_and_no_more() -> None:
+    """A lens of 10 km changes its magnification by next to nothing, so that all frames are 3.2 um deep."""
     listed, refused = 1.0, 100.0
     for _ in range(30):
         middle = (listed + refused) / 2
         try:
-            stack = rear_standard(1.0, middle, 0.0001)
+            stack = rear_standard(middle, 0.0001, focal_length=1e7)
         except TooManyFrames:
             refused = middle
         else:
