@@ -125,6 +125,19 @@ def test_defocused_contrast_is_the_overlap_integral(relative_frequency: float, w
     assert float(defocused_otf(relative_frequency, waves)) == pytest.approx(expected, abs=2e-8)
 
 
+@pytest.mark.parametrize("waves", [10.1, 12.0, 15.0, 20.3, 30.0, 40.7, 80.0])
+@pytest.mark.parametrize("v", [0.2, 0.5, 0.8])
+def test_the_integral_across_the_shift_is_taken_finely_enough_however_the_phase_turns(v: float, waves: float) -> None:
+    """The integral by adaptive quadrature, on either side of where the nodes are doubled."""
+
+    def integrand(t: float) -> float:
+        chord = math.cos(t) - v
+        return float(chord * np.sinc(8 * waves * v * chord) * math.cos(t))
+
+    expected = 4 / math.pi * quad(integrand, 0, math.acos(v), epsabs=1e-12, limit=2000)[0]
+    assert float(defocused_otf(v, waves)) == pytest.approx(expected, abs=2e-8)
+
+
 def test_many_waves_of_defocus_tend_to_the_blur_disk_of_geometry() -> None:
     """2 J1(a)/a of a uniform disk, a = 8 pi w v (1 - v) for low frequencies: Hopkins 1955 (memory)."""
     v, waves = 0.002, np.linspace(1, 200, 100)

@@ -53,3 +53,10 @@ def test_a_length_between_lenses_focused_at_infinity_does_not_matter_and_the_val
     document = {"camera": CAMERA, "train": [front, tube(0.0), lens(100.0)]}
     with pytest.raises(NoSolution, match="does not matter for magnification: it is 2 whatever the length"):
         solve(document, "/train/1/length_mm", "magnification", 1.0, 0.0, 50.0)
+
+
+@pytest.mark.parametrize(("wanted", "reached", "length"), [(0.1, 0.4, 20.0), (1.5, 1.0, 50.0)])
+def test_the_nearest_attainable_value_may_be_that_of_either_end(wanted: float, reached: float, length: float) -> None:
+    document = {"camera": CAMERA, "train": [lens(50.0), tube(0.0)]}
+    with pytest.raises(NoSolution, match=rf"nearest attainable is {reached:g}, at {length:g} mm\.$"):
+        solve(document, "/train/1/length_mm", "magnification", wanted, 20.0, 50.0)
