@@ -42,6 +42,15 @@ def test_the_nearest_attainable_value_is_found_where_the_range_begins_with_what_
         solve(document, "/train/1/length_mm", "magnification", 1.1 * greatest, 0.0, 100.0)
 
 
+def test_what_would_refuse_the_value_itself_is_told_besides_the_nearest() -> None:
+    """The rear lens has m = 1.2, so that the numerical aperture exceeds 1 from m = 2 N (1 + 1.2/3) = 3.92 on."""
+    fast = {"f_number": 1.4, "pupil_magnification": 3.0, "front_principal_plane_mm": 20.0}
+    document = {"camera": CAMERA, "train": [lens(30.0, **fast), tube(0.0), lens(50.0, **fast), tube(60.0)]}
+    told = r"nearest attainable is 3\.92, at 19\.1267 mm\. Beyond that: The numerical aperture .* 1 or more"
+    with pytest.raises(NoSolution, match=told):
+        solve(document, "/train/1/length_mm", "magnification", 4.312, 0.0, 100.0)
+
+
 def test_a_range_in_which_nothing_can_be_is_refused_for_the_reason_at_its_end() -> None:
     document = {"camera": CAMERA, "train": [lens(100.0, reversed=True), tube(0.0)]}
     with pytest.raises(NoRealSubject, match=r"the sensor stands 39\.54 mm before"):
