@@ -52,6 +52,15 @@ def test_parts_behind_that_are_focused_beyond_infinity_are_told_to_go_further_ou
         evaluate(document(close_up_lens(1.0), lens(50.0), tube(-3.0)))
 
 
+@pytest.mark.parametrize("extension", [5.0, 15.0])
+def test_behind_a_spreading_front_part_it_is_more_extension_that_helps(extension: float) -> None:
+    """A converter of -80 mm in front spreads what comes from the subject: the lens must be focused nearer than 80 mm behind."""
+    converter = {"element": "teleconverter", "factor": 2.0, "added_length_mm": 40.0, "register_mm": REGISTER_MM}
+    prime = lens(50.0, front_principal_plane_mm=30.0)
+    with pytest.raises(NoRealSubject, match="Add extension behind"):
+        evaluate(document(converter, prime, tube(extension)))
+
+
 def test_whether_a_subject_behind_an_unknown_first_plane_is_before_the_glass_is_not_determined() -> None:
     """The rear lens is focused 80 (1 + 80/100) mm before its plane; for an image of 49 mm there the subject is virtual."""
     bare = {name: value for name, value in lens(50.0).items() if name != "front_principal_plane_mm"}
