@@ -21,10 +21,13 @@ from closeup_service.optics.depth import wave_half_depth
 from closeup_service.optics.diffraction import optimum_effective_f_number, sensor_resolution_um
 from closeup_service.optics.formulas import AIRY_DIAMETER
 from closeup_service.optics.wave import (
+    Light,
+    contrast_defocus,
     cutoff_frequency,
     defocus_waves,
     defocused_otf,
     diffraction_mtf,
+    image_contrast,
     pixel_mtf,
     strehl_ratio,
     white_light,
@@ -145,10 +148,24 @@ def test_many_waves_of_defocus_tend_to_the_blur_disk_of_geometry() -> None:
     assert defocused_otf(v, waves) == pytest.approx(2 * j1(a) / a, abs=4e-3)
 
 
-@pytest.mark.parametrize("waves", [300.0, 1e3, 1e5])
+@pytest.mark.parametrize(("waves", "most"), [(300.0, 1e-3), (510.0, 1e-3), (1e3, 0.0), (1e5, 0.0)])
 @pytest.mark.parametrize("relative_frequency", [0.2, 0.5, 0.8])
-def test_of_hundreds_of_waves_nothing_is_left(relative_frequency: float, waves: float) -> None:
-    assert float(defocused_otf(relative_frequency, waves)) == pytest.approx(0.0, abs=1e-3)
+def test_of_hundreds_of_waves_nothing_is_left(relative_frequency: float, waves: float, most: float) -> None:
+    """From a phase of 2048 rad on, 8 pi w v (1 - v), it is taken for none."""
+    assert abs(float(defocused_otf(relative_frequency, waves))) <= most
+
+
+@pytest.mark.parametrize("light", [Light.of((550.0,)), white_light()], ids=["green", "white"])
+@pytest.mark.parametrize(
+    ("frequency", "effective"), [(5.0, 4.0), (20.0, 4.0), (40.0, 8.0), (60.0, 16.0), (10.0, 64.0)]
+)
+@pytest.mark.parametrize("contrast", [0.05, 0.3])
+def test_the_defocus_that_keeps_a_contrast_is_where_it_first_falls_below(
+    frequency: float, effective: float, contrast: float, light: Light
+) -> None:
+    found = float(contrast_defocus(frequency, contrast, effective, light))
+    assert float(image_contrast(frequency, found, effective, light)) == pytest.approx(contrast, abs=1e-9)
+    assert np.all(image_contrast(frequency, np.linspace(0, found * (1 - 1e-9), 500), effective, light) >= contrast)
 
 
 @pytest.mark.parametrize(("waves", "strehl", "tolerance"), [(0.0, 1.0, 0), (0.25, 0.81, 1e-3), (1.0, 0.0, 1e-30)])
