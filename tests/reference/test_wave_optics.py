@@ -156,9 +156,7 @@ def test_of_hundreds_of_waves_nothing_is_left(relative_frequency: float, waves: 
 
 
 @pytest.mark.parametrize("light", [Light.of((550.0,)), white_light()], ids=["green", "white"])
-@pytest.mark.parametrize(
-    ("frequency", "effective"), [(5.0, 4.0), (20.0, 4.0), (40.0, 8.0), (60.0, 16.0), (10.0, 64.0)]
-)
+@pytest.mark.parametrize(("frequency", "effective"), [(5.0, 4.0), (20.0, 4.0), (40.0, 8.0), (60.0, 16.0), (10.0, 64.0)])
 @pytest.mark.parametrize("contrast", [0.05, 0.3])
 def test_the_defocus_that_keeps_a_contrast_is_where_it_first_falls_below(
     frequency: float, effective: float, contrast: float, light: Light

@@ -1,11 +1,12 @@
 """Uncertain lenses, case by case."""
 
+from math import inf, log
 from typing import Any
 
 import pytest
 
 from closeup_service.optics.set_up import evaluate
-from closeup_service.optics.uncertainty import Propagated, propagate
+from closeup_service.optics.uncertainty import Propagated, margin, propagate
 
 REGISTER_MM = 45.46
 
@@ -41,3 +42,9 @@ def test_a_stop_that_may_come_to_govern_within_two_standard_uncertainties_is_tol
         assert found.switching is switching
         assert (found.uncertainties["effective_f_number"] is None) is switching
         assert found.uncertainties["magnification"] == pytest.approx(100.0 / 50.0 * sigma / 50.0, rel=1e-3)
+
+
+def test_a_stop_in_an_image_of_the_subject_never_comes_to_govern() -> None:
+    """The axial cone has no width there; elsewhere the ratio of widths counts."""
+    assert margin([4.0, 1.0], 0, 1) == pytest.approx(log(4.0))
+    assert margin([4.0, 0.0], 0, 1) == inf
