@@ -122,7 +122,16 @@ def sample(paths: Sequence[Path], wanted: int, seed: int) -> list[Mutant]:
     chosen += drawing.sample(rest, min(len(rest), max(0, wanted - len(chosen))))
     mutants = [drawing.choice(place) for place in chosen]
     drawing.shuffle(mutants)
-    return mutants
+    return [mutant for mutant in mutants if is_code(mutant)]
+
+
+def is_code(mutant: Mutant) -> bool:
+    """Whether Python takes the module with the fault at all: two stars before a mapping are no power."""
+    try:
+        ast.parse(mutant.code)
+    except SyntaxError:
+        return False
+    return True
 
 
 def places_of(mutants: Iterable[Mutant]) -> list[list[Mutant]]:

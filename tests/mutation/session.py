@@ -16,7 +16,7 @@ from coverage import Coverage
 from grafting import graft, import_anew
 from mutants import Mutant
 
-SURVIVED, KILLED = 0, 1
+SURVIVED, KILLED, BROKEN = 0, 1, 99
 CPU_SECONDS = 20
 """After which a fault counts as noticed: it makes something run for ever."""
 
@@ -87,7 +87,9 @@ class MutationSession:
         for number, mutant in enumerate(self.mutants, 1):
             reaching, anew = tests_of(mutant, lines)
             tests = list(self.within_time(reaching, seconds))
-            alive = in_a_fork(partial(hunt, mutant, tests, anew, session)) == SURVIVED if tests else True
+            ended = in_a_fork(partial(hunt, mutant, tests, anew, session)) if tests else SURVIVED
+            assert ended != BROKEN, f"{mutant} could not be tried"
+            alive = ended == SURVIVED
             survivors += alive
             if alive:
                 print(f"SURVIVED {mutant} after {len(tests)} tests\n{mutant.difference}", flush=True)
@@ -115,7 +117,7 @@ class MutationSession:
 
 
 def in_a_fork(action: Callable[[], int]) -> int:
-    """Do it in a process of its own; whatever ends it otherwise than by its own answer is a noticed fault."""
+    """Do it in a process of its own and tell how that ended."""
     sys.stdout.flush()
     child = os.fork()
     if child:
@@ -124,7 +126,7 @@ def in_a_fork(action: Callable[[], int]) -> int:
     try:
         os._exit(action())
     except BaseException:
-        os._exit(KILLED)
+        os._exit(BROKEN)
 
 
 def measure(session: pytest.Session, folder: Path, kept: Path) -> int:
