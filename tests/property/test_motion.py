@@ -76,6 +76,7 @@ def test_a_long_time_draws_the_whole_stroke_and_no_more(
 @example(10.0, Motions(0.0, 0.0, 10.000001, 50.0))
 @example(10.0, Motions(1.0, 0.0, 10.0, 50.0))
 @example(10.0, Motions(0.0, 0.0, 0.0, 1.0))
+@example(56**0.5, Motions(100.0, 0.0, 4.0, 10.0))  # little more than half a period, in which the path is 5 um of 6.3
 def test_the_longest_time_draws_just_the_allowed_blur(allowed: float, motions: Motions) -> None:
     longest = motion.longest_time(allowed, motions, POINT)
     if math.isinf(longest):

@@ -147,14 +147,39 @@ def test_a_ring_leaves_no_gap_covers_both_ends_and_takes_no_frame_too_many(
     if stack.frames > 1:  # the end frames stand as far inside the subject as their depth allows
         assert stack.positions[0] >= 0.99 * depths[0].front
         assert whole - stack.positions[-1] >= 0.99 * depths[-1].rear
-    if stack.frames < 3:
-        return
+    if stack.frames >= 3:
+        assert_one_frame_fewer_leaves_a_gap(stack, focusing, lens, criterion, overlap, tolerance)
+
+
+def assert_one_frame_fewer_leaves_a_gap(
+    stack: Stack,
+    focusing: Focusing,
+    lens: tuple[float, float, float],
+    criterion: Criterion,
+    overlap: float,
+    tolerance: float,
+) -> None:
     first, last = map(float, focusing.magnification([stack.positions[0], stack.positions[-1]]))
     fewer = focusing.position(np.linspace(first, last, stack.frames - 1))
     depths = [depth_at(criterion, lens, float(each)) for each in focusing.magnification(fewer)]
     steps = np.diff(fewer)
     allowed = [(1 - overlap) * (a.rear + b.front) for a, b in itertools.pairwise(depths)]
     assert any(step > limit * (1 - tolerance) for step, limit in zip(steps, allowed, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("model", "lens", "whole"),
+    [("wave", (50.0, 16.0, 0.5), 67.54), ("geometric", (50.0, 16.0, 0.5), 142.27), ("wave", (50.0, 16.0, 1.0), 71.31)],
+)
+def test_where_the_tightest_place_would_ask_for_more_frames_than_its_neighbours_need_no_frame_is_too_many(
+    model: str, lens: tuple[float, float, float], whole: float
+) -> None:
+    criterion = Criterion(model, 0.03, 550.0, Light.of((550.0,)))
+    focusing = Focusing(lens[0], 5.0, lens_moves=False)
+    stack, _ = ring_of(lens, criterion, focusing, whole, 0.0)
+    depths = [depth_at(criterion, lens, float(each)) for each in focusing.magnification(stack.positions)]
+    assert_covered(stack.positions, depths, whole, 0.0, ROUNDING)
+    assert_one_frame_fewer_leaves_a_gap(stack, focusing, lens, criterion, 0.0, ROUNDING)
 
 
 @given(lengths(10, 200), lengths(0.02, 10), lengths(0.001, 50), st.booleans())

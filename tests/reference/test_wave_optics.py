@@ -21,10 +21,14 @@ from closeup_service.optics.depth import wave_half_depth
 from closeup_service.optics.diffraction import optimum_effective_f_number, sensor_resolution_um
 from closeup_service.optics.formulas import AIRY_DIAMETER
 from closeup_service.optics.wave import (
+    Light,
+    contrast_defocus,
     cutoff_frequency,
     defocus_waves,
     defocused_otf,
+    image_contrast,
     pixel_mtf,
+    white_light,
 )
 from closeup_service.web.app import create_app
 
@@ -117,11 +121,42 @@ def test_defocused_contrast_is_the_overlap_integral(relative_frequency: float, w
     assert float(defocused_otf(relative_frequency, waves)) == pytest.approx(expected, abs=2e-8)
 
 
+@pytest.mark.parametrize("waves", [10.1, 12.0, 15.0, 20.3, 30.0, 40.7, 80.0])
+@pytest.mark.parametrize("v", [0.2, 0.5, 0.8])
+def test_the_integral_across_the_shift_is_taken_finely_enough_however_the_phase_turns(v: float, waves: float) -> None:
+    """The integral by adaptive quadrature, on either side of where the nodes are doubled."""
+
+    def integrand(t: float) -> float:
+        chord = math.cos(t) - v
+        return float(chord * np.sinc(8 * waves * v * chord) * math.cos(t))
+
+    expected = 4 / math.pi * quad(integrand, 0, math.acos(v), epsabs=1e-12, limit=2000)[0]
+    assert float(defocused_otf(v, waves)) == pytest.approx(expected, abs=2e-8)
+
+
 def test_many_waves_of_defocus_tend_to_the_blur_disk_of_geometry() -> None:
     """2 J1(a)/a of a uniform disk, a = 8 pi w v (1 - v) for low frequencies: Hopkins 1955 (memory)."""
     v, waves = 0.002, np.linspace(1, 200, 100)
     a = 8 * np.pi * waves * v * (1 - v)
     assert defocused_otf(v, waves) == pytest.approx(2 * j1(a) / a, abs=4e-3)
+
+
+@pytest.mark.parametrize(("waves", "most"), [(300.0, 1e-3), (510.0, 1e-3), (1e3, 0.0), (1e5, 0.0)])
+@pytest.mark.parametrize("relative_frequency", [0.2, 0.5, 0.8])
+def test_of_hundreds_of_waves_nothing_is_left(relative_frequency: float, waves: float, most: float) -> None:
+    """From a phase of 2048 rad on, 8 pi w v (1 - v), it is taken for none."""
+    assert abs(float(defocused_otf(relative_frequency, waves))) <= most
+
+
+@pytest.mark.parametrize("light", [Light.of((550.0,)), white_light()], ids=["green", "white"])
+@pytest.mark.parametrize(("frequency", "effective"), [(5.0, 4.0), (20.0, 4.0), (40.0, 8.0), (60.0, 16.0), (10.0, 64.0)])
+@pytest.mark.parametrize("contrast", [0.05, 0.3])
+def test_the_defocus_that_keeps_a_contrast_is_where_it_first_falls_below(
+    frequency: float, effective: float, contrast: float, light: Light
+) -> None:
+    found = float(contrast_defocus(frequency, contrast, effective, light))
+    assert float(image_contrast(frequency, found, effective, light)) == pytest.approx(contrast, abs=1e-9)
+    assert np.all(image_contrast(frequency, np.linspace(0, found * (1 - 1e-9), 500), effective, light) >= contrast)
 
 
 def peak(waves: float) -> float:
@@ -155,6 +190,14 @@ def test_the_first_dark_ring_is_the_first_zero_of_j1_and_holds_84_per_cent() -> 
     radius = math.pi / 2 * AIRY_DIAMETER
     assert radius == pytest.approx(jn_zeros(1, 1)[0], rel=1e-10)
     assert 1 - j0(radius) ** 2 - j1(radius) ** 2 == pytest.approx(0.838, abs=5e-4)
+
+
+def test_white_light_is_weighted_as_the_eye_sees() -> None:
+    """CIE 1924 photopic luminous efficiency at five wavelengths, nm (memory)."""
+    photopic = {470: 0.09098, 510: 0.5030, 550: 0.99495, 590: 0.7570, 630: 0.2650}
+    light = white_light()
+    assert light.wavelengths_nm == tuple(photopic)
+    assert light.weights == pytest.approx([seen / sum(photopic.values()) for seen in photopic.values()], rel=1e-3)
 
 
 @pytest.mark.parametrize(("pitch_um", "fill"), [(3.9, 1.0), (6.0, 0.5), (2.4, 0.9)])

@@ -16,7 +16,6 @@ from closeup_service.optics.matrices import (
     known,
     matrix_to_sensor,
     missing_between,
-    sensor_behind,
 )
 from closeup_service.optics.parts import Part
 
@@ -54,8 +53,8 @@ def trace(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) 
     if sum(part.powered for part in parts) == 1:
         refuse_virtual_subject_of_one_lens(sensor, last, pointers, arithmetic)
     else:
-        near = focused_near(parts, first, camera_register, arithmetic)
-        refuse_virtual_subject(distance, front_to_plane(parts, first), parts[first], near, pointers, arithmetic)
+        inverted = sensor.a < 0
+        refuse_virtual_subject(distance, front_to_plane(parts, first), parts[first], inverted, pointers, arithmetic)
     needs = collect_needs(parts, first, chained)
     return Trace(
         signed_magnification=-sensor.a,
@@ -92,11 +91,17 @@ def refuse_virtual_subject_of_one_lens(
 
 
 def refuse_virtual_subject(
-    distance: Real, to_plane: Real | None, front: Part, near: Real, pointers: tuple[str, ...], arithmetic: Arithmetic
+    distance: Real,
+    to_plane: Real | None,
+    front: Part,
+    inverted: Real,
+    pointers: tuple[str, ...],
+    arithmetic: Arithmetic,
 ) -> None:
     """Refuse a subject behind the front of several parts; before their first principal plane is not before the glass.
 
-    That plane can lie in front of the glass, as in a retrofocus lens reversed, and a real subject between the two.
+    That plane can lie in front of the glass, as in a retrofocus lens reversed, and a real subject between the two. Of a
+    virtual subject the image is inverted just where the parts behind are focused too near for a front part that gathers.
     """
     if to_plane is None:
         arithmetic.refuse(
@@ -114,13 +119,8 @@ def refuse_virtual_subject(
         text = "No real subject plane: it would lie {behind:.4g} mm behind the front of the set-up. "
         too_near = "The parts behind the front one are focused too near for it: use less extension or a shorter gap."
         not_near = "Add extension behind, or use a stronger lens in front."
-        arithmetic.refuse(virtual & near, NoRealSubject, text + too_near, *pointers, behind=to_plane - distance)
+        arithmetic.refuse(virtual & inverted, NoRealSubject, text + too_near, *pointers, behind=to_plane - distance)
         arithmetic.refuse(virtual, NoRealSubject, text + not_near, *pointers, behind=to_plane - distance)
-
-
-def focused_near(parts: Sequence[Part], first: int, camera_register: Real, arithmetic: Arithmetic) -> Real:
-    """Whether what stands behind the first powered part is by itself focused nearer than infinity."""
-    return sensor_behind(parts[first + 1 :], camera_register, arithmetic).a < 0
 
 
 def front_to_plane(parts: Sequence[Part], first: int) -> Real | None:

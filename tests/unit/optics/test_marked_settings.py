@@ -2,8 +2,9 @@
 
 import pytest
 
+from closeup_service.optics.aperture_series import Mark, listed, nearest
 from closeup_service.optics.flash_power import Scale
-from closeup_service.optics.nominal_series import nominal, nominal_beyond
+from closeup_service.optics.nominal_series import MARKS, nominal, nominal_beyond
 
 
 @pytest.mark.parametrize(
@@ -82,3 +83,37 @@ def test_a_head_without_steps_or_without_a_strongest_setting_has_no_clicks() -> 
 )
 def test_the_range_of_a_head_in_stops(scale: Scale, ends: tuple[float, float]) -> None:
     assert scale.range_stops == ends
+
+
+@pytest.mark.parametrize("setting", MARKS)
+def test_an_engraved_setting_is_its_exact_one_rounded(setting: str) -> None:
+    for mark in MARKS[setting]:
+        assert mark.nominal == pytest.approx(mark.exact, rel=0.07)
+
+
+@pytest.mark.parametrize(
+    ("setting", "value", "exact"),
+    [
+        ("iso", 100.0, 100.0),
+        ("iso", 3200.0, 3200.0),
+        ("iso", 6.0, 6.25),
+        ("iso", 125.0, 100 * 2 ** (1 / 3)),
+        ("exposure_time_s", 1.0, 1.0),
+        ("exposure_time_s", 30.0, 32.0),
+        ("exposure_time_s", 1 / 60, 1 / 64),
+    ],
+)
+def test_marks_stand_for_exact_thirds_of_a_stop_from_100_and_from_a_second(
+    setting: str, value: float, exact: float
+) -> None:
+    found = nominal(setting, value)
+    assert found is not None
+    assert found[0].exact == pytest.approx(exact)
+    assert found[0].nominal == pytest.approx(value)
+
+
+def test_the_nearest_mark_is_counted_in_stops() -> None:
+    marks = listed([8.0, 2.0, 8.0])
+    assert marks == (Mark(2.0, 2.0), Mark(8.0, 8.0))
+    assert nearest(marks, 3.9).exact == 2.0
+    assert nearest(marks, 4.1).exact == 8.0
