@@ -8,12 +8,8 @@ from urllib.parse import quote
 import pytest
 from flask.testing import FlaskClient
 
-from asking import LENS, SET_UPS, answered, codes, pointers, refused, set_up, spacer, without
+from asking import LENS, SET_UPS, answered, codes, pointers, refused, set_up, spacer, text_of, without
 from exposures import DIAL, LIFE_SIZE, PATH, by_flash, daylight
-
-
-def text_of(answer: dict[str, Any], code: str) -> str:
-    return " ".join(note["text"] for note in answer["remarks"] if note["code"] == code)
 
 
 def test_each_cause_is_told_in_stops_and_the_sum_is_solved(api: FlaskClient) -> None:

@@ -6,12 +6,8 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from asking import LENS, SET_UPS, answered, codes, refused, set_up, spacer, without
+from asking import LENS, SET_UPS, answered, codes, refused, set_up, spacer, text_of, without
 from exposures import DIAL, PATH, by_flash, daylight
-
-
-def text_of(answer: dict[str, Any], code: str) -> str:
-    return " ".join(note["text"] for note in answer["remarks"] if note["code"] == code)
 
 
 @pytest.mark.parametrize(
