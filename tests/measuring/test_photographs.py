@@ -7,7 +7,9 @@ import pytest
 
 from closeup_service.measuring.ruler_reading import read_ruler
 from closeup_service.optics.errors import OpticsError
-from ruler_scenes import PATTERNS, drawn, marks_in_view, render, true_pixels_per_mm, without_ruler
+from random_scenes import drawn, without_ruler
+from ruler_scenes import marks_in_view, render, true_pixels_per_mm
+from scene_backgrounds import PATTERNS
 
 SMALL, ORDINARY, LARGE = (1152, 800), (2048, 1464), (6000, 4000)
 CHUNKS, EACH = 6, 50
