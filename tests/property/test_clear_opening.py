@@ -10,13 +10,9 @@ from hypothesis import strategies as st
 
 from closeup_service.optics.arithmetic import POINT, Columns
 from closeup_service.optics.clear_opening import Opening, axial_loss_stops, clear_opening, lit_field_share
+from magnitudes import positive
 
 CLOSE = 1e-12
-
-
-def positive(low: float, high: float) -> st.SearchStrategy[float]:
-    """Evenly over the powers of ten."""
-    return st.floats(math.log(low), math.log(high)).map(math.exp)
 
 
 FIELDS, PUPILS, DISTANCES = positive(0.1, 300), positive(0.1, 100), positive(1, 1000)

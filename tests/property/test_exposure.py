@@ -12,7 +12,7 @@ from asking import answered
 from closeup_service.optics import exposure
 from closeup_service.optics.exposure import CONTINUOUS, FLASH, Frame
 from closeup_service.optics.flash_power import Scale
-from closeup_service.web.app import create_app
+from magnitudes import positive
 
 PATH = "/v1/exposure"
 BOUNDS = {
@@ -23,11 +23,6 @@ BOUNDS = {
     "f_number": (0.5, 256.0),
 }
 """Each setting that can be solved, and what the service takes of it."""
-
-
-def positive(low: float, high: float) -> st.SearchStrategy[float]:
-    """Evenly over the powers of ten."""
-    return st.floats(math.log(low), math.log(high)).map(math.exp)
 
 
 FRAMES = st.fixed_dictionaries(
@@ -49,11 +44,6 @@ FLASHES = st.fixed_dictionaries(
         "pops": st.integers(1, 50),
     }
 )
-
-
-@pytest.fixture(scope="module")
-def api() -> FlaskClient:
-    return create_app().test_client()
 
 
 def case(reference: dict[str, Any], planned: dict[str, Any], unknown: str) -> dict[str, Any]:

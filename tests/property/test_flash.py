@@ -13,15 +13,11 @@ from closeup_service.optics.arithmetic import POINT, Columns
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.flash import Head
 from closeup_service.web.operations import flash as operation
+from magnitudes import positive
 
 CLOSE = 1e-12
 ROUNDED = 1e-11
 """What stops are rounded to in answers, and what four roundings of a quotient leave."""
-
-
-def positive(low: float, high: float) -> st.SearchStrategy[float]:
-    """Evenly over the powers of ten."""
-    return st.floats(math.log(low), math.log(high)).map(math.exp)
 
 
 GUIDE_NUMBERS, DISTANCES = positive(1, 200), positive(10, 1e4)

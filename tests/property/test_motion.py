@@ -12,13 +12,9 @@ from hypothesis import strategies as st
 from closeup_service.optics import motion
 from closeup_service.optics.arithmetic import POINT, Columns
 from closeup_service.optics.motion import Motions
+from magnitudes import positive
 
 Column = npt.NDArray[np.float64]
-
-
-def positive(low: float, high: float) -> st.SearchStrategy[float]:
-    """Evenly over the powers of ten."""
-    return st.floats(math.log(low), math.log(high)).map(math.exp)
 
 
 def or_none(strategy: st.SearchStrategy[float]) -> st.SearchStrategy[float]:

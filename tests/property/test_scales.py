@@ -10,10 +10,7 @@ from hypothesis import strategies as st
 from closeup_service.measuring import scale_bar, scale_reading
 from closeup_service.web.operations.scale_bar import answer as bar_for
 from closeup_service.web.operations.scale_reading import answer as read
-
-
-def positive(low: float, high: float) -> st.SearchStrategy[float]:
-    return st.floats(math.log(low), math.log(high)).map(math.exp)
+from magnitudes import positive
 
 
 @given(st.floats(0, 100), positive(0.1, 500), positive(4, 60))

@@ -185,6 +185,13 @@ class System:
         """Where a ray through the middle of the iris, near the axis, would cross the axis on the sensor's side."""
         return self.behind(iris).conjugate(iris.z)
 
+    def pupil_magnification(self) -> float:
+        """Exit over entrance pupil of the one iris, each by a ray from infinity."""
+        turned = self.turned()
+        (iris,), (turned_iris,) = self.irises, turned.irises
+        entrance = 1 / self.before(iris).magnified_from_infinity(iris.z)
+        return 1 / turned.before(turned_iris).magnified_from_infinity(turned_iris.z) / entrance
+
     def turned_in_place(self) -> "System":
         """Return the system with the direction of light and of the axis turned: z becomes -z."""
         return System(tuple(surface.turned() for surface in reversed(self.surfaces)), ())

@@ -4,7 +4,6 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import answered
-from closeup_service.web.app import create_app
 from prescriptions import DOUBLE_GAUSS, RETROFOCUS, Prescription
 from real_rays import NEAR_AXIS, Iris, Ray, System, root_near, system_of
 
@@ -12,11 +11,6 @@ F_NUMBER, FIELD = 200.0, 0.1
 """Stopped down so far, and with so small a field [mm], that aberration hardly shows."""
 
 PATH = "/v1/clear-opening"
-
-
-@pytest.fixture(scope="module")
-def service() -> FlaskClient:
-    return create_app().test_client()
 
 
 def ray_through(lens: System, iris: Iris, subject: float, height: float, at_iris: float) -> Ray:
@@ -35,14 +29,6 @@ def widest(lens: System, iris: Iris, subject: float, heights: list[float], plane
     return 2 * max(abs(ray.height_at(plane)) for ray in rays)
 
 
-def pupil_magnification(lens: System) -> float:
-    """Exit over entrance pupil, each by a ray from infinity."""
-    turned = lens.turned()
-    (iris,), (turned_iris,) = lens.irises, turned.irises
-    entrance = 1 / lens.before(iris).magnified_from_infinity(iris.z)
-    return 1 / turned.before(turned_iris).magnified_from_infinity(turned_iris.z) / entrance
-
-
 def stopped_down_to(lens: System, f_number: float) -> System:
     """Lens whose iris is closed to an f-number: focal length over the height at which a ray from infinity meets its rim."""
     (iris,) = lens.irises
@@ -55,7 +41,7 @@ def stopped_down_to(lens: System, f_number: float) -> System:
     ("mounting", "m"), [("normal", 0.2), ("normal", 1.0), ("reversed", 0.5), ("reversed", 1.0), ("reversed", 3.0)]
 )
 def test_the_outermost_rays_need_the_openings_foretold(
-    service: FlaskClient, prescription: Prescription, mounting: str, m: float
+    api: FlaskClient, prescription: Prescription, mounting: str, m: float
 ) -> None:
     """Of the lens the service is told what its maker would: f, f-number, pupils, front plane or register."""
     normal = stopped_down_to(system_of(prescription), F_NUMBER)
@@ -69,13 +55,13 @@ def test_the_outermost_rays_need_the_openings_foretold(
         "focal_length_mm": f,
         "magnification": m,
         "f_number": F_NUMBER,
-        "pupil_magnification": pupil_magnification(normal),
+        "pupil_magnification": normal.pupil_magnification(),
         "front_principal_plane_mm": f - normal.turned().rear_focus() + normal.turned().last,
         "lens_register_mm": normal.rear_focus() - normal.last,
         "subject_diagonal_mm": FIELD,
         "distances_mm": distances,
     }
-    rows = answered(service, PATH, asked)["openings"]
+    rows = answered(api, PATH, asked)["openings"]
     turned_iris = lens.irises[0]
     for row, distance in zip(rows, distances, strict=True):
         plane = lens.first - distance

@@ -53,14 +53,6 @@ def test_a_flash_cut_short_has_one_time() -> None:
     assert motion.flash_tenth_time(1e-4, False, POINT) == 1e-4
 
 
-def pupil_magnification(lens: System) -> float:
-    """Exit over entrance pupil, each by a ray from infinity."""
-    turned = lens.turned()
-    (iris,), (turned_iris,) = lens.irises, turned.irises
-    entrance = 1 / lens.before(iris).magnified_from_infinity(iris.z)
-    return 1 / turned.before(turned_iris).magnified_from_infinity(turned_iris.z) / entrance
-
-
 def traced_blur(lens: System, focal_length: float, m: float, distance: float) -> float:
     """Path on the sensor [mm] of the ray through the middle of the iris, when the camera turns about a point.
 
@@ -84,7 +76,7 @@ def test_rays_through_a_turning_camera_draw_the_blur(
 ) -> None:
     normal = system_of(prescription)
     lens = normal.turned() if reversed_ else normal
-    f, p = normal.focal_length(), pupil_magnification(normal)
+    f, p = normal.focal_length(), normal.pupil_magnification()
     lever = motion.turning_lever(f, m, 1 / p if reversed_ else p, distance)
     foretold = motion.image_speed(m, lever * TURNED_BY)
     assert foretold == pytest.approx(1000 * traced_blur(lens, f, m, distance), rel=1e-6)
