@@ -19,6 +19,17 @@ settings.register_profile(
 settings.load_profile("closeup")
 
 
+OUTSIDE = {"browser", "faults", "gate", "http", "packaging", "proxy", "serving", "program", "service_port"}
+"""Folders and fixtures whose tests start another program: a server, a browser, the proxy, the command, a checker."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark them, since the rest is the fast part."""
+    for item in items:
+        if OUTSIDE & {*item.nodeid.partition("::")[0].split("/"), *getattr(item, "fixturenames", ())}:
+            item.add_marker(pytest.mark.outside)
+
+
 @pytest.fixture(scope="session")
 def service_port(tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
     log = tmp_path_factory.mktemp("service") / "log"
