@@ -1,12 +1,14 @@
-"""The real service, started once for all tests that talk to it over a socket, and how random tests draw."""
+"""The service, over a socket and in process, made once for all tests that ask it; and how random tests draw."""
 
 import os
 from collections.abc import Iterator
 
 import pytest
+from flask.testing import FlaskClient
 from hypothesis import HealthCheck, settings
 
 from browsers import BROWSER, NO_BROWSER
+from closeup_service.web.app import create_app
 from running_proxy import NGINX, NO_NGINX
 from running_service import running_service
 
@@ -15,6 +17,17 @@ settings.register_profile(
     "closeup", deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize="CI" in os.environ
 )
 settings.load_profile("closeup")
+
+
+OUTSIDE = {"browser", "faults", "gate", "http", "packaging", "proxy", "serving", "program", "service_port"}
+"""Folders and fixtures whose tests start another program: a server, a browser, the proxy, the command, a checker."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark them, since the rest is the fast part."""
+    for item in items:
+        if OUTSIDE & {*item.nodeid.partition("::")[0].split("/"), *getattr(item, "fixturenames", ())}:
+            item.add_marker(pytest.mark.outside)
 
 
 @pytest.fixture(scope="session")
@@ -27,6 +40,11 @@ def service_port(tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
 @pytest.fixture(scope="session")
 def service_url(service_port: int) -> str:
     return f"http://127.0.0.1:{service_port}"
+
+
+@pytest.fixture(scope="session")
+def api() -> FlaskClient:
+    return create_app().test_client()
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from asking import LENS, SET_UPS, answered, codes, pointers, refused, set_up, spacer, without
+from asking import LENS, SET_UPS, answered, codes, pointers, refused, set_up, spacer, text_of, without
 
 PATH = "/v1/clear-opening"
 NORMAL: dict[str, Any] = {
@@ -31,10 +31,6 @@ REVERSED: dict[str, Any] = {
     "distance_mm": 0,
 }
 """Working distance 45 + 25 = 70 mm; entrance pupil 1.5 x 10 = 15 mm wide, 50 (0.5 + 1.5) = 100 mm from the subject, by hand."""
-
-
-def text_of(answer: dict[str, Any], code: str) -> str:
-    return " ".join(note["text"] for note in answer["remarks"] if note["code"] == code)
 
 
 def only(answer: dict[str, Any]) -> dict[str, Any]:

@@ -109,6 +109,22 @@ def test_a_converter_that_keeps_the_image_where_it_belongs_is_taken(api: FlaskCl
     assert answer["magnification"] == pytest.approx(8)
 
 
+@pytest.mark.parametrize(
+    ("part", "pointer"),
+    [
+        ({"element": "teleconverter", "factor": 2, "focal_length_mm": 100}, "/train/1/focal_length_mm"),
+        ({"element": "teleconverter", "factor": 2}, "/train/1/added_length_mm"),
+        (
+            {"element": "objective", "magnification": 4, "numerical_aperture": 0.1, "tube_lens_focal_length_mm": 200}
+            | {"focal_length_mm": 50},
+            "/train/1/focal_length_mm",
+        ),
+    ],
+)
+def test_data_that_a_part_cannot_have_are_refused(api: FlaskClient, part: dict[str, Any], pointer: str) -> None:
+    assert pointers(refused(api, SET_UPS, document(lens(50), part))) == {pointer}
+
+
 def test_lengths_that_cannot_be_are_contradictions(api: FlaskClient) -> None:
     short = {
         "magnification": 1,

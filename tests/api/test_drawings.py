@@ -100,6 +100,25 @@ def test_parts_of_the_kit_have_their_names_and_the_solved_length(api: FlaskClien
     assert len(found["kit_revision"]) == 32
 
 
+PLAIN: list[dict[str, Any]] = [{**REVERSED, "reversed": False}, {"element": "spacer", "length_mm": 40}]
+
+
+@pytest.mark.parametrize(
+    "train",
+    [
+        [{"element": "close-up-lens", "power_dpt": 4}, *PLAIN],
+        [*PLAIN, {"element": "teleconverter", "factor": 1.4, "added_length_mm": 18}],
+    ],
+)
+def test_glass_before_and_behind_the_lens_is_drawn(api: FlaskClient, train: list[dict[str, Any]]) -> None:
+    """Its surface, and its ring or tube on both sides of the axis."""
+    shapes = [
+        sum(each.tag in (f"{SVG}path", f"{SVG}polygon") for each in drawn(api, DRAWING, of_train).iter())
+        for of_train in ({"camera": CAMERA, "train": PLAIN}, {"camera": CAMERA, "train": train})
+    ]
+    assert shapes[1] >= shapes[0] + 3
+
+
 def test_the_drawing_says_in_words_what_it_shows(api: FlaskClient) -> None:
     root = drawn(api, DRAWING, ON_RINGS)
     assert root.findtext(f"{SVG}title") == "Set-up in side view, 1:1"

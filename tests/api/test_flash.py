@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from asking import answered, codes, pointers, refused, without
+from asking import answered, codes, pointers, refused, text_of, without
 
 PATH = "/v1/flash"
 FAR: dict[str, Any] = {"guide_number_m": 40, "flash_distance_mm": 2500, "source_diameter_mm": 0}
@@ -21,10 +21,6 @@ SEED: dict[str, Any] = {
 """f/8 marked at 1:1 is an effective f/16; GN 8 at 0.25 m is right for f/32: a quarter of the power, by hand."""
 WEAK = SEED | {"guide_number_m": 2}
 """GN 2 at 0.25 m is right for f/8: two stops short of f/16, by hand."""
-
-
-def text_of(answer: dict[str, Any], code: str) -> str:
-    return " ".join(note["text"] for note in answer["remarks"] if note["code"] == code)
 
 
 def test_the_aperture_follows_from_guide_number_and_distance(api: FlaskClient) -> None:

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from asking import answered, codes, pointers, refused, without
+from asking import answered, codes, pointers, refused, text_of, without
 
 PATH = "/v1/focus-stack"
 RAIL: dict[str, Any] = {
@@ -28,10 +28,6 @@ RING: dict[str, Any] = {
 }
 
 
-def remark(answer: dict[str, Any], code: str) -> str:
-    return str(next(note["text"] for note in answer["remarks"] if note["code"] == code))
-
-
 def detail(problem: dict[str, Any], pointer: str) -> str:
     return str(next(error["detail"] for error in problem["errors"] if error["pointer"] == pointer))
 
@@ -45,9 +41,9 @@ def test_both_counts_of_frames_are_given_and_explained(api: FlaskClient) -> None
     assert answer["overlap"] == pytest.approx(0.25)
     assert answer["positions_mm"][0] == pytest.approx(0.05)  # 0.02 mm to spare, 0.01 at either end
     assert answer["positions_mm"][-1] == pytest.approx(0.95)
-    assert "frames (11) cover" in remark(answer, "frames-counted")
-    assert "frames_end_to_end (13)" in remark(answer, "frames-counted")
-    assert "9 frames instead of 11" in remark(answer, "shortcut-no-overlap")  # ceil(0.88 / 0.12) + 1
+    assert "frames (11) cover" in text_of(answer, "frames-counted")
+    assert "frames_end_to_end (13)" in text_of(answer, "frames-counted")
+    assert "9 frames instead of 11" in text_of(answer, "shortcut-no-overlap")  # ceil(0.88 / 0.12) + 1
 
 
 def test_a_rail_is_assumed_with_a_fifth_of_overlap(api: FlaskClient) -> None:
@@ -97,14 +93,14 @@ def test_the_step_is_rounded_down_to_whole_steps_of_the_rail(api: FlaskClient) -
     assert answer["step_mm"] == pytest.approx(0.08)
     assert answer["overlap"] == pytest.approx(1 / 3)
     assert answer["frames"] == 12  # 0.88 / 0.08 = 11 moves
-    assert "4 whole steps of the rail; the overlap asked for would allow 4.5" in remark(answer, "rail-whole-steps")
+    assert "4 whole steps of the rail; the overlap asked for would allow 4.5" in text_of(answer, "rail-whole-steps")
 
 
 def test_a_rail_step_between_step_and_depth_costs_overlap_and_says_so(api: FlaskClient) -> None:
     answer = answered(api, PATH, {**RAIL, "rail_step_um": 110})
     assert answer["step_mm"] == pytest.approx(0.11)
     assert answer["overlap"] == pytest.approx(1 / 12)
-    assert "0.083, where 0.25 was asked" in remark(answer, "overlap-less-than-asked")
+    assert "0.083, where 0.25 was asked" in text_of(answer, "overlap-less-than-asked")
 
 
 def test_a_rail_step_longer_than_the_depth_is_refused_with_both_lengths(api: FlaskClient) -> None:
@@ -153,7 +149,7 @@ def test_the_rear_standard_focuses_by_the_sensor_alone(api: FlaskClient) -> None
     assert answer["magnification_change"] == pytest.approx(2 / 2.2 - 1)
     assert answer["image_travel_mm"] == pytest.approx(5 / 2.2)
     assert answer["perspective_change"] == 0
-    assert "-9.1%" in remark(answer, "magnification-changes")
+    assert "-9.1%" in text_of(answer, "magnification-changes")
     assert "whole-lens-taken" not in codes(answer["remarks"])
     assert "moving-rail" not in codes(answer["cautions"])
 
@@ -244,7 +240,7 @@ def test_waits_that_are_not_given_are_left_out_and_said_to_be(api: FlaskClient) 
     answer = answered(api, PATH, {**RAIL, "settle_s": 2})
     assert answer["total_time_s"] == pytest.approx(22)
     assert answer["assumed"]["exposure_time_s"] == answer["assumed"]["flash_recycle_s"] == 0
-    assert "not given, so taken as 0: exposure_time_s, flash_recycle_s" in remark(answer, "time-counted")
+    assert "not given, so taken as 0: exposure_time_s, flash_recycle_s" in text_of(answer, "time-counted")
 
 
 def test_without_any_wait_there_is_no_total_time(api: FlaskClient) -> None:

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from asking import answered, codes, pointers, refused, without
+from asking import answered, codes, pointers, refused, text_of, without
 
 PATH = "/v1/format-equivalence"
 HALF: dict[str, Any] = {"sensor_width_mm": 24, "sensor_height_mm": 16}
@@ -20,11 +20,6 @@ REVERSED: dict[str, Any] = {"mounting": "reversed", "pupil_magnification": 1.25,
 
 def equivalent(api: FlaskClient, **members: Any) -> dict[str, Any]:
     return answered(api, PATH, LICHEN | members)
-
-
-def remark_of(answer: dict[str, Any], code: str) -> str:
-    text: str = next(note["text"] for note in answer["remarks"] if note["code"] == code)
-    return text
 
 
 def test_twice_the_sensor_by_hand(api: FlaskClient) -> None:
@@ -68,7 +63,7 @@ def test_planes_and_register_of_one_lens_are_not_those_of_another(api: FlaskClie
     assert same["assumed"]["other_front_principal_plane_mm"] == 20
     assert "other_front_principal_plane_mm" not in another["assumed"]
     assert another["other_extension_mm"] is None
-    text = remark_of(another, "not-determined")
+    text = text_of(another, "not-determined")
     assert "without other_front_principal_plane_mm." in text
     assert "Mount the lens reversed on a known extension" in text
 
@@ -82,7 +77,7 @@ def test_the_measure_that_the_framing_keeps(api: FlaskClient, framing_by: str, k
 def test_frames_of_another_shape_say_what_is_added_or_cut_off(api: FlaskClient) -> None:
     square = {"other_sensor_width_mm": 48, "other_sensor_height_mm": 48}
     by_width, by_height = (
-        remark_of(equivalent(api, **square, framing_by=framing_by), "aspect-differs")
+        text_of(equivalent(api, **square, framing_by=framing_by), "aspect-differs")
         for framing_by in ("width", "height")
     )
     assert "24 mm of the subject's height instead of 16 mm (50% added)" in by_width
@@ -93,7 +88,7 @@ def test_the_crop_factor_holds_for_distant_subjects_only(api: FlaskClient) -> No
     near, far = equivalent(api), equivalent(api, magnification=0.001)
     shortcuts = {"shortcut-crop-factor", "shortcut-equivalent-focal-length"}
     assert shortcuts <= codes(near["remarks"])
-    assert "f/16 instead of f/10.7: 50% too much" in remark_of(near, "shortcut-crop-factor")
+    assert "f/16 instead of f/10.7: 50% too much" in text_of(near, "shortcut-crop-factor")
     assert shortcuts.isdisjoint(codes(far["remarks"]))
     assert far["other_f_number"] == pytest.approx(16, rel=2e-3)
     assert far["same_perspective_focal_length_mm"] == pytest.approx(120, rel=2e-3)
@@ -110,7 +105,7 @@ def test_another_perspective_says_how_the_depth_divides(api: FlaskClient) -> Non
         answered(api, "/v1/depth-of-field", members | {"model": "geometric"})
         for members in (without(LICHEN, *WHOLE) | distant, there)
     )
-    text = remark_of(equivalence, "total-depth-alone")
+    text = text_of(equivalence, "total-depth-alone")
     assert f"{other['front_depth_mm']:.3g} mm before instead of {depth['front_depth_mm']:.3g} mm" in text
     assert f"{other['rear_depth_mm']:.3g} mm behind instead of {depth['rear_depth_mm']:.3g} mm" in text
     assert f"in all it differs by {other['total_mm'] / depth['total_mm'] - 1:.2%}" in text
@@ -118,27 +113,27 @@ def test_another_perspective_says_how_the_depth_divides(api: FlaskClient) -> Non
 
 def test_a_depth_that_becomes_unlimited_there_is_said_to_be(api: FlaskClient) -> None:
     answer = equivalent(api, magnification=0.02, f_number=22, circle_of_confusion_mm=0.05)
-    assert "unlimited behind instead of" in remark_of(answer, "total-depth-alone")
+    assert "unlimited behind instead of" in text_of(answer, "total-depth-alone")
 
 
 def test_a_subject_near_the_camera_hardly_divides_it_otherwise(api: FlaskClient) -> None:
-    assert "change by less than 1% here" in remark_of(equivalent(api), "total-depth-alone")
+    assert "change by less than 1% here" in text_of(equivalent(api), "total-depth-alone")
 
 
 def test_without_focal_lengths_the_whole_depth_alone_is_known(api: FlaskClient) -> None:
     answer = answered(api, PATH, without(LICHEN, "focal_length_mm"))
     assert answer["other_extension_mm"] is None
     assert answer["same_perspective_focal_length_mm"] is None
-    assert "Give focal_length_mm" in remark_of(answer, "total-depth-alone")
+    assert "Give focal_length_mm" in text_of(answer, "total-depth-alone")
     waiting = "other_extension_mm, same_perspective_focal_length_mm are not determined without focal_length_mm"
-    assert waiting in remark_of(answer, "not-determined")
+    assert waiting in text_of(answer, "not-determined")
 
 
 def test_the_other_register_counts_as_extension(api: FlaskClient) -> None:
     answer = equivalent(api, lens_register_mm=45, other_camera_register_mm=18, other_focusing_extension_mm=5)
     assert answer["other_extension_mm"] == pytest.approx(120 - 5 + 27)
     assert "registers-assumed-equal" not in codes(answer["remarks"])
-    assert "other_camera_register_mm where" in remark_of(equivalent(api), "registers-assumed-equal")
+    assert "other_camera_register_mm where" in text_of(equivalent(api), "registers-assumed-equal")
 
 
 def test_less_than_no_extension_says_so(api: FlaskClient) -> None:
@@ -150,7 +145,7 @@ def test_less_than_no_extension_says_so(api: FlaskClient) -> None:
 def test_an_aperture_beyond_every_ring_has_no_mark(api: FlaskClient) -> None:
     answer = equivalent(api, magnification=0.01, f_number=256)
     assert answer["other_nominal_f_number"] is None
-    assert "smaller aperture than any ring" in remark_of(answer, "beyond-every-ring")
+    assert "smaller aperture than any ring" in text_of(answer, "beyond-every-ring")
 
 
 @pytest.mark.parametrize(

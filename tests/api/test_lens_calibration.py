@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from asking import SET_UPS, answered, codes, pointers, refused, without
+from asking import SET_UPS, answered, codes, pointers, refused, text_of, without
 from closeup_service.web.operations.lens_calibration import OPERATION
 
 PATH = "/v1/lens-calibration"
@@ -45,10 +45,6 @@ def zoom(*marks: float, **more: Any) -> dict[str, Any]:
         {"setting": mark, "frames": [frame(e, e / (mark + 0.01 * mark * mark)) for e in (10, 20, 30)]} for mark in marks
     ]
     return {"camera_register_mm": 18, "settings": settings, **more}
-
-
-def text_of(answer: dict[str, Any], code: str) -> str:
-    return " ".join(note["text"] for note in answer["remarks"] if note["code"] == code)
 
 
 def detail_at(problem: dict[str, Any], pointer: str) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from asking import answered, codes, pointers, refused, without
+from asking import answered, codes, pointers, refused, text_of, without
 
 PATH = "/v1/motion-blur"
 BREEZE: dict[str, Any] = {"magnification": 2, "sideways_speed_mm_s": 1.5, "exposure_time_s": 0.005}
@@ -26,10 +26,6 @@ TREMOR: dict[str, Any] = {
 }
 EVERYTHING = BREEZE | HAND | TREMOR | {"axial_speed_mm_s": 3}
 FLASH = without(BREEZE, "exposure_time_s")
-
-
-def text_of(answer: dict[str, Any], code: str) -> str:
-    return " ".join(note["text"] for note in answer["remarks"] if note["code"] == code)
 
 
 def test_sideways_movement_blurs_by_m_v_t(api: FlaskClient) -> None:

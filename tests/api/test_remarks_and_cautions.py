@@ -3,18 +3,14 @@
 import pytest
 from flask.testing import FlaskClient
 
-from asking import CAMERA, LENS, SET_UPS, answered, codes, set_up, spacer, without
-
-
-def remark(answer: dict[str, list[dict[str, str]]], code: str) -> str:
-    return next(note["text"] for note in answer["remarks"] if note["code"] == code)
+from asking import CAMERA, LENS, SET_UPS, answered, codes, set_up, spacer, text_of, without
 
 
 def test_the_shortcut_that_ignores_pupils_is_measured(api: FlaskClient) -> None:
     members = {"f_number": 8, "magnification": 2, "pupil_magnification": 2, "mounting": "reversed"}
     answer = answered(api, "/v1/effective-f-number", members)
     assert answer["effective_f_number"] == pytest.approx(20)
-    assert "f/24: 20% too much" in remark(answer, "shortcut-pupils-ignored")
+    assert "f/24: 20% too much" in text_of(answer, "shortcut-pupils-ignored")
 
 
 def test_a_shortcut_that_is_right_is_not_mentioned(api: FlaskClient) -> None:
@@ -24,7 +20,7 @@ def test_a_shortcut_that_is_right_is_not_mentioned(api: FlaskClient) -> None:
 
 def test_the_shortcut_that_ignores_the_depth_of_the_plane_is_measured(api: FlaskClient) -> None:
     answer = answered(api, SET_UPS, set_up(LENS, spacer(31)))
-    assert "0.4 instead of 1" in remark(answer, "shortcut-plane-ignored")
+    assert "0.4 instead of 1" in text_of(answer, "shortcut-plane-ignored")
 
 
 def test_an_airy_disk_wider_than_the_blur_is_remarked_on(api: FlaskClient) -> None:
@@ -79,7 +75,7 @@ def test_an_objective_before_a_lens_off_infinity_is_remarked_on_and_cautioned(ap
     assert "objective-field-exceeded" in codes(sharp["remarks"])
     assert "no-marked-f-number" in codes(sharp["remarks"])
     off = answered(api, SET_UPS, set_up(objective, lens, spacer(0.2)))
-    assert "0.2 mm behind" in remark(off, "objective-focus-error")
+    assert "0.2 mm behind" in text_of(off, "objective-focus-error")
     assert "objective-off-infinity" not in codes(off["cautions"])
     assert "objective-off-infinity" in codes(answered(api, SET_UPS, set_up(objective, lens, spacer(1)))["cautions"])
 

@@ -9,7 +9,7 @@ import pytest
 from flask.testing import FlaskClient
 from PIL import Image
 
-from asking import answered, codes, pointers, refused, without
+from asking import answered, codes, pointers, refused, text_of, without
 
 PATH = "/v1/scale-bar"
 MEASURED: dict[str, Any] = {
@@ -20,10 +20,6 @@ MEASURED: dict[str, Any] = {
 }
 """500 pixels to the mm, 12 mm across; a fifth of that is 2.4 mm, so the bar stands for 2 mm and is 1000 pixels long."""
 SVG = "{http://www.w3.org/2000/svg}"
-
-
-def text_of(answer: dict[str, Any], code: str) -> str:
-    return " ".join(note["text"] for note in answer["remarks"] if note["code"] == code)
 
 
 def svg_of(text: str) -> ElementTree.Element:

@@ -12,7 +12,7 @@ import pytest
 from flask.testing import FlaskClient
 from PIL import Image
 
-from asking import codes, pointers
+from asking import codes, pointers, text_of
 from closeup_service.web import photographs
 from closeup_service.web.operation import Operation
 from closeup_service.web.operations import scale_comparison, scale_photo
@@ -53,10 +53,6 @@ def small(**changes: float) -> bytes:
     """A smaller photograph than that of the examples, in grey."""
     settings: dict[str, Any] = {"width": 900, "height": 600, "pixels_per_mm": 60.0} | changes
     return saved(as_pixels(ruler(**settings), colour=False), "PNG")
-
-
-def told(answer: dict[str, Any], code: str) -> str:
-    return " ".join(remark["text"] for remark in answer["remarks"] if remark["code"] == code)
 
 
 @pytest.mark.parametrize("operation", [scale_photo.OPERATION, scale_comparison.OPERATION], ids=["photo", "comparison"])
@@ -115,8 +111,8 @@ def test_without_pitch_or_sensor_the_magnification_is_open(api: FlaskClient) -> 
     assert {answer[name] for name in ("magnification", "ratio", "magnification_uncertainty", "magnification_low")} == {
         None
     }
-    assert "magnification" in told(answer, "not-determined")
-    assert "pixel_pitch_um" in told(answer, "not-determined")
+    assert "magnification" in text_of(answer, "not-determined")
+    assert "pixel_pitch_um" in text_of(answer, "not-determined")
 
 
 def test_an_upright_photograph_has_the_sensors_width_along_its_longer_side(api: FlaskClient) -> None:
@@ -134,7 +130,7 @@ def test_an_upright_photograph_has_the_sensors_width_along_its_longer_side(api: 
 def test_what_is_not_known_of_the_tilt_is_in_the_uncertainty(api: FlaskClient) -> None:
     unknown, known = read(api, small()), read(api, small(), perspective_distance_mm=100)
     assert unknown["tilt_deg"] is None
-    assert "cosine error" in told(unknown, "not-determined")
+    assert "cosine error" in text_of(unknown, "not-determined")
     assert known["tilt_deg"] == pytest.approx(0, abs=1)
     assert known["relative_uncertainty"] < unknown["relative_uncertainty"]
 
@@ -326,7 +322,7 @@ def test_each_zone_has_its_own_best(api: FlaskClient) -> None:
 def test_photographs_that_are_alike_are_told(api: FlaskClient) -> None:
     again = saved(as_pixels(ruler(900, 600, 60.0), colour=False, seed=9), "PNG")
     answer = compared(api, small(), again, small(blur_px=6.0))
-    assert "1 and 2" in told(answer, "too-alike")
+    assert "1 and 2" in text_of(answer, "too-alike")
 
 
 @pytest.mark.parametrize(

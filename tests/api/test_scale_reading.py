@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from asking import answered, codes, pointers, refused, without
+from asking import answered, codes, pointers, refused, text_of, without
 
 PATH = "/v1/scale-reading"
 EDGES: dict[str, Any] = {
@@ -28,10 +28,6 @@ PLACES: dict[str, Any] = {
     "pixel_pitch_um": 4,
 }
 """A distance of 500 pixels by the triangle of 3, 4, 5; 2 mm on the sensor for 4 mm."""
-
-
-def text_of(answer: dict[str, Any], code: str) -> str:
-    return " ".join(note["text"] for note in answer["remarks"] if note["code"] == code)
 
 
 def part_of(answer: dict[str, Any], source: str) -> float:

@@ -1,5 +1,6 @@
 """The start page and the task pages, without a browser and without JavaScript."""
 
+import io
 import json
 import re
 import shlex
@@ -7,6 +8,7 @@ import subprocess
 import sys
 from html import unescape
 from io import BytesIO
+from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
 
@@ -14,6 +16,7 @@ import pytest
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
+from closeup_client import cli, in_process
 from closeup_service.pages.task import Example, Task
 from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.words import in_words
@@ -162,15 +165,33 @@ def test_the_linked_data_are_those_of_the_page(api: FlaskClient, task: Task, exa
 
 
 @every_example
-def test_the_command_line_gives_the_same(api: FlaskClient, task: Task, example: Example) -> None:
+def test_the_command_line_gives_the_same(
+    api: FlaskClient,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+    task: Task,
+    example: Example,
+) -> None:
     page = read(api, example_address(task, example))
     commands = [unescape(text) for text in re.findall(r"<pre[^>]*><code>((?:closeup|printf)[^<]*)</code>", page.text)]
     assert commands
-    closeup = f"{shlex.quote(sys.executable)} -m closeup_client.cli"
-    run = re.sub(r"(^|\| )closeup ", rf"\1{closeup} ", commands[0]) + " --json"
-    done = subprocess.run(["bash", "-c", run], capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stderr
-    assert set(json.loads(done.stdout)) & {"magnification", "total_mm", "effective_f_number"}
+    words, document = as_a_shell_reads(commands[0], tmp_path)
+    monkeypatch.delenv("CLOSEUP_CLIENT_SERVER", raising=False)
+    monkeypatch.setattr(in_process, "application", lambda: api.application)
+    monkeypatch.setattr(sys, "stdin", io.StringIO(document))
+    code = cli.main([*words, "--json"])
+    printed = capsys.readouterr()
+    assert code == 0, printed.err
+    assert set(json.loads(printed.out)) & {"magnification", "total_mm", "effective_f_number"}
+
+
+def as_a_shell_reads(command: str, folder: Path) -> tuple[list[str], str]:
+    """The words that the command is given by a shell, and what is piped into it."""
+    given = folder / "words"
+    run = f"closeup() {{ printf '%s\\0' \"$@\" > {shlex.quote(str(given))}; cat; }}; {command}"
+    done = subprocess.run(["bash", "-c", run], capture_output=True, text=True, check=True, stdin=subprocess.DEVNULL)
+    return given.read_text(encoding="utf-8").split("\0")[:-1], done.stdout
 
 
 def test_blank_fields_lead_to_the_clean_link(api: FlaskClient) -> None:

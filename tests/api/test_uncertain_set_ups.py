@@ -7,7 +7,7 @@ import numpy.typing as npt
 import pytest
 from flask.testing import FlaskClient
 
-from asking import CAMERA, LENS, SET_UPS, answered, codes, pointers, refused, set_up, spacer, without
+from asking import CAMERA, LENS, SET_UPS, answered, codes, pointers, refused, set_up, spacer, text_of, without
 from closeup_service.optics.set_up import evaluate
 from closeup_service.optics.uncertainty import BY_STOP, FIELDS, propagate, results
 
@@ -186,7 +186,7 @@ def test_a_member_that_may_come_to_nothing_or_below_is_named(api: FlaskClient, n
 
 
 @pytest.mark.parametrize(("share", "ends"), [(0.75, False), (0.9, True)])
-def test_a_depth_that_may_become_unlimited_has_no_uncertainty(share: float, ends: bool) -> None:
+def test_a_depth_that_may_become_unlimited_has_no_uncertainty(api: FlaskClient, share: float, ends: bool) -> None:
     """The half depth c N_eff/m^2 reaches the distance of the pupil, from which on all behind is sharp: u(N)/N is a tenth."""
     lens = without(LENS, "reversed", "pupil_magnification")
     bare = document(lens, spacer(28.0)) | {"depth_of_field_model": "geometric"}
@@ -200,6 +200,10 @@ def test_a_depth_that_may_become_unlimited_has_no_uncertainty(share: float, ends
     assert propagated.failing == (("rear_depth_mm", "total_mm") if ends else ())
     assert (propagated.uncertainties["rear_depth_mm"] is None) is ends
     assert propagated.uncertainties["front_depth_mm"] is not None
+    told = "rear_depth_mm, total_mm have no uncertainty" in text_of(
+        answered(api, SET_UPS, asked), "uncertainty-unlimited"
+    )
+    assert told is ends
 
 
 PAIR = ("focal_length_mm", "f_number")

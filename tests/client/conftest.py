@@ -19,7 +19,7 @@ def in_process() -> Iterator[Client]:
         yield client
 
 
-@pytest.fixture(params=["by_socket", "in_process"])
+@pytest.fixture(params=[pytest.param("by_socket", marks=pytest.mark.outside), "in_process"])
 def client(request: pytest.FixtureRequest) -> Client:
     found: Client = request.getfixturevalue(request.param)
     return found

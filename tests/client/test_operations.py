@@ -4,10 +4,9 @@ import pytest
 from marshmallow.fields import List
 
 from closeup_client import Client, camera, close_up_lens, lens, objective, solve, spacer, teleconverter
-from closeup_service.web.app import create_app
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations import OPERATIONS
-from example_answers import asked
+from documented_forms import straight
 from method_names import method_name
 from ruler_pictures import pictures
 
@@ -17,15 +16,6 @@ EXAMPLES = [
     for example in operation.examples
 ]
 LISTINGS = [operation for operation in OPERATIONS if operation.request_schema is None]
-
-
-def straight_from_the_application(operation: Operation, example: Example | None) -> Any:
-    asker = create_app().test_client()
-    if example is not None and operation.takes_photographs:
-        return asked(asker, operation, example)
-    response = asker.get(operation.path) if example is None else asker.post(operation.path, json=example.request)
-    assert response.status_code == 200
-    return response.json
 
 
 def answer_of(client: Client, operation: Operation, example: Example) -> Any:
@@ -52,7 +42,7 @@ def test_every_documented_example_runs_through_its_method(
     client: Client, operation: Operation, example: Example
 ) -> None:
     answer = answer_of(client, operation, example)
-    assert answer.raw == straight_from_the_application(operation, example)
+    assert answer.raw == straight(operation, example)
 
 
 @pytest.mark.parametrize(("operation", "example"), EXAMPLES)
@@ -65,7 +55,7 @@ def test_socket_and_process_give_equal_results(
 @pytest.mark.parametrize("operation", LISTINGS, ids=lambda operation: operation.operation_id)
 def test_every_record_of_the_catalogue_arrives(client: Client, operation: Operation) -> None:
     records = getattr(client, method_name(operation))()
-    assert [record.raw for record in records] == straight_from_the_application(operation, None)["records"]
+    assert [record.raw for record in records] == straight(operation, None)["records"]
     assert records
 
 

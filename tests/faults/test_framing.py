@@ -9,19 +9,12 @@ import pytest
 
 from attacked import Attacked
 from log_lines import lines_of
-from wire import Wire
+from wire import PATH, Wire, posted
 
-PATH = "/v1/effective-f-number"
 QUERY = PATH + "?f_number=8&magnification=1"
 BODY = b'{"f_number": 8, "magnification": 1}'
 GET = f"GET {QUERY} HTTP/1.1\r\nHost: localhost\r\n\r\n".encode()
 SMUGGLED = b"GET /smuggled HTTP/1.1\r\nHost: localhost\r\n\r\n"
-
-
-def post(head: str, body: bytes) -> bytes:
-    return (
-        f"POST {PATH} HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n{head}\r\n\r\n".encode() + body
-    )
 
 
 def statuses_until_closed(wire: Wire) -> list[int]:
@@ -51,7 +44,7 @@ def statuses_until_closed(wire: Wire) -> list[int]:
 def test_broken_chunking_is_refused_and_closed_without_a_logged_stack(attacked: Attacked, body: bytes) -> None:
     """F08"""
     with attacked.service.wire() as wire:
-        wire.send(post("Transfer-Encoding: chunked", body))
+        wire.send(posted("Transfer-Encoding: chunked", body))
         wire.socket.shutdown(socket.SHUT_WR)
         assert statuses_until_closed(wire) == [400]
     assert not [each for each in lines_of(attacked.log) if "stack" in each]
@@ -76,7 +69,7 @@ def test_broken_chunking_is_refused_and_closed_without_a_logged_stack(attacked: 
 def test_doubtful_framing_has_one_answer_and_ends_the_connection(attacked: Attacked, head: str, body: bytes) -> None:
     """F09"""
     with attacked.service.wire() as wire:
-        wire.send(post(head, body))
+        wire.send(posted(head, body))
         found = statuses_until_closed(wire)
     assert len(found) == 1
     assert found[0] in (400, 501)
@@ -128,7 +121,7 @@ def test_a_client_that_has_said_all_is_still_answered(attacked: Attacked) -> Non
 
 def test_clients_that_reset_leave_no_trace(attacked: Attacked) -> None:
     """F14"""
-    for sent in (b"", GET[:20], GET, post("Content-Length: 100", b"{"), GET * 5):
+    for sent in (b"", GET[:20], GET, posted("Content-Length: 100", b"{"), GET * 5):
         for _ in range(5):
             client = socket.create_connection(("127.0.0.1", attacked.service.port), timeout=10)
             client.sendall(sent)

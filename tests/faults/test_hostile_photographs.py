@@ -13,7 +13,6 @@ from flask.testing import FlaskClient
 from PIL import Image, PngImagePlugin
 
 from closeup_service.schemas.upload import Upload
-from closeup_service.web.app import create_app
 from closeup_service.web.photographs import PhotographRefused, decoded
 from photograph_files import HEIGHT, WIDTH, chunk, in_mode, pixels, png_of_16_bits, saved, tiff
 from uploads import sent
@@ -36,11 +35,6 @@ GOOD = {
     "lzw": saved(pixels(), "TIFF", compression="tiff_lzw"),
     "deep tiff": tiff([zlib.compress(DEEP.tobytes())], WIDTH, HEIGHT, compression=8),
 }
-
-
-@pytest.fixture(scope="module")
-def api() -> FlaskClient:
-    return create_app().test_client()
 
 
 def tried(content: bytes) -> str | None:

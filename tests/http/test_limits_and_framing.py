@@ -6,22 +6,12 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from service_client import Service
+from wire import PATH, chunked, posted
 
-PATH = "/v1/effective-f-number"
 QUERY = PATH + "?f_number=8&magnification=1"
 BODY = b'{"f_number": 8, "magnification": 1}'
 GET = f"GET {QUERY} HTTP/1.1\r\nHost: localhost\r\n\r\n".encode()
 MEGABYTE = 1024 * 1024
-
-
-def post(head: str, body: bytes = b"") -> bytes:
-    return (
-        f"POST {PATH} HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n{head}\r\n\r\n".encode() + body
-    )
-
-
-def chunked(*chunks: bytes) -> bytes:
-    return b"".join(b"%x\r\n%b\r\n" % (len(chunk), chunk) for chunk in chunks) + b"0\r\n\r\n"
 
 
 def test_a_body_over_the_limit_is_refused(service: Service) -> None:
@@ -34,21 +24,21 @@ def test_a_body_over_the_limit_is_refused(service: Service) -> None:
 def test_a_body_declared_over_the_limit_is_refused_before_it_is_sent(service: Service) -> None:
     """L01"""
     with service.wire() as wire:
-        wire.send(post(f"Content-Length: {10**9}"))
+        wire.send(posted(f"Content-Length: {10**9}"))
         assert wire.answer("POST").status == 413
 
 
 def test_a_chunked_body_over_the_limit_is_refused(service: Service) -> None:
     """L01"""
     with service.wire() as wire:
-        wire.send(post("Transfer-Encoding: chunked", chunked(*[b" " * 65536] * 24)))
+        wire.send(posted("Transfer-Encoding: chunked", chunked(*[b" " * 65536] * 24)))
         assert wire.answer("POST").status == 413
 
 
 def test_a_chunked_body_is_read_like_any_other(service: Service) -> None:
     """L01"""
     with service.wire() as wire:
-        wire.send(post("Transfer-Encoding: chunked", chunked(BODY[:5], BODY[5:])))
+        wire.send(posted("Transfer-Encoding: chunked", chunked(BODY[:5], BODY[5:])))
         assert wire.answer("POST").status == 200
 
 
@@ -86,11 +76,11 @@ def test_overlong_targets_and_headers_are_refused(service: Service, request_: st
     "request_",
     [
         f"GET {QUERY} HTTP/1.1\r\n\r\n".encode(),
-        post("Content-Length: 35\r\nTransfer-Encoding: chunked", chunked(BODY)),
-        post("Content-Length: 35\r\nContent-Length: 36", BODY),
-        post("Content-Length: -1", BODY),
-        post("Content-Length: 3x", BODY),
-        post("Transfer-Encoding: chunked", b"zz\r\nabc\r\n0\r\n\r\n"),
+        posted("Content-Length: 35\r\nTransfer-Encoding: chunked", chunked(BODY)),
+        posted("Content-Length: 35\r\nContent-Length: 36", BODY),
+        posted("Content-Length: -1", BODY),
+        posted("Content-Length: 3x", BODY),
+        posted("Transfer-Encoding: chunked", b"zz\r\nabc\r\n0\r\n\r\n"),
         b"GET  / HTTP/1.1\r\nHost: localhost\r\n\r\n",
         b"GET / HTTP/9.9\r\nHost: localhost\r\n\r\n",
         b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03\r\n\r\n",
@@ -118,10 +108,10 @@ def test_malformed_framing_is_refused(service: Service, request_: bytes) -> None
     "first",
     [
         f"GET /nothing HTTP/1.1\r\nHost: localhost\r\nContent-Length: {len(BODY)}\r\n\r\n".encode() + BODY,
-        post(f"Content-Length: {len(BODY)}", BODY).replace(b"application/json", b"text/plain"),
-        post(f"Content-Length: {len(BODY)}", BODY).replace(b"POST", b"PUT"),
-        post("Content-Length: 1", b"{"),
-        post("Transfer-Encoding: chunked", chunked(BODY)).replace(b"application/json", b"text/plain"),
+        posted(f"Content-Length: {len(BODY)}", BODY).replace(b"application/json", b"text/plain"),
+        posted(f"Content-Length: {len(BODY)}", BODY).replace(b"POST", b"PUT"),
+        posted("Content-Length: 1", b"{"),
+        posted("Transfer-Encoding: chunked", chunked(BODY)).replace(b"application/json", b"text/plain"),
     ],
     ids=["not found", "media type", "method", "not JSON", "chunked media type"],
 )
@@ -142,7 +132,7 @@ def test_after_an_early_error_the_connection_stays_in_step(service: Service, fir
 def test_expect_continue_works(service: Service) -> None:
     """L06"""
     with service.wire() as wire:
-        wire.send(post(f"Content-Length: {len(BODY)}\r\nExpect: 100-continue"))
+        wire.send(posted(f"Content-Length: {len(BODY)}\r\nExpect: 100-continue"))
         assert wire.line().startswith(b"HTTP/1.1 100")
         wire.send(BODY)
         assert wire.answer("POST").status == 200

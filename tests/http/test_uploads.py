@@ -11,12 +11,12 @@ import requests
 from flask.testing import FlaskClient
 from werkzeug.formparser import default_stream_factory
 
-from closeup_service.web.app import create_app
 from photograph_files import saved
 from ruler_pictures import as_pixels, pictures, ruler
 from running_service import running_service
 from service_client import Service
 from uploads import form, sent
+from wire import chunked
 
 PATH = "/v1/scale-reading/photo"
 SMALL = "/v1/effective-f-number?f_number=8&magnification=1"
@@ -44,9 +44,8 @@ def head(media_type: str, framing: str) -> bytes:
     return f"POST {PATH} HTTP/1.1\r\nHost: localhost\r\nContent-Type: {media_type}\r\n{framing}\r\n\r\n".encode()
 
 
-def chunked(body: bytes, size: int = 65536) -> bytes:
-    pieces = [body[place : place + size] for place in range(0, len(body), size)]
-    return b"".join(b"%x\r\n%b\r\n" % (len(piece), piece) for piece in pieces) + b"0\r\n\r\n"
+def in_chunks(body: bytes, size: int = 65536) -> bytes:
+    return chunked(*(body[place : place + size] for place in range(0, len(body), size)))
 
 
 def test_a_photograph_over_the_limit_of_other_bodies_is_read(service: Service) -> None:
@@ -78,7 +77,7 @@ def test_a_chunked_upload_over_the_limit_is_refused(strict: Service) -> None:
     """L01"""
     body, media_type = form(FIELDS, [PHOTO + b"\x00" * 2 * MEGABYTE])
     with strict.wire() as wire:
-        wire.send(head(media_type, "Transfer-Encoding: chunked") + chunked(body))
+        wire.send(head(media_type, "Transfer-Encoding: chunked") + in_chunks(body))
         assert wire.answer("POST").status == 413
 
 
@@ -86,7 +85,7 @@ def test_a_chunked_upload_is_read_like_any_other(service: Service) -> None:
     """L01"""
     body, media_type = form(FIELDS, [PHOTO])
     with service.wire() as wire:
-        wire.send(head(media_type, "Transfer-Encoding: chunked") + chunked(body))
+        wire.send(head(media_type, "Transfer-Encoding: chunked") + in_chunks(body))
         assert wire.answer("POST").status == 200
 
 
@@ -226,11 +225,6 @@ def test_of_many_photographs_at_once_some_are_asked_to_come_again_and_small_requ
         answers = list(pool.map(ask, range(24)))
     assert {status for status, kind in answers if kind == "small"} == {200}
     assert {status for status, kind in answers if kind == "photograph"} == {200, 503}
-
-
-@pytest.fixture(scope="module")
-def api() -> FlaskClient:
-    return create_app().test_client()
 
 
 def test_nothing_is_written_to_disk(api: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:

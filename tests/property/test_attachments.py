@@ -105,6 +105,21 @@ def test_a_converter_behind_the_tube_multiplies_the_magnification_and_the_f_numb
 
 
 @given(focal_lengths, f_numbers, pupils, lengths(1.2, 3), lengths(10, 60), lengths(1, 60))
+def test_a_converter_by_its_focal_length_is_that_by_the_length_it_adds(
+    f: float, n: float, p: float, k: float, added: float, e: float
+) -> None:
+    """A thin negative lens that makes k of 1 adds (k - 1)^2 |ft|/k (any textbook of optics, from memory)."""
+    converter = {"element": "teleconverter", "factor": k}
+    by_length, by_focal_length = (
+        before_camera(prime(f, n, p), tube(e), converter | known)
+        for known in ({"added_length_mm": added}, {"focal_length_mm": -k * added / (k - 1) ** 2})
+    )
+    assert by_focal_length.magnification == pytest.approx(by_length.magnification)
+    assert by_focal_length.working_distance_mm == pytest.approx(by_length.working_distance_mm)
+    assert by_focal_length.effective_f_number == pytest.approx(by_length.effective_f_number)
+
+
+@given(focal_lengths, f_numbers, pupils, lengths(1.2, 3), lengths(10, 60), lengths(1, 60))
 def test_a_tube_behind_the_converter_gives_less_by_the_square_of_its_factor(
     f: float, n: float, p: float, k: float, added: float, e: float
 ) -> None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from closeup_service.optics.arithmetic import POINT, Columns
 from closeup_service.optics.clear_opening import Opening, axial_loss_stops, clear_opening, lit_field_share
-from set_ups import positive
+from magnitudes import positive
 
 CLOSE = 1e-12
 

@@ -12,8 +12,7 @@ from asking import answered
 from closeup_service.optics import exposure
 from closeup_service.optics.exposure import CONTINUOUS, FLASH, Frame
 from closeup_service.optics.flash_power import Scale
-from closeup_service.web.app import create_app
-from set_ups import positive
+from magnitudes import positive
 
 PATH = "/v1/exposure"
 BOUNDS = {
@@ -45,11 +44,6 @@ FLASHES = st.fixed_dictionaries(
         "pops": st.integers(1, 50),
     }
 )
-
-
-@pytest.fixture(scope="module")
-def api() -> FlaskClient:
-    return create_app().test_client()
 
 
 def case(reference: dict[str, Any], planned: dict[str, Any], unknown: str) -> dict[str, Any]:

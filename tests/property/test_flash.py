@@ -13,7 +13,7 @@ from closeup_service.optics.arithmetic import POINT, Columns
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.flash import Head
 from closeup_service.web.operations import flash as operation
-from set_ups import positive
+from magnitudes import positive
 
 CLOSE = 1e-12
 ROUNDED = 1e-11

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from closeup_service.optics import motion
 from closeup_service.optics.arithmetic import POINT, Columns
 from closeup_service.optics.motion import Motions
-from set_ups import positive
+from magnitudes import positive
 
 Column = npt.NDArray[np.float64]
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from closeup_service.measuring import scale_bar, scale_reading
 from closeup_service.web.operations.scale_bar import answer as bar_for
 from closeup_service.web.operations.scale_reading import answer as read
-from set_ups import positive
+from magnitudes import positive
 
 
 @given(st.floats(0, 100), positive(0.1, 500), positive(4, 60))

@@ -5,12 +5,13 @@ import os
 import signal
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from running_proxy import Proxy, running_proxy
+from running_service import until
 from service_client import Service
 from service_copies import Copy
 from wire import Wire
@@ -99,13 +100,6 @@ class Load:
             return repr(error)
 
 
-def until(condition: Callable[[], bool]) -> None:
-    deadline = time.monotonic() + LONGEST_WAIT_S
-    while not condition():
-        assert time.monotonic() < deadline
-        time.sleep(0.05)
-
-
 def test_a_killed_worker_is_replaced_and_no_request_fails(balanced: Proxy, copies: tuple[Copy, Copy]) -> None:
     copy = copies[0]
     with Load(balanced.port) as load:
@@ -113,7 +107,7 @@ def test_a_killed_worker_is_replaced_and_no_request_fails(balanced: Proxy, copie
             load.wait_for(100)
             before = copy.workers
             os.kill(before[0], signal.SIGKILL)
-            until(lambda before=before: len(set(copy.workers) - set(before)) == 1)  # type: ignore[misc]
+            assert until(lambda before=before: len(set(copy.workers) - set(before)) == 1)  # type: ignore[misc]
         load.wait_for(100)
     assert load.failed == []
 
@@ -125,7 +119,7 @@ def test_a_killed_copy_frees_its_port_and_no_request_fails(balanced: Proxy, copi
         workers = copy.workers
         copy.end(signal.SIGKILL)
         load.wait_for(100)
-        until(lambda: not any(is_there(worker) for worker in workers))
+        assert until(lambda: not any(is_there(worker) for worker in workers))
         copy.start()
         load.wait_for(100)
     assert load.failed == []
@@ -156,7 +150,7 @@ def test_both_copies_reload_at_once_and_no_request_fails(balanced: Proxy, copies
         load.wait_for(50)
         for copy in copies:
             os.kill(copy.pid, signal.SIGHUP)
-        until(lambda: all(len(set(copy.workers) - old) == 2 for copy, old in zip(copies, before, strict=True)))
+        assert until(lambda: all(len(set(copy.workers) - old) == 2 for copy, old in zip(copies, before, strict=True)))
         load.wait_for(100)
     assert load.failed == []
 

@@ -8,9 +8,8 @@ import pytest
 from closeup_service.web.operations import OPERATIONS
 from closeup_service.web.settings import Settings
 from service_client import Service
-from wire import Wire
+from wire import PATH, Wire, chunked, posted
 
-PATH = "/v1/effective-f-number"
 QUERY = PATH + "?f_number=8&magnification=1"
 BODY = b'{"f_number": 8, "magnification": 1}'
 PHOTOGRAPHS = Settings().limits.most_bytes
@@ -21,16 +20,6 @@ BY_POST = {
 } | {"/tasks/ruler": PHOTOGRAPHS}
 
 
-def post(head: str, body: bytes = b"", path: str = PATH) -> bytes:
-    return (
-        f"POST {path} HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n{head}\r\n\r\n".encode() + body
-    )
-
-
-def chunked(*chunks: bytes) -> bytes:
-    return b"".join(b"%x\r\n%b\r\n" % (len(chunk), chunk) for chunk in chunks) + b"0\r\n\r\n"
-
-
 def is_of_the_proxy(problem: dict[str, object]) -> bool:
     return problem["type"] == "/problems/content-too-large" and problem["detail"] == "Send a smaller body."
 
@@ -39,12 +28,12 @@ def is_of_the_proxy(problem: dict[str, object]) -> bool:
 def test_as_much_is_taken_as_the_service_takes_and_no_more(through: Service, path: str, most_bytes: int) -> None:
     """L01: one byte more is refused before it is sent; the last byte that may come is waited for."""
     with through.wire() as wire:
-        wire.send(post(f"Content-Length: {most_bytes + 1}", path=path))
+        wire.send(posted(f"Content-Length: {most_bytes + 1}", path=path))
         refused = wire.answer("POST")
     assert refused.status == 413
     assert is_of_the_proxy(json.loads(refused.body))
     with through.wire() as wire:
-        wire.send(post(f"Content-Length: {most_bytes}\r\nExpect: 100-continue", path=path))
+        wire.send(posted(f"Content-Length: {most_bytes}\r\nExpect: 100-continue", path=path))
         assert wire.line().startswith(b"HTTP/1.1 100")
 
 
@@ -64,10 +53,10 @@ def test_who_sends_too_much_can_read_that_it_was_too_much(through: Service) -> N
 def test_a_chunked_body_is_counted_as_it_comes(through: Service) -> None:
     """L01"""
     with through.wire() as wire:
-        wire.send(post("Transfer-Encoding: chunked", chunked(*[b" " * 65536] * 24)))
+        wire.send(posted("Transfer-Encoding: chunked", chunked(*[b" " * 65536] * 24)))
         assert wire.answer("POST").status == 413
     with through.wire() as wire:
-        wire.send(post("Transfer-Encoding: chunked", chunked(BODY[:5], BODY[5:])))
+        wire.send(posted("Transfer-Encoding: chunked", chunked(BODY[:5], BODY[5:])))
         assert wire.answer("POST").status == 200
 
 
@@ -82,13 +71,13 @@ def test_a_compressed_body_is_refused_and_not_unpacked(through: Service) -> None
     ("request_", "statuses"),
     [
         (f"GET {QUERY} HTTP/1.1\r\n\r\n".encode(), {400}),
-        (post("Content-Length: 35\r\nTransfer-Encoding: chunked", chunked(BODY)), {400}),
-        (post("Content-Length: 35\r\nContent-Length: 36", BODY), {400}),
-        (post("Content-Length: -1", BODY), {400}),
-        (post("Content-Length: 3x", BODY), {400}),
-        (post("Transfer-Encoding: xchunked", chunked(BODY)), {400, 501}),
-        (post("Transfer-Encoding: gzip, chunked", chunked(BODY)), {400, 501}),
-        (post("Transfer-Encoding: chunked", b"zz\r\nabc\r\n0\r\n\r\n"), {400}),
+        (posted("Content-Length: 35\r\nTransfer-Encoding: chunked", chunked(BODY)), {400}),
+        (posted("Content-Length: 35\r\nContent-Length: 36", BODY), {400}),
+        (posted("Content-Length: -1", BODY), {400}),
+        (posted("Content-Length: 3x", BODY), {400}),
+        (posted("Transfer-Encoding: xchunked", chunked(BODY)), {400, 501}),
+        (posted("Transfer-Encoding: gzip, chunked", chunked(BODY)), {400, 501}),
+        (posted("Transfer-Encoding: chunked", b"zz\r\nabc\r\n0\r\n\r\n"), {400}),
         (b"GET  / HTTP/1.1\r\nHost: a b\r\n\r\n", {400}),
         (b"GET / HTTP/9.9\r\nHost: localhost\r\n\r\n", {400, 505}),
         (b"GET / HTTP/1.1\r\nHost: localhost\r\nHost: other\r\n\r\n", {400}),
@@ -178,7 +167,7 @@ def test_pipelined_requests_are_answered_in_order(through: Service) -> None:
 def test_expect_continue_works(through: Service) -> None:
     """L06"""
     with through.wire() as wire:
-        wire.send(post(f"Content-Length: {len(BODY)}\r\nExpect: 100-continue"))
+        wire.send(posted(f"Content-Length: {len(BODY)}\r\nExpect: 100-continue"))
         assert wire.line().startswith(b"HTTP/1.1 100")
         wire.send(BODY)
         assert wire.answer("POST").status == 200
@@ -195,7 +184,7 @@ def test_a_client_of_http_1_0_is_served(through: Service) -> None:
 def test_a_client_that_goes_away_is_no_hindrance(through: Service, service_port: int) -> None:
     for _ in range(20):
         with through.wire() as wire:
-            wire.send(post("Content-Length: 35", BODY[:9]))
+            wire.send(posted("Content-Length: 35", BODY[:9]))
     assert through.get("/healthz").status_code == 200
     with Wire(service_port) as wire:
         wire.send(b"GET /healthz HTTP/1.1\r\nHost: localhost\r\n\r\n")

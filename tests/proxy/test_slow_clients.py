@@ -65,13 +65,13 @@ def test_others_can_send_a_body_meanwhile(through: Service, proxy: Proxy) -> Non
         assert worst_wait_s(lambda _: through.post("/v1/effective-f-number", body).status_code) < LONGEST_WAIT_S
 
 
-@pytest.mark.parametrize("kind", SLOW)
-def test_who_falls_silent_is_closed_at_the_deadline(proxy: Proxy, kind: str) -> None:
-    with stalled(proxy.port, 10, SLOW[kind]) as wires:
+def test_who_falls_silent_is_closed_at_the_deadline(proxy: Proxy) -> None:
+    with ExitStack() as stack:
+        wires = {kind: stack.enter_context(stalled(proxy.port, 10, sent)) for kind, sent in SLOW.items()}
         deadline = time.monotonic() + LONGEST_LIFE_S
-        for wire in wires:
+        for kind, wire in ((kind, wire) for kind, of_a_kind in wires.items() for wire in of_a_kind):
             wire.socket.settimeout(max(deadline - time.monotonic(), 0.1))
-            assert ends(wire)
+            assert ends(wire), kind
 
 
 def ends(wire: Wire) -> bool:

@@ -4,7 +4,6 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import answered
-from closeup_service.web.app import create_app
 from prescriptions import DOUBLE_GAUSS, RETROFOCUS, Prescription
 from real_rays import NEAR_AXIS, Iris, Ray, System, root_near, system_of
 
@@ -12,11 +11,6 @@ F_NUMBER, FIELD = 200.0, 0.1
 """Stopped down so far, and with so small a field [mm], that aberration hardly shows."""
 
 PATH = "/v1/clear-opening"
-
-
-@pytest.fixture(scope="module")
-def service() -> FlaskClient:
-    return create_app().test_client()
 
 
 def ray_through(lens: System, iris: Iris, subject: float, height: float, at_iris: float) -> Ray:
@@ -45,7 +39,7 @@ def stopped_down_to(lens: System, f_number: float) -> System:
     ("mounting", "m"), [("normal", 0.2), ("normal", 1.0), ("reversed", 0.5), ("reversed", 1.0), ("reversed", 3.0)]
 )
 def test_the_outermost_rays_need_the_openings_foretold(
-    service: FlaskClient, prescription: Prescription, mounting: str, m: float
+    api: FlaskClient, prescription: Prescription, mounting: str, m: float
 ) -> None:
     """Of the lens the service is told what its maker would: f, f-number, pupils, front plane or register."""
     normal = stopped_down_to(system_of(prescription), F_NUMBER)
@@ -65,7 +59,7 @@ def test_the_outermost_rays_need_the_openings_foretold(
         "subject_diagonal_mm": FIELD,
         "distances_mm": distances,
     }
-    rows = answered(service, PATH, asked)["openings"]
+    rows = answered(api, PATH, asked)["openings"]
     turned_iris = lens.irises[0]
     for row, distance in zip(rows, distances, strict=True):
         plane = lens.first - distance

@@ -13,14 +13,8 @@ from flask.testing import FlaskClient
 from asking import answered
 from closeup_service.optics import exposure
 from closeup_service.optics.nominal_series import MARKS
-from closeup_service.web.app import create_app
 
 PATH = "/v1/exposure"
-
-
-@pytest.fixture(scope="module")
-def api() -> FlaskClient:
-    return create_app().test_client()
 
 
 def new_setting(api: FlaskClient, **asked: Any) -> dict[str, Any]:

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 import pytest
+from flask.testing import FlaskClient
 from scipy.fft import fft, ifft
 from scipy.integrate import dblquad, quad
 from scipy.optimize import brentq
@@ -30,7 +31,6 @@ from closeup_service.optics.wave import (
     pixel_mtf,
     white_light,
 )
-from closeup_service.web.app import create_app
 
 RELATIVE = (0.02, 0.1, 0.25, 0.5, 0.75, 0.95, 0.999)
 WAVES = (0.0, 0.25, 0.5, 1.0, 2.5, 5.0, 7.0, 10.0)
@@ -244,10 +244,10 @@ def test_the_quarter_wave_depth_is_as_published(
 
 
 @pytest.mark.parametrize(("model", "total_um"), [("geometric", 8.6), ("wave", 28.1), ("combined", 36.6)])
-def test_the_models_differ_as_microscopists_reckon(model: str, total_um: float) -> None:
+def test_the_models_differ_as_microscopists_reckon(api: FlaskClient, model: str, total_um: float) -> None:
     """lambda/NA^2 + e/(M NA), by hand for 5x, NA 0.14, blur 6 um: teaching pages on depth of field (excerpts seen)."""
     fields = {"magnification": 5, "f_number": 5 / 0.28 / 6, "pupil_magnification": 1, "circle_of_confusion_mm": 0.006}
-    answer = answered(create_app().test_client(), "/v1/depth-of-field", fields | {"model": model})
+    answer = answered(api, "/v1/depth-of-field", fields | {"model": model})
     assert 1000 * answer["total_mm"] == pytest.approx(total_um, abs=0.06)
     assert answer["effective_f_number"] == pytest.approx(5 / 0.28)
 

@@ -25,6 +25,11 @@ def codes(notes: list[dict[str, str]]) -> set[str]:
     return {note["code"] for note in notes}
 
 
+def text_of(answer: dict[str, Any], code: str) -> str:
+    """Texts of the answer's remarks of one code, or nothing."""
+    return " ".join(note["text"] for note in answer["remarks"] if note["code"] == code)
+
+
 def pointers(problem: dict[str, Any]) -> set[str]:
     return {error["pointer"] for error in problem["errors"]}
 

@@ -19,7 +19,7 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
-from schema_breaks import Node, Pair, Way, schema_breaks, unknown
+from schema_breaks import Node, Pair, Walk, Way, schema_breaks, unknown
 
 METHODS = ("get", "put", "post", "delete", "options", "head", "patch", "trace")
 
@@ -34,8 +34,9 @@ def breaking_changes(released: dict[str, Any], current: dict[str, Any]) -> list[
     found = [*_servers(was, now), *_paths(was.child("paths"), now.child("paths"))]
     lines = [line for line in found if isinstance(line, str)]
     pairs = {(pair.was.pointer, pair.now.pointer, pair.way): pair for pair in found if isinstance(pair, Pair)}
+    walk = Walk()
     for pair in pairs.values():
-        lines += schema_breaks(pair)
+        lines += schema_breaks(pair, walk)
     return list(dict.fromkeys(lines))
 
 

@@ -9,13 +9,21 @@ from closeup_service.web.app import create_app
 from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations import OPERATIONS
 from example_answers import asked
-from html_pages import read_page
+from html_pages import Page, read_page
 
 
 @cache
+def application() -> Any:
+    return create_app().test_client()
+
+
+@cache
+def page_of(operation_id: str) -> Page:
+    return read_page(application().get(f"/docs/{operation_id}").text)
+
+
 def shown(operation_id: str, form: str) -> list[str]:
-    page = read_page(create_app().test_client().get(f"/docs/{operation_id}").text)
-    return [node.text for node in page.all("pre", class_=form)]
+    return [node.text for node in page_of(operation_id).all("pre", class_=form)]
 
 
 def forms(form: str) -> list[Any]:
@@ -27,11 +35,6 @@ def forms(form: str) -> list[Any]:
             zip(operation.examples or (None,), shown(operation.operation_id, form), strict=True)
         )
     ]
-
-
-@cache
-def application() -> Any:
-    return create_app().test_client()
 
 
 def straight(operation: Operation, example: Example | None) -> Any:

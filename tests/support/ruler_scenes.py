@@ -1,16 +1,14 @@
 """A renderer of photographs of rulers: marks evaluated through the inverse mapping, pixel by pixel. Knows no detector."""
 
-from dataclasses import dataclass, replace
-from functools import lru_cache
+from dataclasses import dataclass
 from io import BytesIO
 from math import cos, radians, sin
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, ImageDraw
+from PIL import Image
 
-Grey = NDArray[np.floating[Any]]
+from scene_backgrounds import Grey, grain, texture
 
 GLYPHS = (
     "111101101101111", "010110010010111", "111001111100111", "111001111001111", "101101111001001",
@@ -68,7 +66,6 @@ class Scene:
     slope: float = 0.0
     vignetting: float = 0.0
     glare: tuple[tuple[float, float, float], ...] = ()
-    gain: float = 1.0
     jpeg: int | None = None
     colour: bool = False
     red_scale: float = 1.0
@@ -174,81 +171,6 @@ def numerals(scale: Scale, along: Grey, across: Grey) -> Grey:
     return ink
 
 
-@lru_cache(maxsize=24)
-def texture(kind: str, height: int, width: int) -> Any:  # noqa: C901, PLR0911
-    """Background of unit size (about -1 to 1), from fixed seeds."""
-    rng = np.random.default_rng([ord(letter) for letter in kind])
-    y, x = np.mgrid[0:height, 0:width].astype(np.float32)
-    if kind == "cloth":
-        return (np.sin(x * 0.62 + 0.5 * np.sin(y * 0.013)) * np.sin(y * 0.57 + 0.5 * np.sin(x * 0.011))).astype(
-            np.float32
-        )
-    if kind == "knit":
-        return (np.sin(x * 0.30) * np.cos(y * 0.36 + 2 * np.abs(np.sin(x * 0.15)))).astype(np.float32)
-    if kind == "corduroy":
-        return (np.abs(np.sin(x * 0.16 + 0.02 * np.sin(y * 0.02))) * 2 - 1).astype(np.float32)
-    if kind == "wood":
-        rings = 0.05 * x + 0.004 * y + 3 * np.sin(0.0021 * y + 0.3) + np.sin(0.013 * x)
-        fibre = rng.normal(size=width).astype(np.float32)
-        return (0.6 * np.sin(rings * 2) + 0.4 * fibre[None, :]).astype(np.float32)
-    if kind == "noise":
-        coarse = rng.normal(size=(height // 4 + 1, width // 4 + 1)).astype(np.float32)
-        return np.repeat(np.repeat(coarse, 4, 0), 4, 1)[:height, :width]
-    if kind == "brick":
-        row = np.floor(y / 90)
-        joint = ((y % 90) < 9) | (((x + 110 * (row % 2)) % 220) < 9)
-        return np.where(joint, 1.0, -0.3).astype(np.float32)
-    if kind == "checkerboard":
-        return np.where((np.floor(x / 60) + np.floor(y / 60)) % 2, 1.0, -1.0).astype(np.float32)
-    if kind == "stripes":
-        edges = np.cumsum(rng.uniform(8, 90, size=4000))
-        return np.where(np.searchsorted(edges, x[0]) % 2, 1.0, -1.0).astype(np.float32)[None, :].repeat(height, 0)
-    if kind == "text":
-        sheet = Image.new("L", (width, height), 255)
-        pen = ImageDraw.Draw(sheet)
-        words = [
-            "the",
-            "marks",
-            "of",
-            "a",
-            "scale",
-            "stand",
-            "at",
-            "even",
-            "distances",
-            "but",
-            "those",
-            "of",
-            "a",
-            "line",
-            "of",
-            "print",
-            "do",
-            "not",
-        ]
-        for line in range(height // 26):
-            pen.text((20, 26 * line), " ".join(rng.choice(words, size=width // 30)), fill=0, font_size=20)
-        return (np.asarray(sheet, np.float32) - 128) / 128
-    return np.zeros((height, width), np.float32)
-
-
-@lru_cache(maxsize=4)
-def grain(height: int, width: int) -> Grey:
-    return np.random.default_rng(7).normal(size=(height, width)).astype(np.float32)
-
-
-def box_blur(picture: Grey, radius: int) -> Grey:
-    """Two running means a direction."""
-    for axis in (0, 1):
-        for _ in range(2):
-            padded = np.pad(picture, [(radius + 1, radius) if side == axis else (0, 0) for side in (0, 1)], mode="edge")
-            total = np.cumsum(padded, axis=axis, dtype=np.float64)
-            size = picture.shape[axis]
-            upper = np.take(total, range(2 * radius + 1, 2 * radius + 1 + size), axis=axis)
-            picture = ((upper - np.take(total, range(size), axis=axis)) / (2 * radius + 1)).astype(np.float32)
-    return picture
-
-
 def paint_ruler(scene: Scene, canvas: Grey, spread: float) -> None:
     """Paint the strip over the canvas, in blocks of rows; `spread` enlarges the picture about its middle (lateral colour)."""
     x = (np.arange(scene.width, dtype=np.float32) - np.float32((scene.width - 1) / 2)) / np.float32(spread)
@@ -293,13 +215,9 @@ def light(scene: Scene, canvas: Grey) -> None:
     x = np.linspace(-1, 1, scene.width, dtype=np.float32)[None, :]
     y = np.linspace(-1, 1, scene.height, dtype=np.float32)[:, None]
     if scene.slope or scene.vignetting:
-        canvas *= (
-            np.float32(scene.gain)
-            * (1 + np.float32(scene.slope) * (x + 0.5 * y))
-            * (1 - np.float32(scene.vignetting) * (x * x + y * y) / 2)
+        canvas *= (1 + np.float32(scene.slope) * (x + 0.5 * y)) * (
+            1 - np.float32(scene.vignetting) * (x * x + y * y) / 2
         )
-    elif scene.gain != 1:
-        canvas *= np.float32(scene.gain)
     for place, breadth, strength in scene.glare:
         canvas += np.float32(strength) * np.exp(-(((x + 0.3 * y - np.float32(place)) / np.float32(breadth)) ** 2))
 
@@ -346,105 +264,3 @@ def render(scene: Scene) -> NDArray[np.uint8]:
 HALF = Scale(0.5, ((1, 2.5), (2, 3.5), (10, 4.8), (20, 6.0)), 0.1, numerals_every=20)
 FIVE = Scale(5.0, ((1, 5.0), (2, 8.0)), 0.4, numerals_every=2)
 INCH = Scale(25.4 / 16, ((1, 2.5), (2, 3.3), (4, 4.2), (8, 5.2), (16, 6.5)), 0.2, numerals_every=16)
-
-
-def drawn(rng: np.random.Generator, width: int = 2048, height: int = 1464, harsh: float = 0.0) -> Scene:
-    """A random photograph; `harsh` from 0 to 1 makes it worse."""
-    kind = rng.choice(["mm", "half", "mm", "five"], p=[0.5, 0.3, 0.1, 0.1])
-    base = {"mm": Scale(), "half": HALF, "five": FIVE}[str(kind)]
-    scale = replace(
-        base,
-        width_mm=base.pitch_mm * rng.uniform(0.1, 0.5),
-        wider=float(rng.choice([1, 1, 1.3])),
-        numeral_height_mm=float(rng.uniform(1.5, 4.5)) * (2 if kind == "five" else 1),
-        numerals_every=int(rng.choice([0, base.numerals_every])),
-    )
-    if scale.width_mm * scale.wider > 0.5 * scale.pitch_mm:
-        scale = replace(scale, wider=1.0)
-    period = float(np.exp(rng.uniform(np.log(9), np.log(width / 8))))
-    ppm = period / scale.pitch_mm
-    reach = width / ppm
-    tilt = rng.uniform(0, 8 + 6 * harsh) if rng.random() < 0.5 else 0.0
-    if rng.random() < 0.5:
-        first, last = -1000 * scale.pitch_mm, 1000 * scale.pitch_mm
-        middle = rng.uniform(0, 100)
-    else:
-        length = max(rng.uniform(0.3, 1.0) * reach, 9 * scale.pitch_mm)
-        middle = rng.uniform(20, 80)
-        first = middle - length * rng.uniform(0.35, 0.65)
-        first = round(first / scale.pitch_mm) * scale.pitch_mm - 0.7
-        last = first + length
-    two = bool(rng.random() < 0.2) and kind != "five"
-    strip = (24.0 if two or rng.random() < 0.5 else 14.0) * (2 if kind == "five" else 1)
-    across = scale.lengths_mm[0][1] / 2 + rng.uniform(-0.3, 0.3) * height / ppm
-    dark = rng.random() < 0.7
-    contrast = rng.uniform(0.6 - 0.45 * harsh, 0.9)
-    ground = rng.uniform(150, 225)
-    light_on_dark = rng.uniform(40, 90)
-    return Scene(
-        width,
-        height,
-        ppm,
-        float(rng.uniform(-90, 90)),
-        float(middle),
-        float(across),
-        float(first),
-        float(last),
-        strip,
-        scale,
-        (HALF if kind == "mm" else Scale()) if two else None,
-        float(tilt),
-        float(rng.choice([90.0, 0.0, 60.0])),
-        float(rng.uniform(2.0, 8.0) * reach),
-        float(rng.uniform(-0.03, 0.02)) if rng.random() < 0.5 else 0.0,
-        float(rng.uniform(0.6, max(0.7, min(0.12 * period, 6)))),
-        float(rng.uniform(0, 0.12 * period)) if rng.random() < 0.3 else 0.0,
-        float(ground if dark else light_on_dark),
-        float(ground * (1 - contrast) if dark else min(250, light_on_dark / (1 - contrast))),
-        str(rng.choice(["plain", "cloth", "wood", "noise", "knit"])),
-        float(rng.uniform(60, 180)),
-        float(rng.uniform(5, 30 + 20 * harsh)),
-        0.0 if dark else float(rng.uniform(0, 8)),
-        float(rng.uniform(1, 5 + 7 * harsh)),
-        float(rng.uniform(-0.3, 0.3)),
-        float(rng.uniform(0, 0.5 + 0.3 * harsh)),
-        tuple(
-            (float(rng.uniform(-1, 1)), float(rng.uniform(0.02, 0.08)), float(rng.uniform(40, 250)))
-            for _ in range(int(rng.random() * (2 + harsh)))
-        ),
-        float(rng.choice([1.0, 1.0, 1.25])) if harsh else 1.0,
-        int(rng.choice([70, 85, 95])) if rng.random() < 0.3 else None,
-        bool(rng.random() < 0.3),
-        seed=int(rng.integers(0, 1000)),
-    )
-
-
-PATTERNS = ("plain", "cloth", "knit", "wood", "noise", "brick", "checkerboard", "stripes", "text", "corduroy")
-
-
-def without_ruler(rng: np.random.Generator, kind: str, width: int = 1536, height: int = 1024) -> NDArray[np.uint8]:
-    """A photograph with no ruler in it: a pattern turned and enlarged at will, with light, noise and blur."""
-    sheet = texture(kind, 1600, 2000)
-    turn, zoom = rng.uniform(0, 2 * np.pi), rng.uniform(0.7, 3.0)
-    x = (np.arange(width, dtype=np.float32) - width / 2) / np.float32(zoom)
-    y = (np.arange(height, dtype=np.float32) - height / 2) / np.float32(zoom)
-    column = (np.float32(cos(turn)) * x - np.float32(sin(turn)) * y[:, None] + np.float32(rng.uniform(0, 2000))).astype(
-        np.int32
-    ) % 2000
-    row = (np.float32(sin(turn)) * x + np.float32(cos(turn)) * y[:, None] + np.float32(rng.uniform(0, 1600))).astype(
-        np.int32
-    ) % 1600
-    canvas = np.float32(rng.uniform(90, 160)) + np.float32(rng.uniform(10, 80)) * sheet[row, column]
-    scene = Scene(
-        width,
-        height,
-        noise=float(rng.uniform(1, 6)),
-        slope=float(rng.uniform(-0.3, 0.3)),
-        vignetting=float(rng.uniform(0, 0.4)),
-        glare=((0.2, 0.05, 150.0),) if rng.random() < 0.3 else (),
-        seed=int(rng.integers(1000)),
-    )
-    if rng.random() < 0.5:
-        canvas = box_blur(canvas, int(rng.integers(1, 4)))
-    light(scene, canvas)
-    return finish(scene, canvas, scene.seed)

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from math import inf
 from typing import Any, NamedTuple
@@ -89,24 +89,39 @@ class Pair(NamedTuple):
         return self.line(f"{what} no longer taken" if self.way is Way.REQUEST else f"{what} may now come")
 
 
-Open = frozenset[tuple[str, str]]
-"""The pairs being compared just now, so that a schema that holds itself comes to an end."""
+Place = tuple[str, str, Way]
 
 
-def schema_breaks(pair: Pair, within: Open = frozenset()) -> Iterator[str]:
-    """What the inner schema permits and the outer does not."""
-    here = (_identity(pair.was), _identity(pair.now))
-    if here in within or pair.inner.value is False:
+@dataclass(frozen=True)
+class Walk:
+    """Pairs being compared just now, so that a schema that holds itself comes to an end, and all that were."""
+
+    within: frozenset[Place] = frozenset()
+    compared: set[Place] = field(default_factory=set)
+
+    def into(self, place: Place) -> "Walk":
+        self.compared.add(place)
+        return Walk(self.within | {place}, self.compared)
+
+    def trial(self) -> "Walk":
+        """Another look at what may have been told already."""
+        return Walk(self.within)
+
+
+def schema_breaks(pair: Pair, walk: Walk) -> Iterator[str]:
+    """What the inner schema permits and the outer does not, told once in a walk."""
+    here = (_identity(pair.was), _identity(pair.now), pair.way)
+    if here in walk.within or here in walk.compared or pair.inner.value is False:
         return
     if pair.outer.value is False:
         yield pair.lost("a value here")
         return
-    within |= {here}
+    walk = walk.into(here)
     yield from _keywords_known(pair)
     yield from _units(pair)
     if _union(pair.outer) or not _union(pair.inner):
-        yield from _plain(pair, within)
-    yield from _kinds(pair, within)
+        yield from _plain(pair, walk)
+    yield from _kinds(pair, walk)
 
 
 def _identity(schema: Node) -> str:
@@ -114,14 +129,14 @@ def _identity(schema: Node) -> str:
     return schema.pointer if schema.value else "anything"
 
 
-def _plain(pair: Pair, within: Open) -> Iterator[str]:
+def _plain(pair: Pair, walk: Walk) -> Iterator[str]:
     for rule in (_types, _values, _limits):
         yield from rule(pair)
     types = _type_set(pair.inner)
     if "array" in types and pair.outer.has("items"):
-        yield from schema_breaks(pair.both("items"), within)
+        yield from schema_breaks(pair.both("items"), walk)
     if "object" in types:
-        yield from _members(pair, within)
+        yield from _members(pair, walk)
 
 
 def unknown(place: str, node: Node, known: set[str]) -> Iterator[str]:
@@ -244,20 +259,20 @@ def _said(schema: Node, limit: Limit) -> str:
     return " and ".join(said) or f"no {limit.keywords[0]}"
 
 
-def _members(pair: Pair, within: Open) -> Iterator[str]:
+def _members(pair: Pair, walk: Walk) -> Iterator[str]:
     old, new = pair.was.child("properties").children(), pair.now.child("properties").children()
     became_union = _union(pair.now) and not _union(pair.was)
     for name in old if not became_union else ():
         if name not in new:
             yield pair.line(f"member {name} removed")
             continue
-        yield from schema_breaks(Pair(old[name], new[name], pair.way), within)
+        yield from schema_breaks(Pair(old[name], new[name], pair.way), walk)
     rest = Pair(_rest(pair.was), _rest(pair.now), pair.way)
     for name in new:
         if name not in old:
-            yield from schema_breaks(Pair(rest.was, new[name], pair.way), within)
+            yield from schema_breaks(Pair(rest.was, new[name], pair.way), walk)
     if pair.outer.has("additionalProperties"):
-        yield from schema_breaks(rest, within)
+        yield from schema_breaks(rest, walk)
     yield from _required(pair)
 
 
@@ -282,17 +297,17 @@ def _union(schema: Node) -> str | None:
     return next((keyword for keyword in UNIONS if schema.has(keyword)), None)
 
 
-def _kinds(pair: Pair, within: Open) -> Iterator[str]:
+def _kinds(pair: Pair, walk: Walk) -> Iterator[str]:
     """Each kind of the inner union must lie within one of the outer; if none holds it, the one of its name tells why."""
     if not (_union(pair.was) or _union(pair.now)):
         return
     yield from _discriminator(pair)
     theirs = _kinds_of(pair.outer)
     for name, kind in _kinds_of(pair.inner).items():
-        if any(_lies_within(_facing(pair, kind, other), within) for other in theirs.values()):
+        if any(_lies_within(_facing(pair, kind, other), walk) for other in theirs.values()):
             continue
         if name in theirs:
-            yield from schema_breaks(_facing(pair, kind, theirs[name]), within)
+            yield from schema_breaks(_facing(pair, kind, theirs[name]), walk)
         else:
             yield pair.lost(f"kind {name}")
 
@@ -321,5 +336,5 @@ def _facing(pair: Pair, inner: Node, outer: Node) -> Pair:
     return Pair(was, now, pair.way)
 
 
-def _lies_within(pair: Pair, within: Open) -> bool:
-    return next(schema_breaks(pair, within), None) is None
+def _lies_within(pair: Pair, walk: Walk) -> bool:
+    return next(schema_breaks(pair, walk.trial()), None) is None

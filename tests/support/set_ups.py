@@ -1,6 +1,5 @@
 """Random numbers, lenses and set-up documents that have a real subject, for property tests."""
 
-import math
 from typing import Any
 
 from hypothesis import strategies as st
@@ -11,11 +10,6 @@ Document = dict[str, Any]
 def lengths(low: float, high: float) -> st.SearchStrategy[float]:
     """Lengths in mm without denormals or signed zeros."""
     return st.floats(low, high, allow_nan=False, allow_infinity=False).map(lambda value: round(value, 6))
-
-
-def positive(low: float, high: float) -> st.SearchStrategy[float]:
-    """Positive numbers, evenly over the powers of ten."""
-    return st.floats(math.log(low), math.log(high)).map(math.exp)
 
 
 @st.composite

@@ -5,6 +5,18 @@ import io
 import socket
 from typing import cast
 
+PATH = "/v1/effective-f-number"
+
+
+def posted(head: str, body: bytes = b"", path: str = PATH) -> bytes:
+    """A request by POST, with these header fields and whatever body."""
+    start = f"POST {path} HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n{head}\r\n\r\n"
+    return start.encode() + body
+
+
+def chunked(*chunks: bytes) -> bytes:
+    return b"".join(b"%x\r\n%b\r\n" % (len(chunk), chunk) for chunk in chunks) + b"0\r\n\r\n"
+
 
 class Answer:
     """One answer read off a connection."""

@@ -18,16 +18,10 @@ from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, catalogu
 from closeup_service.pages.embedding.scripts import current_version, integrity, script
 from closeup_service.pages.embedding.snippets import RUNGS, snippet
 from closeup_service.pages.embedding.sums import SUMS
-from closeup_service.web.app import create_app
 
 ELEMENT = "closeup-sum.js"
 MOST_BYTES = 12000
 OTHERS = [language for language in LANGUAGES if language != SOURCE]
-
-
-@pytest.fixture(scope="module")
-def browser() -> FlaskClient:
-    return create_app().test_client()
 
 
 def placeholders(text: str) -> set[str]:
@@ -78,8 +72,8 @@ def test_the_script_is_small_and_knows_its_version() -> None:
 
 @pytest.mark.parametrize("name", SUMS)
 @pytest.mark.parametrize("language", LANGUAGES)
-def test_fields_units_and_bounds_are_those_of_the_vocabulary(browser: FlaskClient, name: str, language: str) -> None:
-    told = browser.get(f"/embed/{current_version()}/{language}/{name}.json").get_json()
+def test_fields_units_and_bounds_are_those_of_the_vocabulary(api: FlaskClient, name: str, language: str) -> None:
+    told = api.get(f"/embed/{current_version()}/{language}/{name}.json").get_json()
     assert [field["name"] for field in told["fields"]] == list(SUMS[name].asked)
     for field in told["fields"]:
         known = VOCABULARY.get(field["name"])
@@ -158,8 +152,8 @@ def test_numbers_are_written_as_people_say_them(value: float, name: str, languag
     assert written(value, name, language) == said
 
 
-def test_a_versioned_script_is_kept_for_good_and_its_hash_is_pasted(browser: FlaskClient) -> None:
-    reply = browser.get(f"/embed/{current_version()}/{ELEMENT}")
+def test_a_versioned_script_is_kept_for_good_and_its_hash_is_pasted(api: FlaskClient) -> None:
+    reply = api.get(f"/embed/{current_version()}/{ELEMENT}")
     assert reply.headers["Cache-Control"] == "public, max-age=31536000, immutable"
     assert integrity(reply.data) in snippet("element", SUMS["flash"], "en", "http://127.0.0.1:8000")
     assert reply.headers["Cross-Origin-Resource-Policy"] == "cross-origin"
@@ -168,10 +162,10 @@ def test_a_versioned_script_is_kept_for_good_and_its_hash_is_pasted(browser: Fla
 
 
 @pytest.mark.parametrize("address", [f"/embed/{ELEMENT}", "/embed/closeup-frame.js", "/embed/frame/flash"])
-def test_what_floats_is_kept_shortly_and_asked_for_again_by_its_tag(browser: FlaskClient, address: str) -> None:
-    reply = browser.get(address)
+def test_what_floats_is_kept_shortly_and_asked_for_again_by_its_tag(api: FlaskClient, address: str) -> None:
+    reply = api.get(address)
     assert 0 < int(reply.headers["Cache-Control"].removeprefix("public, max-age=")) <= 3600
-    again = browser.get(address, headers={"If-None-Match": reply.headers["ETag"]})
+    again = api.get(address, headers={"If-None-Match": reply.headers["ETag"]})
     assert (again.status_code, again.data) == (304, b"")
 
 
@@ -186,36 +180,36 @@ def test_what_foreign_pages_load_is_sent_compressed(browser: FlaskClient) -> Non
     "address",
     ["/embed/9.9.9/closeup-sum.js", "/embed/nothing.js", "/embed/frame/nothing", "/embed/0.1.0/fr/flash.json"],
 )
-def test_what_is_not_there_is_a_problem(browser: FlaskClient, address: str) -> None:
-    reply = browser.get(address)
+def test_what_is_not_there_is_a_problem(api: FlaskClient, address: str) -> None:
+    reply = api.get(address)
     assert (reply.status_code, reply.mimetype) == (404, "application/problem+json")
 
 
-def test_only_framed_pages_let_themselves_be_framed(browser: FlaskClient) -> None:
+def test_only_framed_pages_let_themselves_be_framed(api: FlaskClient) -> None:
     opened = {
-        address: "frame-ancestors *" in browser.get(address).headers["Content-Security-Policy"]
+        address: "frame-ancestors *" in api.get(address).headers["Content-Security-Policy"]
         for address in ("/embed/frame/flash", "/put-it-on-your-site", "/docs", "/embed/frame/nothing", "/v1/cautions")
     }
     assert [address for address, is_open in opened.items() if is_open] == ["/embed/frame/flash"]
-    closed = {address: browser.get(address).headers.getlist("Content-Security-Policy") for address in opened}
+    closed = {address: api.get(address).headers.getlist("Content-Security-Policy") for address in opened}
     assert {len(policies) for policies in closed.values()} == {1}
     assert all("unsafe" not in policy for policies in closed.values() for policy in policies)
 
 
 @pytest.mark.parametrize("rung", RUNGS)
-def test_hostile_addresses_stay_text(browser: FlaskClient, rung: str) -> None:
+def test_hostile_addresses_stay_text(api: FlaskClient, rung: str) -> None:
     hostile = {"sum": "<script>", "lang": '"><b>', "rung": rung}
-    assert "<b>" not in browser.get("/put-it-on-your-site", query_string=hostile).text
+    assert "<b>" not in api.get("/put-it-on-your-site", query_string=hostile).text
     query: dict[str, Any] = {"lang": '"><b>', "scheme": '"><b>', "f_number": '"><b>', "x": '"><b>'}
-    assert "<b>" not in browser.get("/embed/frame/flash", query_string=query).text
+    assert "<b>" not in api.get("/embed/frame/flash", query_string=query).text
 
 
-def test_the_operators_address_is_pasted(browser: FlaskClient) -> None:
-    assert "http://localhost/embed/" in browser.get("/put-it-on-your-site").text
-    text = browser.get("/put-it-on-your-site", base_url="https://club.example").text
+def test_the_operators_address_is_pasted(api: FlaskClient) -> None:
+    assert "http://localhost/embed/" in api.get("/put-it-on-your-site").text
+    text = api.get("/put-it-on-your-site", base_url="https://club.example").text
     assert "https://club.example/embed/" in text
 
 
-def test_the_description_is_plain_json_that_says_its_format(browser: FlaskClient) -> None:
-    told = json.loads(browser.get(f"/embed/{current_version()}/de/flash.json").data)
+def test_the_description_is_plain_json_that_says_its_format(api: FlaskClient) -> None:
+    told = json.loads(api.get(f"/embed/{current_version()}/de/flash.json").data)
     assert (told["format"], told["lang"], told["path"]) == (1, "de", "/v1/flash")
