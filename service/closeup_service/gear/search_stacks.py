@@ -9,14 +9,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain, combinations
 
-import numpy as np
-import numpy.typing as npt
-
 from closeup_service.gear.kit import Bellows, Face, Open, Tube, open_of
 from closeup_service.gear.ring_chains import DECIMALS
 from closeup_service.gear.search_joints import NO_JOINT, Joint, Joints, Use, openings_of
-
-FloatArray = npt.NDArray[np.float64]
 
 Cost = tuple[int, float, tuple[str, ...]]
 """Rings, their length [mm], ids of all in order."""

@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 from math import isinf, log, sqrt
 
 import numpy as np
-import numpy.typing as npt
 
 from closeup_service.measuring.calibration_records import Measured, Session
 from closeup_service.measuring.distributions import chi_square_tail, student_factor
@@ -25,10 +24,9 @@ from closeup_service.measuring.lens_fit import (
     places,
 )
 from closeup_service.measuring.more_frames import MoreFrames, frames_to_halve
+from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.optics.errors import Contradiction, OpticsError
 from closeup_service.optics.vocabulary import VOCABULARY
-
-Column = npt.NDArray[np.float64]
 
 QUANTITIES = (
     "focal_length_mm",
@@ -65,7 +63,7 @@ class Estimates:
 
     values: Mapping[str, float | None]
     parameters: tuple[str, ...] = ()
-    covariance: Column | None = None
+    covariance: FloatArray | None = None
     degrees: float = 0
 
     def uncertainty(self, name: str) -> float | None:
@@ -288,7 +286,7 @@ def residuals_of(session: Session, fitted: Fit) -> tuple[Residual, ...]:
     return tuple(found)
 
 
-def studentised(fitted: Fit, residuals: Column) -> list[float | None]:
+def studentised(fitted: Fit, residuals: FloatArray) -> list[float | None]:
     """Residuals over their own standard deviation; None where a frame alone determines its fitted value."""
     if fitted.sigmas is None or fitted.leverages is None:
         return [None] * len(residuals)

@@ -18,14 +18,12 @@ from math import inf, sqrt
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
 from closeup_service.measuring.calibration_records import Measured, Session
 from closeup_service.measuring.distributions import f_tail
 from closeup_service.measuring.straight_line import straight_line
+from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.optics.errors import Contradiction
-
-Column = npt.NDArray[np.float64]
 
 FOCAL, OFFSET, GLASS, SEPARATION = range(4)
 """Places of f, q, g and h among the four quantities fitted."""
@@ -59,11 +57,11 @@ class Fit:
     agreement : of distances with magnifications; None where it cannot be tested
     """
 
-    values: Column
-    covariance: Column | None
+    values: FloatArray
+    covariance: FloatArray | None
     degrees: float
-    sigmas: Column | None
-    leverages: Column | None
+    sigmas: FloatArray | None
+    leverages: FloatArray | None
     square_sum: float | None
     spare: int
     agreement: Agreement | None = None
@@ -73,13 +71,13 @@ class Fit:
 class Rows:
     """What was read, one row each: value, uncertainty, value and derivatives by the model."""
 
-    read: Column
-    sigmas: Column
-    model: Column
-    derivatives: Column
+    read: FloatArray
+    sigmas: FloatArray
+    model: FloatArray
+    derivatives: FloatArray
 
 
-def places(session: Session) -> Column:
+def places(session: Session) -> FloatArray:
     """Return z of each frame, mm."""
     if session.turned:
         assert session.camera_register is not None
@@ -87,7 +85,7 @@ def places(session: Session) -> Column:
     return np.array([frame.extension + frame.focusing for frame in session.frames])
 
 
-def beyond_focus(values: Column, place: Column, turned: bool) -> Column:
+def beyond_focus(values: FloatArray, place: FloatArray, turned: bool) -> FloatArray:
     """Return x, mm."""
     return np.asarray(place + values[OFFSET] - turned * values[FOCAL])
 
@@ -111,7 +109,7 @@ def fit(session: Session) -> Fit:
     )
 
 
-def magnification_sigmas(session: Session) -> tuple[Column | None, float]:
+def magnification_sigmas(session: Session) -> tuple[FloatArray | None, float]:
     """Standard uncertainty of each magnification and its degrees of freedom: as stated, or from the scatter about a line."""
     if session.weighed:
         return stated_sigmas(session), inf
@@ -125,17 +123,17 @@ def magnification_sigmas(session: Session) -> tuple[Column | None, float]:
     return np.maximum(scale * (read if session.relative else np.ones_like(read)), floor), spare
 
 
-def stated_sigmas(session: Session) -> Column:
+def stated_sigmas(session: Session) -> FloatArray:
     """Standard uncertainties of the magnifications, of which every frame states its own."""
     return np.array([frame.magnification.uncertainty for frame in session.frames], dtype=float)
 
 
-def magnifications(session: Session) -> Column:
+def magnifications(session: Session) -> FloatArray:
     """Magnifications as read."""
     return np.array([frame.magnification.value for frame in session.frames])
 
 
-def weights_of(session: Session) -> Column:
+def weights_of(session: Session) -> FloatArray:
     """Weights of the magnifications, up to a factor."""
     if session.weighed:
         sigmas = stated_sigmas(session)
@@ -144,7 +142,7 @@ def weights_of(session: Session) -> Column:
     return 1 / (read * read) if session.relative else np.ones_like(read)
 
 
-def starting_values(session: Session) -> Column:
+def starting_values(session: Session) -> FloatArray:
     """Return f and q from the magnifications alone, g and h from the distances at those."""
     weights, place, read = weights_of(session), places(session), magnifications(session)
     values = np.full(4, np.nan)
@@ -167,7 +165,7 @@ def starting_values(session: Session) -> Column:
     return values
 
 
-def refuse_frames_before_focus(session: Session, x: Column) -> None:
+def refuse_frames_before_focus(session: Session, x: FloatArray) -> None:
     """A frame with a distance must lie beyond the focus for infinity, as fitted."""
     wrong = [
         f"{session.pointer}/frames/{index}/magnification"
@@ -181,7 +179,7 @@ def refuse_frames_before_focus(session: Session, x: Column) -> None:
         )
 
 
-def mean_glass(session: Session, values: Column, x: Column) -> float:
+def mean_glass(session: Session, values: FloatArray, x: FloatArray) -> float:
     """Return g from the working distances [mm]; turned round the register where that was given; NaN without either."""
     if session.turned and session.lens_register is not None:
         return session.lens_register
@@ -191,7 +189,7 @@ def mean_glass(session: Session, values: Column, x: Column) -> float:
     return float(np.average(found, weights=1 / (sigmas * sigmas))) if len(at) else np.nan
 
 
-def mean_separation(session: Session, values: Column, x: Column) -> float:
+def mean_separation(session: Session, values: FloatArray, x: FloatArray) -> float:
     """Return h from the distances between subject and sensor [mm]; NaN without them."""
     at, read, sigmas = readings(frame.subject_to_sensor for frame in session.frames)
     f = values[FOCAL]
@@ -199,19 +197,19 @@ def mean_separation(session: Session, values: Column, x: Column) -> float:
     return float(np.average(found, weights=1 / (sigmas * sigmas))) if len(at) else np.nan
 
 
-def readings(given: Iterable[Measured | None]) -> tuple[list[int], Column, Column]:
+def readings(given: Iterable[Measured | None]) -> tuple[list[int], FloatArray, FloatArray]:
     """Which frames have a reading, and the readings with their uncertainties."""
     found = [(index, read.value, read.uncertainty) for index, read in enumerate(given) if read is not None]
     values = np.array([value for _, value, _ in found], dtype=float)
     return [index for index, _, _ in found], values, np.array([sigma for _, _, sigma in found], dtype=float)
 
 
-def focusings(session: Session) -> Column:
+def focusings(session: Session) -> FloatArray:
     """How far the focus ring had carried the lens in each frame, mm."""
     return np.array([frame.focusing for frame in session.frames])
 
 
-def fitted_places(session: Session, values: Column) -> list[int]:
+def fitted_places(session: Session, values: FloatArray) -> list[int]:
     """Which of the four are free: neither exact nor without a measurement."""
     exact = session.focal_length is not None and session.focal_length.uncertainty is None
     free = [OFFSET] if exact else [FOCAL, OFFSET]
@@ -221,7 +219,7 @@ def fitted_places(session: Session, values: Column) -> list[int]:
     return [*free, SEPARATION] if not np.isnan(values[SEPARATION]) else free
 
 
-def rows_of(session: Session, values: Column, sigmas: Column) -> Rows:
+def rows_of(session: Session, values: FloatArray, sigmas: FloatArray) -> Rows:
     """Every reading, the magnifications first, against the model."""
     x = beyond_focus(values, places(session), session.turned)
     f, k = values[FOCAL], float(session.turned)
@@ -236,7 +234,9 @@ def rows_of(session: Session, values: Column, sigmas: Column) -> Rows:
     return Rows(*(np.concatenate(column) for column in zip(*rows, strict=True)))
 
 
-def working_distance_rows(session: Session, values: Column, x: Column) -> tuple[Column, Column, Column, Column]:
+def working_distance_rows(
+    session: Session, values: FloatArray, x: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
     """Working distances against the model."""
     at, read, sigmas = readings(frame.working_distance for frame in session.frames)
     f, g, k = values[FOCAL], values[GLASS], float(session.turned)
@@ -246,7 +246,9 @@ def working_distance_rows(session: Session, values: Column, x: Column) -> tuple[
     return read, sigmas, model, table(len(at), 2 * stretch - k * by_x + (1 - k), by_x, 2 * k - 1, 0)
 
 
-def subject_to_sensor_rows(session: Session, values: Column, x: Column) -> tuple[Column, Column, Column, Column]:
+def subject_to_sensor_rows(
+    session: Session, values: FloatArray, x: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
     """Distances between subject and sensor against the model."""
     at, read, sigmas = readings(frame.subject_to_sensor for frame in session.frames)
     f, k = values[FOCAL], float(session.turned)
@@ -256,7 +258,7 @@ def subject_to_sensor_rows(session: Session, values: Column, x: Column) -> tuple
     return read, sigmas, model, table(len(at), 2 + 2 * stretch - k * by_x, by_x, 0, 1)
 
 
-def table(rows: int, *columns: Any) -> Column:
+def table(rows: int, *columns: Any) -> FloatArray:
     """Columns side by side; a number fills its column."""
     filled = np.empty((rows, len(columns)))
     for index, column in enumerate(columns):
@@ -264,7 +266,9 @@ def table(rows: int, *columns: Any) -> Column:
     return filled
 
 
-def adjust(session: Session, start: Column, sigmas: Column) -> tuple[Column, float, Column, Column, int]:
+def adjust(
+    session: Session, start: FloatArray, sigmas: FloatArray
+) -> tuple[FloatArray, float, FloatArray, FloatArray, int]:
     """Gauss-Newton steps to the least sum of squares: values, that sum, covariance, leverages, degrees of freedom."""
     free = fitted_places(session, start)
     values = start.copy()
@@ -289,7 +293,7 @@ def adjust(session: Session, start: Column, sigmas: Column) -> tuple[Column, flo
     return values, float(residuals @ residuals), covariance, leverages, len(residuals) - len(free)
 
 
-def refuse_undetermined(session: Session, triangle: Column) -> None:
+def refuse_undetermined(session: Session, triangle: FloatArray) -> None:
     """Readings that do not tell the quantities apart, to the digits that a number has, cannot be fitted."""
     if not np.all(np.isfinite(triangle)) or np.min(np.abs(np.diag(triangle))) < _TOLD_APART:
         raise Contradiction(
@@ -309,7 +313,7 @@ def refuse_unsettled(session: Session, moved: float) -> None:
 
 
 def agreement_of(
-    session: Session, start: Column, sigmas: Column, square_sum: float, spare: int, degrees: float
+    session: Session, start: FloatArray, sigmas: FloatArray, square_sum: float, spare: int, degrees: float
 ) -> Agreement | None:
     """Hold the distances against the magnifications, by the extra sum of squares that they bring."""
     if not any(frame.working_distance or frame.subject_to_sensor for frame in session.frames):

@@ -5,13 +5,11 @@ from dataclasses import dataclass
 from math import inf, isinf, sqrt
 
 import numpy as np
-import numpy.typing as npt
 
 from closeup_service.measuring.calibration_records import Session
 from closeup_service.measuring.distributions import student_factor
 from closeup_service.measuring.lens_fit import FOCAL, OFFSET, Fit, beyond_focus, fitted_places, places
-
-Column = npt.NDArray[np.float64]
+from closeup_service.optics.arithmetic import FloatArray
 
 MOST_REPEATS, MOST_ADDED = 100, 4096
 SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
@@ -63,7 +61,7 @@ def repeats(frames: int, degrees: float) -> int | None:
     return None
 
 
-def extensions(session: Session) -> Column:
+def extensions(session: Session) -> FloatArray:
     """Extension of each frame, the focus ring's share included where the lens stands normally; mm."""
     return places(session) - (session.camera_register or 0.0) * session.turned
 
@@ -81,7 +79,7 @@ def magnification_at(session: Session, fit: Fit, extension: float) -> float:
     return float(beyond_focus(fit.values, place, session.turned)[0] / fit.values[FOCAL])
 
 
-def gain_at(session: Session, fit: Fit, extension: float) -> Column:
+def gain_at(session: Session, fit: Fit, extension: float) -> FloatArray:
     """Derivatives of the magnification at an extension over its uncertainty there."""
     assert fit.sigmas is not None
     m, f = magnification_at(session, fit, extension), fit.values[FOCAL]
@@ -89,11 +87,11 @@ def gain_at(session: Session, fit: Fit, extension: float) -> Column:
     sigma = fit.sigmas[nearest]
     if session.relative and not session.weighed:
         sigma = sigma * m / session.frames[nearest].magnification.value
-    gain: Column = np.array([-(m + session.turned) / f, 1 / f, 0.0, 0.0]) / sigma
+    gain: FloatArray = np.array([-(m + session.turned) / f, 1 / f, 0.0, 0.0]) / sigma
     return gain
 
 
-def variance_with(covariance: Column, gains: Sequence[Column], numbers: Sequence[int], target: int) -> float:
+def variance_with(covariance: FloatArray, gains: Sequence[FloatArray], numbers: Sequence[int], target: int) -> float:
     """Variance of one quantity after so many further frames of each kind: C - C G^T (G C G^T + 1/n)^-1 G C (Woodbury)."""
     rows = np.array([gain for gain, number in zip(gains, numbers, strict=True) if number])
     spread = rows @ covariance @ rows.T + np.diag([1 / number for number in numbers if number])
@@ -103,7 +101,12 @@ def variance_with(covariance: Column, gains: Sequence[Column], numbers: Sequence
 
 
 def added(
-    covariance: Column, ends: Sequence[float], gains: Sequence[Column], target: int, degrees: float, wanted: float
+    covariance: FloatArray,
+    ends: Sequence[float],
+    gains: Sequence[FloatArray],
+    target: int,
+    degrees: float,
+    wanted: float,
 ) -> tuple[Added, ...]:
     """Fewest frames at the ends that reach the wanted interval, by bisection of their number."""
 

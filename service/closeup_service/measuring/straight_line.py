@@ -7,9 +7,8 @@ memory).
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
-Column = npt.NDArray[np.float64]
+from closeup_service.optics.arithmetic import FloatArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,21 +24,21 @@ class Line:
     weight : sum of the weights
     """
 
-    intercept: Column
-    slope: Column
-    square_sum: Column
+    intercept: FloatArray
+    slope: FloatArray
+    square_sum: FloatArray
     spread: float
     mean: float
     weight: float
 
-    def covariance(self, unit_variance: float = 1.0) -> Column:
+    def covariance(self, unit_variance: float = 1.0) -> FloatArray:
         """Covariance of (intercept, slope), from the variance of an observation of weight 1."""
         slope = unit_variance / self.spread
         both = -self.mean * slope
         return np.array([[unit_variance / self.weight - self.mean * both, both], [both, slope]])
 
 
-def straight_line(x: Column, y: Column, weights: Column) -> Line:
+def straight_line(x: FloatArray, y: FloatArray, weights: FloatArray) -> Line:
     """Fit a line to points of shape (n,), or to columns y of shape (n, runs) over the same x and weights.
 
     slope = sum w (x - mean) y / sum w (x - mean)^2, intercept = mean y - slope mean x.

@@ -3,11 +3,9 @@
 from collections.abc import Sequence
 
 import numpy as np
-import numpy.typing as npt
 
 from closeup_service.measuring.lens_calibration import QUANTITIES, Estimates
-
-Column = npt.NDArray[np.float64]
+from closeup_service.optics.arithmetic import FloatArray
 
 
 def interpolated(settings: Sequence[float], measured: Sequence[Estimates], wanted: float) -> Estimates:
@@ -37,7 +35,7 @@ def interpolated(settings: Sequence[float], measured: Sequence[Estimates], wante
     )
 
 
-def left_out_errors(marks: Column, table: Column) -> Column:
+def left_out_errors(marks: FloatArray, table: FloatArray) -> FloatArray:
     """Error of each inner setting drawn from its two neighbours, one row each."""
     errors = [
         table[index]

@@ -10,17 +10,15 @@ from math import inf, isfinite, log, sqrt
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
 from closeup_service.optics.aperture import stops_seen
-from closeup_service.optics.arithmetic import POINT
+from closeup_service.optics.arithmetic import POINT, FloatArray
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.matrices import chain, first_powered
 from closeup_service.optics.set_up import SetUp, build_parts, evaluate
 from closeup_service.optics.train import trace
 
 Document = Mapping[str, Any]
-Column = npt.NDArray[np.float64]
 Results = dict[str, float]
 
 PARAMETERS = (
@@ -87,9 +85,9 @@ class Uncertain:
 
     document: Document
     places: tuple[tuple[int, str], ...]
-    covariance: Column
+    covariance: FloatArray
 
-    def moved(self, by: Column) -> Document:
+    def moved(self, by: FloatArray) -> Document:
         """Return the document with its uncertain members moved."""
         train = [dict(element) for element in self.document["train"]]
         for (index, name), change in zip(self.places, by, strict=True):
@@ -184,7 +182,7 @@ def both_sides(uncertain: Uncertain, steps: Sequence[float], place: int) -> tupl
     return uncertain.moved(-by), uncertain.moved(by)
 
 
-def gradients_of(uncertain: Uncertain, base: Results, steps: Sequence[float]) -> dict[str, Column]:
+def gradients_of(uncertain: Uncertain, base: Results, steps: Sequence[float]) -> dict[str, FloatArray]:
     """Derivatives of every field; without those that are not there on either side."""
     gradients = {name: np.zeros(len(steps)) for name in base}
     for place, step in enumerate(steps):
@@ -197,18 +195,18 @@ def gradients_of(uncertain: Uncertain, base: Results, steps: Sequence[float]) ->
     return gradients
 
 
-def deviation(gradient: Column, covariance: Column) -> float:
+def deviation(gradient: FloatArray, covariance: FloatArray) -> float:
     """Standard uncertainty sqrt(g C g^T)."""
     return sqrt(max(float(gradient @ covariance @ gradient), 0.0))
 
 
-def worst(uncertain: Uncertain, gradient: Column) -> Column | None:
+def worst(uncertain: Uncertain, gradient: FloatArray) -> FloatArray | None:
     """Most probable change of the members that moves the field by `REACH` standard uncertainties; None where none does."""
     spread = deviation(gradient, uncertain.covariance)
     return REACH * (uncertain.covariance @ gradient) / spread if spread > 0 else None
 
 
-def refusal_within_reach(uncertain: Uncertain, gradients: Mapping[str, Column]) -> str | None:
+def refusal_within_reach(uncertain: Uncertain, gradients: Mapping[str, FloatArray]) -> str | None:
     """Why the set-up fails within reach, along the principal axes and where each field moves most; None where it holds."""
     sizes, axes = np.linalg.eigh(uncertain.covariance)
     changes = [REACH * sqrt(max(size, 0.0)) * axis for size, axis in zip(sizes, axes.T, strict=True)]
@@ -233,7 +231,7 @@ def member_at_nothing(uncertain: Uncertain) -> str | None:
     return None
 
 
-def ends_within_reach(uncertain: Uncertain, name: str, gradient: Column) -> bool:
+def ends_within_reach(uncertain: Uncertain, name: str, gradient: FloatArray) -> bool:
     """Whether a field that is finite becomes unlimited or open within reach."""
     change = worst(uncertain, gradient)
     if change is None:

@@ -6,9 +6,9 @@ from struct import error, pack
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 from marshmallow import Schema, ValidationError, fields, post_load, validate, validates_schema
 
+from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import Number, RequestSchema, Text, unknown_member
 from closeup_service.schemas.kit import kit_revision
@@ -35,8 +35,6 @@ NOT_IN_TABLES = ("solve", "exposure", "clear_opening", *SurroundingsFields().fie
 
 COLUMN_POINTER = re.compile(r"/(?:(?P<group>camera)/|train/(?P<index>0|[1-9][0-9]?)/)?(?P<name>[a-z0-9_]+)", re.ASCII)
 
-FloatColumn = npt.NDArray[np.float64]
-
 
 def output_names(schema: Schema, before: str = "") -> Iterator[str]:
     """Dotted names of what an answer holds."""
@@ -60,7 +58,7 @@ class Columns(fields.Field[Any]):
         del attr, kwargs
         if not isinstance(value, Mapping) or not 1 <= len(value) <= MOST_COLUMNS:
             raise ValidationError(f"Give an object of 1 to {MOST_COLUMNS} columns, each by its JSON pointer.")
-        columns: dict[str, FloatColumn] = {}
+        columns: dict[str, FloatArray] = {}
         faults: dict[str, Any] = {}
         for pointer, values in value.items():
             try:
@@ -103,7 +101,7 @@ def schema_at(document: Mapping[str, Any], place: re.Match[str]) -> Schema | Non
     return ELEMENTS.get(kind) if isinstance(kind, str) else None
 
 
-def column(values: Any, field: Number) -> FloatColumn:
+def column(values: Any, field: Number) -> FloatArray:
     """Numbers within the field's bounds as a column; every fault by its row."""
     if not isinstance(values, list) or not 1 <= len(values) <= MOST_ROWS:
         raise ValidationError(f"Give a list of 1 to {MOST_ROWS} numbers.")
@@ -114,7 +112,7 @@ def column(values: Any, field: Number) -> FloatColumn:
     return numbers
 
 
-def plain_numbers(values: list[Any]) -> FloatColumn | None:
+def plain_numbers(values: list[Any]) -> FloatArray | None:
     """Numbers of a list; None where there is anything else, true and false included.
 
     `pack` takes numbers and flags alone, many times as quickly as numpy. A flag can only turn into 0 or 1, so no more than
