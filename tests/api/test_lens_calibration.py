@@ -268,7 +268,7 @@ def test_get_takes_the_document_and_answers_the_same(api: FlaskClient) -> None:
         (without(REVERSED, "camera_register_mm"), "/camera_register_mm", "mounted reversed"),
         (with_frame(NORMAL, 0, extension_mm=-1), "/frames/0/extension_mm", "from 0 to 2000"),
         (with_frame(NORMAL, 1, magnification=0), "/frames/1/magnification", "from 0.0001"),
-        (with_frame(NORMAL, 1, magnification_uncertainty=0), "/frames/1/magnification_uncertainty", "from 1e-09"),
+        (with_frame(NORMAL, 1, magnification_uncertainty=0), "/frames/1/magnification_uncertainty", "from 0.000000001"),
         (NORMAL | {"frames": [{"magnification": 1}]}, "/frames/0/extension_mm", "focusing_extension_mm"),
         (
             REVERSED | {"frames": [{"focusing_extension_mm": 3, "magnification": m} for m in (1, 2)]},
