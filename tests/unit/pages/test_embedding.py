@@ -169,9 +169,9 @@ def test_what_floats_is_kept_shortly_and_asked_for_again_by_its_tag(api: FlaskCl
     assert (again.status_code, again.data) == (304, b"")
 
 
-def test_what_foreign_pages_load_is_sent_compressed(browser: FlaskClient) -> None:
+def test_what_foreign_pages_load_is_sent_compressed(api: FlaskClient) -> None:
     for address in (f"/embed/{current_version()}/{ELEMENT}", f"/embed/{current_version()}/en/flash.json"):
-        plain, small = (browser.get(address, headers={"Accept-Encoding": how}) for how in ("identity", "gzip"))
+        plain, small = (api.get(address, headers={"Accept-Encoding": how}) for how in ("identity", "gzip"))
         assert gzip.decompress(small.data) == plain.data
         assert small.headers["Cache-Control"] == plain.headers["Cache-Control"]
 
