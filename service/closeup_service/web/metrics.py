@@ -1,7 +1,7 @@
 """Counts and times of requests for Prometheus, right under several workers.
 
-prometheus-client keeps one file per worker in the directory that PROMETHEUS_MULTIPROC_DIR names. The start command makes
-that directory and sets the variable before this module is imported; without it, as in process, there are no metrics.
+prometheus-client keeps one file per worker in the folder that the variable names (`counts_folder.py`). The start command makes
+that folder and sets the variable before this module is imported; without it, as in process, there are no metrics.
 """
 
 import os
@@ -12,9 +12,8 @@ from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, gene
 from prometheus_client.exposition import CONTENT_TYPE_LATEST
 from werkzeug.wrappers import Response
 
+from closeup_service.web.counts_folder import VARIABLE
 from closeup_service.web.wsgi import Seen, observing
-
-DIRECTORY_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
 
 REQUESTS = Counter(
     "closeup_requests_total", "Requests answered.", ("operation", "status_class"), registry=CollectorRegistry()
@@ -75,5 +74,5 @@ def seconds(operation: str) -> Histogram:
 def metrics() -> Response:
     """Sum the files of all workers."""
     registry = CollectorRegistry()
-    multiprocess.MultiProcessCollector(registry, path=os.environ[DIRECTORY_VARIABLE])
+    multiprocess.MultiProcessCollector(registry, path=os.environ[VARIABLE])
     return Response(generate_latest(registry), content_type=CONTENT_TYPE_LATEST, headers={"Cache-Control": "no-store"})
