@@ -102,7 +102,8 @@ def test_each_script_prints_what_is_printed(service_url: str, tmp_path: Path, sc
 def test_the_lines_of_the_console_run_one_after_the_other(tmp_path: Path) -> None:
     own = Path(sys.executable).parent
     for line in LINES:
-        here = line.replace(DRAWING, f"{sys.executable} {README.parent}/tests/").replace(".venv/bin/", f"{own}/")
+        there = line.replace(DRAWING, f".venv/bin/python {README.parent}/tests/")
+        here = there.replace(".venv/bin/", f"{own}/")
         ended = subprocess.run(
             ["sh", "-c", here],
             capture_output=True,
