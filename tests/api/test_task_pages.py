@@ -7,41 +7,25 @@ import shlex
 import subprocess
 import sys
 from html import unescape
-from io import BytesIO
 from pathlib import Path
-from typing import Any
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from flask.testing import FlaskClient
-from werkzeug.test import TestResponse
 
 from closeup_client import cli, in_process
 from closeup_service.pages.task import Example, Task
 from closeup_service.pages.tasks import TASKS
-from closeup_service.pages.words import in_words
 from closeup_service.schemas.kit import read_kit
 from closeup_service.web.app import create_app
 from closeup_service.web.operations import OPERATIONS
 from closeup_service.web.operations.kit import SMALL_KIT
 from closeup_service.web.settings import Settings
-from page_reading import EXAMPLES, Reading, example_address, example_id
-from ruler_pictures import pictures
+from page_reading import DRAWN, EXAMPLES, Reading, example_address, example_id, read, result_of
 
-RULER = "/tasks/ruler"
 FILL = "/tasks/fill-the-frame"
 BROWSER = "text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8"
 every_example = pytest.mark.parametrize(("task", "example"), EXAMPLES, ids=example_id)
-
-
-def read(api: FlaskClient, address: str) -> Reading:
-    answer = api.get(address)
-    assert answer.status_code == 200, address
-    return Reading(answer.text)
-
-
-def result_of(page: Reading) -> str:
-    return page.text[page.text.index('id="result"') : page.text.index('class="asking"')]
 
 
 def test_the_start_page_leads_to_every_task(api: FlaskClient) -> None:
@@ -92,10 +76,6 @@ def test_a_browser_meets_a_refusal_at_its_field(api: FlaskClient) -> None:
     assert "This needs mending" in answer.text
 
 
-DRAWN = (
-    "/tasks/set-up?camera=field-camera&lens=wide-35&reversed=yes&f_number=8&part=reversing-52-house&part=step-up-49-52"
-    "&bellows=table-bellows&target_subject_width_mm=12&drawn_width_mm=10&subject_depth_mm=1"
-)
 AS_AN_IMAGE = {"Accept": "image/avif,image/webp,image/svg+xml,image/*,*/*;q=0.8"}
 
 
@@ -284,51 +264,6 @@ def test_odd_queries_are_answered(api: FlaskClient, query: str) -> None:
     assert api.get(f"{FILL}?{query}").status_code in (200, 303)
 
 
-def test_texts_name_quantities_in_words(api: FlaskClient) -> None:
-    page = read(api, f"{FILL}?extension=3")
-    assert "subject_width_mm" not in page.shown
-    result = read(api, f"{RULER}?first_mark_mm=0&last_mark_mm=20&distance_px=4800&pixel_pitch_um=3.9").shown
-    assert "subject width" in result
-    assert "subject_width_mm" not in result.partition("The same again")[0]
-
-
-def test_choices_are_in_words(api: FlaskClient) -> None:
-    page = read(api, "/tasks/light?f_number=8&magnification=3&unknown=exposure_time_s&before_exposure_time_s=2.3 s")
-    assert '<option value="exposure_time_s" selected>exposure time (shutter speed)</option>' in page.text
-    assert "Setting to find exposure time (shutter speed) given" in page.shown
-    assert "Exposure time then 2.3 s given" in page.shown
-
-
-def test_a_sentence_that_begins_with_a_member_begins_with_a_capital() -> None:
-    assert in_words("So it is. focal_length_mm tells; focal_length_mm") == "So it is. Focal length tells; focal length"
-    assert in_words("effective_f_number is f/8.") == "Effective f-number is f/8."
-
-
-def test_no_result_names_a_member_by_its_code(api: FlaskClient) -> None:
-    query = "f_number=8&magnification=3&unknown=flash_power&before_magnification=1&before_flash_power=1/64"
-    page = read(api, f"/tasks/light?{query}")
-    told = page.shown[page.shown.index("Result") : page.shown.index("The same again")]
-    assert "_" not in told
-    assert "Kind of the flash scale fraction assumed" in told
-    assert "Flash power then 1/64 given" in told
-
-
-def test_the_same_picture_on_another_sensor_says_what_it_stands_on(api: FlaskClient) -> None:
-    task, example = next(each for each in EXAMPLES if "other_sensor" in each[1].typed)
-    page = read(api, example_address(task, example))
-    assert "Magnification on the other sensor" in page.shown
-    assert re.search("Other sensor 36 × 24 mm from the catalogue, a published size", page.shown)
-    assert "Pupil magnification on the other camera 0.8 assumed" in page.shown
-    assert "1:1.25" not in page.shown
-
-
-def test_a_caption_ends_with_one_full_stop_and_names_stay_as_they_are(api: FlaskClient) -> None:
-    page = read(api, DRAWN)
-    assert "..</figcaption>" not in page.text
-    assert not re.search(r"\.\. ", page.shown)
-    assert "Step up" not in page.shown
-
-
 def test_width_and_height_together_fit_the_whole_subject(api: FlaskClient) -> None:
     wide = read(api, f"{FILL}?subject_width_mm=40&subject_height_mm=10&sensor=36x24").shown
     high = read(api, f"{FILL}?subject_width_mm=20&subject_height_mm=24&sensor=36x24").shown
@@ -388,56 +323,6 @@ def test_examples_of_the_demo_kit_are_not_offered_with_another_kit() -> None:
     assert 'value="fifty"' in page.text
 
 
-def posted(api: FlaskClient, **parts: Any) -> TestResponse:
-    return api.post(RULER, data=parts, content_type="multipart/form-data")
-
-
-def photograph() -> tuple[BytesIO, str]:
-    return BytesIO(pictures()["ruler.jpg"]), "ruler.jpg"
-
-
-def test_a_photograph_is_read_and_shown_with_what_was_found(api: FlaskClient) -> None:
-    answer = posted(api, photo=photograph(), tick_pitch_mm="0,5 mm", sensor="23.5x15.6", units="")
-    assert answer.status_code == 200
-    page = Reading(answer.text)
-    assert "1.57:1" in result_of(page)
-    assert any(picture.startswith("data:image/png;base64,") for picture in page.pictures)
-    assert "img-src 'self' data:;" in answer.headers["Content-Security-Policy"]
-    assert answer.headers["Cache-Control"] == "no-store"
-    assert "closeup scale-reading photo ruler.jpg --tick-pitch-mm 0.5" in page.shown
-
-
-def test_only_the_overlay_may_stand_in_a_page(api: FlaskClient) -> None:
-    for address in ("/", RULER, f"{RULER}?first_mark_mm=0&last_mark_mm=9&sensor=36x24"):
-        assert "data:" not in api.get(address).headers["Content-Security-Policy"]
-    assert "data:" not in posted(api, tick_pitch_mm="1").headers["Content-Security-Policy"]
-
-
-@pytest.mark.parametrize(
-    ("parts", "field", "said"),
-    [
-        ({"tick_pitch_mm": "1"}, "photo", "Choose the photograph"),
-        ({"tick_pitch_mm": "1", "photo": (BytesIO(b""), "")}, "photo", "Choose the photograph"),
-        ({"tick_pitch_mm": "1", "photo": (BytesIO(b"nothing"), "a.jpg")}, "photo", ""),
-        ({"tick_pitch_mm": "fine", "photo": (BytesIO(b"nothing"), "a.jpg")}, "tick_pitch_mm", "not a number"),
-    ],
-)
-def test_a_photograph_that_cannot_be_read_is_refused_at_its_field(
-    api: FlaskClient, parts: dict[str, Any], field: str, said: str
-) -> None:
-    page = Reading(posted(api, **parts).text)
-    assert f'href="#photo-{field}"' in page.text
-    fault = re.search(rf'id="photo-{field}-fault">(.*?)</p>', page.text)
-    assert fault
-    assert said in fault[1]
-
-
-def test_a_form_that_is_none_is_refused_in_words(api: FlaskClient) -> None:
-    answer = api.post(RULER, data=b"nothing", content_type="application/json")
-    assert answer.status_code == 200
-    assert "This needs mending" in answer.text
-
-
 def test_the_fields_of_a_form_are_those_of_operations() -> None:
     known = {name for operation in OPERATIONS if operation.request_schema for name in operation.request_schema.fields}
     own = {
@@ -452,17 +337,3 @@ def test_the_fields_of_a_form_are_those_of_operations() -> None:
     }
     members = {each.member for task in TASKS for each in task.inputs}
     assert members - known <= own | {"exposure_time_s", "flash_power", "lens_register_mm", "mount"}
-
-
-def test_settings_to_choose_from_are_told_in_words(api: FlaskClient) -> None:
-    page = read(api, "/tasks/light").text
-    assert '<option value="flash_power">flash power</option>' in page
-    assert "_scale" not in page.replace("before_", "")
-
-
-def test_the_marks_of_a_ring_are_told_as_they_are_engraved(api: FlaskClient) -> None:
-    address = "/tasks/set-up?camera=field-camera&lens=wide-35&reversed=yes&f_number=f/8&part=reversing-49&tube_mm=31"
-    page = read(api, address).text
-    assert "f/6.7" in page  # half a stop beyond f/5.6, as rings that go by halves have it
-    assert "f/5.6⅓" not in page
-    assert ".. <a" not in page

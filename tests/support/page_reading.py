@@ -4,10 +4,17 @@ import re
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
+from flask.testing import FlaskClient
+
 from closeup_service.pages.task import Example, Task
 from closeup_service.pages.task_pages import address_of
 from closeup_service.pages.tasks import TASKS
 
+RULER = "/tasks/ruler"
+DRAWN = (
+    "/tasks/set-up?camera=field-camera&lens=wide-35&reversed=yes&f_number=8&part=reversing-52-house&part=step-up-49-52"
+    "&bellows=table-bellows&target_subject_width_mm=12&drawn_width_mm=10&subject_depth_mm=1"
+)
 VOID = {"meta", "link", "input", "img", "br"}
 
 
@@ -76,3 +83,13 @@ STATES = (
     "/tasks/light?f_number=8&magnification=1&unknown=iso&before_magnification=1",
 )
 """Every page that leads by a task: blank, with a result, and with something to mend."""
+
+
+def read(api: FlaskClient, address: str) -> Reading:
+    answer = api.get(address)
+    assert answer.status_code == 200, address
+    return Reading(answer.text)
+
+
+def result_of(page: Reading) -> str:
+    return page.text[page.text.index('id="result"') : page.text.index('class="asking"')]

@@ -8,17 +8,9 @@ import pytest
 from closeup_service.optics.along_axis import Gaps, along_axis, forwards, gaps_of
 from closeup_service.optics.parts import Part
 from closeup_service.optics.set_up import evaluate
+from known_lens import LENS
 
 CAMERA = {"register_mm": 18.0}
-LENS: dict[str, Any] = {
-    "element": "lens",
-    "focal_length_mm": 50.0,
-    "f_number": 4.0,
-    "pupil_magnification": 1.25,
-    "front_principal_plane_mm": 20.0,
-    "principal_plane_separation_mm": 5.0,
-    "register_mm": 45.46,
-}
 CLOSE_UP_LENS = {"element": "close-up-lens", "power_dpt": 5.0, "length_mm": 6.0, "front_principal_plane_mm": 2.0}
 CLOSE_UP_LENS |= {"rear_principal_plane_mm": -3.0}
 CONVERTER = {"element": "teleconverter", "factor": 2.0, "added_length_mm": 40.0, "register_mm": 45.46}

@@ -7,16 +7,7 @@ import pytest
 from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.errors import ApertureImpossible
 from closeup_service.optics.set_up import evaluate
-
-LENS: dict[str, Any] = {
-    "element": "lens",
-    "focal_length_mm": 50.0,
-    "f_number": 4.0,
-    "pupil_magnification": 1.25,
-    "front_principal_plane_mm": 20.0,
-    "principal_plane_separation_mm": 5.0,
-    "register_mm": 45.46,
-}
+from known_lens import LENS
 
 
 def document(*train: dict[str, Any], register: float = 45.46) -> dict[str, Any]:
