@@ -1,7 +1,7 @@
 /* <closeup-sum>, a module: a sum of close-up photography on any page. MIT licence.
    It holds only the texts that it needs while the service is silent. */
 
-const VERSION = "1.0.0";
+const VERSION = "1.1.0";
 const HOME = import.meta.url.replace(/\/embed\/.*$/, "");
 const CAUTIONS_FIRST = 3;
 const WORDS = {
