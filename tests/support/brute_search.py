@@ -7,7 +7,7 @@ It shares with the search only the kit's records, the chains of rings, the plain
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import chain, combinations, permutations
+from itertools import chain, combinations, pairwise, permutations
 from typing import Any
 
 from closeup_service.gear.kit import Bellows, Face, Kit
@@ -116,29 +116,21 @@ class Brute:
             yield subset
             yield from ((*subset, one) for one in bellows)
 
-    def stack(self, parts: tuple[Any, ...], start: Face, end: Face) -> list[Use] | None:
-        best = None
+    def stacks(self, parts: tuple[Any, ...], start: Face, end: Face) -> Iterator[list[Use]]:
+        """Every order of the parts that rings join, tubes that join one another directly together, the narrower behind."""
         for order in permutations(parts):
             uses: list[Use] = []
-            rings: list[str] = []
             face = start
             for part in order:
                 joint = self.joint(face, part.front)
                 if joint is None:
                     break
-                rings += joint
                 uses += [*({"use": ring} for ring in joint), {"use": part.id}]
                 face = part.rear
             else:
                 joint = self.joint(face, end)
-                if joint is None or doubled([*rings, *joint]):
-                    continue
-                rings += joint
-                uses += [{"use": ring} for ring in joint]
-                cost = (len(rings), round(self.ring_length(rings), 9), [use["use"] for use in uses])
-                if best is None or cost < best[0]:
-                    best = cost, uses
-        return None if best is None else best[1]
+                if joint is not None and stand_together(order):
+                    yield [*uses, *({"use": ring} for ring in joint)]
 
     def arrangements_framed(self) -> Iterator[tuple[list[Use], list[int]]]:
         """Every arrangement that fills the frame: of those alike but for the stack's parts and as long, the first."""
@@ -159,24 +151,40 @@ class Brute:
     def with_stacks(
         self, front: list[Use], places: list[int], rear: Face, end: Face, tail: list[Use], kind: str, needs_part: bool
     ) -> Iterator[tuple[list[Use], list[int]]]:
-        found: dict[float, tuple[int, list[str], list[Use]]] = {}
+        found: dict[float, tuple[Any, list[Use]]] = {}
         for parts in self.sets():
-            uses = None if needs_part and not parts else self.stack(parts, rear, end)
-            if uses is None or doubled(self.rings_in([*front, *uses, *tail])):
-                continue
-            for drawn in self.drawn_out(front, uses, tail, kind):
-                length = round(sum(self.length_of(use) for use in drawn), 9)
-                order = (len(drawn), [use["use"] for use in drawn], drawn)
-                if length not in found or order[:2] < found[length][:2]:
-                    found[length] = order
-        yield from (([*front, *drawn, *tail], places) for _, _, drawn in found.values())
+            for uses in [] if needs_part and not parts else self.stacks(parts, rear, end):
+                if doubled(self.rings_in([*front, *uses, *tail])):
+                    continue
+                for drawn in self.drawn_out(front, uses, tail, kind):
+                    length = round(sum(self.length_of(use) for use in drawn), 6)
+                    order = len(drawn), self.narrowness(drawn, tail)
+                    if length not in found or order < found[length][0]:
+                        found[length] = order, drawn
+        yield from (([*front, *drawn, *tail], places) for _, drawn in found.values())
+
+    def narrowness(self, stack: list[Use], tail: list[Use]) -> float:
+        """Height over radius at the narrowest opening of a ray that comes back from the sensor: less is a wider cone."""
+        y, slope = self.camera.register_mm, 1.0
+        for part in reversed(build_parts(self.plain(tail), POINT, {})):
+            y += slope * or_none(part.rear_gap)
+            if part.powered:
+                slope -= part.power * y
+                y += slope * or_none(part.front_gap)
+        found = 0.0
+        for use in reversed(stack):
+            diameter: Any = getattr(self.kit.by_id[use["use"]], "clear_diameter_mm", None)
+            ends = y, y + slope * self.length_of(use)
+            found = max(found, *(abs(end) / (diameter or math.inf) for end in ends))
+            y = ends[1]
+        return round(found / abs(slope), 9)
 
     def length_of(self, use: Use) -> float:
         part: Any = self.kit.by_id[use["use"]]
         return float(use["length_mm"]) if "length_mm" in use else float(part.length_mm)
 
     def drawn_out(self, front: list[Use], stack: list[Use], tail: list[Use], kind: str) -> Iterator[list[Use]]:
-        """The stack, its bellows as far as fills the frame exactly or else best, if it then fills it."""
+        """The stack, its bellows as far as fills the frame exactly or else nearest, if it then fills it."""
         place = next((at for at, use in enumerate(stack) if isinstance(self.kit.by_id[use["use"]], Bellows)), None)
         if place is None:
             if self.fills(front, stack, tail, kind) is not None:
@@ -188,17 +196,45 @@ class Brute:
         def at(length: float) -> list[Use]:
             return [*stack[:place], {**stack[place], "length_mm": length}, *stack[place + 1 :]]
 
-        signed = [self.signed_magnification(front, at(length), tail) for length in (low, high)]
-        several = sum(self.is_powered(use) for use in [*front, *tail]) > 1
-        for sign in (1, -1) if several else (1,):
-            slope = (signed[1] - signed[0]) / (high - low)
-            if math.isnan(slope):
-                continue
-            wanted = low + (sign * self.wanted - signed[0]) / slope
-            drawn = at(min(max(wanted, low), high))
-            fill = self.fills(front, drawn, tail, kind)
-            if fill is not None and fill * sign > 0:
+        def root(first: float, last: float) -> float:
+            return low - first * (high - low) / (last - first) if last != first else math.nan
+
+        bound = kind != "lens" or self.is_loose(front)
+        if kind == "fixed":
+            objective: Any = self.kit.by_id[front[0]["use"]]
+            behind = sum(self.length_of(use) for use in at(low)) + self.camera.register_mm
+            wanted = [(1, low + objective.tube_length_mm - 10.0 - behind)]
+        elif bound:
+            wanted = [(1, root(*(self.beyond_infinity(front, at(length), tail) for length in (low, high))))]
+        else:
+            signed = [self.signed_magnification(front, at(length), tail) for length in (low, high)]
+            several = sum(self.is_powered(use) for use in [*front, *tail]) > 1
+            wanted = [
+                (sign, root(*(each - sign * self.wanted for each in signed))) for sign in ((1, -1) if several else (1,))
+            ]
+        for sign, length in wanted:
+            drawn = at(min(max(length, low), high))
+            fill = None if math.isnan(length) else self.fills(front, drawn, tail, kind)
+            if fill is not None and (bound or fill * sign > 0):
                 yield drawn
+
+    def is_loose(self, front: list[Use]) -> bool:
+        """Whether a gap between parts with glass is not known."""
+        parts = build_parts(self.plain(front), POINT, {})
+        powered = [place for place, part in enumerate(parts) if part.powered]
+        return any(
+            unknown(parts[later].front_gap) or any(unknown(part.rear_gap) for part in parts[earlier:later])
+            for earlier, later in pairwise(powered)
+        )
+
+    def beyond_infinity(self, front: list[Use], stack: list[Use], tail: list[Use]) -> float:
+        """How far the sensor is from where the lens behind an attachment throws what is infinitely far."""
+        last = max(
+            place
+            for place, use in enumerate(front)
+            if "f_number" in use or hasattr(self.kit.by_id[use["use"]], "settings")
+        )
+        return self.focus_error(build_parts(self.plain([*front[last:], *stack, *tail]), POINT, {}))
 
     def is_powered(self, use: Use) -> bool:
         return not hasattr(self.kit.by_id[use["use"]], "clear_diameter_mm")
@@ -280,7 +316,7 @@ class Brute:
     def row(self, used: list[Use], places: list[int], result: SetUp) -> Row:
         depth = math.nan if result.depth is None else result.depth.front + result.depth.rear
         assert result.numerical_aperture is not None
-        resolution = 0.6098350 * 0.55 / result.numerical_aperture
+        resolution = 3.8317059702 / (2 * math.pi) * 0.55 / result.numerical_aperture
         return {
             "name": tuple("|".join(f"{key}={shown(key, value)}" for key, value in sorted(use.items())) for use in used),
             "parts": len(used),
@@ -309,6 +345,30 @@ class Brute:
 def shown(key: str, value: Any) -> str:
     """A bellows' length to eight places: two ways of finding it differ in the last digits."""
     return f"{value:.8f}" if key == "length_mm" else str(value)
+
+
+def unknown(gap: Any) -> bool:
+    return gap is None or math.isnan(gap)
+
+
+def stand_together(order: tuple[Any, ...]) -> bool:
+    """Whether tubes with the same faces that join one another directly stand together, narrower ones behind wider ones."""
+    seen: list[Any] = []
+    for before, part in zip((None, *order), order, strict=False):
+        kind = faces(part)
+        if kind is not None and kind in seen:
+            widths = [math.inf if each.clear_diameter_mm is None else each.clear_diameter_mm for each in (before, part)]
+            if faces(before) != kind or widths[1] > widths[0]:
+                return False
+        seen.append(kind)
+    return True
+
+
+def faces(part: Any) -> Any:
+    """Faces of a tube that joins its like; None for all else."""
+    if isinstance(part, Bellows) or not part.rear.joins(part.front):
+        return None
+    return part.front, part.rear
 
 
 def nan(value: Any) -> float:

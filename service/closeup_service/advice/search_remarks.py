@@ -4,6 +4,15 @@ from collections.abc import Sequence
 
 from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import Remark, remark
+from closeup_service.optics.how_to_find import how_to_find
+
+MOST_NAMES = 12
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names in a row; of many the first."""
+    rest = len(names) - MOST_NAMES
+    return ", ".join(names[:MOST_NAMES]) + (f" and {rest} more" if rest > 0 else "")
 
 
 def sharpness_unknown(lenses: Sequence[str]) -> list[Remark]:
@@ -13,33 +22,75 @@ def sharpness_unknown(lenses: Sequence[str]) -> list[Remark]:
     return [
         remark(
             "sharpness-unknown",
-            f"How sharp {', '.join(lenses)} by themselves are is not known: they are ranked by geometry and diffraction alone, "
-            "and taken to be best two stops down from their widest mark where no depth asks for another. Give "
+            f"The kit does not state how sharp these lenses are: {listed(lenses)}. They are ranked by geometry and diffraction "
+            "alone, and assumed best about two stops down from their widest mark where no depth asks for another. Give "
             "sharp_from_f_number in the kit.",
         )
     ]
 
 
+def about(code: str, what: str, lenses: Sequence[str], to_do: str) -> list[Remark]:
+    """Say what is missing of some lenses, and what to do."""
+    return [remark(code, f"{what}: {listed(lenses)}. {to_do}")] if lenses else []
+
+
 def no_marks(lenses: Sequence[str]) -> list[Remark]:
     """Say which lenses were left out."""
-    if not lenses:
-        return []
-    text = f"Left out, since the kit states no marks of their rings: {', '.join(lenses)}. Give f_numbers or an aperture_series."
-    return [remark("no-marks", text)]
+    what = "Left out, since the kit states no marks of their rings"
+    return about("no-marks", what, lenses, "Give f_numbers or an aperture_series.")
 
 
-def nothing_frames(frame: float | None) -> Remark:
-    """Say that nothing fills the frame, and what comes nearest."""
-    if frame is None:
-        return remark(
-            "nothing-frames",
-            "No arrangement of these parts comes within half or twice the magnification that fills the frame. Allow more "
-            "arrangements, or look with /v1/ring-chains whether the parts can be joined at all.",
-        )
+def no_front_plane(lenses: Sequence[str]) -> list[Remark]:
+    """Say which lenses could not be tried reversed, since their front principal plane is not known."""
+    what = "Not tried reversed on tubes or bellows, since front_principal_plane_mm is not known"
+    return about("front-plane-unknown", what, lenses, how_to_find("front_principal_plane_mm"))
+
+
+def no_front_thread(lenses: Sequence[str]) -> list[Remark]:
+    """Say which lenses could not be tried reversed, since nothing can be screwed to them."""
+    what = "Not tried reversed, since the kit states no filter thread to mount them by"
+    return about("front-thread-unknown", what, lenses, "Give front_thread in the kit.")
+
+
+def no_rear_plane(lenses: Sequence[str]) -> list[Remark]:
+    """Say which lenses could not be tried mounted normally."""
+    what = "Not tried mounted normally, since neither register_mm nor rear_principal_plane_mm is known"
+    return about("rear-plane-unknown", what, lenses, how_to_find("register_mm"))
+
+
+def pupils_assumed(lenses: Sequence[str]) -> list[Remark]:
+    """Say of which lenses the pupil magnification was assumed."""
+    what = "Pupil magnification assumed as 1, which can put f-numbers, light and depth off by a third and more"
+    return about("pupils-assumed", what, lenses, "Measure both pupils and give pupil_magnification in the kit.")
+
+
+def lengths_alike(resolution: float) -> Remark:
+    """Say that lengths were merged."""
     return remark(
-        "nothing-frames",
-        f"Nothing fills the frame within the tolerance: what comes nearest shows {plain(frame)} times the subject's size.",
+        "lengths-alike",
+        f"The kit is large: tubes whose total lengths differ by less than {plain(resolution)} mm count as the same, and "
+        "only the best of them is tried. Allow fewer arrangements, or mark parts as not available, for a finer search.",
     )
+
+
+def nothing_frames(frame: float | None, *, some_left_out: bool, cut: bool) -> Remark:
+    """Say that nothing fills the frame, and what comes nearest."""
+    also = " Some lenses were left out for want of data: see the other remarks." if some_left_out else ""
+    if cut:
+        text = (
+            "Nothing that was tried fills the frame within the tolerance; the kit is too large to look for the nearest."
+        )
+    elif frame is None:
+        text = (
+            "No arrangement that was tried comes within half or twice the magnification that fills the frame. Allow more "
+            "arrangements, or look with /v1/ring-chains whether the parts can be joined at all."
+        )
+    else:
+        text = (
+            "Nothing that was tried fills the frame within the tolerance: what comes nearest shows "
+            f"{plain(frame)} times the subject's size."
+        )
+    return remark("nothing-frames", text + also)
 
 
 def several_wishes(wishes: Sequence[str]) -> Remark:
@@ -51,11 +102,19 @@ def several_wishes(wishes: Sequence[str]) -> Remark:
     )
 
 
+def no_budget() -> Remark:
+    """Say that purchases were not tried."""
+    return remark(
+        "no-budget", "No purchase was tried. Give budget to see whether one part to buy would meet the wishes."
+    )
+
+
 def no_purchase(budget: float) -> Remark:
     """Say that no single part closes the gap."""
     return remark(
         "no-purchase",
-        f"No single ring, tube or close-up lens that is tried, within {plain(budget, 6)}, lets anything meet every wish.",
+        f"No single part that was tried, within a budget of {plain(budget, 6)}, lets anything meet every wish. Relax a wish, "
+        "or list more parts in the kit as not owned: lenses, converters and objectives are tried only where it lists them.",
     )
 
 

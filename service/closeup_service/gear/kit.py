@@ -4,6 +4,7 @@ Every record here comes from a kit file whose faults have been found already, so
 Members are named as in the kit file and the vocabulary; None is not known. Lengths in mm.
 """
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -233,7 +234,7 @@ def open_of(face: Face) -> Open:
 def rings_by_coupling(rings: Iterable[Ring]) -> RingTable:
     """Table of these rings; most can be used both ways."""
     alike: dict[tuple[Open, Open, bool], list[tuple[Ring, Face]]] = {}
-    for ring in sorted(rings, key=lambda ring: (ring.length_mm, ring.id)):
+    for ring in sorted(rings, key=shortest_then_widest):
         ways = {((taken.coupling, not taken.plug), open_of(left)): left for taken, left in ways_of(ring)}
         for (takes, leaves), left in ways.items():
             same = alike.setdefault((takes, leaves, ring.owned), [])
@@ -243,6 +244,11 @@ def rings_by_coupling(rings: Iterable[Ring]) -> RingTable:
     for (takes, _, _), same in alike.items():
         table.setdefault(takes, []).extend(same)
     return {takes: tuple(choices) for takes, choices in table.items()}
+
+
+def shortest_then_widest(ring: Ring) -> tuple[float, float, str]:
+    """Order of rings that do the same; a clear diameter that is not known limits nothing."""
+    return ring.length_mm, -math.inf if ring.clear_diameter_mm is None else -ring.clear_diameter_mm, ring.id
 
 
 def ways_of(ring: Ring) -> tuple[tuple[Face, Face], ...]:

@@ -2,13 +2,14 @@
 
 A chain starts at an open face; each ring takes it with one face and leaves its other face open; the chain is complete when
 the open face joins the end. Every ring is used once and no kind of open face comes twice. The chains come in the order:
-fewest parts, then fewest steps below the lens's own thread, then shortest, then by the rings' ids.
+fewest parts, then fewest steps below the lens's own thread, then shortest, then widest, then by the rings' ids.
 
 The search is A* over (parts, steps below, length), added up lexicographically. Its bound is the exact distance to the end
 if rings could be used twice, found backwards by Dijkstra's algorithm, so it never passes over a better chain.
 """
 
 import heapq
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
@@ -29,8 +30,11 @@ DECIMALS = 9
 Cost: TypeAlias = tuple[int, int, float]
 """Parts, steps below the lens's own thread, length [mm]."""
 
-Entry: TypeAlias = tuple[Cost, tuple[str, ...], Cost, tuple[Ring, ...], tuple[Open, ...]]
-"""A partial chain: bound of the whole, ids, cost so far, rings, open faces; ids differ, so rings are never compared."""
+Entry: TypeAlias = tuple[Cost, float, tuple[str, ...], Cost, tuple[Ring, ...], tuple[Open, ...]]
+"""A partial chain: bound of the whole, least clear diameter with its sign turned, ids, cost so far, rings, open faces.
+
+The ids differ, so rings are never compared.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +61,14 @@ class Chain:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """Chains, best first; `cut` where the search ended before it was through, so that more may exist."""
+    """Chains, best first; `cut` where the search ended before it was through, so that more may exist.
+
+    `tried` counts the rings that were tried at the end of partial chains.
+    """
 
     chains: tuple[Chain, ...]
     cut: bool
+    tried: int = 0
 
 
 def owned_chains(kit: Kit, start: Face, end: Face, most: int) -> Found:
@@ -104,10 +112,10 @@ class Seeker:
         if opening not in to_end:
             return Found((), cut=False)
         found: list[Chain] = []
-        heap: list[Entry] = [(to_end[opening], (), (0, 0, 0.0), (), (opening,))]
+        heap: list[Entry] = [(to_end[opening], -math.inf, (), (0, 0, 0.0), (), (opening,))]
         tried = 0
         while heap and len(found) < most and tried < MOST_STEPS:
-            _, ids, cost, rings, path = heapq.heappop(heap)
+            _, narrow, ids, cost, rings, path = heapq.heappop(heap)
             if path[-1] == self.wanted:
                 found.append(chain_of(rings, cost, self.bought))
                 continue
@@ -120,8 +128,10 @@ class Seeker:
                 reached = added(cost, step_cost(ring, left, self.own))
                 bound = added(reached, to_end[opening])
                 if bound[0] <= MOST_PARTS:
-                    heapq.heappush(heap, (bound, (*ids, ring.id), reached, (*rings, ring), (*path, opening)))
-        return Found(tuple(found), cut=tried >= MOST_STEPS)
+                    wide = -math.inf if ring.clear_diameter_mm is None else -ring.clear_diameter_mm
+                    chain = (*ids, ring.id), reached, (*rings, ring), (*path, opening)
+                    heapq.heappush(heap, (bound, max(narrow, wide), *chain))
+        return Found(tuple(found), tried >= MOST_STEPS, tried)
 
     def may_add(self, ring: Ring, ids: Sequence[str]) -> bool:
         """Whether the ring is still free, and within what may be bought."""

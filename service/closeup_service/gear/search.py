@@ -1,10 +1,10 @@
 """Search: every arrangement of a kit's parts that fills the frame, at every mark of its rings.
 
 Framing comes first, in closed form, and the apertures only for what frames; both by columns, block by block, so that
-memory is bounded by the blocks and not by the kit.
+memory is bounded by the blocks and not by the kit. All is counted before it is done (`search_work`).
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -12,100 +12,126 @@ import numpy as np
 
 from closeup_service.gear.kit_parts import CAMERA_MEMBERS, expanded, known
 from closeup_service.gear.search_apertures import ROWS_PER_BLOCK, Distances, distances_of, figures_of
-from closeup_service.gear.search_asked import MOST_CANDIDATES, Asked
+from closeup_service.gear.search_asked import Asked
 from closeup_service.gear.search_found import Found
-from closeup_service.gear.search_framing import framed
-from closeup_service.gear.search_fronts import fronts_of
+from closeup_service.gear.search_framing import Plan, planned
+from closeup_service.gear.search_fronts import Fronts, fronts_of
 from closeup_service.gear.search_joints import Joints, Use
-from closeup_service.gear.search_score import Scored, meets_all, scored
-from closeup_service.gear.search_stacks import Stacks
+from closeup_service.gear.search_score import Scored, meets_all, missed_by, scored
 from closeup_service.gear.search_units import usable
-from closeup_service.optics.errors import OpticsError
+from closeup_service.gear.search_work import MOST_FRONTS, TooManyCandidates, Work, too_many
 from closeup_service.optics.set_up import criterion_of_document
 
 WIDER = (0.1, 0.25, 0.5, 0.9)
 """Tolerances to try, one after the other, where nothing fills the frame."""
 
 MARKS_AT_MOST = 64
-
-
-class TooManyCandidates(OpticsError):
-    """A kit with more arrangements than one search frames."""
-
-    code = "too-many-candidates"
+NEAREST_AT_ONCE = 64
 
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """What was found, and how much was looked at; where nothing fills the frame, `wider` is what comes nearest to it."""
+    """What was found, and how much was looked at; where nothing fills the frame, `wider` is what comes nearest to it.
+
+    `cut` says that the nearest was not sought as widely as usual, since the kit is too large for that.
+    """
 
     found: Found
     wider: Found | None
-    arrangements: int
+    plan: Plan
+    cut: bool = False
 
 
-def search(asked: Asked) -> Result:
+def search(asked: Asked, work: Work) -> Result:
     """Search the kit; where nothing fills the frame, what comes nearest to filling it.
 
     Raises
     ------
     TooManyCandidates
         Before anything is framed.
+    NobodyWaits
+        As soon as nobody waits for the result.
     """
-    count = arrangements_of(asked)
-    refuse_too_many(count)
-    joints = Joints(asked.kit)
-    found = hits_of(asked, joints)
+    joints, groups = prepared(asked)
+    plan = planned(asked, joints, groups, work)
+    work.take(plan.work)
+    found = hits_of(asked, plan, work)
     if found.hits:
-        return Result(found, None, count)
+        return Result(found, None, plan)
     if found.framed:
-        return Result(through(asked, joints, Found.add_misses), None, count)
-    for tolerance in (each for each in WIDER if each > asked.tolerance):
-        wider = through(replace(asked, tolerance=tolerance), joints, Found.add_framed)
-        if wider.nearest_frame:
-            return Result(found, wider, count)
-    return Result(found, None, count)
+        return Result(through(asked, plan, work, Found.add_misses), None, plan)
+    return nearest_of(asked, joints, groups, Result(found, None, plan), work)
 
 
-def hits_of(asked: Asked, joints: Joints) -> Found:
+def prepared(asked: Asked) -> tuple[Joints, list[Fronts]]:
+    """Joints of the kit, and all front parts.
+
+    Raises
+    ------
+    TooManyCandidates
+        Where there are too many of either.
+    """
+    count = fronts_at_most(asked)
+    if count > MOST_FRONTS:
+        raise too_many(
+            f"Lenses and what stands before and behind them can be joined in up to {count} ways, and one search "
+            f"goes through {MOST_FRONTS}."
+        )
+    joints = Joints(asked.kit)
+    with np.errstate(all="ignore"):
+        return joints, list(fronts_of(asked, joints))
+
+
+def fronts_at_most(asked: Asked) -> int:
+    """Front parts, by counting alone: lenses at every setting, what stands before them, and converters."""
+    kit = asked.kit
+    settings = sum(len(lens.settings) for lens in usable(kit.lenses))
+    close_ups = len(usable(kit.close_up_lenses)) if asked.allows("close-up-lens") else 0
+    objectives = len(usable(kit.objectives)) if asked.allows("objective") else 0
+    before = close_ups * close_ups + objectives + (settings if asked.allows("coupled") else 0)
+    fronts = settings * (asked.allows("normal") + asked.allows("reversed") + before) + objectives
+    converters = len(usable(kit.converters)) if asked.allows("converter") else 0
+    return int(fronts * (1 + converters))
+
+
+def hits_of(asked: Asked, plan: Plan, work: Work) -> Found:
     """What meets every wish; what cannot at any aperture is left out early."""
-    return through(asked, joints, Found.add_hits, hits_alone=True)
+    return through(asked, plan, work, Found.add_hits, hits_alone=True)
 
 
 def through(
-    asked: Asked, joints: Joints, take_in: Callable[[Found, Scored], None], *, hits_alone: bool = False
+    asked: Asked, plan: Plan, work: Work, take_in: Callable[[Found, Asked, Scored], None], *, hits_alone: bool = False
 ) -> Found:
     """Go through every arrangement once, and take in all that fills the frame, or what meets every wish alone."""
     criterion = criterion_of_document(document_of(asked, ()), {})
-    kit = asked.kit
-    tubes = usable(kit.tubes) if asked.allows("tubes") else []
-    bellows = usable(kit.bellows) if asked.allows("bellows") else []
-    found = Found(asked.best)
+    found = Found(asked.best, asked.apertures)
     with np.errstate(all="ignore"):
-        groups = list(fronts_of(asked, joints))
-        for rows in framed(asked, Stacks(joints, tubes, bellows), joints, groups):
+        for rows in plan.framed(asked):
+            work.go_on()
             distances = distances_of(asked, rows)
             found.framed += int(distances.possible.sum())
-            wanted = distances.possible & near_enough(asked, distances) if hits_alone else distances.possible
+            wanted = (
+                distances.possible & near_enough(asked, distances, asked.wishes) if hits_alone else distances.possible
+            )
             for block in blocks_of(distances, np.flatnonzero(wanted)):
                 figures = figures_of(asked, criterion, block)
                 if hits_alone:
                     figures = figures.taken(np.flatnonzero(meets_all(asked, figures)))
                 if len(figures.row):
-                    take_in(found, scored(asked, criterion, figures))
+                    take_in(found, asked, scored(asked, criterion, figures))
     return found
 
 
-def near_enough(asked: Asked, distances: Distances) -> Any:
-    """Rows that meet the wishes that no aperture changes."""
+def near_enough(asked: Asked, distances: Distances, wishes: Collection[str]) -> Any:
+    """Rows that meet those of the wishes that no aperture changes."""
     met = np.ones(len(distances.magnification), dtype=bool)
-    for wish, column, side in (
-        ("least_working_distance_mm", distances.working, 1),
-        ("least_clearance_mm", distances.clearance, 1),
-        ("longest_rig_mm", distances.rig, -1),
+    for wish, column in (
+        ("least_working_distance_mm", distances.working),
+        ("least_clearance_mm", distances.clearance),
+        ("longest_rig_mm", distances.rig),
     ):
-        if wish in asked.wishes:
-            met &= side * (column - asked.wishes[wish]) >= 0
+        if wish in wishes:
+            met &= missed_by(asked, wish, column) <= 0
     return met
 
 
@@ -116,33 +142,38 @@ def blocks_of(distances: Distances, wanted: Any) -> Iterator[Distances]:
         yield distances.taken(wanted[start : start + size])
 
 
-def arrangements_of(asked: Asked) -> int:
-    """Arrangements of a kit, by counting alone: fronts, converters, and sets of tubes with or without bellows."""
-    kit = asked.kit
-    settings = sum(len(lens.settings) for lens in usable(kit.lenses))
-    close_ups = len(usable(kit.close_up_lenses)) if asked.allows("close-up-lens") else 0
-    objectives = len(usable(kit.objectives)) if asked.allows("objective") else 0
-    before = close_ups * close_ups + objectives + (settings if asked.allows("coupled") else 0)
-    fronts = settings * (asked.allows("normal") + asked.allows("reversed") + before) + objectives
-    converters = 2 * len(usable(kit.converters)) if asked.allows("converter") else 0
-    tubes = len(usable(kit.tubes)) if asked.allows("tubes") else 0
-    bellows = len(usable(kit.bellows)) if asked.allows("bellows") else 0
-    return int(fronts * (1 + converters) * 2**tubes * (1 + bellows))
+def nearest_of(asked: Asked, joints: Joints, groups: list[Fronts], result: Result, work: Work) -> Result:
+    """Seek what comes nearest to filling the frame."""
+    for tolerance in (each for each in WIDER if each > asked.tolerance):
+        wider = replace(asked, tolerance=tolerance)
+        try:
+            plan = planned(wider, joints, groups, work, every_mark=False)
+        except TooManyCandidates:
+            return replace(result, cut=True)
+        work.take(plan.work)
+        found = nearest_frame(wider, plan, work)
+        if found.nearest_frame:
+            return replace(result, wider=found)
+    return result
 
 
-def is_too_large(count: int) -> bool:
-    """Whether a kit has more arrangements than one search goes through."""
-    return count > MOST_CANDIDATES
-
-
-def refuse_too_many(count: int) -> None:
-    """Refuse before computing."""
-    if is_too_large(count):
-        raise TooManyCandidates(
-            f"This kit can be put together in {count} ways, and one search goes through {MOST_CANDIDATES} at most. Allow fewer "
-            "arrangements, or mark parts that need not be looked at as not available.",
-            "/arrangements",
-        )
+def nearest_frame(asked: Asked, plan: Plan, work: Work) -> Found:
+    """What comes nearest to filling the frame, at its best aperture: the nearest first, until one has an aperture."""
+    criterion = criterion_of_document(document_of(asked, ()), {})
+    found = Found(asked.best, asked.apertures)
+    with np.errstate(all="ignore"):
+        for rows in plan.framed(asked):
+            work.go_on()
+            distances = distances_of(asked, rows)
+            off = np.abs(asked.magnification / distances.magnification - 1)
+            order = np.flatnonzero(distances.possible & near_enough(asked, distances, asked.assumed_wishes))
+            order = order[np.argsort(off[order], kind="stable")]
+            for start in range(0, len(order), NEAREST_AT_ONCE):
+                figures = figures_of(asked, criterion, distances.taken(order[start : start + NEAREST_AT_ONCE]))
+                if len(figures.row):
+                    found.add_framed(asked, scored(asked, criterion, figures))
+                    break
+    return found
 
 
 def document_of(asked: Asked, uses: tuple[Use, ...]) -> dict[str, Any]:

@@ -86,9 +86,9 @@ def fixed_reach(rows: Framed, subject: Column, a: Column, b: Column, c: Column, 
     reach, pupil = np.zeros(len(subject)), np.zeros(len(subject))
     for place in range(rows.fronts.openings.shape[1]):
         reach, pupil = greater(reach, pupil, *heights(rows.fronts.openings[rows.front, place], subject))
-    for place in range(rows.shelf.openings.shape[1]):
-        own = rows.shelf.openings[rows.stack, place]
-        x = own[:, 0] + own[:, 1] * (rows.length - rows.shelf.shortest[rows.stack])
+    for place in range(rows.stacks.openings.shape[1]):
+        own = rows.stacks.openings[rows.stack, place]
+        x = own[:, 0] + own[:, 1] * (rows.length - rows.stacks.shortest[rows.stack])
         stop = np.stack([a + x * c, b + x * d, own[:, 2]], axis=1)
         reach, pupil = greater(reach, pupil, *heights(stop, subject))
     for x, y, radius in rows.end.openings:
@@ -121,8 +121,8 @@ class Figures:
     resolution: Column
     depth: Column
     frames: Column
-    sharp_from: Column
-    widest: Column
+    sharp_known: Column
+    best_mark: Column
     as_if_marked: Column
     governed_by_lens: Column
 
@@ -161,8 +161,8 @@ def figures_of(asked: Asked, criterion: Criterion, distances: Distances) -> Figu
     varied = np.where(lens_varies == 1, rho, front_rho)
     needless = (lens_varies >= 0) & (varied < reach * (1 - TIE))
     good = (reach > 1) & (effective >= LEAST_EFFECTIVE_F_NUMBER) & ~needless & distances.possible[row]
-    sharp = np.where(by_front, fronts.front_sharp_from[front][row], fronts.sharp_from[front][row])
-    widest = np.where(by_front, first_of(fronts.front_marks)[front][row], first_of(fronts.marks)[front][row])
+    known = np.where(by_front, fronts.front_sharp_known[front][row], fronts.sharp_known[front][row])
+    best_mark = np.where(by_front, fronts.front_best_mark[front][row], fronts.best_mark[front][row])
     figures = Figures(
         distances,
         row,
@@ -174,17 +174,12 @@ def figures_of(asked: Asked, criterion: Criterion, distances: Distances) -> Figu
         formulas.subject_resolution_um(na, criterion.wavelength_nm),
         total,
         frames_of(total, asked.subject_depth_mm),
-        sharp,
-        widest,
+        known,
+        best_mark,
         np.where(by_front, other, own * reach / rho),
         by_lens,
     )
     return figures.taken(np.flatnonzero(good))
-
-
-def first_of(marks: Column) -> Column:
-    """Widest mark of each ring; NaN where there is none."""
-    return marks[:, 0] if marks.shape[1] else np.full(len(marks), np.nan)
 
 
 def marked(front: Column, marks: Column, front_marks: Column) -> tuple[Column, Column, Column, Column]:

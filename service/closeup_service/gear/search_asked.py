@@ -11,15 +11,18 @@ ARRANGEMENTS = ("normal", "reversed", "tubes", "bellows", "close-up-lens", "conv
 
 TOLERANCE = 0.05
 BEST = 10
-MOST_CANDIDATES = 20_000_000
-"""Arrangements that one search frames at most: some seconds."""
+APERTURES = 2
+"""Of one set-up so many apertures are listed where nothing else is asked."""
+ASSUMED_WISHES = {"least_clearance_mm": 0.0}
+"""Limits that hold where none is stated: with less clearance, what stands out in front would touch the subject."""
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One search; lengths in mm. `wishes` holds those that were stated, by name.
+    """One search; lengths in mm. `wishes` holds the limits that a set-up must keep, by name.
 
     `magnification` fills the frame exactly; the frame may be wider or narrower than the subject by the share `tolerance`.
+    `assumed_wishes` are those that nobody stated: a figure that is not known keeps them.
     """
 
     kit: Kit
@@ -30,8 +33,10 @@ class Asked:
     subject_depth_mm: float | None
     arrangements: frozenset[str]
     best: int
+    apertures: int
     light: Mapping[str, Any]
     """Members of the set-up document that say what counts as sharp."""
+    assumed_wishes: frozenset[str] = frozenset()
 
     def allows(self, *names: str) -> bool:
         """Whether all of these arrangements are allowed."""

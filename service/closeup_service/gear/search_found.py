@@ -1,6 +1,7 @@
 """What a search keeps: the best, the Pareto front, and what comes nearest to wishes that nothing meets."""
 
 import math
+from bisect import bisect_right
 from dataclasses import dataclass
 from typing import Any
 
@@ -8,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from closeup_service.gear.search_apertures import Figures
+from closeup_service.gear.search_asked import Asked
 from closeup_service.gear.search_joints import Use
 from closeup_service.gear.search_score import Scored
 
@@ -19,7 +21,7 @@ ALIKE = 1e-9
 MOST_ALIKE = 50
 """Of set-ups as good as the last of the best, at most so many times the number wanted are looked at by name."""
 MOST_EQUALS = 1000
-"""Set-ups of one block with the same three figures that are told apart by name."""
+"""Set-ups of one block with the same three figures that are told apart by their parts."""
 
 Key = tuple[float, ...]
 """Working distance with its sign turned, detail, light: less is better."""
@@ -57,13 +59,12 @@ def candidate(scored: Scored, index: int) -> Candidate:
     rows = figures.distances.rows
     row = int(figures.row[index])
     source = rows.fronts.sources[rows.front[row]]
-    stack = rows.shelf.stacks[rows.stack[row]]
     uses: list[dict[str, Any]] = [dict(use) for use in source.uses]
     if not math.isnan(figures.f_number[index]):
         uses[source.lens_place]["f_number"] = float(figures.f_number[index])
     if not math.isnan(figures.front_f_number[index]):
         uses[0]["f_number"] = float(figures.front_f_number[index])
-    used = (*uses, *stack.used(float(rows.length[row])), *rows.end.uses)
+    used = (*uses, *rows.stacks.uses(int(rows.stack[row]), float(rows.length[row])), *rows.end.uses)
     return Candidate(
         used,
         float(scored.score[index]),
@@ -74,7 +75,7 @@ def candidate(scored: Scored, index: int) -> Candidate:
         float(figures.resolution[index]),
         float(figures.light_loss[index]),
         tuple((name, float(column[index])) for name, column in scored.misses.items()),
-        not math.isnan(figures.sharp_from[index]),
+        bool(figures.sharp_known[index]),
     )
 
 
@@ -84,8 +85,9 @@ class Found:
     `framed` counts the arrangements that fill the frame, `hits` the set-ups taken in that meet every wish.
     """
 
-    def __init__(self, best: int) -> None:
+    def __init__(self, best: int, apertures: int) -> None:
         self.most = best
+        self.apertures = apertures
         self.hits = 0
         self.framed = 0
         self.best: list[Candidate] = []
@@ -94,20 +96,23 @@ class Found:
         self.nearest_of_all: tuple[float, Candidate] | None = None
         self.nearest_frame: tuple[float, Candidate] | None = None
 
-    def add_hits(self, scored: Scored) -> None:
+    def add_hits(self, asked: Asked, scored: Scored) -> None:
         """Take in set-ups that meet every wish."""
+        del asked
         self.hits += len(scored.score)
         self.keep_best(scored)
         self.keep_front(scored)
 
     def keep_best(self, scored: Scored) -> None:
-        """Keep the best k; whatever is as good as the last of them is looked at by name."""
-        scores = scored.score
+        """Keep the best k, few apertures of each arrangement; whatever is as good as the last is looked at by name."""
+        places = best_of_each_row(scored.figures.row, scored.score, self.apertures)
+        scores = scored.score[places]
         limit = np.partition(scores, self.most - 1)[self.most - 1] if len(scores) > self.most else scores.max()
         if len(self.best) == self.most:
             limit = min(limit, self.best[-1].score)
-        near = np.flatnonzero(scores <= limit + ALIKE)
-        near = near[np.lexsort((scored.parts[near], np.round(scores[near], DECIMALS)))][: MOST_ALIKE * self.most]
+        near = places[scores <= limit + ALIKE]
+        order = np.lexsort((scored.parts[near], np.round(scored.score[near], DECIMALS)))
+        near = near[order][: MOST_ALIKE * self.most]
         self.best = sorted(
             [*self.best, *(candidate(scored, index) for index in near.tolist())], key=lambda each: each.order
         )
@@ -119,15 +124,13 @@ class Found:
         rows = widest_of_each(figures)
         keys = np.stack([-figures.of("working")[rows], figures.resolution[rows], figures.light_loss[rows]], axis=1)
         known = ~np.isnan(keys).any(axis=1)
-        rows, keys = rows[known], np.round(keys[known], DECIMALS)
-        own = np.array(list(self.front)).reshape(-1, 3)
-        place = not_beaten(own, keys)
-        for index in place:
-            self.keep_in_front(tuple(keys[index].tolist()), candidate(scored, int(rows[index])))
-        if len(place):
-            fresh = keys[place]
-            for key in [tuple(key) for key in own[beaten(own, fresh)].tolist()]:
-                del self.front[key]
+        rows, fresh = rows[known], np.round(keys[known], DECIMALS)
+        own = list(self.front)
+        kept = not_beaten(np.concatenate([np.array(own).reshape(-1, 3), fresh]))
+        for key in {*own}.difference(own[place] for place in kept if place < len(own)):
+            del self.front[key]
+        for place in (place - len(own) for place in kept if place >= len(own)):
+            self.keep_in_front(tuple(fresh[place].tolist()), candidate(scored, int(rows[place])))
 
     def keep_in_front(self, key: Key, new: Candidate) -> None:
         """Of candidates with the same figures, keep that of fewest parts, then the first by id."""
@@ -140,19 +143,20 @@ class Found:
         """The Pareto front, best score first."""
         return sorted(self.front.values(), key=lambda each: each.order)
 
-    def add_framed(self, scored: Scored) -> None:
+    def add_framed(self, asked: Asked, scored: Scored) -> None:
         """Take in set-ups of which only the one that comes nearest to filling the frame is wanted."""
-        framing = scored.criteria["framing"]
-        index = int(np.lexsort((scored.score, framing))[0])
-        entry = float(framing[index]), candidate(scored, index)
+        off = np.round(np.abs(asked.magnification / scored.figures.of("magnification") - 1), DECIMALS)
+        index = int(np.lexsort((scored.score, off))[0])
+        entry = float(off[index]), candidate(scored, index)
         if self.nearest_frame is None or before(entry, self.nearest_frame):
             self.nearest_frame = entry
 
-    def add_misses(self, scored: Scored) -> None:
+    def add_misses(self, asked: Asked, scored: Scored) -> None:
         """Take in set-ups none of which meets every wish: keep the least miss of one alone, and of all together."""
         names = list(scored.misses)
         misses = np.stack([scored.misses[name] for name in names]) if names else np.zeros((0, len(scored.score)))
         unmet = misses > 0
+        scale = np.array([shares_of(asked, name) for name in names]).reshape(-1, 1)
         for place, name in enumerate(names):
             alone = np.flatnonzero(unmet[place] & (unmet.sum(axis=0) == 1) & np.isfinite(misses[place]))
             if len(alone):
@@ -160,11 +164,24 @@ class Found:
                 entry = float(misses[place][index]), candidate(scored, int(index))
                 if name not in self.nearest or before(entry, self.nearest[name]):
                     self.nearest[name] = entry
-        total = np.where(unmet, misses, 0.0).sum(axis=0)
+        total = np.where(unmet, misses / scale, 0.0).sum(axis=0)
         index = int(np.lexsort((scored.score, total))[0])
         entry = float(total[index]), candidate(scored, index)
         if self.nearest_of_all is None or before(entry, self.nearest_of_all):
             self.nearest_of_all = entry
+
+
+def best_of_each_row(row: Column, score: Column, most: int) -> Column:
+    """Places of the best so many of each arrangement; of equal scores the wider aperture."""
+    order = np.lexsort((score, row))
+    starts = np.flatnonzero(np.diff(row[order], prepend=-1))
+    within = np.arange(len(order)) - np.repeat(starts, np.diff([*starts, len(order)]))
+    return order[within < most]
+
+
+def shares_of(asked: Asked, wish: str) -> float:
+    """What a miss is divided by before it is compared with another's: what was asked, 1 at least."""
+    return max(1.0, abs(asked.wishes[wish]))
 
 
 def before(entry: tuple[float, Candidate], other: tuple[float, Candidate]) -> bool:
@@ -179,26 +196,31 @@ def widest_of_each(figures: Figures) -> Column:
     return first
 
 
-def beaten(keys: Column, by: Column) -> Column:
-    """Which keys any of the others beats: as good in all and better in one; less is better."""
-    first, second, third = np.ascontiguousarray(keys.T)
-    lost = np.zeros(len(keys), dtype=bool)
-    for x, y, z in by.tolist():
-        lost |= (first >= x) & (second >= y) & (third >= z) & ((first > x) | (second > y) | (third > z))
-    return lost
+def not_beaten(keys: Column) -> list[int]:
+    """Places of the keys that no other beats: as good in all three and better in one; less is better.
 
-
-def not_beaten(own: Column, keys: Column) -> list[int]:
-    """Places of the keys that neither another nor one of `own` beats."""
+    In the order of the first figure a key is beaten by an earlier one that is as good in the other two. Of the earlier ones
+    only the stairs count: the third figure falls where the second rises.
+    """
     order = np.lexsort((keys[:, 2], keys[:, 1], keys[:, 0]))
-    left = order[~beaten(keys[order], own)]
-    left = left[np.argsort(keys[left].sum(axis=1), kind="stable")]
+    seconds: list[float] = []
+    thirds: list[float] = []
     kept: list[int] = []
-    while len(left):
-        x, y, z = keys[left[0]].tolist()
-        first, second, third = np.ascontiguousarray(keys[left].T)
-        no_better = (first >= x) & (second >= y) & (third >= z)
-        equal = no_better & (first == x) & (second == y) & (third == z)
-        kept += [int(index) for index in left[equal][:MOST_EQUALS]]
-        left = left[~no_better]
+    last, equals = None, 0
+    for place, key in zip(order.tolist(), keys[order].tolist(), strict=True):
+        if key == last:
+            equals += 1
+            if equals < MOST_EQUALS:
+                kept.append(place)
+            continue
+        stair = bisect_right(seconds, key[1])
+        if stair and thirds[stair - 1] <= key[2]:
+            continue
+        last, equals = key, 1
+        kept.append(place)
+        end = stair
+        while end < len(thirds) and thirds[end] >= key[2]:
+            end += 1
+        start = stair - 1 if stair and seconds[stair - 1] == key[1] else stair
+        seconds[start:end], thirds[start:end] = [key[1]], [key[2]]
     return kept

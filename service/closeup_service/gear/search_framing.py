@@ -1,9 +1,4 @@
-"""Framing: which stack fills the frame behind which front, in closed form.
-
-Behind a front everything is empty space up to the camera, or up to a converter before it, so that the magnification is
-linear in the stack's length: m = -(alpha + beta L). The lengths that fill the frame are an interval; stacks of one length
-are found in it by bisection, and bellows are drawn out to fill the frame exactly, or as nearly as they go.
-"""
+"""Framing: which stack fills the frame behind which front part, in closed form; first counted, then worked out in blocks."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -12,50 +7,46 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from closeup_service.gear.ring_chains import DECIMALS
 from closeup_service.gear.search_asked import Asked
-from closeup_service.gear.search_fronts import Fronts, filled_up
-from closeup_service.gear.search_joints import Joint, Joints, Use
-from closeup_service.gear.search_stacks import Stack, Stacks
-from closeup_service.gear.search_units import Row, Unit, converter_unit, through, usable
+from closeup_service.gear.search_ends import End, ends_of
+from closeup_service.gear.search_fronts import NO_OPENING, Fronts
+from closeup_service.gear.search_joints import Joints, Use
+from closeup_service.gear.search_shelf import ROUNDING, Pile, Shelf, slope_of
+from closeup_service.gear.search_stacks import (
+    EXACT_MM,
+    RESOLUTIONS_MM,
+    Block,
+    Stacks,
+    TooFine,
+    blocks_of,
+    first_of_runs,
+    keys_of,
+)
+from closeup_service.gear.search_units import usable
+from closeup_service.gear.search_windows import INFINITY_ERROR_MM, Windows, windows_of
+from closeup_service.gear.search_work import WORK_PER_FRONT, Work, too_many
 from closeup_service.optics.elements import DESIGN_LENGTH_TOLERANCE_MM
-from closeup_service.optics.matrices import INFINITY_FOCUS, Matrix
+from closeup_service.optics.matrices import INFINITY_FOCUS
 
 Column = npt.NDArray[Any]
-FRONTS_PER_BLOCK = 2048
-INFINITY_ERROR_MM = 0.5
-"""An infinity-corrected objective is sought only before a lens that is focused at infinity within this."""
-
-ROUNDING = 1e-12
+ROWS_PER_BLOCK = 50_000
 
 
-@dataclass(frozen=True, slots=True)
-class End:
-    """What stands behind the stack: nothing but the camera, or a converter. `matrix` runs from the stack to the sensor."""
+@dataclass(frozen=True)
+class Picked:
+    """Stacks that are used in some rows, one row each; `openings` as `Pile.openings` gives them."""
 
-    uses: tuple[Use, ...]
-    rings: tuple[str, ...]
-    matrix: Matrix
-    length: float
-    openings: tuple[Row, ...]
-    powered: int
-
-
-@dataclass(frozen=True, slots=True)
-class Shelf:
-    """Stacks between two kinds of face, fewest parts first, then by ids; `fixed` are those of one length, shortest first.
-
-    `rings` tells stacks with the same rings by the same number.
-    """
-
-    stacks: tuple[Stack, ...]
+    piles: tuple[Pile, ...]
+    pile: Column
+    row: Column
     parts: Column
     shortest: Column
-    longest: Column
-    fixed: Column
-    bellows: Column
-    rings: Column
     openings: Column
+
+    def uses(self, place: int, length: float) -> tuple[Use, ...]:
+        """Parts of one stack as they are used for a total length."""
+        pile: Pile = self.piles[int(self.pile[place])]
+        return pile.uses(int(self.row[place]), length)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +54,7 @@ class Framed:
     """Fronts and stacks that fill the frame: one row each."""
 
     fronts: Fronts
-    shelf: Shelf
+    stacks: Picked
     end: End
     front: Column
     stack: Column
@@ -74,159 +65,195 @@ class Framed:
         return replace(self, front=self.front[index], stack=self.stack[index], length=self.length[index])
 
 
-def ends_of(asked: Asked, joints: Joints) -> Iterator[tuple[Any, End]]:
-    """Yield what can stand behind a stack, with the face that it turns to it."""
-    camera = asked.camera
-    register = camera.register_mm
-    yield camera.flange, End((), (), Matrix(1.0, register, 0.0, 1.0), register, (), 0)
-    if not asked.allows("converter"):
-        return
-    for converter in usable(asked.kit.converters):
-        joint = joints.between(converter.rear, camera.flange)
-        if joint is not None:
-            yield converter.front, with_converter(converter_unit(converter, register), joint, register)
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Front parts with one kind of rear face and the stacks that leave their rings free, before one end."""
+
+    fronts: Fronts
+    shelf: Shelf
+    end: End
+    windows: tuple[Windows, Windows]
+
+    @property
+    def rows(self) -> Column:
+        """At most how many stacks are found for each front part."""
+        found: Column = sum(
+            (self.shelf.count(each.exact, each.low, each.high) for each in self.windows),
+            np.zeros(len(self.fronts), dtype=int),
+        )
+        return found
+
+    def using(self, part: str) -> Iterator["Piece"]:
+        """Yield what of it uses a part."""
+        if any(use["use"] == part for use in self.end.uses):
+            yield self
+            return
+        own = np.array([any(use["use"] == part for use in source.uses) for source in self.fronts.sources], dtype=bool)
+        for index, shelf in ((np.flatnonzero(own), self.shelf), (np.flatnonzero(~own), self.shelf.using(part))):
+            if len(index) and shelf.piles:
+                windows = self.windows[0].taken(index), self.windows[1].taken(index)
+                yield Piece(self.fronts.taken(index), shelf, self.end, windows)
 
 
-def with_converter(unit: Unit, joint: Joint, register: float) -> End:
-    """Converter before the camera."""
-    before = Matrix(1.0, unit.front_gap, 0.0, 1.0)
-    a, b = through(unit.matrix.a, unit.matrix.b, before)
-    c, d = through(unit.matrix.c, unit.matrix.d, before)
-    behind = Matrix(a, b, c, d)
-    openings = []
-    for place, radius in joint.openings:
-        at = behind.after_gap(place)
-        openings.append((at.a, at.b, radius))
-    sensor = behind.after_gap(joint.length + register)
-    length = unit.front_gap + unit.length + joint.length + register
-    return End((*unit.uses, *joint.uses), joint.ids, sensor, length, tuple(openings), 1)
+@dataclass(frozen=True)
+class Plan:
+    """All that a search goes through, counted before it is done.
 
-
-def shelf_of(stacks: Sequence[Stack], end: End) -> Shelf:
-    """Stacks in their order; of those with the same length and the same rings the first alone."""
-    usable_ones = [stack for stack in stacks if not set(stack.rings) & set(end.rings)]
-    seen: set[tuple[float, frozenset[str]]] = set()
-    ordered = []
-    for stack in sorted(usable_ones, key=lambda stack: (len(stack.uses), stack.ids)):
-        if stack.bellows is None:
-            kind = round(stack.shortest, DECIMALS), frozenset(stack.rings)
-            if kind in seen:
-                continue
-            seen.add(kind)
-        ordered.append(stack)
-    shortest = np.array([stack.shortest for stack in ordered])
-    longest = np.array([stack.longest for stack in ordered])
-    ranges = np.array([stack.bellows is not None for stack in ordered], dtype=bool)
-    fixed = np.flatnonzero(~ranges)
-    sets = sorted({stack.rings for stack in ordered})
-    openings = filled_up(
-        [[(place, float(moves), radius) for place, radius, moves in stack.openings] for stack in ordered]
-    )
-    return Shelf(
-        tuple(ordered),
-        np.array([len(stack.uses) for stack in ordered]),
-        shortest,
-        longest,
-        fixed[np.argsort(shortest[fixed], kind="stable")],
-        np.flatnonzero(ranges),
-        np.array([sets.index(stack.rings) for stack in ordered], dtype=int),
-        openings,
-    )
-
-
-def framed(asked: Asked, stacks: Stacks, joints: Joints, groups: Sequence[Fronts]) -> Iterator[Framed]:
-    """Yield everything that fills the frame, block by block."""
-    for face, end in ends_of(asked, joints):
-        for fronts in groups:
-            converted = fronts.sources and fronts.sources[0].converter is not None
-            if not fronts.sources or (converted and end.powered):
-                continue
-            found = stacks.between(fronts.rear, face)
-            if converted:
-                found = [stack for stack in found if len(stack.uses) > len(stack.rings)]
-            if not found:
-                continue
-            shelf = shelf_of(found, end)
-            for start in range(0, len(fronts), FRONTS_PER_BLOCK):
-                block = fronts.taken(np.arange(start, min(start + FRONTS_PER_BLOCK, len(fronts))))
-                yield framed_block(asked, block, shelf, end)
-
-
-def framed_block(asked: Asked, fronts: Fronts, shelf: Shelf, end: End) -> Framed:
-    """Frame one block of fronts, with the image inverted and, where several parts have glass, upright."""
-    alpha = end.matrix.a * fronts.a + end.matrix.b * fronts.c
-    beta = end.matrix.a * fronts.c
-    several = fronts.powered + end.powered > 1
-    found = []
-    for sign in (1.0, -1.0):
-        sought = np.arange(len(fronts)) if sign > 0 else np.flatnonzero(several)
-        found.append(lengths_for(asked, shelf, sought, alpha[sought], beta[sought], sign))
-    front, stack, length = (np.concatenate(parts) for parts in zip(*found, strict=True))
-    rows = Framed(fronts, shelf, end, front, stack, length)
-    rows = rows.taken(allowed(asked, rows))
-    return rows.taken(first_of_each_length(rows.front, rows.length, rows.stack))
-
-
-def lengths_for(
-    asked: Asked, shelf: Shelf, rows: Column, alpha: Column, beta: Column, sign: float
-) -> tuple[Column, Column, Column]:
-    """Fronts, stacks and lengths that fill the frame; `sign` is 1 for an inverted image, -1 for an upright one."""
-    wanted = asked.magnification
-    exact = (-sign * wanted - alpha) / beta
-    wide = (-sign * wanted / (1 + asked.tolerance) - alpha) / beta
-    narrow = (-sign * wanted / (1 - asked.tolerance) - alpha) / beta
-    low, high = np.minimum(wide, narrow), np.maximum(wide, narrow)
-    slack = ROUNDING * (np.abs(low) + np.abs(high) + 1)
-    front, stack = of_one_length(shelf, low - slack, high + slack)
-    drawn_front, drawn_stack, drawn = of_bellows(shelf, exact, low - slack, high + slack)
-    fronts = np.concatenate([front, drawn_front])
-    stacks = np.concatenate([stack, drawn_stack])
-    lengths = np.concatenate([shelf.shortest[stack], drawn])
-    return rows[fronts], stacks, lengths
-
-
-def of_one_length(shelf: Shelf, low: Column, high: Column) -> tuple[Column, Column]:
-    """Fronts and stacks of one length within the interval."""
-    lengths = shelf.shortest[shelf.fixed]
-    start, stop = np.searchsorted(lengths, low, "left"), np.searchsorted(lengths, high, "right")
-    count = np.maximum(np.where(np.isnan(low), 0, stop - start), 0)
-    front = np.repeat(np.arange(len(low)), count)
-    place = np.arange(len(front)) - np.repeat(np.cumsum(count) - count, count) + np.repeat(start, count)
-    return front, shelf.fixed[place]
-
-
-def of_bellows(shelf: Shelf, exact: Column, low: Column, high: Column) -> tuple[Column, Column, Column]:
-    """Fronts and stacks with bellows drawn out as far as fills the frame best.
-
-    Of those with the same rings that fill it exactly, the first alone.
+    `resolution` is the difference from which on lengths differ [mm]; `work` is in units of `search_work`.
     """
-    shortest, longest = shelf.shortest[shelf.bellows], shelf.longest[shelf.bellows]
-    if not len(shortest):
-        nothing = np.array([], dtype=int)
-        return nothing, nothing, np.array([])
-    length = np.clip(exact[:, None], shortest, longest)
-    covers = length == exact[:, None]
-    fits = (length >= low[:, None]) & (length <= high[:, None])
-    later = np.zeros_like(covers)
-    rings = shelf.rings[shelf.bellows]
-    for kind in np.unique(rings):
-        alike = np.flatnonzero(rings == kind)
-        later[:, alike] = covers[:, alike] & (np.cumsum(covers[:, alike], axis=1) > 1)
-    front, place = np.nonzero(fits & ~later)
-    return front, shelf.bellows[place], length[front, place]
+
+    pieces: tuple[Piece, ...]
+    resolution: float
+    arrangements: int
+    work: int
+
+    @property
+    def coarse(self) -> bool:
+        """Whether lengths that differ count as the same."""
+        return self.resolution > EXACT_MM
+
+    def framed(self, asked: Asked) -> Iterator[Framed]:
+        """Yield everything that fills the frame, block by block."""
+        for piece in self.pieces:
+            rows = piece.rows
+            place = np.cumsum(rows) // ROWS_PER_BLOCK
+            for block in np.unique(place):
+                index = np.flatnonzero((place == block) & (rows > 0))
+                if len(index):
+                    yield framed_block(asked, piece, index)
 
 
-def first_of_each_length(front: Column, length: Column, stack: Column) -> Column:
-    """Rows of which no earlier stack gives the same front the same length; the shelf's order says which is earlier."""
-    rounded = np.round(length, DECIMALS)
-    order = np.lexsort((stack, rounded, front))
-    new = np.ones(len(order), dtype=bool)
-    new[1:] = (np.diff(front[order]) != 0) | (np.diff(rounded[order]) != 0)
-    return order[new]
+def planned(
+    asked: Asked,
+    joints: Joints,
+    groups: Sequence[Fronts],
+    work: Work,
+    *,
+    every_mark: bool = True,
+    using: str | None = None,
+) -> Plan:
+    """Plan a search at the finest resolution whose work is covered; `using` names a part that every set-up must use.
+
+    Raises
+    ------
+    TooManyCandidates
+        Where none is.
+    """
+    blocks = blocks_of(
+        usable(asked.kit.tubes) if asked.allows("tubes") else [],
+        usable(asked.kit.bellows) if asked.allows("bellows") else [],
+    )
+    with np.errstate(all="ignore"):
+        for resolution in RESOLUTIONS_MM:
+            work.go_on()
+            try:
+                pieces = tuple(pieces_of(asked, joints, groups, blocks, resolution))
+                pieces = pieces if using is None else tuple(part for piece in pieces for part in piece.using(using))
+            except TooFine:
+                continue
+            passes = 2 if every_mark and set(asked.wishes) - asked.assumed_wishes else 1
+            cost = passes * sum(work_of(piece, every_mark) for piece in pieces)
+            if work.covers(cost):
+                count = sum(len(piece.fronts) * piece.shelf.entries for piece in pieces)
+                return Plan(pieces, resolution, count, cost)
+    raise too_many("This kit can be put together in more ways than one search goes through.")
+
+
+def work_of(piece: Piece, every_mark: bool) -> int:
+    """Units of work that a piece takes."""
+    fronts = piece.fronts
+    marks = [(~np.isnan(each)).sum(axis=1) for each in (fronts.marks, fronts.front_marks)]
+    each_row = np.maximum(marks[0] + marks[1], 1) if every_mark else 1
+    return int((piece.rows * each_row).sum()) + WORK_PER_FRONT * len(fronts) + piece.shelf.entries
+
+
+def pieces_of(
+    asked: Asked, joints: Joints, groups: Sequence[Fronts], blocks: Sequence[Block], resolution: float
+) -> Iterator[Piece]:
+    """Yield the pieces of a search."""
+    for end in ends_of(asked, joints):
+        stacks = Stacks(joints, blocks, end.front, end.image, resolution)
+        for fronts in groups:
+            converted = bool(fronts.sources) and fronts.sources[0].converter is not None
+            if not fronts.sources:
+                continue
+            if converted and end.powered:
+                continue
+            shelf = shelf_of(stacks, fronts, end, with_parts=converted)
+            for taken, rings in by_rings(fronts, end, shelf):
+                left = shelf.without(rings)
+                if left.piles:
+                    yield Piece(taken, left, end, windows_of(asked, taken, end))
+
+
+def shelf_of(stacks: Stacks, fronts: Fronts, end: End, *, with_parts: bool) -> Shelf:
+    """Shelf of the stacks between these fronts and an end; behind a converter, only those that have parts."""
+    piles = [
+        Pile(run, joint, run.table.behind(joint, stacks.image))
+        for run, joint in stacks.between(fronts.rear)
+        if (run.blocks or not with_parts) and not (run.rings | set(joint.ids)) & end.rings
+    ]
+    return Shelf(piles, stacks.image, stacks.resolution)
+
+
+def by_rings(fronts: Fronts, end: End, shelf: Shelf) -> Iterator[tuple[Fronts, frozenset[str]]]:
+    """Yield the fronts that take the same of the rings that stacks or the end need, with these rings."""
+    needed = end.rings.union(*(pile.rings for pile in shelf.piles))
+    places = [place for place, ring in enumerate(fronts.ring_ids) if ring in needed]
+    if not places:
+        yield fronts, frozenset()
+        return
+    kinds, kind_of = np.unique(fronts.rings[:, places], axis=0, return_inverse=True)
+    for number, kind in enumerate(kinds):
+        rings = frozenset(fronts.ring_ids[place] for place, taken in zip(places, kind, strict=True) if taken)
+        if not rings & end.rings:
+            yield fronts.taken(np.flatnonzero(kind_of.reshape(-1) == number)), rings
+
+
+def framed_block(asked: Asked, piece: Piece, index: Column) -> Framed:
+    """Frame some of a piece's fronts, with the image inverted and, where several parts have glass, upright."""
+    fronts, shelf = piece.fronts.taken(index), piece.shelf
+    found = [shelf.found(own.exact, own.low, own.high) for own in (each.taken(index) for each in piece.windows)]
+    front, pile, row, length = (np.concatenate(columns) for columns in zip(*found, strict=True))
+    stacks, stack = picked(shelf, pile, row)
+    rows = Framed(fronts, stacks, piece.end, front, stack, length)
+    rows = rows.taken(np.flatnonzero(allowed(asked, rows)))
+    return rows.taken(best_of_each_length(rows, shelf))
+
+
+def picked(shelf: Shelf, pile: Column, row: Column) -> tuple[Picked, Column]:
+    """The stacks in use, each once, and which of them each row uses."""
+    most = max(len(pile.table) for pile in shelf.piles)
+    codes, stack = np.unique(pile * most + row, return_inverse=True)
+    pile, row = codes // most, codes % most
+    counts, shortest = np.zeros(len(codes), dtype=int), np.zeros(len(codes))
+    found = []
+    for place in np.unique(pile):
+        own = np.flatnonzero(pile == place)
+        table = shelf.piles[place].table
+        counts[own], shortest[own] = table.count[row[own]], table.length[row[own]]
+        found.append((own, shelf.piles[place].openings(row[own])))
+    openings = np.tile(NO_OPENING, (len(codes), max((own.shape[1] for _, own in found), default=0), 1))
+    for index, own in found:
+        openings[index, : own.shape[1]] = own
+    return Picked(shelf.piles, pile, row, counts, shortest, openings), stack.reshape(-1)
+
+
+def best_of_each_length(rows: Framed, shelf: Shelf) -> Column:
+    """Of rows with the same front and the same length that with the fewest parts, then the widest cone."""
+    stacks, stack = rows.stacks, rows.stack
+    keys = keys_of(rows.length, shelf.resolution)
+    slope = slope_of(stacks.openings, stack, rows.length - stacks.shortest[stack], rows.length, shelf.image)
+    order = np.lexsort((slope, stacks.parts[stack], keys, rows.front))
+    new = np.zeros(len(order), dtype=bool)
+    for column in (rows.front, keys):
+        new[first_of_runs(column[order])] = True
+    kept: Column = order[new]
+    return kept
 
 
 def allowed(asked: Asked, rows: Framed) -> Column:
-    """Rows that the optics allow, and whose joints take no ring twice."""
+    """Rows that the optics allow and that fill the frame."""
     fronts, end = rows.fronts, rows.end
     front, length = rows.front, rows.length
     a = fronts.behind_a[front] + length * fronts.behind_c[front]
@@ -238,9 +265,8 @@ def allowed(asked: Asked, rows: Framed) -> Column:
     off = np.abs(length + asked.camera.register_mm - design) > DESIGN_LENGTH_TOLERANCE_MM
     good &= np.isnan(design) | (~off & (end.powered == 0))
     frame = asked.magnification / np.abs(magnification_of(rows))
-    good &= np.abs(frame - 1) <= asked.tolerance * (1 + 1e-9) + ROUNDING
-    result: Column = good & distinct(rows)
-    return result
+    filled: Column = good & (np.abs(frame - 1) <= asked.tolerance * (1 + 1e-9) + ROUNDING)
+    return filled
 
 
 def magnification_of(rows: Framed) -> Column:
@@ -249,17 +275,3 @@ def magnification_of(rows: Framed) -> Column:
     at_stack = rows.fronts.a[rows.front] + rows.length * c
     signed: Column = -(rows.end.matrix.a * at_stack + rows.end.matrix.b * c)
     return signed
-
-
-def distinct(rows: Framed) -> Column:
-    """Rows whose front, stack and end have no ring in common."""
-    ids = rows.fronts.ring_ids
-    behind = [{*stack.rings, *rows.end.rings} for stack in rows.shelf.stacks]
-    other = np.array([[ring in rings for ring in ids] for rings in behind], dtype=np.float32).reshape(
-        len(behind), len(ids)
-    )
-    if not other.any():
-        return np.ones(len(rows.front), dtype=bool)
-    shared: Column = rows.fronts.rings @ other.T
-    good: Column = shared[rows.front, rows.stack] == 0
-    return good

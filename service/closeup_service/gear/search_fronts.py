@@ -61,8 +61,10 @@ class Fronts:
     openings: Column
     marks: Column
     front_marks: Column
-    sharp_from: Column
-    front_sharp_from: Column
+    sharp_known: Column
+    front_sharp_known: Column
+    best_mark: Column
+    front_best_mark: Column
     parts: Column
     rings: Column
     ring_ids: tuple[str, ...]
@@ -179,11 +181,13 @@ def composed(group: Sequence[Source]) -> Fronts:
         np.array([reach_of(source) for source in group]),
         iris_rows(group, before),
         np.array([front_iris(source) for source in group]),
-        opening_rows(group, before),
+        opening_rows(group, first, before),
         mark_rows([source.lens for source in group]),
         mark_rows([source.first for source in group]),
-        np.array([sharp_from(source.lens) for source in group]),
-        np.array([sharp_from(source.first) for source in group]),
+        np.array([sharp_known(source.lens) for source in group]),
+        np.array([sharp_known(source.first) for source in group]),
+        np.array([best_mark(source.lens) for source in group]),
+        np.array([best_mark(source.first) for source in group]),
         np.array([len(source.uses) for source in group]),
         *ring_rows(group),
         tuple(group),
@@ -197,10 +201,14 @@ def mark_rows(units: Sequence[Unit | None]) -> Column:
     return np.array([[*own, *[np.nan] * (most - len(own))] for own in marks], dtype=float).reshape(len(marks), most)
 
 
-def sharp_from(unit: Unit | None) -> float:
-    """From which mark a unit's lens is sharp; NaN where it is not known."""
-    known = None if unit is None or unit.iris is None else unit.iris.sharp_from
-    return np.nan if known is None else known
+def sharp_known(unit: Unit | None) -> bool:
+    """Whether the kit states from which mark a unit's lens is sharp."""
+    return unit is not None and unit.iris is not None and unit.iris.sharp_from is not None
+
+
+def best_mark(unit: Unit | None) -> float:
+    """Mark at which a unit's lens is sharpest by itself; NaN where there is no iris."""
+    return np.nan if unit is None or unit.iris is None else unit.iris.best_mark
 
 
 def ring_rows(group: Sequence[Source]) -> tuple[Column, tuple[str, ...]]:
@@ -255,7 +263,7 @@ def length_of(source: Source) -> float:
 
 def iris_rows(group: Sequence[Source], before: dict[str, Column]) -> Column:
     """Iris of each lens, seen from before the attachment."""
-    known = [source.lens.iris or Iris(np.nan, np.nan, np.nan, (), None) for source in group]
+    known = [source.lens.iris or Iris(np.nan, np.nan, np.nan, (), None, np.nan) for source in group]
     a, b, radius = (np.array([getattr(iris, name) for iris in known]) for name in ("a", "b", "radius"))
     return np.stack([a * before["a"] + b * before["c"], a * before["b"] + b * before["d"], radius], axis=1)
 
@@ -266,16 +274,16 @@ def front_iris(source: Source) -> Row:
     return (np.nan, np.nan, np.nan) if iris is None else (iris.a, iris.b, iris.radius)
 
 
-def opening_rows(group: Sequence[Source], before: dict[str, Column]) -> Column:
-    """Openings of each front, filled up with ones that limit nothing."""
+def opening_rows(group: Sequence[Source], first: dict[str, Column], before: dict[str, Column]) -> Column:
+    """Openings of each front, filled up with ones that limit nothing; `first` and `before` run to the joint and the lens."""
     found: list[list[Row]] = []
     for index, source in enumerate(group):
         own = list(source.lens.openings)
         if source.first is not None:
             a, b, c, d = (before[name][index] for name in "abcd")
+            p, q, r, t = (first[name][index] for name in "abcd")
             own = [(x * a + y * c, x * b + y * d, radius) for x, y, radius in own]
-            matrix = source.first.matrix
-            rows = [(matrix.a + x * matrix.c, matrix.b + x * matrix.d, radius) for x, radius in source.joint.openings]
+            rows = [(p + x * r, q + x * t, radius) for x, radius in source.joint.openings]
             own += list(source.first.openings) + rows
         found.append(own)
     return filled_up(found)

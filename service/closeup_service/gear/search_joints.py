@@ -7,6 +7,7 @@ from typing import Any
 
 from closeup_service.gear.kit import Face, Kit, Open, open_of
 from closeup_service.gear.ring_chains import owned_chains
+from closeup_service.gear.search_work import MOST_RING_STEPS, too_many
 
 Use = Mapping[str, Any]
 """One part as it is used: its id under `use`, and what is chosen of it."""
@@ -38,6 +39,7 @@ class Joints:
 
     def __init__(self, kit: Kit) -> None:
         self.kit = kit
+        self.steps = 0
         self.known: dict[tuple[Open, Open], Joint | None] = {}
 
     def between(self, start: Face, end: Face) -> Joint | None:
@@ -48,8 +50,18 @@ class Joints:
         return self.known[kind]
 
     def sought(self, start: Face, end: Face) -> Joint | None:
-        """Seek the best chain."""
-        found = owned_chains(self.kit, start, end, 1).chains
+        """Seek the best chain.
+
+        Raises
+        ------
+        TooManyCandidates
+            Where the chains of this kit have taken more steps than one search may.
+        """
+        if self.steps > MOST_RING_STEPS:
+            raise too_many("The rings of this kit can be joined in too many ways.")
+        sought = owned_chains(self.kit, start, end, 1)
+        self.steps += sought.tried + len(self.kit.rings)
+        found = sought.chains
         if not found:
             return None
         length, openings = 0.0, []

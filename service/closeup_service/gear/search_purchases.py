@@ -4,22 +4,46 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
-from closeup_service.gear.kit import CloseUpLens, Face, Kit, Ring, Tube, mount_face, open_of, thread_face
+from closeup_service.gear.kit import Bellows, CloseUpLens, Face, Kit, Ring, Tube, mount_face, open_of, thread_face
 from closeup_service.gear.ring_chains import chains_to_buy
-from closeup_service.gear.search import arrangements_of, hits_of, is_too_large
-from closeup_service.gear.search_asked import MOST_CANDIDATES, Asked
+from closeup_service.gear.search import hits_of, prepared
+from closeup_service.gear.search_asked import Asked
 from closeup_service.gear.search_found import Candidate
+from closeup_service.gear.search_framing import planned
 from closeup_service.gear.search_joints import Joints
 from closeup_service.gear.search_units import usable
+from closeup_service.gear.search_work import MOST_WORK, TooManyCandidates, Work
 
-GROUPS = ("tubes", "reversing_rings", "step_rings", "mount_adapters", "close_up_lenses")
+GROUPS = {
+    "tubes": "tubes",
+    "bellows": "bellows",
+    "reversing_rings": None,
+    "step_rings": None,
+    "mount_adapters": None,
+    "close_up_lenses": "close-up-lens",
+    "lenses": None,
+    "converters": "converter",
+    "objectives": "objective",
+}
+"""Parts of a kit that may be bought, each with the arrangement that must be allowed for it."""
+
 STANDARD_POWERS = (1.0, 2.0, 3.0, 4.0, 10.0)
 """Powers in which close-up lenses are sold [dpt] (common practice, no source)."""
 
 STANDARD_TUBES = (10.0, 16.0, 21.0, 31.0)
 """Lengths in which tubes are sold [mm] (common practice, no source)."""
 
-LEAST_TRIES, MOST_TRIES = 3, 60
+STANDARD_BELLOWS = ((40.0, 150.0),)
+"""Ranges in which bellows are sold, from and to [mm] (common practice, no source)."""
+
+WHAT_IS_TRIED = (
+    "parts that the kit lists as not owned (lenses, tubes, bellows, rings, close-up lenses, converters, objectives) whose "
+    "price is within the budget, cheapest first, then those without a price; then standard sizes without a price: tubes of 10, "
+    "16, 21 and 31 mm and bellows of 40 to 150 mm for the camera's mount, single rings that join what nothing joins, "
+    "close-up lenses of 1, 2, 3, 4 and 10 dpt for the lenses' threads"
+)
+
+MOST_TRIES = 100
 MOST_PAIRS = 40
 
 
@@ -36,34 +60,32 @@ class Purchase:
 
 @dataclass(frozen=True, slots=True)
 class Bought:
-    """What there is to buy, and whether more would have been tried but for time or the size of the kit."""
+    """What there is to buy, and whether more would have been tried but for the work that it takes."""
 
     purchase: Purchase | None
     cut: bool
 
 
-def purchase_within(asked: Asked, budget: float, arrangements: int) -> Bought:
+def purchase_within(asked: Asked, budget: float, work: Work) -> Bought:
     """Seek the cheapest part of a known price that closes the gap, or else the best of unknown price.
 
-    Parts with which the kit would be too large for one search are passed over.
+    All tries together take as much work as one search; parts for which none is left are passed over.
     """
-    tries = min(MOST_TRIES, max(LEAST_TRIES, 2 * MOST_CANDIDATES // max(arrangements, 1)))
-    cut = False
+    left = replace(work, left=MOST_WORK)
     best: Purchase | None = None
     for tried, (group, part, in_kit) in enumerate(on_sale(asked, budget)):
-        if tried == tries:
-            cut = True
-            break
         if part.price is None and best is not None and best.price is not None:
-            break
-        with_part = replace(asked, kit=kit_with(asked.kit, group, part), best=1)
-        if is_too_large(arrangements_of(with_part)):
-            cut = True
-            continue
-        found = tried_out(with_part, part, in_kit)
+            return Bought(best, cut=False)
+        if tried == MOST_TRIES or left.left <= 0:
+            return Bought(best, cut=True)
+        with_part = replace(asked, kit=kit_with(asked.kit, group, part), best=1, apertures=1)
+        try:
+            found = tried_out(with_part, part, in_kit, left)
+        except TooManyCandidates:
+            return Bought(best, cut=True)
         if found is not None and (best is None or order_of(found) < order_of(best)):
             best = found
-    return Bought(best, cut)
+    return Bought(best, cut=False)
 
 
 def order_of(purchase: Purchase) -> tuple[float, Any]:
@@ -71,9 +93,12 @@ def order_of(purchase: Purchase) -> tuple[float, Any]:
     return (0.0 if purchase.price is None else purchase.price), purchase.candidate.order
 
 
-def tried_out(with_part: Asked, part: Any, in_kit: bool) -> Purchase | None:
-    """Search the kit with the part."""
-    found = hits_of(with_part, Joints(with_part.kit))
+def tried_out(with_part: Asked, part: Any, in_kit: bool, work: Work) -> Purchase | None:
+    """Search the kit with the part, for set-ups that use it: without it nothing meets the wishes."""
+    joints, groups = prepared(with_part)
+    plan = planned(with_part, joints, groups, work, using=part.id)
+    work.take(plan.work)
+    found = hits_of(with_part, plan, work)
     return Purchase(part, in_kit, part.price, with_part, found.best[0]) if found.best else None
 
 
@@ -86,7 +111,8 @@ def kit_with(kit: Kit, group: str, part: Any) -> Kit:
 
 def on_sale(asked: Asked, budget: float) -> Iterator[tuple[str, Any, bool]]:
     """Yield what may be bought, with its place in the kit: what the kit lists by price, then standard sizes."""
-    listed = [(group, part) for group in GROUPS for part in getattr(asked.kit, group) if not part.owned]
+    groups = [group for group, arrangement in GROUPS.items() if arrangement is None or asked.allows(arrangement)]
+    listed = [(group, part) for group in groups for part in getattr(asked.kit, group) if not part.owned]
     priced = [(group, part) for group, part in listed if part.price is not None and part.price <= budget]
     yield from ((group, part, True) for group, part in sorted(priced, key=lambda each: (each[1].price, each[1].id)))
     yield from ((group, part, True) for group, part in listed if part.price is None)
@@ -97,6 +123,8 @@ def standard(asked: Asked) -> Iterator[tuple[str, Any]]:
     """Yield parts of standard sizes, whose prices nobody states."""
     if asked.allows("tubes"):
         yield from (("tubes", tube) for tube in standard_tubes(asked))
+    if asked.allows("bellows"):
+        yield from (("bellows", bellows) for bellows in standard_bellows(asked))
     for ring in joining_rings(asked):
         group = {"reversing-ring": "reversing_rings", "mount-adapter": "mount_adapters"}.get(ring.kind, "step_rings")
         yield group, ring
@@ -108,19 +136,30 @@ def standard(asked: Asked) -> Iterator[tuple[str, Any]]:
             yield from (("close_up_lenses", standard_close_up(thread, power)) for power in STANDARD_POWERS)
 
 
+def for_the_camera(asked: Asked, what: str) -> dict[str, Any]:
+    """Members of a part that is sold for the camera's mount; its name is its id, which no part of a kit can have."""
+    mount = asked.kit.all_mounts[asked.camera.mount]
+    name = f"{what} for {mount.id}"
+    return {
+        "id": name,
+        "name": name,
+        "owned": False,
+        "front": mount_face(mount, "body"),
+        "rear": mount_face(mount, "lens"),
+    }
+
+
 def standard_tubes(asked: Asked) -> Iterator[Tube]:
     """Yield tubes for the camera's mount."""
-    mount = asked.kit.all_mounts[asked.camera.mount]
     for length in STANDARD_TUBES:
-        name = f"tube {length:g} mm for {mount.id}"
-        yield Tube(
-            id=name,
-            name=name,
-            owned=False,
-            front=mount_face(mount, "body"),
-            rear=mount_face(mount, "lens"),
-            length_mm=length,
-        )
+        yield Tube(**for_the_camera(asked, f"tube {length:g} mm"), length_mm=length)
+
+
+def standard_bellows(asked: Asked) -> Iterator[Bellows]:
+    """Yield bellows for the camera's mount."""
+    for least, most in STANDARD_BELLOWS:
+        members = for_the_camera(asked, f"bellows {least:g} to {most:g} mm")
+        yield Bellows(**members, minimum_length_mm=least, maximum_length_mm=most)
 
 
 def standard_close_up(thread: str, power: float) -> CloseUpLens:

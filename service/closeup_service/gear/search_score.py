@@ -15,20 +15,24 @@ from closeup_service.optics.sharpness import Criterion
 
 Column = npt.NDArray[Any]
 
-STOPPED_DOWN = 2.0
-"""A lens of unknown sharpness is taken to be best two stops down from its widest mark (common practice, no source)."""
-
 UNKNOWN_DISTANCE = 2.0
 """What an unknown working distance costs."""
 
 CRITERIA = ("framing", "aperture", "detail", "working_distance", "light", "frames", "parts")
 FORMULA = (
-    "The score is the sum of its criteria, less is better: framing = 4 |log2(frame / subject)|; aperture = |log2(N / N0)|, N "
-    "the effective f-number and N0 the one that is best for the subject's depth where one frame is to hold it, else that of "
-    "the lens's sharp_from_f_number, else that of the mark two stops down from its widest, 0 without an iris; detail = "
-    "log2(1 + subject_resolution_um / 1 um) / 2; working_distance = log2(1 + 100 mm / working distance) / 2, 2 where that is "
-    "not determined; light = max(0, light_loss_stops) / 4; frames = log2(stack_frames) / 4; parts = 0.05 for each part and "
-    "ring."
+    "The score is the total of seven criteria, less is better. M is the magnification that fills the frame exactly. "
+    "framing = 4 |log2(M / magnification)|. "
+    "aperture = |log2(N / N0)|. With subject_depth_mm above 0, and most_stack_frames absent or 1, one frame is to hold the "
+    "depth: N is the effective f-number and N0 the optimum effective f-number for that depth. Otherwise N is the mark of the "
+    "lens whose iris limits the light, and N0 the mark that is best for that lens: its sharp_from_f_number, or, where the "
+    "kit does not state it, the mark of its own ring nearest to two stops down from its widest one. Where a clear diameter "
+    "or an objective limits the light, N is the f-number at which the iris of the lens nearest to the camera would limit it "
+    "as much. Without an iris aperture is 0. "
+    "detail = log2(1 + subject_resolution_um / 1 um) / 2. "
+    "working_distance = log2(1 + 100 mm / working distance) / 2, or 2 where that is not determined. "
+    "light = light_loss_stops / 4, or 0 where that is negative or not determined. "
+    "frames = log2(stack_frames) / 4, or 0 without subject_depth_mm. "
+    "parts = 0.05 for each part and ring. "
 )
 
 LEAST, MOST = 1.0, -1.0
@@ -59,7 +63,7 @@ def figure(figures: Figures, name: str) -> Column:
 def parts_of(figures: Figures) -> Column:
     """Parts and rings of each row."""
     rows = figures.distances.rows
-    parts: Column = rows.fronts.parts[rows.front] + rows.shelf.parts[rows.stack] + len(rows.end.uses)
+    parts: Column = rows.fronts.parts[rows.front] + rows.stacks.parts[rows.stack] + len(rows.end.uses)
     return parts[figures.row]
 
 
@@ -87,19 +91,20 @@ def aperture_of(asked: Asked, criterion: Criterion, figures: Figures) -> Column:
         best = optimum_effective_f_number(depth, m, criterion.wavelength_nm, Columns(len(m)))
         off: Column = np.abs(np.log2(figures.effective / best))
         return off
-    best = np.where(np.isnan(figures.sharp_from), figures.widest * 2 ** (STOPPED_DOWN / 2), figures.sharp_from)
-    off = np.abs(np.log2(figures.as_if_marked / best))
+    off = np.abs(np.log2(figures.as_if_marked / figures.best_mark))
     return np.where(np.isnan(off), 0.0, off)
 
 
 def misses_of(asked: Asked, figures: Figures) -> dict[str, Column]:
-    """By how much every row misses each wish that was stated; 0 or less where it meets it, infinite where not known."""
-    misses = {}
-    for wish, limit in asked.wishes.items():
-        name, side = WISHES[wish]
-        value = figure(figures, name)
-        misses[wish] = np.where(np.isnan(value), np.inf, side * (limit - value))
-    return misses
+    """By how much every row misses each wish; 0 or less where it meets it, infinite where that is not known."""
+    return {wish: missed_by(asked, wish, figure(figures, WISHES[wish][0])) for wish in asked.wishes}
+
+
+def missed_by(asked: Asked, wish: str, value: Column) -> Column:
+    """By how much a figure misses a wish; one that is not known keeps a wish that nobody stated."""
+    unknown = -np.inf if wish in asked.assumed_wishes else np.inf
+    missed: Column = np.where(np.isnan(value), unknown, WISHES[wish][1] * (asked.wishes[wish] - value))
+    return missed
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,213 +1,241 @@
-"""Stacks: every set of tubes, with or without one bellows, joined by rings between a lens and what is behind it.
+"""Stacks: tubes and at most one bellows between the front part and what stands before the camera.
 
-The order within a set is that which takes the fewest rings, then the least length, then the first by id; the lens sees
-of a stack only how long it is, and where its openings stand.
+Stacks are not spelled out one by one. From the camera on, block by block, a table holds every total length that the tubes
+can give, each length once: with the fewest parts and rings, and of these the widest cone of light. Tubes that join one
+another directly are one block, in which the narrower stand nearer to the camera, where the cone is narrower.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from functools import cached_property
-from itertools import chain, combinations
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
 
 from closeup_service.gear.kit import Bellows, Face, Open, Tube, open_of
-from closeup_service.gear.ring_chains import DECIMALS
-from closeup_service.gear.search_joints import NO_JOINT, Joint, Joints, Use, openings_of
+from closeup_service.gear.search_joints import Joint, Joints
+from closeup_service.gear.search_work import too_many
 
-Cost = tuple[int, float, tuple[str, ...]]
-"""Rings, their length [mm], ids of all in order."""
+Column = npt.NDArray[Any]
+
+EXACT_MM = 1e-6
+RESOLUTIONS_MM = (EXACT_MM, 0.01, 0.1, 0.3, 1.0)
+"""Lengths that differ by less are the same; the finest is taken whose stacks one search can go through."""
+
+MOST_ENTRIES = 200_000
+MOST_RUNS = 1_000
+MOST_SPACERS = 60
+"""Tubes and bellows of one kit: each is a bit of a number."""
 
 
-@dataclass(frozen=True)
-class Middle:
-    """A set of tubes and bellows in one order, with the rings between them."""
+class TooFine(Exception):
+    """More lengths than one search can go through; a coarser resolution may have fewer."""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """What stands together, from the camera on: tubes that join one another directly, or one other tube, or a bellows."""
 
     parts: tuple[Tube | Bellows, ...]
-    joints: tuple[Joint, ...]
-
-    @cached_property
-    def run(self) -> "Stack":
-        """The same as a stack without joints at its ends."""
-        return stack_of(self.parts, (NO_JOINT, *self.joints, NO_JOINT))
-
-    @cached_property
-    def rings_length(self) -> float:
-        """Length of the rings between."""
-        return sum(joint.length for joint in self.joints)
-
-    @property
-    def ids(self) -> tuple[str, ...]:
-        """Ids of parts and rings in order."""
-        behind = (*self.joints, None)
-        return tuple(
-            name
-            for part, joint in zip(self.parts, behind, strict=True)
-            for name in (part.id, *(joint.ids if joint else ()))
-        )
+    bits: tuple[int, ...]
 
     @property
     def front(self) -> Face:
-        """Face towards the lens."""
-        return self.parts[0].front
+        """Face towards the subject."""
+        return self.parts[-1].front
 
     @property
     def rear(self) -> Face:
         """Face towards the camera."""
-        return self.parts[-1].rear
+        return self.parts[0].rear
+
+    @property
+    def bellows(self) -> Bellows | None:
+        """The bellows, where it is one."""
+        return self.parts[0] if isinstance(self.parts[0], Bellows) else None
 
 
 @dataclass(frozen=True, slots=True)
-class Stack:
-    """A stack from face to face; `openings` behind the bellows, marked true, move with them.
+class Table:
+    """Lengths that can be reached, one row each.
 
-    `longest` exceeds `shortest` where bellows stand in it.
+    `length` runs from the camera's side [mm], bellows at their shortest; `count` is of parts and rings; `members` is a bit for
+    each part. `slope` is the greatest distance of an opening from the image over its radius, the bellows at their shortest,
+    `drawn` the same at their longest: the less, the wider the cone. `range_mm` is how far bellows in it can be drawn out.
     """
 
-    uses: tuple[Use, ...]
-    rings: tuple[str, ...]
-    shortest: float
-    longest: float
-    bellows: int | None
-    bellows_at_shortest: float
-    openings: tuple[tuple[float, float, bool], ...]
+    length: Column
+    count: Column
+    slope: Column
+    drawn: Column
+    members: Column
+    range_mm: float = field(default=0.0, kw_only=True)
 
-    @property
-    def ids(self) -> tuple[str, ...]:
-        """Ids in order."""
-        return tuple(use["use"] for use in self.uses)
+    def __len__(self) -> int:
+        return len(self.length)
 
-    def used(self, length: float) -> tuple[Use, ...]:
-        """Parts as they are used for a length of the whole."""
-        if self.bellows is None:
-            return self.uses
-        drawn = self.bellows_at_shortest + (length - self.shortest)
-        drawn = min(max(drawn, self.bellows_at_shortest), self.bellows_at_shortest + (self.longest - self.shortest))
-        return (
-            *self.uses[: self.bellows],
-            {**self.uses[self.bellows], "length_mm": drawn},
-            *self.uses[self.bellows + 1 :],
-        )
+    def taken(self, index: Column) -> "Table":
+        """Some of the rows."""
+        return Table(*(column[index] for column in columns_of(self)), range_mm=self.range_mm)
+
+    def narrowed(self, distance: Column, radius: float) -> tuple[Column, Column]:
+        """Both slopes with an opening so far from the image, the bellows at their shortest."""
+        return np.maximum(self.slope, distance / radius), np.maximum(self.drawn, (distance + self.range_mm) / radius)
+
+    def behind(self, joint: Joint, image: float) -> "Table":
+        """The same with a joint in front."""
+        found = replace(self, length=self.length + joint.length, count=self.count + len(joint.ids))
+        for place, radius in joint.openings:
+            slope, drawn = found.narrowed(image + found.length - place, radius)
+            found = replace(found, slope=slope, drawn=drawn)
+        return found
+
+    def with_part(self, part: Tube | Bellows, bit: int, image: float) -> "Table":
+        """The same with one more part in front of each."""
+        length = self.length + shortest_of(part)
+        range_mm = self.range_mm + (longest_of(part) - shortest_of(part))
+        found = Table(length, self.count + 1, self.slope, self.drawn, self.members | bit, range_mm=range_mm)
+        if part.clear_diameter_mm is None:
+            return found
+        slope, drawn = found.narrowed(image + length, part.clear_diameter_mm / 2)
+        return replace(found, slope=slope, drawn=drawn)
+
+    def best_of_each(self, length: Column, slope: Column, resolution: float) -> Column:
+        """Places of the best of each of these lengths: fewest parts, then the widest cone; in the order of the lengths."""
+        keys = keys_of(length, resolution)
+        order = np.lexsort((slope, self.count, keys))
+        return order[first_of_runs(keys[order])]
+
+    def merged(self, resolution: float) -> "Table":
+        """Each length once, or twice where the cone is widest by one stack with its bellows closed, by another drawn out."""
+        best = [self.best_of_each(self.length, slope, resolution) for slope in (self.slope, self.drawn)]
+        return self.taken(best[0] if self.slope is self.drawn else np.union1d(*best))
+
+
+def columns_of(table: Table) -> tuple[Column, ...]:
+    """Columns of a table in their order."""
+    return table.length, table.count, table.slope, table.drawn, table.members
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Blocks with the joints behind them, from the camera on, and the lengths that they reach; `open` awaits the next."""
+
+    blocks: tuple[Block, ...]
+    joints: tuple[Joint, ...]
+    open: Face
+    rings: frozenset[str]
+    table: Table
+    bellows: Bellows | None
+
+
+def shortest_of(part: Tube | Bellows) -> float:
+    """Least length of a part [mm]."""
+    return part.minimum_length_mm if isinstance(part, Bellows) else part.length_mm
+
+
+def longest_of(part: Tube | Bellows) -> float:
+    """Greatest length of a part [mm]."""
+    return part.maximum_length_mm if isinstance(part, Bellows) else part.length_mm
+
+
+def keys_of(length: Column, resolution: float) -> Column:
+    """Whole numbers that are equal for lengths that count as the same."""
+    keys: Column = np.rint(length / resolution).astype(np.int64)
+    return keys
+
+
+def first_of_runs(ordered: Column) -> Column:
+    """Places at which a new value begins in an ordered column."""
+    new = np.ones(len(ordered), dtype=bool)
+    new[1:] = np.diff(ordered) != 0
+    return np.flatnonzero(new)
+
+
+def together(tables: Sequence[Table]) -> Table:
+    """All rows of several tables with bellows of the same range, or of ones whose range no longer matters."""
+    columns = (np.concatenate(each) for each in zip(*map(columns_of, tables), strict=True))
+    return Table(*columns, range_mm=tables[0].range_mm)
+
+
+def blocks_of(tubes: Sequence[Tube], bellows: Sequence[Bellows]) -> list[Block]:
+    """Blocks of a kit.
+
+    Raises
+    ------
+    TooManyCandidates
+        Before any are made.
+    """
+    if len(tubes) + len(bellows) > MOST_SPACERS:
+        count = len(tubes) + len(bellows)
+        raise too_many(f"{count} tubes and bellows are more than the {MOST_SPACERS} that one search combines.")
+    spacers: list[Tube | Bellows] = [*tubes, *bellows]
+    bit_of = {part.id: 1 << place for place, part in enumerate(spacers)}
+    kinds: dict[tuple[Open, Open] | str, list[Tube | Bellows]] = {}
+    for part in spacers:
+        joins = isinstance(part, Tube) and part.rear.joins(part.front)
+        kinds.setdefault((open_of(part.front), open_of(part.rear)) if joins else part.id, []).append(part)
+    ordered = [sorted(parts, key=narrowest_first) for parts in kinds.values()]
+    return [Block(tuple(parts), tuple(bit_of[part.id] for part in parts)) for parts in ordered]
+
+
+def narrowest_first(part: Tube | Bellows) -> tuple[float, float]:
+    """Order from the camera on; an unknown diameter is the widest."""
+    return (np.inf if part.clear_diameter_mm is None else part.clear_diameter_mm), shortest_of(part)
 
 
 class Stacks:
-    """Every stack of a kit, by the faces that it stands between."""
+    """Every stack before one end of the set-up: the camera, or a converter before it."""
 
-    def __init__(self, joints: Joints, tubes: Sequence[Tube], bellows: Sequence[Bellows]) -> None:
-        self.joints = joints
-        self.middles = [list(self.orders(parts)) for parts in sets_of(tubes, bellows)]
+    def __init__(self, joints: Joints, blocks: Sequence[Block], end: Face, image: float, resolution: float) -> None:
+        """Go through all runs of blocks; `image` is the distance from the end's face to the image that it takes [mm].
 
-    def orders(self, parts: tuple[Tube | Bellows, ...]) -> Iterator[Middle]:
-        """Yield the orders of a set that can be the best between some faces.
-
-        One that costs more than another between the same kinds of face, and takes all of that one's rings, never is.
+        Raises
+        ------
+        TooFine
+            Where the lengths are too many at this resolution.
+        TooManyCandidates
+            Where the runs are too many at any.
         """
-        by_kind: dict[tuple[Open, Open], list[Middle]] = {}
-        for order, joints in self.orderings(parts, (), ()):
-            middle = Middle(order, joints)
-            by_kind.setdefault((open_of(middle.front), open_of(middle.rear)), []).append(middle)
-        for middles in by_kind.values():
-            kept: list[frozenset[str]] = []
-            for middle in sorted(middles, key=lambda each: cost_of(each.joints, each.ids)):
-                rings = frozenset(ring for joint in middle.joints for ring in joint.ids)
-                if not any(before <= rings for before in kept):
-                    kept.append(rings)
-                    yield middle
+        self.joints = joints
+        self.image = image
+        self.resolution = resolution
+        nothing = Table(np.zeros(1), np.zeros(1, dtype=int), np.zeros(1), np.zeros(1), np.zeros(1, dtype=np.int64))
+        self.runs = [Run((), (), end, frozenset(), nothing, None)]
+        self.entries = 0
+        for run in self.runs:
+            for block in blocks:
+                self.add(run, block)
 
-    def orderings(
-        self, left: tuple[Tube | Bellows, ...], placed: tuple[Tube | Bellows, ...], joints: tuple[Joint, ...]
-    ) -> Iterator[tuple[tuple[Tube | Bellows, ...], tuple[Joint, ...]]]:
-        """Yield every order that rings join; of parts with the same faces the first by id comes first."""
-        if not left:
-            yield placed, joints
-        tried = set()
-        for index, part in enumerate(left):
-            kind = (part.front, part.rear)
-            if kind in tried:
-                continue
-            tried.add(kind)
-            joint = self.joints.between(placed[-1].rear, part.front) if placed else None
-            if placed and joint is None:
-                continue
-            more = joints if joint is None else (*joints, joint)
-            yield from self.orderings(left[:index] + left[index + 1 :], (*placed, part), more)
+    def add(self, run: Run, block: Block) -> None:
+        """Add the run with one more block in front, where rings join it."""
+        if block in run.blocks or (run.bellows is not None and block.bellows is not None):
+            return
+        joint = self.joints.between(block.rear, run.open)
+        if joint is None or run.rings & set(joint.ids):
+            return
+        table = self.extended(run.table.behind(joint, self.image), block)
+        self.entries += len(table)
+        if self.entries > MOST_ENTRIES:
+            raise TooFine
+        if len(self.runs) >= MOST_RUNS:
+            raise too_many("Tubes with different faces at their two ends, and rings, can be put in too many orders.")
+        joined = (*run.blocks, block), (*run.joints, joint), block.front, run.rings | set(joint.ids)
+        self.runs.append(Run(*joined, table, run.bellows or block.bellows))
 
-    def between(self, start: Face, end: Face) -> list[Stack]:
-        """Every stack between two faces; the first is that without tubes, where rings alone join them."""
-        direct = self.joints.between(start, end)
-        found = [] if direct is None else [stack_of((), (direct,))]
-        for orders in self.middles:
-            best: tuple[Cost, Stack] | None = None
-            for middle in orders:
-                before, behind = self.joints.between(start, middle.front), self.joints.between(middle.rear, end)
-                if before is None or behind is None:
-                    continue
-                stack = between_joints(before, middle.run, behind)
-                if len(set(stack.rings)) == len(stack.rings):
-                    cost = (
-                        len(stack.rings),
-                        round(before.length + middle.rings_length + behind.length, DECIMALS),
-                        stack.ids,
-                    )
-                    if best is None or cost < best[0]:
-                        best = cost, stack
-            if best is not None:
-                found.append(best[1])
-        return found
+    def extended(self, behind: Table, block: Block) -> Table:
+        """Lengths with at least one part of the block in front."""
+        found: list[Table] = []
+        for part, bit in zip(block.parts, block.bits, strict=True):
+            more = together([*found, behind]).with_part(part, bit, self.image)
+            found = [together([*found, more]).merged(self.resolution)]
+            if self.entries + len(found[0]) > MOST_ENTRIES:
+                raise TooFine
+        return found[0]
 
-
-def sets_of(tubes: Sequence[Tube], bellows: Sequence[Bellows]) -> Iterator[tuple[Tube | Bellows, ...]]:
-    """Yield every set of tubes, with or without one of the bellows; the empty one left out."""
-    ordered = sorted(tubes, key=lambda tube: tube.id)
-    subsets = chain.from_iterable(combinations(ordered, size) for size in range(len(ordered) + 1))
-    for subset in subsets:
-        together: list[tuple[Tube | Bellows, ...]] = [(*subset, one) for one in bellows]
-        if subset:
-            yield subset
-        yield from (tuple(sorted(parts, key=lambda part: part.id)) for parts in together)
-
-
-def cost_of(joints: Sequence[Joint], ids: tuple[str, ...]) -> Cost:
-    """Cost by which one order is chosen before another."""
-    return sum(len(joint.ids) for joint in joints), round(sum(joint.length for joint in joints), DECIMALS), ids
-
-
-def between_joints(before: Joint, run: Stack, behind: Joint) -> Stack:
-    """Stack with joints at its ends."""
-    start, end = before.length, before.length + run.shortest
-    moves = run.bellows is not None
-    openings = [(place, radius, False) for place, radius in before.openings]
-    openings += [(start + place, radius, moving) for place, radius, moving in run.openings]
-    openings += [(end + place, radius, moves) for place, radius in behind.openings]
-    return Stack(
-        (*before.uses, *run.uses, *behind.uses),
-        (*before.ids, *run.rings, *behind.ids),
-        end + behind.length,
-        start + run.longest + behind.length,
-        None if run.bellows is None else run.bellows + len(before.ids),
-        run.bellows_at_shortest,
-        tuple(openings),
-    )
-
-
-def stack_of(parts: Sequence[Tube | Bellows], joints: Sequence[Joint]) -> Stack:
-    """Stack of these parts, a joint before, between and behind them."""
-    uses: list[Use] = list(joints[0].uses)
-    openings = [(place, radius, False) for place, radius in joints[0].openings]
-    length, range_, place, at_shortest = joints[0].length, 0.0, None, 0.0
-    for part, joint in zip(parts, joints[1:], strict=True):
-        if isinstance(part, Bellows):
-            place, at_shortest = len(uses), part.minimum_length_mm
-            own, range_ = part.minimum_length_mm, part.maximum_length_mm - part.minimum_length_mm
-        else:
-            own = part.length_mm
-        moving = place is not None and not isinstance(part, Bellows)
-        faces = openings_of(length, own, part.clear_diameter_mm)
-        openings += [
-            (at, radius, moving or (place is not None and side == 1)) for side, (at, radius) in enumerate(faces)
-        ]
-        uses.append({"use": part.id})
-        length += own
-        openings += [(length + at, radius, place is not None) for at, radius in joint.openings]
-        uses += joint.uses
-        length += joint.length
-    rings = tuple(ring for joint in joints for ring in joint.ids)
-    return Stack(tuple(uses), rings, length, length + range_, place, at_shortest, tuple(openings))
+    def between(self, start: Face) -> Iterator[tuple[Run, Joint]]:
+        """Yield every run that a front part with this rear face can stand before, with the joint to it."""
+        for run in self.runs:
+            joint = self.joints.between(start, run.open)
+            if joint is not None and not run.rings & set(joint.ids):
+                yield run, joint

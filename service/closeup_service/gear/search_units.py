@@ -17,6 +17,7 @@ from closeup_service.gear.kit_parts import (
     OBJECTIVE_MEMBERS,
     known,
 )
+from closeup_service.gear.ring_chains import DECIMALS
 from closeup_service.gear.search_joints import Joint, Joints, Use
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.elements import EYEPIECE_SEAT_MM, Builder
@@ -24,6 +25,9 @@ from closeup_service.optics.matrices import Matrix
 
 Row = tuple[float, float, float]
 """An opening: a, b, and its radius [mm]."""
+
+STOPPED_DOWN = 2.0
+"""A lens of unknown sharpness is assumed best about two stops down from its widest mark (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,15 @@ class Iris:
     radius: float
     marks: tuple[float, ...]
     sharp_from: float | None
+    best_mark: float
+
+
+def best_mark_of(marks: tuple[float, ...], sharp_from: float | None) -> float:
+    """Mark at which a lens is sharpest by itself: what the kit states, or else about two stops from the widest."""
+    if sharp_from is not None:
+        return sharp_from
+    target = math.log2(marks[0]) + STOPPED_DOWN / 2
+    return min(marks, key=lambda mark: (round(abs(math.log2(mark) - target), DECIMALS), mark))
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +102,7 @@ def lens_unit(lens: Lens, setting: Setting, rear: Face, camera_register: float, 
     matrix = Matrix(1.0, 0.0, -part.power, 1.0)
     stop = part.stops[0]
     place = matrix.after_gap(stop.offset)
-    marks = tuple(mark.nominal for mark in setting.marks)
+    marks, sharp_from = tuple(mark.nominal for mark in setting.marks), setting.sharp_from_f_number
     return Unit(
         (use,),
         (),
@@ -98,7 +111,7 @@ def lens_unit(lens: Lens, setting: Setting, rear: Face, camera_register: float, 
         number(part.separation) + number(part.rear_gap),
         max(0.0, setting.front_protrusion_mm or 0.0),
         rear,
-        Iris(place.a, place.b, stop.radius, marks, setting.sharp_from_f_number),
+        Iris(place.a, place.b, stop.radius, marks, sharp_from, best_mark_of(marks, sharp_from)),
     )
 
 
@@ -160,7 +173,8 @@ def joined(first: Unit, joint: Joint, second: Unit) -> Unit:
     openings += [(*through(a, b, before), radius) for a, b, radius in second.openings]
     iris = second.iris
     if iris is not None:
-        iris = Iris(*through(iris.a, iris.b, before), iris.radius, iris.marks, iris.sharp_from)
+        a, b = through(iris.a, iris.b, before)
+        iris = replace(iris, a=a, b=b)
     rear = second.matrix
     return Unit(
         (*first.uses, *joint.uses, *second.uses),

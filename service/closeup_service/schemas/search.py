@@ -5,12 +5,12 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
-from closeup_service.gear.search_asked import ARRANGEMENTS, BEST
+from closeup_service.gear.search_asked import APERTURES, ARRANGEMENTS, BEST
 from closeup_service.gear.search_score import CRITERIA, WISHES
 from closeup_service.optics.sharpness import MODELS
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import REQUIRED, Id, Number, RequestSchema, Text, Whole, quantity, result
-from closeup_service.schemas.kit import KitField, Reference, kit_revision
+from closeup_service.schemas.kit import MOST_APERTURES, KitField, Reference, kit_revision
 from closeup_service.schemas.sensor import SensorFields, states_sensor
 from closeup_service.schemas.set_up import MOST_ELEMENTS, refuse_stated_by_kit
 
@@ -52,13 +52,14 @@ class SearchRequest(RequestSchema):
     camera = fields.Nested(SearchCamera, required=True)
     least_working_distance_mm = quantity("least_working_distance_mm")
     least_clearance_mm = quantity(
-        "clearance_mm", meaning="Least clearance before what stands out in front that will do."
+        "clearance_mm",
+        meaning="Least clearance before what stands out in front that will do; assumed 0 where the clearance is known.",
     )
     largest_subject_resolution_um = quantity("largest_subject_resolution_um")
     most_stack_frames = Whole(
         1,
         MOST_WISHED_FRAMES,
-        "Most frames of a stack over the subject's depth that will do; 1 asks for a single frame.",
+        "Most frames of a stack over the subject's depth that will do; 1 asks for a single frame, absent any number will do.",
     )
     largest_light_loss_stops = quantity("largest_light_loss_stops")
     longest_rig_mm = quantity("longest_rig_mm")
@@ -69,6 +70,11 @@ class SearchRequest(RequestSchema):
     )
     tolerance = quantity("tolerance")
     best = Whole(1, MOST_HITS, f"How many hits to list at most; assumed {BEST}.")
+    apertures_per_set_up = Whole(
+        1,
+        MOST_APERTURES,
+        f"How many apertures of one set-up to list among the hits at most; assumed {APERTURES}.",
+    )
     budget = quantity("budget")
     depth_of_field_model = Text(
         tuple(model for model in MODELS if model != "contrast"),
@@ -186,7 +192,9 @@ class SearchAnswer(AnswerSchema):
     """What was found, best first; the Pareto front; and, where nothing meets the wishes, what would."""
 
     magnification = result("magnification", meaning="Magnification that fills the frame exactly.", nullable=False)
-    arrangements = counted("Arrangements of the kit's parts that were gone through.")
+    arrangements = counted(
+        "Arrangements of the kit's parts that were gone through: front parts times stacks of different length behind them."
+    )
     framed = counted("Arrangements that fill the frame.")
     meeting = counted("Set-ups, each an arrangement at one mark, that meet every wish.")
     hits = listed("The best by score.", MOST_HITS)

@@ -1,70 +1,63 @@
 """`/v1/set-ups/search`."""
 
-import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from closeup_service.advice import cautions, search_remarks
-from closeup_service.advice.caution_texts import Caution
+from werkzeug.exceptions import ClientDisconnected
+
 from closeup_service.advice.kit_remarks import on_demo_kit
-from closeup_service.advice.remark import Remark
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Camera, Kit, mount_face
 from closeup_service.gear.kit_faults import unknown
 from closeup_service.gear.kit_parts import not_in_kit
-from closeup_service.gear.search import Result, document_of, search
-from closeup_service.gear.search_asked import ARRANGEMENTS, BEST, TOLERANCE, Asked
-from closeup_service.gear.search_found import Candidate
-from closeup_service.gear.search_purchases import Bought, purchase_within
+from closeup_service.gear.search import document_of, search
+from closeup_service.gear.search_asked import APERTURES, ARRANGEMENTS, ASSUMED_WISHES, BEST, TOLERANCE, Asked
+from closeup_service.gear.search_left_out import assumed_pupils
+from closeup_service.gear.search_purchases import WHAT_IS_TRIED, Bought, purchase_within
 from closeup_service.gear.search_score import FORMULA, WISHES
-from closeup_service.gear.search_units import usable
-from closeup_service.optics.set_up import evaluate
-from closeup_service.schemas.search import MOST_FRONT, SearchAnswer, SearchRequest
+from closeup_service.gear.search_work import NobodyWaits, Work
+from closeup_service.optics.set_up import criterion_of_document
+from closeup_service.schemas.search import SearchAnswer, SearchRequest
+from closeup_service.web.client_connection import still_connected
 from closeup_service.web.operation import Example, Operation
-from closeup_service.web.operations.set_up import diffraction_of, rail_figures
+from closeup_service.web.operations.search_found import Listing
+from closeup_service.web.operations.search_notes import remarks_on, remarks_on_purchase
 
 LIGHT = ("depth_of_field_model", "wavelength_nm")
 
 
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
-    """Search the kit."""
+    """Search the kit, as long as the client waits for it."""
     kit: Kit = asked["kit"]
     question = question_of(asked, kit)
-    result = search(question)
-    bought = None
-    if not result.found.hits and "budget" in asked:
-        bought = purchase_within(question, asked["budget"], result.arrangements)
-    relaxed = relaxations(question, result)
-    front = result.found.pareto
-    listed = [*result.found.best, *front[:MOST_FRONT], *(candidate for _, _, candidate in relaxed)]
+    work = Work(waited_for=still_connected())
+    try:
+        result = search(question, work)
+        bought = None
+        if not result.found.hits and "budget" in asked:
+            bought = purchase_within(question, asked["budget"], work)
+    except NobodyWaits:
+        raise ClientDisconnected from None
+    listing = Listing(question, result, bought)
     members = {
         "magnification": question.magnification,
-        "arrangements": result.arrangements,
+        "arrangements": result.plan.arrangements,
         "framed": result.found.framed,
         "meeting": result.found.hits,
-        "hits": [hit(question, candidate) for candidate in result.found.best],
-        "pareto": [hit(question, candidate) for candidate in front[:MOST_FRONT]],
-        "relaxations": [
-            {
-                "wish": wish,
-                "asked": question.tolerance if wish == "tolerance" else question.wishes[wish],
-                "nearest": nearest_of(question, wish, miss),
-                "miss": None if math.isinf(miss) else miss,
-                "hit": hit(question, candidate),
-            }
-            for wish, miss, candidate in relaxed
-        ],
+        "hits": [each.member for each in listing.hits],
+        "pareto": [each.member for each in listing.front],
+        "relaxations": [each.member(question) for each in listing.relaxed],
         "kit_revision": kit.revision,
-        "assumed": assumed(asked),
+        "assumed": assumed(asked, question),
         "remarks": [
             *on_demo_kit(kit.origin),
-            *remarks_on(question, result, relaxed, listed),
-            *remarks_on_purchase(asked, bought),
+            *remarks_on(question, result, listing),
+            *remarks_on_purchase(asked, result, bought),
         ],
-        "cautions": cautions_on(question, listed),
+        "cautions": listing.cautions,
     }
-    return members | purchase_member(bought)
+    return members | purchase_member(bought, listing)
 
 
 def question_of(asked: Mapping[str, Any], kit: Kit) -> Asked:
@@ -72,16 +65,19 @@ def question_of(asked: Mapping[str, Any], kit: Kit) -> Asked:
     camera = camera_of(asked["camera"], kit)
     sizes = (("subject_width_mm", camera.sensor_width_mm), ("subject_height_mm", camera.sensor_height_mm))
     magnification = min(sensor / asked[name] for name, sensor in sizes if name in asked)
+    wishes = {wish: float(asked[wish]) for wish in WISHES if wish in asked}
     return Asked(
         kit,
         camera,
         magnification,
         asked.get("tolerance", TOLERANCE),
-        {wish: float(asked[wish]) for wish in WISHES if wish in asked},
+        ASSUMED_WISHES | wishes,
         asked.get("subject_depth_mm"),
         frozenset(asked.get("arrangements", ARRANGEMENTS)),
         asked.get("best", BEST),
+        asked.get("apertures_per_set_up", APERTURES),
         {name: asked[name] for name in LIGHT if name in asked},
+        frozenset(ASSUMED_WISHES).difference(wishes),
     )
 
 
@@ -111,130 +107,61 @@ def camera_of(members: Mapping[str, Any], kit: Kit) -> Camera:
     )
 
 
-def hit(asked: Asked, candidate: Candidate) -> dict[str, Any]:
-    """One set-up, its figures as evaluate gives them."""
-    document = document_of(asked, candidate.uses)
-    set_up = evaluate(document)
-    depth = set_up.depth
-    total = math.nan if depth is None else depth.front + depth.rear
-    return {
-        "parts": [words_of(use) for use in candidate.uses],
-        "score": candidate.score,
-        "criteria": dict(candidate.criteria),
-        "magnification": set_up.magnification,
-        "subject_width_mm": set_up.subject_width_mm,
-        "subject_height_mm": set_up.subject_height_mm,
-        "working_distance_mm": set_up.working_distance_mm,
-        "clearance_mm": set_up.clearance_mm,
-        "rig_length_mm": set_up.rig_length_mm,
-        "effective_f_number": set_up.effective_f_number,
-        "light_loss_stops": set_up.light_loss_stops,
-        "subject_resolution_um": diffraction_of(set_up)["subject_resolution_um"],
-        "total_mm": total if math.isfinite(total) else None,
-        "stack_frames": rail_figures(document, set_up)["stack_frames"],
-        "document": document,
-    }
-
-
-def words_of(use: Mapping[str, Any]) -> str:
-    """Part by its id, with what is chosen of it."""
-    words = [use["use"], use.get("setting"), "reversed" if use.get("reversed") else None]
-    words += [f"f/{use['f_number']:g}" if "f_number" in use else None]
-    words += [f"{use['length_mm']:.4g}mm" if "length_mm" in use else None]
-    return " ".join(filter(None, words))
-
-
-def relaxations(asked: Asked, result: Result) -> list[tuple[str, float, Candidate]]:
-    """Wishes to relax, each with its miss and the nearest set-up; the least miss against its wish first."""
-    found = result.found
-    if found.hits:
-        return []
-    if not found.framed:
-        return nearest_frame(asked, result)
-    if found.nearest:
-        order = sorted(found.nearest.items(), key=lambda each: each[1][0] / max(1.0, abs(asked.wishes[each[0]])))
-        return [(wish, miss, candidate) for wish, (miss, candidate) in order]
-    if found.nearest_of_all is None:
-        return []
-    candidate = found.nearest_of_all[1]
-    return [(wish, miss, candidate) for wish, miss in candidate.misses if miss > 0]
-
-
-def nearest_frame(asked: Asked, result: Result) -> list[tuple[str, float, Candidate]]:
-    """What comes nearest to filling the frame."""
-    if result.wider is None or result.wider.nearest_frame is None:
-        return []
-    candidate = result.wider.nearest_frame[1]
-    return [("tolerance", abs(asked.magnification / candidate.magnification - 1) - asked.tolerance, candidate)]
-
-
-def nearest_of(asked: Asked, wish: str, miss: float) -> float | None:
-    """Figure that the nearest set-up reaches."""
-    if math.isinf(miss):
-        return None
-    if wish == "tolerance":
-        return asked.tolerance + miss
-    return asked.wishes[wish] - WISHES[wish][1] * miss
-
-
-def purchase_member(bought: Bought | None) -> dict[str, Any]:
+def purchase_member(bought: Bought | None, listing: Listing) -> dict[str, Any]:
     """Purchase that closes the gap, where one does."""
-    if bought is None or bought.purchase is None:
+    if bought is None or bought.purchase is None or listing.bought is None:
         return {}
     found = bought.purchase
-    return {
-        "purchase": {
-            "part": found.part.id,
-            "in_kit": found.in_kit,
-            "price": found.price,
-            "hit": hit(found.asked, found.candidate),
-        }
+    hit = listing.bought.member
+    return {"purchase": {"part": found.part.id, "in_kit": found.in_kit, "price": found.price, "hit": hit}}
+
+
+def assumed(asked: Mapping[str, Any], question: Asked) -> dict[str, Any]:
+    """What was assumed for all set-ups; what is assumed of each alone evaluate says."""
+    defaults = {
+        "tolerance": TOLERANCE,
+        "best": BEST,
+        "apertures_per_set_up": APERTURES,
+        "arrangements": "all",
+        **ASSUMED_WISHES,
     }
+    found: dict[str, Any] = {name: value for name, value in defaults.items() if name not in asked}
+    criterion_of_document(document_of(question, ()), found)
+    return found | assumed_pupils(question)
 
 
-def assumed(asked: Mapping[str, Any]) -> dict[str, Any]:
-    """What was assumed of the search; what is assumed of each set-up evaluate says."""
-    defaults = {"tolerance": TOLERANCE, "best": BEST, "arrangements": "all"}
-    return {name: value for name, value in defaults.items() if name not in asked}
-
-
-def remarks_on(
-    asked: Asked, result: Result, relaxed: Sequence[tuple[str, float, Candidate]], listed: Iterable[Candidate]
-) -> list[Remark]:
-    """What is worth knowing of what was found."""
-    kit, found = asked.kit, result.found
-    unknown_sharpness = {
-        use["use"] for candidate in listed if not candidate.sharp_known for use in candidate.uses if "f_number" in use
-    }
-    notes = search_remarks.sharpness_unknown(sorted(unknown_sharpness))
-    unmarked = [lens.id for lens in usable(kit.lenses) if not all(setting.marks for setting in lens.settings)]
-    notes += search_remarks.no_marks(unmarked)
-    if not found.framed:
-        frame = asked.magnification / relaxed[0][2].magnification if relaxed else None
-        notes.append(search_remarks.nothing_frames(frame))
-    elif not found.hits and not found.nearest and relaxed:
-        notes.append(search_remarks.several_wishes([wish for wish, _, _ in relaxed]))
-    if len(found.front) > MOST_FRONT:
-        notes.append(search_remarks.front_cut(len(found.front), MOST_FRONT))
-    return notes
-
-
-def remarks_on_purchase(asked: Mapping[str, Any], bought: Bought | None) -> list[Remark]:
-    """What is worth knowing of the purchase."""
-    if bought is None:
-        return []
-    notes = [search_remarks.purchase_cut()] if bought.cut else []
-    if bought.purchase is None:
-        return [*notes, search_remarks.no_purchase(asked["budget"])]
-    if bought.purchase.price is None:
-        notes.append(search_remarks.price_unknown(bought.purchase.part.id))
-    return notes
-
-
-def cautions_on(asked: Asked, listed: Iterable[Candidate]) -> list[Caution]:
-    """Cautions of all set-ups listed, each once."""
-    found = [note for candidate in listed for note in cautions.for_train(document_of(asked, candidate.uses)["train"])]
-    return cautions.in_order(found)
+DESCRIPTION = (
+    # what is enumerated
+    "Goes through every arrangement of the kit's parts that are owned and available. In front stands a lens at any of its "
+    "settings, focused at infinity, mounted normally or reversed; or a normally mounted lens with something before it: one "
+    "close-up lens, or two different ones in either order (close-up-lens, where normal is allowed too), another lens reversed "
+    "(coupled), an infinity-corrected objective (objective); or a finite-conjugate objective (objective). Behind it stand any "
+    "of the tubes, none to all, and at most one bellows, in any order that can be joined; tubes with the same faces that join "
+    "directly stand together, the narrower nearer to the camera. A converter can stand before the camera, or behind the front "
+    "part with at least one tube or bellows behind it. Only lenses are turned round, and rings, which are used either way. "
+    "Left out, with a remark: lenses without marks, reversed lenses without a front principal plane or a filter thread, "
+    "normally mounted lenses without a rear principal plane or register. "
+    # how it is joined and drawn out
+    "Faces that do not fit are joined by the kit's best chain of rings for them, as /v1/ring-chains gives it; what would need "
+    "one ring twice is left out. Of stacks of one total length behind the same front part the one with the fewest parts and "
+    "rings is kept, of these the one that lets the widest cone of light through; names decide nothing. A bellows is drawn out "
+    "until the frame is filled exactly, or else to the end of its range that comes nearest. Behind a finite-conjugate "
+    "objective of unknown focal length it is drawn to the design length, behind an infinity-corrected objective or an "
+    "attachment of unknown length to the lens's infinity focus. "
+    # what fills the frame, and at which marks
+    "A set-up fills the frame where |M / magnification - 1| is at most the tolerance; upright images count where more than one "
+    "part has glass. Infinity-corrected objectives stand only before a lens that is focused at infinity within 0.5 mm, "
+    "finite-conjugate ones of unknown focal length within 0.5 mm of their design length. Every mark of the ring is tried; of "
+    "two lenses one ring varies while the other is wide open; a mark that does not limit the light is left out, except wide "
+    "open. A figure that is not determined meets no wish that was stated. "
+    + FORMULA
+    # what is told
+    + "Listed are the best by score, of one set-up apertures_per_set_up at most, and the Pareto front. Where nothing meets the "
+    "wishes, relaxations tell what comes nearest. With budget, purchase then names one part that would do: tried are "
+    + WHAT_IS_TRIED
+    + ". Where lengths are too many, those that differ by less than 0.01, 0.1, 0.3 or 1 mm count as the same, and a remark "
+    "says so; a kit that is too large even then is refused before the search starts. The work ends when the client has gone."
+)
 
 
 OPERATION = Operation(
@@ -242,15 +169,7 @@ OPERATION = Operation(
     path="/v1/set-ups/search",
     tag="plan",
     summary="Which set-ups of a kit fill the frame with a subject, best first",
-    description=(
-        "Goes through every arrangement of the kit's parts that are owned and at hand: lenses at every setting, focused at "
-        "infinity, mounted normally or reversed; before a normal one a close-up lens, two of them, a reversed lens, or an "
-        "infinity-corrected objective; finite-conjugate objectives; behind them every set of tubes with or without one "
-        "bellows, drawn out to fill the frame; a converter before the tubes or behind them. Parts are joined by the best "
-        "chain of rings at hand, and what would need one ring twice is left out. Of stacks of tubes and bellows with one and "
-        "the same length, that of fewest parts stands for all; a mark that does not limit the light is left out but the "
-        "widest. " + FORMULA
-    ),
+    description=DESCRIPTION,
     answer=answer,
     answer_schema=SearchAnswer(),
     request_schema=SearchRequest(),
