@@ -45,6 +45,7 @@ class SearchFields(KitFields, total=False):
     arrangements: Sequence[Arrangement]
     tolerance: float
     best: int
+    apertures_per_set_up: int
     budget: float
     depth_of_field_model: SearchModel
     wavelength_nm: float

@@ -6,35 +6,9 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import SET_UPS, answered, codes, pointers, refused
+from fifty_kit import FIFTY, SEARCH, kit, own, tube
 
-SEARCH = "/v1/set-ups/search"
 CAMERA = {"use": "field-camera"}
-BODY = {"mount": "bayonet-18.0", "side": "body"}
-LENS_SIDE = {"mount": "bayonet-18.0", "side": "lens"}
-FIFTY: dict[str, Any] = {
-    "id": "fifty",
-    "name": "Fifty",
-    "mount": "bayonet-18.0",
-    "front_thread": "M52x0.75",
-    "f_numbers": [2, 2.8, 4, 5.6, 8, 11, 16],
-    "settings": [
-        {"id": "only", "focal_length_mm": 50, "front_principal_plane_mm": 20, "principal_plane_separation_mm": 2}
-    ],
-}
-
-
-def tube(part_id: str, length: float, **more: Any) -> dict[str, Any]:
-    return {"id": part_id, "name": part_id, "front": BODY, "rear": LENS_SIDE, "length_mm": length, **more}
-
-
-def kit(**more: Any) -> dict[str, Any]:
-    camera = {"id": "camera", "name": "Camera", "mount": "bayonet-18.0", "sensor": "23.5x15.6"}
-    return {"name": "test", "cameras": [camera], "lenses": [FIFTY], "tubes": [tube("tube-25", 25)], **more}
-
-
-def own(**more: Any) -> dict[str, Any]:
-    """A subject 47 mm wide: half size, which 25 mm of extension give a 50 mm lens (m = d / f)."""
-    return {"subject_width_mm": 47.0, "camera": {"use": "camera"}, "kit": kit(), **more}
 
 
 def test_every_document_is_what_evaluate_takes_and_confirms(api: FlaskClient) -> None:
@@ -59,7 +33,7 @@ def test_hits_come_best_first(api: FlaskClient) -> None:
 
 
 def test_one_lens_on_one_tube_is_found(api: FlaskClient) -> None:
-    answer = answered(api, SEARCH, own(best=100))
+    answer = answered(api, SEARCH, own(best=100, apertures_per_set_up=7))
     assert {tuple(hit["parts"]) for hit in answer["hits"]} == {
         (f"fifty f/{mark:g}", "tube-25") for mark in FIFTY["f_numbers"]
     }
@@ -172,27 +146,6 @@ def test_a_gap_that_no_single_part_closes_is_said(api: FlaskClient) -> None:
     answer = answered(api, SEARCH, own(subject_width_mm=0.5, budget=1000))
     assert "purchase" not in answer
     assert "no-purchase" in codes(answer["remarks"])
-
-
-def test_a_part_that_makes_the_kit_too_large_is_passed_over(api: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
-    """One lens, either way round and behind itself, has three arrangements, with a tube twice as many."""
-    listed = [tube("tube-25", 25, owned=False, price=30)]
-    asked = own(kit=kit(tubes=listed), budget=40)
-    assert answered(api, SEARCH, asked)["purchase"]["part"] == "tube-25"
-    monkeypatch.setattr("closeup_service.gear.search.MOST_CANDIDATES", 3)
-    answer = answered(api, SEARCH, asked)
-    assert answer["arrangements"] == 3
-    assert answer.get("purchase", {}).get("part") != "tube-25"
-    assert "purchase-cut" in codes(answer["remarks"])
-
-
-def test_a_kit_with_too_many_arrangements_is_refused_before_computing(api: FlaskClient) -> None:
-    lenses = [{**FIFTY, "id": f"lens-{number}"} for number in range(60)]
-    tubes = [tube(f"tube-{number}", 5 + number) for number in range(14)]
-    problem = refused(api, SEARCH, own(kit=kit(lenses=lenses, tubes=tubes)))
-    assert problem["code"] == "too-many-candidates"
-    assert pointers(problem) == {"/arrangements"}
-    assert any(character.isdigit() for character in problem["detail"])
 
 
 def test_lenses_without_marks_are_left_out_and_named(api: FlaskClient) -> None:

@@ -17,7 +17,8 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "support"))
 
 import machine
-from closeup_service.gear.search import arrangements_of, search
+from closeup_service.gear.search import search
+from closeup_service.gear.search_work import Work
 from closeup_service.web.app import create_app
 from in_process_calls import wsgi
 from large_kit import large_kit
@@ -53,7 +54,8 @@ def over_candidates() -> Iterator[Figures]:
         kit = large_kit()
         kit |= {"lenses": kit["lenses"][:lenses], "tubes": kit["tubes"][:tubes]}
         asked = asked_of(kit, SUBJECT_WIDTH_MM)
-        yield {"candidates": arrangements_of(asked), "cpu_s": steady(cpu(lambda asked=asked: search(asked), 1))}  # type: ignore[misc]
+        count = search(asked, Work()).plan.arrangements
+        yield {"candidates": count, "cpu_s": steady(cpu(lambda asked=asked: search(asked, Work()), 1))}  # type: ignore[misc]
 
 
 def over_workers() -> Iterator[Figures]:

@@ -89,9 +89,36 @@ def large_kit(seed: int = 1) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def many_parts(seed: int) -> dict[str, Any]:
+    """30 lenses with 50 settings, 15 tubes and 5 bellows of any length to a tenth of a mm, 40 rings and adapters."""
+    draw = random.Random(seed)
+    made = large_kit(seed)
+    rings = [*made["step_rings"], *made["reversing_rings"], *made["mount_adapters"]]
+    spare = [
+        {**draw.choice(made["step_rings"][:12]), "length_mm": round(draw.uniform(1, 6), 1)}
+        for _ in range(40 - len(rings))
+    ]
+    made["step_rings"] = numbered("step", (*made["step_rings"], *spare))
+    made["tubes"] = numbered(
+        "tube",
+        (
+            {**ends(), "length_mm": round(draw.uniform(5, 50), 1), "clear_diameter_mm": round(draw.uniform(20, 45), 1)}
+            for _ in range(15)
+        ),
+    )
+    made["bellows"] = numbered(
+        "bellows",
+        (
+            {**ends(), "minimum_length_mm": least, "maximum_length_mm": round(least + draw.uniform(50, 150), 1)}
+            for least in (round(draw.uniform(30, 50), 1) for _ in range(5))
+        ),
+    )
+    return {**made, "close_up_lenses": [], "converters": []}
+
+
 def ends() -> dict[str, Any]:
     return {"front": body(), "rear": lens_side()}
 
 
 def numbered(name: str, parts: Any) -> list[dict[str, Any]]:
-    return [{"id": f"{name}-{number}", "name": name, **part} for number, part in enumerate(parts)]
+    return [{"name": name, **part, "id": f"{name}-{number}"} for number, part in enumerate(parts)]

@@ -154,17 +154,17 @@ class Found:
     def add_misses(self, asked: Asked, scored: Scored) -> None:
         """Take in set-ups none of which meets every wish: keep the least miss of one alone, and of all together."""
         names = list(scored.misses)
-        misses = np.stack([scored.misses[name] for name in names]) if names else np.zeros((0, len(scored.score)))
+        misses = np.stack([np.round(scored.misses[name], DECIMALS) for name in names])
         unmet = misses > 0
         scale = np.array([shares_of(asked, name) for name in names]).reshape(-1, 1)
         for place, name in enumerate(names):
-            alone = np.flatnonzero(unmet[place] & (unmet.sum(axis=0) == 1) & np.isfinite(misses[place]))
+            alone = np.flatnonzero(unmet[place] & (unmet.sum(axis=0) == 1))
             if len(alone):
                 index = alone[np.lexsort((scored.score[alone], misses[place][alone]))[0]]
                 entry = float(misses[place][index]), candidate(scored, int(index))
                 if name not in self.nearest or before(entry, self.nearest[name]):
                     self.nearest[name] = entry
-        total = np.where(unmet, misses / scale, 0.0).sum(axis=0)
+        total = np.round(np.where(unmet, misses / scale, 0.0).sum(axis=0), DECIMALS)
         index = int(np.lexsort((scored.score, total))[0])
         entry = float(total[index]), candidate(scored, index)
         if self.nearest_of_all is None or before(entry, self.nearest_of_all):

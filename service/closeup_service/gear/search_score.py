@@ -21,18 +21,16 @@ UNKNOWN_DISTANCE = 2.0
 CRITERIA = ("framing", "aperture", "detail", "working_distance", "light", "frames", "parts")
 FORMULA = (
     "The score is the total of seven criteria, less is better. M is the magnification that fills the frame exactly. "
-    "framing = 4 |log2(M / magnification)|. "
-    "aperture = |log2(N / N0)|. With subject_depth_mm above 0, and most_stack_frames absent or 1, one frame is to hold the "
-    "depth: N is the effective f-number and N0 the optimum effective f-number for that depth. Otherwise N is the mark of the "
-    "lens whose iris limits the light, and N0 the mark that is best for that lens: its sharp_from_f_number, or, where the "
-    "kit does not state it, the mark of its own ring nearest to two stops down from its widest one (on the logarithmic scale; of "
-    "two as near the wider). Where a clear diameter or an objective limits the light, N is the f-number at which the iris of "
-    "the lens nearest to the camera alone would limit it as much, and N0 that lens's; without an iris aperture is then 0. "
-    "detail = log2(1 + subject_resolution_um / 1 um) / 2. "
-    "working_distance = log2(1 + 100 mm / working distance) / 2, or 2 where that is not determined. "
-    "light = light_loss_stops / 4, or 0 where that is negative or not determined. "
-    "frames = log2(stack_frames) / 4, or 0 without subject_depth_mm. "
-    "parts = 0.05 for each part and ring. "
+    "framing = 4 |log2(M / magnification)|. aperture = |log2(N / N0)|. With subject_depth_mm above 0, and "
+    "most_stack_frames absent or 1, one frame is to hold the depth: N is the effective f-number and N0 the optimum "
+    "effective f-number for that depth. Otherwise N is the mark of the lens whose iris limits the light, and N0 the mark "
+    "that is best for that lens: its sharp_from_f_number, or, where the kit does not state it, the mark of its own ring "
+    "nearest to two stops down from its widest one (on the logarithmic scale; of two as near the wider). Where a clear "
+    "diameter or an objective limits the light, N is the f-number at which the iris of the lens nearest to the camera "
+    "alone would limit it as much, and N0 that lens's; without an iris aperture is then 0. detail = log2(1 + "
+    "subject_resolution_um / 1 um) / 2. working_distance = log2(1 + 100 mm / working distance) / 2, or 2 where that is "
+    "not determined. light = light_loss_stops / 4, or 0 where that is negative or not determined. frames = "
+    "log2(stack_frames) / 4, or 0 without subject_depth_mm. parts = 0.05 for each part and ring. "
 )
 
 LEAST, MOST = 1.0, -1.0

@@ -65,19 +65,19 @@ def question_of(asked: Mapping[str, Any], kit: Kit) -> Asked:
     camera = camera_of(asked["camera"], kit)
     sizes = (("subject_width_mm", camera.sensor_width_mm), ("subject_height_mm", camera.sensor_height_mm))
     magnification = min(sensor / asked[name] for name, sensor in sizes if name in asked)
-    wishes = {wish: float(asked[wish]) for wish in WISHES if wish in asked}
+    wishes = {wish: float((ASSUMED_WISHES | asked)[wish]) for wish in WISHES if wish in ASSUMED_WISHES | asked}
     return Asked(
         kit,
         camera,
         magnification,
         asked.get("tolerance", TOLERANCE),
-        ASSUMED_WISHES | wishes,
+        wishes,
         asked.get("subject_depth_mm"),
         frozenset(asked.get("arrangements", ARRANGEMENTS)),
         asked.get("best", BEST),
         asked.get("apertures_per_set_up", APERTURES),
         {name: asked[name] for name in LIGHT if name in asked},
-        frozenset(ASSUMED_WISHES).difference(wishes),
+        frozenset(ASSUMED_WISHES).difference(asked),
     )
 
 
@@ -133,42 +133,48 @@ def assumed(asked: Mapping[str, Any], question: Asked) -> dict[str, Any]:
 DESCRIPTION = (
     # what is enumerated
     "Goes through every arrangement of the kit's parts that are owned and available. In front stands a lens at any of its "
-    "settings, focused at infinity, mounted normally (normal) or reversed (reversed); or a normally mounted lens with something "
-    "before it: one close-up lens, or two different ones in either order (close-up-lens, where normal is allowed too), another "
-    "lens reversed (coupled), an infinity-corrected objective (objective); or a finite-conjugate objective (objective). Behind it "
-    "stand any of the tubes, none to all (tubes), and at most one bellows (bellows), in any order that can be joined; tubes with "
-    "the same faces that join directly stand together, the narrower nearer to the camera. A converter (converter) can stand "
-    "before the camera, or behind the front part, which it then belongs to, with at least one tube or bellows behind it; none is "
-    "used with a finite-conjugate objective of unknown focal length. Only lenses are turned round, and rings, which are used "
-    "either way. Left out, with a remark: lenses without marks, reversed lenses without a front principal plane or a filter "
-    "thread, normally mounted lenses without a rear principal plane or register. "
+    "settings, focused at infinity, mounted normally (normal) or reversed (reversed); or a normally mounted lens with "
+    "something before it: one close-up lens, or two different ones in either order (close-up-lens, where normal is "
+    "allowed too), another lens reversed (coupled), an infinity-corrected objective (objective); or a finite-conjugate "
+    "objective (objective). Behind it stand any of the tubes, none to all (tubes), and at most one bellows (bellows), in "
+    "any order that can be joined; tubes with the same faces that join directly stand together, the narrower nearer to "
+    "the camera. A converter (converter) can stand before the camera, or behind the front part, which it then belongs to, "
+    "with at least one tube or bellows behind it; none is used with a finite-conjugate objective of unknown focal length. "
+    "Only lenses are turned round, and rings, which are used either way. Left out, with a remark: lenses without marks, "
+    "reversed lenses without a front principal plane or a filter thread, normally mounted lenses without a rear principal "
+    "plane or register. "
     # how it is joined and drawn out
-    "Faces that do not fit are joined by the kit's best chain of rings for them, as /v1/ring-chains gives it from the part "
-    "nearer to the subject; what would need one ring twice is left out. The total length of tubes, bellows and rings behind the "
-    "front part decides: of arrangements with the same front part, the same part before the camera and the same total length "
-    "one is kept, the one with the fewest parts and rings, of these the one that lets the widest cone of light through to the "
-    "sensor. Names decide nothing. A bellows is drawn out until the frame is filled exactly, or else to the end of its range "
-    "that comes nearest. Behind a finite-conjugate objective of unknown focal length it is drawn to the design length; behind "
-    "an infinity-corrected objective, or an attachment at an unknown distance, to infinity focus of the lens. "
+    "Faces that do not fit are joined by the kit's best chain of rings for them, as /v1/ring-chains gives it from the "
+    "part nearer to the subject; what would need one ring twice is left out. The total length of tubes, bellows and rings "
+    "behind the front part decides: of arrangements with the same front part, the same part before the camera and the "
+    "same total length one is kept, the one with the fewest parts and rings, of these the one that lets the widest cone "
+    "of light through to the sensor. Names decide nothing. A bellows is drawn out until the frame is filled exactly, or "
+    "else to the end of its range that comes nearest. Behind a finite-conjugate objective of unknown focal length it is "
+    "drawn to the design length; behind an infinity-corrected objective, or an attachment at an unknown distance, to "
+    "infinity focus of the lens. "
     # what fills the frame, and at which marks
-    "A set-up fills the frame where |M / magnification - 1| is at most the tolerance; upright images count where more than one "
-    "part has glass. Left out is whatever /v1/set-ups/evaluate refuses; infinity-corrected objectives before a lens that is not "
-    "focused at infinity within 0.5 mm, attachments at an unknown distance before one that is not exactly so, and "
-    "finite-conjugate objectives of unknown focal length more than 0.5 mm off their design length. Every nominal mark of the "
-    "ring is tried; of two lenses one ring varies while the other is wide open. A mark at which its own iris does not limit the "
-    "light is left out, except with all rings wide open. A figure that is not determined meets no wish that was stated. Without "
-    "least_clearance_mm a wish of 0 is assumed, which an undetermined clearance meets. "
+    "A set-up fills the frame where |M / magnification - 1| is at most the tolerance; upright images count where more "
+    "than one part has glass. Left out is whatever /v1/set-ups/evaluate refuses; infinity-corrected objectives before a "
+    "lens that is not focused at infinity within 0.5 mm, attachments at an unknown distance before one that is not "
+    "exactly so, and finite-conjugate objectives of unknown focal length more than 0.5 mm off their design length. Every "
+    "nominal mark of the ring is tried; of two lenses one ring varies while the other is wide open. A mark at which its "
+    "own iris does not limit the light is left out, except with all rings wide open. A figure that is not determined "
+    "meets no wish that was stated. Without least_clearance_mm a wish of 0 is assumed, which an undetermined clearance "
+    "meets. "
     + FORMULA
     # what is told
-    + "Listed are the best by score, of one set-up apertures_per_set_up at most; of equal scores that with fewer parts. The Pareto "
-    "front holds what nothing beats in working distance, resolved detail and light loss together; of equals that with fewer "
-    "parts. Where nothing meets the wishes, relaxations name for each wish the set-up that meets all others and misses this one "
-    "least; where no single wish is to blame, the one whose misses add up to least, each divided by what was asked, or by 1 if "
-    "that is less; where nothing fills the frame, the nearest up to |M / magnification - 1| = 0.9. Of equals the better score "
-    "comes first. With budget, purchase then names one part that would do: tried are "
+    + "Listed are the best by score, of one set-up apertures_per_set_up at most; of equal scores that with fewer parts. The "
+    "Pareto front holds what nothing beats in working distance, resolved detail and light loss together; of equals that "
+    "with fewer parts. Where nothing meets the wishes, relaxations name for each wish the set-up that meets all others "
+    "and misses this one least; where no single wish is to blame, the one whose misses add up to least, each divided by "
+    "what was asked, or by 1 if that is less; where nothing fills the frame, the nearest up to |M / magnification - 1| = "
+    "0.9 of what would not touch the subject. A set-up whose figure is not determined is named only where no other misses "
+    "that wish alone. Of equals the better score comes first. With budget, purchase then names one part that would do: "
+    "tried are "
     + WHAT_IS_TRIED
     + ". Where lengths are too many, those that differ by less than 0.01, 0.1, 0.3 or 1 mm count as the same, and a remark "
-    "says so; a kit that is too large even then is refused before the search starts. The work ends when the client has gone."
+    "says so; a kit that is too large even then is refused before the search starts. The work ends when the client has "
+    "gone."
 )
 
 
