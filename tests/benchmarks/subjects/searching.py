@@ -16,8 +16,9 @@ SENSOR_WIDTH_MM = 23.5
 def asked_of(kit: object, width_mm: float) -> Asked:
     """A search of the kit for a subject this wide."""
     read = read_kit(kit, "request")  # type: ignore[arg-type]
+    wishes = {**ASSUMED_WISHES, "least_working_distance_mm": 60.0}
     return Asked(
-        read, read.cameras_by_id["camera"], SENSOR_WIDTH_MM / width_mm, 0.05, {**ASSUMED_WISHES, "least_working_distance_mm": 60.0}, 1.0,
+        read, read.cameras_by_id["camera"], SENSOR_WIDTH_MM / width_mm, 0.05, wishes, 1.0,
         frozenset(ARRANGEMENTS), 10, 2, {}, frozenset(ASSUMED_WISHES),
     )  # fmt: skip
 

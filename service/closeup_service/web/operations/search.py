@@ -65,7 +65,8 @@ def question_of(asked: Mapping[str, Any], kit: Kit) -> Asked:
     camera = camera_of(asked["camera"], kit)
     sizes = (("subject_width_mm", camera.sensor_width_mm), ("subject_height_mm", camera.sensor_height_mm))
     magnification = min(sensor / asked[name] for name, sensor in sizes if name in asked)
-    wishes = {wish: float((ASSUMED_WISHES | asked)[wish]) for wish in WISHES if wish in ASSUMED_WISHES | asked}
+    stated = {**ASSUMED_WISHES, **asked}
+    wishes = {wish: float(stated[wish]) for wish in WISHES if wish in stated}
     return Asked(
         kit,
         camera,
