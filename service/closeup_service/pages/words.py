@@ -29,6 +29,8 @@ def pointed(pointer: str) -> str:
     words = label(steps[-1]) if not steps[-1].isdigit() else ""
     if steps[0] == "train" and len(steps) > 1:
         return " of ".join(filter(None, (words if len(steps) > 2 else "", f"part {int(steps[1]) + 1}")))
+    if steps[:2] == ["kit", "lenses"] and len(steps) > 3:
+        return f"{words} of lens {int(steps[2]) + 1} of the kit"
     if words and len(steps) > 1 and steps[-1] not in VOCABULARY:
         return f"{words} of the {label(steps[-2])}"
     return words or pointer
