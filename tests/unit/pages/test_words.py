@@ -9,7 +9,7 @@ from closeup_service.pages.words import pointed
     ("pointer", "words"),
     [
         ("/kit/lenses/4/settings/0/pupil_magnification", "pupil magnification of lens 5 of the kit"),
-        ("/train/1/f_number", "f-number of part 2"),
+        ("/train/1/f_number", "marked f-number of part 2"),
         ("/train/1", "part 2"),
         ("/tolerance", "tolerance"),
     ],
