@@ -165,11 +165,7 @@ def key(row: dict[str, Any]) -> tuple[float, ...]:
 def check_nearest(asked: Asked, rows: list[dict[str, Any]], found: Any) -> None:
     for wish in asked.wishes:
         others = [name for name in asked.wishes if name != wish]
-        alone = [
-            miss(asked, row, wish)
-            for row in rows
-            if all(miss(asked, row, other) <= 0 for other in others) and miss(asked, row, wish) < math.inf
-        ]
+        alone = [miss(asked, row, wish) for row in rows if all(miss(asked, row, other) <= 0 for other in others)]
         assert (wish in found.nearest) == bool(alone)
         if alone:
             assert found.nearest[wish][0] == pytest.approx(min(alone), rel=1e-6)

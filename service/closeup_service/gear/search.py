@@ -166,7 +166,9 @@ def nearest_frame(asked: Asked, plan: Plan, work: Work) -> Found:
             work.go_on()
             distances = distances_of(asked, rows)
             off = np.abs(asked.magnification / distances.magnification - 1)
-            order = np.flatnonzero(distances.possible & near_enough(asked, distances, asked.assumed_wishes))
+            order = np.flatnonzero(
+                distances.possible & near_enough(asked, distances, {"least_clearance_mm"} & {*asked.wishes})
+            )
             order = order[np.argsort(off[order], kind="stable")]
             for start in range(0, len(order), NEAREST_AT_ONCE):
                 figures = figures_of(asked, criterion, distances.taken(order[start : start + NEAREST_AT_ONCE]))

@@ -67,7 +67,7 @@ def distances_of(asked: Asked, rows: Framed) -> Distances:
         front_gap + length + rows.length + end.length,
         possible,
         reach,
-        np.where(loose, np.nan, pupil),
+        pupil,
         np.where(np.isnan(iris), -1.0, iris),
         np.where(loose, np.nan, iris_pupil),
         np.where(np.isnan(front_iris), -1.0, front_iris),
@@ -84,17 +84,21 @@ def heights(stop: Column, subject: Column) -> tuple[Column, Column]:
 def fixed_reach(rows: Framed, subject: Column, a: Column, b: Column, c: Column, d: Column) -> tuple[Column, Column]:
     """Greatest |B|/r over the fixed openings, and 1/z to that one's image; 0 where there is none."""
     reach, pupil = np.zeros(len(subject)), np.zeros(len(subject))
+    loose = rows.fronts.loose[rows.front]
     for place in range(rows.fronts.openings.shape[1]):
-        reach, pupil = greater(reach, pupil, *heights(rows.fronts.openings[rows.front, place], subject))
+        own, seen = heights(rows.fronts.openings[rows.front, place], subject)
+        known = ~loose | (place < rows.fronts.before_gap[rows.front])
+        reach, pupil = greater(reach, pupil, own, np.where(known, seen, np.nan))
     for place in range(rows.stacks.openings.shape[1]):
-        own = rows.stacks.openings[rows.stack, place]
-        x = own[:, 0] + own[:, 1] * (rows.length - rows.stacks.shortest[rows.stack])
-        stop = np.stack([a + x * c, b + x * d, own[:, 2]], axis=1)
-        reach, pupil = greater(reach, pupil, *heights(stop, subject))
+        opening = rows.stacks.openings[rows.stack, place]
+        x = opening[:, 0] + opening[:, 1] * (rows.length - rows.stacks.shortest[rows.stack])
+        own, seen = heights(np.stack([a + x * c, b + x * d, opening[:, 2]], axis=1), subject)
+        reach, pupil = greater(reach, pupil, own, np.where(loose, np.nan, seen))
     for x, y, radius in rows.end.openings:
         at_a, at_b = a + rows.length * c, b + rows.length * d
         stop = np.stack([x * at_a + y * c, x * at_b + y * d, np.full(len(a), radius)], axis=1)
-        reach, pupil = greater(reach, pupil, *heights(stop, subject))
+        own, seen = heights(stop, subject)
+        reach, pupil = greater(reach, pupil, own, np.where(loose, np.nan, seen))
     return reach, pupil
 
 

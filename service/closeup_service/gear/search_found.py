@@ -1,8 +1,9 @@
 """What a search keeps: the best, the Pareto front, and what comes nearest to wishes that nothing meets."""
 
 import math
-from bisect import bisect_right
 from dataclasses import dataclass
+from functools import cached_property
+from heapq import nsmallest
 from typing import Any
 
 import numpy as np
@@ -10,8 +11,12 @@ import numpy.typing as npt
 
 from closeup_service.gear.search_apertures import Figures
 from closeup_service.gear.search_asked import Asked
+from closeup_service.gear.search_ends import End
+from closeup_service.gear.search_fronts import Source
 from closeup_service.gear.search_joints import Use
+from closeup_service.gear.search_pareto import Front, not_beaten
 from closeup_service.gear.search_score import Scored
+from closeup_service.gear.search_shelf import Pile
 
 Column = npt.NDArray[Any]
 DECIMALS = 9
@@ -20,18 +25,38 @@ ALIKE = 1e-9
 
 MOST_ALIKE = 50
 """Of set-ups as good as the last of the best, at most so many times the number wanted are looked at by name."""
-MOST_EQUALS = 1000
-"""Set-ups of one block with the same three figures that are told apart by their parts."""
-
-Key = tuple[float, ...]
-"""Working distance with its sign turned, detail, light: less is better."""
+MOST_SCORE = 1e6
+"""Scores stay below this, so that they decide only among equally many parts."""
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
-    """One set-up at one aperture: its parts as they are used, its score, and the three figures of the Pareto front."""
+class MadeOf:
+    """What a set-up is made of: front part, stack at its length, end, and the marks of its rings, NaN where there is none."""
 
-    uses: tuple[Use, ...]
+    source: Source
+    pile: Pile
+    row: int
+    length: float
+    end: End
+    f_number: float
+    front_f_number: float
+
+    @property
+    def uses(self) -> tuple[Use, ...]:
+        """Parts as they are used, from the subject on."""
+        uses: list[dict[str, Any]] = [dict(use) for use in self.source.uses]
+        if not math.isnan(self.f_number):
+            uses[self.source.lens_place]["f_number"] = self.f_number
+        if not math.isnan(self.front_f_number):
+            uses[0]["f_number"] = self.front_f_number
+        return (*uses, *self.pile.uses(self.row, self.length), *self.end.uses)
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """One set-up at one aperture: what it is made of, its score, and the three figures of the Pareto front."""
+
+    made_of: MadeOf
     score: float
     criteria: tuple[tuple[str, float], ...]
     parts: int
@@ -42,7 +67,12 @@ class Candidate:
     misses: tuple[tuple[str, float], ...]
     sharp_known: bool
 
-    @property
+    @cached_property
+    def uses(self) -> tuple[Use, ...]:
+        """Parts as they are used, from the subject on."""
+        return self.made_of.uses
+
+    @cached_property
     def name(self) -> tuple[str, ...]:
         """What tells set-ups apart that are equally good with equally many parts: ids, then what is chosen of each."""
         return tuple("|".join(f"{key}={value}" for key, value in sorted(use.items())) for use in self.uses)
@@ -50,7 +80,12 @@ class Candidate:
     @property
     def order(self) -> tuple[float, int, tuple[str, ...]]:
         """Best first: score, fewer parts, id."""
-        return round(self.score, DECIMALS), self.parts, self.name
+        return (*self.rank, self.name)
+
+    @property
+    def rank(self) -> tuple[float, int]:
+        """Best first, but for names: score, fewer parts."""
+        return round(self.score, DECIMALS), self.parts
 
 
 def candidate(scored: Scored, index: int) -> Candidate:
@@ -58,15 +93,18 @@ def candidate(scored: Scored, index: int) -> Candidate:
     figures = scored.figures
     rows = figures.distances.rows
     row = int(figures.row[index])
-    source = rows.fronts.sources[rows.front[row]]
-    uses: list[dict[str, Any]] = [dict(use) for use in source.uses]
-    if not math.isnan(figures.f_number[index]):
-        uses[source.lens_place]["f_number"] = float(figures.f_number[index])
-    if not math.isnan(figures.front_f_number[index]):
-        uses[0]["f_number"] = float(figures.front_f_number[index])
-    used = (*uses, *rows.stacks.uses(int(rows.stack[row]), float(rows.length[row])), *rows.end.uses)
+    pile, pile_row = rows.stacks.stack(int(rows.stack[row]))
+    made_of = MadeOf(
+        rows.fronts.sources[rows.front[row]],
+        pile,
+        pile_row,
+        float(rows.length[row]),
+        rows.end,
+        float(figures.f_number[index]),
+        float(figures.front_f_number[index]),
+    )
     return Candidate(
-        used,
+        made_of,
         float(scored.score[index]),
         tuple((name, float(column[index])) for name, column in scored.criteria.items()),
         int(scored.parts[index]),
@@ -91,7 +129,7 @@ class Found:
         self.hits = 0
         self.framed = 0
         self.best: list[Candidate] = []
-        self.front: dict[Key, Candidate] = {}
+        self.front: Front[Candidate] = Front()
         self.nearest: dict[str, tuple[float, Candidate]] = {}
         self.nearest_of_all: tuple[float, Candidate] | None = None
         self.nearest_frame: tuple[float, Candidate] | None = None
@@ -125,23 +163,19 @@ class Found:
         keys = np.stack([-figures.of("working")[rows], figures.resolution[rows], figures.light_loss[rows]], axis=1)
         known = ~np.isnan(keys).any(axis=1)
         rows, fresh = rows[known], np.round(keys[known], DECIMALS)
-        own = list(self.front)
-        kept = not_beaten(np.concatenate([np.array(own).reshape(-1, 3), fresh]))
-        for key in {*own}.difference(own[place] for place in kept if place < len(own)):
-            del self.front[key]
-        for place in (place - len(own) for place in kept if place >= len(own)):
-            self.keep_in_front(tuple(fresh[place].tolist()), candidate(scored, int(rows[place])))
-
-    def keep_in_front(self, key: Key, new: Candidate) -> None:
-        """Of candidates with the same figures, keep that of fewest parts, then the first by id."""
-        old = self.front.get(key)
-        if old is None or (new.parts, new.name) < (old.parts, old.name):
-            self.front[key] = new
+        rank = scored.parts[rows] + np.round(scored.score[rows], DECIMALS) / MOST_SCORE
+        kept = not_beaten(fresh, rank)
+        self.front.add(fresh[kept], rank[kept], [candidate(scored, int(rows[place])) for place in kept])
 
     @property
     def pareto(self) -> list[Candidate]:
         """The Pareto front, best score first."""
-        return sorted(self.front.values(), key=lambda each: each.order)
+        return sorted(self.front.all, key=lambda each: each.order)
+
+    def best_of_front(self, most: int) -> list[Candidate]:
+        """The best so many of the Pareto front by score."""
+        near = nsmallest(MOST_ALIKE * most, self.front.all, key=lambda each: each.rank)
+        return sorted(near, key=lambda each: each.order)[:most]
 
     def add_framed(self, asked: Asked, scored: Scored) -> None:
         """Take in set-ups of which only the one that comes nearest to filling the frame is wanted."""
@@ -194,33 +228,3 @@ def widest_of_each(figures: Figures) -> Column:
     ring = np.where(figures.governed_by_lens, 2, np.where(~np.isnan(figures.light_loss), 1, 0))
     _, first = np.unique(figures.row * 3 + ring, return_index=True)
     return first
-
-
-def not_beaten(keys: Column) -> list[int]:
-    """Places of the keys that no other beats: as good in all three and better in one; less is better.
-
-    In the order of the first figure a key is beaten by an earlier one that is as good in the other two. Of the earlier ones
-    only the stairs count: the third figure falls where the second rises.
-    """
-    order = np.lexsort((keys[:, 2], keys[:, 1], keys[:, 0]))
-    seconds: list[float] = []
-    thirds: list[float] = []
-    kept: list[int] = []
-    last, equals = None, 0
-    for place, key in zip(order.tolist(), keys[order].tolist(), strict=True):
-        if key == last:
-            equals += 1
-            if equals < MOST_EQUALS:
-                kept.append(place)
-            continue
-        stair = bisect_right(seconds, key[1])
-        if stair and thirds[stair - 1] <= key[2]:
-            continue
-        last, equals = key, 1
-        kept.append(place)
-        end = stair
-        while end < len(thirds) and thirds[end] >= key[2]:
-            end += 1
-        start = stair - 1 if stair and seconds[stair - 1] == key[1] else stair
-        seconds[start:end], thirds[start:end] = [key[1]], [key[2]]
-    return kept

@@ -10,7 +10,7 @@ import numpy.typing as npt
 from closeup_service.gear.search_asked import Asked
 from closeup_service.gear.search_ends import End, ends_of
 from closeup_service.gear.search_fronts import NO_OPENING, Fronts
-from closeup_service.gear.search_joints import Joints, Use
+from closeup_service.gear.search_joints import Joints
 from closeup_service.gear.search_shelf import ROUNDING, Pile, Shelf, slope_of
 from closeup_service.gear.search_stacks import (
     EXACT_MM,
@@ -30,6 +30,8 @@ from closeup_service.optics.matrices import INFINITY_FOCUS
 
 Column = npt.NDArray[Any]
 ROWS_PER_BLOCK = 50_000
+MOST_HELD = 1_000_000
+"""Stacks of different lengths that one search holds at once."""
 
 
 @dataclass(frozen=True)
@@ -43,10 +45,9 @@ class Picked:
     shortest: Column
     openings: Column
 
-    def uses(self, place: int, length: float) -> tuple[Use, ...]:
-        """Parts of one stack as they are used for a total length."""
-        pile: Pile = self.piles[int(self.pile[place])]
-        return pile.uses(int(self.row[place]), length)
+    def stack(self, place: int) -> tuple[Pile, int]:
+        """Pile of one stack, and its row there."""
+        return self.piles[int(self.pile[place])], int(self.row[place])
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +171,14 @@ def work_of(piece: Piece, every_mark: bool) -> int:
 def pieces_of(
     asked: Asked, joints: Joints, groups: Sequence[Fronts], blocks: Sequence[Block], resolution: float
 ) -> Iterator[Piece]:
-    """Yield the pieces of a search."""
+    """Yield the pieces of a search.
+
+    Raises
+    ------
+    TooFine
+        Where they would hold too many stacks at once.
+    """
+    held = 0
     for end in ends_of(asked, joints):
         stacks = Stacks(joints, blocks, end.front, end.image, resolution)
         for fronts in groups:
@@ -182,6 +190,9 @@ def pieces_of(
             shelf = shelf_of(stacks, fronts, end, with_parts=converted)
             for taken, rings in by_rings(fronts, end, shelf):
                 left = shelf.without(rings)
+                held += left.entries
+                if held > MOST_HELD:
+                    raise TooFine
                 if left.piles:
                     yield Piece(taken, left, end, windows_of(asked, taken, end))
 

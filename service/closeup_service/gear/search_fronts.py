@@ -37,7 +37,8 @@ class Fronts:
     """Fronts with one and the same kind of rear face; every column has a row for each front.
 
     `a` to `d` run from the first principal plane to the rear face, `behind_a` and `behind_c` from that of the part behind the
-    attachment. `loose` fronts have an unknown gap there, which only parallel light crosses. `openings` are a, b and radius,
+    attachment. `loose` fronts have an unknown gap there, which only parallel light crosses; the first `before_gap` of their
+    openings stand before it. `openings` are a, b and radius,
     three columns each; `iris` and `front_iris` are a, b and the radius at f/1, NaN where there is none; `marks` are filled up
     with NaN. `rings` says which of `ring_ids` each front takes.
     """
@@ -59,6 +60,7 @@ class Fronts:
     iris: Column
     front_iris: Column
     openings: Column
+    before_gap: Column
     marks: Column
     front_marks: Column
     sharp_known: Column
@@ -182,6 +184,7 @@ def composed(group: Sequence[Source]) -> Fronts:
         iris_rows(group, before),
         np.array([front_iris(source) for source in group]),
         opening_rows(group, first, before),
+        np.array([0 if source.first is None else len(source.first.openings) for source in group]),
         mark_rows([source.lens for source in group]),
         mark_rows([source.first for source in group]),
         np.array([sharp_known(source.lens) for source in group]),
@@ -275,17 +278,15 @@ def front_iris(source: Source) -> Row:
 
 
 def opening_rows(group: Sequence[Source], first: dict[str, Column], before: dict[str, Column]) -> Column:
-    """Openings of each front, filled up with ones that limit nothing; `first` and `before` run to the joint and the lens."""
+    """Openings of each front from the subject on, filled up with ones that limit nothing; `first` and `before` run to the joint and the lens."""
     found: list[list[Row]] = []
     for index, source in enumerate(group):
-        own = list(source.lens.openings)
-        if source.first is not None:
-            a, b, c, d = (before[name][index] for name in "abcd")
-            p, q, r, t = (first[name][index] for name in "abcd")
-            own = [(x * a + y * c, x * b + y * d, radius) for x, y, radius in own]
-            rows = [(p + x * r, q + x * t, radius) for x, radius in source.joint.openings]
-            own += list(source.first.openings) + rows
-        found.append(own)
+        a, b, c, d = (before[name][index] for name in "abcd")
+        p, q, r, t = (first[name][index] for name in "abcd")
+        attached = () if source.first is None else source.first.openings
+        between = [(p + x * r, q + x * t, radius) for x, radius in source.joint.openings]
+        behind = [(x * a + y * c, x * b + y * d, radius) for x, y, radius in source.lens.openings]
+        found.append([*attached, *between, *behind])
     return filled_up(found)
 
 

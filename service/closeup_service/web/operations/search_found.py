@@ -84,10 +84,10 @@ class Listing:
 
     def __init__(self, asked: Asked, result: Result, bought: Bought | None) -> None:
         self.known: dict[tuple[str, ...], Listed] = {}
-        front = result.found.pareto
+        front = result.found.best_of_front(MOST_FRONT)
         self.hits = [self.listed(asked, each) for each in result.found.best]
-        self.front = [self.listed(asked, each) for each in front[:MOST_FRONT]]
-        self.front_length = len(front)
+        self.front = [self.listed(asked, each) for each in front]
+        self.front_length = len(result.found.front.all)
         self.relaxed = [
             Relaxed(wish, miss, self.listed(asked, each)) for wish, miss, each in relaxations(asked, result)
         ]
