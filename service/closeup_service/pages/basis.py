@@ -66,11 +66,11 @@ def given(form: Form) -> Iterator[Stand]:
 
 def of_the_sensors(form: Form) -> Iterator[Stand]:
     """Sizes of sensors that were chosen by their formats."""
-    for name in SENSOR_FIELDS:
-        sensor = SENSORS.get(str(form.values.get(name, "")))
+    for each in form.task.inputs:
+        sensor = SENSORS.get(str(form.values.get(each.name, ""))) if each.member in SENSOR_FIELDS else None
         if sensor is not None:
             size = f"{plain(sensor.width_mm, 4)} × {plain(sensor.height_mm, 4)} mm"
-            yield Stand(label(name), size, FROM_CATALOGUE[sensor.source_status])
+            yield Stand(label(each.member), size, FROM_CATALOGUE[sensor.source_status])
 
 
 def of_the_kit(documents: Iterable[Members], kit: Kit) -> Iterator[Stand]:

@@ -8,9 +8,9 @@ from typing import Any
 from werkzeug.datastructures import MultiDict
 
 from closeup_service.pages.asking import Refused, Studio
-from closeup_service.pages.task import Input, Task
+from closeup_service.pages.task import Input, Request, Task
 from closeup_service.pages.typed import CannotRead, number
-from closeup_service.pages.words import in_words
+from closeup_service.pages.words import in_words, pointed, with_capital
 
 UNITS, WORKING = "units", "working"
 OF_THE_PAGE = (UNITS, WORKING)
@@ -80,22 +80,26 @@ class Form:
         if fault not in self.faults:
             self.faults.append(fault)
 
-    def refuse_all(self, refused: Refused, places: Mapping[str, str]) -> None:
+    def refuse_all(self, refused: Refused, asked: Request) -> None:
         """Lay the faults of an operation at the fields that they come from."""
         for pointer, text in refused.faults:
-            self.refuse(in_words(text), place_of(pointer, places))
+            place = place_of(pointer, asked.places)
+            if place is None and asked.otherwise:
+                self.refuse(f"{with_capital(pointed(pointer))}: {in_words(text)}", asked.otherwise)
+            else:
+                self.refuse(in_words(text), place or pointer.rpartition("/")[2])
         if not refused.faults:
-            self.refuse(in_words(refused.detail))
+            self.refuse(in_words(refused.detail), asked.otherwise)
 
 
-def place_of(pointer: str, places: Mapping[str, str]) -> str:
-    """Field behind a JSON pointer: its own, that of what it is in, or the one of its last name."""
+def place_of(pointer: str, places: Mapping[str, str]) -> str | None:
+    """Field behind a JSON pointer: its own, or that of what it is in; None where there is none."""
     within = pointer
     while within:
         if within in places:
             return places[within]
         within = within.rpartition("/")[0]
-    return pointer.rpartition("/")[2]
+    return None
 
 
 def sent(arguments: MultiDict[str, str]) -> tuple[Typed, bool]:

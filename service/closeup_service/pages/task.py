@@ -116,6 +116,8 @@ class Request:
 
     members: Members
     places: Mapping[str, str] = field(default_factory=dict)
+    otherwise: str = ""
+    """Field of what comes from none of these."""
 
 
 class NotReady(ValueError):
@@ -198,11 +200,15 @@ class Task:
     notes: tuple[str, ...] = ()
     photograph: "Task | None" = None
     posted: bool = False
+    of_document: "Callable[[Members, Kit], Task] | None" = None
+    """The form of a request that came as a document, which then holds all that is asked; its fields are JSON pointers."""
+    carried: tuple[Input, ...] = ()
+    """Fields that the form takes along unseen; each can be changed in a form of its own."""
 
     @property
     def inputs(self) -> tuple[Input, ...]:
         """Every field of the form."""
-        return tuple(each for group in self.groups for each in group.inputs)
+        return (*self.carried, *(each for group in self.groups for each in group.inputs))
 
 
 def members_for(schema: Schema, members: Members, **more: Any) -> dict[str, Any]:

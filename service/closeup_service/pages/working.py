@@ -84,7 +84,7 @@ class Work:
         built = self.with_working(step.operation_id, built)
         answered = self.studio.ask(step.operation_id, built.members)
         if isinstance(answered, Refused):
-            self.form.refuse_all(answered, built.places)
+            self.form.refuse_all(answered, built)
             return
         self.requests[step.operation_id], self.answers[step.operation_id] = built, answered
 

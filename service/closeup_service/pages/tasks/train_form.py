@@ -68,7 +68,7 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     """Ask for the whole set-up: the document that was sent, or the parts in their order."""
     del answers
     if "document" in members:
-        return Request(members["document"])
+        return Request(members["document"], {name: name for name in members if name.startswith("/")}, "document")
     train = Train(members)
     front(train)
     lens(train)
