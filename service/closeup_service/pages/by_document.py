@@ -4,7 +4,6 @@ So the document alone holds what is asked, and an address with changes leads to 
 """
 
 import json
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 from urllib.parse import urlencode
@@ -14,6 +13,7 @@ from werkzeug.datastructures import MultiDict
 from closeup_service.pages import form, links
 from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.form import Form, Typed
+from closeup_service.pages.pointers import at_pointer, is_pointer, with_values
 from closeup_service.pages.task import Input, Task
 
 DOCUMENT = "document"
@@ -64,21 +64,6 @@ def texts_of(document: Members, task: Task) -> Typed:
     return {name: (text_of(value),) for name, value in held.items() if value is not None}
 
 
-def is_pointer(name: str) -> bool:
-    """Whether a field is one of the document."""
-    return name.startswith("/")
-
-
-def at_pointer(document: Any, pointer: str) -> Any:
-    """Value at a pointer; None where there is none."""
-    for step in pointer.split("/")[1:]:
-        if isinstance(document, list) and int(step) < len(document):
-            document = document[int(step)]
-        else:
-            document = document.get(step) if isinstance(document, Mapping) else None
-    return document
-
-
 def text_of(value: Any) -> str:
     """Value as its field holds it, exactly."""
     if isinstance(value, bool):
@@ -108,24 +93,13 @@ def changes(found: Opened, sent: MultiDict[str, str]) -> list[Input]:
     return [each for each in found.task.inputs if is_pointer(each.name) and each.name in sent]
 
 
-def laid_in(found: Opened, given: Form, changed: list[Input]) -> str:
+def laid_in(found: Opened, given: Form, changed: list[Input]) -> Members:
     """The document with what was typed in its place; what was left blank is no longer in it."""
-    document: Any = found.document
-    for each in changed:
-        value = given.values.get(each.name)
-        if value is not None or at_pointer(document, each.name) is not None:
-            document = with_value(document, each.name.split("/")[1:], value)
+    values = {each.name: given.values.get(each.name) for each in changed}
+    document: Members = with_values(found.document, values)
+    return document
+
+
+def written(document: Members) -> str:
+    """Document as a form holds it."""
     return json.dumps(links.plain(document), separators=(",", ":"))
-
-
-def with_value(document: Any, steps: list[str], value: Any) -> Any:
-    """Copy of a document with a value at some steps, or without it."""
-    step, *rest = steps
-    if isinstance(document, list):
-        place = int(step)
-        return [with_value(each, rest, value) if at == place else each for at, each in enumerate(document)]
-    if rest:
-        return {**document, step: with_value(document.get(step, {}), rest, value)}
-    if value is None:
-        return {name: each for name, each in document.items() if name != step}
-    return {**document, step: value}

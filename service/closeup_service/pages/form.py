@@ -80,6 +80,11 @@ class Form:
         if fault not in self.faults:
             self.faults.append(fault)
 
+    def add(self, faults: Iterable[Fault]) -> None:
+        """Note further faults, each once; where a field had one before, that comes first and is enough."""
+        known = {fault.name for fault in self.faults if fault.name}
+        self.faults += [fault for fault in faults if fault.name not in known and fault not in self.faults]
+
     def refuse_all(self, refused: Refused, asked: Request) -> None:
         """Lay the faults of an operation at the fields that they come from."""
         for pointer, text in refused.faults:

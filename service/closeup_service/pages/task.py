@@ -121,11 +121,12 @@ class Request:
 
 
 class NotReady(ValueError):
-    """What a request cannot be made without, and the field where it is to be given."""
+    """What a request cannot be made without, the field where it is to be given, and what can be judged without it."""
 
-    def __init__(self, text: str, name: str) -> None:
+    def __init__(self, text: str, name: str, judged: Request | None = None) -> None:
         super().__init__(text)
         self.name = name
+        self.judged = judged
 
 
 Build = Callable[[Members, Answers, Kit], Request | None]
@@ -144,13 +145,18 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One operation of a task; `request` gives None where it has nothing to answer yet. `shows` are paths in the answer."""
+    """One operation of a task; `request` gives None where it has nothing to answer yet. `shows` are paths in the answer.
+
+    `needs` names the operation whose answer its request is made with. One that is `dear` is not asked for its faults alone.
+    """
 
     operation_id: str
     request: Build
     shows: tuple[str, ...] = ()
     tables: tuple[Table, ...] = ()
     title: str = ""
+    needs: str = ""
+    dear: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,10 +11,11 @@ from werkzeug.wrappers import Response as AnyResponse
 from closeup_service.pages import by_document, figures, form, words
 from closeup_service.pages.asking import Refused, Studio
 from closeup_service.pages.form import Form
+from closeup_service.pages.pointers import is_pointer
 from closeup_service.pages.rendering import page
 from closeup_service.pages.task import Example, Task
 from closeup_service.pages.tasks import TASKS
-from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, outcome
+from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, note_further, outcome
 from closeup_service.schemas.upload import Upload
 
 NOT_KEPT = "no-store"
@@ -70,20 +71,28 @@ def document_page(task: Task, found: by_document.Opened, typed: form.Typed, clea
     """Answer a form that came as a document: changes lead to the document that holds them."""
     changed = by_document.changes(found, request.args)
     given = by_document.read(found, task, typed, changed, studio)
-    kept = {name: texts for name, texts in typed.items() if not by_document.is_pointer(name)}
+    kept = {name: texts for name, texts in typed.items() if not is_pointer(name)}
+    document = by_document.laid_in(found, given, changed)
     if given.faults:
-        return task_page(Shown(found.task, given, None, ""), studio)
+        given.values[by_document.DOCUMENT] = document
+        return answered(Shown(found.task, given, None, ""), studio)
     if changed:
-        kept[by_document.DOCUMENT] = (by_document.laid_in(found, given, changed),)
+        kept[by_document.DOCUMENT] = (by_document.written(document),)
     if changed or not clean:
         return redirect(address(found.task, kept), 303)
     return answered(Shown(found.task, given, None, address(found.task, kept)), studio)
 
 
 def answered(shown: Shown, studio: Studio) -> Response:
-    """Render a form with its outcome, where it asks something and can be read."""
-    blank_or_wrong = shown.form.is_blank or shown.form.faults
-    return task_page(shown if blank_or_wrong else replace(shown, outcome=outcome(shown.form, studio)), studio)
+    """Render a form with its outcome, where it asks something and can be read; else with all that is to be mended."""
+    return task_page(replace(shown, outcome=outcome_of(shown.form, studio)), studio)
+
+
+def outcome_of(given: Form, studio: Studio) -> Outcome | None:
+    """What comes of a form; None where it is blank, or something is to be mended, all of which is then noted."""
+    if given.faults:
+        note_further(given, studio)
+    return None if given.is_blank or given.faults else outcome(given, studio)
 
 
 def photograph_view(task: Task, photograph: Task, studio: Studio) -> Any:
@@ -99,7 +108,7 @@ def photograph_view(task: Task, photograph: Task, studio: Studio) -> Any:
         typed, _ = form.sent(sent.texts)
         given = form.read(photograph, typed, studio)
         given.values |= photographs(given, sent.files)
-        return photograph_page(blank, given, None if given.faults else outcome(given, studio), studio)
+        return photograph_page(blank, given, outcome_of(given, studio), studio)
 
     return view
 

@@ -26,6 +26,7 @@ OF_A_CAMERA = ("pixel_pitch_um", "circle_of_confusion_mm")
 OF_A_CAMERA_OF_THE_KIT = ("circle_of_confusion_mm",)
 APART = ("camera", "train", "kit")
 SCALARS = (str, int, float)
+KINDS = {"spacer": "tube, ring or bellows", "close-up-lens": "close-up lens", "kit-part": "part of the kit"}
 
 
 def groups_of(document: Members, kit: Kit, of_the_whole: Sequence[str]) -> tuple[Group, ...]:
@@ -75,7 +76,8 @@ def is_lens(element: Members, kit: Kit) -> bool:
 def name_of(element: Members, kit: Kit) -> str:
     """What people call the part."""
     part = kit.by_id.get(str(element.get("use")))
-    return part.name if part is not None else chosen(str(element["element"]))
+    kind = str(element["element"])
+    return part.name if part is not None else KINDS.get(kind, chosen(kind))
 
 
 def offered(schema: Schema, held: Members, start: str, also: Sequence[str] = ()) -> Iterator[Input]:

@@ -97,6 +97,7 @@ TASK = Task(
             "findWorkingDistance",
             distance,
             ("working_distance_mm", "subject_distance_mm", "subject_to_sensor_mm"),
+            needs="findMagnification",
         ),
     ),
     first=("magnification", "extension_mm", "working_distance_mm"),
