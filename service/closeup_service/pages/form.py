@@ -9,7 +9,7 @@ from werkzeug.datastructures import MultiDict
 
 from closeup_service.pages.asking import Refused, Studio
 from closeup_service.pages.task import Input, Request, Task
-from closeup_service.pages.typed import CannotRead, number
+from closeup_service.pages.typed import CannotRead, doubt, number
 from closeup_service.pages.words import in_words, pointed, with_capital
 
 UNITS, WORKING = "units", "working"
@@ -24,7 +24,7 @@ Typed = Mapping[str, tuple[str, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """What is wrong, and the field that it stands at; no field where it is of the whole."""
+    """What is wrong or in doubt, and the field that it stands at; no field where it is of the whole."""
 
     text: str
     name: str = ""
@@ -38,6 +38,8 @@ class Form:
     typed: Typed
     values: dict[str, Any] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
+    doubts: list[Fault] = field(default_factory=list)
+    """What was understood of texts that may mean something else."""
 
     @property
     def in_inches(self) -> bool:
@@ -69,6 +71,10 @@ class Form:
     def at(self, name: str) -> list[Fault]:
         """Faults of a field."""
         return [fault for fault in self.faults if fault.name == name]
+
+    def doubts_at(self, name: str) -> list[Fault]:
+        """What was understood of a field, where it may not be what was meant."""
+        return [doubt for doubt in self.doubts if doubt.name == name]
 
     def opens(self, names: Iterable[str]) -> bool:
         """Whether any of these fields is used or at fault."""
@@ -149,6 +155,9 @@ def read_one(form: Form, wanted: Input, studio: Studio) -> None:
         form.values[wanted.name] = value(texts[0], wanted, studio)
     except CannotRead as error:
         form.refuse(str(error), wanted.name)
+        return
+    if said := doubt(texts[0], wanted.member):
+        form.doubts.append(Fault(said, wanted.name))
 
 
 def value(text: str, wanted: Input, studio: Studio) -> Any:
