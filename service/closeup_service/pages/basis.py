@@ -26,6 +26,7 @@ NOT_CALIBRATED = "from the kit, not calibrated"
 ENGRAVED = "from the kit, as its maker states"
 OF_ITS_MOUNT = "from the kit, of its mount"
 IN_THE_DOCUMENT = "given in the document"
+NOT_USED = "not used"
 ASSUMED_DIGITS = 4
 """Significant digits of what was assumed: some of it, such as a share of the sensor's diagonal, is worked out."""
 PART_MEMBERS = (
@@ -58,6 +59,8 @@ def given(form: Form) -> Iterator[Stand]:
         if each.name not in form.values or each.is_file or each.is_document:
             continue
         value, basis = form.values[each.name], IN_THE_DOCUMENT if is_pointer(each.name) else GIVEN
+        if each.name in form.unused:
+            basis = NOT_USED
         if each.is_number:
             told = figures.stated(value, each.member, each.unit)
             beside = figures.inches(value) if each.unit == "mm" else ""

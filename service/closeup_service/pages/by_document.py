@@ -15,6 +15,7 @@ from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.form import Form, Typed
 from closeup_service.pages.pointers import at_pointer, is_pointer, with_values
 from closeup_service.pages.task import Input, Task
+from closeup_service.pages.typed import CannotRead
 
 DOCUMENT = "document"
 LONGEST_QUERY = 7_000
@@ -42,7 +43,7 @@ def opened(task: Task, typed: Typed, studio: Studio) -> Opened | None:
         return None
     try:
         document = form.document(texts[0], studio)
-    except form.CannotRead:
+    except CannotRead:
         return None
     shown = task.of_document(document, studio.kit)
     stated = texts_of(document, shown)

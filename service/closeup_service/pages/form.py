@@ -17,6 +17,7 @@ OF_THE_PAGE = (UNITS, WORKING)
 """Fields of every page: how it shows a result, not what is asked."""
 INCHES = "in"
 YES, NO = ("yes", "true", "on"), ("no", "false", "off")
+UNUSED = "Not used: with what else is given, nothing here depends on it."
 LONGEST_SHOWN = 64
 LONGEST = 20_000
 Typed = Mapping[str, tuple[str, ...]]
@@ -39,7 +40,9 @@ class Form:
     values: dict[str, Any] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     doubts: list[Fault] = field(default_factory=list)
-    """What was understood of texts that may mean something else."""
+    """What was understood of texts that may mean something else, and what was typed and is not used."""
+    unused: set[str] = field(default_factory=set)
+    """Fields from which nothing was worked out."""
 
     @property
     def in_inches(self) -> bool:
@@ -75,6 +78,11 @@ class Form:
     def doubts_at(self, name: str) -> list[Fault]:
         """What was understood of a field, where it may not be what was meant."""
         return [doubt for doubt in self.doubts if doubt.name == name]
+
+    def set_aside(self, names: Iterable[str]) -> None:
+        """Say of fields that nothing was worked out from them."""
+        self.unused |= set(names)
+        self.doubts += [Fault(UNUSED, each.name) for each in self.task.inputs if each.name in self.unused]
 
     def opens(self, names: Iterable[str]) -> bool:
         """Whether any of these fields is used or at fault."""

@@ -208,6 +208,8 @@ class Task:
     posted: bool = False
     of_document: "Callable[[Members, Kit], Task] | None" = None
     """The form of a request that came as a document, which then holds all that is asked; its fields are JSON pointers."""
+    weighed: tuple[str, ...] = ()
+    """Fields of which a request holds the one that decides."""
     carried: tuple[Input, ...] = ()
     """Fields that the form takes along unseen; each can be changed in a form of its own."""
 

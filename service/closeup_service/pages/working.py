@@ -8,7 +8,8 @@ from closeup_service.advice.cautions import in_order
 from closeup_service.pages import basis, links, results
 from closeup_service.pages.asking import Members, Refused, Studio
 from closeup_service.pages.form import Fault, Form
-from closeup_service.pages.task import Drawing, Input, Lead, NotReady, Request, Step, Table
+from closeup_service.pages.pointers import is_pointer
+from closeup_service.pages.task import Build, Drawing, Input, Lead, NotReady, Request, Step, Table
 from closeup_service.pages.words import in_words
 from closeup_service.schemas.fields import Whole
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
@@ -80,9 +81,13 @@ class Work:
     def through(self) -> "Work":
         """Ask every operation that has what it needs, so that all faults are told at once."""
         for step in self.form.task.steps:
-            if not step.needs or step.needs in self.answers:
+            if self.can_take(step):
                 self.take(step)
         return self
+
+    def can_take(self, step: Step) -> bool:
+        """Whether the answer that a step's request is made with is there."""
+        return not step.needs or step.needs in self.answers
 
     def take(self, step: Step) -> None:
         """Ask one operation, if there is enough to ask it with; what it refuses is laid at the fields."""
@@ -117,6 +122,30 @@ class Work:
         if schema is None or SHOW_STEPS not in schema.fields or not self.form.shows_working:
             return built
         return replace(built, members={**built.members, SHOW_STEPS: True})
+
+    def unused(self) -> list[str]:
+        """Fields that could be left out, and the same would be asked and drawn."""
+        steps = [step.request for step in self.form.task.steps if self.can_take(step)]
+        drawings = [drawing.request for drawing in self.form.task.drawings]
+        return [
+            each.name
+            for each in self.form.task.inputs
+            if may_be_unused(self.form, each) and self.is_same(steps, each.name) and self.is_same(drawings, each.name)
+        ]
+
+    def is_same(self, builds: list[Build], without: str) -> bool:
+        """Whether each request is the same without a field."""
+        values = self.form.values
+        others = {name: value for name, value in values.items() if name != without}
+        return all(self.built(build, values) == self.built(build, others) for build in builds)
+
+    def built(self, build: Build, values: Members) -> Members | str | None:
+        """Members of a request made from some values; what is missing where it cannot be made."""
+        try:
+            request = build(values, self.answers, self.studio.kit)
+        except NotReady as error:
+            return str(error)
+        return None if request is None else request.members
 
     def section(self, step: Step) -> Section:
         """What a step shows."""
@@ -158,6 +187,7 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
     work, task = Work(form, studio).through(), form.task
     if task.steps[0].operation_id not in work.answers:
         return None
+    form.set_aside(work.unused())
     answered = [step for step in task.steps if step.operation_id in work.answers]
     documents = [built.members for built in work.requests.values()]
     told = list(work.answers.values())
@@ -171,6 +201,12 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         onward=list(filter(None, map(work.onward, task.leads))),
         overlay=next((answer["overlay"] for answer in told if answer.get("overlay")), None),
     )
+
+
+def may_be_unused(form: Form, wanted: Input) -> bool:
+    """Whether a field was typed that a request may have no place for; what a document states is in it."""
+    apart = wanted.is_file or wanted.is_document or is_pointer(wanted.name) or wanted.name in form.task.weighed
+    return wanted.name in form.values and not apart
 
 
 def note_further(form: Form, studio: Studio) -> None:
