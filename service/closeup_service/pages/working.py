@@ -95,8 +95,8 @@ class Work:
             built = step.request(self.form.values, self.answers, self.studio.kit)
         except NotReady as error:
             refused = self.studio.check(step.operation_id, error.judged.members) if error.judged else None
-            self.refuse(refused, error.judged)
             self.form.refuse(str(error), error.name)
+            self.refuse(refused, error.judged)
             return
         if built is None:
             return

@@ -78,6 +78,8 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     document |= {name: members[name] for name in WHOLE if name in members}
     target = {name: members[f"target_{name}"] for name in TARGETS if f"target_{name}" in members}
     asked = Request(document, train.places | fixed_places(members))
+    if not train.elements:
+        raise NotReady("Choose a lens of the kit, or describe one.", "lens", asked)
     if not target:
         return asked
     solve = {"target": target, "unknown": open_length(train, asked, *target)}
