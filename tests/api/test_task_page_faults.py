@@ -28,6 +28,7 @@ def at_fault(api: FlaskClient, address: str) -> list[str]:
             {"guide_number_m", "unknown"},
         ),
         ("/tasks/ruler?first_mark_mm=x&last_mark_mm=20&sensor=1x1", {"first_mark_mm", "sensor"}),
+        ("/tasks/set-up?camera=field-camera&wavelength_nm=1", {"lens", "wavelength_nm"}),
         ("/tasks/set-up?register_mm=18&focal_length_mm=fifty&f_number=0&tube_mm=9", {"focal_length_mm", "f_number"}),
         (
             f"/tasks/set-up?{TYPED_LENS}&wavelength_nm=1&target_magnification=1&target_working_distance_mm=90",
@@ -80,6 +81,12 @@ def test_only_what_cannot_be_read_is_blamed_where_the_rest_may_be_right(
     api: FlaskClient, address: str, field: str
 ) -> None:
     assert at_fault(api, address) == [field]
+
+
+def test_a_set_up_without_parts_is_asked_for_its_lens(api: FlaskClient) -> None:
+    page = read(api, "/tasks/set-up?camera=field-camera")
+    assert "Choose a lens of the kit, or describe one." in page.text
+    assert "elements" not in page.text
 
 
 def test_one_field_is_told_one_fault_of_several_operations(api: FlaskClient) -> None:
