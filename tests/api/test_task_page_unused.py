@@ -6,7 +6,8 @@ import pytest
 from flask.testing import FlaskClient
 
 from closeup_service.pages.form import UNUSED
-from page_reading import EXAMPLES, Example, Task, example_address, example_id, read, result_of
+from closeup_service.pages.task import Example, Task
+from page_reading import EXAMPLES, example_address, example_id, read, result_of
 
 LENS = "register_mm=18&sensor=36x24&focal_length_mm=50&lens_register_mm=18&f_number=8&tube_mm=20"
 
