@@ -53,3 +53,17 @@ def test_everything_that_an_example_gives_is_used(api: FlaskClient, task: Task, 
 )
 def test_width_and_height_are_both_weighed(api: FlaskClient, sides: str) -> None:
     assert UNUSED not in read(api, f"/tasks/fill-the-frame?{sides}&sensor=36x24").text
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "/tasks/find-set-up?subject_width_mm=12&camera=field-camera&best=5",
+        "/tasks/light?f_number=8&magnification=3&unknown=iso&before_iso=100&before_magnification=1&before_f_number=8",
+        "/tasks/light?f_number=8&magnification=3&mounting=normal",
+    ],
+)
+def test_what_says_what_is_usual_anyhow_is_used(api: FlaskClient, address: str) -> None:
+    page = read(api, address)
+    assert 'id="result"' in page.text
+    assert UNUSED not in page.text

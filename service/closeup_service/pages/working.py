@@ -124,7 +124,7 @@ class Work:
         return replace(built, members={**built.members, SHOW_STEPS: True})
 
     def unused(self) -> list[str]:
-        """Fields that could be left out, and the same would be asked and drawn."""
+        """Fields that could be left out or say something else, and the same would be asked and drawn."""
         steps = [step.request for step in self.form.task.steps if self.can_take(step)]
         drawings = [drawing.request for drawing in self.form.task.drawings]
         return [
@@ -133,11 +133,14 @@ class Work:
             if may_be_unused(self.form, each) and self.is_same(steps, each.name) and self.is_same(drawings, each.name)
         ]
 
-    def is_same(self, builds: list[Build], without: str) -> bool:
-        """Whether each request is the same without a field."""
+    def is_same(self, builds: list[Build], tried: str) -> bool:
+        """Whether each request is the same without a field, and with another value in it: it may hold the usual one."""
         values = self.form.values
-        others = {name: value for name, value in values.items() if name != without}
-        return all(self.built(build, values) == self.built(build, others) for build in builds)
+        without = {name: value for name, value in values.items() if name != tried}
+        other = {**without, tried: another(values[tried])}
+        return all(
+            self.built(build, values) == self.built(build, without) == self.built(build, other) for build in builds
+        )
 
     def built(self, build: Build, values: Members) -> Members | str | None:
         """Members of a request made from some values; what is missing where it cannot be made."""
@@ -201,6 +204,15 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         onward=list(filter(None, map(work.onward, task.leads))),
         overlay=next((answer["overlay"] for answer in told if answer.get("overlay")), None),
     )
+
+
+def another(value: Any) -> Any:
+    """Value of the same kind that is not this one."""
+    if isinstance(value, bool):
+        return not value
+    if isinstance(value, list):
+        return []
+    return f"{value}~" if isinstance(value, str) else value + 1
 
 
 def may_be_unused(form: Form, wanted: Input) -> bool:
