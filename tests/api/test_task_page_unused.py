@@ -67,3 +67,10 @@ def test_what_says_what_is_usual_anyhow_is_used(api: FlaskClient, address: str) 
     page = read(api, address)
     assert 'id="result"' in page.text
     assert UNUSED not in page.text
+
+
+def test_a_box_that_is_not_used_says_so_beside_itself(api: FlaskClient) -> None:
+    page = read(api, "/tasks/set-up?camera=field-camera&before=finite-4&reversed=yes&part=rms-to-m52&tube_mm=128")
+    box = next(each for each in page.controls if each["name"] == "reversed")
+    assert "reversed-doubt" in box["aria-describedby"].split()
+    assert f'id="reversed-doubt">{UNUSED}' in page.text
