@@ -14,6 +14,7 @@ from closeup_client.command_line.answers import answer_text
 from closeup_client.command_line.arguments import COMPLETION, UsageError, joined_commands, joined_negatives, parser_for
 from closeup_client.command_line.asking import ask, ask_for
 from closeup_client.command_line.completion import script
+from closeup_client.command_line.doubts import doubts
 from closeup_client.command_line.export import export
 from closeup_client.command_line.export_help import EXPORT
 from closeup_client.command_line.notes import notes
@@ -92,6 +93,8 @@ def asked(given: argparse.Namespace) -> int:
         files = files_of(given, operation)
     except UsageError as error:
         raise UsageError(f"{PROGRAM} {operation.name}: {error}") from None
+    if said := doubts(members, wording):
+        complain(said, exit_codes.DONE)
     path = getattr(given, "output", None)
     try:
         media_type = None if path is None else media_type_of(path, operation)

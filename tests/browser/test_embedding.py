@@ -66,7 +66,30 @@ def test_the_element_says_numbers_as_people_do_in_german(service_url: str, open_
         expect(element.locator("dd").last).to_have_text("f/16,8")
         expect(element.locator("dt").first).to_have_text("Schärfentiefe insgesamt")
         assert element.locator(".sum").get_attribute("lang") == "de"
-        assert set(element.locator("li span").evaluate_all("all => all.map(each => each.lang)")) == {"en"}
+        cautions = element.locator("ul").first
+        expect(cautions).to_contain_text("Ein umgekehrtes Objektiv wendet Hinterglas")
+        assert cautions.locator("[lang=en]").count() == 0
+
+
+@pytest.mark.parametrize(
+    ("language", "typed", "said"),
+    [
+        ("de", "125", "125 wurde als 125 s gelesen. Ist 1/125 s gemeint, bitte 1/125 schreiben."),
+        ("en", "125", "125 was read as 125 s. If 1/125 s is meant, write 1/125."),
+        ("en", "125 s", None),
+        ("en", "1/125", None),
+    ],
+)
+def test_the_element_says_what_it_read_as_whole_seconds(
+    service_url: str, open_page: Opener, language: str, typed: str, said: str | None
+) -> None:
+    body = snippets.element(SUMS["motion-blur"], language, service_url)
+    with foreign_page(document(body, language), strict(service_url)) as address:
+        element = element_on(open_page(address))
+        work_out(element, magnification="1:1", sideways_speed_mm_s="2", exposure_time_s=typed)
+        expect(element.locator("dd").first).to_be_visible()
+        assert element.get_by_text(said or " s gelesen").count() == (1 if said else 0)
+        assert element.get_by_text("was read as").count() == (1 if said and language == "en" else 0)
 
 
 @pytest.mark.parametrize(

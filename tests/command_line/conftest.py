@@ -24,6 +24,12 @@ def surroundings(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.fixture
+def wide_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A terminal in which every table has one line for each record."""
+    monkeypatch.setenv("COLUMNS", "400")
+
+
+@pytest.fixture
 def closeup(capsys: pytest.CaptureFixture[str]) -> Callable[..., tuple[int, str, str]]:
     """Run the command with these words; returns its exit code, what it printed, and what it complained of."""
 

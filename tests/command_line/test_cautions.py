@@ -3,6 +3,8 @@
 import json
 from collections.abc import Callable
 
+import pytest
+
 from closeup_service.advice.caution_texts import TEXTS
 
 Run = Callable[..., tuple[int, str, str]]
@@ -15,6 +17,7 @@ def one_line(text: str) -> str:
     return " ".join(text.split())
 
 
+@pytest.mark.usefixtures("wide_terminal")
 def test_the_whole_list_is_printed_in_the_words_of_the_service(closeup: Run) -> None:
     code, out, _ = closeup("cautions")
     assert code == 0

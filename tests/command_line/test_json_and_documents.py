@@ -54,6 +54,7 @@ def test_json_is_what_the_client_gets(closeup: Run, service_url: str, command: s
         assert json.loads(out) == raw
 
 
+@pytest.mark.usefixtures("wide_terminal")
 @pytest.mark.parametrize("listing", ["sensors", "mounts", "threads"])
 def test_a_listing_is_an_aligned_table_of_every_record_with_its_source(
     closeup: Run, service_url: str, listing: str

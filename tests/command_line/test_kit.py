@@ -41,6 +41,7 @@ def test_a_kit_file_that_cannot_be_read_is_told_by_its_option(capsys: pytest.Cap
     assert "--kit: /nowhere/kit.json cannot be read" in capsys.readouterr().err
 
 
+@pytest.mark.usefixtures("wide_terminal")
 def test_chains_of_rings_are_shown_with_what_must_be_bought(capsys: pytest.CaptureFixture[str]) -> None:
     from closeup_client.cli import main
 

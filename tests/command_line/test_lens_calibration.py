@@ -4,6 +4,8 @@ import json
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
+
 from closeup_service.web.operations.lens_calibration import OPERATION
 
 Run = Callable[..., tuple[int, str, str]]
@@ -30,6 +32,7 @@ def test_a_bad_word_in_a_frame_names_the_option(closeup: Run) -> None:
     assert "--frames" in err
 
 
+@pytest.mark.usefixtures("wide_terminal")
 def test_what_no_cell_can_show_is_left_to_json(closeup: Run, tmp_path: Path) -> None:
     document = tmp_path / "zoom.json"
     document.write_text(json.dumps(OPERATION.examples[-1].request))

@@ -250,6 +250,7 @@ def test_assumed_values_of_a_group_name_it(closeup: Run) -> None:
     assert "  mounting (planned): normal\n" in out
 
 
+@pytest.mark.usefixtures("wide_terminal")
 def test_a_wish_that_nothing_meets_is_told_in_words_with_the_set_up_that_comes_near(closeup: Run) -> None:
     words = ("--subject-width-mm", "40", "--camera", "23.5x15.6 mount=bayonet-18.0", "--longest-rig-mm", "60")
     (row,) = (line for line in closeup("search", *words)[1].splitlines() if line.startswith("longest rig "))

@@ -81,6 +81,8 @@ STATES = (
     *(example_address(task, example) for task, example in EXAMPLES),
     "/tasks/fill-the-frame?subject_width_mm=wide&sensor_width_mm=0&colour=red",
     "/tasks/light?f_number=8&magnification=1&unknown=iso&before_magnification=1",
+    '/tasks/set-up?document={"camera":{"register_mm":18,"sensor":"36x24"},"train":[{"element":"close-up-lens","power_dpt":2},'
+    '{"element":"lens","focal_length_mm":50,"register_mm":18,"front_principal_plane_mm":27},{"element":"spacer","length_mm":9}]}',
 )
 """Every page that leads by a task: blank, with a result, and with something to mend."""
 

@@ -1,7 +1,9 @@
 """An answer for people: label, value and unit in aligned lines; groups and listings apart."""
 
+import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 from typing import Any
 
 from closeup_client.command_line.figures import measured
@@ -13,6 +15,7 @@ from closeup_client.command_line.working import STEPS, working
 
 NOT_DETERMINED = "not determined"
 MOST_IN_LINE = 6
+NARROWEST_VALUE = 20
 LONGEST_TEXT = 300
 WITHIN = ": "
 APART = (*NOTES, STEPS)
@@ -31,7 +34,7 @@ class Line:
 
 def answer_text(answer: Mapping[str, Any], wording: Wording, width: int, all_cautions: bool) -> str:
     """Whole answer as text, wrapped to the width."""
-    blocks = [aligned(list(lines(answer, wording, wording.operation.answer)))]
+    blocks = [aligned(list(lines(answer, wording, wording.operation.answer)), width)]
     listings = list(listings_in(answer, wording, wording.operation.answer))
     for heading, records, field in listings:
         table = listing(records, field, wording, width)
@@ -159,7 +162,15 @@ def solution(value: Mapping[str, Any], wording: Wording) -> Line:
     return Line(0, label, measured(value["value"], name, unit_of(name, wording.known)))
 
 
-def aligned(found: Sequence[Line]) -> str:
-    """Lines as text, all values in one column."""
+def aligned(found: Sequence[Line], width: int) -> str:
+    """Lines as text, all values in one column; long ones go on below themselves."""
     column = max((2 * line.indent + len(line.label) for line in found if line.value), default=0)
-    return "\n".join(f"{'  ' * line.indent + line.label:<{column}}  {line.value}".rstrip() for line in found)
+    return "\n".join(text for line in found for text in lines_of(line, column, width))
+
+
+def lines_of(line: Line, column: int, width: int) -> Iterator[str]:
+    """Label and value, the value in as many lines as it takes."""
+    room = max(width - column - 2, NARROWEST_VALUE)
+    values = textwrap.wrap(line.value, room, break_on_hyphens=False, break_long_words=False) or [""]
+    for label, value in zip_longest(["  " * line.indent + line.label], values, fillvalue=""):
+        yield f"{label:<{column}}  {value}".rstrip()

@@ -3,13 +3,14 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from closeup_client.command_line.columns import Column, laid_out
 from closeup_client.command_line.figures import SIGNS, figure, measured
 from closeup_client.command_line.notes import block
 from closeup_client.command_line.table import Field
 from closeup_client.command_line.wording import Wording, quantity_of, unit_of
 
 LONGEST_CELL = 48
-GAP = "  "
+KEY = "id"
 DIGITS_OF_A_RECORD = 6
 
 
@@ -25,7 +26,8 @@ def listing(records: Sequence[Mapping[str, Any]], field: Field | None, wording: 
     columns |= {own: [str(lines.index(each) + 1) for each in columns[own]] for own, lines in below.items()}
     headings = {own: heading(own, wording, known.get(own)) for own in names}
     to_the_right = {own for own in names if own in below or all(is_number(record.get(own)) for record in records)}
-    texts = [laid_out(headings, columns, to_the_right)]
+    laid = [Column(headings[own], columns[own], own in to_the_right, own == KEY) for own in names]
+    texts = [laid_out(laid, width)]
     for own, lines in below.items():
         texts.append(block(headings[own], [f"{number}  {line}" for number, line in enumerate(lines, 1)], width))
     return "\n\n".join(texts)
@@ -50,16 +52,6 @@ def is_nested(value: Any) -> bool:
 def is_long(name: str, records: Sequence[Mapping[str, Any]]) -> bool:
     """Whether the texts of a column are too long for it."""
     return any(isinstance(text := record.get(name), str) and len(text) > LONGEST_CELL for record in records)
-
-
-def laid_out(headings: Mapping[str, str], columns: Mapping[str, Sequence[str]], to_the_right: set[str]) -> str:
-    """Columns under their headings; numbers to the right."""
-    laid = []
-    for name, cells in columns.items():
-        column = [headings[name], *cells]
-        widest = max(map(len, column))
-        laid.append([each.rjust(widest) if name in to_the_right else each.ljust(widest) for each in column])
-    return "\n".join(GAP.join(row).rstrip() for row in zip(*laid, strict=True))
 
 
 def heading(name: str, wording: Wording, field: Field | None) -> str:

@@ -29,6 +29,12 @@ SIZE = re.compile(r"(\d+(?:[.,]\d+)?)\s*[xX×]\s*(\d+(?:[.,]\d+)?)\s*(?:mm)?", r
 THOUSANDS = re.compile(r"[-+−]?[1-9]\d{0,2},\d{3}", re.ASCII)
 FACTOR_NAMES = ("magnification", "factor")
 LONGEST = 60
+SHUTTER_TIMES = ("exposure_time_s", "sync_time_s")
+BARE = re.compile(r"\d+", re.ASCII)
+
+
+class WholeSeconds(float):
+    """Seconds of a shutter that were typed without a unit: on a camera's dial, 125 is 1/125 s."""
 
 
 class BadValue(ValueError):
@@ -143,7 +149,12 @@ def scalar(text: str, field: Field) -> float | int | str | bool:
     value = number(text, field)
     if field.kind == "whole":
         return whole(value)
-    return value
+    return WholeSeconds(value) if is_in_doubt(text, field) and value > 1 else value
+
+
+def is_in_doubt(text: str, field: Field) -> bool:
+    """Whether a time may have been meant as one over what was typed."""
+    return field.name in SHUTTER_TIMES and BARE.fullmatch(text.strip()) is not None
 
 
 def flag(text: str) -> bool:

@@ -49,13 +49,15 @@ class Sent:
 class Studio:
     """Everything that the task pages need of the service.
 
-    `ask` answers an operation, by its id, with the answer as JSON gives it; `read_document` reads a JSON object strictly;
-    `read_form` the parts of a form with files.
+    `ask` answers an operation, by its id, with the answer as JSON gives it; `check` says what it would refuse of a request as
+    it stands, before anything is worked out. `read_document` reads a JSON object strictly; `read_form` the parts of a form
+    with files.
     """
 
     sums: Mapping[str, Sum]
     kit: Kit
     ask: Callable[[str, Members], Members | Refused]
+    check: Callable[[str, Members], Refused | None]
     read_document: Callable[[str], Members | Refused]
     read_form: Callable[[Request], Sent | Refused]
     most_upload_mb: int

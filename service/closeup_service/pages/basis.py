@@ -10,6 +10,7 @@ from closeup_service.gear.kit import Camera, Kit, Lens, Objective, Part, Setting
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages import figures
 from closeup_service.pages.form import Form
+from closeup_service.pages.pointers import is_pointer
 from closeup_service.pages.results import ASSUMED, GIVEN, spoken
 from closeup_service.pages.task import Members
 from closeup_service.pages.words import pointed
@@ -24,6 +25,8 @@ SENSOR_FIELDS = ("sensor", "other_sensor")
 NOT_CALIBRATED = "from the kit, not calibrated"
 ENGRAVED = "from the kit, as its maker states"
 OF_ITS_MOUNT = "from the kit, of its mount"
+IN_THE_DOCUMENT = "given in the document"
+NOT_USED = "not used"
 ASSUMED_DIGITS = 4
 """Significant digits of what was assumed: some of it, such as a share of the sensor's diagonal, is worked out."""
 PART_MEMBERS = (
@@ -55,22 +58,24 @@ def given(form: Form) -> Iterator[Stand]:
     for each in form.task.inputs:
         if each.name not in form.values or each.is_file or each.is_document:
             continue
-        value = form.values[each.name]
+        value, basis = form.values[each.name], IN_THE_DOCUMENT if is_pointer(each.name) else GIVEN
+        if each.name in form.unused:
+            basis = NOT_USED
         if each.is_number:
             told = figures.stated(value, each.member, each.unit)
             beside = figures.inches(value) if each.unit == "mm" else ""
-            yield Stand(each.label, told, GIVEN, beside)
+            yield Stand(each.label, told, basis, beside)
         elif each.member not in ("use", *SENSOR_FIELDS):
-            yield Stand(each.label, spoken(value, each.member, ""), GIVEN)
+            yield Stand(each.label, spoken(value, each.member, ""), basis)
 
 
 def of_the_sensors(form: Form) -> Iterator[Stand]:
     """Sizes of sensors that were chosen by their formats."""
-    for name in SENSOR_FIELDS:
-        sensor = SENSORS.get(str(form.values.get(name, "")))
+    for each in form.task.inputs:
+        sensor = SENSORS.get(str(form.values.get(each.name, ""))) if each.member in SENSOR_FIELDS else None
         if sensor is not None:
             size = f"{plain(sensor.width_mm, 4)} × {plain(sensor.height_mm, 4)} mm"
-            yield Stand(label(name), size, FROM_CATALOGUE[sensor.source_status])
+            yield Stand(label(each.member), size, FROM_CATALOGUE[sensor.source_status])
 
 
 def of_the_kit(documents: Iterable[Members], kit: Kit) -> Iterator[Stand]:

@@ -8,15 +8,16 @@ from typing import Any
 from werkzeug.datastructures import MultiDict
 
 from closeup_service.pages.asking import Refused, Studio
-from closeup_service.pages.task import Input, Task
-from closeup_service.pages.typed import CannotRead, number
-from closeup_service.pages.words import in_words
+from closeup_service.pages.task import Input, Request, Task
+from closeup_service.pages.typed import CannotRead, doubt, number
+from closeup_service.pages.words import in_words, pointed, with_capital
 
 UNITS, WORKING = "units", "working"
 OF_THE_PAGE = (UNITS, WORKING)
 """Fields of every page: how it shows a result, not what is asked."""
 INCHES = "in"
 YES, NO = ("yes", "true", "on"), ("no", "false", "off")
+UNUSED = "Not used: with what else is given, nothing here depends on it."
 LONGEST_SHOWN = 64
 LONGEST = 20_000
 Typed = Mapping[str, tuple[str, ...]]
@@ -24,7 +25,7 @@ Typed = Mapping[str, tuple[str, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """What is wrong, and the field that it stands at; no field where it is of the whole."""
+    """What is wrong or in doubt, and the field that it stands at; no field where it is of the whole."""
 
     text: str
     name: str = ""
@@ -38,6 +39,10 @@ class Form:
     typed: Typed
     values: dict[str, Any] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
+    doubts: list[Fault] = field(default_factory=list)
+    """What was understood of texts that may mean something else, and what was typed and is not used."""
+    unused: set[str] = field(default_factory=set)
+    """Fields from which nothing was worked out."""
 
     @property
     def in_inches(self) -> bool:
@@ -70,6 +75,15 @@ class Form:
         """Faults of a field."""
         return [fault for fault in self.faults if fault.name == name]
 
+    def doubts_at(self, name: str) -> list[Fault]:
+        """What was understood of a field, where it may not be what was meant."""
+        return [doubt for doubt in self.doubts if doubt.name == name]
+
+    def set_aside(self, names: Iterable[str]) -> None:
+        """Say of fields that nothing was worked out from them."""
+        self.unused |= set(names)
+        self.doubts += [Fault(UNUSED, each.name) for each in self.task.inputs if each.name in self.unused]
+
     def opens(self, names: Iterable[str]) -> bool:
         """Whether any of these fields is used or at fault."""
         return any(name in self.typed or self.at(name) for name in names)
@@ -80,22 +94,31 @@ class Form:
         if fault not in self.faults:
             self.faults.append(fault)
 
-    def refuse_all(self, refused: Refused, places: Mapping[str, str]) -> None:
+    def add(self, faults: Iterable[Fault]) -> None:
+        """Note further faults, each once; where a field had one before, that comes first and is enough."""
+        known = {fault.name for fault in self.faults if fault.name}
+        self.faults += [fault for fault in faults if fault.name not in known and fault not in self.faults]
+
+    def refuse_all(self, refused: Refused, asked: Request) -> None:
         """Lay the faults of an operation at the fields that they come from."""
         for pointer, text in refused.faults:
-            self.refuse(in_words(text), place_of(pointer, places))
+            place = place_of(pointer, asked.places)
+            if place is None and asked.otherwise:
+                self.refuse(f"{with_capital(pointed(pointer))}: {in_words(text)}", asked.otherwise)
+            else:
+                self.refuse(in_words(text), place or pointer.rpartition("/")[2])
         if not refused.faults:
-            self.refuse(in_words(refused.detail))
+            self.refuse(in_words(refused.detail), asked.otherwise)
 
 
-def place_of(pointer: str, places: Mapping[str, str]) -> str:
-    """Field behind a JSON pointer: its own, that of what it is in, or the one of its last name."""
+def place_of(pointer: str, places: Mapping[str, str]) -> str | None:
+    """Field behind a JSON pointer: its own, or that of what it is in; None where there is none."""
     within = pointer
     while within:
         if within in places:
             return places[within]
         within = within.rpartition("/")[0]
-    return pointer.rpartition("/")[2]
+    return None
 
 
 def sent(arguments: MultiDict[str, str]) -> tuple[Typed, bool]:
@@ -140,6 +163,9 @@ def read_one(form: Form, wanted: Input, studio: Studio) -> None:
         form.values[wanted.name] = value(texts[0], wanted, studio)
     except CannotRead as error:
         form.refuse(str(error), wanted.name)
+        return
+    if said := doubt(texts[0], wanted.member):
+        form.doubts.append(Fault(said, wanted.name))
 
 
 def value(text: str, wanted: Input, studio: Studio) -> Any:

@@ -65,6 +65,10 @@ def register(
             abort(404)
         return page("problem.html", kind=problems[slug])
 
+    @blueprint.get("/favicon.ico")
+    def icon_asked_for_unnamed() -> Response:
+        return static_file("icon.svg")
+
     @blueprint.get("/robots.txt", defaults={"name": "robots.txt"})
     @blueprint.get("/pages/<name>")
     def static_file(name: str) -> Response:

@@ -15,12 +15,12 @@ WALL_SHARE = 0.86
 BOTH_SIDES = (1.0, -1.0)
 
 
-def part_of(part: Outline, layout: Layout) -> list[str]:
-    """One part, its turned arrow with it."""
+def part_of(part: Outline, layout: Layout, within: str = "") -> list[str]:
+    """One part, its turned arrow with it; `within` begins its id on a page with several drawings."""
     drawn = SHAPES[part.kind](part, layout)
     if part.protrusion_mm:
         drawn = [*rim(part, layout), *drawn]
-    return [element("g", *drawn, class_=f"part-{part.kind}", id=part.pointer.strip("/").replace("/", "-"))]
+    return [element("g", *drawn, class_=f"part-{part.kind}", id=within + part.pointer.strip("/").replace("/", "-"))]
 
 
 def span(part: Outline, layout: Layout) -> Point:

@@ -22,8 +22,8 @@ from closeup_service.pages.svg import (
 )
 
 
-def side_view_svg(scene: Scene, layout: Layout, title: str, description: str) -> str:
-    """Return the drawing."""
+def side_view_svg(scene: Scene, layout: Layout, title: str, description: str, within: str = "") -> str:
+    """Return the drawing; `within` begins the ids of its parts where a page holds another."""
     return picture(
         layout.width,
         layout.height,
@@ -32,7 +32,7 @@ def side_view_svg(scene: Scene, layout: Layout, title: str, description: str) ->
         ground(layout.width, layout.height),
         *extension_lines(layout),
         *camera(scene, layout),
-        *(drawn for part in scene.parts for drawn in part_of(part, layout)),
+        *(drawn for part in scene.parts for drawn in part_of(part, layout, within)),
         *axis(scene, layout),
         *light(scene, layout),
         *subject(scene, layout),

@@ -116,14 +116,17 @@ class Request:
 
     members: Members
     places: Mapping[str, str] = field(default_factory=dict)
+    otherwise: str = ""
+    """Field of what comes from none of these."""
 
 
 class NotReady(ValueError):
-    """What a request cannot be made without, and the field where it is to be given."""
+    """What a request cannot be made without, the field where it is to be given, and what can be judged without it."""
 
-    def __init__(self, text: str, name: str) -> None:
+    def __init__(self, text: str, name: str, judged: Request | None = None) -> None:
         super().__init__(text)
         self.name = name
+        self.judged = judged
 
 
 Build = Callable[[Members, Answers, Kit], Request | None]
@@ -142,13 +145,18 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One operation of a task; `request` gives None where it has nothing to answer yet. `shows` are paths in the answer."""
+    """One operation of a task; `request` gives None where it has nothing to answer yet. `shows` are paths in the answer.
+
+    `needs` names the operation whose answer its request is made with. One that is `dear` is not asked for its faults alone.
+    """
 
     operation_id: str
     request: Build
     shows: tuple[str, ...] = ()
     tables: tuple[Table, ...] = ()
     title: str = ""
+    needs: str = ""
+    dear: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,11 +206,17 @@ class Task:
     notes: tuple[str, ...] = ()
     photograph: "Task | None" = None
     posted: bool = False
+    of_document: "Callable[[Members, Kit], Task] | None" = None
+    """The form of a request that came as a document, which then holds all that is asked; its fields are JSON pointers."""
+    weighed: tuple[str, ...] = ()
+    """Fields of which a request holds the one that decides."""
+    carried: tuple[Input, ...] = ()
+    """Fields that the form takes along unseen; each can be changed in a form of its own."""
 
     @property
     def inputs(self) -> tuple[Input, ...]:
         """Every field of the form."""
-        return tuple(each for group in self.groups for each in group.inputs)
+        return (*self.carried, *(each for group in self.groups for each in group.inputs))
 
 
 def members_for(schema: Schema, members: Members, **more: Any) -> dict[str, Any]:

@@ -1,20 +1,21 @@
 """The start page and the task pages: forms that work without JavaScript, by GET; a photograph by POST."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 from urllib.parse import urlencode
 
 from flask import Blueprint, Flask, Response, redirect, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from closeup_service.pages import figures, form, words
+from closeup_service.pages import by_document, figures, form, words
 from closeup_service.pages.asking import Refused, Studio
 from closeup_service.pages.form import Form
+from closeup_service.pages.pointers import is_pointer
 from closeup_service.pages.rendering import page
 from closeup_service.pages.task import Example, Task
 from closeup_service.pages.tasks import TASKS
-from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, outcome
+from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, note_further, outcome
 from closeup_service.schemas.upload import Upload
 
 NOT_KEPT = "no-store"
@@ -56,13 +57,42 @@ def view_of(task: Task, studio: Studio) -> Any:
 
     def view() -> AnyResponse:
         typed, clean = form.sent(request.args)
+        found = by_document.opened(task, typed, studio)
+        if found is not None:
+            return document_page(task, found, typed, clean, studio)
         if not clean:
             return redirect(address(task, typed), 303)
-        given = form.read(task, typed, studio)
-        found = None if given.is_blank or given.faults else outcome(given, studio)
-        return task_page(Shown(task, given, found, address(task, typed)), studio)
+        return answered(Shown(task, form.read(task, typed, studio), None, address(task, typed)), studio)
 
     return view
+
+
+def document_page(task: Task, found: by_document.Opened, typed: form.Typed, clean: bool, studio: Studio) -> AnyResponse:
+    """Answer a form that came as a document: changes lead to the document that holds them."""
+    changed = by_document.changes(found, request.args)
+    given = by_document.read(found, task, typed, changed, studio)
+    kept = {name: texts for name, texts in typed.items() if not is_pointer(name)}
+    document = by_document.laid_in(found, given, changed)
+    if given.faults:
+        given.values[by_document.DOCUMENT] = document
+        return answered(Shown(found.task, given, None, ""), studio)
+    if changed:
+        kept[by_document.DOCUMENT] = (by_document.written(document),)
+    if changed or not clean:
+        return redirect(address(found.task, kept), 303)
+    return answered(Shown(found.task, given, None, address(found.task, kept)), studio)
+
+
+def answered(shown: Shown, studio: Studio) -> Response:
+    """Render a form with its outcome, where it asks something and can be read; else with all that is to be mended."""
+    return task_page(replace(shown, outcome=outcome_of(shown.form, studio)), studio)
+
+
+def outcome_of(given: Form, studio: Studio) -> Outcome | None:
+    """What comes of a form; None where it is blank, or something is to be mended, all of which is then noted."""
+    if given.faults:
+        note_further(given, studio)
+    return None if given.is_blank or given.faults else outcome(given, studio)
 
 
 def photograph_view(task: Task, photograph: Task, studio: Studio) -> Any:
@@ -78,7 +108,7 @@ def photograph_view(task: Task, photograph: Task, studio: Studio) -> Any:
         typed, _ = form.sent(sent.texts)
         given = form.read(photograph, typed, studio)
         given.values |= photographs(given, sent.files)
-        return photograph_page(blank, given, None if given.faults else outcome(given, studio), studio)
+        return photograph_page(blank, given, outcome_of(given, studio), studio)
 
     return view
 

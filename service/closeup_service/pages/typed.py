@@ -38,6 +38,8 @@ TIMES = re.compile(rf"({NUMBER})\s*[x×]|[x×]\s*({NUMBER})", re.ASCII)
 F_NUMBER = re.compile(rf"(?:[fF]\s*/?|1\s*:)\s*({NUMBER})", re.ASCII)
 THOUSANDS = re.compile(r"[-+−]?[1-9]\d{0,2},\d{3}", re.ASCII)
 LONGEST = 60
+SHUTTER_TIMES = ("exposure_time_s", "sync_time_s")
+BARE = re.compile(r"\d{1,6}", re.ASCII)
 RATIOS = ("magnification", "factor")
 FRACTIONS = ("s", "mm", "")
 """Units whose numbers people write as a fraction: 1/125 s, 1 1/2 in, 1/64 of the power."""
@@ -67,6 +69,17 @@ def number(text: str, name: str, unit: str) -> float:
     if not math.isfinite(value):
         raise CannotRead(f"“{written}” is too large for a number.")
     return value
+
+
+def doubt(text: str, name: str) -> str:
+    """What was understood, where it may not be what was meant: 125 on a camera's dial is 1/125 s. Else empty."""
+    seconds = text.strip()
+    return f"Read as {seconds} s. If 1/{seconds} s is meant, write 1/{seconds}." if is_doubtful(text, name) else ""
+
+
+def is_doubtful(text: str, name: str) -> bool:
+    """Whether whole seconds of a shutter were typed without a unit, which may be meant as one over them."""
+    return name in SHUTTER_TIMES and BARE.fullmatch(text.strip()) is not None and int(text) > 1
 
 
 def exact(written: str, name: str, unit: str) -> Decimal:

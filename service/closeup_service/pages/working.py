@@ -7,12 +7,16 @@ from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import in_order
 from closeup_service.pages import basis, links, results
 from closeup_service.pages.asking import Members, Refused, Studio
-from closeup_service.pages.form import Form
-from closeup_service.pages.task import Drawing, Lead, NotReady, Request, Step, Table
+from closeup_service.pages.form import Fault, Form
+from closeup_service.pages.pointers import is_pointer
+from closeup_service.pages.task import Build, Drawing, Input, Lead, NotReady, Request, Step, Table
 from closeup_service.pages.words import in_words
+from closeup_service.schemas.fields import Whole
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
 
 SHOWN_CAUTIONS = 3
+SHARES = (0.4, 0.6)
+"""How far up its range two values lie that stand in for one that cannot be read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,24 +73,48 @@ class Work:
 
     form: Form
     studio: Studio
+    for_faults: bool = False
+    """Whether the faults alone are wanted."""
     requests: dict[str, Request] = field(default_factory=dict)
     answers: dict[str, Members] = field(default_factory=dict)
+
+    def through(self) -> "Work":
+        """Ask every operation that has what it needs, so that all faults are told at once."""
+        for step in self.form.task.steps:
+            if self.can_take(step):
+                self.take(step)
+        return self
+
+    def can_take(self, step: Step) -> bool:
+        """Whether the answer that a step's request is made with is there."""
+        return not step.needs or step.needs in self.answers
 
     def take(self, step: Step) -> None:
         """Ask one operation, if there is enough to ask it with; what it refuses is laid at the fields."""
         try:
             built = step.request(self.form.values, self.answers, self.studio.kit)
         except NotReady as error:
+            refused = self.studio.check(step.operation_id, error.judged.members) if error.judged else None
             self.form.refuse(str(error), error.name)
+            self.refuse(refused, error.judged)
             return
         if built is None:
             return
         built = self.with_working(step.operation_id, built)
-        answered = self.studio.ask(step.operation_id, built.members)
-        if isinstance(answered, Refused):
-            self.form.refuse_all(answered, built.places)
+        ask = self.studio.check if self.for_faults and step.dear else self.studio.ask
+        answered = ask(step.operation_id, built.members)
+        if answered is None or isinstance(answered, Refused):
+            self.refuse(answered, built)
             return
         self.requests[step.operation_id], self.answers[step.operation_id] = built, answered
+
+    def refuse(self, refused: Refused | None, asked: Request | None) -> None:
+        """Lay what was refused at the fields; one at which another operation found a fault already is not told twice."""
+        if refused is None or asked is None:
+            return
+        found = Form(self.form.task, self.form.typed)
+        found.refuse_all(refused, asked)
+        self.form.add(found.faults)
 
     def with_working(self, operation_id: str, built: Request) -> Request:
         """Request that asks for the steps as well, where they are to be shown and there are any."""
@@ -94,6 +122,33 @@ class Work:
         if schema is None or SHOW_STEPS not in schema.fields or not self.form.shows_working:
             return built
         return replace(built, members={**built.members, SHOW_STEPS: True})
+
+    def unused(self) -> list[str]:
+        """Fields that could be left out or say something else, and the same would be asked and drawn."""
+        steps = [step.request for step in self.form.task.steps if self.can_take(step)]
+        drawings = [drawing.request for drawing in self.form.task.drawings]
+        return [
+            each.name
+            for each in self.form.task.inputs
+            if may_be_unused(self.form, each) and self.is_same(steps, each.name) and self.is_same(drawings, each.name)
+        ]
+
+    def is_same(self, builds: list[Build], tried: str) -> bool:
+        """Whether each request is the same without a field, and with another value in it: it may hold the usual one."""
+        values = self.form.values
+        without = {name: value for name, value in values.items() if name != tried}
+        other = {**without, tried: another(values[tried])}
+        return all(
+            self.built(build, values) == self.built(build, without) == self.built(build, other) for build in builds
+        )
+
+    def built(self, build: Build, values: Members) -> Members | str | None:
+        """Members of a request made from some values; what is missing where it cannot be made."""
+        try:
+            request = build(values, self.answers, self.studio.kit)
+        except NotReady as error:
+            return str(error)
+        return None if request is None else request.members
 
     def section(self, step: Step) -> Section:
         """What a step shows."""
@@ -132,12 +187,10 @@ def grids(schema: Any, answer: Members, tables: tuple[Table, ...]) -> tuple[resu
 
 def outcome(form: Form, studio: Studio) -> Outcome | None:
     """Work a form through; None where the first operation has no answer. Faults are noted in the form."""
-    work, task = Work(form, studio), form.task
-    for step in task.steps:
-        if work.answers or step is task.steps[0]:
-            work.take(step)
-    if not work.answers:
+    work, task = Work(form, studio).through(), form.task
+    if task.steps[0].operation_id not in work.answers:
         return None
+    form.set_aside(work.unused())
     answered = [step for step in task.steps if step.operation_id in work.answers]
     documents = [built.members for built in work.requests.values()]
     told = list(work.answers.values())
@@ -151,6 +204,50 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         onward=list(filter(None, map(work.onward, task.leads))),
         overlay=next((answer["overlay"] for answer in told if answer.get("overlay")), None),
     )
+
+
+def another(value: Any) -> Any:
+    """Value of the same kind that is not this one."""
+    if isinstance(value, bool):
+        return not value
+    if isinstance(value, list):
+        return []
+    return f"{value}~" if isinstance(value, str) else value + 1
+
+
+def may_be_unused(form: Form, wanted: Input) -> bool:
+    """Whether a field was typed that a request may have no place for; what a document states is in it."""
+    apart = wanted.is_file or wanted.is_document or is_pointer(wanted.name) or wanted.name in form.task.weighed
+    return wanted.name in form.values and not apart
+
+
+def note_further(form: Form, studio: Studio) -> None:
+    """Note what the operations refuse whatever is meant by the texts that cannot be read: then all is told at once."""
+    unread = [each for each in form.task.inputs if each.name in form.typed and each.name not in form.values]
+    if any(each.is_document for each in unread):
+        return
+    first, second = (faults_with(form, stand_ins(unread, share), studio) for share in SHARES)
+    form.add([fault for fault in first if fault in second])
+
+
+def stand_ins(unread: list[Input], share: float) -> dict[str, Any]:
+    """Values in place of what cannot be read, so far up the range of each."""
+    return {each.name: stand_in(each, share) for each in unread}
+
+
+def stand_in(wanted: Input, share: float) -> Any:
+    """Value in place of one that cannot be read."""
+    if wanted.is_flag:
+        return share > SHARES[0]
+    low, high = wanted.range or (1.0, 10.0)
+    value = low * (high / low) ** share if low > 0 else low + (high - low) * share
+    return round(value) if isinstance(wanted.field, Whole) else value
+
+
+def faults_with(form: Form, values: Members, studio: Studio) -> list[Fault]:
+    """Faults that the operations find in a form with some values."""
+    tried = Form(form.task, form.typed, {**form.values, **values})
+    return Work(tried, studio, for_faults=True).through().form.faults
 
 
 def remarks(answers: list[Members]) -> list[str]:

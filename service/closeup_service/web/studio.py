@@ -7,6 +7,7 @@ from flask import Flask, Request, Response
 
 from closeup_service.gear.kit import Kit
 from closeup_service.pages.asking import Refused, Sent, Studio, Sum
+from closeup_service.schemas.fields import load
 from closeup_service.schemas.upload import Upload
 from closeup_service.web import strict_json
 from closeup_service.web.answering import body_of
@@ -31,6 +32,11 @@ def studio_of(app: Flask, kit: Kit, limits: Limits) -> Studio:
 
         return tried(app, answer)
 
+    def check(operation_id: str, members: Mapping[str, Any]) -> Refused | None:
+        schema = known[operation_id].request_schema
+        loaded = None if schema is None else tried(app, lambda: load(schema, members))
+        return loaded if isinstance(loaded, Refused) else None
+
     def read_document(text: str) -> Mapping[str, Any] | Refused:
         return tried(app, lambda: an_object(strict_json.loads(text.encode("utf-8", "surrogatepass"))))
 
@@ -41,6 +47,7 @@ def studio_of(app: Flask, kit: Kit, limits: Limits) -> Studio:
         sums={name: sum_of(operation) for name, operation in known.items()},
         kit=kit,
         ask=ask,
+        check=check,
         read_document=read_document,
         read_form=read_form,
         most_upload_mb=limits.most_bytes // MEGABYTE,

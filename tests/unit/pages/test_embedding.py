@@ -3,6 +3,7 @@
 import gzip
 import json
 import re
+from html import unescape
 from string import Formatter
 from typing import Any
 
@@ -11,16 +12,22 @@ from flask.testing import FlaskClient
 from hypothesis import given
 from hypothesis import strategies as st
 
+from closeup_service.advice.caution_texts import TEXTS
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.embedding.description import description
 from closeup_service.pages.embedding.figures import BadText, read_number, written
-from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, catalogue, label, labels
+from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, catalogue, cautions, label, labels
 from closeup_service.pages.embedding.scripts import current_version, integrity, script
 from closeup_service.pages.embedding.snippets import RUNGS, snippet
 from closeup_service.pages.embedding.sums import SUMS
 
 ELEMENT = "closeup-sum.js"
 MOST_BYTES = 12000
+IN_GERMAN = {
+    name: {key: text if key == "sensor" else text.replace(".", ",") for key, text in each.example.items()}
+    for name, each in SUMS.items()
+}
+"""The examples as they are typed in German."""
 OTHERS = [language for language in LANGUAGES if language != SOURCE]
 
 
@@ -42,6 +49,40 @@ def test_labels_are_those_of_known_members_and_none_that_is_shown_lacks_one(lang
     shown = {name for each in SUMS.values() for name in (*each.asked, *each.results)}
     assert set(labels(language)) <= {*VOCABULARY, *shown, "flash_shape", "model"}
     assert shown <= set(labels(language))
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_every_caution_has_its_text_in_every_language(language: str) -> None:
+    told = cautions(language)
+    assert list(told) == [text.code for text in TEXTS]
+    assert not any(placeholders(text) for text in told.values())
+    english = {text.code: text.record()["text"] for text in TEXTS}
+    assert [code for code, text in told.items() if not 0.7 < len(text) / len(english[code]) < 1.6] == []
+    assert [code for code, text in told.items() if text == english[code]] == []
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_a_framed_sum_in_german_cautions_in_german(api: FlaskClient, name: str) -> None:
+    asked = {**IN_GERMAN[name], "mounting": "reversed"}
+    german, english = (
+        api.get(f"/embed/frame/{name}", query_string={"lang": lang, **asked}).text for lang in ("de", "en")
+    )
+    told = re.findall(r'<strong>[^<]*</strong> <span lang="([^"]*)">([^<]*)', german)
+    assert len(told) == english.count("<strong>")
+    assert {lang for lang, _ in told} <= {"de"}
+    assert {unescape(text) for _, text in told} <= set(cautions("de").values())
+    assert description(SUMS[name], "de", "1.0.0")["cautions"] == cautions("de")
+    assert description(SUMS[name], "en", "1.0.0")["cautions"] == {}
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [("125", True), (" 2 ", True), ("1", False), ("0", False), ("125 s", False), ("1/125", False), ("2,5", False)],
+)
+def test_a_framed_sum_says_what_it_read_as_whole_seconds(api: FlaskClient, typed: str, said: bool) -> None:
+    asked = {"lang": "de", "magnification": "1:1", "sideways_speed_mm_s": "2", "exposure_time_s": typed}
+    page = api.get("/embed/frame/motion-blur", query_string=asked).text
+    assert (f"Belichtungszeit: {typed.strip()} wurde als {typed.strip()} s gelesen." in page) is said
 
 
 def test_what_is_not_translated_is_marked() -> None:

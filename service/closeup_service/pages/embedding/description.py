@@ -18,8 +18,9 @@ from closeup_service.pages.embedding.figures import (
     strip,
     unit_sign,
 )
-from closeup_service.pages.embedding.messages import SOURCE, catalogue, label, message
+from closeup_service.pages.embedding.messages import SOURCE, catalogue, cautions, label, message
 from closeup_service.pages.embedding.sums import Sum
+from closeup_service.pages.typed import SHUTTER_TIMES
 from closeup_service.pages.words import with_capital
 
 FORMAT = 1
@@ -47,6 +48,7 @@ def description(asked: Sum, language: str, version: str) -> dict[str, Any]:
         "lang": language,
         "title": message(language, f"sum.{asked.name}"),
         "messages": messages(language),
+        "cautions": cautions(language),
         "fields": [field(asked, name, language) for name in asked.asked],
         "results": [result(name, language) for name in asked.results],
         "labels": {name: labelled(name, language) for name in named(asked)},
@@ -82,7 +84,14 @@ def field(asked: Sum, name: str, language: str) -> dict[str, Any]:
         "divide": DIVIDE.get(kind_of(name), ""),
         "refusal": out_of_bounds(name, language),
         "example": example(name, language),
+        "doubt": doubt(name, language),
     }
+
+
+def doubt(name: str, language: str) -> str:
+    """What is said of whole seconds without a unit, where they may be meant as one over them; empty for other fields."""
+    words = with_capital(short(label(language, name)[0]))
+    return f"{words}: {catalogue(language)['doubt']}" if name in SHUTTER_TIMES else ""
 
 
 def example(name: str, language: str) -> str:

@@ -23,6 +23,12 @@ def labels(language: str) -> Mapping[str, str]:
     return read(f"labels.{language}.json")
 
 
+@cache
+def cautions(language: str) -> Mapping[str, str]:
+    """Texts of the cautions by their codes, in a language that they are translated into; none in that of the service."""
+    return {} if language == SOURCE else read(f"cautions.{language}.json")
+
+
 def read(name: str) -> Mapping[str, str]:
     """One file of the catalogue."""
     folder = files("closeup_service.pages").joinpath("messages")

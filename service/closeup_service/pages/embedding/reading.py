@@ -2,15 +2,16 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.asking import Refused, Studio
-from closeup_service.pages.embedding.description import DEFAULTS, EXTENTS, short
+from closeup_service.pages.embedding.description import DEFAULTS, EXTENTS, doubt, short
 from closeup_service.pages.embedding.figures import BadText, bounds_of, out_of_bounds, read_number, written
-from closeup_service.pages.embedding.messages import SOURCE, catalogue, label, message
+from closeup_service.pages.embedding.messages import SOURCE, catalogue, cautions, label, message
 from closeup_service.pages.embedding.sums import Sum
+from closeup_service.pages.typed import is_doubtful
 from closeup_service.pages.words import MICRONS, with_capital
 from closeup_service.pages.working import SHOWN_CAUTIONS
 
@@ -38,7 +39,7 @@ class Caution:
     """Whom a caution concerns, and its text."""
 
     concerns: str
-    text: str
+    text: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +47,8 @@ class Outcome:
     """What is shown below the form; `faults` by the name of the field, `others` belong to none that is shown."""
 
     faults: Mapping[str, Said] = field(default_factory=dict)
+    doubts: Sequence[str] = ()
+    """What was understood of texts that may mean something else."""
     others: Sequence[str] = ()
     results: Sequence[Line] = ()
     assumed: Sequence[Line] = ()
@@ -71,11 +74,17 @@ def outcome(asked: Sum, typed: Mapping[str, str], language: str, studio: Studio)
     if faults:
         return Outcome(faults)
     answer = studio.ask(asked.operation_id, members)
-    return (
+    found = (
         refused(asked, answer.faults or (("", answer.detail),))
         if isinstance(answer, Refused)
         else answered(asked, answer, language)
     )
+    return replace(found, doubts=doubts(typed, language))
+
+
+def doubts(typed: Mapping[str, str], language: str) -> list[str]:
+    """What was understood of whole seconds without a unit."""
+    return [doubt(name, language).format(text=text) for name, text in typed.items() if is_doubtful(text, name)]
 
 
 def understood(asked: Sum, typed: Mapping[str, str], language: str) -> tuple[dict[str, Any], dict[str, Said]]:
@@ -114,7 +123,7 @@ def refused(asked: Sum, faults: Sequence[tuple[str, str]]) -> Outcome:
             beside.setdefault(name, Said(text, SOURCE))
         else:
             others[text] = None
-    return Outcome(beside, list(others))
+    return Outcome(beside, others=list(others))
 
 
 def answered(asked: Sum, answer: Mapping[str, Any], language: str) -> Outcome:
@@ -127,10 +136,16 @@ def answered(asked: Sum, answer: Mapping[str, Any], language: str) -> Outcome:
         ],
         remarks=[in_words(each["text"]) for each in answer["remarks"]],
         cautions=[
-            Caution(message(language, f"concerns.{each['concerns']}"), in_words(each["text"]))
+            Caution(message(language, f"concerns.{each['concerns']}"), said_caution(each, language))
             for each in answer["cautions"]
         ],
     )
+
+
+def said_caution(caution: Mapping[str, str], language: str) -> Said:
+    """Text of a caution: that of its language, or else the service's own."""
+    own = cautions(language).get(caution["code"])
+    return Said(own, language) if own else Said(in_words(caution["text"]), SOURCE)
 
 
 def said_label(name: str, language: str) -> Said:

@@ -97,9 +97,11 @@ TASK = Task(
             "findWorkingDistance",
             distance,
             ("working_distance_mm", "subject_distance_mm", "subject_to_sensor_mm"),
+            needs="findMagnification",
         ),
     ),
     first=("magnification", "extension_mm", "working_distance_mm"),
+    weighed=("subject_width_mm", "subject_height_mm"),
     examples=(
         Example(
             "A lichen 15 mm wide on a sensor of 23.5 × 15.6 mm", {"subject_width_mm": "15 mm", "sensor": "23.5x15.6"}

@@ -94,6 +94,7 @@ TASK = Task(
                 Table("hits", "Best first", COLUMNS, whole, "Everything about it"),
                 Table("relaxations", "What no set-up meets", ("wish", "asked", "nearest", "miss")),
             ),
+            dear=True,
         ),
     ),
     first=("magnification", "meeting"),

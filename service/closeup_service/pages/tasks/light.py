@@ -1,6 +1,6 @@
 """How much light: what the marked aperture really is, a new setting from a frame that was right, flash by guide number."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable
 from typing import Any
 
 from closeup_service.gear.kit import Kit
@@ -64,14 +64,14 @@ def exposure(members: Members, answers: Answers, kit: Kit) -> Request | None:
     if "unknown" in members:
         request["unknown"] = members["unknown"]
         planned.pop(members["unknown"], None)
-    return Request(request, places(reference, planned))
+    return Request(request, places([name for name in reference if name not in before], planned))
 
 
-def places(reference: Mapping[str, Any], planned: Mapping[str, Any]) -> dict[str, str]:
-    """Fields of the form behind the members of the two frames."""
+def places(shared: Iterable[str], planned: Iterable[str]) -> dict[str, str]:
+    """Fields of the form behind the members of the two frames; those shared are the planned frame's."""
     of_reference = {f"/reference/{name}": BEFORE + name for name in OF_THE_REFERENCE}
-    shared = {f"/reference/{name}": name for name in SHARED if name in reference}
-    return shared | of_reference | {f"/planned/{name}": name for name in (*planned, *OF_THE_PLAN)}
+    of_reference |= {f"/reference/{name}": name for name in shared}
+    return of_reference | {f"/planned/{name}": name for name in (*planned, *OF_THE_PLAN)}
 
 
 def flash(members: Members, answers: Answers, kit: Kit) -> Request | None:

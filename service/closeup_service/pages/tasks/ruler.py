@@ -76,6 +76,7 @@ PHOTOGRAPH = Task(
                 *("subject_height_mm", "marks_used", "tilt_deg", "distortion", "lateral_colour_um", "fall_off_stops"),
             ),
             (Table("zones", "Sharpness, zone by zone", ("zone", "edge_width_um", "edge_width_px", "edges")),),
+            dear=True,
         ),
     ),
     first=("magnification", "scale_px_per_mm", "subject_width_mm"),

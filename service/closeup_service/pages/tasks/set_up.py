@@ -1,11 +1,13 @@
 """What a set-up gives: parts of the kit, or typed ones, or a whole document."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from closeup_service.gear.kit import Kit, Part
-from closeup_service.pages.task import Choice, Example, Group, Input, Step, Task, inputs
+from closeup_service.pages.task import Choice, Example, Group, Input, Members, Step, Task, inputs
 from closeup_service.pages.tasks.common import SENSOR, cameras
+from closeup_service.pages.tasks.document_fields import groups_of
 from closeup_service.pages.tasks.set_up_drawings import DRAWINGS, DRAWN_HEIGHT, DRAWN_WIDTH, LEADS
 from closeup_service.pages.tasks.train_form import BETWEEN, LENS_NAMES, WHOLE, request
 from closeup_service.schemas.frame_drawing import FrameDrawingRequest
@@ -50,6 +52,32 @@ def lenses(kit: Kit) -> list[Choice]:
 def chosen(name: str, words: str, choices: Any, hint: str, several: bool = False) -> Input:
     """Field that chooses from the kit."""
     return Input(name, "use", KIT_PART.fields["use"], words, hint, choices, several)
+
+
+DRAWN = Group(
+    "The subject, drawn into the frame",
+    (
+        Input(DRAWN_WIDTH, "subject_width_mm", FRAME.fields["subject_width_mm"], "width of the subject"),
+        Input(DRAWN_HEIGHT, "subject_height_mm", FRAME.fields["subject_height_mm"], "height of the subject"),
+    ),
+    aside=True,
+)
+DOCUMENT = Input(
+    *("document", "document", KIT_PART.fields["use"], "set-up in JSON"),
+    "As /v1/set-ups/evaluate takes it, for any order of parts, in place of camera, lens and all else: leave those blank. Once "
+    "it is read, what it states can be changed in fields of its own.",
+    is_document=True,
+)
+
+
+def of_document(document: Members, kit: Kit) -> Task:
+    """Return the task for a set-up that came as a document."""
+    return replace(
+        TASK,
+        lead="These fields are those of the set-up that was opened: what is changed here is changed in it.",
+        groups=(*groups_of(document, kit, WHOLE), DRAWN),
+        carried=(DOCUMENT,),
+    )
 
 
 TASK = Task(
@@ -168,26 +196,10 @@ TASK = Task(
             ),
             aside=True,
         ),
-        Group(
-            "The subject, drawn into the frame",
-            (
-                Input(DRAWN_WIDTH, "subject_width_mm", FRAME.fields["subject_width_mm"], "width of the subject"),
-                Input(DRAWN_HEIGHT, "subject_height_mm", FRAME.fields["subject_height_mm"], "height of the subject"),
-            ),
-            aside=True,
-        ),
-        Group(
-            "A whole set-up as a document",
-            (
-                Input(
-                    *("document", "document", KIT_PART.fields["use"], "set-up in JSON"),
-                    "As /v1/set-ups/evaluate takes it, for any order of parts; it stands in place of all the fields above.",
-                    is_document=True,
-                ),
-            ),
-            aside=True,
-        ),
+        DRAWN,
+        Group("A whole set-up as a document", (DOCUMENT,), aside=True),
     ),
+    of_document=of_document,
     steps=(
         Step(
             "evaluateSetUp",

@@ -128,6 +128,7 @@ TASK = Task(
                 *("same_perspective_focal_length_mm", "other_exposure_stops"),
             ),
             title="The same picture on the other sensor",
+            needs="findDepthOfField",
         ),
     ),
     drawings=(

@@ -1,10 +1,11 @@
 """From the fields of a form to the train of a set-up document, and back from its pointers to the fields."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from closeup_service.gear.kit import Face, Kit, Lens, Spacer
+from closeup_service.pages.pointers import is_pointer, with_values
 from closeup_service.pages.task import Answers, Members, NotReady, Request
 from closeup_service.schemas.table import with_member
 
@@ -68,7 +69,7 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     """Ask for the whole set-up: the document that was sent, or the parts in their order."""
     del answers
     if "document" in members:
-        return Request(members["document"])
+        return of_document(members)
     train = Train(members)
     front(train)
     lens(train)
@@ -76,9 +77,19 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     document: dict[str, Any] = {"camera": camera(members), "train": train.elements}
     document |= {name: members[name] for name in WHOLE if name in members}
     target = {name: members[f"target_{name}"] for name in TARGETS if f"target_{name}" in members}
-    if target:
-        document["solve"] = {"target": target, "unknown": open_length(train, *target)}
-    return Request(document, train.places | fixed_places(members))
+    asked = Request(document, train.places | fixed_places(members))
+    if not train.elements:
+        raise NotReady("Choose a lens of the kit, or describe one.", "lens", asked)
+    if not target:
+        return asked
+    solve = {"target": target, "unknown": open_length(train, asked, *target)}
+    return replace(asked, members={**document, "solve": solve})
+
+
+def of_document(members: Members) -> Request:
+    """Ask for the set-up that came as a document, with what its fields hold."""
+    typed = {name: value for name, value in members.items() if is_pointer(name)}
+    return Request(with_values(members["document"], typed), {name: name for name in typed}, "document")
 
 
 def as_they_join(members: Members, kit: Kit) -> list[str]:
@@ -103,14 +114,16 @@ def ends_of(kit: Kit, use: str) -> tuple[tuple[Face, Face], ...]:
     return ((part.front, part.rear), (part.rear, part.front)) if isinstance(part, Spacer) else ()
 
 
-def open_length(train: Train, target: str, *more: str) -> str:
-    """Length to find for the one target that is given."""
-    if more:
-        raise NotReady("Give one target at a time.", f"target_{more[0]}")
+def open_length(train: Train, asked: Request, target: str, *more: str) -> str:
+    """Length to find for the one target that is given; what is `asked` besides is judged all the same."""
     if train.open_length is None:
         raise NotReady(
-            "Leave the bellows, or the other tubes, without a length: that length is found.", f"target_{target}"
+            "Leave the bellows, or the other tubes, without a length: that length is found.", f"target_{target}", asked
         )
+    if more:
+        solve = {"target": {target: train.members[f"target_{target}"]}, "unknown": train.open_length}
+        one = replace(asked, members={**asked.members, "solve": solve})
+        raise NotReady("Give one target at a time.", f"target_{more[0]}", one)
     return train.open_length
 
 

@@ -68,9 +68,10 @@ def as_page(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
     del asked
     assert isinstance(told, DrawnMembers)
     description = in_words(told.scene, told["magnification"])
-    layouts = {"wide": told.layout, "narrow": lay_out(told.scene, NARROW_WIDTH, with_legend=False)}
+    narrow = lay_out(told.scene, NARROW_WIDTH, with_legend=False)
     drawings = {
-        name: side_view_svg(told.scene, layout, "Set-up in side view", description) for name, layout in layouts.items()
+        "wide": side_view_svg(told.scene, told.layout, "Set-up in side view", description),
+        "narrow": side_view_svg(told.scene, narrow, "Set-up in side view", description, within="narrow-"),
     }
     texts = [part.in_words for part in told.scene.parts]
     return sheet_page(told, drawings, told.layout.height / DRAWING_WIDTH, texts, told.scene.camera).encode()

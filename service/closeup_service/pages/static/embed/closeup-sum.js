@@ -1,5 +1,4 @@
-/* <closeup-sum>, a module: a sum of close-up photography on any page. MIT licence.
-   It holds only the texts that it needs while the service is silent. */
+/* <closeup-sum>, a module: a sum of close-up photography on any page. MIT licence. */
 
 const VERSION = "1.1.0";
 const HOME = import.meta.url.replace(/\/embed\/.*$/, "");
@@ -91,7 +90,7 @@ class CloseupSum extends HTMLElement {
     });
   }
 
-  /* Ask the service; where it is silent, say so, keep the link and offer another try. */
+  /* Ask; where the service is silent, say so, keep the link, offer another try. */
   async ask(path, again, then) {
     this.asking?.abort();
     const asking = this.asking = new AbortController();
@@ -146,8 +145,10 @@ class CloseupSum extends HTMLElement {
   work() {
     const query = new URLSearchParams();
     const faults = {};
+    this.doubts = [];
     for (const field of this.told.fields) {
       const typed = this.inputs[field.name].input.value.trim();
+      if (field.doubt && typed > 1 && !/\D/.test(typed)) this.doubts.push(make("p", {}, fill(field.doubt, { text: typed })));
       if (typed && field.choices) query.set(field.name, typed);
       else if (typed) this.read(typed, field, (value) => query.set(field.name, value), faults);
       else if (field.required) faults[field.name] = this.told.messages.needed;
@@ -161,7 +162,7 @@ class CloseupSum extends HTMLElement {
     });
   }
 
-  /* A number as people type it; the service says what may stand around it. */
+  /* A number as people type it. */
   read(typed, field, then, faults) {
     const { messages } = this.told;
     const bare = typed.replace(/−/g, "-").replace(RegExp(field.strip, "gi"), "");
@@ -216,12 +217,13 @@ class CloseupSum extends HTMLElement {
       return make("li", { lang }, fill(messages.assumed_value, { label, value }));
     });
     const remarks = answer.remarks.map(({ text }) => make("li", { lang: "en" }, this.plain(text)));
-    const cautions = answer.cautions.map(({ concerns, text }) => make("li", {},
-      make("strong", {}, messages[`concerns.${concerns}`]), ". ", make("span", { lang: "en" }, this.plain(text))));
+    const cautions = answer.cautions.map(({ code, concerns, text }) => make("li", {},
+      make("strong", {}, messages[`concerns.${concerns}`]), ". ",
+      this.told.cautions[code] ?? make("span", { lang: "en" }, this.plain(text))));
     const rest = cautions.splice(CAUTIONS_FIRST);
     const listed = (title, items) => items.length ? [make("h3", {}, title), make("ul", {}, ...items)] : [];
     this.results.replaceChildren(
-      make("h3", {}, messages.results), make("dl", {}, ...lines), ...listed(messages.cautions, cautions),
+      ...this.doubts, make("h3", {}, messages.results), make("dl", {}, ...lines), ...listed(messages.cautions, cautions),
       make("details", rest.length ? {} : { hidden: "hidden" },
         make("summary", {}, fill(messages.more_cautions, { count: rest.length })), make("ul", {}, ...rest)),
       ...listed(messages.remarks, remarks), ...listed(messages.assumed, assumed));

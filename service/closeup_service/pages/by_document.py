@@ -1,0 +1,106 @@
+"""A task whose form came as a document: the fields show what it states, and what is typed into them is laid into it.
+
+So the document alone holds what is asked, and an address with changes leads to one whose document holds them.
+"""
+
+import json
+from dataclasses import dataclass, replace
+from typing import Any
+from urllib.parse import urlencode
+
+from werkzeug.datastructures import MultiDict
+
+from closeup_service.pages import form, links
+from closeup_service.pages.asking import Members, Studio
+from closeup_service.pages.form import Form, Typed
+from closeup_service.pages.pointers import at_pointer, is_pointer, with_values
+from closeup_service.pages.task import Input, Task
+from closeup_service.pages.typed import CannotRead
+
+DOCUMENT = "document"
+LONGEST_QUERY = 7_000
+"""Characters of a query with every field of a document; a longer one is changed in the document itself."""
+BESIDE = (
+    "“{label}” does not count beside a set-up that came as a document: what the document states is shown in its own fields. "
+    "Change it there, or start afresh."
+)
+TOO_LONG = "This document is too long to be changed field by field: change the document itself, below."
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A document that was sent, the form that shows it, and the texts that it puts into the fields."""
+
+    document: Members
+    task: Task
+    stated: Typed
+
+
+def opened(task: Task, typed: Typed, studio: Studio) -> Opened | None:
+    """Document that was sent to a task that takes one; None where none was, or where it cannot be read."""
+    texts = typed.get(DOCUMENT, ())
+    if task.of_document is None or len(texts) != 1:
+        return None
+    try:
+        document = form.document(texts[0], studio)
+    except CannotRead:
+        return None
+    shown = task.of_document(document, studio.kit)
+    stated = texts_of(document, shown)
+    sent = {each.name: stated.get(each.name, ("",)) for each in shown.inputs} | {DOCUMENT: texts}
+    if len(urlencode(sent, doseq=True)) > LONGEST_QUERY:
+        return Opened(document, without_fields(shown), {})
+    return Opened(document, shown, stated)
+
+
+def without_fields(task: Task) -> Task:
+    """The form of a document that is too long to be sent with its fields."""
+    groups = tuple(group for group in task.groups if not any(is_pointer(each.name) for each in group.inputs))
+    return replace(task, groups=groups, lead=TOO_LONG)
+
+
+def texts_of(document: Members, task: Task) -> Typed:
+    """What the document states, as its fields hold it."""
+    held = {each.name: at_pointer(document, each.name) for each in task.inputs if is_pointer(each.name)}
+    return {name: (text_of(value),) for name, value in held.items() if value is not None}
+
+
+def text_of(value: Any) -> str:
+    """Value as its field holds it, exactly."""
+    if isinstance(value, bool):
+        return form.YES[0] if value else form.NO[0]
+    return links.written(value)
+
+
+def read(found: Opened, base: Task, typed: Typed, changed: list[Input], studio: Studio) -> Form:
+    """Read the form of a document, with what it states where nothing was sent; no other field of the task counts."""
+    foreign = [each for each in base.inputs if each.name in typed and not has(found.task, each.name)]
+    own = {name: texts for name, texts in typed.items() if name not in {each.name for each in foreign}}
+    sent = {each.name for each in changed}
+    stated = {name: texts for name, texts in found.stated.items() if name not in sent}
+    given = form.read(found.task, {**stated, **own}, studio)
+    for each in foreign:
+        given.refuse(BESIDE.format(label=each.label), DOCUMENT)
+    return given
+
+
+def has(task: Task, name: str) -> bool:
+    """Whether a task has a field."""
+    return any(name == each.name for each in task.inputs)
+
+
+def changes(found: Opened, sent: MultiDict[str, str]) -> list[Input]:
+    """Fields of the document that were sent, blank ones too."""
+    return [each for each in found.task.inputs if is_pointer(each.name) and each.name in sent]
+
+
+def laid_in(found: Opened, given: Form, changed: list[Input]) -> Members:
+    """The document with what was typed in its place; what was left blank is no longer in it."""
+    values = {each.name: given.values.get(each.name) for each in changed}
+    document: Members = with_values(found.document, values)
+    return document
+
+
+def written(document: Members) -> str:
+    """Document as a form holds it."""
+    return json.dumps(links.plain(document), separators=(",", ":"))
