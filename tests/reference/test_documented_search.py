@@ -1,0 +1,75 @@
+"""The search against a brute force that was written from its documentation alone, over 76 invented random kits."""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+from asking import answered
+from documented_search import Search
+from random_kits import KITS, random_search, renamed
+from search_comparison import differences
+
+SEARCH = "/v1/set-ups/search"
+DIGITS = 7
+
+
+@pytest.mark.parametrize("seed", range(KITS))
+def test_the_search_finds_what_its_documentation_says(api: FlaskClient, seed: int) -> None:
+    asked = random_search(seed)
+    assert differences(answered(api, SEARCH, asked), Search(asked).answer()) == []
+
+
+@pytest.mark.parametrize("seed", range(KITS))
+def test_neither_names_nor_the_order_of_parts_matter(api: FlaskClient, seed: int) -> None:
+    asked = random_search(seed)
+    first, second = (figures_of(answered(api, SEARCH, each)) for each in (asked, renamed(asked, seed)))
+    assert first == second
+
+
+def test_the_kits_are_hard_enough() -> None:
+    """Most find something; some have nothing that meets the wishes, and some nothing that fills the frame."""
+    counts: Counter[str] = Counter()
+    for seed in range(KITS):
+        answer = Search(random_search(seed)).answer()
+        counts["met"] += bool(answer.meeting)
+        counts["framed only"] += bool(answer.framed and not answer.meeting)
+        counts["relaxed"] += bool(answer.relaxations)
+        counts["empty"] += not answer.framed
+        counts["many"] += answer.framed >= 10
+    assert all(counts[name] >= least for name, least in HARD_ENOUGH.items()), counts
+
+
+HARD_ENOUGH = {"met": 38, "framed only": 8, "relaxed": 15, "empty": 5, "many": 15}
+
+
+def figures_of(answer: Mapping[str, Any]) -> dict[str, Any]:
+    """Numbers of an answer; set-ups of one score may change places, and one may stand for the other at the list's end."""
+    return {
+        **{name: answer[name] for name in ("framed", "meeting", "arrangements")},
+        **{name: [rounded(hit["score"]) for hit in answer[name]] for name in ("hits", "pareto")},
+        "figures": {name: sorted(alone(answer[name])) for name in ("hits", "pareto")},
+        "relaxations": [
+            [each["wish"], rounded(each["nearest"]), rounded(each["miss"]), numbers_of(each["hit"])]
+            for each in answer["relaxations"]
+        ],
+    }
+
+
+def alone(hits: list[dict[str, Any]]) -> Iterator[str]:
+    """Figures of the set-ups whose score no other has."""
+    scores = Counter(rounded(hit["score"]) for hit in hits)
+    yield from (numbers_of(hit) for hit in hits[:-1] if scores[rounded(hit["score"])] == 1)
+
+
+def numbers_of(hit: Mapping[str, Any]) -> str:
+    """Every figure of a set-up, and the whole length of what has no glass, rounded."""
+    spacers = sum(element["length_mm"] for element in hit["document"]["train"] if element["element"] == "spacer")
+    figures = {name: rounded(value) for name, value in hit.items() if isinstance(value, int | float)}
+    return str(sorted({**figures, "spacers": rounded(spacers), "count": len(hit["parts"])}.items()))
+
+
+def rounded(value: float | None) -> str:
+    return "none" if value is None else f"{value + 0.0:.{DIGITS}g}"
