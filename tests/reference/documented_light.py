@@ -101,10 +101,15 @@ def glasses(pieces: Sequence[Piece]) -> int:
 def image_distance(behind: Sequence[Element], register: float) -> float:
     """From the face before a converter, or nothing, and rings to the point on the axis that they image on the sensor [mm]."""
     if not behind or behind[0]["element"] == "spacer":
-        return register + sum(element["length_mm"] for element in behind)
+        return register + length_of(behind)
     converter = thick(behind[0])
-    image = converter.behind + register + sum(element["length_mm"] for element in behind[1:])
+    image = converter.behind + register + length_of(behind[1:])
     return converter.before + 1 / (1 / image - converter.power)
+
+
+def length_of(spacers: Sequence[Element]) -> float:
+    """Length of spacers together [mm]."""
+    return math.fsum(spacer["length_mm"] for spacer in spacers)
 
 
 def cone(spacers: Sequence[Element], to_image: float) -> float:

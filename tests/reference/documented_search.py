@@ -130,7 +130,7 @@ class Search:
     def magnification(self) -> float:
         """Magnification that fills the frame exactly."""
         sides = ("subject_width_mm", "sensor_width_mm"), ("subject_height_mm", "sensor_height_mm")
-        return min(self.camera[sensor] / self.asked[subject] for subject, sensor in sides if subject in self.asked)
+        return min(float(self.camera[sensor]) / self.asked[subject] for subject, sensor in sides if subject in self.asked)
 
     # Arrangements
 
@@ -158,7 +158,7 @@ class Search:
                     (stack, length - stack.rigid_mm) for stack in with_it if reaches(bellows, length - stack.rigid_mm)
                 ]
                 if exact:
-                    yield min(exact, key=lambda each: preference(*each, to_image))
+                    yield min(exact, key=lambda each: preference(each[0], each[1], to_image))
             for stack in with_it:
                 if not any(reaches(bellows, length - stack.rigid_mm) for length in lengths):
                     yield stack, nearer_end(bellows, lengths[0] - stack.rigid_mm if lengths else 0.0)
@@ -264,7 +264,8 @@ class Search:
         closed = self.evaluated(arrangement, {**f_numbers, main.place: LARGE_F_NUMBER})
         assert closed is not None
         assert closed.aperture_stop == main.place
-        return float(LARGE_F_NUMBER * closed.numerical_aperture / set_up.numerical_aperture)
+        apertures = [float(each.numerical_aperture or 0.0) for each in (closed, set_up)]
+        return LARGE_F_NUMBER * apertures[0] / apertures[1]
 
     # Wishes and the list
 
@@ -384,7 +385,7 @@ def pareto(meeting: Sequence[Found]) -> list[Found]:
     for found in sorted(meeting, key=lambda each: (each.parts, each.score)):
         known = [found.figures[name] for name in ("working_distance_mm", "subject_resolution_um", "light_loss_stops")]
         if None not in known:
-            distance, resolution, loss = (float(f"{value:.9g}") for value in known if value is not None)
+            distance, resolution, loss = (round(value, 9) for value in known if value is not None)
             alike.setdefault((-distance, resolution, loss), found)
     front = [found for costs, found in alike.items() if not any(beats(other, costs) for other in alike)]
     return sorted(front, key=ranking)[:MOST_FRONT]

@@ -90,7 +90,7 @@ class Drawing:
     def magnification(self) -> float:
         """What fills the frame exactly."""
         sides = zip(("subject_width_mm", "subject_height_mm"), SENSORS[self.sensor], strict=True)
-        return min(side / self.subject[name] for name, side in sides if name in self.subject)
+        return min(side / float(self.subject[name]) for name, side in sides if name in self.subject)
 
     def kit(self) -> Members:
         """The whole kit."""
@@ -253,7 +253,7 @@ class Drawing:
     def converters(self) -> list[Members]:
         draw = self.draw
         made = named("converter", mount=draw.choice([BAYONET, BAYONET, SCREW]), factor=draw.choice([1.4, 2]))
-        known = draw.choice([{"added_length_mm": 18}, {"added_length_mm": 30}, {"focal_length_mm": -80.0}])
+        known: Members = draw.choice([{"added_length_mm": 18}, {"added_length_mm": 30}, {"focal_length_mm": -80.0}])
         return [{**made, **known}] if draw.random() < 0.5 else []
 
     def objectives(self) -> list[Members]:

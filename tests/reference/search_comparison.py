@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
-from documented_light import cone, image_distance
+from documented_light import cone, image_distance, length_of
 from documented_parts import Element
 from documented_search import Answer, Found
 
@@ -71,7 +71,7 @@ def same_train(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
         return False
     behind_lens = [not any(lens_in(row) for row in rows[0][place + 1 :]) for place in range(len(rows[0]))]
     return all(
-        same_row(*pair, rows[0][place + 1 :], register)
+        same_row(pair[0], pair[1], rows[0][place + 1 :], register)
         if behind_lens[place] and is_spacer(pair[0][0])
         else alike(*pair)
         for place, pair in enumerate(zip(*rows, strict=True))
@@ -88,7 +88,7 @@ def is_spacer(element: Element) -> bool:
 
 
 def lens_in(row: Sequence[Element]) -> bool:
-    return row[0]["element"] == "lens"
+    return bool(row[0]["element"] == "lens")
 
 
 def same_row(
@@ -98,8 +98,7 @@ def same_row(
     if not is_spacer(other[0]):
         return False
     to_image = image_distance([element for row in behind for element in row], register)
-    lengths = [sum(spacer["length_mm"] for spacer in row) for row in (one, other)]
-    return alike(lengths[0], lengths[1]) and alike(cone(one, to_image), cone(other, to_image))
+    return alike(length_of(one), length_of(other)) and alike(cone(one, to_image), cone(other, to_image))
 
 
 def alike(one: Any, other: Any) -> bool:
