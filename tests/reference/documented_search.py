@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -12,6 +12,7 @@ from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.schemas.kit import read_kit
 from documented_light import cone, image_distance, wanted_lengths
+from documented_listing import ROUNDED, Answer, Found, Listing, Relaxed, least, pareto, ranking
 from documented_parts import Bench, Front, Iris, Piece, Stack, Tail, camera_of
 from random_kits import ARRANGEMENTS
 
@@ -23,22 +24,12 @@ FOCUS_ERROR_MM = 0.5
 LARGE_F_NUMBER = 1e5
 """At this mark an iris limits the light whatever else stands in the train."""
 
-RAYLEIGH = 0.6098349
-"""First zero of the Airy pattern over pi, halved: 3.8317060 / (2 pi) (DLMF 10.21)."""
+RAYLEIGH = 3.8317059702 / (2 * math.pi)
+"""First zero of the Airy pattern over 2 pi (DLMF 10.21, from memory)."""
 
 OPTIMUM = 4.87868
 OVERLAP = 0.2
 FARTHEST_OFF = 0.9
-MOST_FRONT = 50
-WISHES = {
-    "least_working_distance_mm": ("working_distance_mm", 1),
-    "least_clearance_mm": ("clearance_mm", 1),
-    "largest_subject_resolution_um": ("subject_resolution_um", -1),
-    "most_stack_frames": ("stack_frames", -1),
-    "largest_light_loss_stops": ("light_loss_stops", -1),
-    "longest_rig_mm": ("rig_length_mm", -1),
-}
-"""Figure that each wish is about, and whether it shall be at least (1) or at most (-1) what is wished."""
 
 
 @dataclass(frozen=True)
@@ -63,47 +54,6 @@ class Arrangement:
         return train
 
 
-@dataclass(frozen=True)
-class Found:
-    """A set-up: an arrangement at one mark of its lenses."""
-
-    arrangement: int
-    ids: tuple[str, ...]
-    document: Mapping[str, Any]
-    figures: Mapping[str, float | None]
-    criteria: Mapping[str, float]
-
-    @property
-    def parts(self) -> int:
-        return len(self.ids)
-
-    @property
-    def score(self) -> float:
-        return math.fsum(self.criteria.values())
-
-
-@dataclass(frozen=True)
-class Relaxed:
-    """A wish and the set-up that misses it least."""
-
-    wish: str
-    nearest: float | None
-    miss: float | None
-    found: Found
-
-
-@dataclass
-class Answer:
-    """What the search finds."""
-
-    framed: int
-    meeting: list[Found]
-    hits: list[Found]
-    pareto: list[Found]
-    relaxations: list[Relaxed]
-    everything: list[Found] = field(default_factory=list)
-
-
 class Search:
     """One search."""
 
@@ -116,6 +66,7 @@ class Search:
             self.camera = self.plain_camera(asked["camera"])
         self.register: float = self.camera["register_mm"]
         self.bench = Bench(self.kit, flange, frozenset(asked.get("arrangements", ARRANGEMENTS)))
+        self.listing = Listing(asked)
         self.tolerance: float = asked.get("tolerance", 0.05)
         self.depth: float | None = asked.get("subject_depth_mm")
 
@@ -130,7 +81,8 @@ class Search:
     def magnification(self) -> float:
         """Magnification that fills the frame exactly."""
         sides = ("subject_width_mm", "sensor_width_mm"), ("subject_height_mm", "sensor_height_mm")
-        return min(float(self.camera[sensor]) / self.asked[subject] for subject, sensor in sides if subject in self.asked)
+        given = [(self.asked[subject], self.camera[sensor]) for subject, sensor in sides if subject in self.asked]
+        return min(float(width) / float(subject) for subject, width in given)
 
     # Arrangements
 
@@ -269,73 +221,28 @@ class Search:
 
     # Wishes and the list
 
-    @property
-    def wishes(self) -> dict[str, float]:
-        """Every wish; a clearance of 0 is assumed."""
-        stated = {name: self.asked[name] for name in WISHES if name in self.asked}
-        return {"least_clearance_mm": 0.0} | stated
-
-    def miss(self, found: Found, wish: str) -> float:
-        """By how much the set-up misses the wish; 0 where it meets it, infinite where the figure is not determined."""
-        figure, sign = WISHES[wish]
-        value = found.figures[figure]
-        if value is None:
-            return 0.0 if wish not in self.asked else math.inf
-        return max(0.0, sign * (self.wishes[wish] - value))
-
-    def missed(self, found: Found) -> list[str]:
-        return [wish for wish in WISHES if wish in self.wishes and self.miss(found, wish) > 0]
-
     def answer(self) -> Answer:
         """Everything that the search finds."""
         rows = [(self.off(each), each) for each in self.arrangements()]
         framing = [each for off, each in rows if off is not None and off <= self.tolerance]
         everything = [found for number, each in enumerate(framing) for found in self.apertures(number, each)]
-        meeting = sorted((found for found in everything if not self.missed(found)), key=ranking)
+        meeting = sorted((found for found in everything if not self.listing.missed(found)), key=ranking)
         relaxations: list[Relaxed] = []
         if not framing:
             relaxations = self.nearest_frame([(off, each) for off, each in rows if off is not None])
         elif not meeting:
-            relaxations = self.relaxations(everything)
-        return Answer(len(framing), meeting, self.hits(meeting), pareto(meeting), relaxations, everything)
-
-    def hits(self, meeting: Sequence[Found]) -> list[Found]:
-        """The best, so many apertures of one arrangement at most."""
-        listed: list[Found] = []
-        most = self.asked.get("apertures_per_set_up", 2)
-        for found in meeting:
-            if sum(each.arrangement == found.arrangement for each in listed) < most:
-                listed.append(found)
-        return listed[: self.asked.get("best", 10)]
-
-    def relaxations(self, everything: Sequence[Found]) -> list[Relaxed]:
-        """For each wish what meets all the others; else the set-up whose misses add up to least."""
-        relaxed = []
-        for wish in WISHES:
-            to_blame = [found for found in everything if self.missed(found) == [wish]]
-            if to_blame:
-                relaxed.append(self.relaxed(min(to_blame, key=lambda each: (self.miss(each, wish), each.score)), wish))
-        if relaxed or not everything:
-            return relaxed
-        least = min(everything, key=lambda each: (self.misses(each), each.score))
-        return [self.relaxed(least, wish) for wish in self.missed(least)]
-
-    def misses(self, found: Found) -> float:
-        """All misses, each as a share of what was asked."""
-        return math.fsum(self.miss(found, wish) / (abs(self.wishes[wish]) or 1) for wish in self.missed(found))
-
-    def relaxed(self, found: Found, wish: str) -> Relaxed:
-        nearest, miss = found.figures[WISHES[wish][0]], self.miss(found, wish)
-        return Relaxed(wish, nearest, None if math.isinf(miss) else miss, found)
+            relaxations = self.listing.relaxations(everything)
+        return Answer(len(framing), meeting, self.listing.hits(meeting), pareto(meeting), relaxations)
 
     def nearest_frame(self, rows: Sequence[tuple[float, Arrangement]]) -> list[Relaxed]:
-        """The arrangement whose frame is nearest, at its best mark."""
-        for off, arrangement in sorted(rows, key=lambda row: row[0]):
-            found = sorted(self.apertures(0, arrangement), key=ranking)
-            if off <= FARTHEST_OFF and found:
-                best = next((each for each in found if not self.missed(each)), found[0])
-                return [Relaxed("tolerance", off, off - self.tolerance, best)]
-        return []
+        """The arrangement whose frame is nearest, at its best mark, one that meets the wishes where there is one."""
+        near = [(off, list(self.apertures(0, each))) for off, each in rows if off <= FARTHEST_OFF]
+        if not any(found for _, found in near):
+            return []
+        off = min(round(off, ROUNDED) for off, found in near if found)
+        nearest = [found for each, marks in near if round(each, ROUNDED) == off for found in marks]
+        meeting = [found for found in nearest if not self.listing.missed(found)] or nearest
+        return [Relaxed("tolerance", off, off - self.tolerance, least([(off, found) for found in meeting]))]
 
 
 def reaches(bellows: Bellows, length: float) -> bool:
@@ -372,25 +279,3 @@ def stack_frames(depth: float, total: float) -> int:
     if total >= depth:
         return 1
     return max(0, math.ceil((depth - total) / ((1 - OVERLAP) * total) - 1e-9)) + 1
-
-
-def ranking(found: Found) -> tuple[float, int]:
-    """Less is better; of equal scores the fewer parts."""
-    return round(found.score, 9), found.parts
-
-
-def pareto(meeting: Sequence[Found]) -> list[Found]:
-    """Set-ups that none beats in working distance, resolved detail and light loss together, best score first."""
-    alike: dict[tuple[float, ...], Found] = {}
-    for found in sorted(meeting, key=lambda each: (each.parts, each.score)):
-        known = [found.figures[name] for name in ("working_distance_mm", "subject_resolution_um", "light_loss_stops")]
-        if None not in known:
-            distance, resolution, loss = (round(value, 9) for value in known if value is not None)
-            alike.setdefault((-distance, resolution, loss), found)
-    front = [found for costs, found in alike.items() if not any(beats(other, costs) for other in alike)]
-    return sorted(front, key=ranking)[:MOST_FRONT]
-
-
-def beats(one: Sequence[float], other: Sequence[float]) -> bool:
-    """Whether one is better somewhere and worse nowhere."""
-    return one != other and all(mine <= theirs for mine, theirs in zip(one, other, strict=True))

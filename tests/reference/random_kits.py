@@ -172,6 +172,8 @@ class Drawing:
             [(BAYONET, BAYONET)] * 4 + [(SCREW, SCREW)] * 2 + [(SCREW, BAYONET), (BAYONET, SCREW)]
         )
         ends = {"front": body(front), "rear": lens_side(rear)}
+        if front == rear == SCREW and self.draw.random() < 0.3:
+            ends = {"front": internal(SCREW), "rear": external(SCREW)}
         return named(f"tube-{number}", **ends, length_mm=self.draw.choice(TUBE_LENGTHS), **opening(self.draw))
 
     def bellows(self, number: int, lenses: Sequence[Members]) -> Members:
@@ -180,7 +182,9 @@ class Drawing:
         front, rear = draw.choice([(BAYONET, BAYONET)] * 3 + [(SCREW, BAYONET), (HOUSE, BAYONET), (SCREW, SCREW)])
         least, greatest = draw.choice([30.0, 38.0, 45.0]), draw.choice([60.0, 120.0, 190.0])
         exact = self.exact_length(lenses[0])
-        if draw.random() < 0.5 and exact > 2:
+        if draw.random() < 0.25:  # a focusing helicoid, which a screw lens can stand on at infinity focus
+            front, rear, least, greatest = SCREW, BAYONET, 15.0, 40.0
+        elif draw.random() < 0.6 and exact > 2:
             front = lenses[0].get("mount", BAYONET)
             rear = BAYONET
             end = exact + draw.choice([0.0, 0.0, 0.002, -0.002, *self.edges_of_tolerance(lenses[0])])
@@ -262,7 +266,10 @@ class Drawing:
         made: list[Members] = []
         parfocal = {"parfocal_distance_mm": 60.0} if draw.random() < 0.6 else {}
         if draw.random() < 0.5:
-            strength = {"magnification": 2, "numerical_aperture": 0.055, "tube_lens_focal_length_mm": 200}
+            focal_length = self.lenses[0]["settings"][0]["focal_length_mm"]
+            fitting = round(self.magnification * 200 / focal_length * draw.uniform(0.97, 1.03), 3)
+            power = draw.choice([fitting, fitting, 2])
+            strength = {"magnification": power, "numerical_aperture": 0.055, "tube_lens_focal_length_mm": 200}
             made.append(named("infinity", thread=draw_thread(draw), **strength, working_distance_mm=34, **parfocal))
         if draw.random() < 0.6:
             magnification = draw.choice([round(self.magnification * draw.uniform(0.97, 1.03), 3), 4])
@@ -281,6 +288,8 @@ class Drawing:
         draw = self.draw
         asked: Members = {**self.subject, "camera": self.camera(), "tolerance": self.tolerance}
         asked["best"] = draw.choice([3, 10, 40, 100])
+        if draw.random() < 0.6:
+            asked["apertures_per_set_up"] = draw.choice([1, 3, 60])
         if draw.random() < 0.5:
             asked["subject_depth_mm"] = draw.choice([0, 0.05, 0.3, 1, 4])
             if draw.random() < 0.4:

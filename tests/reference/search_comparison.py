@@ -6,8 +6,8 @@ from itertools import groupby
 from typing import Any
 
 from documented_light import cone, image_distance, length_of
+from documented_listing import Answer, Found
 from documented_parts import Element
-from documented_search import Answer, Found
 
 SCORE = 1e-6
 FIGURE = 1e-6
@@ -46,7 +46,7 @@ def unlike_relaxations(told: Sequence[Mapping[str, Any]], expected: Answer) -> I
         for name in ("nearest", "miss"):
             if not alike(each[name], getattr(relaxed, name)):
                 yield f"{relaxed.wish}: {name} {each[name]} for {getattr(relaxed, name)}"
-        if abs(each["hit"]["score"] - relaxed.found.score) > SCORE or not same_set_up(each["hit"], relaxed.found):
+        if not any(same_set_up(each["hit"], found) for found in relaxed.equals):
             yield f"{relaxed.wish}: {each['hit']['parts']} for {words(relaxed.found)}"
 
 
