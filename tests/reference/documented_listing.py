@@ -109,8 +109,8 @@ class Listing:
         return [self.relaxed(equals, wish) for wish in self.missed(equals[0])]
 
     def misses(self, found: Found) -> float:
-        """All misses added up, each in its own unit."""
-        return math.fsum(self.miss(found, wish) for wish in self.missed(found))
+        """All misses added up, each as a share of what was asked, of 1 where that is 0."""
+        return math.fsum(self.miss(found, wish) / (abs(self.wishes[wish]) or 1) for wish in self.missed(found))
 
     def relaxed(self, equals: list[Found], wish: str) -> Relaxed:
         nearest, miss = equals[0].figures[WISHES[wish][0]], self.miss(equals[0], wish)

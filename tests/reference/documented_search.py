@@ -91,30 +91,23 @@ class Search:
         for front, tail, stacks in self.bench.trains():
             to_image = image_distance(tail.elements, self.register)
             best: dict[float, tuple[tuple[float, ...], Arrangement]] = {}
-            for stack, drawn in self.drawn_out(front, tail, stacks, to_image):
+            for stack, drawn in self.drawn_out(front, tail, stacks):
                 length = round(stack.rigid_mm + drawn, SAME_LENGTH)
                 rank = len(stack.pieces), -round(cone(stack.elements(drawn), to_image), 9)
                 if length not in best or rank < best[length][0]:
                     best[length] = rank, Arrangement(front, tail, stack, drawn)
             yield from (arrangement for _, arrangement in best.values())
 
-    def drawn_out(
-        self, front: Front, tail: Tail, stacks: Sequence[Stack], to_image: float
-    ) -> Iterator[tuple[Stack, float]]:
+    def drawn_out(self, front: Front, tail: Tail, stacks: Sequence[Stack]) -> Iterator[tuple[Stack, float]]:
         """Every stack with the lengths of its bellows, 0 where it has none."""
         lengths = wanted_lengths(front, tail, self.register, self.magnification)
-        for bellows in {stack.bellows.id: stack.bellows for stack in stacks if stack.bellows}.values():
-            with_it = [stack for stack in stacks if stack.bellows is bellows]
-            for length in lengths:
-                exact = [
-                    (stack, length - stack.rigid_mm) for stack in with_it if reaches(bellows, length - stack.rigid_mm)
-                ]
-                if exact:
-                    yield min(exact, key=lambda each: preference(each[0], each[1], to_image))
-            for stack in with_it:
-                if not any(reaches(bellows, length - stack.rigid_mm) for length in lengths):
-                    yield stack, nearer_end(bellows, lengths[0] - stack.rigid_mm if lengths else 0.0)
-        yield from ((stack, 0.0) for stack in stacks if stack.bellows is None)
+        for stack in stacks:
+            if stack.bellows is None:
+                yield stack, 0.0
+                continue
+            wanted = [length - stack.rigid_mm for length in lengths]
+            exact = [length for length in wanted if reaches(stack.bellows, length)]
+            yield from ((stack, length) for length in exact or [nearer_end(stack.bellows, wanted)])
 
     # Filling the frame
 
@@ -250,15 +243,10 @@ def reaches(bellows: Bellows, length: float) -> bool:
     return bellows.minimum_length_mm - SLACK_MM <= length <= bellows.maximum_length_mm + SLACK_MM
 
 
-def nearer_end(bellows: Bellows, length: float) -> float:
-    """End of the range that comes nearer to this length."""
-    return min((bellows.minimum_length_mm, bellows.maximum_length_mm), key=lambda end: abs(end - length))
-
-
-def preference(stack: Stack, drawn: float, to_image: float) -> tuple[float, ...]:
-    """Of sets that can fill the frame: the shortest of the fewest tubes; then fewest parts, then the widest cone."""
-    rigid = round(stack.rigid_mm, SAME_LENGTH)
-    return stack.tubes, rigid, len(stack.pieces), -round(cone(stack.elements(drawn), to_image), 9)
+def nearer_end(bellows: Bellows, wanted: Sequence[float]) -> float:
+    """End of the range that comes nearer to the first of the lengths wanted."""
+    ends = bellows.minimum_length_mm, bellows.maximum_length_mm
+    return min(ends, key=lambda end: abs(end - wanted[0]) if wanted else end)
 
 
 def rated(figure: Any, rate: Any, otherwise: float) -> float:
