@@ -11,7 +11,7 @@ from closeup_service.gear.kit import Bellows, Kit, mount_face
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.schemas.kit import read_kit
-from documented_light import cone, image_distance, wanted_lengths
+from documented_light import cone, height_at_sensor, image_distance, wanted_lengths
 from documented_listing import ROUNDED, Answer, Found, Listing, Relaxed, least, pareto, ranking
 from documented_parts import Bench, Front, Iris, Piece, Stack, Tail, camera_of
 from random_kits import ARRANGEMENTS
@@ -99,15 +99,20 @@ class Search:
             yield from (arrangement for _, arrangement in best.values())
 
     def drawn_out(self, front: Front, tail: Tail, stacks: Sequence[Stack]) -> Iterator[tuple[Stack, float]]:
-        """Every stack with the lengths of its bellows, 0 where it has none."""
+        """Every stack with the lengths of its bellows, 0 where it has none: inverted and upright images one by one."""
         lengths = wanted_lengths(front, tail, self.register, self.magnification)
         for stack in stacks:
             if stack.bellows is None:
                 yield stack, 0.0
                 continue
-            wanted = [length - stack.rigid_mm for length in lengths]
-            exact = [length for length in wanted if reaches(stack.bellows, length)]
-            yield from ((stack, length) for length in exact or [nearer_end(stack.bellows, wanted)])
+            for length, upright in zip(lengths, (False, True), strict=False):
+                drawn = as_near(stack.bellows, length - stack.rigid_mm)
+                if len(lengths) == 1 or self.is_upright(front, tail, stack.rigid_mm + drawn) == upright:
+                    yield stack, drawn
+
+    def is_upright(self, front: Front, tail: Tail, length: float) -> bool:
+        """Whether the image is upright at this total length."""
+        return height_at_sensor(front.pieces, length, tail.pieces, self.register) > 0
 
     # Filling the frame
 
@@ -228,25 +233,19 @@ class Search:
         return Answer(len(framing), meeting, self.listing.hits(meeting), pareto(meeting), relaxations)
 
     def nearest_frame(self, rows: Sequence[tuple[float, Arrangement]]) -> list[Relaxed]:
-        """The arrangement whose frame is nearest, at its best mark, one that meets the wishes where there is one."""
+        """The arrangement whose frame is nearest, at its best mark."""
         near = [(off, list(self.apertures(0, each))) for off, each in rows if off <= FARTHEST_OFF]
         if not any(found for _, found in near):
             return []
         off = min(round(off, ROUNDED) for off, found in near if found)
         nearest = [found for each, marks in near if round(each, ROUNDED) == off for found in marks]
-        meeting = [found for found in nearest if not self.listing.missed(found)] or nearest
-        return [Relaxed("tolerance", off, off - self.tolerance, least([(off, found) for found in meeting]))]
+        return [Relaxed("tolerance", off, off - self.tolerance, least([(off, found) for found in nearest]))]
 
 
-def reaches(bellows: Bellows, length: float) -> bool:
-    """Whether the bellows can be drawn to this length."""
-    return bellows.minimum_length_mm - SLACK_MM <= length <= bellows.maximum_length_mm + SLACK_MM
-
-
-def nearer_end(bellows: Bellows, wanted: Sequence[float]) -> float:
-    """End of the range that comes nearer to the first of the lengths wanted."""
-    ends = bellows.minimum_length_mm, bellows.maximum_length_mm
-    return min(ends, key=lambda end: abs(end - wanted[0]) if wanted else end)
+def as_near(bellows: Bellows, length: float) -> float:
+    """Length itself where the bellows can be drawn to it, else the end of the range that comes nearer."""
+    least, greatest = bellows.minimum_length_mm, bellows.maximum_length_mm
+    return length if least - SLACK_MM <= length <= greatest + SLACK_MM else min(max(length, least), greatest)
 
 
 def rated(figure: Any, rate: Any, otherwise: float) -> float:
