@@ -84,6 +84,10 @@ class Listing:
             return 0.0 if wish not in self.asked else math.inf
         return max(0.0, sign * (self.wishes[wish] - value))
 
+    def touches(self, found: Found) -> bool:
+        """Whether the clearance that is assumed, none being stated, is missed."""
+        return "least_clearance_mm" not in self.asked and self.miss(found, "least_clearance_mm") > 0
+
     def missed(self, found: Found) -> list[str]:
         return [wish for wish in WISHES if wish in self.wishes and self.miss(found, wish) > 0]
 
@@ -97,20 +101,24 @@ class Listing:
         return listed[: self.asked.get("best", 10)]
 
     def relaxations(self, everything: Sequence[Found]) -> list[Relaxed]:
-        """For each wish what meets all the others; else the set-up whose misses add up to least."""
-        relaxed = []
+        """For each wish what meets all the others; else the set-up whose misses add up to least, once for each wish."""
+        relaxed: list[Relaxed] = []
         for wish in WISHES:
             misses = [(self.miss(found, wish), found) for found in everything if self.missed(found) == [wish]]
             if misses:
                 relaxed.append(self.relaxed(least(misses), wish))
-        if relaxed or not everything:
-            return relaxed
-        equals = least([(self.misses(found), found) for found in everything])
-        return [self.relaxed(equals, wish) for wish in self.missed(equals[0])]
+        if everything and not relaxed:
+            equals = least([(self.misses(found), found) for found in everything])
+            relaxed = [self.relaxed(equals, wish) for wish in self.missed(equals[0])]
+        return relaxed
+
+    def share(self, found: Found, wish: str) -> float:
+        """Miss as a share of what was asked, of 1 where that is 0."""
+        return self.miss(found, wish) / (abs(self.wishes[wish]) or 1)
 
     def misses(self, found: Found) -> float:
-        """All misses added up, each as a share of what was asked, of 1 where that is 0."""
-        return math.fsum(self.miss(found, wish) / (abs(self.wishes[wish]) or 1) for wish in self.missed(found))
+        """All misses added up, each as a share."""
+        return math.fsum(self.share(found, wish) for wish in self.missed(found))
 
     def relaxed(self, equals: list[Found], wish: str) -> Relaxed:
         nearest, miss = equals[0].figures[WISHES[wish][0]], self.miss(equals[0], wish)

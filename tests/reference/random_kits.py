@@ -216,7 +216,12 @@ class Drawing:
         return named(part_id, front=front, rear=rear, length_mm=length, **clear)
 
     def some(self, rings: Sequence[Members], chance: float) -> list[Members]:
-        return [ring for ring in rings if self.draw.random() < chance]
+        """Some of the rings, a few with a twin that differs in its clear diameter only."""
+        chosen = [ring for ring in rings if self.draw.random() < chance]
+        twins = [{**ring, "id": f"{ring['id']}-twin"} for ring in chosen if self.draw.random() < 0.1]
+        for twin in twins:
+            twin["clear_diameter_mm"] = self.draw.choice([13.5, 16, 18.5])
+        return chosen + twins
 
     def reversing_rings(self) -> list[Members]:
         ways = [(thread, mount) for thread in THREADS for mount in (BAYONET, SCREW, HOUSE)]
