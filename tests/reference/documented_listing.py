@@ -84,10 +84,6 @@ class Listing:
             return 0.0 if wish not in self.asked else math.inf
         return max(0.0, sign * (self.wishes[wish] - value))
 
-    def touches(self, found: Found) -> bool:
-        """Whether the clearance that is assumed, none being stated, is missed."""
-        return "least_clearance_mm" not in self.asked and self.miss(found, "least_clearance_mm") > 0
-
     def missed(self, found: Found) -> list[str]:
         return [wish for wish in WISHES if wish in self.wishes and self.miss(found, wish) > 0]
 
@@ -113,8 +109,8 @@ class Listing:
         return relaxed
 
     def share(self, found: Found, wish: str) -> float:
-        """Miss as a share of what was asked, of 1 where that is 0."""
-        return self.miss(found, wish) / (abs(self.wishes[wish]) or 1)
+        """Miss divided by what was asked, or by 1 if that is less."""
+        return self.miss(found, wish) / max(1.0, self.wishes[wish])
 
     def misses(self, found: Found) -> float:
         """All misses added up, each as a share."""

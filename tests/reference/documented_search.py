@@ -233,9 +233,8 @@ class Search:
         return Answer(len(framing), meeting, self.listing.hits(meeting), pareto(meeting), relaxations)
 
     def nearest_frame(self, rows: Sequence[tuple[float, Arrangement]]) -> list[Relaxed]:
-        """The arrangement whose frame is nearest, at its best mark; what would touch the subject is left out."""
+        """The arrangement whose frame is nearest, at its best mark."""
         near = [(off, list(self.apertures(0, each))) for off, each in rows if off <= FARTHEST_OFF]
-        near = [(off, [each for each in found if not self.listing.touches(each)]) for off, found in near]
         if not any(found for _, found in near):
             return []
         off = min(round(off, ROUNDED) for off, found in near if found)
