@@ -8,7 +8,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from documented_parts import Element, Front, Piece, Tail
+from documented_parts import MOUNTING_MM, Element, Front, Piece, Tail
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ def thick_objective(objective: Element) -> Thick:
     if "tube_lens_focal_length_mm" in objective:
         f = objective["tube_lens_focal_length_mm"] / objective["magnification"]
         return Thick(1 / f, 0.0, f)
-    image = objective["tube_length_mm"] - 10
+    image = objective["tube_length_mm"] - MOUNTING_MM
     m = objective["magnification"]
     f = objective.get("focal_length_mm") or (objective.get("parfocal_distance_mm", 45.0) + image) / (m + 2 + 1 / m)
     return Thick(1 / f, 0.0, f * (1 + m) - image)
