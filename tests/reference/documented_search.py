@@ -233,8 +233,15 @@ class Search:
         return Answer(len(framing), meeting, self.listing.hits(meeting), pareto(meeting), relaxations)
 
     def nearest_frame(self, rows: Sequence[tuple[float, Arrangement]]) -> list[Relaxed]:
-        """The arrangement whose frame is nearest, at its best mark."""
-        near = [(off, list(self.apertures(0, each))) for off, each in rows if off <= FARTHEST_OFF]
+        """The arrangement whose frame is nearest, at its best mark, of those that keep the wish for clearance."""
+        near = [
+            (
+                off,
+                [found for found in self.apertures(0, each) if "least_clearance_mm" not in self.listing.missed(found)],
+            )
+            for off, each in rows
+            if off <= FARTHEST_OFF
+        ]
         if not any(found for _, found in near):
             return []
         off = min(round(off, ROUNDED) for off, found in near if found)

@@ -184,7 +184,7 @@ def composed(group: Sequence[Source]) -> Fronts:
         iris_rows(group, before),
         np.array([front_iris(source) for source in group]),
         opening_rows(group, first, before),
-        np.array([0 if source.first is None else len(source.first.openings) for source in group]),
+        np.array([before_gap(source) for source in group]),
         mark_rows([source.lens for source in group]),
         mark_rows([source.first for source in group]),
         np.array([sharp_known(source.lens) for source in group]),
@@ -278,7 +278,7 @@ def front_iris(source: Source) -> Row:
 
 
 def opening_rows(group: Sequence[Source], first: dict[str, Column], before: dict[str, Column]) -> Column:
-    """Openings of each front from the subject on, filled up with ones that limit nothing; `first` and `before` run to the joint and the lens."""
+    """Openings of each front from the subject on, filled up; `first` and `before` run to the joint and to the lens."""
     found: list[list[Row]] = []
     for index, source in enumerate(group):
         a, b, c, d = (before[name][index] for name in "abcd")
@@ -288,6 +288,14 @@ def opening_rows(group: Sequence[Source], first: dict[str, Column], before: dict
         behind = [(x * a + y * c, x * b + y * d, radius) for x, y, radius in source.lens.openings]
         found.append([*attached, *between, *behind])
     return filled_up(found)
+
+
+def before_gap(source: Source) -> int:
+    """How many openings stand before the gap to the lens, where one end of that gap is not known."""
+    if source.first is None:
+        return 0
+    ring_is_placed = not np.isnan(source.first.matrix.b)
+    return len(source.first.openings) + (len(source.joint.openings) if ring_is_placed else 0)
 
 
 def filled_up(rows: Sequence[Sequence[Row]]) -> Column:
