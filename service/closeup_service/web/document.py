@@ -21,7 +21,8 @@ from werkzeug.wrappers import Response
 
 from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.fields import load
-from closeup_service.schemas.kit import KitListing, KitSchema, demo_kit
+from closeup_service.schemas.kit import KitSchema, demo_kit
+from closeup_service.schemas.kit_listing import KitListing
 from closeup_service.schemas.search import SetUpDocumentField
 from closeup_service.schemas.table import Columns, Problems, ResultColumns
 from closeup_service.schemas.train import ELEMENTS, Element

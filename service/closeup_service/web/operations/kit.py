@@ -5,7 +5,7 @@ from typing import Any
 
 from closeup_service.advice.kit_remarks import on_demo_kit
 from closeup_service.gear.kit import Kit
-from closeup_service.schemas.kit import KitAnswer, KitRequest
+from closeup_service.schemas.kit_listing import KitAnswer, KitRequest
 from closeup_service.web.kit_file import MOST_BYTES
 from closeup_service.web.operation import Example, Operation
 

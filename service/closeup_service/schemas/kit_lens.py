@@ -1,0 +1,74 @@
+"""A lens of a kit: its faces, its ring, and its settings."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import RAISE, fields, validate, validates_schema
+
+from closeup_service.optics.aperture_series import SERIES
+from closeup_service.schemas.fields import Id, RequestSchema, Text, numbers, quantity
+from closeup_service.schemas.kit_fields import MOUNT_BY_ID, Day, PartFields, Reference
+from closeup_service.schemas.lens_mounting import MOUNTINGS
+from closeup_service.schemas.lens_uncertainty import refuse_absent_parameters
+from closeup_service.schemas.train import LensSchema
+
+MOST_APERTURES = 60
+MOST_SETTINGS = 100
+
+
+class EdgeWidthSchema(RequestSchema):
+    """A sharp edge's width, measured on the sensor, and how the lens stood."""
+
+    measured_edge_width_um = quantity("measured_edge_width_um", required=True)
+    magnification = quantity("magnification", required=True)
+    f_number = quantity("f_number", required=True)
+    mounting = Text(MOUNTINGS, required=True, metadata={"description": "Which way round it stood."})
+
+
+class BarrelFields(RequestSchema):
+    """What a lens may state once for all settings, or a setting for itself."""
+
+    aperture_series = Text(SERIES, metadata={"description": "Steps of the aperture ring; assumed third."})
+    least_f_number = quantity("least_f_number", meaning="Widest aperture of the ring.")
+    greatest_f_number = quantity("greatest_f_number", meaning="Smallest aperture of the ring.")
+    f_numbers = numbers("f_number", MOST_APERTURES)
+    front_diameter_mm = quantity("front_diameter_mm")
+    front_protrusion_mm = quantity("front_protrusion_mm")
+    image_circle_mm = quantity("image_circle_mm")
+    focusing_travel_mm = quantity("focusing_travel_mm")
+    sharp_from_f_number = quantity("f_number", meaning="Marked f-number from which the lens is known to be sharp.")
+    measured_edge_width = fields.Nested(EdgeWidthSchema)
+    calibrated_on = Day("Day on which these data were measured.")
+
+
+class SettingSchema(BarrelFields, LensSchema):
+    """A lens at one zoom setting or calibration, as the element lens describes it."""
+
+    class Meta:
+        """What belongs to the use, not to the lens, is left out."""
+
+        unknown = RAISE
+        exclude = ("element", "reversed", "f_number", "focusing_extension_mm")
+
+    id = Id("Name of the setting, one of its kind in this lens.", required=True)
+
+    @validates_schema
+    def uncertain_in_what_it_gives(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+        """Only what the setting gives can be uncertain; its rear plane may follow from the lens's mount."""
+        del kwargs
+        refuse_absent_parameters({**data, "rear_principal_plane_mm": None})
+
+
+class KitLensSchema(PartFields, BarrelFields):
+    """A lens: its mount or rear thread, its filter thread, and at least one setting."""
+
+    mount = Reference(MOUNT_BY_ID + " Its register is the lens's.")
+    rear_thread = Reference("Rear thread of a lens without a mount of its own, such as an enlarging lens.")
+    front_thread = Reference("Filter thread, by its id in /v1/catalogue/threads.")
+    mass_g = quantity("mass_g")
+    settings = fields.List(
+        fields.Nested(SettingSchema),
+        required=True,
+        validate=validate.Length(1, MOST_SETTINGS, error=f"Give 1 to {MOST_SETTINGS} settings."),
+        metadata={"description": "Zoom settings or calibrations, each with its own data."},
+    )
