@@ -3,7 +3,7 @@
 import json
 from collections.abc import Mapping
 from functools import cache
-from itertools import islice
+from itertools import chain, islice
 from typing import Any
 
 from marshmallow import RAISE, ValidationError, fields, post_load, validate, validates_schema
@@ -11,6 +11,7 @@ from marshmallow import RAISE, ValidationError, fields, post_load, validate, val
 from closeup_service.gear.kit import Kit, Origin
 from closeup_service.gear.kit_building import demo_text, kit_of
 from closeup_service.gear.kit_faults import MOST_PARTS, faults_of
+from closeup_service.gear.kit_physics import impossible_parts
 from closeup_service.schemas.fields import Id, Pattern, RequestSchema, Text, load, quantity
 from closeup_service.schemas.kit_fields import MOUNT_BY_ID, THREAD_BY_ID, PartFields, Reference, Words
 from closeup_service.schemas.kit_lens import KitLensSchema
@@ -195,7 +196,7 @@ class KitSchema(RequestSchema):
         """What shows only when parts are held against each other, the catalogue and physics."""
         del data, kwargs
         messages: dict[Any, Any] = {}
-        for path, text in islice(faults_of(original), MOST_FAULTS):
+        for path, text in islice(chain(faults_of(original), impossible_parts(original)), MOST_FAULTS):
             at: dict[Any, Any] = messages
             for step in path[:-1]:
                 at = at.setdefault(step, {})

@@ -12,6 +12,7 @@ from closeup_service.web.problems import faults
 from kits import Members, changed, sound
 
 LENS, SETTING = "/lenses/0", "/lenses/0/settings/0"
+APART = f"{SETTING}/principal_plane_separation_mm"
 TWO_METRES = {"thread": "M49x0.75", "gender": "external"}
 
 BAD: list[tuple[str, Any, str, str]] = [
@@ -63,6 +64,19 @@ BAD: list[tuple[str, Any, str, str]] = [
     (f"{SETTING}/f_number", 8, f"{SETTING}/f_number", "Unknown"),
     (f"{SETTING}/register_mm", 44, f"{SETTING}/register_mm", "has a register of 45.46 mm"),
     (f"{SETTING}/rear_principal_plane_mm", 6, f"{SETTING}/rear_principal_plane_mm", "-6.14 mm, not 6 mm"),
+    (APART, -61, f"{SETTING}/front_principal_plane_mm", "-27.86 mm long"),
+    (
+        f"{SETTING}/principal_plane_separation_mm",
+        -61,
+        f"{SETTING}/principal_plane_separation_mm",
+        "lens fifty, setting infinity",
+    ),
+    (
+        f"{SETTING}/principal_plane_separation_mm",
+        -61,
+        f"{SETTING}/principal_plane_separation_mm",
+        "-6.14 mm behind the flange",
+    ),
     (f"{SETTING}/uncertainty/covariance", [[1]], f"{SETTING}/uncertainty/covariance", "2 rows of 2 numbers"),
     (f"{SETTING}/uncertainty/covariance", [[1, 0], [1, 1]], f"{SETTING}/uncertainty/covariance", "symmetric"),
     (
@@ -83,6 +97,12 @@ BAD: list[tuple[str, Any, str, str]] = [
     ("/converters/0/register_mm", 18, "/converters/0/register_mm", "Unknown"),
     ("/objectives/0/tube_length_mm", 160, "/objectives/0/tube_length_mm", "exactly one of"),
     ("/objectives/0/parfocal_distance_mm", 30, "/objectives/0/working_distance_mm", "sharp 30 mm before its shoulder"),
+    (
+        "/objectives/0/parfocal_distance_mm",
+        34,
+        "/objectives/0/parfocal_distance_mm",
+        "The objective objective: An objective",
+    ),
     ("/objectives/0/thread", "RMS2", "/objectives/0/thread", "near to it: RMS"),
 ]
 
@@ -191,3 +211,20 @@ def test_a_rear_plane_that_follows_from_the_mount_may_be_uncertain() -> None:
     assert any(
         "gives no principal_plane" in fault["detail"] for fault in faults_of(changed(f"{SETTING}/uncertainty", stated))
     )
+
+
+def enlarging_lens(**more: Any) -> Members:
+    kit = changed("/lenses/0/mount", ...)
+    lens = kit["lenses"][0]
+    lens["rear_thread"] = "M39x26tpi"
+    uncertain = {"parameters": ["rear_principal_plane_mm"], "covariance": [[0.01]]}
+    lens["settings"] = [{"id": "measured", "focal_length_mm": 50, "uncertainty": uncertain, **more}]
+    return kit
+
+
+def test_a_rear_plane_that_nothing_places_cannot_be_uncertain() -> None:
+    (fault,) = faults_of(enlarging_lens())
+    assert fault["pointer"] == f"{SETTING}/uncertainty/parameters/0"
+    assert "give one of them" in fault["detail"]
+    assert faults_of(enlarging_lens(rear_principal_plane_mm=-9.5)) == []
+    assert faults_of(enlarging_lens(register_mm=40)) == []
