@@ -8,9 +8,27 @@ from closeup_service.gear.kit import Origin
 from closeup_service.gear.kit_faults import MOST_PARTS
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import RequestSchema
-from closeup_service.schemas.kit import KitField, kit_revision
+from closeup_service.schemas.kit import KitField, KitSchema, group, kit_revision
+from closeup_service.schemas.kit_lens import OWN, KitLensSchema, setting_list
 
 ORIGINS = get_args(Origin)
+
+
+class ListedLensSchema(KitLensSchema):
+    """A lens as it is listed: every setting stands in its settings."""
+
+    class Meta(KitLensSchema.Meta):
+        """What a lens of one setting may state itself is listed with its setting."""
+
+        exclude = (*KitLensSchema.Meta.exclude, *OWN)
+
+    settings = setting_list(required=True)
+
+
+class ListedKitSchema(KitSchema):
+    """What a studio owns, or might buy, as it was read; a kit again."""
+
+    lenses = group(ListedLensSchema, "Lenses.")
 
 
 class KitListing(fields.Field[Any]):

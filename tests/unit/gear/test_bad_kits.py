@@ -5,11 +5,10 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from marshmallow import ValidationError
 
 from closeup_service.schemas.kit import read_kit
-from closeup_service.web.problems import faults
 from kits import Members, changed, sound
+from kits import faults_of_kit as faults_of
 
 LENS, SETTING = "/lenses/0", "/lenses/0/settings/0"
 APART = f"{SETTING}/principal_plane_separation_mm"
@@ -107,14 +106,6 @@ BAD: list[tuple[str, Any, str, str]] = [
 ]
 
 
-def faults_of(kit: Any) -> list[dict[str, str]]:
-    try:
-        read_kit(kit, "file")
-    except ValidationError as error:
-        return list(faults(error.messages))
-    return []
-
-
 def test_the_kit_that_is_spoilt_below_is_sound() -> None:
     kit = read_kit(sound(), "file")
     assert len(kit.by_id) == 9
@@ -174,18 +165,9 @@ def pointers_into(value: Any, at: str = "") -> Iterator[str]:
         yield from pointers_into(inner, f"{at}/{step}")
 
 
-def found_in(kit: Any) -> list[dict[str, str]]:
-    """Faults of a kit; none where it is taken."""
-    try:
-        read_kit(kit, "request")
-    except ValidationError as refusal:
-        return list(faults(refusal.messages))
-    return []
-
-
 @pytest.mark.parametrize("pointer", list(pointers_into(sound())))
 def test_whatever_stands_in_a_place_is_taken_or_refused_in_words_and_never_stumbled_over(pointer: str) -> None:
-    assert all(fault["detail"] for junk in JUNK for fault in found_in(changed(pointer, junk)))
+    assert all(fault["detail"] for junk in JUNK for fault in faults_of(changed(pointer, junk)))
 
 
 def test_the_revision_follows_what_the_kit_says_and_not_how_it_is_laid_out() -> None:
