@@ -22,6 +22,7 @@ __all__ = [
     "FACE",
     "GENDERS",
     "SIDES",
+    "KitCameraSchema",
     "KitField",
     "KitSchema",
     "Reference",

@@ -1,5 +1,6 @@
 """`/v1/kit`: a kit to check, and a kit as it is listed."""
 
+from collections.abc import Mapping
 from typing import Any, get_args
 
 from marshmallow import fields, validate
@@ -7,11 +8,30 @@ from marshmallow import fields, validate
 from closeup_service.gear.kit import Origin
 from closeup_service.gear.kit_faults import MOST_PARTS
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import RequestSchema
-from closeup_service.schemas.kit import KitField, KitSchema, group, kit_revision
+from closeup_service.schemas.fields import RequestSchema, Text
+from closeup_service.schemas.kit import KitCameraSchema, KitField, KitSchema, group, kit_revision
 from closeup_service.schemas.kit_lens import OWN, KitLensSchema, setting_list
+from closeup_service.schemas.sensor import with_measures
 
 ORIGINS = get_args(Origin)
+SENSORS_BY_ID = (
+    *(
+        "121x97",
+        "84x56",
+        "67x56",
+        "56x56",
+        "56x41.5",
+        "53.4x40.0",
+        "43.8x32.9",
+        "36x24",
+        "24x24",
+        "24.89x18.66",
+        "24x18",
+    ),
+    *("23.5x15.6", "22.3x14.9", "17.3x13.0", "12.8x9.6", "13.2x8.8", "12.52x7.41", "10.26x7.49", "8.8x6.6", "7.6x5.7"),
+    *("7.18x5.32", "6.4x4.8", "6.17x4.55", "5.76x4.29", "4.8x3.6"),
+)
+"""Ids of sensors that a listing may hold: those of 1.0.0, whose clients know no other."""
 
 
 class ListedLensSchema(KitLensSchema):
@@ -25,10 +45,27 @@ class ListedLensSchema(KitLensSchema):
     settings = setting_list(required=True)
 
 
+class ListedCameraSchema(KitCameraSchema):
+    """A camera as it is listed: a sensor that the catalogue got after 1.0.0 by its measures."""
+
+    sensor = Text(SENSORS_BY_ID, metadata={"description": "Sensor format by its id in /v1/catalogue/sensors."})
+
+
 class ListedKitSchema(KitSchema):
     """What a studio owns, or might buy, as it was read; a kit again."""
 
+    cameras = group(ListedCameraSchema, "Cameras.")
     lenses = group(ListedLensSchema, "Lenses.")
+
+
+def as_listed(kit: Mapping[str, Any]) -> dict[str, Any]:
+    """Kit as it was read, in the words that its listing promises."""
+    return {**kit, "cameras": [camera_as_listed(camera) for camera in kit["cameras"]]}
+
+
+def camera_as_listed(camera: Mapping[str, Any]) -> dict[str, Any]:
+    """Camera with a sensor that a client of the first release knows, by its id or by its measures."""
+    return dict(camera) if camera.get("sensor") in (None, *SENSORS_BY_ID) else with_measures(dict(camera))
 
 
 class KitListing(fields.Field[Any]):

@@ -5,7 +5,7 @@ from typing import Any
 
 from closeup_service.advice.kit_remarks import on_demo_kit
 from closeup_service.gear.kit import Kit
-from closeup_service.schemas.kit_listing import KitAnswer, KitRequest
+from closeup_service.schemas.kit_listing import KitAnswer, KitRequest, as_listed
 from closeup_service.web.kit_file import MOST_BYTES
 from closeup_service.web.operation import Example, Operation
 
@@ -17,7 +17,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
         "revision": kit.revision,
         "origin": kit.origin,
         "parts": len(kit.cameras) + len(kit.by_id),
-        "kit": kit.listing,
+        "kit": as_listed(kit.listing),
         "assumed": {},
         "remarks": on_demo_kit(kit.origin),
         "cautions": [],
