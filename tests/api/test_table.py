@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from asking import CAMERA, LENS, answered, codes, pointers, refused, set_up, spacer, without
+from asking import CAMERA, LENS, answered, codes, pointers, refused, set_up, spacer, text_of, without
 from closeup_service.schemas.table import FIELDS, MOST_ROWS
 
 TABLE = "/v1/set-ups/table"
@@ -231,6 +231,73 @@ def test_parts_of_a_kit_stand_in_a_table_too(api: FlaskClient) -> None:
         train = [*parts[:3], {**parts[3], "length_mm": length}]
         point = answered(api, "/v1/set-ups/evaluate", {"camera": camera, "train": train})
         assert magnification == pytest.approx(point["magnification"], rel=1e-12)
-    columns = {"/train/3/length_mm": [40, 300]}
-    problem = refused(api, TABLE, {"camera": camera, "train": parts, "columns": columns, "fields": ["magnification"]})
-    assert pointers(problem) == {"/train/3/length_mm"}
+
+
+REVERSED_ON_BELLOWS: list[dict[str, Any]] = [
+    {"element": "kit-part", "use": "wide-35", "reversed": True, "f_number": 8},
+    {"element": "kit-part", "use": "step-up-49-52"},
+    {"element": "kit-part", "use": "reversing-52-house"},
+    {"element": "kit-part", "use": "table-bellows", "length_mm": 90},
+]
+
+
+def of_the_kit(columns: dict[str, list[float]], **more: Any) -> dict[str, Any]:
+    """A table of the demo kit's reversed lens on its bellows."""
+    return {
+        "camera": {"use": "field-camera"},
+        "train": REVERSED_ON_BELLOWS,
+        "columns": columns,
+        "fields": ["magnification", "effective_f_number"],
+        **more,
+    }
+
+
+@pytest.mark.parametrize(
+    ("pointer", "values", "words"),
+    [
+        ("/train/3/length_mm", [40, 300, 165, 37.9], "table-bellows goes from 38 to 165 mm"),
+        ("/train/0/f_number", [8, 22, 2.8, 2], "The ring of wide-35 runs from f/2.8 to f/16"),
+        ("/train/0/focusing_extension_mm", [0, 6.1, 6, 50], "wide-35 goes from 0 to 6 mm"),
+    ],
+)
+def test_a_row_beyond_its_part_of_the_kit_is_refused_alone(
+    api: FlaskClient, pointer: str, values: list[float], words: str
+) -> None:
+    answer = answered(api, TABLE, of_the_kit({pointer: values}))
+    assert answer["problem"] == [None, "invalid-fields", None, "invalid-fields"]
+    within = answered(api, TABLE, of_the_kit({pointer: [values[0], values[2]]}))
+    for name, column in answer["columns"].items():
+        assert [column[1], column[3]] == [None, None]
+        assert [column[0], column[2]] == within["columns"][name]
+    (note,) = [each for each in answer["remarks"] if each["code"] == "beyond-part"]
+    assert note["text"] == f"{pointer}: {words}. 2 rows are refused for it, the others not."
+    assert "beyond-part" not in codes(within["remarks"])
+
+
+def test_the_code_is_that_of_the_single_set_up(api: FlaskClient) -> None:
+    train = [*REVERSED_ON_BELLOWS[:3], {**REVERSED_ON_BELLOWS[3], "length_mm": 300}]
+    problem = refused(api, "/v1/set-ups/evaluate", {"camera": {"use": "field-camera"}, "train": train})
+    answer = answered(api, TABLE, of_the_kit({"/train/3/length_mm": [300]}))
+    assert answer["problem"] == [problem["type"].removeprefix("/problems/")]
+    assert answer["columns"]["magnification"] == [None]
+
+
+def test_rows_beyond_two_parts_are_each_told(api: FlaskClient) -> None:
+    columns = {"/train/3/length_mm": [40, 300, 90], "/train/0/f_number": [8, 8, 32]}
+    answer = answered(api, TABLE, of_the_kit(columns))
+    assert answer["problem"] == [None, "invalid-fields", "invalid-fields"]
+    assert sum(note["code"] == "beyond-part" for note in answer["remarks"]) == 2
+    assert "1 row is refused" in text_of(answer, "beyond-part")
+
+
+def test_rows_beyond_their_part_stay_so_where_the_table_is_worked_out_in_blocks(api: FlaskClient) -> None:
+    lengths = [300 if row % 7 == 0 else 40 + row / 3 for row in range(250)]
+    model = {"depth_of_field_model": "contrast", "sensor_detail_lp_per_mm": 40}
+    answer = answered(api, TABLE, of_the_kit({"/train/3/length_mm": lengths}, **model))
+    assert [code == "invalid-fields" for code in answer["problem"]] == [length == 300 for length in lengths]
+
+
+def test_a_value_beyond_its_part_that_all_rows_share_is_refused_for_the_whole(api: FlaskClient) -> None:
+    train = [{**REVERSED_ON_BELLOWS[0], "f_number": 32}, *REVERSED_ON_BELLOWS[1:]]
+    problem = refused(api, TABLE, of_the_kit({"/train/3/length_mm": [40, 90]}, train=train))
+    assert pointers(problem) == {"/train/0/f_number"}

@@ -28,6 +28,12 @@ def not_at_hand(ids: Sequence[str]) -> list[Remark]:
     return [remark("not-at-hand", f"By the kit these parts are not owned, or not at hand: {', '.join(ids)}.")]
 
 
+def beyond_part(pointer: str, text: str, rows: int) -> Remark:
+    """Say how many rows of a table set a value that a part does not have."""
+    refused = "1 row is refused for it" if rows == 1 else f"{rows} rows are refused for it"
+    return remark("beyond-part", f"{pointer}: {text} {refused}, the others not.")
+
+
 def no_chain(most_purchases: int) -> Remark:
     """Say that nothing joins the two ends."""
     return remark(
