@@ -34,13 +34,22 @@ def beyond_part(pointer: str, text: str, rows: int) -> Remark:
     return remark("beyond-part", f"{pointer}: {text} {refused}, the others not.")
 
 
-def no_chain(most_purchases: int) -> Remark:
-    """Say that nothing joins the two ends."""
+def no_chain(most_purchases: int, first: str, second: str) -> Remark:
+    """Say that nothing joins the two ends, and which ring to have made: one with these two faces."""
     return remark(
         "no-chain",
-        f"Neither the rings at hand nor up to {most_purchases} more of standard sizes join these two ends. Check their "
-        "threads, their gender and the sides of the mounts; a ring made to order may do it.",
+        f"Neither the rings at hand nor up to {most_purchases} more of standard sizes join these two ends: no standard ring is "
+        f"known that does. Have one turned, with {first} on one face and {second} on the other; a cap or an adapter that has "
+        "one of them already, bored and threaded for the other, is the least work. Its thickness counts as extension.",
     )
+
+
+def other_gender(ends: Sequence[str]) -> list[Remark]:
+    """Say that an end of the other gender, or the other side of a mount, could be joined."""
+    if not ends:
+        return []
+    text = f"Check first which it is: with {' or '.join(ends)} in its place there are rings that join the two."
+    return [remark("other-gender", text)]
 
 
 def must_buy() -> Remark:

@@ -130,7 +130,12 @@ def unknown_references(members: Members, mounts: Mapping[str, Any]) -> Iterator[
 
 
 def unknown(what: str, name: str, known: Iterable[str], where: str) -> str:
-    """Say that there is no such thing, and what is near to it."""
+    """Say that there is no such thing, and what is near to it, or what the name is instead."""
+    if what == "mount" and name in THREADS:
+        return f"{name} is a thread and no mount by itself: give it as a thread, with its gender where a face is asked for."
+    if what == "thread" and name in MOUNTS:
+        own = MOUNTS[name].thread
+        return f"{name} is a mount: give it as one" + (f", or its thread {own}." if own else ".")
     near = nearest(name, known)
     hint = f"near to it: {', '.join(near)}." if near else f"see {where}."
     return f"There is no {what} {name[:64]}; {hint}"

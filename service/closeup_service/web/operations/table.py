@@ -245,7 +245,8 @@ OPERATION = Operation(
         "The set-up document of /v1/set-ups/evaluate, without solve; columns, by JSON pointer into it, hold the values that "
         f"vary, in place of any given there: all as long, at most {MOST_ROWS} rows. fields name what is asked of every row. "
         "A row that cannot be is null, and problem has the code with which /v1/set-ups/evaluate would refuse it, "
-        "invalid-fields where a value lies beyond its part of the kit. The answer is JSON by columns, or CSV where the client prefers text/csv; the CSV repeats the columns given."
+        "invalid-fields where a value lies beyond its part of the kit. The answer is JSON by columns, or CSV where the client "
+        "prefers text/csv; the CSV repeats the columns given."
     ),
     answer=answer,
     answer_schema=TableAnswer(),
