@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import pytest
@@ -241,7 +242,7 @@ REVERSED_ON_BELLOWS: list[dict[str, Any]] = [
 ]
 
 
-def of_the_kit(columns: dict[str, list[float]], **more: Any) -> dict[str, Any]:
+def of_the_kit(columns: Mapping[str, Sequence[float]], **more: Any) -> dict[str, Any]:
     """A table of the demo kit's reversed lens on its bellows."""
     return {
         "camera": {"use": "field-camera"},

@@ -1,7 +1,7 @@
 """A lens of a kit: its faces, its ring, and its settings."""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, ClassVar
 
 from marshmallow import RAISE, ValidationError, fields, post_load, validate, validates_schema
 
@@ -50,7 +50,7 @@ class OwnFields(LensSchema):
         """What belongs to the use, not to the lens, is left out."""
 
         unknown = RAISE
-        exclude = ("element", "reversed", "f_number", "focusing_extension_mm")
+        exclude: ClassVar[tuple[str, ...]] = ("element", "reversed", "f_number", "focusing_extension_mm")
 
     @validates_schema
     def uncertain_in_what_it_gives(self, data: Mapping[str, Any], **kwargs: Any) -> None:

@@ -1,17 +1,17 @@
 """`/v1/kit`: a kit to check, and a kit as it is listed."""
 
 from collections.abc import Mapping
-from typing import Any, get_args
+from typing import Any, ClassVar, get_args
 
 from marshmallow import fields, validate
 
 from closeup_service.gear.kit import Origin
 from closeup_service.gear.kit_faults import MOST_PARTS
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import RequestSchema, Text
+from closeup_service.schemas.fields import RequestSchema
 from closeup_service.schemas.kit import KitCameraSchema, KitField, KitSchema, group, kit_revision
 from closeup_service.schemas.kit_lens import OWN, KitLensSchema, setting_list
-from closeup_service.schemas.sensor import with_measures
+from closeup_service.schemas.sensor import SensorId, with_measures
 
 ORIGINS = get_args(Origin)
 SENSORS_BY_ID = (
@@ -40,7 +40,7 @@ class ListedLensSchema(KitLensSchema):
     class Meta(KitLensSchema.Meta):
         """What a lens of one setting may state itself is listed with its setting."""
 
-        exclude = (*KitLensSchema.Meta.exclude, *OWN)
+        exclude: ClassVar[tuple[str, ...]] = (*KitLensSchema.Meta.exclude, *OWN)
 
     settings = setting_list(required=True)
 
@@ -48,7 +48,7 @@ class ListedLensSchema(KitLensSchema):
 class ListedCameraSchema(KitCameraSchema):
     """A camera as it is listed: a sensor that the catalogue got after 1.0.0 by its measures."""
 
-    sensor = Text(SENSORS_BY_ID, metadata={"description": "Sensor format by its id in /v1/catalogue/sensors."})
+    sensor = SensorId("Sensor format", known=SENSORS_BY_ID)
 
 
 class ListedKitSchema(KitSchema):

@@ -1,6 +1,6 @@
 """The sensor, by a catalogue id or by its measures."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from marshmallow import ValidationError, post_load, validates_schema
@@ -12,9 +12,9 @@ from closeup_service.schemas.fields import RequestSchema, Text, quantity
 class SensorId(Text):
     """Id of a sensor format in the catalogue; `of` begins the names of another sensor than this one."""
 
-    def __init__(self, description: str, of: str = "") -> None:
+    def __init__(self, description: str, of: str = "", known: Sequence[str] = tuple(SENSORS)) -> None:
         super().__init__(
-            tuple(SENSORS),
+            known,
             beside=f"Or give {of}sensor_width_mm and {of}sensor_height_mm.",
             metadata={
                 "description": f"{description} by its id in /v1/catalogue/sensors, width x height in mm; zeros at the end of a "

@@ -56,8 +56,10 @@ OPERATION = Operation(
     summary="This studio's own kit, with its revision; or a kit sent, checked",
     description=(
         "The kit file as it was read at start, its defaults filled in; the invented demo kit where the studio names none. "
-        "A kit sent by POST is checked and answered in the same way, and never kept. The revision is a hash of what the kit "
-        "says: answers that use a kit repeat it."
+        "A kit sent by POST is checked and answered in the same way, and never kept; a part that the physics refuses by itself "
+        "is refused here. The revision is a hash of what the kit says: answers that use a kit repeat it. A lens of one setting "
+        "may state its data itself and is listed with the setting only; sensors that 1.0.0 did not know are listed by their "
+        "measures."
     ),
     answer=answer,
     answer_schema=KitAnswer(),

@@ -203,7 +203,8 @@ OPERATION = Operation(
         "Chains out of the kit's own rings that are at hand: fewest parts first, then those without a step below the lens's "
         "own thread, then the shortest. Where these do not do, chains with as few bought rings of standard sizes as it takes. "
         "Threads join by diameter and pitch, external to internal; mounts lens side to body side, those that are threads by "
-        "their thread. The total thickness is extension."
+        "their thread. The total thickness is extension. Where nothing on sale joins the two ends, a remark names both faces "
+        "of the ring to have made."
     ),
     answer=answer,
     answer_schema=RingChainsAnswer(),
