@@ -28,10 +28,14 @@ def not_at_hand(ids: Sequence[str]) -> list[Remark]:
     return [remark("not-at-hand", f"By the kit these parts are not owned, or not at hand: {', '.join(ids)}.")]
 
 
-def beyond_part(pointer: str, text: str, rows: int) -> Remark:
-    """Say how many rows of a table set a value that a part does not have."""
-    refused = "1 row is refused for it" if rows == 1 else f"{rows} rows are refused for it"
-    return remark("beyond-part", f"{pointer}: {text} {refused}, the others not.")
+def beyond_part(pointer: str, text: str) -> Remark:
+    """Say which value of some rows a part does not have."""
+    return remark("beyond-part", f"{pointer}: {text} Rows with another value are refused, the others not.")
+
+
+def refused_rows(code: str, text: str) -> Remark:
+    """Say why the rows of some settings are refused, and the others not."""
+    return remark("refused-rows", f"Rows with the problem {code}: {text}")
 
 
 def no_chain(most_purchases: int, first: str, second: str) -> Remark:

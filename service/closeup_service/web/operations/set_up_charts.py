@@ -9,7 +9,7 @@ from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import as_sent, expanded, uses_kit
 from closeup_service.schemas.table import with_member
 from closeup_service.web.operations import table
-from closeup_service.web.operations.table import PROBLEM, plain_cells
+from closeup_service.web.operations.table_rows import PROBLEM, plain_cells
 
 Document = Mapping[str, Any]
 Rows = list[dict[str, Any]]

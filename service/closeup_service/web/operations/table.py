@@ -9,10 +9,11 @@ import numpy as np
 from closeup_service.advice import cautions
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.kit_remarks import beyond_part, not_at_hand, on_demo_kit
-from closeup_service.advice.remark import Remark, not_determined, remark
+from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import as_sent, expanded, expanded_rows, missing_parts, uses_kit
-from closeup_service.optics.errors import Overflow
+from closeup_service.optics.errors import OpticsError, Overflow
 from closeup_service.optics.set_up import SetUp
 from closeup_service.schemas.table import MOST_ROWS, TableAnswer, TableRequest
 from closeup_service.web.csv_text import written
@@ -22,25 +23,26 @@ from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.set_up import CAMERA, REVERSED_35
 from closeup_service.web.operations.set_up_columns import AnyColumn, Evaluated
 from closeup_service.web.operations.set_up_notes import open_members
+from closeup_service.web.operations.table_rows import (
+    PROBLEM,
+    Group,
+    Refusal,
+    TableMembers,
+    assumed_by_row,
+    groups_of,
+    plain_cells,
+    put_together,
+)
 
 MOST_CONTENT_BYTES = 16 * BYTES_PER_MIB
 BLOCK_ROWS = MOST_ROWS
 CONTRAST_BLOCK_ROWS = 100
 """The contrast model takes some thousand figures for each row: its blocks keep within some ten megabytes."""
 
-PROBLEM = "problem"
 DOCUMENT, BEYOND = "document", "beyond"
 """What a block of rows is made of: the set-up with its columns, and the rows that lie beyond their parts."""
 
 WHOLE_NUMBERS = ("aperture_stop", "stack_frames")
-
-
-class TableMembers(dict[str, Any]):
-    """Answer's members, with the columns that were given, which the CSV repeats and JSON does not."""
-
-    def __init__(self, given: Mapping[str, AnyColumn], members: Mapping[str, Any]) -> None:
-        super().__init__(members)
-        self.given = given
 
 
 def answer(asked: Mapping[str, Any]) -> TableMembers:
@@ -48,11 +50,28 @@ def answer(asked: Mapping[str, Any]) -> TableMembers:
     document, kit = asked["document"], asked["kit"]
     if not uses_kit(document):
         return answer_plain(asked, document)
-    with as_sent(document):
-        plain, beyond = expanded_rows(document, kit)
+    groups = groups_of(document, asked["columns"])
+    if len(groups) == 1:
+        return with_kit(answer_of_the_kit({**asked, "document": groups[0].document}), document, kit)
+    answers = [answer_or_refusal(asked, group) for group in groups]
+    return with_kit(put_together(asked, groups, answers), document, kit)
+
+
+def answer_or_refusal(asked: Mapping[str, Any], group: Group) -> TableMembers | Refusal:
+    """Evaluate the rows of one setting of each lens, or say why they are refused."""
+    try:
+        return answer_of_the_kit({**asked, "document": group.document, "columns": group.columns})
+    except (KitRefuses, OpticsError) as refusal:
+        return refusal
+
+
+def answer_of_the_kit(asked: Mapping[str, Any]) -> TableMembers:
+    """Evaluate every row of a document with parts of the kit, each lens at one setting."""
+    with as_sent(asked["document"]):
+        plain, beyond = expanded_rows(asked["document"], asked["kit"])
         answered = answer_plain(asked, plain, [each.rows for each in beyond])
-    answered["remarks"] += [beyond_part(each.pointer, each.text, int(each.rows.sum())) for each in beyond]
-    return with_kit(answered, document, kit)
+    answered["remarks"] += [beyond_part(each.pointer, each.text) for each in beyond]
+    return answered
 
 
 def answer_whole(asked: Mapping[str, Any]) -> TableMembers:
@@ -197,11 +216,6 @@ def is_asked(name: str, fields: Sequence[str]) -> bool:
     return any(field == name or field.startswith(f"{name}.") for field in fields)
 
 
-def assumed_by_row(pointer: str) -> Remark:
-    """Say that an assumption follows from the columns."""
-    return remark("assumed-by-row", f"{pointer} is not given: what is assumed follows from the columns, row by row.")
-
-
 def longest(train: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
     """Train whose columns are replaced by their greatest value, at which it hangs most heavily."""
     return [
@@ -228,14 +242,6 @@ def as_csv(asked_with: Mapping[str, Any], members: Mapping[str, Any]) -> bytes:
     return written({**given, **asked, PROBLEM: members[PROBLEM]})
 
 
-def plain_cells(column: AnyColumn | tuple[Any, ...]) -> Sequence[Any]:
-    """Cells of a column, None where they are empty."""
-    if isinstance(column, tuple):
-        return column
-    cells: list[Any] = column.tolist()
-    return [None if isnan(cell) else cell for cell in cells] if np.isnan(column).any() else cells
-
-
 OPERATION = Operation(
     operation_id="tabulateSetUp",
     path="/v1/set-ups/table",
@@ -243,7 +249,8 @@ OPERATION = Operation(
     summary="One set-up for many values of its members at once",
     description=(
         "The set-up document of /v1/set-ups/evaluate, without solve; columns, by JSON pointer into it, hold the values that "
-        f"vary, in place of any given there: all as long, at most {MOST_ROWS} rows. fields name what is asked of every row. "
+        f"vary, in place of any given there: all as long, at most {MOST_ROWS} rows. A column of settings of a lens of the kit "
+        "holds their ids. fields name what is asked of every row. "
         "A row that cannot be is null, and problem has the code with which /v1/set-ups/evaluate would refuse it, "
         "invalid-fields where a value lies beyond its part of the kit. The answer is JSON by columns, or CSV where the client "
         "prefers text/csv; the CSV repeats the columns given."
