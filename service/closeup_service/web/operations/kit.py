@@ -35,7 +35,8 @@ SMALL_KIT = {
             "front_thread": "M49x0.75",
             "least_f_number": 2,
             "greatest_f_number": 16,
-            "settings": [{"id": "infinity", "focal_length_mm": 51.6, "front_principal_plane_mm": 27}],
+            "focal_length_mm": 51.6,
+            "front_principal_plane_mm": 27,
         }
     ],
     "reversing_rings": [
