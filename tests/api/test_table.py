@@ -382,6 +382,14 @@ def test_only_a_lens_of_the_kit_has_settings(api: FlaskClient) -> None:
     assert pointers(problem) == {"/train/1/setting"}
 
 
-def test_a_table_whose_every_setting_is_refused_is_refused_as_a_whole(api: FlaskClient) -> None:
-    problem = refused(api, TABLE, of_the_zoom({"/train/0/setting": ["at-1", "at-2"]}))
-    assert pointers(problem) == {"/train/0/setting"}
+def test_a_table_of_settings_that_the_lens_has_not_is_still_a_table(api: FlaskClient) -> None:
+    answer = answered(api, TABLE, of_the_zoom({"/train/0/setting": ["at-1", "at-2", "at-1"]}))
+    assert answer["problem"] == ["invalid-fields"] * 3
+    assert answer["columns"]["magnification"] == [None] * 3
+    assert codes(answer["remarks"]) >= {"refused-rows"}
+
+
+def test_what_is_wrong_at_every_setting_is_refused_for_the_whole(api: FlaskClient) -> None:
+    train = [{**ZOOM, "f_number": 100}, {"element": "kit-part", "use": "tube-16"}]
+    problem = refused(api, TABLE, of_the_zoom({"/train/0/setting": ["at-24", "at-1", "at-60"]}, train=train))
+    assert pointers(problem) == {"/train/0/f_number"}

@@ -51,8 +51,8 @@ def answer(asked: Mapping[str, Any]) -> TableMembers:
     if not uses_kit(document):
         return answer_plain(asked, document)
     groups = groups_of(document, asked["columns"])
-    if len(groups) == 1:
-        return with_kit(answer_of_the_kit({**asked, "document": groups[0].document}), document, kit)
+    if not groups:
+        return with_kit(answer_of_the_kit(asked), document, kit)
     answers = [answer_or_refusal(asked, group) for group in groups]
     return with_kit(put_together(asked, groups, answers), document, kit)
 

@@ -12,6 +12,7 @@ from closeup_service.advice import cautions
 from closeup_service.advice.kit_remarks import refused_rows
 from closeup_service.advice.remark import Remark, remark
 from closeup_service.gear.errors import KitRefuses
+from closeup_service.gear.kit import Kit, Lens
 from closeup_service.optics.errors import OpticsError
 from closeup_service.web.operations.set_up_columns import BEYOND_PART, AnyColumn
 
@@ -38,15 +39,12 @@ class Group:
 
 
 def groups_of(document: Document, columns: Mapping[str, AnyColumn]) -> list[Group]:
-    """Groups of a table whose settings vary; the whole where none does."""
-    varied = [values for values in columns.values() if holds_settings(values)]
-    rows = len(next(iter(columns.values())))
+    """Groups of a table whose columns hold settings; none where no column does."""
+    varied = [values.tolist() for values in columns.values() if holds_settings(values)]
     places: dict[tuple[str, ...], list[int]] = {}
-    for row, settings in enumerate(zip(*varied, strict=True) if varied else [()] * rows):
-        places.setdefault(tuple(map(str, settings)), []).append(row)
-    if len(places) == 1 and not varied:
-        return [Group(np.arange(rows), document, columns)]
-    return [group_at(document, columns, np.array(rows_of_it)) for rows_of_it in places.values()]
+    for row, settings in enumerate(zip(*varied, strict=True)):
+        places.setdefault(settings, []).append(row)
+    return [group_at(document, columns, np.array(rows)) for rows in places.values()]
 
 
 def group_at(document: Document, columns: Mapping[str, AnyColumn], places: npt.NDArray[np.intp]) -> Group:
@@ -76,12 +74,13 @@ def put_together(
     Raises
     ------
     KitRefuses, OpticsError
-        The first refusal, where every group was refused.
+        Where every group was refused, the first refusal that is not for a setting alone.
     """
     told = [answer for answer in answers if isinstance(answer, TableMembers)]
     refusals = [answer for answer in answers if not isinstance(answer, TableMembers)]
-    if not told:
-        raise refusals[0]
+    for_the_whole = [refusal for refusal in refusals if not is_for_a_setting(refusal, asked)]
+    if for_the_whole and not told:
+        raise for_the_whole[0]
     rows = sum(len(group.places) for group in groups)
     columns: dict[str, list[Any]] = {name: [None] * rows for name in asked["fields"]}
     problem: list[str | None] = [None] * rows
@@ -95,6 +94,18 @@ def put_together(
     return TableMembers(
         asked["columns"], {"rows": rows, "columns": whole, PROBLEM: tuple(problem), **notes_of(told, refusals)}
     )
+
+
+def is_for_a_setting(refusal: Refusal, asked: Mapping[str, Any]) -> bool:
+    """Whether a lens has not the setting that a row names, and nothing else is wrong."""
+    kit: Kit = asked["kit"]
+    train = asked["document"]["train"]
+    of_lenses = [
+        pointer
+        for pointer, values in asked["columns"].items()
+        if holds_settings(values) and isinstance(kit.by_id.get(train[int(pointer.split("/")[2])]["use"]), Lens)
+    ]
+    return isinstance(refusal, KitRefuses) and all(pointer in of_lenses for pointer, _ in refusal.faults)
 
 
 def cells_by_name(answer: TableMembers | Refusal) -> Iterator[tuple[str, Sequence[Any]]]:
