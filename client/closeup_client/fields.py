@@ -309,7 +309,7 @@ class ExposureFields(ExposureSettings, SurroundingsFields, KitFields, StepsField
 class TableFields(SetUpDocument, KitFields, total=False):
     """The set-up document; values of its members, row by row, by JSON pointer; and which results are asked of every row."""
 
-    columns: Required[Mapping[str, Sequence[float]]]
+    columns: Required[Mapping[str, Sequence[float] | Sequence[str]]]
     fields: Required[Sequence[str]]
 
 

@@ -312,3 +312,18 @@ def test_a_set_up_of_the_kit_travels_in_a_link(api: FlaskClient) -> None:
     document = {"camera": {"use": "field-camera"}, "train": TRAINS["reversed-on-bellows"][0]}
     linked = api.get(SET_UPS, query_string={"document": json.dumps(document)})
     assert linked.get_json() == answered(api, SET_UPS, document)
+
+
+@pytest.mark.parametrize("path", ["/v1/kit", "/v1/set-ups/search"])
+def test_a_lens_with_impossible_planes_is_refused_by_its_id_and_kills_no_search(api: FlaskClient, path: str) -> None:
+    kit = changed("/lenses/0/settings/1/front_principal_plane_mm", 20)
+    kit["lenses"][0]["settings"][1]["principal_plane_separation_mm"] = -53.44
+    asked = {} if path == "/v1/kit" else {"camera": {"use": "body"}, "subject_width_mm": 10}
+    problem = refused(api, path, {**asked, "kit": kit})
+    assert problem["type"] == "/problems/invalid-fields"
+    setting = "/kit/lenses/0/settings/1"
+    assert pointers(problem) == {f"{setting}/front_principal_plane_mm", f"{setting}/principal_plane_separation_mm"}
+    for fault in problem["errors"]:
+        assert "lens fifty, setting near" in fault["detail"]
+        assert "-28 mm long" in fault["detail"]
+        assert "Check front_principal_plane_mm" in fault["detail"]

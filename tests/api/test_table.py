@@ -3,12 +3,13 @@
 import csv
 import io
 import json
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
 
-from asking import CAMERA, LENS, answered, codes, pointers, refused, set_up, spacer, without
+from asking import CAMERA, LENS, answered, codes, pointers, refused, set_up, spacer, text_of, without
 from closeup_service.schemas.table import FIELDS, MOST_ROWS
 
 TABLE = "/v1/set-ups/table"
@@ -231,6 +232,164 @@ def test_parts_of_a_kit_stand_in_a_table_too(api: FlaskClient) -> None:
         train = [*parts[:3], {**parts[3], "length_mm": length}]
         point = answered(api, "/v1/set-ups/evaluate", {"camera": camera, "train": train})
         assert magnification == pytest.approx(point["magnification"], rel=1e-12)
-    columns = {"/train/3/length_mm": [40, 300]}
-    problem = refused(api, TABLE, {"camera": camera, "train": parts, "columns": columns, "fields": ["magnification"]})
-    assert pointers(problem) == {"/train/3/length_mm"}
+
+
+REVERSED_ON_BELLOWS: list[dict[str, Any]] = [
+    {"element": "kit-part", "use": "wide-35", "reversed": True, "f_number": 8},
+    {"element": "kit-part", "use": "step-up-49-52"},
+    {"element": "kit-part", "use": "reversing-52-house"},
+    {"element": "kit-part", "use": "table-bellows", "length_mm": 90},
+]
+
+
+def of_the_kit(columns: Mapping[str, Sequence[float]], **more: Any) -> dict[str, Any]:
+    """A table of the demo kit's reversed lens on its bellows."""
+    return {
+        "camera": {"use": "field-camera"},
+        "train": REVERSED_ON_BELLOWS,
+        "columns": columns,
+        "fields": ["magnification", "effective_f_number"],
+        **more,
+    }
+
+
+@pytest.mark.parametrize(
+    ("pointer", "values", "words"),
+    [
+        ("/train/3/length_mm", [40, 300, 165, 37.9], "table-bellows goes from 38 to 165 mm"),
+        ("/train/0/f_number", [8, 22, 2.8, 2], "The ring of wide-35 runs from f/2.8 to f/16"),
+        ("/train/0/focusing_extension_mm", [0, 6.1, 6, 50], "wide-35 goes from 0 to 6 mm"),
+    ],
+)
+def test_a_row_beyond_its_part_of_the_kit_is_refused_alone(
+    api: FlaskClient, pointer: str, values: list[float], words: str
+) -> None:
+    answer = answered(api, TABLE, of_the_kit({pointer: values}))
+    assert answer["problem"] == [None, "invalid-fields", None, "invalid-fields"]
+    within = answered(api, TABLE, of_the_kit({pointer: [values[0], values[2]]}))
+    for name, column in answer["columns"].items():
+        assert [column[1], column[3]] == [None, None]
+        assert [column[0], column[2]] == within["columns"][name]
+    (note,) = [each for each in answer["remarks"] if each["code"] == "beyond-part"]
+    assert note["text"] == f"{pointer}: {words}. Rows with another value are refused, the others not."
+    assert "beyond-part" not in codes(within["remarks"])
+
+
+def test_the_code_is_that_of_the_single_set_up(api: FlaskClient) -> None:
+    train = [*REVERSED_ON_BELLOWS[:3], {**REVERSED_ON_BELLOWS[3], "length_mm": 300}]
+    problem = refused(api, "/v1/set-ups/evaluate", {"camera": {"use": "field-camera"}, "train": train})
+    answer = answered(api, TABLE, of_the_kit({"/train/3/length_mm": [300]}))
+    assert answer["problem"] == [problem["type"].removeprefix("/problems/")]
+    assert answer["columns"]["magnification"] == [None]
+
+
+def test_rows_beyond_two_parts_are_each_told(api: FlaskClient) -> None:
+    columns = {"/train/3/length_mm": [40, 300, 90], "/train/0/f_number": [8, 8, 32]}
+    answer = answered(api, TABLE, of_the_kit(columns))
+    assert answer["problem"] == [None, "invalid-fields", "invalid-fields"]
+    assert sum(note["code"] == "beyond-part" for note in answer["remarks"]) == 2
+    assert "table-bellows goes from 38" in text_of(answer, "beyond-part")
+    assert "The ring of wide-35" in text_of(answer, "beyond-part")
+
+
+def test_rows_beyond_their_part_stay_so_where_the_table_is_worked_out_in_blocks(api: FlaskClient) -> None:
+    lengths = [300 if row % 7 == 0 else 40 + row / 3 for row in range(250)]
+    model = {"depth_of_field_model": "contrast", "sensor_detail_lp_per_mm": 40}
+    answer = answered(api, TABLE, of_the_kit({"/train/3/length_mm": lengths}, **model))
+    assert [code == "invalid-fields" for code in answer["problem"]] == [length == 300 for length in lengths]
+
+
+def test_a_value_beyond_its_part_that_all_rows_share_is_refused_for_the_whole(api: FlaskClient) -> None:
+    train = [{**REVERSED_ON_BELLOWS[0], "f_number": 32}, *REVERSED_ON_BELLOWS[1:]]
+    problem = refused(api, TABLE, of_the_kit({"/train/3/length_mm": [40, 90]}, train=train))
+    assert pointers(problem) == {"/train/0/f_number"}
+
+
+ZOOM: dict[str, Any] = {"element": "kit-part", "use": "zoom-24-60", "setting": "at-35", "f_number": 8}
+ZOOMED = ["at-24", "at-35", "at-60"]
+
+
+def of_the_zoom(columns: Mapping[str, Sequence[Any]], **more: Any) -> dict[str, Any]:
+    """A table of the demo kit's zoom on a tube."""
+    train = [ZOOM, {"element": "kit-part", "use": "tube-16"}]
+    fields = ["magnification", "effective_f_number", "aperture_stop", "depth_of_field.front_extent"]
+    return {"camera": {"use": "field-camera"}, "train": train, "columns": columns, "fields": fields, **more}
+
+
+def test_settings_of_a_lens_stand_in_a_column_and_each_row_is_its_own_set_up(api: FlaskClient) -> None:
+    settings = [ZOOMED[row % 3] for row in range(9)]
+    marks = [5.6 + row for row in range(9)]
+    answer = answered(api, TABLE, of_the_zoom({"/train/0/setting": settings, MARK: marks}))
+    assert answer["problem"] == [None] * 9
+    assert answer["kit_revision"]
+    for row, (setting, mark) in enumerate(zip(settings, marks, strict=True)):
+        train = [{**ZOOM, "setting": setting, "f_number": mark}, {"element": "kit-part", "use": "tube-16"}]
+        point = answered(api, "/v1/set-ups/evaluate", {"camera": {"use": "field-camera"}, "train": train})
+        for name in ("magnification", "effective_f_number"):
+            assert answer["columns"][name][row] == pytest.approx(point[name], rel=1e-12)
+        assert answer["columns"]["aperture_stop"][row] == point["aperture_stop"]
+        assert answer["columns"]["depth_of_field.front_extent"][row] == point["depth_of_field"]["front_extent"]
+
+
+def test_a_row_of_a_setting_that_the_lens_has_not_is_refused_alone(api: FlaskClient) -> None:
+    answer = answered(api, TABLE, of_the_zoom({"/train/0/setting": ["at-24", "at-70", "at-60", "at-70"]}))
+    assert answer["problem"] == [None, "invalid-fields", None, "invalid-fields"]
+    assert [cell is None for cell in answer["columns"]["magnification"]] == [False, True, False, True]
+    assert "has no such setting; there are at-24, at-35, at-60" in text_of(answer, "refused-rows")
+
+
+def test_a_value_beyond_the_ring_at_some_settings_is_refused_in_their_rows(api: FlaskClient) -> None:
+    train = [{**ZOOM, "f_number": 3.5}, {"element": "kit-part", "use": "tube-16"}]
+    answer = answered(api, TABLE, of_the_zoom({"/train/0/setting": ZOOMED}, train=train))
+    assert answer["problem"] == [None, None, "invalid-fields"]
+    assert "The ring of zoom-24-60 runs from f/4 to f/22" in text_of(answer, "refused-rows")
+    varied = answered(api, TABLE, of_the_zoom({"/train/0/setting": ZOOMED * 2, MARK: [3, 3, 3, 8, 8, 30]}))
+    assert varied["problem"] == [None, "invalid-fields", "invalid-fields", None, None, "invalid-fields"]
+
+
+def test_one_setting_in_every_row_is_the_table_of_that_setting(api: FlaskClient) -> None:
+    column = answered(api, TABLE, of_the_zoom({"/train/0/setting": ["at-35"] * 2, MARK: [8, 11]}))
+    plain = answered(api, TABLE, of_the_zoom({MARK: [8, 11]}))
+    assert column == plain
+
+
+def test_settings_are_repeated_in_csv(api: FlaskClient) -> None:
+    asked = of_the_zoom({"/train/0/setting": ["at-24", "at-70"]}, fields=["magnification"])
+    rows = list(csv.reader(io.StringIO(api.post(TABLE, json=asked, headers={"Accept": "text/csv"}).text)))
+    assert rows[0] == ["/train/0/setting", "magnification", "problem"]
+    assert [row[0] for row in rows[1:]] == ["at-24", "at-70"]
+    assert rows[2] == ["at-70", "", "invalid-fields"]
+
+
+@pytest.mark.parametrize(
+    ("values", "at"),
+    [
+        (["at-24", 7], "/columns/~1train~10~1setting/1"),
+        (["at-24", "At 35"], "/columns/~1train~10~1setting/1"),
+        ("at-24", "/columns/~1train~10~1setting"),
+        ([], "/columns/~1train~10~1setting"),
+        ([f"at-{number}" for number in range(101)], "/columns/~1train~10~1setting"),
+    ],
+)
+def test_what_is_no_column_of_settings_is_refused(api: FlaskClient, values: Any, at: str) -> None:
+    assert pointers(refused(api, TABLE, of_the_zoom({"/train/0/setting": values}))) == {at}
+
+
+def test_only_a_lens_of_the_kit_has_settings(api: FlaskClient) -> None:
+    asked = table({"/train/0/setting": ["near"]})
+    assert pointers(refused(api, TABLE, asked)) == {"/columns/~1train~10~1setting"}
+    problem = refused(api, TABLE, of_the_zoom({"/train/1/setting": ["near"]}))
+    assert pointers(problem) == {"/train/1/setting"}
+
+
+def test_a_table_of_settings_that_the_lens_has_not_is_still_a_table(api: FlaskClient) -> None:
+    answer = answered(api, TABLE, of_the_zoom({"/train/0/setting": ["at-1", "at-2", "at-1"]}))
+    assert answer["problem"] == ["invalid-fields"] * 3
+    assert answer["columns"]["magnification"] == [None] * 3
+    assert codes(answer["remarks"]) >= {"refused-rows"}
+
+
+def test_what_is_wrong_at_every_setting_is_refused_for_the_whole(api: FlaskClient) -> None:
+    train = [{**ZOOM, "f_number": 100}, {"element": "kit-part", "use": "tube-16"}]
+    problem = refused(api, TABLE, of_the_zoom({"/train/0/setting": ["at-24", "at-1", "at-60"]}, train=train))
+    assert pointers(problem) == {"/train/0/f_number"}

@@ -74,14 +74,14 @@ def test_bash_completes_every_option_of_a_command(operation: Operation) -> None:
 @pytest.mark.parametrize(
     ("words", "proposed"),
     [
-        (("magnification", "--sensor", "36"), ["36x24"]),
+        (("magnification", "--sensor", "36"), ["36.7x49", "36x24"]),
         (("depth-of-field", "--mounting", "r"), ["reversed"]),
         (("evaluate", "--train", "be"), ["bellows"]),
         (("evaluate", "--camera", "reg"), ["register="]),
         (("evaluate", "--target", "w"), ["wd=", "width="]),
         (("effective-f-number", "--f-number", ""), []),
         (("completion", "z"), ["zsh"]),
-        (("scale-reading", "photo", "--sensor", "36"), ["36x24"]),
+        (("scale-reading", "photo", "--sensor", "36x"), ["36x24"]),
     ],
 )
 def test_bash_completes_values(words: tuple[str, ...], proposed: list[str]) -> None:
@@ -109,7 +109,7 @@ def test_bash_completes_files_that_stand_alone(tmp_path: Path, words: tuple[str,
     ("line", "proposed"),
     [
         ("closeup ma", ["magnification", "magnification-chart"]),
-        ("closeup magnification --sensor 36", ["36x24"]),
+        ("closeup magnification --sensor 36x", ["36x24"]),
         ("closeup magnification --sens", ["--sensor", "--sensor-height-mm", "--sensor-width-mm"]),
         ("closeup evaluate --train be", ["bellows"]),
         ("closeup completion z", ["zsh"]),

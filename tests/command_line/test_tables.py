@@ -187,3 +187,17 @@ def test_a_long_table_shows_on_a_terminal_how_far_it_is() -> None:
 def test_short_tables_and_files_show_nothing(blocks: int, terminal: io.StringIO) -> None:
     tables.progress(blocks, terminal)(0)
     assert terminal.getvalue() == ""
+
+
+def test_settings_of_a_lens_of_the_kit_stand_in_a_column(closeup: Run, tmp_path: Path) -> None:
+    path = tmp_path / "columns.csv"
+    path.write_text("/train/0/setting,/train/0/f_number\nat-24,8\nat-60,11\nat-70,8\n", encoding="utf-8")
+    parts = ("--camera", "use=field-camera", "--train", "kit zoom-24-60 + kit tube-16", "--fields", "magnification")
+    code, out, notes = closeup("table", *parts, "--csv", str(path))
+    assert code == 0
+    header, first, second, third = cells(out)
+    assert header == ["/train/0/setting", "/train/0/f_number", "magnification", "problem"]
+    assert [first[0], second[0], third[0]] == ["at-24", "at-60", "at-70"]
+    assert float(first[2]) > float(second[2])
+    assert third[2:] == ["", "invalid-fields"]
+    assert "at-24, at-35, at-60" in notes

@@ -4,6 +4,10 @@ import copy
 from typing import Any
 
 from hypothesis import strategies as st
+from marshmallow import ValidationError
+
+from closeup_service.schemas.kit import read_kit
+from closeup_service.web.problems import faults
 
 Members = dict[str, Any]
 
@@ -120,6 +124,15 @@ def changed(pointer: str, value: Any) -> Members:
     else:
         at[last] = value
     return kit
+
+
+def faults_of_kit(kit: Any) -> list[dict[str, str]]:
+    """Faults of a kit, each with its pointer; none where it is taken."""
+    try:
+        read_kit(kit, "request")
+    except ValidationError as refusal:
+        return list(faults(refusal.messages))
+    return []
 
 
 def ring(number: int, front: Members, rear: Members, length: float) -> Members:

@@ -26,11 +26,12 @@ END_IN_A_FILE = "\r\n"
 PLAIN = re.compile(r"-?[0-9]{1,20}(\.[0-9]{1,30})?", re.ASCII)
 
 Members = Mapping[str, Any]
+Cells = list[float | str]
+SETTING = "setting"
+"""The one member of a part that stands in a column and is no number: the setting of a lens of the kit."""
 
 
-def columns_of(
-    given: argparse.Namespace, members: Members, table: Table, operation: Operation
-) -> dict[str, list[float]]:
+def columns_of(given: argparse.Namespace, members: Members, table: Table, operation: Operation) -> dict[str, Cells]:
     """Columns that the options give, by JSON pointer: one by one, or from a CSV file or standard input.
 
     Raises
@@ -42,7 +43,7 @@ def columns_of(
         raise UsageError("--column: the columns come from --csv already; give one of the two.")
     if given.csv is not None:
         return columns_from(given.csv, members, table, operation)
-    columns: dict[str, list[float]] = {}
+    columns: dict[str, Cells] = {}
     for name, *cells in given.column or ():
         pointer, field = place_of("--column", name, members, table, operation)
         if pointer in columns:
@@ -51,14 +52,14 @@ def columns_of(
     return columns
 
 
-def columns_from(path: str, members: Members, table: Table, operation: Operation) -> dict[str, list[float]]:
+def columns_from(path: str, members: Members, table: Table, operation: Operation) -> dict[str, Cells]:
     """Columns of a CSV file, or of standard input."""
     rows = rows_of(text_of(path))
     header = [name.strip() for name in next(rows, [])]
     if not header:
         raise UsageError("--csv: it is empty; its first row names a member of the set-up for each column.")
     places = [place_of("--csv", name, members, table, operation) for name in header]
-    columns: dict[str, list[float]] = {pointer: [] for pointer, _ in places}
+    columns: dict[str, Cells] = {pointer: [] for pointer, _ in places}
     if len(columns) < len(places):
         raise UsageError("--csv: two columns stand for the same member.")
     for line, row in enumerate(rows, 2):
@@ -99,7 +100,7 @@ def place_of(option: str, name: str, members: Members, table: Table, operation: 
 
 
 def places_in(members: Members, table: Table, operation: Operation) -> Iterator[tuple[str, Field]]:
-    """Yield every number of the set-up that a column can stand for, by JSON pointer."""
+    """Yield every number of the set-up, and every setting of a lens, that a column can stand for, by JSON pointer."""
     for field in operation.fields:
         if field.kind == "number" and not field.list:
             yield f"/{field.name}", field
@@ -109,12 +110,14 @@ def places_in(members: Members, table: Table, operation: Operation) -> Iterator[
     for index, element in enumerate(train if isinstance(train, list) else []):
         part = table.parts.get(str(element.get("element"))) if isinstance(element, Mapping) else None
         for field in part.fields if part else ():
-            if field.kind == "number":
+            if field.kind == "number" or field.name == SETTING:
                 yield f"/train/{index}/{field.name}", field
 
 
-def value_of(where: str, cell: str, field: Field) -> float:
-    """Number of a cell, as a person writes it."""
+def value_of(where: str, cell: str, field: Field) -> float | str:
+    """Number of a cell, as a person writes it, or the id of a setting."""
+    if field.name == SETTING:
+        return cell.strip()
     if PLAIN.fullmatch(cell):
         return float(cell)
     try:

@@ -28,13 +28,32 @@ def not_at_hand(ids: Sequence[str]) -> list[Remark]:
     return [remark("not-at-hand", f"By the kit these parts are not owned, or not at hand: {', '.join(ids)}.")]
 
 
-def no_chain(most_purchases: int) -> Remark:
-    """Say that nothing joins the two ends."""
+def beyond_part(pointer: str, text: str) -> Remark:
+    """Say which value of some rows a part does not have."""
+    return remark("beyond-part", f"{pointer}: {text} Rows with another value are refused, the others not.")
+
+
+def refused_rows(code: str, text: str) -> Remark:
+    """Say why the rows of some settings are refused, and the others not."""
+    return remark("refused-rows", f"Rows with the problem {code}: {text}")
+
+
+def no_chain(most_purchases: int, first: str, second: str) -> Remark:
+    """Say that nothing joins the two ends, and which ring to have made: one with these two faces."""
     return remark(
         "no-chain",
-        f"Neither the rings at hand nor up to {most_purchases} more of standard sizes join these two ends. Check their "
-        "threads, their gender and the sides of the mounts; a ring made to order may do it.",
+        f"Neither the rings at hand nor up to {most_purchases} more of standard sizes join these two ends: no standard ring is "
+        f"known that does. Have one turned, with {first} on one face and {second} on the other; a cap or an adapter that has "
+        "one of them already, bored and threaded for the other, is the least work. Its thickness counts as extension.",
     )
+
+
+def other_gender(ends: Sequence[str]) -> list[Remark]:
+    """Say that an end of the other gender, or the other side of a mount, could be joined."""
+    if not ends:
+        return []
+    text = f"Check first which it is: with {' or '.join(ends)} in its place there are rings that join the two."
+    return [remark("other-gender", text)]
 
 
 def must_buy() -> Remark:

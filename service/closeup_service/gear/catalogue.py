@@ -6,6 +6,7 @@ known or its source is named, but none was read. ``common-practice``: a fact of 
 """
 
 import json
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass
 from importlib.resources import files
@@ -18,7 +19,7 @@ SourceStatus = Literal["published", "from-memory", "common-practice"]
 
 @dataclass(frozen=True, slots=True)
 class Sensor:
-    """A sensor or film format: the picture area, landscape."""
+    """A sensor or film format: the picture area, landscape but for the few that stand upright in their cameras."""
 
     id: str
     width_mm: float
@@ -78,6 +79,22 @@ def _load(file_name: str, kind: Callable[..., Record]) -> Mapping[str, Record]:
 SENSORS: Mapping[str, Sensor] = _load("sensors.json", Sensor)
 MOUNTS: Mapping[str, Mount] = _load("mounts.json", Mount)
 THREADS: Mapping[str, Thread] = _load("threads.json", Thread)
+
+MEASURES = re.compile(r"([0-9]{1,4}(?:\.[0-9]{1,4})?)x([0-9]{1,4}(?:\.[0-9]{1,4})?)")
+_SENSORS_BY_MEASURES = {(sensor.width_mm, sensor.height_mm): sensor.id for sensor in SENSORS.values()}
+
+
+def sensor_id(written: str) -> str:
+    """Id of the sensor of these measures, whatever zeros end them: 17.3x13 is 17.3x13.0; any other text as it is."""
+    measures = MEASURES.fullmatch(written)
+    return written if measures is None else _SENSORS_BY_MEASURES.get((float(measures[1]), float(measures[2])), written)
+
+
+def turned_sensor(written: str) -> str | None:
+    """Id of the sensor of these measures with width and height exchanged, where there is one."""
+    width, by, height = written.partition("x")
+    turned = sensor_id(f"{height}x{width}")
+    return turned if by and turned in SENSORS else None
 
 
 def _as_record(entry: Sensor | Mount | Thread) -> dict[str, Any]:

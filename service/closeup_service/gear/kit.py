@@ -6,7 +6,7 @@ Members are named as in the kit file and the vocabulary; None is not known. Leng
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, Literal, TypeAlias
 
@@ -19,6 +19,13 @@ Mounting = Literal["normal", "reversed"]
 
 PLUGS = ("external", "lens")
 """The sides that enter: an external (male) thread, the lens's side of a mount."""
+
+OTHER_GENDER: Mapping[Gender, Gender] = {
+    "external": "internal",
+    "internal": "external",
+    "lens": "body",
+    "body": "lens",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +49,10 @@ class Face:
     def joins(self, other: "Face") -> bool:
         """Whether the two faces can be joined."""
         return self.coupling == other.coupling and self.plug != other.plug
+
+    def counterpart(self) -> "Face":
+        """The face that joins this one: the other gender of its thread, the other side of its mount."""
+        return replace(self, gender=OTHER_GENDER[self.gender])
 
 
 def thread_face(thread: str, gender: Gender) -> Face:

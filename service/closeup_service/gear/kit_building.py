@@ -26,7 +26,7 @@ from closeup_service.gear.kit import (
     thread_face,
     with_own,
 )
-from closeup_service.optics.aperture_series import Mark, listed, ring
+from closeup_service.optics.aperture_series import USUAL_SERIES, Mark, listed, ring
 
 Members = Mapping[str, Any]
 Mounts = Mapping[str, Mount]
@@ -137,7 +137,9 @@ def marks_of(row: Members) -> tuple[Mark, ...]:
     if "least_f_number" not in row:
         return ()
     ends = row["least_f_number"], row["greatest_f_number"]
-    marks = {mark.nominal: mark for mark in (*listed(list(ends)), *ring(row.get("aperture_series", "third"), *ends))}
+    marks = {
+        mark.nominal: mark for mark in (*listed(list(ends)), *ring(row.get("aperture_series", USUAL_SERIES), *ends))
+    }
     return tuple(marks[nominal] for nominal in sorted(marks))
 
 

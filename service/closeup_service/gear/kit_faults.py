@@ -33,16 +33,21 @@ Members: TypeAlias = Mapping[str, Any]
 
 def faults_of(kit: Members) -> Iterator[Fault]:
     """Every fault that one member alone does not show, with the path to it."""
-    parts = [(group, index, part) for group in PART_GROUPS for index, part in rows(kit, group)]
+    parts = parts_of(kit)
     if len(parts) > MOST_PARTS:
         yield ("_schema",), f"A kit of {len(parts)} parts: at most {MOST_PARTS} are allowed."
         return
     yield from own_mount_faults(kit)
     yield from repeated_ids(((group, index, "id"), part.get("id")) for group, index, part in parts)
-    mounts = {**registers_of_catalogue(), **own_registers(kit)}
+    mounts = all_registers(kit)
     for group, index, part in parts:
         for path, text in part_faults(group, part, mounts):
             yield (group, index, *path), text
+
+
+def parts_of(kit: Members) -> list[tuple[str, int, Members]]:
+    """Every part that is an object, with its group and its place there."""
+    return [(group, index, part) for group in PART_GROUPS for index, part in rows(kit, group)]
 
 
 def part_faults(group: str, part: Members, mounts: Mapping[str, Any]) -> Iterator[Fault]:
@@ -56,8 +61,6 @@ def part_faults(group: str, part: Members, mounts: Mapping[str, Any]) -> Iterato
         yield from wrong_order(
             part, "minimum_length_mm", "maximum_length_mm", "The least length is above the greatest."
         )
-    if group == "objectives":
-        yield from parfocal_faults(part)
 
 
 def rows(kit: Members, group: str) -> Iterator[tuple[int, Members]]:
@@ -79,9 +82,9 @@ def word(members: Members, name: str) -> str | None:
     return value if isinstance(value, str) else None
 
 
-def registers_of_catalogue() -> dict[str, float]:
-    """Register of every mount of the catalogue [mm]."""
-    return {mount.id: mount.register_mm for mount in MOUNTS.values()}
+def all_registers(kit: Members) -> dict[str, float | None]:
+    """Register of every mount, the catalogue's and the kit's own [mm]; None where it is not a number."""
+    return {mount.id: mount.register_mm for mount in MOUNTS.values()} | own_registers(kit)
 
 
 def own_registers(kit: Members) -> dict[str, float | None]:
@@ -127,7 +130,12 @@ def unknown_references(members: Members, mounts: Mapping[str, Any]) -> Iterator[
 
 
 def unknown(what: str, name: str, known: Iterable[str], where: str) -> str:
-    """Say that there is no such thing, and what is near to it."""
+    """Say that there is no such thing, and what is near to it, or what the name is instead."""
+    if what == "mount" and name in THREADS:
+        return f"{name} is a thread and no mount by itself: give it as a thread, with its gender where a face is asked for."
+    if what == "thread" and name in MOUNTS:
+        own = MOUNTS[name].thread
+        return f"{name} is a mount: give it as one" + (f", or its thread {own}." if own else ".")
     near = nearest(name, known)
     hint = f"near to it: {', '.join(near)}." if near else f"see {where}."
     return f"There is no {what} {name[:64]}; {hint}"
@@ -190,18 +198,42 @@ def lens_faults(lens: Members, mounts: Mapping[str, Any]) -> Iterator[Fault]:
         text = "Give the lens's mount, or the rear_thread of a lens without a mount of its own."
         yield ("mount",), text
     yield from barrel_faults(lens, {})
-    settings = list(rows(lens, "settings"))
-    yield from repeated_ids((("settings", index, "id"), setting.get("id")) for index, setting in settings)
+    listed = rows(lens, "settings")
+    yield from repeated_ids((("settings", index, "id"), setting.get("id")) for index, setting in listed)
     register = mounts.get(word(lens, "mount") or "")
-    for index, setting in settings:
-        for path, text in setting_faults(setting, lens, register):
-            yield ("settings", index, *path), text
+    for path, setting in settings_of(lens):
+        for rest, text in setting_faults(setting, lens, register):
+            yield (*path, *rest), text
+
+
+def settings_of(lens: Members) -> list[tuple[Path, Members]]:
+    """Settings of a lens with the paths to them; a lens that lists none states its only one itself."""
+    if "settings" not in lens:
+        return [((), lens)]
+    return [(("settings", index), setting) for index, setting in rows(lens, "settings")]
 
 
 def setting_faults(setting: Members, lens: Members, register: float | None) -> Iterator[Fault]:
     """A setting against itself and against its lens."""
-    yield from barrel_faults(setting, lens)
+    if setting is not lens:
+        yield from barrel_faults(setting, lens)
     yield from plane_faults(setting, register)
+    if "mount" not in lens:
+        yield from uncertain_plane_faults(setting)
+
+
+def uncertain_plane_faults(setting: Members) -> Iterator[Fault]:
+    """A rear plane that is uncertain, though neither it nor a register that places it is given."""
+    stated = setting.get("uncertainty")
+    names = stated.get("parameters") if isinstance(stated, Mapping) else None
+    placed = "rear_principal_plane_mm" in setting or "register_mm" in setting
+    if isinstance(names, list) and "rear_principal_plane_mm" in names and not placed:
+        at = names.index("rear_principal_plane_mm")
+        text = (
+            "This lens gives no rear_principal_plane_mm, and no mount or register that places it: give one of them, or "
+            "leave it out here with its row and column."
+        )
+        yield ("uncertainty", "parameters", at), text
 
 
 def plane_faults(setting: Members, register: float | None) -> Iterator[Fault]:
@@ -258,13 +290,3 @@ def beyond_ring(members: Members, name: str, path: Path, ends: tuple[float, floa
     value = number(members, name)
     if value is not None and ends is not None and not ends[0] <= value <= ends[1]:
         yield (*path, name), f"The ring runs from f/{ends[0]:g} to f/{ends[1]:g}."
-
-
-def parfocal_faults(objective: Members) -> Iterator[Fault]:
-    """An objective that would be sharp behind its own glass."""
-    parfocal, free = number(objective, "parfocal_distance_mm"), number(objective, "working_distance_mm")
-    if parfocal is not None and free is not None and parfocal <= free:
-        yield (
-            ("working_distance_mm",),
-            f"An objective that is sharp {parfocal:g} mm before its shoulder cannot leave {free:g} mm free before its glass.",
-        )

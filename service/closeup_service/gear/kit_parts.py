@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
 import numpy as np
+import numpy.typing as npt
 
 from closeup_service.gear.errors import Fault, KitRefuses
 from closeup_service.gear.kit import (
@@ -95,14 +96,26 @@ def expanded(document: Document, kit: Kit) -> Document:
         With every fault, at what was sent.
     """
     work = Expansion(kit, open_length_of(document))
-    camera = work.camera(document["camera"])
-    train = [work.element(element, f"/train/{index}") for index, element in enumerate(document["train"])]
-    plain = {**document, "camera": camera, "train": train}
-    if "solve" in document:
-        plain["solve"] = work.solve(document["solve"], document["train"])
+    plain = work.document(document)
+    faults = [*work.faults, *((beyond.pointer, beyond.text) for beyond in work.beyond)]
+    if faults:
+        raise KitRefuses(faults)
+    return plain
+
+
+def expanded_rows(document: Document, kit: Kit) -> tuple[Document, list["Beyond"]]:
+    """Write a document of columns without parts of a kit; what some rows set beyond a part is told and not refused.
+
+    Raises
+    ------
+    KitRefuses
+        With every fault that is not of single rows, at what was sent.
+    """
+    work = Expansion(kit, open_length_of(document))
+    plain = work.document(document)
     if work.faults:
         raise KitRefuses(work.faults)
-    return plain
+    return plain, work.beyond
 
 
 def open_length_of(document: Document) -> str | None:
@@ -138,13 +151,32 @@ def open_members(document: Document, index: str) -> list[str]:
     return [pointer.rsplit("/", 1)[1]] if pointer.startswith(f"/train/{index}/") else []
 
 
+@dataclass(frozen=True, slots=True)
+class Beyond:
+    """Rows of a column that lie beyond what the part allows, the column's pointer, and what would be right."""
+
+    pointer: str
+    text: str
+    rows: npt.NDArray[np.bool_]
+
+
 @dataclass
 class Expansion:
-    """Works through one document, gathering faults."""
+    """Works through one document, gathering faults, those of single rows apart."""
 
     kit: Kit
     open_length: str | None
     faults: list[Fault] = field(default_factory=list)
+    beyond: list[Beyond] = field(default_factory=list)
+
+    def document(self, document: Document) -> Document:
+        """Write the whole document without parts of a kit."""
+        camera = self.camera(document["camera"])
+        train = [self.element(element, f"/train/{index}") for index, element in enumerate(document["train"])]
+        plain = {**document, "camera": camera, "train": train}
+        if "solve" in document:
+            plain["solve"] = self.solve(document["solve"], document["train"])
+        return plain
 
     def camera(self, members: Document) -> Document:
         """Camera of the kit, or the members as they are."""
@@ -181,9 +213,10 @@ class Expansion:
         if setting is None:
             return {"element": "lens", **used}
         marks, f_number = setting.marks, element.get("f_number")
-        if marks and f_number is not None and not lies_within(f_number, marks[0].nominal, marks[-1].nominal):
-            text = f"The ring of {lens.id} runs from f/{marks[0].nominal:g} to f/{marks[-1].nominal:g}."
-            self.refuse(f"{pointer}/f_number", text)
+        if marks and f_number is not None:
+            ends = marks[0].nominal, marks[-1].nominal
+            text = f"The ring of {lens.id} runs from f/{ends[0]:g} to f/{ends[1]:g}."
+            self.refuse_beyond(f_number, ends, f"{pointer}/f_number", text)
         self.within(element, pointer, "focusing_extension_mm", (0.0, setting.focusing_travel_mm), lens.id)
         return {"element": "lens", **known(setting, LENS_MEMBERS), **used}
 
@@ -234,8 +267,16 @@ class Expansion:
         value, (least, greatest) = element.get(name), span
         if value is None or greatest is None or f"{pointer}/{name}" == self.open_length:
             return
-        if not lies_within(value, least, greatest):
-            self.refuse(f"{pointer}/{name}", f"{part_id} goes from {least:g} to {greatest:g} mm.")
+        text = f"{part_id} goes from {least:g} to {greatest:g} mm."
+        self.refuse_beyond(value, (least, greatest), f"{pointer}/{name}", text)
+
+    def refuse_beyond(self, value: Real, ends: tuple[float, float], pointer: str, text: str) -> None:
+        """Refuse a value beyond the part's ends; of a column note the rows."""
+        outside = (value < ends[0]) | (value > ends[1])
+        if isinstance(outside, np.ndarray) and outside.any():
+            self.beyond.append(Beyond(pointer, text, outside))
+        elif not isinstance(outside, np.ndarray) and outside:
+            self.refuse(pointer, text)
 
     def solve(self, solve: Document, train: list[Document]) -> Document:
         """Range of the open length: what is asked, within what the part allows."""
@@ -267,11 +308,6 @@ class Expansion:
 def known(record: object, names: tuple[str, ...]) -> dict[str, Any]:
     """Members of a record that are known."""
     return {name: value for name in names if (value := getattr(record, name)) is not None}
-
-
-def lies_within(value: Real, least: float, greatest: float) -> bool:
-    """Whether a number, or every number of a column, lies between the two."""
-    return bool(np.all((value >= least) & (value <= greatest)))
 
 
 def setting_of(lens: Lens, element: Document) -> Setting | None:

@@ -78,15 +78,31 @@ def owned_chains(kit: Kit, start: Face, end: Face, most: int) -> Found:
 
 def chains_to_buy(kit: Kit, start: Face, end: Face, most: int) -> Found:
     """Seek chains with as few bought rings as it takes, out of the kit's that are not owned and of standard sizes."""
-    owned = [ring for ring in kit.rings if ring.owned and ring.available]
-    shelf = [ring for ring in kit.rings if not ring.owned] + list(standard_rings(start, end, kit))
-    bought, table = frozenset(ring.id for ring in shelf), rings_by_coupling([*owned, *shelf])
+    table, bought = with_rings_on_sale(kit, start, end)
     found = Found((), cut=False)
     for purchases in range(1, MOST_PURCHASES + 1):
         found = Seeker(table, start, end, bought, purchases).best(most)
         if found.chains:
             break
     return found
+
+
+def with_rings_on_sale(kit: Kit, start: Face, end: Face) -> tuple[RingTable, frozenset[str]]:
+    """Rings at hand and those that can be bought, and which of them are bought."""
+    owned = [ring for ring in kit.rings if ring.owned and ring.available]
+    shelf = [ring for ring in kit.rings if not ring.owned] + list(standard_rings(start, end, kit))
+    return rings_by_coupling([*owned, *shelf]), frozenset(ring.id for ring in shelf)
+
+
+def joined_otherwise(kit: Kit, start: Face, end: Face) -> list[Face]:
+    """Which of the two ends, were it of the other gender or side, could be joined to the other end."""
+    table, bought = with_rings_on_sale(kit, start, end)
+    pairs = (start.counterpart(), (start.counterpart(), end)), (end.counterpart(), (start, end.counterpart()))
+    return [
+        turned
+        for turned, (first, last) in pairs
+        if first.joins(last) or Seeker(table, first, last, bought, MOST_PURCHASES).best(1).chains
+    ]
 
 
 class Seeker:

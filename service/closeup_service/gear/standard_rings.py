@@ -5,10 +5,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from itertools import permutations
+from itertools import permutations, product
 from typing import Any
 
-from closeup_service.gear.catalogue import THREADS, Mount
+from closeup_service.gear.catalogue import MOUNTS, THREADS, Mount
 from closeup_service.gear.kit import Face, Kit, Ring, RingKind, mount_face, thread_face
 
 
@@ -21,20 +21,26 @@ class StandardRing(Ring):
 
 
 def standard_rings(start: Face, end: Face, kit: Kit) -> Iterator[StandardRing]:
-    """Every standard ring that may help between the two faces; those with a mount only for mounts that are there."""
-    mounts = [kit.all_mounts[name] for name in sorted(mounts_at_hand(start, end, kit))]
+    """Every standard ring that may help between the two faces; those with a mount only for mounts that are there.
+
+    The bridging screw mounts are always there: their adapters lead to nearly every camera.
+    """
+    there = [kit.all_mounts[name] for name in sorted(mounts_at_hand(start, end, kit))]
+    bridges = [MOUNTS[name] for name in table()["mount_adapters"]["bridges"]]
     yield from thread_rings()
-    for mount in mounts:
+    for mount in there:
         yield from reversing_rings(mount)
-    for lens_mount, camera_mount in permutations(mounts, 2):
+    pairs = [*permutations(there, 2), *product(bridges, there), *permutations(bridges, 2)]
+    for lens_mount, camera_mount in dict.fromkeys(pairs):
         yield from mount_adapters(lens_mount, camera_mount)
+        yield from thin_adapters(lens_mount, camera_mount)
 
 
 def mounts_at_hand(start: Face, end: Face, kit: Kit) -> set[str]:
     """Mounts of the catalogue that the two faces or the kit's rings have; for a mount of the kit's own nothing is sold."""
     faces = [start, end, *(face for ring in kit.rings for face in (ring.front, ring.rear))]
-    own = {mount.id for mount in kit.mounts}
-    return {face.mount for face in faces if face.mount is not None} - own
+    without = {mount.id for mount in kit.mounts} | set(table()["not_made_for"]["mounts"])
+    return {face.mount for face in faces if face.mount is not None} - without
 
 
 @cache
@@ -47,8 +53,8 @@ def table() -> Mapping[str, Mapping[str, Any]]:
 
 @cache
 def thread_rings() -> tuple[StandardRing, ...]:
-    """Step rings, coupling rings and bushings, which join thread to thread."""
-    steps, couplings, bushings = (table()[name] for name in ("step_rings", "coupling_rings", "bushings"))
+    """Step rings, coupling rings, bushings and reducing rings, which join thread to thread."""
+    steps, couplings = table()["step_rings"], table()["coupling_rings"]
     rings = [
         thread_ring("step ring", (outer, "external"), (inner, "internal"), steps)
         for outer, inner in permutations(steps["threads"], 2)
@@ -60,7 +66,9 @@ def thread_rings() -> tuple[StandardRing, ...]:
         for second in couplings["threads"][index:]
     ]
     rings += [
-        thread_ring("bushing", (outer, "external"), (inner, "internal"), bushings) for inner, outer in bushings["pairs"]
+        thread_ring(what, (outer, "external"), (inner, "internal"), table()[group])
+        for what, group in (("bushing", "bushings"), ("reducing ring", "reducing_rings"))
+        for inner, outer in table()[group]["pairs"]
     ]
     return tuple(rings)
 
@@ -89,6 +97,15 @@ def mount_adapters(lens_mount: Mount, camera_mount: Mount) -> Iterator[StandardR
         faces = mount_face(lens_mount, "body"), mount_face(camera_mount, "lens")
         name = f"mount adapter, lenses of {lens_mount.id} to cameras of {camera_mount.id}"
         yield standard("mount-adapter", name, faces, length, record, length_known=True)
+
+
+def thin_adapters(lens_mount: Mount, camera_mount: Mount) -> Iterator[StandardRing]:
+    """Adapter without glass where the registers leave no room for one that keeps infinity focus."""
+    record = table()["thin_adapters"]
+    if [lens_mount.id, camera_mount.id] in record["pairs"]:
+        faces = mount_face(lens_mount, "body"), mount_face(camera_mount, "lens")
+        name = f"thin adapter, lenses of {lens_mount.id} to cameras of {camera_mount.id}"
+        yield standard("mount-adapter", name, faces, record["usual_length_mm"], record, length_known=False)
 
 
 def standard(

@@ -4,7 +4,9 @@ Nominal numbers as engraved stand for exact powers of two: a full stop is a fact
 *Photography - Apertures and related properties pertaining to photographic lenses* (from memory).
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from math import log2
 
 _FULL = "0.5 0.7 1 1.4 2 2.8 4 5.6 8 11 16 22 32 45 64 90 128 180 256"
 _HALF = (
@@ -17,6 +19,12 @@ _THIRD = (
 )
 _SERIES = {"full": (1, _FULL), "half": (2, _HALF), "third": (3, _THIRD)}
 SERIES = tuple(_SERIES)
+USUAL_SERIES = "third"
+"""Steps of a ring of which nothing else is known."""
+
+GREATEST_MARK = 256.0
+TIE_STOPS = 1e-9
+"""Marks whose distances differ by no more than this, which is rounding, are equally near."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,3 +50,20 @@ def listed(f_numbers: list[float]) -> tuple[Mark, ...]:
 def nearest(marks: tuple[Mark, ...], f_number: float) -> Mark:
     """Mark nearest to an f-number, counted in stops."""
     return min(marks, key=lambda mark: max(mark.exact / f_number, f_number / mark.exact))
+
+
+def stopped_down(widest: float, stops: float, marks: Sequence[Mark] = ()) -> Mark:
+    """Mark nearest to so many stops down from the widest one; of two equally near the smaller aperture.
+
+    `marks` are those of the lens's own ring, in ascending order; without them the ring is taken to have the usual series
+    from `widest` on. Stops are counted from the exact number that the widest mark stands for: f/1.8 is 1.78, so that two
+    stops down is 3.56, engraved 3.5 in third stops, and not 3.6, which no ring has.
+    """
+    ring_marks = tuple(marks) or ring(USUAL_SERIES, widest, GREATEST_MARK) or listed([widest])
+    start = next((mark.exact for mark in ring_marks if mark.nominal == widest), widest)
+    wanted = 2 * log2(start) + stops
+    least = min(abs(2 * log2(mark.exact) - wanted) for mark in ring_marks)
+    return max(
+        (mark for mark in ring_marks if abs(2 * log2(mark.exact) - wanted) <= least + TIE_STOPS),
+        key=lambda mark: mark.exact,
+    )

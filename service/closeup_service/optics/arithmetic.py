@@ -110,12 +110,16 @@ class Columns:
     def refuse(self, condition: Any, error: type[OpticsError], text: str, *members: str, **values: Real) -> None:
         """Note the error's code in every row where the condition holds and none is noted yet."""
         del text, members, values
+        self.note(condition, error.code)
+
+    def note(self, condition: Any, code: str) -> None:
+        """Note a code in every row where the condition holds and none is noted yet."""
         condition = np.asarray(condition)
         if not condition.any():
             return
-        if error.code not in self._codes:
-            self._codes.append(error.code)
-        self._found[condition & (self._found == 0)] = self._codes.index(error.code)
+        if code not in self._codes:
+            self._codes.append(code)
+        self._found[condition & (self._found == 0)] = self._codes.index(code)
 
 
 def holds(condition: Any) -> bool:

@@ -7,6 +7,7 @@ from typing import Any
 
 from werkzeug.datastructures import MultiDict
 
+from closeup_service.gear.catalogue import sensor_id
 from closeup_service.pages.asking import Refused, Studio
 from closeup_service.pages.task import Input, Request, Task
 from closeup_service.pages.typed import CannotRead, doubt, number
@@ -133,8 +134,8 @@ def sent(arguments: MultiDict[str, str]) -> tuple[Typed, bool]:
 
 def read(task: Task, typed: Typed, studio: Studio) -> Form:
     """Read every field of a form."""
-    form = Form(task, typed)
     known = {each.name: each for each in task.inputs}
+    form = Form(task, {name: spelt(texts, known.get(name)) for name, texts in typed.items()})
     for name in typed:
         if name not in known and name not in OF_THE_PAGE:
             form.refuse(f"“{name[:LONGEST_SHOWN]}” is no field of this form.{near(name, list(known))}")
@@ -142,6 +143,11 @@ def read(task: Task, typed: Typed, studio: Studio) -> Form:
         if each.name in typed:
             read_one(form, each, studio)
     return form
+
+
+def spelt(texts: tuple[str, ...], wanted: Input | None) -> tuple[str, ...]:
+    """Ids of sensors as the catalogue spells them; anything else as it was typed."""
+    return tuple(map(sensor_id, texts)) if wanted is not None and wanted.is_sensor else texts
 
 
 def near(name: str, known: list[str]) -> str:

@@ -10,6 +10,7 @@ from closeup_service.gear.kit import Kit
 from closeup_service.pages.words import chosen
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
 from closeup_service.schemas.fields import Flag, Number, Whole
+from closeup_service.schemas.sensor import SensorId
 from closeup_service.schemas.upload import PhotographFile
 
 Members = Mapping[str, Any]
@@ -61,6 +62,11 @@ class Input:
     def is_flag(self) -> bool:
         """Whether it is a box to tick."""
         return isinstance(self.field, Flag)
+
+    @property
+    def is_sensor(self) -> bool:
+        """Whether it is a sensor format of the catalogue."""
+        return isinstance(self.field, SensorId)
 
     @property
     def is_file(self) -> bool:

@@ -148,6 +148,19 @@ class Id(fields.String):
             **kwargs,
         )
 
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
+        """Say why a dot is refused, and what to write."""
+        if isinstance(value, str) and "." in value:
+            raise ValidationError(no_dot(value))
+        return super()._deserialize(value, attr, data, **kwargs)
+
+
+def no_dot(value: str) -> str:
+    """Say why there is no dot in an id, and what to write in its place."""
+    spelt = value.lower().replace(".", "-")
+    better = f"write {spelt}" if re.fullmatch(ID_PATTERN, spelt) and spelt.isprintable() else "write a hyphen"
+    return f"No dot in an id: a dot leads to a member within another, as in depth_of_field.total_mm; {better}. {ID_REFUSAL}"
+
 
 REQUIRED = "This member is required."
 _REWORDED: Mapping[type[fields.Field[Any]], Mapping[str, str]] = {

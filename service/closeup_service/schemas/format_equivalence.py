@@ -5,13 +5,18 @@ from typing import Any
 
 from marshmallow import ValidationError, post_load, validates_schema
 
-from closeup_service.gear.catalogue import SENSORS
 from closeup_service.optics.equivalence import FRAMING_BY
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.effective_f_number import EffectiveFNumberRequest
 from closeup_service.schemas.fields import RequestSchema, Text, quantity, result
 from closeup_service.schemas.lens_mounting import MOUNTINGS
-from closeup_service.schemas.sensor import SensorFields, names_of_the_sensor, refuse_two_statements, with_measures
+from closeup_service.schemas.sensor import (
+    SensorFields,
+    SensorId,
+    names_of_the_sensor,
+    refuse_two_statements,
+    with_measures,
+)
 
 OTHER = "other_"
 
@@ -19,11 +24,7 @@ OTHER = "other_"
 class OtherSensorFields(RequestSchema):
     """`other_sensor`, or `other_sensor_width_mm` and `other_sensor_height_mm`; loading turns the id into the measures."""
 
-    other_sensor = Text(
-        tuple(SENSORS),
-        beside="Or give other_sensor_width_mm and other_sensor_height_mm.",
-        metadata={"description": "The other sensor's format by its id in /v1/catalogue/sensors, width x height in mm."},
-    )
+    other_sensor = SensorId("The other sensor's format", OTHER)
     other_sensor_width_mm = quantity("other_sensor_width_mm")
     other_sensor_height_mm = quantity("other_sensor_height_mm")
 

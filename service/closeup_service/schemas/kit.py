@@ -1,111 +1,42 @@
 """A studio's kit: what a kit file, or the member `kit` of a request, may hold."""
 
 import json
-import re
 from collections.abc import Mapping
-from datetime import date
 from functools import cache
-from itertools import islice
-from typing import Any, get_args
+from itertools import chain, islice
+from typing import Any
 
 from marshmallow import RAISE, ValidationError, fields, post_load, validate, validates_schema
 
 from closeup_service.gear.kit import Kit, Origin
 from closeup_service.gear.kit_building import demo_text, kit_of
 from closeup_service.gear.kit_faults import MOST_PARTS, faults_of
-from closeup_service.optics.aperture_series import SERIES
-from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import Flag, Id, Number, Pattern, RequestSchema, Text, load, numbers, quantity
-from closeup_service.schemas.lens_mounting import MOUNTINGS
-from closeup_service.schemas.lens_uncertainty import refuse_absent_parameters
+from closeup_service.gear.kit_physics import impossible_parts
+from closeup_service.schemas.fields import Id, Pattern, RequestSchema, Text, load, quantity
+from closeup_service.schemas.kit_fields import MOUNT_BY_ID, THREAD_BY_ID, PartFields, Reference, Words
+from closeup_service.schemas.kit_lens import KitLensSchema
 from closeup_service.schemas.sensor import SensorFields, states_sensor
-from closeup_service.schemas.train import CloseUpLensSchema, LensSchema, ObjectiveSchema, TeleconverterSchema
+from closeup_service.schemas.train import CloseUpLensSchema, ObjectiveSchema, TeleconverterSchema
 
-ORIGINS = get_args(Origin)
+__all__ = [
+    "FACE",
+    "GENDERS",
+    "SIDES",
+    "KitCameraSchema",
+    "KitField",
+    "KitSchema",
+    "Reference",
+    "demo_kit",
+    "group",
+    "is_one_face",
+    "kit_revision",
+    "read_kit",
+]
+
 MOST_FAULTS = 200
 """Faults between parts are sought no further; an answer lists fewer."""
 
-MOST_APERTURES = 60
-MOST_SETTINGS = 100
-DATE_PATTERN = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"
-REFERENCE = (validate.Length(1, 64), Pattern(r"^[0-9A-Za-z][0-9A-Za-z./-]*$", error="This is no id."))
-
-
-class Words(fields.String):
-    """A JSON string of one line."""
-
-    def __init__(self, most: int, description: str, **kwargs: Any) -> None:
-        refusal = f"Give 1 to {most} characters on one line."
-        super().__init__(
-            validate=[validate.Length(1, most, error=refusal), Pattern(r"^[^\x00-\x1f]*$", error=refusal)],
-            error_messages={"invalid": refusal, "null": refusal},
-            metadata={"description": description},
-            **kwargs,
-        )
-
-
-class Reference(fields.String):
-    """Id of a mount or thread; whether there is one is checked with the whole kit."""
-
-    def __init__(self, description: str, **kwargs: Any) -> None:
-        super().__init__(
-            validate=REFERENCE,
-            error_messages={"invalid": "Give an id.", "null": "Give an id."},
-            metadata={"description": description},
-            **kwargs,
-        )
-
-
-class Day(fields.String):
-    """A date as ISO 8601 writes it, kept as text."""
-
-    def __init__(self, description: str) -> None:
-        super().__init__(
-            validate=[validate.Length(10, 10), Pattern(DATE_PATTERN, flags=re.ASCII)],
-            error_messages={"invalid": _DAY, "null": _DAY},
-            metadata={"description": description, "format": "date"},
-        )
-
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
-        try:
-            if re.fullmatch(DATE_PATTERN[1:-1], value, re.ASCII) and date.fromisoformat(value):
-                return str(value)
-        except (TypeError, ValueError):
-            pass
-        raise ValidationError(_DAY)
-
-
 _CURRENCY = "Give three capital letters (ISO 4217), such as EUR."
-_DAY = "Give a date that exists, as year-month-day, such as 2030-05-17."
-_MOUNT = "Mount, by its id in /v1/catalogue/mounts or among the kit's own."
-_THREAD = "Thread, by its id in /v1/catalogue/threads."
-
-
-def price(description: str) -> Number:
-    """Field for a price in the kit's currency."""
-    return Number(
-        validate=validate.Range(0, 1e7, error="Give a number from 0 to 10000000."),
-        metadata={"description": description, "format": "double", "x-unit": "1"},
-    )
-
-
-class PartFields(RequestSchema):
-    """What the studio notes of every part."""
-
-    id = Id("Name by which a train uses it; one of its kind in the whole kit.", required=True)
-    name = Words(200, "Name for people.", required=True)
-    available = Flag(metadata={"description": "Whether it is at hand; assumed true."})
-    owned = Flag(metadata={"description": "Whether the studio owns it; assumed true."})
-    price = price("What it costs, in the kit's currency.")
-    serial_number = Words(100, "Number engraved on it.")
-    location = Words(200, "Where it is kept.")
-    calibrated_on = Day("Day on which its data were measured.")
-
-    @post_load
-    def owned_and_at_hand(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
-        """What a kit lists is the studio's and at hand, unless it says otherwise."""
-        del kwargs
-        return {"available": True, "owned": True} | data
 
 
 class OwnMountSchema(RequestSchema):
@@ -131,9 +62,9 @@ def is_one_face(members: Mapping[str, Any], of: str = "") -> bool:
 class FaceSchema(RequestSchema):
     """One joining face: a thread with its gender, or a mount with its side."""
 
-    thread = Reference(_THREAD)
+    thread = Reference(THREAD_BY_ID)
     gender = Text(GENDERS, metadata={"description": "External (male) or internal (female) thread."})
-    mount = Reference(_MOUNT)
+    mount = Reference(MOUNT_BY_ID)
     side = Text(SIDES, metadata={"description": "Side of the mount: as on a lens, or as on a camera body."})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
@@ -147,7 +78,7 @@ class FaceSchema(RequestSchema):
 class KitCameraSchema(PartFields, SensorFields):
     """A camera: its mount, whose register it has, and its sensor."""
 
-    mount = Reference(_MOUNT, required=True)
+    mount = Reference(MOUNT_BY_ID, required=True)
     pixel_pitch_um = quantity("pixel_pitch_um")
     circle_of_confusion_mm = quantity("circle_of_confusion_mm")
 
@@ -163,64 +94,6 @@ class KitCameraSchema(PartFields, SensorFields):
         """Keep the id: a kit is listed as it was read."""
         del kwargs
         return data
-
-
-class EdgeWidthSchema(RequestSchema):
-    """A sharp edge's width, measured on the sensor, and how the lens stood."""
-
-    measured_edge_width_um = quantity("measured_edge_width_um", required=True)
-    magnification = quantity("magnification", required=True)
-    f_number = quantity("f_number", required=True)
-    mounting = Text(MOUNTINGS, required=True, metadata={"description": "Which way round it stood."})
-
-
-class BarrelFields(RequestSchema):
-    """What a lens may state once for all settings, or a setting for itself."""
-
-    aperture_series = Text(SERIES, metadata={"description": "Steps of the aperture ring; assumed third."})
-    least_f_number = quantity("least_f_number", meaning="Widest aperture of the ring.")
-    greatest_f_number = quantity("greatest_f_number", meaning="Smallest aperture of the ring.")
-    f_numbers = numbers("f_number", MOST_APERTURES)
-    front_diameter_mm = quantity("front_diameter_mm")
-    front_protrusion_mm = quantity("front_protrusion_mm")
-    image_circle_mm = quantity("image_circle_mm")
-    focusing_travel_mm = quantity("focusing_travel_mm")
-    sharp_from_f_number = quantity("f_number", meaning="Marked f-number from which the lens is known to be sharp.")
-    measured_edge_width = fields.Nested(EdgeWidthSchema)
-    calibrated_on = Day("Day on which these data were measured.")
-
-
-class SettingSchema(BarrelFields, LensSchema):
-    """A lens at one zoom setting or calibration, as the element lens describes it."""
-
-    class Meta:
-        """What belongs to the use, not to the lens, is left out."""
-
-        unknown = RAISE
-        exclude = ("element", "reversed", "f_number", "focusing_extension_mm")
-
-    id = Id("Name of the setting, one of its kind in this lens.", required=True)
-
-    @validates_schema
-    def uncertain_in_what_it_gives(self, data: Mapping[str, Any], **kwargs: Any) -> None:
-        """Only what the setting gives can be uncertain; its rear plane may follow from the lens's mount."""
-        del kwargs
-        refuse_absent_parameters({**data, "rear_principal_plane_mm": None})
-
-
-class KitLensSchema(PartFields, BarrelFields):
-    """A lens: its mount or rear thread, its filter thread, and at least one setting."""
-
-    mount = Reference(_MOUNT + " Its register is the lens's.")
-    rear_thread = Reference("Rear thread of a lens without a mount of its own, such as an enlarging lens.")
-    front_thread = Reference("Filter thread, by its id in /v1/catalogue/threads.")
-    mass_g = quantity("mass_g")
-    settings = fields.List(
-        fields.Nested(SettingSchema),
-        required=True,
-        validate=validate.Length(1, MOST_SETTINGS, error=f"Give 1 to {MOST_SETTINGS} settings."),
-        metadata={"description": "Zoom settings or calibrations, each with its own data."},
-    )
 
 
 class SpacerFields(PartFields):
@@ -272,7 +145,7 @@ class ConverterSchema(PartFields, TeleconverterSchema):
         unknown = RAISE
         exclude = ("element", "register_mm")
 
-    mount = Reference(_MOUNT, required=True)
+    mount = Reference(MOUNT_BY_ID, required=True)
 
 
 class KitObjectiveSchema(PartFields, ObjectiveSchema):
@@ -324,7 +197,7 @@ class KitSchema(RequestSchema):
         """What shows only when parts are held against each other, the catalogue and physics."""
         del data, kwargs
         messages: dict[Any, Any] = {}
-        for path, text in islice(faults_of(original), MOST_FAULTS):
+        for path, text in islice(chain(faults_of(original), impossible_parts(original)), MOST_FAULTS):
             at: dict[Any, Any] = messages
             for step in path[:-1]:
                 at = at.setdefault(step, {})
@@ -369,30 +242,3 @@ class KitField(fields.Nested):
         del partial
         listing = super()._deserialize(value, attr, data, **kwargs)
         return kit_of(listing, "request")
-
-
-class KitListing(fields.Field[Any]):
-    """A kit as it was read, its defaults filled in."""
-
-
-class KitRequest(RequestSchema):
-    """A kit to check; without one, this studio's is listed."""
-
-    kit = KitField()
-
-
-class KitAnswer(AnswerSchema):
-    """A kit as it was read, its defaults filled in, and its revision."""
-
-    revision = kit_revision()
-    origin = fields.String(
-        required=True,
-        validate=validate.OneOf(ORIGINS),
-        metadata={"description": "Where it is from: the invented demo kit, this studio's file, or the request."},
-    )
-    parts = fields.Integer(
-        required=True,
-        validate=validate.Range(0, MOST_PARTS),
-        metadata={"description": "How many parts it has, cameras among them.", "format": "int32"},
-    )
-    kit = KitListing(required=True)

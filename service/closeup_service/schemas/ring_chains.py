@@ -8,7 +8,8 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 from closeup_service.gear.ring_chains import MOST_PARTS
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import RequestSchema, Text, Whole, quantity, result
-from closeup_service.schemas.kit import FACE, GENDERS, SIDES, KitField, Reference, is_one_face, kit_revision
+from closeup_service.schemas.kit import FACE, GENDERS, SIDES, KitField, is_one_face, kit_revision
+from closeup_service.schemas.kit_fields import Reference
 
 MOST_CHAINS = 50
 INFINITY_FOCUS = ("kept", "too-long", "too-short")

@@ -1,22 +1,42 @@
 """The sensor, by a catalogue id or by its measures."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from marshmallow import ValidationError, post_load, validates_schema
 
-from closeup_service.gear.catalogue import SENSORS
+from closeup_service.gear.catalogue import SENSORS, sensor_id, turned_sensor
 from closeup_service.schemas.fields import RequestSchema, Text, quantity
+
+
+class SensorId(Text):
+    """Id of a sensor format in the catalogue; `of` begins the names of another sensor than this one."""
+
+    def __init__(self, description: str, of: str = "", known: Sequence[str] = tuple(SENSORS)) -> None:
+        super().__init__(
+            known,
+            beside=f"Or give {of}sensor_width_mm and {of}sensor_height_mm.",
+            metadata={
+                "description": f"{description} by its id in /v1/catalogue/sensors, width x height in mm; zeros at the end of a "
+                "measure may be left out or added."
+            },
+        )
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
+        """Read the measures, not how they are written; say so where they are exchanged."""
+        known = sensor_id(value) if isinstance(value, str) else value
+        turned = turned_sensor(known) if isinstance(known, str) and known not in SENSORS else None
+        if turned is not None:
+            raise ValidationError(
+                f"Sensors are named width x height: {turned} is one. For a frame that stands the other way give its measures."
+            )
+        return super()._deserialize(known, attr, data, **kwargs)
 
 
 class SensorFields(RequestSchema):
     """`sensor`, or `sensor_width_mm` and `sensor_height_mm`; loading turns the id into the measures."""
 
-    sensor = Text(
-        tuple(SENSORS),
-        beside="Or give sensor_width_mm and sensor_height_mm.",
-        metadata={"description": "Sensor format by its id in /v1/catalogue/sensors, width x height in mm."},
-    )
+    sensor = SensorId("Sensor format")
     sensor_width_mm = quantity("sensor_width_mm")
     sensor_height_mm = quantity("sensor_height_mm")
 

@@ -10,7 +10,7 @@ from closeup_service.schemas.answers import TEXT
 from closeup_service.schemas.depth_of_field import DepthSchema
 from closeup_service.schemas.exposure import ExposureMembers
 from closeup_service.schemas.fields import result
-from closeup_service.schemas.kit import Words
+from closeup_service.schemas.kit_fields import Words
 from closeup_service.schemas.set_up import MOST_STACK_FRAMES, SetUpRequest
 from closeup_service.schemas.set_up_drawing import PlacesMembers
 

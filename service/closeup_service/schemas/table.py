@@ -3,14 +3,15 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from struct import error, pack
-from typing import Any
+from typing import Any, TypeAlias
 
 import numpy as np
+import numpy.typing as npt
 from marshmallow import Schema, ValidationError, fields, post_load, validate, validates_schema
 
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import Number, RequestSchema, Text, unknown_member
+from closeup_service.schemas.fields import Id, Number, RequestSchema, Text, unknown_member
 from closeup_service.schemas.kit import kit_revision
 from closeup_service.schemas.set_up import CameraSchema, SetUpAnswer, SetUpRequest
 from closeup_service.schemas.surroundings import SurroundingsFields
@@ -19,6 +20,8 @@ from closeup_service.schemas.train import ELEMENTS
 MOST_ROWS = 10_000
 MOST_COLUMNS = 64
 MOST_FAULTS_SHOWN = 20
+MOST_SETTINGS = 100
+"""Each lens's setting, or combination of settings, is a table of its own: so many in one request."""
 NOT_IN_COLUMNS = (
     "depth_of_field.model",
     "solved",
@@ -33,6 +36,8 @@ NOT_IN_COLUMNS = (
 NOT_IN_TABLES = ("solve", "exposure", "clear_opening", *SurroundingsFields().fields)
 """Members of a set-up that are left to the single one."""
 
+SETTING = "setting"
+AnyColumn: TypeAlias = npt.NDArray[Any]
 COLUMN_POINTER = re.compile(r"/(?:(?P<group>camera)/|train/(?P<index>0|[1-9][0-9]?)/)?(?P<name>[a-z0-9_]+)", re.ASCII)
 
 
@@ -58,34 +63,63 @@ class Columns(fields.Field[Any]):
         del attr, kwargs
         if not isinstance(value, Mapping) or not 1 <= len(value) <= MOST_COLUMNS:
             raise ValidationError(f"Give an object of 1 to {MOST_COLUMNS} columns, each by its JSON pointer.")
-        columns: dict[str, FloatArray] = {}
+        columns: dict[str, AnyColumn] = {}
         faults: dict[str, Any] = {}
         for pointer, values in value.items():
             try:
-                columns[pointer] = column(values, member_at(data, pointer))
+                field = member_at(data, pointer)
+                columns[pointer] = column(values, field) if isinstance(field, Number) else settings(values, field)
             except ValidationError as refusal:
                 faults[pointer] = refusal.messages
         lengths = {len(values) for values in columns.values()}
         if not faults and len(lengths) > 1:
             text = f"Every column takes as many values; these have {', '.join(map(str, sorted(lengths)))}."
             faults = {pointer: [text] for pointer in columns}
-        if faults:
+        if faults or (faults := too_many_settings(columns)):
             raise ValidationError(faults)
         return columns
 
 
-def member_at(document: Any, pointer: str) -> Number:
-    """Field of the number that a pointer names in this document."""
+def too_many_settings(columns: Mapping[str, AnyColumn]) -> dict[str, Any]:
+    """Refuse more settings, or combinations of them, than one request may hold."""
+    varied = {pointer: values for pointer, values in columns.items() if values.dtype.kind == "U"}
+    if len(set(zip(*(values.tolist() for values in varied.values()), strict=True))) <= MOST_SETTINGS:
+        return {}
+    text = f"At most {MOST_SETTINGS} different settings, or combinations of them, in one table: ask for the others in another."
+    return {pointer: [text] for pointer in varied}
+
+
+def settings(values: Any, field: Id) -> AnyColumn:
+    """Ids of settings as a column; every fault by its row."""
+    if not isinstance(values, list) or not 1 <= len(values) <= MOST_ROWS:
+        raise ValidationError(f"Give a list of 1 to {MOST_ROWS} ids.")
+    faults: dict[Any, Any] = {}
+    taken: set[str] = set()
+    for row, value in enumerate(values):
+        if (isinstance(value, str) and value in taken) or len(faults) == MOST_FAULTS_SHOWN:
+            continue
+        try:
+            taken.add(field.deserialize(value))
+        except ValidationError as refusal:
+            faults[row] = refusal.messages
+    if faults:
+        raise ValidationError(faults)
+    return np.array(values, dtype=str)
+
+
+def member_at(document: Any, pointer: str) -> Number | Id:
+    """Field of the number, or of the lens's setting, that a pointer names in this document."""
     place = COLUMN_POINTER.fullmatch(pointer)
     schema = None if place is None else schema_at(document, place)
     if place is None or schema is None:
         raise ValidationError("There is no such place in this set-up: give a pointer such as /train/0/f_number.")
     name = place["name"]
     field = schema.fields.get(name)
-    if isinstance(field, Number):
+    if isinstance(field, Number) or (isinstance(field, Id) and name == SETTING):
         return field
-    numbers = [name for name, field in schema.fields.items() if isinstance(field, Number)]
-    raise ValidationError("Only numbers can stand in columns." if field is not None else unknown_member(name, numbers))
+    numbers = [name for name, field in schema.fields.items() if isinstance(field, Number) or name == SETTING]
+    text = "Only numbers, and the setting of a lens of the kit, can stand in columns."
+    raise ValidationError(text if field is not None else unknown_member(name, numbers))
 
 
 def schema_at(document: Mapping[str, Any], place: re.Match[str]) -> Schema | None:
@@ -151,10 +185,10 @@ def held(document: Mapping[str, Any], pointers: Iterable[Any]) -> dict[str, Any]
     whole = dict(document)
     for pointer in pointers:
         try:
-            low, _ = bounds_of(member_at(document, pointer))
+            field = member_at(document, pointer)
         except ValidationError:
             continue
-        whole = with_member(whole, pointer, low)
+        whole = with_member(whole, pointer, bounds_of(field)[0] if isinstance(field, Number) else SETTING)
     return whole
 
 

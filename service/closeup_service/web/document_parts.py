@@ -5,6 +5,7 @@ from typing import Any
 from marshmallow import fields, validate
 
 from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
+from closeup_service.schemas.fields import ID_PATTERN
 from closeup_service.schemas.set_up import MOST_ELEMENTS
 from closeup_service.schemas.table import FIELDS, MOST_COLUMNS, MOST_ROWS
 from closeup_service.schemas.upload import MOST_FILE_BYTES
@@ -133,8 +134,8 @@ ASSUMED: dict[str, Any] = {
 }
 COLUMNS: dict[str, Any] = {
     "type": "object",
-    "description": "Values of numbers of the set-up, row by row, each by its JSON pointer such as /train/0/f_number; all as "
-    "long as each other, each value within the bounds of its member.",
+    "description": "Values of numbers of the set-up, and settings of lenses of the kit, row by row, each by its JSON pointer "
+    "such as /train/0/f_number; all as long as each other, each value within the bounds of its member.",
     "minProperties": 1,
     "maxProperties": MOST_COLUMNS,
     "additionalProperties": {"$ref": "#/components/schemas/Column"},
@@ -144,7 +145,12 @@ COLUMN: dict[str, Any] = {
     "description": "One value for each row.",
     "minItems": 1,
     "maxItems": MOST_ROWS,
-    "items": {"type": "number", "format": "double", "minimum": -5000.0, "maximum": 1000000.0},
+    "items": {
+        "oneOf": [
+            {"type": "number", "format": "double", "minimum": -5000.0, "maximum": 1000000.0},
+            {"type": "string", "minLength": 1, "maxLength": 64, "pattern": ID_PATTERN},
+        ],
+    },
 }
 RESULT_COLUMNS: dict[str, Any] = {
     "type": "object",

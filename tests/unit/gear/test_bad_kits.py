@@ -5,13 +5,13 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from marshmallow import ValidationError
 
 from closeup_service.schemas.kit import read_kit
-from closeup_service.web.problems import faults
 from kits import Members, changed, sound
+from kits import faults_of_kit as faults_of
 
 LENS, SETTING = "/lenses/0", "/lenses/0/settings/0"
+APART = f"{SETTING}/principal_plane_separation_mm"
 TWO_METRES = {"thread": "M49x0.75", "gender": "external"}
 
 BAD: list[tuple[str, Any, str, str]] = [
@@ -25,6 +25,16 @@ BAD: list[tuple[str, Any, str, str]] = [
     ("/tubes/0", 7, "/tubes/0", "Give an object"),
     ("/tubes/0/id", "Tube 1", "/tubes/0/id", "small letters, digits and hyphens"),
     ("/tubes/0/id", "tube\n", "/tubes/0/id", "small letters, digits and hyphens"),
+    (
+        "/tubes/0/id",
+        "tube-12.5",
+        "/tubes/0/id",
+        "a dot leads to a member within another, as in depth_of_field.total_mm",
+    ),
+    ("/tubes/0/id", "tube-12.5", "/tubes/0/id", "write tube-12-5."),
+    ("/tubes/0/id", "12.5 mm", "/tubes/0/id", "write a hyphen."),
+    (f"{SETTING}/id", "at.24", f"{SETTING}/id", "write at-24."),
+    ("/mounts/0/id", "bayonet-20.1", "/mounts/0/id", "write bayonet-20-1."),
     ("/tubes/0/id", "body", "/tubes/0/id", "taken by /cameras/0"),
     ("/tubes/0/owned", "yes", "/tubes/0/owned", "true or false"),
     ("/tubes/0/price", -3, "/tubes/0/price", "from 0"),
@@ -37,6 +47,10 @@ BAD: list[tuple[str, Any, str, str]] = [
     ("/tubes/0/front", {**TWO_METRES, "mount": "M42x1"}, "/tubes/0/front", "or a mount with its side"),
     ("/tubes/0/front/mount", "bayonet-18,0", "/tubes/0/front/mount", "This is no id"),
     ("/tubes/0/front/mount", "bayonet-18", "/tubes/0/front/mount", "near to it: bayonet-18.0"),
+    ("/tubes/0/front/mount", "RMS", "/tubes/0/front/mount", "RMS is a thread and no mount by itself"),
+    (f"{LENS}/mount", "M65x1", f"{LENS}/mount", "M65x1 is a thread and no mount by itself"),
+    ("/objectives/0/thread", "C", "/objectives/0/thread", "C is a mount: give it as one, or its thread 1in-32UN"),
+    ("/objectives/0/thread", "bayonet-18.0", "/objectives/0/thread", "bayonet-18.0 is a mount: give it as one."),
     ("/tubes/0/front/mount", "M42\nx1", "/tubes/0/front/mount", "This is no id"),
     ("/tubes/0/front/side", "camera", "/tubes/0/front/side", "lens, body"),
     ("/mounts/0/id", "house-bayonet-2", "/bellows/0/front/mount", "near to it: house-bayonet-2"),
@@ -46,6 +60,7 @@ BAD: list[tuple[str, Any, str, str]] = [
     ("/cameras/0/mount", "house", "/cameras/0/mount", "There is no mount house"),
     ("/cameras/0/sensor", ..., "/cameras/0/sensor", "width and height"),
     ("/cameras/0/sensor", "23x15", "/cameras/0/sensor", "one of"),
+    ("/cameras/0/sensor", "24x36", "/cameras/0/sensor", "named width x height: 36x24 is one"),
     ("/cameras/0/sensor_width_mm", 23.5, "/cameras/0/sensor", "not both"),
     (f"{LENS}/mount", ..., f"{LENS}/mount", "or the rear_thread"),
     (f"{LENS}/rear_thread", "M39x26tpi", f"{LENS}/mount", "or the rear_thread"),
@@ -63,6 +78,19 @@ BAD: list[tuple[str, Any, str, str]] = [
     (f"{SETTING}/f_number", 8, f"{SETTING}/f_number", "Unknown"),
     (f"{SETTING}/register_mm", 44, f"{SETTING}/register_mm", "has a register of 45.46 mm"),
     (f"{SETTING}/rear_principal_plane_mm", 6, f"{SETTING}/rear_principal_plane_mm", "-6.14 mm, not 6 mm"),
+    (APART, -61, f"{SETTING}/front_principal_plane_mm", "-27.86 mm long"),
+    (
+        f"{SETTING}/principal_plane_separation_mm",
+        -61,
+        f"{SETTING}/principal_plane_separation_mm",
+        "lens fifty, setting infinity",
+    ),
+    (
+        f"{SETTING}/principal_plane_separation_mm",
+        -61,
+        f"{SETTING}/principal_plane_separation_mm",
+        "-6.14 mm behind the flange",
+    ),
     (f"{SETTING}/uncertainty/covariance", [[1]], f"{SETTING}/uncertainty/covariance", "2 rows of 2 numbers"),
     (f"{SETTING}/uncertainty/covariance", [[1, 0], [1, 1]], f"{SETTING}/uncertainty/covariance", "symmetric"),
     (
@@ -83,16 +111,14 @@ BAD: list[tuple[str, Any, str, str]] = [
     ("/converters/0/register_mm", 18, "/converters/0/register_mm", "Unknown"),
     ("/objectives/0/tube_length_mm", 160, "/objectives/0/tube_length_mm", "exactly one of"),
     ("/objectives/0/parfocal_distance_mm", 30, "/objectives/0/working_distance_mm", "sharp 30 mm before its shoulder"),
+    (
+        "/objectives/0/parfocal_distance_mm",
+        34,
+        "/objectives/0/parfocal_distance_mm",
+        "The objective objective: An objective",
+    ),
     ("/objectives/0/thread", "RMS2", "/objectives/0/thread", "near to it: RMS"),
 ]
-
-
-def faults_of(kit: Any) -> list[dict[str, str]]:
-    try:
-        read_kit(kit, "file")
-    except ValidationError as error:
-        return list(faults(error.messages))
-    return []
 
 
 def test_the_kit_that_is_spoilt_below_is_sound() -> None:
@@ -154,18 +180,9 @@ def pointers_into(value: Any, at: str = "") -> Iterator[str]:
         yield from pointers_into(inner, f"{at}/{step}")
 
 
-def found_in(kit: Any) -> list[dict[str, str]]:
-    """Faults of a kit; none where it is taken."""
-    try:
-        read_kit(kit, "request")
-    except ValidationError as refusal:
-        return list(faults(refusal.messages))
-    return []
-
-
 @pytest.mark.parametrize("pointer", list(pointers_into(sound())))
 def test_whatever_stands_in_a_place_is_taken_or_refused_in_words_and_never_stumbled_over(pointer: str) -> None:
-    assert all(fault["detail"] for junk in JUNK for fault in found_in(changed(pointer, junk)))
+    assert all(fault["detail"] for junk in JUNK for fault in faults_of(changed(pointer, junk)))
 
 
 def test_the_revision_follows_what_the_kit_says_and_not_how_it_is_laid_out() -> None:
@@ -191,3 +208,20 @@ def test_a_rear_plane_that_follows_from_the_mount_may_be_uncertain() -> None:
     assert any(
         "gives no principal_plane" in fault["detail"] for fault in faults_of(changed(f"{SETTING}/uncertainty", stated))
     )
+
+
+def enlarging_lens(**more: Any) -> Members:
+    kit = changed("/lenses/0/mount", ...)
+    lens = kit["lenses"][0]
+    lens["rear_thread"] = "M39x26tpi"
+    uncertain = {"parameters": ["rear_principal_plane_mm"], "covariance": [[0.01]]}
+    lens["settings"] = [{"id": "measured", "focal_length_mm": 50, "uncertainty": uncertain, **more}]
+    return kit
+
+
+def test_a_rear_plane_that_nothing_places_cannot_be_uncertain() -> None:
+    (fault,) = faults_of(enlarging_lens())
+    assert fault["pointer"] == f"{SETTING}/uncertainty/parameters/0"
+    assert "give one of them" in fault["detail"]
+    assert faults_of(enlarging_lens(rear_principal_plane_mm=-9.5)) == []
+    assert faults_of(enlarging_lens(register_mm=40)) == []

@@ -9,7 +9,17 @@ from typing import Any
 
 import pytest
 
-from closeup_service.gear.catalogue import MOUNTS, SENSORS, THREADS, Mount, Sensor, Thread, as_records
+from closeup_service.gear.catalogue import (
+    MOUNTS,
+    SENSORS,
+    THREADS,
+    Mount,
+    Sensor,
+    Thread,
+    as_records,
+    sensor_id,
+    turned_sensor,
+)
 
 MM_PER_INCH = 25.4
 CATALOGUES: dict[str, Mapping[str, Sensor | Mount | Thread]] = {
@@ -41,7 +51,7 @@ def measures_in_thread_id(thread_id: str) -> tuple[float, float]:
         return float(metric[1]), float(metric[2])
     if mixed := re.fullmatch(r"M([\d.]+)x(\d+)tpi", thread_id):
         return float(mixed[1]), MM_PER_INCH / int(mixed[2])
-    inch = re.fullmatch(r"([\d.]+)in-(\d+)UN", thread_id)
+    inch = re.fullmatch(r"([\d.]+)in-(\d+)(?:UN|tpi)", thread_id)
     assert inch, f"{thread_id} does not say its measures"
     return float(inch[1]) * MM_PER_INCH, MM_PER_INCH / int(inch[2])
 
@@ -75,10 +85,34 @@ def test_every_record_names_its_source_or_says_common_practice(record: Sensor | 
 
 
 @pytest.mark.parametrize("sensor", SENSORS.values(), ids=lambda sensor: sensor.id)
-def test_a_sensor_id_is_its_width_and_height_and_it_lies_landscape(sensor: Sensor) -> None:
+def test_a_sensor_id_is_its_width_and_height_and_it_lies_landscape_unless_it_says_upright(sensor: Sensor) -> None:
     width, height = map(float, sensor.id.split("x"))
     assert (sensor.width_mm, sensor.height_mm) == (width, height)
-    assert width >= height > 0
+    assert width > 0
+    assert height > 0
+    assert (width >= height) == ("upright" not in sensor.names[0])
+
+
+def test_no_two_sensors_have_the_same_measures() -> None:
+    assert len({(sensor.width_mm, sensor.height_mm) for sensor in SENSORS.values()}) == len(SENSORS)
+
+
+@pytest.mark.parametrize("written", ["17.3x13", "17.3x13.0", "17.30x13.00"])
+def test_a_sensor_is_known_by_its_measures_however_many_zeros_end_them(written: str) -> None:
+    assert sensor_id(written) == "17.3x13.0"
+
+
+@pytest.mark.parametrize(
+    "written", ["13x17.3", "17.3", "17.3x13.1", "17,3x13", " 17.3x13", "", "x", "17.3x13x1", "1e1x13"]
+)
+def test_any_other_text_is_no_sensor_and_stays_as_it_is(written: str) -> None:
+    assert sensor_id(written) == written
+
+
+def test_a_sensor_written_upright_is_recognised_but_not_taken() -> None:
+    assert turned_sensor("24x36") == turned_sensor("24x36.0") == "36x24"
+    assert turned_sensor("13x17.3") == "17.3x13.0"
+    assert turned_sensor("24x35") is turned_sensor("24") is turned_sensor("") is None
 
 
 @pytest.mark.parametrize("thread", THREADS.values(), ids=lambda thread: thread.id)
@@ -115,7 +149,8 @@ def test_a_bayonet_id_is_its_register_and_where_given_its_throat(mount: Mount) -
 @pytest.mark.parametrize("mount", THREAD_MOUNTS, ids=lambda mount: mount.id)
 def test_a_thread_mount_is_named_by_a_thread_of_the_catalogue(mount: Mount) -> None:
     assert mount.thread is not None
-    assert THREADS[mount.thread].use == "mount"
+    # a mount's thread may be that of filters too: M48, M58 and M72 x 0.75 are cut for both (common practice, no source)
+    assert THREADS[mount.thread].use in {"mount", "filter"}
     assert mount.id in OPEN_MOUNT_NAMES | {mount.thread, f"{mount.thread}-{mount.register_mm}"}
 
 
@@ -159,6 +194,10 @@ def test_the_microscope_society_thread_is_eight_tenths_of_an_inch_by_36_to_the_i
         ("M42x0.75", 55.0),  # the same, T2
         ("bayonet-46.5", 46.5),  # the same
         ("bayonet-44.0", 44.0),  # the same
+        ("bayonet-9.2", 9.2),  # public table of flange focal distances (weblog Camerabilia, 2011)
+        ("bayonet-29.0", 29.0),  # the same
+        ("M35x0.75", 0.69 * MM_PER_INCH),  # at the register of the C-mount: from memory
+        ("M48x0.75", 0.69 * MM_PER_INCH),  # the same
     ],
 )
 def test_known_registers_are_met(mount_id: str, register_mm: float) -> None:
@@ -174,10 +213,31 @@ def test_known_registers_are_met(mount_id: str, register_mm: float) -> None:
         ("6.4x4.8", 8.0),  # 1/2-inch type, diagonal 8 mm: common practice, no source
         ("4.8x3.6", 6.0),  # 1/3-inch type, diagonal 6 mm: common practice, no source
         ("12.8x9.6", 16.0),  # 1-inch type, diagonal 16 mm: common practice, no source
+        ("3.2x2.4", 4.0),  # 1/4-inch type, diagonal 4 mm: the same
     ],
 )
 def test_known_diagonals_are_met(sensor_id: str, diagonal_mm: float) -> None:
     assert SENSORS[sensor_id].diagonal_mm == pytest.approx(diagonal_mm, abs=5e-4)
+
+
+@pytest.mark.parametrize(
+    ("catalogue", "ids"),
+    [
+        (
+            SENSORS,
+            "14.2x10.4 14.58x12.6 18.7x14 9.8x7.3 5.64x4.23 3.6x2.7 27.9x18.6 49x36.8 36.7x49 172x121 248x197 114x84 77x56 "
+            "118x56 168x56 65x24 63.5x41.3 41.3x41.3 28x28 17x13 30.2x16.7 25.1x16.7 30.2x9.5 4.8x3.5 5.79x4.01",
+        ),
+        (
+            MOUNTS,
+            "M12x0.5 M58x0.75 M72x0.75 M35x0.75 M48x0.75 bayonet-9.2 bayonet-17.0 bayonet-29.0 bayonet-34.85 bayonet-44.4 "
+            "bayonet-44.6 bayonet-74.0 bayonet-102.8 bayonet-105.0 bayonet-112.0",
+        ),
+        (THREADS, "M12x0.5 M22.5x0.5 M28.5x0.6 M29.5x0.5 M35x0.75 M39x0.75 M53x0.75 M90x1 2in-24tpi"),
+    ],
+)
+def test_what_people_looked_for_in_vain_is_there(catalogue: Mapping[str, Any], ids: str) -> None:
+    assert set(ids.split()) <= set(catalogue)
 
 
 def test_the_usual_filter_threads_have_the_pitch_of_the_trade() -> None:

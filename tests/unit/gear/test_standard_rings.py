@@ -5,7 +5,14 @@ import pytest
 from closeup_service.gear.catalogue import MOUNTS, THREADS
 from closeup_service.gear.kit import mount_face, thread_face
 from closeup_service.gear.ring_chains import chains_to_buy
-from closeup_service.gear.standard_rings import mount_adapters, reversing_rings, standard_rings, table, thread_rings
+from closeup_service.gear.standard_rings import (
+    mount_adapters,
+    reversing_rings,
+    standard_rings,
+    table,
+    thin_adapters,
+    thread_rings,
+)
 from closeup_service.schemas.kit import demo_kit
 
 KIT = demo_kit()
@@ -20,8 +27,23 @@ def test_every_record_names_its_source_or_says_that_it_has_none(group: str) -> N
 
 def test_every_thread_on_sale_is_one_of_the_catalogue() -> None:
     listed = {thread for record in table().values() for thread in record.get("threads", ())}
-    listed |= {thread for pair in table()["bushings"]["pairs"] for thread in pair}
+    listed |= {
+        thread for group in ("bushings", "reducing_rings") for pair in table()[group]["pairs"] for thread in pair
+    }
     assert listed <= set(THREADS)
+
+
+def test_every_mount_on_sale_is_one_of_the_catalogue() -> None:
+    listed = {*table()["mount_adapters"]["bridges"], *table()["not_made_for"]["mounts"]}
+    listed |= {mount for pair in table()["thin_adapters"]["pairs"] for mount in pair}
+    assert listed <= set(MOUNTS)
+
+
+def test_a_thin_adapter_is_sold_just_where_no_adapter_that_keeps_infinity_is() -> None:
+    for lens, camera in table()["thin_adapters"]["pairs"]:
+        assert list(mount_adapters(MOUNTS[lens], MOUNTS[camera])) == []
+        (thin,) = thin_adapters(MOUNTS[lens], MOUNTS[camera])
+        assert not thin.length_known
 
 
 def test_no_two_rings_on_sale_share_a_name_and_none_could_be_a_part_of_a_kit() -> None:

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 
 from flask import Blueprint, Flask, Response, abort, render_template, request
 
+from closeup_service.gear.catalogue import sensor_id
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding.description import description, field
 from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, best_language, message
@@ -13,6 +14,7 @@ from closeup_service.pages.embedding.scripts import current_version, folder, rel
 from closeup_service.pages.embedding.snippets import RUNGS, address, snippet
 from closeup_service.pages.embedding.sums import SUMS, Sum
 from closeup_service.pages.rendering import CSS, HTML, JAVASCRIPT, LIFETIME
+from closeup_service.schemas.sensor import SensorId
 
 FOREVER = "public, max-age=31536000, immutable"
 SHORT = "public, max-age=300"
@@ -77,17 +79,18 @@ def kept(content: bytes, content_type: str, lifetime: str) -> Response:
     return Response(content, content_type=content_type, headers={"Cache-Control": lifetime})
 
 
-def given_texts() -> dict[str, str]:
-    """What was typed, without what was left blank."""
+def given_texts(asked: Sum) -> dict[str, str]:
+    """What was typed, without what was left blank; sensors as the catalogue spells them."""
     stripped = {name: text.strip()[:MOST_TYPED] for name, text in request.args.items() if name not in NOT_FIELDS}
-    return {name: text for name, text in stripped.items() if text}
+    sensors = [name for name, field_ in asked.request.fields.items() if isinstance(field_, SensorId)]
+    return {name: sensor_id(text) if name in sensors else text for name, text in stripped.items() if text}
 
 
 def framed(asked: Sum, studio: Studio) -> Response:
     """The calculator as a page of its own, which may stand in a frame."""
     language = best_language(request.args.get("lang", SOURCE))
     scheme = request.args.get("scheme", "")
-    typed = given_texts()
+    typed = given_texts(asked)
     page = render_template(
         "frame.html",
         sum=asked,

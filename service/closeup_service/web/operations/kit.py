@@ -5,7 +5,7 @@ from typing import Any
 
 from closeup_service.advice.kit_remarks import on_demo_kit
 from closeup_service.gear.kit import Kit
-from closeup_service.schemas.kit import KitAnswer, KitRequest
+from closeup_service.schemas.kit_listing import KitAnswer, KitRequest, as_listed
 from closeup_service.web.kit_file import MOST_BYTES
 from closeup_service.web.operation import Example, Operation
 
@@ -17,7 +17,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
         "revision": kit.revision,
         "origin": kit.origin,
         "parts": len(kit.cameras) + len(kit.by_id),
-        "kit": kit.listing,
+        "kit": as_listed(kit.listing),
         "assumed": {},
         "remarks": on_demo_kit(kit.origin),
         "cautions": [],
@@ -35,7 +35,8 @@ SMALL_KIT = {
             "front_thread": "M49x0.75",
             "least_f_number": 2,
             "greatest_f_number": 16,
-            "settings": [{"id": "infinity", "focal_length_mm": 51.6, "front_principal_plane_mm": 27}],
+            "focal_length_mm": 51.6,
+            "front_principal_plane_mm": 27,
         }
     ],
     "reversing_rings": [
@@ -56,8 +57,10 @@ OPERATION = Operation(
     summary="This studio's own kit, with its revision; or a kit sent, checked",
     description=(
         "The kit file as it was read at start, its defaults filled in; the invented demo kit where the studio names none. "
-        "A kit sent by POST is checked and answered in the same way, and never kept. The revision is a hash of what the kit "
-        "says: answers that use a kit repeat it."
+        "A kit sent by POST is checked and answered in the same way, and never kept; a part that the physics refuses by itself "
+        "is refused here. The revision is a hash of what the kit says: answers that use a kit repeat it. A lens of one setting "
+        "may state its data itself and is listed with the setting only; sensors that 1.0.0 did not know are listed by their "
+        "measures."
     ),
     answer=answer,
     answer_schema=KitAnswer(),

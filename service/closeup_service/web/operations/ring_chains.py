@@ -10,7 +10,14 @@ from closeup_service.gear.catalogue import THREADS
 from closeup_service.gear.errors import Fault, KitRefuses
 from closeup_service.gear.kit import Face, Kit, mount_face, thread_face
 from closeup_service.gear.kit_faults import unknown
-from closeup_service.gear.ring_chains import MOST_PURCHASES, Chain, chains_to_buy, owned_chains, thread_diameter
+from closeup_service.gear.ring_chains import (
+    MOST_PURCHASES,
+    Chain,
+    chains_to_buy,
+    joined_otherwise,
+    owned_chains,
+    thread_diameter,
+)
 from closeup_service.schemas.ring_chains import RingChainsAnswer, RingChainsRequest
 from closeup_service.web.operation import Example, Operation
 
@@ -20,6 +27,10 @@ INFINITY_TOLERANCE_MM = 0.05
 
 ALIKE_MM = 0.5
 """Threads whose diameters differ by no more than this are easily taken for one another."""
+
+MM_PER_INCH = 25.4
+WHOLE_TURNS = 1e-9
+"""A thread cut by turns to the inch has a whole number of them within rounding; no metric pitch has."""
 
 Asked = Mapping[str, Any]
 
@@ -43,6 +54,7 @@ def answer(asked: Asked) -> dict[str, Any]:
             *kit_remarks.on_demo_kit(kit.origin),
             *(kit_remarks.search_cut() if sought.cut else []),
             *remarks(asked, (start, end), found, bought=not own.chains),
+            *([] if found else on_no_chain(kit, start, end)),
             *on_infinity(wanted, states),
         ],
         "cautions": cautions_on(found),
@@ -112,16 +124,35 @@ def assumed(asked: Asked, found: Sequence[Chain]) -> dict[str, Any]:
 def remarks(asked: Asked, both: tuple[Face, Face], found: Sequence[Chain], *, bought: bool) -> list[Remark]:
     """Everything worth saying about the chains."""
     notes: list[Remark] = []
-    if not found:
-        notes.append(kit_remarks.no_chain(MOST_PURCHASES))
-    elif bought:
+    if found and bought:
         notes.append(kit_remarks.must_buy())
-    elif not found[0].rings:
+    elif found and not found[0].rings:
         notes.append(kit_remarks.joined_already())
     notes += alike(*both)
     notes += kit_remarks.thickness_assumed(all(chain.extension_mm is not None for chain in found))
     notes += kit_remarks.steps_below([number for number, chain in enumerate(found, 1) if chain.steps_below])
     return notes + on_width(asked.get("front_diameter_mm"), found)
+
+
+def on_no_chain(kit: Kit, start: Face, end: Face) -> list[Remark]:
+    """Say which ring to have made, and which end of another kind could be joined."""
+    otherwise = kit_remarks.other_gender([in_words(turned) for turned in joined_otherwise(kit, start, end)])
+    wanted = (in_words(face.counterpart()) for face in (start, end))
+    return [*otherwise, kit_remarks.no_chain(MOST_PURCHASES, *wanted)]
+
+
+def in_words(face: Face) -> str:
+    """A face for people: a thread with its measures and gender, or a side of a mount."""
+    side = f"the {face.gender}'s side of {face.mount}"
+    if face.mount is not None and not face.coupling.startswith("thread "):
+        return side
+    thread = THREADS[face.coupling.partition(" ")[2]]
+    turns = MM_PER_INCH / thread.pitch_mm
+    whole = round(turns)
+    pitch = f"{whole} turns to the inch" if abs(turns - whole) < WHOLE_TURNS else f"pitch {thread.pitch_mm:g} mm"
+    if face.mount is not None:
+        return side if face.mount == thread.id else f"{side} (thread {thread.id})"
+    return f"the {face.gender} thread {thread.id} ({thread.diameter_mm:g} mm across, {pitch})"
 
 
 def alike(start: Face, end: Face) -> list[Remark]:
@@ -172,7 +203,8 @@ OPERATION = Operation(
         "Chains out of the kit's own rings that are at hand: fewest parts first, then those without a step below the lens's "
         "own thread, then the shortest. Where these do not do, chains with as few bought rings of standard sizes as it takes. "
         "Threads join by diameter and pitch, external to internal; mounts lens side to body side, those that are threads by "
-        "their thread. The total thickness is extension."
+        "their thread. The total thickness is extension. Where nothing on sale joins the two ends, a remark names both faces "
+        "of the ring to have made."
     ),
     answer=answer,
     answer_schema=RingChainsAnswer(),

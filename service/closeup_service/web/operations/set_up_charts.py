@@ -9,7 +9,7 @@ from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import as_sent, expanded, uses_kit
 from closeup_service.schemas.table import with_member
 from closeup_service.web.operations import table
-from closeup_service.web.operations.table import PROBLEM, plain_cells
+from closeup_service.web.operations.table_rows import PROBLEM, plain_cells
 
 Document = Mapping[str, Any]
 Rows = list[dict[str, Any]]
@@ -19,7 +19,9 @@ def varied(asked: Document, along: str, values: Sequence[float], names: Sequence
     """Rows of results, one a value, under the last words of their names; and the notes of the table that they make."""
     column = np.array(values)
     document = with_member(asked["document"], along, column)
-    told = table.answer({"document": document, "kit": asked.get("kit"), "columns": {along: column}, "fields": names})
+    told = table.answer_whole(
+        {"document": document, "kit": asked.get("kit"), "columns": {along: column}, "fields": names}
+    )
     columns = {name.rpartition(".")[2]: plain_cells(told["columns"][name]) for name in names} | {PROBLEM: told[PROBLEM]}
     rows = [dict(zip(columns, cells, strict=True)) for cells in zip(*columns.values(), strict=True)]
     notes = ("assumed", "remarks", "cautions", "kit_revision")

@@ -1,6 +1,6 @@
 """The answer of `/v1/set-ups/evaluate` by columns: what one point gives, for every row at once."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -19,6 +19,8 @@ from closeup_service.web.operations.depth import FINITE, UNDETERMINED, UNLIMITED
 from closeup_service.web.operations.effective_f_number import STOP_DECIMALS
 
 AGREEMENT = 1e-6
+BEYOND_PART = "invalid-fields"
+"""Code of a row that a part of the kit does not allow: the type of problem with which a single set-up is refused."""
 
 AnyColumn = npt.NDArray[Any]
 
@@ -36,9 +38,11 @@ class Evaluated:
     arithmetic: Columns
 
     @classmethod
-    def of(cls, document: Mapping[str, Any], rows: int) -> "Evaluated":
-        """Evaluate every row; run it under `numpy.errstate(all="ignore")`."""
+    def of(cls, document: Mapping[str, Any], rows: int, beyond: Sequence[AnyColumn] = ()) -> "Evaluated":
+        """Evaluate every row; run it under `numpy.errstate(all="ignore")`. Rows `beyond` their parts are refused already."""
         arithmetic = Columns(rows)
+        for refused in beyond:
+            arithmetic.note(refused, BEYOND_PART)
         set_up = evaluate(document, arithmetic)
         return cls(document, set_up, rows, arithmetic)
 

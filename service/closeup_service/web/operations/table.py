@@ -8,10 +8,12 @@ import numpy as np
 
 from closeup_service.advice import cautions
 from closeup_service.advice.caution_texts import Caution
-from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
-from closeup_service.advice.remark import Remark, not_determined, remark
-from closeup_service.gear.kit_parts import as_sent, expanded, missing_parts, uses_kit
-from closeup_service.optics.errors import Overflow
+from closeup_service.advice.kit_remarks import beyond_part, not_at_hand, on_demo_kit
+from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.gear.errors import KitRefuses
+from closeup_service.gear.kit import Kit
+from closeup_service.gear.kit_parts import as_sent, expanded, expanded_rows, missing_parts, uses_kit
+from closeup_service.optics.errors import OpticsError, Overflow
 from closeup_service.optics.set_up import SetUp
 from closeup_service.schemas.table import MOST_ROWS, TableAnswer, TableRequest
 from closeup_service.web.csv_text import written
@@ -21,42 +23,83 @@ from closeup_service.web.operation import Example, Operation
 from closeup_service.web.operations.set_up import CAMERA, REVERSED_35
 from closeup_service.web.operations.set_up_columns import AnyColumn, Evaluated
 from closeup_service.web.operations.set_up_notes import open_members
+from closeup_service.web.operations.table_rows import (
+    PROBLEM,
+    Group,
+    Refusal,
+    TableMembers,
+    assumed_by_row,
+    groups_of,
+    plain_cells,
+    put_together,
+)
 
 MOST_CONTENT_BYTES = 16 * BYTES_PER_MIB
 BLOCK_ROWS = MOST_ROWS
 CONTRAST_BLOCK_ROWS = 100
 """The contrast model takes some thousand figures for each row: its blocks keep within some ten megabytes."""
 
-PROBLEM = "problem"
+DOCUMENT, BEYOND = "document", "beyond"
+"""What a block of rows is made of: the set-up with its columns, and the rows that lie beyond their parts."""
+
 WHOLE_NUMBERS = ("aperture_stop", "stack_frames")
 
 
-class TableMembers(dict[str, Any]):
-    """Answer's members, with the columns that were given, which the CSV repeats and JSON does not."""
-
-    def __init__(self, given: Mapping[str, AnyColumn], members: Mapping[str, Any]) -> None:
-        super().__init__(members)
-        self.given = given
-
-
 def answer(asked: Mapping[str, Any]) -> TableMembers:
-    """Evaluate every row of the table at once; parts of the kit are described first."""
+    """Evaluate every row of the table at once, parts of the kit described first; a row beyond its part is refused alone."""
+    document, kit = asked["document"], asked["kit"]
+    if not uses_kit(document):
+        return answer_plain(asked, document)
+    groups = groups_of(document, asked["columns"])
+    if not groups:
+        return with_kit(answer_of_the_kit(asked), document, kit)
+    answers = [answer_or_refusal(asked, group) for group in groups]
+    return with_kit(put_together(asked, groups, answers), document, kit)
+
+
+def answer_or_refusal(asked: Mapping[str, Any], group: Group) -> TableMembers | Refusal:
+    """Evaluate the rows of one setting of each lens, or say why they are refused."""
+    try:
+        return answer_of_the_kit({**asked, "document": group.document, "columns": group.columns})
+    except (KitRefuses, OpticsError) as refusal:
+        return refusal
+
+
+def answer_of_the_kit(asked: Mapping[str, Any]) -> TableMembers:
+    """Evaluate every row of a document with parts of the kit, each lens at one setting."""
+    with as_sent(asked["document"]):
+        plain, beyond = expanded_rows(asked["document"], asked["kit"])
+        answered = answer_plain(asked, plain, [each.rows for each in beyond])
+    answered["remarks"] += [beyond_part(each.pointer, each.text) for each in beyond]
+    return answered
+
+
+def answer_whole(asked: Mapping[str, Any]) -> TableMembers:
+    """Evaluate every row of a table of which a row beyond its part refuses the whole, as that of a chart does."""
     document, kit = asked["document"], asked["kit"]
     if not uses_kit(document):
         return answer_plain(asked, document)
     with as_sent(document):
         answered = answer_plain(asked, expanded(document, kit))
+    return with_kit(answered, document, kit)
+
+
+def with_kit(answered: TableMembers, document: Mapping[str, Any], kit: Kit) -> TableMembers:
+    """Say which kit was used."""
     answered["remarks"] += [*on_demo_kit(kit.origin), *not_at_hand(missing_parts(document, kit))]
     answered["kit_revision"] = kit.revision
     return answered
 
 
-def answer_plain(asked: Mapping[str, Any], document: Mapping[str, Any]) -> TableMembers:
-    """Evaluate every row of a document without parts of a kit."""
+def answer_plain(
+    asked: Mapping[str, Any], document: Mapping[str, Any], beyond: Sequence[AnyColumn] = ()
+) -> TableMembers:
+    """Evaluate every row of a document without parts of a kit; rows `beyond` their parts are refused already."""
     given, names = asked["columns"], asked["fields"]
     rows = len(next(iter(given.values())))
+    whole = {DOCUMENT: with_numpy_numbers(document), BEYOND: list(beyond)}
     with np.errstate(all="ignore"):
-        blocks = [block_of(part, count, names) for part, count in blocks_of(with_numpy_numbers(document), rows)]
+        blocks = [block_of(part, count, names) for part, count in blocks_of(whole, rows)]
     columns = [joined(column) for column in zip(*(columns for _, columns in blocks), strict=True)]
     problem = problems_of([table for table, _ in blocks], columns)
     impossible = None if problem is None else problem != ""
@@ -74,13 +117,14 @@ def with_numpy_numbers(value: Any) -> Any:
     return [with_numpy_numbers(item) for item in value] if isinstance(value, list) else value
 
 
-def blocks_of(document: Mapping[str, Any], rows: int) -> Iterable[tuple[Mapping[str, Any], int]]:
+def blocks_of(whole: Mapping[str, Any], rows: int) -> Iterable[tuple[Mapping[str, Any], int]]:
     """Parts of the table that fit into memory, and their rows."""
-    most = CONTRAST_BLOCK_ROWS if document.get("depth_of_field_model") == "contrast" else BLOCK_ROWS
+    by_contrast = whole[DOCUMENT].get("depth_of_field_model") == "contrast"
+    most = CONTRAST_BLOCK_ROWS if by_contrast else BLOCK_ROWS
     if rows <= most:
-        return [(document, rows)]
+        return [(whole, rows)]
     starts = range(0, rows, most)
-    return ((rows_between(document, start, start + most), min(most, rows - start)) for start in starts)
+    return ((rows_between(whole, start, start + most), min(most, rows - start)) for start in starts)
 
 
 def rows_between(value: Any, start: int, end: int) -> Any:
@@ -92,9 +136,9 @@ def rows_between(value: Any, start: int, end: int) -> Any:
     return [rows_between(item, start, end) for item in value] if isinstance(value, list) else value
 
 
-def block_of(document: Mapping[str, Any], rows: int, names: Sequence[str]) -> tuple[Evaluated, list[AnyColumn]]:
+def block_of(part: Mapping[str, Any], rows: int, names: Sequence[str]) -> tuple[Evaluated, list[AnyColumn]]:
     """Evaluate some rows, and what was asked of them."""
-    table = Evaluated.of(document, rows)
+    table = Evaluated.of(part[DOCUMENT], rows, part[BEYOND])
     return table, [full_column(table.result(name), rows) for name in names]
 
 
@@ -172,11 +216,6 @@ def is_asked(name: str, fields: Sequence[str]) -> bool:
     return any(field == name or field.startswith(f"{name}.") for field in fields)
 
 
-def assumed_by_row(pointer: str) -> Remark:
-    """Say that an assumption follows from the columns."""
-    return remark("assumed-by-row", f"{pointer} is not given: what is assumed follows from the columns, row by row.")
-
-
 def longest(train: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
     """Train whose columns are replaced by their greatest value, at which it hangs most heavily."""
     return [
@@ -203,14 +242,6 @@ def as_csv(asked_with: Mapping[str, Any], members: Mapping[str, Any]) -> bytes:
     return written({**given, **asked, PROBLEM: members[PROBLEM]})
 
 
-def plain_cells(column: AnyColumn | tuple[Any, ...]) -> Sequence[Any]:
-    """Cells of a column, None where they are empty."""
-    if isinstance(column, tuple):
-        return column
-    cells: list[Any] = column.tolist()
-    return [None if isnan(cell) else cell for cell in cells] if np.isnan(column).any() else cells
-
-
 OPERATION = Operation(
     operation_id="tabulateSetUp",
     path="/v1/set-ups/table",
@@ -218,9 +249,11 @@ OPERATION = Operation(
     summary="One set-up for many values of its members at once",
     description=(
         "The set-up document of /v1/set-ups/evaluate, without solve; columns, by JSON pointer into it, hold the values that "
-        f"vary, in place of any given there: all as long, at most {MOST_ROWS} rows. fields name what is asked of every row. "
-        "A row that cannot be is null, and problem has the code with which /v1/set-ups/evaluate would refuse it. The answer "
-        "is JSON by columns, or CSV where the client prefers text/csv; the CSV repeats the columns given."
+        f"vary, in place of any given there: all as long, at most {MOST_ROWS} rows. A column of settings of a lens of the kit "
+        "holds their ids. fields name what is asked of every row. "
+        "A row that cannot be is null, and problem has the code with which /v1/set-ups/evaluate would refuse it, "
+        "invalid-fields where a value lies beyond its part of the kit. The answer is JSON by columns, or CSV where the client "
+        "prefers text/csv; the CSV repeats the columns given."
     ),
     answer=answer,
     answer_schema=TableAnswer(),
