@@ -85,8 +85,8 @@ def aperture(asked: Asked, row: dict[str, Any]) -> float:
     use = row["used"][row["stop"] if governs else row["places"][-1]]
     lens: Any = asked.kit.by_id[use["use"]]
     setting = lens.setting(use["setting"]) if "setting" in use else lens.settings[0]
-    marks = [mark.nominal for mark in setting.marks]
-    best = setting.sharp_from_f_number or min(marks, key=lambda mark: round(abs(math.log2(mark / (2 * marks[0]))), 9))
+    off = {mark.nominal: round(abs(math.log2(mark.exact / (2 * setting.marks[0].exact))), 9) for mark in setting.marks}
+    best = setting.sharp_from_f_number or min(off, key=lambda mark: (off[mark], -mark))
     if governs:
         return abs(math.log2(use["f_number"] / best))
     return abs(math.log2(as_if_marked(asked, row, use) / best))

@@ -264,8 +264,9 @@ def best_mark(iris: Iris) -> float:
     """Mark from which the lens is known to be sharp, else the one nearest to two stops down from its widest."""
     if iris.setting.sharp_from_f_number is not None:
         return iris.setting.sharp_from_f_number
-    marks = [mark.nominal for mark in iris.setting.marks]
-    return min(marks, key=lambda mark: (round(abs(math.log2(mark / (2 * marks[0]))), 9), mark))
+    marks = iris.setting.marks
+    off = {mark: round(abs(math.log2(mark.exact / (2 * marks[0].exact))), 9) for mark in marks}
+    return min(marks, key=lambda mark: (off[mark], -mark.exact)).nominal
 
 
 def stack_frames(depth: float, total: float) -> int:

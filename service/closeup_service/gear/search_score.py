@@ -25,7 +25,7 @@ FORMULA = (
     "most_stack_frames absent or 1, one frame is to hold the depth: N is the effective f-number and N0 the optimum "
     "effective f-number for that depth. Otherwise N is the mark of the lens whose iris limits the light, and N0 the mark "
     "that is best for that lens: its sharp_from_f_number, or, where the kit does not state it, the mark of its own ring "
-    "nearest to two stops down from its widest one (on the logarithmic scale; of two as near the wider). Where a clear "
+    "nearest to two stops down from its widest one (by exact f-numbers; of two as near the smaller aperture). Where a clear "
     "diameter or an objective limits the light, N is the f-number at which the iris of the lens nearest to the camera "
     "alone would limit it as much, and N0 that lens's; without an iris aperture is then 0. detail = log2(1 + "
     "subject_resolution_um / 1 um) / 2. working_distance = log2(1 + 100 mm / working distance) / 2, or 2 where that is "

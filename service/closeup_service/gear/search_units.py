@@ -17,8 +17,8 @@ from closeup_service.gear.kit_parts import (
     OBJECTIVE_MEMBERS,
     known,
 )
-from closeup_service.gear.ring_chains import DECIMALS
 from closeup_service.gear.search_joints import Joint, Joints, Use
+from closeup_service.optics.aperture_series import stopped_down
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.elements import EYEPIECE_SEAT_MM, Builder
 from closeup_service.optics.matrices import Matrix
@@ -42,12 +42,11 @@ class Iris:
     best_mark: float
 
 
-def best_mark_of(marks: tuple[float, ...], sharp_from: float | None) -> float:
+def best_mark_of(setting: Setting) -> float:
     """Mark at which a lens is sharpest by itself: what the kit states, or else about two stops from the widest."""
-    if sharp_from is not None:
-        return sharp_from
-    target = math.log2(marks[0]) + STOPPED_DOWN / 2
-    return min(marks, key=lambda mark: (round(abs(math.log2(mark) - target), DECIMALS), mark))
+    if setting.sharp_from_f_number is not None:
+        return setting.sharp_from_f_number
+    return stopped_down(setting.marks[0].nominal, STOPPED_DOWN, setting.marks).nominal
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +101,7 @@ def lens_unit(lens: Lens, setting: Setting, rear: Face, camera_register: float, 
     matrix = Matrix(1.0, 0.0, -part.power, 1.0)
     stop = part.stops[0]
     place = matrix.after_gap(stop.offset)
-    marks, sharp_from = tuple(mark.nominal for mark in setting.marks), setting.sharp_from_f_number
+    marks = tuple(mark.nominal for mark in setting.marks)
     return Unit(
         (use,),
         (),
@@ -111,7 +110,7 @@ def lens_unit(lens: Lens, setting: Setting, rear: Face, camera_register: float, 
         number(part.separation) + number(part.rear_gap),
         max(0.0, setting.front_protrusion_mm or 0.0),
         rear,
-        Iris(place.a, place.b, stop.radius, marks, sharp_from, best_mark_of(marks, sharp_from)),
+        Iris(place.a, place.b, stop.radius, marks, setting.sharp_from_f_number, best_mark_of(setting)),
     )
 
 

@@ -10,7 +10,8 @@ from closeup_service.gear.search_score import CRITERIA, WISHES
 from closeup_service.optics.sharpness import MODELS
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import REQUIRED, Id, Number, RequestSchema, Text, Whole, quantity, result
-from closeup_service.schemas.kit import MOST_APERTURES, KitField, Reference, kit_revision
+from closeup_service.schemas.kit import KitField, Reference, kit_revision
+from closeup_service.schemas.kit_lens import MOST_APERTURES
 from closeup_service.schemas.sensor import SensorFields, states_sensor
 from closeup_service.schemas.set_up import MOST_ELEMENTS, refuse_stated_by_kit
 
