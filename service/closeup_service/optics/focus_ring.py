@@ -18,6 +18,7 @@ from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Columns, FloatArray
 from closeup_service.optics.depth import depth_limits
 from closeup_service.optics.errors import NoRealSubject
+from closeup_service.optics.quadrature import nodes
 from closeup_service.optics.sharpness import Criterion
 from closeup_service.optics.stack import ROUNDING, Stack, least_overlap, refuse_too_many
 
@@ -27,7 +28,7 @@ SAMPLES, ROUNDS = 65, 3
 TABLE = 129
 """Magnifications in the table of the contrast model."""
 
-NODES, WEIGHTS = np.polynomial.legendre.leggauss(48)
+NODES, WEIGHTS = nodes(48)
 
 HalfDepth = Callable[[FloatArray], FloatArray]
 
