@@ -4,10 +4,9 @@ A file is known by its first bytes, whatever its name or declared type. Nothing 
 taken from it: whatever else it holds (time, place, owner) never leaves this module.
 """
 
-import threading
 import warnings
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from io import BytesIO
 from typing import Any, ClassVar
@@ -16,9 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, JpegImagePlugin, PngImagePlugin, TiffImagePlugin
 
-from closeup_service.schemas.upload import Upload
+from closeup_service.schemas.upload import AT_ONCE, Patience, Upload
 from closeup_service.web.deep_tiff import colours_of_16_bits, is_16_bit_colour, orientation_of
 from closeup_service.web.stored_picture import Box, Source, StoredPicture
+from closeup_service.web.turns import LineFull, Turn, WaitedInVain
 
 Pixels = NDArray[Any]
 
@@ -43,7 +43,8 @@ COLOUR = ("P", "PA", "RGB", "RGBA", "RGBa", "RGBX", "CMYK", "YCbCr")
 GREY_16 = ("I;16", "I;16L", "I;16B", "I;16N")
 RETRY_AFTER_S = 2
 
-_turn = threading.Lock()
+TURN = Turn()
+"""Of this process; each has its own."""
 
 
 class PhotographRefused(Exception):
@@ -65,7 +66,7 @@ class PhotographTooLarge(PhotographRefused):
 
 
 class Busy(PhotographRefused):
-    """Another photograph is being read by this process."""
+    """Other photographs are being read by this process, and the turn did not come."""
 
     slug = "busy"
     retry_after_s = RETRY_AFTER_S
@@ -109,20 +110,24 @@ class Photograph:
 
 
 @contextmanager
-def one_at_a_time() -> Iterator[None]:
-    """Decode and measure alone in this process: whoever comes meanwhile is asked to come again.
+def one_at_a_time(patience: Patience = AT_ONCE) -> Iterator[None]:
+    """Decode and measure alone in this process: whoever comes meanwhile waits, and is asked to come again after that.
 
     Raises
     ------
     Busy
-        Where another photograph is being read.
+        Where others are read and waiting for too long.
     """
-    if not _turn.acquire(blocking=False):
-        raise Busy(None, "Another photograph is being read just now: send this one again in a moment.")
-    try:
+    with ExitStack() as held:
+        try:
+            held.enter_context(TURN.taken(patience))
+        except LineFull:
+            text = "Other photographs are being read and waiting just now: send this one again in a moment."
+            raise Busy(None, text) from None
+        except WaitedInVain:
+            text = f"Other photographs were read here for {patience.longest_s:g} s: send this one again in a moment."
+            raise Busy(None, text) from None
         yield
-    finally:
-        _turn.release()
 
 
 def decoded(upload: Upload, pointer: str) -> Photograph:

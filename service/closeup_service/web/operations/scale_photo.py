@@ -34,7 +34,7 @@ OF_THE_SENSOR = ("magnification", "ratio", "magnification_uncertainty", "magnifi
 
 def answer(asked: Asked) -> dict[str, Any]:
     """Read the ruler in the photograph."""
-    with one_at_a_time():
+    with one_at_a_time(asked["photo"].patience):
         photograph = decoded(asked["photo"], "/photo")
         reading = reading_of(photograph, asked, "/photo")
         picture = overlay(photograph, reading) if asked.get("overlay") else None
