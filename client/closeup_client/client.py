@@ -8,8 +8,8 @@ import requests
 
 from closeup_client import in_process
 from closeup_client.answer import Answer
-from closeup_client.asking_again import BUSY_WAIT_S
 from closeup_client.blocks import blocks_of, joined
+from closeup_client.busy_waits import BUSY_WAIT_S
 from closeup_client.catalogue_results import (
     CautionRecord,
     MountRecord,

@@ -11,7 +11,7 @@ from urllib.parse import urlsplit
 
 import requests
 
-from closeup_client.asking_again import BUSY_WAIT_S, BusyWaits, pauses
+from closeup_client.busy_waits import BUSY_WAIT_S, BusyWaits
 from closeup_client.errors import ServiceUnreachable
 from closeup_client.messages import JSON, Content, body_of, content_of, form_of, json_of, refusal_of
 
@@ -22,6 +22,8 @@ USUAL_URL = "http://127.0.0.1:8000"
 """Where a service answers that was started without settings."""
 TIMEOUT_S = 10.0
 RETRIES = 2
+FIRST_PAUSE_S = 0.1
+LONGEST_PAUSE_S = 1.0
 
 
 class Transport:
@@ -141,6 +143,11 @@ def user_agent() -> str:
         return f"closeup-client/{version('closeup-optics')}"
     except PackageNotFoundError:
         return "closeup-client"
+
+
+def pauses(retries: int) -> Iterator[float]:
+    """Seconds to wait before each further try on a connection that was lost."""
+    return (min(FIRST_PAUSE_S * 2.0**attempt, LONGEST_PAUSE_S) for attempt in range(retries))
 
 
 def causes_of(error: BaseException, outer: BaseException | None) -> Iterator[BaseException]:

@@ -9,7 +9,7 @@ import pytest
 
 from busy import busy_at_first
 from closeup_client import Client, ServiceRefused
-from closeup_client.asking_again import LEAST_BUSY_PAUSE_S, MOST_BUSY_TRIES, BusyWaits, seconds_of
+from closeup_client.busy_waits import LEAST_BUSY_PAUSE_S, MOST_BUSY_TRIES, BusyWaits, seconds_of
 from photograph_files import saved
 from ruler_pictures import as_pixels, pictures, ruler
 from running_service import running_service

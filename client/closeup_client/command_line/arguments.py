@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any, Never
 
-from closeup_client.asking_again import BUSY_WAIT_S
+from closeup_client.busy_waits import BUSY_WAIT_S
 from closeup_client.command_line import export_help, helping, scale_bars_help
 from closeup_client.command_line.asking import SERVER_VARIABLE
 from closeup_client.command_line.completion import SHELLS

@@ -1,6 +1,6 @@
-"""When a request is sent again: a connection that was lost, or a service that is busy and says for how long."""
+"""When a request is sent again to a service that is busy and says for how long."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from email.utils import parsedate_to_datetime
 
@@ -9,14 +9,6 @@ BUSY_WAIT_S = 30.0
 """Seconds that are waited in all for a service that is busy, unless said otherwise."""
 MOST_BUSY_TRIES = 10
 LEAST_BUSY_PAUSE_S = 0.5
-
-FIRST_PAUSE_S = 0.1
-LONGEST_PAUSE_S = 1.0
-
-
-def pauses(retries: int) -> Iterator[float]:
-    """Seconds to wait before each further try on a connection that was lost."""
-    return (min(FIRST_PAUSE_S * 2.0**attempt, LONGEST_PAUSE_S) for attempt in range(retries))
 
 
 class BusyWaits:
