@@ -12,7 +12,7 @@ from typing import Any
 from closeup_client.command_line import exit_codes, tables
 from closeup_client.command_line.answers import answer_text
 from closeup_client.command_line.arguments import COMPLETION, UsageError, joined_commands, joined_negatives, parser_for
-from closeup_client.command_line.asking import ask, ask_for
+from closeup_client.command_line.asking import ask, ask_for, where_of
 from closeup_client.command_line.completion import script
 from closeup_client.command_line.doubts import doubts
 from closeup_client.command_line.export import export
@@ -100,14 +100,14 @@ def asked(given: argparse.Namespace) -> int:
         media_type = None if path is None else media_type_of(path, operation)
         pictures = pictures_wanted(given, operation)
         answer: Any = (
-            tables.ask(operation, members, given.server, given.timeout)
+            tables.ask(operation, members, where_of(given))
             if operation.takes_columns
-            else ask(operation, members, files, given.server, given.timeout)
+            else ask(operation, members, files, where_of(given))
         )
         if path is not None and operation.takes_columns:  # a table may be longer than one request
             write(path, tables.csv_text(members, answer, tables.END_IN_A_FILE).encode())
         elif path is not None and media_type is not None:
-            write(path, ask_for(media_type, operation, members, given.server, given.timeout))
+            write(path, ask_for(media_type, operation, members, where_of(given)))
         write_pictures(pictures, operation, answer)
     except (CloseupError, ValueError) as error:
         return complain(error_text(error, wording), exit_code(error))

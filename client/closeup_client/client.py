@@ -9,6 +9,7 @@ import requests
 from closeup_client import in_process
 from closeup_client.answer import Answer
 from closeup_client.blocks import blocks_of, joined
+from closeup_client.busy_waits import BUSY_WAIT_S
 from closeup_client.catalogue_results import (
     CautionRecord,
     MountRecord,
@@ -108,6 +109,8 @@ class Client:
     timeout : seconds to wait for the connection and for each piece of the answer, or a pair of them.
     session : a session of your own (proxies, certificates, credentials); it is used as it is and never closed.
     retries : further tries when a connection is lost; timeouts and refusals are never tried again.
+    busy_wait_s : seconds to wait in all for a service that is busy (503) and says with Retry-After when to ask again, as one
+        does that is reading other photographs; 0 to take the refusal at once.
 
     Members are named in the help of each method's fields, such as `help(MagnificationFields)`; what each means and how far
     it goes is told by the command of the same name, such as `closeup magnification --help`, and at /docs of a service.
@@ -123,8 +126,9 @@ class Client:
         timeout: Timeout = TIMEOUT_S,
         session: requests.Session | None = None,
         retries: int = RETRIES,
+        busy_wait_s: float = BUSY_WAIT_S,
     ) -> None:
-        self._transport = Transport(base_url, timeout, session, retries)
+        self._transport = Transport(base_url, timeout, session, retries, busy_wait_s)
 
     @classmethod
     def in_process(cls) -> Self:
@@ -136,7 +140,7 @@ class Client:
             Where the service is not installed.
         """
         adapter = in_process.WsgiAdapter(in_process.application())
-        client = cls(in_process.BASE_URL)
+        client = cls(in_process.BASE_URL, busy_wait_s=0)
         client._transport.session.mount(in_process.BASE_URL, adapter)
         return client
 

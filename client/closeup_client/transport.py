@@ -1,4 +1,4 @@
-"""Talking to the service: one session, a time limit on every call, and another try when a connection is lost."""
+"""Talking to the service: one session, a time limit on every call, another try when it is busy or a connection is lost."""
 
 import math
 import sys
@@ -11,6 +11,7 @@ from urllib.parse import urlsplit
 
 import requests
 
+from closeup_client.busy_waits import BUSY_WAIT_S, BusyWaits
 from closeup_client.errors import ServiceUnreachable
 from closeup_client.messages import JSON, Content, body_of, content_of, form_of, json_of, refusal_of
 
@@ -28,10 +29,18 @@ LONGEST_PAUSE_S = 1.0
 class Transport:
     """Sends requests and gives back JSON, or one of this library's errors."""
 
-    def __init__(self, base_url: str, timeout: Timeout, session: requests.Session | None, retries: int) -> None:
+    def __init__(
+        self,
+        base_url: str,
+        timeout: Timeout,
+        session: requests.Session | None,
+        retries: int,
+        busy_wait_s: float = BUSY_WAIT_S,
+    ) -> None:
         self.base_url = checked_address(base_url)
         self.timeout = checked_timeout(timeout)
         self.retries = checked_retries(retries)
+        self.busy_wait_s = checked_wait(busy_wait_s)
         self.session = own_session() if session is None else session
         self._owns_session = session is None
         self._made: dict[tuple[str, str, str], requests.PreparedRequest] = {}
@@ -58,10 +67,20 @@ class Transport:
             self.session.close()
 
     def _ask(self, method: str, path: str, body: Content | None, accepted: str = JSON) -> requests.Response:
-        response = self._send_until_heard(method, self.base_url + path, body, accepted)
+        response = self._send_until_not_busy(method, self.base_url + path, body, accepted)
         if not 200 <= response.status_code < 300:
             raise refusal_of(response)
         return response
+
+    def _send_until_not_busy(self, method: str, url: str, body: Content | None, accepted: str) -> requests.Response:
+        """Send again after as long as a busy service says."""
+        waits = BusyWaits(self.busy_wait_s)
+        while True:
+            response = self._send_until_heard(method, url, body, accepted)
+            pause = waits.pause(response.status_code, response.headers)
+            if pause is None:
+                return response
+            time.sleep(pause)
 
     def _send_until_heard(self, method: str, url: str, body: Content | None, accepted: str) -> requests.Response:
         """Send again when the connection was lost; every operation is safe to repeat, since the service keeps nothing."""
@@ -127,7 +146,7 @@ def user_agent() -> str:
 
 
 def pauses(retries: int) -> Iterator[float]:
-    """Seconds to wait before each further try."""
+    """Seconds to wait before each further try on a connection that was lost."""
     return (min(FIRST_PAUSE_S * 2.0**attempt, LONGEST_PAUSE_S) for attempt in range(retries))
 
 
@@ -168,3 +187,10 @@ def checked_retries(retries: int) -> int:
     if not isinstance(retries, int) or retries < 0:
         raise ValueError(f"retries={retries!r}: give 0 or more.")
     return retries
+
+
+def checked_wait(busy_wait_s: float) -> float:
+    """Seconds to wait for a busy service in all, if they are any."""
+    if not isinstance(busy_wait_s, int | float) or not math.isfinite(busy_wait_s) or busy_wait_s < 0:
+        raise ValueError(f"busy_wait_s={busy_wait_s!r}: give seconds, or 0 to wait for nothing.")
+    return busy_wait_s

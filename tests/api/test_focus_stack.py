@@ -184,11 +184,16 @@ def test_above_life_size_the_ring_turns_its_direction(api: FlaskClient) -> None:
 
 
 @pytest.mark.parametrize("moves", ["lens", None])
-def test_the_ring_of_a_reversed_lens_does_not_focus(api: FlaskClient, moves: str | None) -> None:
-    members = {**RING, "mounting": "reversed"} | ({"ring_moves": moves} if moves else {})
-    problem = refused(api, PATH, members)
-    assert pointers(problem) == {"/ring_moves"}
-    assert "Use method rail, or the rear standard" in detail(problem, "/ring_moves")
+def test_a_reversed_lens_is_stacked_by_the_front_standard(api: FlaskClient, moves: str | None) -> None:
+    """m2 + 1/m2 = 2 + 1/2 + 5/50 = 2.6, m2 = 1.3 + sqrt(0.69); the entrance pupil is at z = 50 (1/m2 + 2); by hand."""
+    members = {**RING, "mounting": "reversed", "magnification": 2, "pupil_magnification": 2, "subject_depth_mm": 5}
+    answer = answered(api, PATH, members | ({"ring_moves": moves} if moves else {}))
+    farthest = 1.3 + 0.69**0.5
+    assert answer["magnification_farthest"] == pytest.approx(farthest)
+    assert answer["perspective_change"] == pytest.approx((farthest - 2) / (1 / farthest + 2))
+    assert "front standard of a bellows" in text_of(answer, "front-standard-taken")
+    assert "focus ring of a reversed lens does not focus" in text_of(answer, "front-standard-taken")
+    assert "whole-lens-taken" not in codes(answer["remarks"])
 
 
 def test_a_reversed_lens_is_stacked_by_the_rear_standard(api: FlaskClient) -> None:
@@ -218,7 +223,7 @@ def test_an_aperture_that_air_does_not_admit_at_the_far_end_is_refused(api: Flas
         ({**RING, "rail_step_um": 10}, {"/rail_step_um"}),
         ({**RING, "ring_moves": "front-standard"}, {"/ring_moves"}),
         (without(RING, "focal_length_mm"), {"/focal_length_mm"}),
-        ({**without(RING, "focal_length_mm"), "mounting": "reversed"}, {"/focal_length_mm", "/ring_moves"}),
+        ({**without(RING, "focal_length_mm"), "mounting": "reversed"}, {"/focal_length_mm"}),
         ({**RAIL, "clearance_mm": -1, "settle_s": -1}, {"/clearance_mm", "/settle_s"}),
         (without(RAIL, "circle_of_confusion_mm"), {"/circle_of_confusion_mm"}),
         ({**RAIL, "shutter_s": 1}, {"/shutter_s"}),

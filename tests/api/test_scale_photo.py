@@ -13,13 +13,17 @@ from flask.testing import FlaskClient
 from PIL import Image
 
 from asking import codes, pointers, text_of
+from busy import every_place_taken
 from closeup_service.web import photographs
+from closeup_service.web.app import create_app
 from closeup_service.web.operation import Operation
 from closeup_service.web.operations import scale_comparison, scale_photo
 from closeup_service.web.photographs import one_at_a_time
+from closeup_service.web.settings import Settings
 from example_answers import asked
 from photograph_files import png_of_16_bits, saved
 from ruler_pictures import PIXELS_PER_MM, as_pixels, jpeg, pictures, ruler
+from running_service import until
 from uploads import form, sent
 
 PHOTO, COMPARISON = "/v1/scale-reading/photo", "/v1/scale-reading/comparison"
@@ -263,8 +267,8 @@ def test_a_photograph_without_a_ruler_is_refused(api: FlaskClient) -> None:
     assert pointers(problem) == {"/photo"}
 
 
-def test_a_second_photograph_at_the_same_time_is_asked_to_come_again(api: FlaskClient) -> None:
-    with one_at_a_time():
+def test_a_photograph_is_asked_to_come_again_where_every_place_in_the_line_is_taken(api: FlaskClient) -> None:
+    with every_place_taken():
         answer = sent(api, PHOTO, [small()], **RULER)
         assert answer.status_code == 503
         assert answer.content_type == "application/problem+json"
@@ -273,6 +277,25 @@ def test_a_second_photograph_at_the_same_time_is_asked_to_come_again(api: FlaskC
         assert api.get("/v1/effective-f-number?f_number=8&magnification=1").status_code == 200
         assert sent(api, PHOTO, [small()]).status_code == 422  # its fields are at fault: no use in coming again
     assert sent(api, PHOTO, [small()], **RULER).status_code == 200
+
+
+def test_a_second_photograph_at_the_same_time_waits_for_its_turn(api: FlaskClient) -> None:
+    answers: list[int] = []
+    with one_at_a_time():
+        second = threading.Thread(target=lambda: answers.append(sent(api, PHOTO, [small()], **RULER).status_code))
+        second.start()
+        assert until(lambda: photographs.TURN.waiting == 1)
+    second.join()
+    assert answers == [200]
+
+
+@pytest.mark.parametrize("path", [PHOTO, COMPARISON])
+def test_a_photograph_that_waited_in_vain_says_how_long(path: str) -> None:
+    impatient = create_app(Settings(photograph_wait_s=1)).test_client()
+    with one_at_a_time():
+        answer = sent(impatient, path, [small()] * (2 if path == COMPARISON else 1), **RULER)
+    assert answer.status_code == 503
+    assert "for 1 s" in answer.get_json()["detail"]
 
 
 @pytest.mark.parametrize("content", [b"nothing", small()[:500]], ids=["no photograph", "cut short"])

@@ -26,6 +26,7 @@ SUBJECTS = {
     "tables": "tables",
     "core": "core",
     "search": "searching",
+    "photographs": "photographs",
     "client": "client_calls",
     "start": "starting",
     "memory": "memory",

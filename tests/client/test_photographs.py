@@ -8,13 +8,13 @@ import pytest
 import requests
 from PIL import Image
 
+from busy import every_place_taken
 from closeup_client import AnswerNotUnderstood, Client, ServiceRefused, ServiceUnreachable
 from closeup_client.measuring_results import (
     ScalePhotoAnswer,
 )
 from closeup_client.messages import form_of
 from closeup_client.reading import read
-from closeup_service.web.photographs import one_at_a_time
 from ruler_pictures import draw, pictures
 
 RULER = pictures()["ruler.jpg"]
@@ -64,7 +64,7 @@ def test_a_file_that_is_not_there_is_the_callers_error(client: Client, tmp_path:
 
 
 def test_a_busy_service_is_told(in_process: Client) -> None:
-    with one_at_a_time(), pytest.raises(ServiceRefused) as refusal:
+    with every_place_taken(), pytest.raises(ServiceRefused) as refusal:
         in_process.scale_reading_photo(RULER, tick_pitch_mm=0.5)
     assert (refusal.value.status, refusal.value.type) == (503, "/problems/busy")
 

@@ -13,9 +13,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from busy import busy_at_first
 from closeup_client.command_line import asking, scale_bars
 from closeup_client.command_line.picture_size import picture_size
-from closeup_client.errors import ServiceRefused
 from photograph_files import pixels, saved, tiff
 
 Run = Callable[..., tuple[int, str, str]]
@@ -141,19 +141,24 @@ def test_a_ruler_is_read_once_for_many_photographs(closeup: Run, monkeypatch: py
     assert asked == ["scale-reading photo", "scale-bar", "scale-bar", "scale-bar"]
 
 
-def test_a_busy_service_is_asked_again(closeup: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    ask_by, busy = asking.ask_by, [True, True]
+def test_a_busy_service_is_asked_again(closeup: Run, service_url: str) -> None:
+    with busy_at_first(service_url, "0", "0") as (url, asked):
+        assert made(closeup, HEADER + "ruler.jpg,,,0.5,,,\n", "--server", url)[0] == 0
+    assert asked == ["/v1/scale-reading/photo"] * 3 + ["/v1/scale-bar"]
 
-    def at_first_busy(*rest: Any) -> Any:
-        if busy:
-            busy.pop()
-            raise ServiceRefused(503, "busy", "busy", "/problems/busy", None, ())
-        return ask_by(*rest)
 
-    monkeypatch.setattr(scale_bars, "ask_by", at_first_busy)
-    monkeypatch.setattr(scale_bars, "PAUSE_S", 0.0)
-    assert made(closeup, HEADER + "ruler.jpg,,,0.5,,,\n")[0] == 0
-    assert busy == []
+def test_one_who_does_not_wait_is_told_that_the_service_is_busy(closeup: Run, service_url: str) -> None:
+    with busy_at_first(service_url, "1") as (url, asked):
+        command = ("scale-reading", "photo", "ruler.jpg", "--tick-pitch-mm", "0.5", "--server", url)
+        code, _, err = closeup(*command, "--busy-wait", "0")
+        assert (code, len(asked)) == (4, 1)
+        assert "closeup scale-reading photo: refused." in err
+        assert closeup(*command)[0] == 0
+
+
+@pytest.mark.parametrize("wait", ["-1", "soon"])
+def test_a_wait_that_is_none_is_a_mistake(closeup: Run, wait: str) -> None:
+    assert closeup("scale-reading", "photo", "ruler.jpg", "--tick-pitch-mm", "0.5", f"--busy-wait={wait}")[0] == 2
 
 
 def test_a_server_does_the_same_as_the_service_in_process(closeup: Run, service_url: str) -> None:

@@ -4,6 +4,7 @@ import gzip
 import tempfile
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -206,10 +207,18 @@ def test_answers_about_photographs_are_not_kept(service: Service) -> None:
     assert "ETag" not in answer.headers
 
 
-def test_of_many_photographs_at_once_some_are_asked_to_come_again_and_small_requests_are_answered(
-    strict: Service,
+@pytest.mark.parametrize(("wait_s", "expected"), [("0", {200, 503}), ("15", {200})])
+def test_of_many_photographs_at_once_each_waits_or_comes_again_and_small_requests_are_answered(
+    tmp_path: Path, wait_s: str, expected: set[int]
 ) -> None:
     """L08"""
+    options = ("--workers", "1", "--threads", "16", "--photograph-wait-s", wait_s)
+    with running_service(tmp_path / "log", *options) as port:
+        check_many_at_once(Service(f"http://127.0.0.1:{port}", port), expected)
+
+
+def check_many_at_once(strict: Service, expected: set[int]) -> None:
+    """Of 24 requests, eight at once, every other one sends a photograph."""
     photograph = saved(as_pixels(ruler(1150, 860, 80.0)), "JPEG")
     body, media_type = form(FIELDS, [photograph])
 
@@ -224,7 +233,7 @@ def test_of_many_photographs_at_once_some_are_asked_to_come_again_and_small_requ
     with ThreadPoolExecutor(8) as pool:
         answers = list(pool.map(ask, range(24)))
     assert {status for status, kind in answers if kind == "small"} == {200}
-    assert {status for status, kind in answers if kind == "photograph"} == {200, 503}
+    assert {status for status, kind in answers if kind == "photograph"} == expected
 
 
 def test_nothing_is_written_to_disk(api: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:

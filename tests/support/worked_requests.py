@@ -230,6 +230,13 @@ FRAMES: list[tuple[str, dict[str, Any]]] = [
             **{"subject_depth_mm": 3, "method": "ring", "clearance_mm": 50},
         },
     ),
+    (
+        "/v1/focus-stack",
+        {
+            **{"f_number": 8, "magnification": 2, "focal_length_mm": 35, "circle_of_confusion_mm": 0.02},
+            **{"mounting": "reversed", "pupil_magnification": 1.6, "subject_depth_mm": 3, "method": "ring"},
+        },
+    ),
 ]
 MEASURED: list[tuple[str, dict[str, Any]]] = [
     ("/v1/scale-reading", {"first_mark_mm": 2, "last_mark_mm": 17, "pixel_pitch_um": 3.9, "image_width_px": 6000}),

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any, Never
 
+from closeup_client.busy_waits import BUSY_WAIT_S
 from closeup_client.command_line import export_help, helping, scale_bars_help
 from closeup_client.command_line.asking import SERVER_VARIABLE
 from closeup_client.command_line.completion import SHELLS
@@ -250,6 +251,14 @@ def add_service(group: Any) -> None:
         default=TIMEOUT_S,
         help="How long to wait for a server; %(default)g unless given.",
     )
+    group.add_argument(
+        "--busy-wait",
+        metavar="SECONDS",
+        type=seconds_or_none,
+        default=BUSY_WAIT_S,
+        help="How long in all to ask again while a server says that it is busy with other photographs; %(default)g unless "
+        "given, 0 for not at all.",
+    )
 
 
 def reader(field: Field) -> Callable[[str], Any]:
@@ -269,6 +278,14 @@ def seconds(text: str) -> float:
     value: float = reader(SECONDS)(text)
     if value <= 0:
         raise argparse.ArgumentTypeError("give seconds above 0.")
+    return value
+
+
+def seconds_or_none(text: str) -> float:
+    """Read a time to wait that may be none."""
+    value: float = reader(SECONDS)(text)
+    if value < 0:
+        raise argparse.ArgumentTypeError("give seconds, or 0.")
     return value
 
 

@@ -23,6 +23,7 @@ COMMON = (
     Option("--json", "print the answer as the service gives it", Takes.NOTHING),
     Option("--server", "service to ask", Takes.VALUE),
     Option("--timeout", "seconds to wait for a server", Takes.VALUE),
+    Option("--busy-wait", "seconds to ask again while a server is busy", Takes.VALUE),
     Option("--help", "what the command takes", Takes.NOTHING),
 )
 FILES = Option("", "file", Takes.FILE)

@@ -9,7 +9,7 @@ from typing import Any
 
 from closeup_client.command_line import exit_codes
 from closeup_client.command_line.arguments import UsageError
-from closeup_client.command_line.asking import ask_by, transport_to
+from closeup_client.command_line.asking import ask_by, transport_to, where_of
 from closeup_client.command_line.export_charts import Bench, Chart, charts
 from closeup_client.command_line.export_lenses import Lens, is_there, named, of_kit
 from closeup_client.command_line.export_pages import STYLE, Shown, assumptions, caution_list, index, lens_page
@@ -39,7 +39,7 @@ def export(given: argparse.Namespace, table: Table) -> int:
     kit = {} if given.kit is None else {"kit": document_from(given.kit, "--kit")}
     folder = made_folder(given.folder, "FOLDER")
     operations = {each.path: each for each in table.operations}
-    with closing(transport_to(given.server, given.timeout)) as transport:
+    with closing(transport_to(where_of(given))) as transport:
         listing = ask_by(transport, operations["/v1/kit"], kit)
         lenses = distinct([*of_kit(listing["kit"]), *lenses])
         wanted = Wanted(given.magnification, cameras_of(listing["kit"]), given.guide_number)

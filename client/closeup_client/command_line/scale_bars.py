@@ -3,7 +3,6 @@
 import argparse
 import csv
 import sys
-import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass, field
@@ -12,7 +11,7 @@ from typing import Any, TextIO
 
 from closeup_client.command_line import exit_codes
 from closeup_client.command_line.arguments import UsageError
-from closeup_client.command_line.asking import ask_by, transport_to
+from closeup_client.command_line.asking import ask_by, transport_to, where_of
 from closeup_client.command_line.files import why
 from closeup_client.command_line.picture_size import picture_size
 from closeup_client.command_line.scale_bars_help import SCALE_BARS
@@ -27,8 +26,6 @@ RESULTS = "scale-bars.csv"
 READ, DRAWN = ("scale_px_per_mm", "relative_uncertainty", "magnification"), ("bar_length_um", "bar_px", "caption")
 ADDED = (*READ, *DRAWN, "bar_file", "problem")
 PITCH = "tick_pitch_mm"
-BUSY = 503
-TRIES, PAUSE_S = 5, 2.0
 CLEARED = "\r\033[K"
 """Back to the beginning of the line, and clear it (ECMA-48, CR and EL)."""
 
@@ -48,14 +45,7 @@ class Bench:
     rulers: dict[Any, Mapping[str, Any]] = field(default_factory=dict)
 
     def ask(self, operation: Operation, members: Mapping[str, Any], files: Sequence[tuple[str, bytes]] = ()) -> Any:
-        """Ask, again after a while where the service is busy with another photograph."""
-        for _ in range(TRIES - 1):
-            try:
-                return ask_by(self.transport, operation, members, files)
-            except ServiceRefused as refusal:
-                if refusal.status != BUSY:
-                    raise
-            time.sleep(PAUSE_S)
+        """Ask; while the service is busy with another photograph the transport waits."""
         return ask_by(self.transport, operation, members, files)
 
     def photograph(self, name: str) -> bytes:
@@ -74,7 +64,7 @@ def make_scale_bars(given: argparse.Namespace, table: Table) -> int:
     for warning in near_misses(specimens.columns, (photo, bar)):
         say(f"{PROGRAM} {SCALE_BARS}: {warning}\n", sys.stderr)
     output = made_folder(given.output)
-    with closing(transport_to(given.server, given.timeout)) as transport:
+    with closing(transport_to(where_of(given))) as transport:
         bench = Bench(transport, photo, bar, existing_folder(given.photographs), output)
         problems = write_results(bench, specimens.columns, specimens.rows)
     done = len(specimens.rows) - problems

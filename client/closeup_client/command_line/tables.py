@@ -12,7 +12,7 @@ from typing import Any, TextIO
 
 from closeup_client.blocks import blocks_of, joined
 from closeup_client.command_line.arguments import UsageError
-from closeup_client.command_line.asking import transport_to
+from closeup_client.command_line.asking import Where, transport_to
 from closeup_client.command_line.files import STANDARD_INPUT, why
 from closeup_client.command_line.near_words import meant
 from closeup_client.command_line.table import Field, Operation, Table
@@ -126,7 +126,7 @@ def value_of(where: str, cell: str, field: Field) -> float | str:
         raise UsageError(f"{where}: {error}") from None
 
 
-def ask(operation: Operation, members: Members, server: str | None, timeout: float) -> Members:
+def ask(operation: Operation, members: Members, where: Where) -> Members:
     """Ask for a table of any length, block by block.
 
     Raises
@@ -139,7 +139,7 @@ def ask(operation: Operation, members: Members, server: str | None, timeout: flo
     blocks = blocks_of(members)
     answers = []
     tell = progress(len(blocks), sys.stderr)
-    with closing(transport_to(server, timeout)) as transport:
+    with closing(transport_to(where)) as transport:
         for done, block in enumerate(blocks):
             tell(done)
             answers.append(transport.post(operation.path, block))

@@ -2,7 +2,7 @@
 
 from math import isinf
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import in_percent, plain
 from closeup_service.advice.remark import WORTH_SAYING, Remark, off_by, remark
 from closeup_service.optics.depth import Depth
 from closeup_service.optics.equivalence import Size
@@ -108,8 +108,7 @@ def in_all(depth: Depth, other: Depth) -> str:
     if isinf(here) or isinf(there):
         return ""
     share = abs(there / here - 1)
-    much = f"by {share:.2%}" if share >= WORTH_SAYING / 100 else f"by less than {WORTH_SAYING / 100:.2%}"
-    return f"; in all it differs {much}"
+    return f"; in all it differs by {in_percent(share)}%"
 
 
 def beyond_every_ring(f_number: float) -> Remark:

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import in_percent, plain
 from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
 
 LONG_TIME_S = 1.0
@@ -148,12 +148,12 @@ def ambient_light(stops_under: float, black: bool, share: float) -> Remark:
     if black:
         return remark(
             "ambient-black",
-            f"Ambient light lies {plain(stops_under, 2)} stops under the flash, {share:.1%} of the light: a frame "
+            f"Ambient light lies {plain(stops_under, 2)} stops under the flash, {in_percent(share, 2)}% of the light: a frame "
             "without flash would be black, and only the flash's duration counts for movement.",
         )
     return remark(
         "ambient-visible",
-        f"Ambient light gives {share:.0%} of the picture's light, and draws movement for the whole exposure time "
+        f"Ambient light gives {in_percent(share, 2)}% of the picture's light, and draws movement for the whole exposure time "
         "(/v1/motion-blur takes this ambient_share). A lower ISO speed or a larger f-number, which the "
         "flash makes up for, or a shorter exposure time, though none shorter than the sync time, keeps it down; or darken the "
         "room.",

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import in_percent, plain
 from closeup_service.advice.remark import WORTH_SAYING, Remark, off_by, remark
 
 
@@ -96,7 +96,7 @@ def ambient_light(share: float | None, blur_um: float | None) -> list[Remark]:
     return [
         remark(
             "ambient-ghost",
-            f"{share:.0%} of the light is ambient and draws a ghost {plain(blur_um)} um wide on the sensor beside "
+            f"{in_percent(share, 2)}% of the light is ambient and draws a ghost {plain(blur_um)} um wide on the sensor beside "
             "the flash. The blur, the longest time and the largest motions hold for the flash's part alone.",
         )
     ]

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import in_percent, plain
 from closeup_service.advice.remark import Remark, remark
 
 
@@ -26,7 +26,7 @@ def tilt_unknown(share_of_tilt: float) -> Remark:
     """Say what the tilt that is not known makes uncertain."""
     text = (
         "tilt_deg and tilt_uncertainty_deg are not determined without perspective_distance_mm, from the entrance pupil to the "
-        f"subject. The cosine error of the usual tilt is counted in the uncertainty instead: {plain(100 * share_of_tilt)} %."
+        f"subject. The cosine error of the usual tilt is counted in the uncertainty instead: {in_percent(share_of_tilt)} %."
     )
     return remark("not-determined", text)
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import in_percent, plain
 from closeup_service.advice.remark import WORTH_SAYING, Remark, off_by, remark
 
 LARGE = 0.1
@@ -135,8 +135,8 @@ def depth_scale_change(change: float | None) -> list[Remark]:
     return [
         remark(
             "scale-over-depth",
-            f"The bar holds in the plane of its scale alone: the subject's nearest point is drawn {change:.1%} larger "
-            "(z / (z - x) - 1, z from the entrance pupil), so it measures too long by that.",
+            f"The bar holds in the plane of its scale alone: the subject's nearest point is drawn {in_percent(change, 2)}% "
+            "larger (z / (z - x) - 1, z from the entrance pupil), so it measures too long by that.",
         )
     ]
 

@@ -64,21 +64,27 @@ def whole_rail_steps(step_mm: float, rail_step_um: float, asked_mm: float) -> Re
     )
 
 
-def nominal_plane(lens_moves: bool) -> list[Remark]:
-    """Say where the magnification given holds, and what was taken to move."""
-    notes = [
-        remark(
-            "magnification-of-nearest-plane",
-            "The magnification given was taken as that of the frame focused on the nearest plane of the subject.",
+def nominal_plane() -> Remark:
+    """Say where the magnification given holds."""
+    return remark(
+        "magnification-of-nearest-plane",
+        "The magnification given was taken as that of the frame focused on the nearest plane of the subject.",
+    )
+
+
+def whole_lens(mounting: str) -> Remark:
+    """Say what was taken to move the lens."""
+    if mounting == "reversed":
+        return remark(
+            "front-standard-taken",
+            "The front standard of a bellows, or a helicoid, was taken to carry the whole lens. The focus ring of a reversed "
+            "lens does not focus: it only moves glass to and from the subject. Leave it where it is.",
         )
-    ]
-    if lens_moves:
-        text = (
-            "The ring was taken to carry the whole lens, as the front standard of a bellows does. A lens that focuses by "
-            "moving glass within it changes its focal length as well: the figures are then only near."
-        )
-        notes.append(remark("whole-lens-taken", text))
-    return notes
+    return remark(
+        "whole-lens-taken",
+        "The ring was taken to carry the whole lens, as the front standard of a bellows does. A lens that focuses by moving "
+        "glass within it changes its focal length as well: the figures are then only near.",
+    )
 
 
 def magnification_change(nearest: float, farthest: float) -> list[Remark]:
@@ -97,12 +103,12 @@ def magnification_change(nearest: float, farthest: float) -> list[Remark]:
 
 
 def near_life_size(nearest: float, farthest: float) -> list[Remark]:
-    """Say what a focus ring does near 1:1 and above it, with the camera fixed."""
+    """Say what moving the lens does near 1:1 and above it, with the camera fixed."""
     notes = []
     if max(nearest, farthest) > NEAR_LIFE_SIZE and min(nearest, farthest) < 1 / NEAR_LIFE_SIZE:
         text = (
-            "Near 1:1 the ring hardly moves the plane of focus, since subject and sensor are nearest to each other there; "
-            "the travel is long and the magnification changes much. A rail does better."
+            "Near 1:1 moving the lens hardly moves the plane of focus, since subject and sensor are nearest to each other "
+            "there; the travel is long and the magnification changes much. A rail does better."
         )
         notes.append(remark("ring-near-life-size", text))
     if nearest > 1:

@@ -3,8 +3,8 @@
 import numpy as np
 
 from closeup_service.measuring.ruler_marks import Marks, Scale
-from closeup_service.measuring.ruler_picture import GREEN, Floats, Plane, Pyramid
-from closeup_service.measuring.ruler_profiles import mean_profile, points_of, window_of
+from closeup_service.measuring.ruler_picture import GREEN, Floats, Picture, Plane, Pyramid, as_picture, bilinear
+from closeup_service.measuring.ruler_profiles import mean_of, places_of, points_of, window_of
 from closeup_service.measuring.ruler_records import EndShift, LateralColour, Measured, Point
 
 RED, BLUE = 0, 2
@@ -16,10 +16,10 @@ MOST_RESIDUE_STOPS = 0.1
 
 
 def lateral_colour(
-    image: Plane, picture: Pyramid, scale: Scale, marks: Marks, line: tuple[Point, Point]
+    image: Plane | Picture, picture: Pyramid, scale: Scale, marks: Marks, line: tuple[Point, Point]
 ) -> LateralColour | None:
     """How red and blue are shifted from green along the scale; None for grey, or where the marks are too few."""
-    if image.ndim == 2:
+    if len(image.shape) == 2:
         return None
     x, y, along, period = points_of(scale, marks)
     order = np.argsort(along)
@@ -65,16 +65,25 @@ def percent(line: Line) -> Measured:
     return Measured(100 * line[1], 100 * line[2])
 
 
-def shift(image: Plane, channel: int, scale: Scale, x: Floats, y: Floats, period: float) -> float:
+def shift(image: Plane | Picture, channel: int, scale: Scale, x: Floats, y: Floats, period: float) -> float:
     """How far a colour's marks lie from green's, along the ruler [px], by least squares on green's mean mark."""
     window = window_of(period)
-    green = mean_profile(image[..., GREEN], scale, x, y, window)
-    other = mean_profile(image[..., channel], scale, x, y, window)
+    colours, places = as_picture(image), places_of(scale, x, y, window)
+    green, other = (mean_of(sampled(colours, each, *places), scale, window) for each in (GREEN, channel))
     if np.array_equal(green, other):
         return 0.0
     basis = np.stack([green, np.gradient(green, window), np.ones(len(window)), window], 1)
     height, slope, _, _ = np.linalg.lstsq(basis, other, rcond=None)[0]
     return float(-slope / height) if abs(height) > 1e-6 else 0.0
+
+
+def sampled(colours: Picture, channel: int, x: Floats, y: Floats) -> Floats:
+    """Values of a colour between its pixels, of which only those about the places are fetched."""
+    height, width = colours.shape[:2]
+    x, y = np.clip(x, 0, width - 1.001), np.clip(y, 0, height - 1.001)
+    left, top = int(x.min()), int(y.min())
+    plane = colours.part(channel, slice(top, int(y.max()) + 2), slice(left, int(x.max()) + 2))
+    return bilinear(plane, x - left, y - top)
 
 
 def straight(places: Floats, values: Floats) -> Line:

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler_picture import shrunk
+from closeup_service.measuring.ruler_picture import GREEN, Picture, as_picture, shrunk
 from closeup_service.measuring.ruler_records import Point, RulerReading
 from closeup_service.measuring.scale_bar import round_length
 
@@ -19,11 +19,14 @@ CENTRE: Colour = (255, 0, 200)
 BAR: Colour = (255, 255, 0)
 MARK_HALF_LENGTH = 6.0
 CROSS_HALF_LENGTH = 12.0
+BAND = 64
+"""Rows of the drawing that are made at a time."""
+
 BAR_SHARE = 0.25
 """The scale length is the longest round one that fits into this share of the width."""
 
 
-def draw_overlay(image: NDArray[Any], reading: RulerReading, most_px: int = 1600) -> Canvas:
+def draw_overlay(image: NDArray[Any] | Picture, reading: RulerReading, most_px: int = 1600) -> Canvas:
     """Return the picture in colour, at most `most_px` either way, with marks, line, middle and a scale length drawn over it.
 
     It is reduced by a whole number, as the mean over squares of pixels. The scale length lies below on the left, in the
@@ -64,12 +67,19 @@ def draw_bar(canvas: Canvas, reading: RulerReading, factor: int) -> None:
         stroke(canvas, (end, level - 6), (end, level + 6), BAR)
 
 
-def reduced(image: NDArray[Any], factor: int) -> Canvas:
-    """Return the picture as 8-bit colour, reduced by a whole number."""
-    scale, half = np.float32(255 / np.iinfo(image.dtype).max), np.float32(0.5)
-    planes = [image] if image.ndim == 2 else [image[..., channel] for channel in range(3)]
-    small = [np.clip(shrunk(plane, factor) * scale + half, 0, 255).astype(np.uint8) for plane in planes]
-    return np.stack(small if len(small) == 3 else small * 3, axis=2)
+def reduced(image: NDArray[Any] | Picture, factor: int) -> Canvas:
+    """Return the picture as 8-bit colour, reduced by a whole number, a band of rows at a time."""
+    picture = as_picture(image)
+    rows, columns = (side // factor for side in picture.shape[:2])
+    scale, half = np.float32(255 / np.iinfo(picture.dtype).max), np.float32(0.5)
+    channels = range(3) if len(picture.shape) == 3 else [GREEN] * 3
+    canvas = np.empty((rows, columns, 3), np.uint8)
+    for top in range(0, rows, BAND):
+        bottom = min(top + BAND, rows)
+        for place, channel in enumerate(channels):
+            band = picture.part(channel, slice(top * factor, bottom * factor), slice(0, columns * factor))
+            canvas[top:bottom, :, place] = np.clip(shrunk(band, factor) * scale + half, 0, 255)
+    return canvas
 
 
 def stroke(canvas: Canvas, begin: Point, end: Point, colour: Colour) -> None:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from math import ceil, hypot, sqrt
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,9 +14,59 @@ GREEN = 1
 MOST_SEARCHED = 7.0e6
 """Pixels of the largest size that is searched as a whole; finer detail is only sampled along a scale already found."""
 
+BLOCK = 64
+"""Rows that are made smaller at a time, so that what is between lies in the cache."""
+
+SAMPLES_AT_ONCE = 1 << 14
+"""Places between pixels that are looked at together, for the same reason."""
+
 STEP = 3
 SMALLEST_LEVEL = 40
 """Each size is smaller than the one before by so much, and none is smaller than so many pixels either way."""
+
+
+class Picture(Protocol):
+    """A decoded picture, upright: one plane of grey or three of red, green and blue, fetched as far as they are wanted."""
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """Rows, columns, and in colour 3."""
+
+    @property
+    def dtype(self) -> np.dtype[Any]:
+        """Kind of the values: 8 or 16 bits."""
+
+    def plane(self) -> Plane:
+        """Return the whole of green, or of grey."""
+
+    def part(self, channel: int, rows: slice, columns: slice) -> Plane:
+        """Some of the rows and columns of one colour."""
+
+
+@dataclass(frozen=True, slots=True)
+class InMemory:
+    """A picture in colour or grey that lies in memory as one array."""
+
+    image: Plane
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """Rows, columns, and in colour 3."""
+        return self.image.shape
+
+    @property
+    def dtype(self) -> np.dtype[Any]:
+        """Kind of the values."""
+        return self.image.dtype
+
+    def plane(self) -> Plane:
+        """Return the whole of green, or of grey."""
+        return np.ascontiguousarray(self.image[..., GREEN] if self.image.ndim == 3 else self.image)
+
+    def part(self, channel: int, rows: slice, columns: slice) -> Plane:
+        """Some of the rows and columns of one colour."""
+        part = self.image[rows, columns]
+        return part[..., channel] if part.ndim == 3 else part
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,31 +121,57 @@ class Pyramid:
 
 def bilinear(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
     """Values of a plane between its pixels; beyond its border, the border's."""
+    x, y = np.broadcast_arrays(x, y)
+    values = np.empty(x.shape, np.float32)
+    step = max(1, SAMPLES_AT_ONCE * len(x) // max(1, x.size))
+    for first in range(0, len(x), step):
+        some = slice(first, first + step)
+        values[some] = between(plane, x[some], y[some])
+    return values
+
+
+def between(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
+    """Values of a plane between its pixels, all at once."""
     rows, columns = plane.shape
     x = np.clip(x, 0, columns - 1.001).astype(np.float32)
     y = np.clip(y, 0, rows - 1.001).astype(np.float32)
     column, row = x.astype(np.int32), y.astype(np.int32)
     right, below = x - column, y - row
-    upper = plane[row, column] * (1 - right) + plane[row, column + 1] * right
-    lower = plane[row + 1, column] * (1 - right) + plane[row + 1, column + 1] * right
+    left = 1 - right
+    values, place = plane.reshape(-1), row.astype(np.intp) * columns + column
+    upper = values.take(place) * left + values.take(place + 1) * right
+    place += columns
+    lower = values.take(place) * left + values.take(place + 1) * right
     return np.asarray(upper + (lower - upper) * below, np.float32)
 
 
 def shrunk(plane: Plane, factor: int) -> NDArray[np.float32]:
     """Mean over squares of `factor` pixels; a remainder at the right and below is left out."""
     rows, columns = plane.shape[0] // factor, plane.shape[1] // factor
+    small = np.empty((rows, columns), np.float32)
+    for top in range(0, rows, BLOCK):
+        bottom = min(top + BLOCK, rows)
+        total = total_of_squares(plane[top * factor : bottom * factor, : columns * factor], factor)
+        np.divide(total, np.float32(factor * factor), out=small[top:bottom], dtype=np.float32)
+    return small
+
+
+def total_of_squares(plane: Plane, factor: int) -> Plane:
+    """Total over squares of `factor` pixels; of whole numbers exact."""
     exact = np.uint32 if plane.dtype.kind == "u" else np.float32
-    narrow = np.uint16 if plane.dtype == np.uint8 and factor <= 16 else exact
-    total = np.zeros((rows, columns), narrow)
+    kind = np.uint16 if plane.dtype == np.uint8 and factor <= 16 else exact
+    rows = np.zeros((plane.shape[0] // factor, plane.shape[1]), kind)
     for i in range(factor):
-        for j in range(factor):
-            total += plane[i : i + rows * factor : factor, j : j + columns * factor : factor]
-    return total.astype(np.float32) / np.float32(factor * factor)
+        rows += plane[i::factor]
+    total = np.zeros((rows.shape[0], rows.shape[1] // factor), kind)
+    for j in range(factor):
+        total += rows[:, j::factor]
+    return total
 
 
-def pyramid(image: Plane) -> Pyramid:
+def pyramid(image: Plane | Picture) -> Pyramid:
     """Build the sizes of a picture: full, then one that can be searched whole, then each a third of the one before."""
-    plane = image[..., GREEN] if image.ndim == 3 else image
+    plane = as_picture(image).plane()
     first = max(1, ceil(sqrt(plane.size / MOST_SEARCHED)))
     searched = [Level(first, shrunk(plane, first) if first > 1 else plane.astype(np.float32))]
     while min(searched[-1].plane.shape) // STEP >= SMALLEST_LEVEL:
@@ -103,3 +179,8 @@ def pyramid(image: Plane) -> Pyramid:
         searched.append(Level(last.factor * STEP, shrunk(last.plane, STEP)))
     full = () if first == 1 else (Level(1, plane),)
     return Pyramid((*full, *searched), tuple(searched))
+
+
+def as_picture(image: Plane | Picture) -> Picture:
+    """Picture of an array, or what is one already."""
+    return InMemory(image) if isinstance(image, np.ndarray) else image

@@ -24,11 +24,20 @@ def window_of(period: float) -> Floats:
     return np.linspace(-0.5 * period, 0.5 * period, count)
 
 
-def mean_profile(plane: Plane, scale: Scale, x: Floats, y: Floats, window: Floats) -> Floats:
-    """Mean of the profiles through points on marks, marks upwards, with the slope of the light taken off."""
+def places_of(scale: Scale, x: Floats, y: Floats, window: Floats) -> tuple[Floats, Floats]:
+    """Where the profiles through some of the points are sampled [px]."""
     chosen = np.linspace(0, len(x) - 1, min(len(x), MOST_POINTS)).astype(int)
     u_x, u_y = scale.start.along
-    values = bilinear(plane, x[chosen, None] + window * u_x, y[chosen, None] + window * u_y)
+    return x[chosen, None] + window * u_x, y[chosen, None] + window * u_y
+
+
+def mean_profile(plane: Plane, scale: Scale, x: Floats, y: Floats, window: Floats) -> Floats:
+    """Mean of the profiles through points on marks, marks upwards, with the slope of the light taken off."""
+    return mean_of(bilinear(plane, *places_of(scale, x, y, window)), scale, window)
+
+
+def mean_of(values: Floats, scale: Scale, window: Floats) -> Floats:
+    """Mean of sampled profiles, marks upwards, with the slope of the light taken off."""
     mean = values.mean(axis=0, dtype=float) * (-1.0 if scale.start.dark else 1.0)
     tail = max(len(window) // 8, 1)
     left, right = mean[:tail].mean(), mean[-tail:].mean()

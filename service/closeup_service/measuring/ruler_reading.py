@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from closeup_service.measuring import ruler_result
 from closeup_service.measuring.ruler_choice import chosen
 from closeup_service.measuring.ruler_colour import fall_off, lateral_colour
-from closeup_service.measuring.ruler_picture import pyramid
+from closeup_service.measuring.ruler_picture import Picture, pyramid
 from closeup_service.measuring.ruler_records import RulerReading, ZoneSharpness
 from closeup_service.measuring.ruler_sharpness import nine_zones
 from closeup_service.optics.errors import NoScaleFound, TooBlurred, TooFewMarks
@@ -21,7 +21,7 @@ LEAST_BLUR_PX = 4.0
 
 
 def read_ruler(
-    image: NDArray[Any], tick_pitch_mm: float, *, perspective_distance_mm: float | None = None
+    image: NDArray[Any] | Picture, tick_pitch_mm: float, *, perspective_distance_mm: float | None = None
 ) -> RulerReading:
     """Read the ruler in a picture: grey (rows, columns) or colour (rows, columns, red-green-blue), uint8 or uint16.
 

@@ -105,19 +105,19 @@ def profile(seen: Patch, period: float) -> tuple[Floats, float]:
     return (line - wide) * (use.sum(axis=0) > 0), agreement
 
 
-def likeness(line: Floats, lag: int) -> float:
-    """Correlation of a line with itself, shifted by a lag of so many samples or one more or less."""
-    best = -1.0
+def likeness(lines: Floats, lag: int) -> Floats:
+    """Correlation of a line, or of each of several, with itself, shifted by a lag of so many samples or one more or less."""
+    found = []
     for shift in (lag - 1, lag, lag + 1):
-        first, second = line[:-shift], line[shift:]
-        size = float(np.sqrt((first * first).sum() * (second * second).sum()))
-        best = max(best, float((first * second).sum()) / max(size, 1e-12))
-    return best
+        first, second = lines[..., :-shift], lines[..., shift:]
+        size = np.sqrt((first * first).sum(axis=-1) * (second * second).sum(axis=-1))
+        found.append((first * second).sum(axis=-1) / np.maximum(size, 1e-12))
+    return np.asarray(np.maximum.reduce(found))
 
 
 def multiple(line: Floats) -> float:
     """What the period must be multiplied by: an overtone is seen at a half, a third or a quarter of the true period."""
-    alike = {n: likeness(line, n * SAMPLES) for n in (1, 2, 3, 4, 5)}
+    alike = {n: float(likeness(line, n * SAMPLES)) for n in (1, 2, 3, 4, 5)}
     most = max(alike.values())
     if most < LEAST_LIKENESS:
         return 0.0
@@ -144,7 +144,7 @@ def refined(picture: Pyramid, candidate: Candidate) -> Start | None:
         frequency = frequency / factor
     if factor != 1.0 or period < 2.5:
         return None
-    return begun(candidate, frequency, seen, line, together * likeness(line, SAMPLES))
+    return begun(candidate, frequency, seen, line, together * float(likeness(line, SAMPLES)))
 
 
 def begun(candidate: Candidate, frequency: Floats, seen: Patch, line: Floats, alike: float) -> Start:
@@ -184,7 +184,7 @@ def bearing(seen: Patch, period: float) -> tuple[int, int]:
     inside = seen.weight > 0
     means = (seen.values * inside).sum(axis=1) / np.maximum(inside.sum(axis=1), 1)
     level = (seen.values - means[:, None]) * inside
-    repeat = np.array([max(likeness(line, SAMPLES), 0.0) for line in level])
+    repeat = np.maximum(likeness(level, SAMPLES), 0.0)
     worth = swing * repeat * repeat
     best = int(np.argmax(worth))
     good = worth > 0.4 * worth[best]

@@ -1,9 +1,9 @@
 """Focus stacks by the focus ring or the rear standard: the magnification, and with it the depth, changes from frame to frame.
 
-The ring carries the whole lens before a camera that stands still; on a bellows the front standard does the same. The rear
-standard carries the sensor behind a lens that stands still. Both move by f |dm|: the image distance is f (1 + m). With
-steps of equal length the tightest place sets them all. Every sum is paraxial and follows by algebra from s = f (1 + 1/m)
-and subject to sensor = f (2 + m + 1/m) + h.
+The ring carries the whole lens before a camera that stands still; on a bellows the front standard does the same, also with
+a lens that is reversed. The rear standard carries the sensor behind a lens that stands still. Both move by f |dm|: the
+image distance is f (1 + m). With steps of equal length the tightest place sets them all. Every sum is paraxial and follows
+by algebra from s = f (1 + 1/m) and subject to sensor = f (2 + m + 1/m) + h.
 """
 
 from collections.abc import Callable
@@ -18,6 +18,7 @@ from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Columns, FloatArray
 from closeup_service.optics.depth import depth_limits
 from closeup_service.optics.errors import NoRealSubject
+from closeup_service.optics.quadrature import nodes
 from closeup_service.optics.sharpness import Criterion
 from closeup_service.optics.stack import ROUNDING, Stack, least_overlap, refuse_too_many
 
@@ -27,7 +28,7 @@ SAMPLES, ROUNDS = 65, 3
 TABLE = 129
 """Magnifications in the table of the contrast model."""
 
-NODES, WEIGHTS = np.polynomial.legendre.leggauss(48)
+NODES, WEIGHTS = nodes(48)
 
 HalfDepth = Callable[[FloatArray], FloatArray]
 
@@ -106,8 +107,8 @@ class Focusing:
         above_two = (m - 1) * (m - 1) / m + shift
         if np.any(above_two < 0):
             raise NoRealSubject(
-                "The focus ring cannot focus so near with the camera where it is: at 1:1 subject and sensor are as near to "
-                "each other as they can be. Move the camera on a rail, or the rear standard.",
+                "Neither focus ring nor front standard can focus so near with the camera where it is: at 1:1 subject and "
+                "sensor are as near to each other as they can be. Move the camera on a rail, or the rear standard.",
                 "/subject_depth_mm",
             )
         larger = 1 + (above_two + np.sqrt(above_two * (above_two + 4))) / 2

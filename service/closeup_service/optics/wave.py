@@ -14,22 +14,16 @@ in nm, pitches in um. Everything takes floats or numpy arrays that broadcast, an
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 import numpy as np
 
 from closeup_service.optics.arithmetic import FloatArray
+from closeup_service.optics.quadrature import nodes
 
 LEAST_NODES, MOST_NODES = 32, 1024
 PHASE_PER_NODE = 2.0
 """The nodes keep 1e-8 while the phase turns by no more than this for each of them."""
-
-
-@cache
-def nodes(count: int) -> tuple[FloatArray, FloatArray]:
-    """Places and weights of Gauss-Legendre quadrature from -1 to 1."""
-    return np.polynomial.legendre.leggauss(count)
 
 
 def enough_nodes(phase: FloatArray) -> int:

@@ -3,7 +3,7 @@
 import re
 from math import log2
 
-from closeup_service.advice.figures import plain, ratio
+from closeup_service.advice.figures import in_percent, plain, ratio
 from closeup_service.optics.aperture_series import nearest, ring
 from closeup_service.optics.nominal_series import nominal
 
@@ -32,6 +32,8 @@ def figure(value: float, name: str, unit: str) -> str:
         return told
     if unit == "stops":
         return stops(value)
+    if is_share(name, unit):
+        return with_unit(in_percent(value), "%")
     return as_number(value, name, unit, INTERVAL_DIGITS if name.endswith(ENDS) else DIGITS)
 
 
@@ -47,7 +49,7 @@ def stated(value: float, name: str, unit: str, digits: int = STATED_DIGITS) -> s
 
 
 def as_number(value: float, name: str, unit: str, digits: int = DIGITS) -> str:
-    """Write a number with its unit, a share in per cent."""
+    """Write a number with its unit, a share in per cent as it was stated."""
     if is_share(name, unit):
         return with_unit(plain(100 * value, digits), "%")
     return with_unit(plain(value, digits), unit)

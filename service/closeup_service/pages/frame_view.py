@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from typing import Any
 
-from closeup_service.advice.figures import plain
 from closeup_service.pages.svg import FAINT, GLASS, INK, PAPER, PART, element, ground, line, picture, words, wrapped
 
 MARGIN = 12.0
@@ -165,8 +164,3 @@ def strip_words(layout: FrameLayout, bottom: float) -> list[str]:
         words("focus", layout.width / 2, y, layout.font, "middle"),
         words("to the camera", layout.width - MARGIN, y, layout.font, "end"),
     ]
-
-
-def percent(share: float) -> str:
-    """Share in per cent."""
-    return f"{plain(100 * share)} %"

@@ -37,7 +37,8 @@ class FocusStackRequest(DepthOfFieldRequest, SurroundingsFields):
         RING_MOVES,
         metadata={
             "description": "What focusing moves, for method ring: the whole lens before a camera that stands still (assumed), "
-            "or the rear standard with the sensor behind a lens that stands still."
+            "by its focus ring or by the front standard of a bellows, which carries a reversed lens too; or the rear standard "
+            "with the sensor behind a lens that stands still."
         },
     )
     rail_step_um = quantity("rail_step_um")
@@ -73,20 +74,11 @@ class FocusStackRequest(DepthOfFieldRequest, SurroundingsFields):
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def what_a_ring_needs(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
-        """Focusing changes the magnification by the focal length; the ring of a reversed lens does not focus."""
+        """Focusing changes the magnification by the focal length."""
         del kwargs
-        if data.get("method") != "ring":
-            return
-        faults = {}
-        if "focal_length_mm" not in original:
-            faults["focal_length_mm"] = ["Needed with method ring: the magnification changes by the travel over it."]
-        if data.get("mounting") == "reversed" and data.get("ring_moves", RING_MOVES[0]) == "lens":
-            faults["ring_moves"] = [
-                "The focus ring of a reversed lens does not focus: it only moves glass to and from the subject. Use method "
-                "rail, or the rear standard of a bellows (ring_moves rear-standard)."
-            ]
-        if faults:
-            raise ValidationError(faults)
+        if data.get("method") == "ring" and "focal_length_mm" not in original:
+            text = "Needed with method ring: the magnification changes by the travel over it."
+            raise ValidationError(text, "focal_length_mm")
 
 
 def count(name: str, most: int = MOST_FRAMES) -> fields.Integer:

@@ -12,11 +12,31 @@ MOST_FILE_BYTES = 40_000_000
 
 
 @dataclass(frozen=True, slots=True)
+class Patience:
+    """How long a request may wait for its turn, and how many may wait at once in a process."""
+
+    longest_s: float
+    most_waiting: int
+
+
+AT_ONCE = Patience(0.0, 0)
+"""For who does not wait."""
+
+
+@dataclass(frozen=True, slots=True)
 class Upload:
-    """A file part of a request, held in memory; `most_pixels` is how large a picture may be decoded from it."""
+    """A file part of a request, held in memory.
+
+    Parameters
+    ----------
+    content : what was sent
+    most_pixels : how large a picture may be decoded from it
+    patience : how it waits for its turn
+    """
 
     content: bytes
     most_pixels: int
+    patience: Patience = AT_ONCE
 
 
 class PhotographFile(fields.Field[Any]):

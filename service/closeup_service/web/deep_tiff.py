@@ -6,8 +6,6 @@ are those that know nothing of colours: none, LZW, Deflate, PackBits.
 """
 
 import struct
-from collections.abc import Callable
-from dataclasses import dataclass
 from io import BytesIO
 from typing import Any
 
@@ -33,6 +31,8 @@ from PIL.TiffImagePlugin import (
     TILEWIDTH,
 )
 
+from closeup_service.web.stored_picture import Box, Source
+
 Pixels = NDArray[np.uint16]
 
 PLACES = (STRIPOFFSETS, STRIPBYTECOUNTS, TILEOFFSETS, TILEBYTECOUNTS)
@@ -44,22 +44,6 @@ DIFFERENCES = 2
 
 SHORT, LONG = 3, 4
 ORIENTATION = 0x0112
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """Pixels as stored: channels and their type, width and height, orientation, and the rows from one to before another."""
-
-    channels: int
-    kind: type[np.uint8 | np.uint16]
-    size: tuple[int, int]
-    orientation: int
-    rows: Callable[[int, int], NDArray[Any]]
-
-
-def rows(image: Any, top: int, bottom: int) -> Any:
-    """Some rows of an image."""
-    return image.crop((0, top, image.size[0], bottom))
 
 
 def orientation_of(image: Any) -> int:
@@ -91,14 +75,16 @@ def colours_of_16_bits(image: TiffImagePlugin.TiffImageFile, content: bytes) -> 
     grey = TiffImagePlugin.TiffImageFile(BytesIO(as_grey_bytes(content, samples)))
     if grey.mode != "L" or grey.size != (width * samples * BYTES_OF_16_BITS, height):
         raise ValueError("rows of another length than stated")
+    grey.load()
     order, predicted, tile = "<" if content[:2] == b"II" else ">", tags.get(PREDICTOR, 1), tags.get(TILEWIDTH, width)
 
-    def colours(top: int, bottom: int) -> Pixels:
-        stored = np.asarray(rows(grey, top, bottom))
+    def colours(box: Box) -> Pixels:
+        left, top, right, bottom = box
+        stored = np.asarray(grey.crop((0, top, grey.size[0], bottom)))
         found: Pixels = (
             stored.view(f"{order}u2").reshape(bottom - top, width, samples)[..., :3].astype(np.uint16, copy=False)
         )
-        return summed(found, tile) if predicted == DIFFERENCES else found
+        return (summed(found, tile) if predicted == DIFFERENCES else found)[:, left:right]
 
     return Source(3, np.uint16, (width, height), orientation_of(image), colours)
 

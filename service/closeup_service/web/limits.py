@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from closeup_service.schemas.upload import Patience
+
 MEGABYTE = 1_000_000
 BYTES_PER_MIB = 1024 * 1024
 MEGAPIXEL = 1_000_000
@@ -9,7 +11,8 @@ MEGAPIXEL = 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Bytes of a request with photographs, and pixels of one of them."""
+    """Bytes of a request with photographs, pixels of one of them, and how they wait for their turn."""
 
     most_bytes: int
     most_pixels: int
+    patience: Patience

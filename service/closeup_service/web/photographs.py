@@ -4,10 +4,9 @@ A file is known by its first bytes, whatever its name or declared type. Nothing 
 taken from it: whatever else it holds (time, place, owner) never leaves this module.
 """
 
-import threading
 import warnings
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from io import BytesIO
 from typing import Any, ClassVar
@@ -16,8 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, JpegImagePlugin, PngImagePlugin, TiffImagePlugin
 
-from closeup_service.schemas.upload import Upload
-from closeup_service.web.deep_tiff import Source, colours_of_16_bits, is_16_bit_colour, orientation_of, rows
+from closeup_service.schemas.upload import AT_ONCE, Patience, Upload
+from closeup_service.web.deep_tiff import colours_of_16_bits, is_16_bit_colour, orientation_of
+from closeup_service.web.stored_picture import Box, Source, StoredPicture
+from closeup_service.web.turns import LineFull, Turn, WaitedInVain
 
 Pixels = NDArray[Any]
 
@@ -40,10 +41,10 @@ DEPTH_OF_PNG = 24
 GREY = ("1", "L", "LA", "La")
 COLOUR = ("P", "PA", "RGB", "RGBA", "RGBa", "RGBX", "CMYK", "YCbCr")
 GREY_16 = ("I;16", "I;16L", "I;16B", "I;16N")
-BAND_PIXELS = 1 << 20
 RETRY_AFTER_S = 2
 
-_turn = threading.Lock()
+TURN = Turn()
+"""Of this process; each has its own."""
 
 
 class PhotographRefused(Exception):
@@ -65,7 +66,7 @@ class PhotographTooLarge(PhotographRefused):
 
 
 class Busy(PhotographRefused):
-    """Another photograph is being read by this process."""
+    """Other photographs are being read by this process, and the turn did not come."""
 
     slug = "busy"
     retry_after_s = RETRY_AFTER_S
@@ -77,12 +78,12 @@ class Photograph:
 
     Parameters
     ----------
-    pixels : grey (rows, columns) or colour (rows, columns, red-green-blue), uint8 or uint16
+    picture : grey (rows, columns) or colour (rows, columns, red-green-blue), uint8 or uint16
     bits_in_file, bits_used : bits of each colour, as stored and as decoded
     further : whether the file holds further pictures, which are left aside
     """
 
-    pixels: Pixels
+    picture: StoredPicture
     bits_in_file: int
     bits_used: int
     further: bool
@@ -90,34 +91,43 @@ class Photograph:
     @property
     def width_px(self) -> int:
         """Columns."""
-        return int(self.pixels.shape[1])
+        return self.picture.shape[1]
 
     @property
     def height_px(self) -> int:
         """Rows."""
-        return int(self.pixels.shape[0])
+        return self.picture.shape[0]
 
     @property
     def in_colour(self) -> bool:
         """Whether it has three colours."""
-        return self.pixels.ndim == 3
+        return len(self.picture.shape) == 3
+
+    @property
+    def pixels(self) -> Pixels:
+        """All pixels as one array."""
+        return self.picture.pixels()
 
 
 @contextmanager
-def one_at_a_time() -> Iterator[None]:
-    """Decode and measure alone in this process: whoever comes meanwhile is asked to come again.
+def one_at_a_time(patience: Patience = AT_ONCE) -> Iterator[None]:
+    """Decode and measure alone in this process: whoever comes meanwhile waits, and is asked to come again after that.
 
     Raises
     ------
     Busy
-        Where another photograph is being read.
+        Where others are read and waiting for too long.
     """
-    if not _turn.acquire(blocking=False):
-        raise Busy(None, "Another photograph is being read just now: send this one again in a moment.")
-    try:
+    with ExitStack() as held:
+        try:
+            held.enter_context(TURN.taken(patience))
+        except LineFull:
+            text = "Other photographs are being read and waiting just now: send this one again in a moment."
+            raise Busy(None, text) from None
+        except WaitedInVain:
+            text = f"Other photographs were read here for {patience.longest_s:g} s: send this one again in a moment."
+            raise Busy(None, text) from None
         yield
-    finally:
-        _turn.release()
 
 
 def decoded(upload: Upload, pointer: str) -> Photograph:
@@ -130,12 +140,9 @@ def decoded(upload: Upload, pointer: str) -> Photograph:
     """
     with whatever_decoders_raise(pointer), decoders_on_our_terms():
         image = opened(upload, pointer)
-        try:
-            refuse_size(image.size, upload.most_pixels, pointer)
-            refuse_large_tiles(image, pointer)
-            return photograph(image, upload.content, pointer)
-        finally:
-            image.close()
+        refuse_size(image.size, upload.most_pixels, pointer)
+        refuse_large_tiles(image, pointer)
+        return photograph(image, upload.content, pointer)
 
 
 @contextmanager
@@ -202,9 +209,9 @@ def photograph(image: Any, content: bytes, pointer: str) -> Photograph:
     """Decode the pixels."""
     stored = bits_of(image, content)
     further = bool(image.tag_v2.next) if isinstance(image, TiffImagePlugin.TiffImageFile) else False
-    pixels = filled(source_of(image, content, pointer))
-    bits = 16 if pixels.dtype == np.uint16 else 8
-    return Photograph(pixels, stored, min(bits, stored), further)
+    picture = StoredPicture(source_of(image, content, pointer))
+    bits = 8 * picture.dtype.itemsize
+    return Photograph(picture, stored, min(bits, stored), further)
 
 
 def bits_of(image: Any, content: bytes) -> int:
@@ -222,34 +229,21 @@ def source_of(image: Any, content: bytes, pointer: str) -> Source:
         return colours_of_16_bits(image, content)
     turn = 1 if isinstance(image, TiffImagePlugin.TiffImageFile) else orientation_of(image)  # Pillow turns TIFF itself
     if image.mode in GREY_16:
-        return Source(1, np.uint16, image.size, turn, lambda top, bottom: np.asarray(rows(image, top, bottom)))
+        return Source(1, np.uint16, image.size, turn, lambda box: np.asarray(image.crop(box)))
+    if image.mode == "RGB":
+        return Source(3, np.uint8, image.size, turn, lambda box: np.asarray(image.crop(box)), one_of(image))
     if image.mode in (*GREY, *COLOUR):
         wanted = "L" if image.mode in GREY else "RGB"
-
-        def converted(top: int, bottom: int) -> Pixels:
-            return np.asarray(rows(image, top, bottom).convert(wanted))
-
-        return Source(len(wanted), np.uint8, image.size, turn, converted)
+        return Source(len(wanted), np.uint8, image.size, turn, lambda box: np.asarray(image.crop(box).convert(wanted)))
     text = "Photographs are read in grey or colour with up to 16 bits each: save this one so, in red, green and blue."
     raise PhotographRefused("photo-colours", text, pointer)
 
 
-def filled(source: Source) -> Pixels:
-    """Pixels upright, copied a band of rows at a time, so that a photograph is in memory hardly more than once."""
-    (width, height), orientation = source.size, source.orientation
-    sides = (width, height) if orientation >= 5 else (height, width)
-    upright = np.empty(sides if source.channels == 1 else (*sides, source.channels), source.kind)
-    stored = as_stored(upright, orientation)
-    step = max(1, BAND_PIXELS // width)
-    for top in range(0, height, step):
-        bottom = min(top + step, height)
-        stored[top:bottom] = source.rows(top, bottom)
-    return upright
+def one_of(image: Any) -> Callable[[Box, int], Pixels]:
+    """Quick way to one channel of red, green and blue."""
 
+    def packed(box: Box, channel: int) -> Pixels:
+        found = image.crop(box)
+        return np.frombuffer(found.tobytes("raw", "RGB"[channel]), np.uint8).reshape(found.size[::-1])
 
-def as_stored(upright: Pixels, orientation: int) -> Pixels:
-    """Rows and columns as stored, of those as seen, as another view of the same memory (EXIF 2.3, Orientation)."""
-    stored = upright.swapaxes(0, 1) if orientation >= 5 else upright
-    if orientation in (3, 4, 6, 7):
-        stored = stored[::-1]
-    return stored[:, ::-1] if orientation in (2, 3, 7, 8) else stored
+    return packed

@@ -93,7 +93,8 @@ _TYPES = (
         "busy",
         503,
         "The service is reading another photograph",
-        "Send the photograph again after as many seconds as Retry-After says; all other addresses go on answering.",
+        "Send the photograph again after as many seconds as Retry-After says. It has waited for its turn as long as the "
+        "operator lets it, or too many wait already; all other addresses go on answering.",
     ),
     ProblemType(
         "misdirected-request",

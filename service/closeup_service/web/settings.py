@@ -7,8 +7,12 @@ from dataclasses import dataclass, fields
 from urllib.parse import urlsplit
 
 from closeup_service.gear.kit import Kit
+from closeup_service.schemas.upload import Patience
 from closeup_service.web.kit_file import BadKitFile, read_kit_file
 from closeup_service.web.limits import MEGABYTE, MEGAPIXEL, Limits
+
+MOST_WAITING_SHARE = 0.5
+"""Share of a process's threads that wait for a turn at most."""
 
 
 class BadSettings(ValueError):
@@ -33,6 +37,7 @@ class Settings:
     server_url: str = "/"
     most_upload_mb: int = 40
     most_megapixels: int = 60
+    photograph_wait_s: int = 5
     access_log: str = "plain"
     kit: Kit | None = None
 
@@ -43,8 +48,9 @@ class Settings:
 
     @property
     def limits(self) -> Limits:
-        """How much of a photograph is taken."""
-        return Limits(self.most_upload_mb * MEGABYTE, self.most_megapixels * MEGAPIXEL)
+        """How much of a photograph is taken, and how it waits: never so many that small requests find no thread."""
+        patience = Patience(float(self.photograph_wait_s), int(self.threads * MOST_WAITING_SHARE))
+        return Limits(self.most_upload_mb * MEGABYTE, self.most_megapixels * MEGAPIXEL, patience)
 
 
 HELP = {
@@ -58,6 +64,8 @@ HELP = {
     "server_url": "address of this service as stated in the API document",
     "most_upload_mb": "MB of a request with photographs, which each thread may hold in memory",
     "most_megapixels": "megapixels of a photograph; one at a time is decoded in each process, about 20 MB for each",
+    "photograph_wait_s": "seconds that a photograph waits for its turn while its process reads another, before it gets 503; "
+    "at most half of the threads wait",
     "access_log": "lines about requests in the log: off, plain (no values, nobody's address), or full (both)",
     "kit": "JSON file with this studio's kit; read again when the service is sent SIGHUP",
 }
@@ -67,6 +75,7 @@ BOUNDS = {
     "threads": (1, 256),
     "most_upload_mb": (1, 1000),
     "most_megapixels": (1, 500),
+    "photograph_wait_s": (0, 15),
 }
 FORMS = {
     "host": "an IP address or a host name",

@@ -16,7 +16,11 @@ def stated_limits(limits: Limits) -> list[tuple[str, str]]:
         *((f"Body of {each.path}", f"{each.most_content_bytes / BYTES_PER_MIB:g} MiB") for each in larger),
         ("Address with its query", f"{LONGEST_LINE} bytes with the method; longer requests go by POST"),
         ("Request with photographs", f"{limits.most_bytes / MEGABYTE:g} MB"),
-        ("One photograph", f"{limits.most_pixels / MEGAPIXEL:g} megapixels, one at a time in each process"),
+        (
+            "One photograph",
+            f"{limits.most_pixels / MEGAPIXEL:g} megapixels, one at a time in each process; another waits for up to "
+            f"{limits.patience.longest_s:g} s, then it gets 503 with Retry-After",
+        ),
         ("Parts of a train", str(MOST_ELEMENTS)),
         ("Rows of a table", f"{MOST_ROWS:,}"),
         ("Requests in a time", "no limit here: a proxy before the service may set one, and then answers 429"),

@@ -83,5 +83,5 @@ def tried(app: Flask, work: Callable[[], Given]) -> Given | Refused:
 def form_of(request: Request, limits: Limits) -> Sent:
     """Parts of a form with files: texts as they were typed; a file that was left out stays out."""
     texts, files = parts_of(request, limits)
-    contents = {name: content_of(file) for name, file in files.items()}
-    return Sent(texts, {name: Upload(content, limits.most_pixels) for name, content in contents.items() if content})
+    uploads = {name: Upload(content_of(file), limits.most_pixels, limits.patience) for name, file in files.items()}
+    return Sent(texts, {name: upload for name, upload in uploads.items() if upload.content})

@@ -104,7 +104,7 @@ def members(
     for name, value in values.items(multi=True):
         found.setdefault(name, []).append(typed(value, schema.fields.get(name)))
     for name, file in files.items(multi=True):
-        found.setdefault(name, []).append(Upload(content_of(file), limits.most_pixels))
+        found.setdefault(name, []).append(Upload(content_of(file), limits.most_pixels, limits.patience))
     lists = {name for name, field in schema.fields.items() if isinstance(field, fields.List)}
     twice = {name: ["Give this part once."] for name in found if name not in lists and len(found[name]) > 1}
     if twice:

@@ -6,7 +6,7 @@ from typing import Any
 from closeup_service.optics.stack import OVERLAP
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Formula, found
-from closeup_service.worked.lens import board_of, effective_steps
+from closeup_service.worked.lens import board_of, effective_steps, is_reversed
 from closeup_service.worked.sharpness import blur_steps, depth_steps, pupil_steps
 from closeup_service.worked.sources import ALGEBRA, HECHT, PRACTICE
 
@@ -53,6 +53,7 @@ CHANGE = Formula("M_c = m_2 / m_1 - 1", "Change of the magnification along the s
 IMAGE_TRAVEL = Formula("T_i = f * abs(m_1 - m_2)", "Travel of the image", ALGEBRA)
 PERSPECTIVE = Formula("P_c = T / z", "Change of perspective on a rail", ALGEBRA)
 FARTHEST_PUPIL = Formula("z = f * (1 / m_2 + 1 / p)", "Entrance pupil at the farthest plane", HECHT)
+FARTHEST_PUPIL_REVERSED = Formula("z = f * (1 / m_2 + p)", "Entrance pupil at the farthest plane, lens reversed", HECHT)
 PERSPECTIVE_BY_RING = Formula("P_c = f * (m_2 - m_1) / z", "Change of perspective by the focus ring", ALGEBRA)
 SPARE = Formula("x_sp = max(0, (n_f - 1) * d_f + t - T)", "What the frames cover beyond the subject", ALGEBRA)
 FIRST_PLANE = Formula("x_1 = t_f * (1 - x_sp / t)", "First plane of focus behind the subject's nearest point", ALGEBRA)
@@ -124,6 +125,6 @@ def ring_steps(board: Board, asked: Members, answer: Members) -> None:
     board.write(TRAVEL_BY_RING, answer["travel_mm"])
     board.write(STEP_BY_RING, answer["step_mm"])
     if whole_lens:
-        board.work(FARTHEST_PUPIL)
+        board.work(FARTHEST_PUPIL_REVERSED if is_reversed(asked) else FARTHEST_PUPIL)
         board.write(PERSPECTIVE_BY_RING, answer["perspective_change"])
     board.write(CLEARANCE_BY_RING, answer["least_clearance_mm"])

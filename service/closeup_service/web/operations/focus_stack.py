@@ -157,7 +157,10 @@ def ring_notes(asked: Asked, farthest: float) -> Notes:
     """What focusing by the ring or the rear standard changes along the stack."""
     lens_moves = asked["ring_moves"] == "lens"
     nearest = asked["magnification"]
-    notes = stack_remarks.nominal_plane(lens_moves) + stack_remarks.magnification_change(nearest, farthest)
+    notes = [stack_remarks.nominal_plane()]
+    if lens_moves:
+        notes.append(stack_remarks.whole_lens(asked.get("mounting", "normal")))
+    notes += stack_remarks.magnification_change(nearest, farthest)
     return notes + (stack_remarks.near_life_size(nearest, farthest) if lens_moves else [])
 
 
@@ -178,9 +181,9 @@ OPERATION = Operation(
     summary="Frames and step of a focus stack, on a rail or by the focus ring",
     description=(
         "Frames with planes of focus at most (1 - overlap) x depth apart, the depth by the same models as /v1/depth-of-field. "
-        "A rail keeps depth and magnification; the focus ring (whole lens moving, camera fixed) and the rear standard (sensor "
-        "moving, lens fixed) change both along the stack, and magnification is then that of the frame focused on the "
-        "subject's nearest plane. No gap is left, and both ends of the subject are within the depth of a frame."
+        "A rail keeps depth and magnification; the focus ring or the front standard (whole lens moving, camera fixed) and the "
+        "rear standard (sensor moving, lens fixed) change both along the stack, and magnification is then that of the frame "
+        "focused on the subject's nearest plane. No gap is left, and both ends of the subject are within the depth of a frame."
     ),
     answer=answer,
     answer_schema=FocusStackAnswer(),

@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.advice.figures import plain, ratio
+from closeup_service.advice.figures import in_percent, plain, ratio
 from closeup_service.advice.remark import not_determined
-from closeup_service.pages.frame_view import FrameScene, frame_svg, lay_out, percent
+from closeup_service.pages.frame_view import FrameScene, frame_svg, lay_out
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 from closeup_service.schemas.frame_drawing import FrameDrawingAnswer, FrameDrawingRequest
 from closeup_service.web.negotiation import SVG
@@ -88,8 +88,8 @@ def frame_texts(told: Asked) -> tuple[str, ...]:
     frame = f"Frame: {plain(told['frame_width_mm'])} x {plain(told['frame_height_mm'])} mm."
     subject = f"Subject: {plain(told['subject_width_mm'])} x {plain(told['subject_height_mm'])} mm."
     filled = (
-        f"It takes {percent(told['filled_width_share'])} of the frame's width and "
-        f"{percent(told['filled_height_share'])} of its height."
+        f"It takes {in_percent(told['filled_width_share'])} % of the frame's width and "
+        f"{in_percent(told['filled_height_share'])} % of its height."
     )
     return (frame, subject, filled, *overflow_texts(told))
 

@@ -7,7 +7,7 @@ from typing import Any
 from marshmallow import ValidationError
 
 from closeup_service.advice import scale_remarks
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import in_percent, plain
 from closeup_service.advice.remark import not_determined
 from closeup_service.measuring import scale_bar as measuring
 from closeup_service.measuring.scale_reading import picture_pixel
@@ -135,7 +135,7 @@ def caption(data: Asked, length_um: float, picture: Picture) -> str:
         f"{plain(picture.scale, 4)} pixels per mm in a picture {plain(picture.width_px, 6)} pixels wide"
     )
     if "relative_uncertainty" in data:
-        text += f"; standard uncertainty {plain(100 * data['relative_uncertainty'], 2)} %"
+        text += f"; standard uncertainty {in_percent(data['relative_uncertainty'], 2)} %"
     return f"{text}."
 
 

@@ -40,7 +40,7 @@ class Frame:
 
 def answer(asked: Asked) -> dict[str, Any]:
     """Compare the photographs, read one after another."""
-    with one_at_a_time():
+    with one_at_a_time(asked["photo"][0].patience):
         frames = [frame_of(asked, index) for index in range(len(asked["photo"]))]
     refuse_differing(frames)
     scores = scores_of([frame.widths for frame in frames])

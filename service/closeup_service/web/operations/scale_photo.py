@@ -34,7 +34,7 @@ OF_THE_SENSOR = ("magnification", "ratio", "magnification_uncertainty", "magnifi
 
 def answer(asked: Asked) -> dict[str, Any]:
     """Read the ruler in the photograph."""
-    with one_at_a_time():
+    with one_at_a_time(asked["photo"].patience):
         photograph = decoded(asked["photo"], "/photo")
         reading = reading_of(photograph, asked, "/photo")
         picture = overlay(photograph, reading) if asked.get("overlay") else None
@@ -45,7 +45,7 @@ def reading_of(photograph: Photograph, asked: Asked, pointer: str) -> RulerReadi
     """Read the ruler; what is refused points to the photograph."""
     try:
         return read_ruler(
-            photograph.pixels,
+            photograph.picture,
             asked["tick_pitch_mm"],
             perspective_distance_mm=asked.get("perspective_distance_mm"),
         )
@@ -214,7 +214,7 @@ def of_the_frame(reading: RulerReading) -> list[Remark]:
 def overlay(photograph: Photograph, reading: RulerReading) -> str:
     """Draw what was found, with nothing in the file but pixels."""
     written = BytesIO()
-    Image.fromarray(draw_overlay(photograph.pixels, reading)).save(written, "PNG", compress_level=3)
+    Image.fromarray(draw_overlay(photograph.picture, reading)).save(written, "PNG", compress_level=3)
     return b64encode(written.getvalue()).decode("ascii")
 
 
