@@ -7,7 +7,7 @@ import pytest
 from flask.testing import FlaskClient
 from scipy import stats
 
-from asking import CAMERA, LENS, SET_UPS, answered, pointers, refused, set_up, spacer
+from asking import CAMERA, LENS, SET_UPS, answered, pointers, refused, set_up, spacer, without
 
 PATH = "/v1/lens-calibration"
 PUPILS = {
@@ -72,6 +72,12 @@ def test_a_kit_keeps_the_degrees_of_freedom(api: FlaskClient) -> None:
     told = answered(api, SET_UPS, {"camera": {"register_mm": 18}, "train": train, "kit": kit})
     factor = told["expanded_uncertainty"]["magnification"] / told["uncertainty"]["magnification"]
     assert factor == pytest.approx(stats.t.ppf(0.975, 2), rel=1e-6)
+    assert "whole_kit" not in api.get("/v1/kit").get_json()
+    listed = answered(api, "/v1/kit", {"kit": kit})
+    assert listed["kit"]["lenses"][0]["settings"][0]["uncertainty"] == without(stated, "degrees_of_freedom")
+    assert listed["whole_kit"]["lenses"][0]["settings"][0]["uncertainty"] == stated
+    again = answered(api, "/v1/kit", {"kit": listed["whole_kit"]})
+    assert (again["revision"], again["whole_kit"]) == (listed["revision"], listed["whole_kit"])
 
 
 def test_the_part_from_a_scatter_alone_has_few_degrees(api: FlaskClient) -> None:

@@ -107,8 +107,8 @@ def rows_of(session: Session, values: FloatArray, sigmas: FloatArray) -> Rows:
         subject_to_sensor_rows(session, values, x),
     ]
     rows = [*from_frames, *known_rows(session, values)]
-    columns = (np.concatenate(column) for column in zip(*rows, strict=True))
-    return Rows(*columns, sum(len(block[0]) for block in from_frames))
+    read, errors, model, derivatives = (np.concatenate(column) for column in zip(*rows, strict=True))
+    return Rows(read, errors, model, derivatives, sum(len(block[0]) for block in from_frames))
 
 
 def known_rows(session: Session, values: FloatArray) -> list[Block]:

@@ -17,7 +17,7 @@ from closeup_service.optics.aperture_series import SERIES
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import Flag, Id, Number, Pattern, RequestSchema, Text, load, numbers, quantity
 from closeup_service.schemas.lens_mounting import MOUNTINGS
-from closeup_service.schemas.lens_uncertainty import refuse_absent_parameters
+from closeup_service.schemas.lens_uncertainty import ListedUncertaintySchema, refuse_absent_parameters
 from closeup_service.schemas.sensor import SensorFields, states_sensor
 from closeup_service.schemas.train import CloseUpLensSchema, LensSchema, ObjectiveSchema, TeleconverterSchema
 
@@ -208,6 +208,16 @@ class SettingSchema(BarrelFields, LensSchema):
         refuse_absent_parameters({**data, "rear_principal_plane_mm": None})
 
 
+def setting_list(schema: type[SettingSchema]) -> fields.List[Any]:
+    """Field for the settings of a lens."""
+    return fields.List(
+        fields.Nested(schema),
+        required=True,
+        validate=validate.Length(1, MOST_SETTINGS, error=f"Give 1 to {MOST_SETTINGS} settings."),
+        metadata={"description": "Zoom settings or calibrations, each with its own data."},
+    )
+
+
 class KitLensSchema(PartFields, BarrelFields):
     """A lens: its mount or rear thread, its filter thread, and at least one setting."""
 
@@ -215,12 +225,7 @@ class KitLensSchema(PartFields, BarrelFields):
     rear_thread = Reference("Rear thread of a lens without a mount of its own, such as an enlarging lens.")
     front_thread = Reference("Filter thread, by its id in /v1/catalogue/threads.")
     mass_g = quantity("mass_g")
-    settings = fields.List(
-        fields.Nested(SettingSchema),
-        required=True,
-        validate=validate.Length(1, MOST_SETTINGS, error=f"Give 1 to {MOST_SETTINGS} settings."),
-        metadata={"description": "Zoom settings or calibrations, each with its own data."},
-    )
+    settings = setting_list(SettingSchema)
 
 
 class SpacerFields(PartFields):
@@ -371,8 +376,30 @@ class KitField(fields.Nested):
         return kit_of(listing, "request")
 
 
+class ListedSettingSchema(SettingSchema):
+    """A setting as it is listed: its uncertainty has the members that it had in 1.0.0."""
+
+    uncertainty = fields.Nested(ListedUncertaintySchema)
+
+
+class ListedLensSchema(KitLensSchema):
+    """A lens as it is listed."""
+
+    settings = setting_list(ListedSettingSchema)
+
+
+class ListedKitSchema(KitSchema):
+    """A kit as it is listed."""
+
+    lenses = group(ListedLensSchema, "Lenses.")
+
+
 class KitListing(fields.Field[Any]):
     """A kit as it was read, its defaults filled in."""
+
+
+class WholeKit(fields.Field[Any]):
+    """A kit as it was read, with whatever a kit may hold by now."""
 
 
 class KitRequest(RequestSchema):
@@ -396,3 +423,9 @@ class KitAnswer(AnswerSchema):
         metadata={"description": "How many parts it has, cameras among them.", "format": "int32"},
     )
     kit = KitListing(required=True)
+    whole_kit = WholeKit(
+        metadata={
+            "description": "The same kit with degrees_of_freedom and scatter_covariance of its lenses, which kit leaves out "
+            "for clients of 1.0.0; present where there are any. Send this one as a kit."
+        }
+    )

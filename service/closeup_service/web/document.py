@@ -21,7 +21,7 @@ from werkzeug.wrappers import Response
 
 from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.fields import load
-from closeup_service.schemas.kit import KitListing, KitSchema, demo_kit
+from closeup_service.schemas.kit import KitListing, ListedKitSchema, WholeKit, demo_kit
 from closeup_service.schemas.search import SetUpDocumentField
 from closeup_service.schemas.table import Columns, Problems, ResultColumns
 from closeup_service.schemas.train import ELEMENTS, Element
@@ -134,9 +134,11 @@ def columns(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> 
 
 
 def kit_listing(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
-    """Refer to the component of a kit; called by apispec as a method of its converter."""
+    """Refer to the component of a kit as it is listed; called by apispec as a method of its converter."""
     del kwargs
-    return dict(self.resolve_nested_schema(KitSchema())) if isinstance(field, KitListing) else {}
+    if isinstance(field, WholeKit):
+        return {"type": "object", "additionalProperties": True}
+    return dict(self.resolve_nested_schema(ListedKitSchema())) if isinstance(field, KitListing) else {}
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from typing import Any
 from closeup_service.advice.kit_remarks import on_demo_kit
 from closeup_service.gear.kit import Kit
 from closeup_service.schemas.kit import KitAnswer, KitRequest
+from closeup_service.schemas.lens_uncertainty import as_listed
 from closeup_service.web.kit_file import MOST_BYTES
 from closeup_service.web.operation import Example, Operation
 
@@ -13,11 +14,13 @@ from closeup_service.web.operation import Example, Operation
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     """List the kit that was sent, or this studio's."""
     kit: Kit = asked["kit"]
+    listed = as_listed(kit.listing)
     return {
         "revision": kit.revision,
         "origin": kit.origin,
         "parts": len(kit.cameras) + len(kit.by_id),
-        "kit": kit.listing,
+        "kit": listed,
+        **({} if listed == kit.listing else {"whole_kit": kit.listing}),
         "assumed": {},
         "remarks": on_demo_kit(kit.origin),
         "cautions": [],
