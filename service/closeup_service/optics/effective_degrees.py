@@ -10,7 +10,7 @@ degrees. Sources: JCGM 100 (GUM), G.4 (from memory); the numbers 1.35, 1.4 and 1
 """
 
 from collections.abc import Iterable
-from math import inf, isinf
+from math import inf, isinf, pow
 
 _POWER, _GROWTH, _LESS, _MOST = 1.35, 1.4, 1.15, 2.0
 
@@ -23,4 +23,4 @@ def effective_degrees(variance: float, scattered: Iterable[tuple[float, float]])
         return inf
     pooled = total * total / sum(part * part / degrees for part, degrees in parts)
     stated = max(variance - total, 0.0) / total
-    return pooled * (1 + min(_GROWTH * pooled - _LESS, _MOST) * stated**_POWER)
+    return pooled * (1 + min(_GROWTH * pooled - _LESS, _MOST) * pow(stated, _POWER))

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 from functools import cache
 from itertools import islice
-from typing import Any, get_args
+from typing import Any
 
 from marshmallow import RAISE, ValidationError, fields, post_load, validate, validates_schema
 
@@ -14,14 +14,12 @@ from closeup_service.gear.kit import Kit, Origin
 from closeup_service.gear.kit_building import demo_text, kit_of
 from closeup_service.gear.kit_faults import MOST_PARTS, faults_of
 from closeup_service.optics.aperture_series import SERIES
-from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import Flag, Id, Number, Pattern, RequestSchema, Text, load, numbers, quantity
 from closeup_service.schemas.lens_mounting import MOUNTINGS
-from closeup_service.schemas.lens_uncertainty import ListedUncertaintySchema, refuse_absent_parameters
+from closeup_service.schemas.lens_uncertainty import refuse_absent_parameters
 from closeup_service.schemas.sensor import SensorFields, states_sensor
 from closeup_service.schemas.train import CloseUpLensSchema, LensSchema, ObjectiveSchema, TeleconverterSchema
 
-ORIGINS = get_args(Origin)
 MOST_FAULTS = 200
 """Faults between parts are sought no further; an answer lists fewer."""
 
@@ -374,58 +372,3 @@ class KitField(fields.Nested):
         del partial
         listing = super()._deserialize(value, attr, data, **kwargs)
         return kit_of(listing, "request")
-
-
-class ListedSettingSchema(SettingSchema):
-    """A setting as it is listed: its uncertainty has the members that it had in 1.0.0."""
-
-    uncertainty = fields.Nested(ListedUncertaintySchema)
-
-
-class ListedLensSchema(KitLensSchema):
-    """A lens as it is listed."""
-
-    settings = setting_list(ListedSettingSchema)
-
-
-class ListedKitSchema(KitSchema):
-    """A kit as it is listed."""
-
-    lenses = group(ListedLensSchema, "Lenses.")
-
-
-class KitListing(fields.Field[Any]):
-    """A kit as it was read, its defaults filled in."""
-
-
-class WholeKit(fields.Field[Any]):
-    """A kit as it was read, with whatever a kit may hold by now."""
-
-
-class KitRequest(RequestSchema):
-    """A kit to check; without one, this studio's is listed."""
-
-    kit = KitField()
-
-
-class KitAnswer(AnswerSchema):
-    """A kit as it was read, its defaults filled in, and its revision."""
-
-    revision = kit_revision()
-    origin = fields.String(
-        required=True,
-        validate=validate.OneOf(ORIGINS),
-        metadata={"description": "Where it is from: the invented demo kit, this studio's file, or the request."},
-    )
-    parts = fields.Integer(
-        required=True,
-        validate=validate.Range(0, MOST_PARTS),
-        metadata={"description": "How many parts it has, cameras among them.", "format": "int32"},
-    )
-    kit = KitListing(required=True)
-    whole_kit = WholeKit(
-        metadata={
-            "description": "The same kit with degrees_of_freedom and scatter_covariance of its lenses, which kit leaves out "
-            "for clients of 1.0.0; present where there are any. Send this one as a kit."
-        }
-    )

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
-from marshmallow import RAISE, ValidationError, fields, validate, validates_schema
+from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.optics.uncertainty import PARAMETERS
 from closeup_service.schemas.fields import Number, RequestSchema, Text
@@ -86,38 +86,6 @@ class LensUncertaintySchema(RequestSchema):
         fault = fault or fault_of_part(data["scatter_covariance"], data["covariance"])
         if fault:
             raise ValidationError(fault, "scatter_covariance")
-
-
-SINCE_THE_FIRST_RELEASE = ("degrees_of_freedom", "scatter_covariance")
-"""Members that clients of 1.0.0 do not know, and that no listing of a kit may show them."""
-
-
-class ListedUncertaintySchema(LensUncertaintySchema):
-    """What of a lens is uncertain, and the covariance, as a kit lists them."""
-
-    class Meta:
-        """The members of 1.0.0."""
-
-        unknown = RAISE
-        exclude = SINCE_THE_FIRST_RELEASE
-
-
-def as_listed(kit: Mapping[str, Any]) -> dict[str, Any]:
-    """Kit as clients of 1.0.0 know it, its lenses without the members that came later."""
-    return {**kit, "lenses": [lens_as_listed(lens) for lens in kit["lenses"]]} if "lenses" in kit else dict(kit)
-
-
-def lens_as_listed(lens: Mapping[str, Any]) -> dict[str, Any]:
-    """Lens of a kit with the uncertainties of its settings as they are listed."""
-    return {**lens, "settings": [setting_as_listed(setting) for setting in lens["settings"]]}
-
-
-def setting_as_listed(setting: Mapping[str, Any]) -> dict[str, Any]:
-    """Setting with its uncertainty as it is listed."""
-    if "uncertainty" not in setting:
-        return dict(setting)
-    kept = {name: value for name, value in setting["uncertainty"].items() if name not in SINCE_THE_FIRST_RELEASE}
-    return {**setting, "uncertainty": kept}
 
 
 def fault_of(covariance: Sequence[Sequence[float]], size: int) -> str | None:

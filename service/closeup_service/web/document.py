@@ -21,7 +21,8 @@ from werkzeug.wrappers import Response
 
 from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.fields import load
-from closeup_service.schemas.kit import KitListing, ListedKitSchema, WholeKit, demo_kit
+from closeup_service.schemas.kit import demo_kit
+from closeup_service.schemas.listed_kit import KitListing, ListedKitSchema, WholeKit
 from closeup_service.schemas.search import SetUpDocumentField
 from closeup_service.schemas.table import Columns, Problems, ResultColumns
 from closeup_service.schemas.train import ELEMENTS, Element

@@ -5,8 +5,7 @@ from typing import Any
 
 from closeup_service.advice.kit_remarks import on_demo_kit
 from closeup_service.gear.kit import Kit
-from closeup_service.schemas.kit import KitAnswer, KitRequest
-from closeup_service.schemas.lens_uncertainty import as_listed
+from closeup_service.schemas.listed_kit import KitAnswer, KitRequest, as_listed
 from closeup_service.web.kit_file import MOST_BYTES
 from closeup_service.web.operation import Example, Operation
 
