@@ -6,7 +6,7 @@ type: `train: list[Element] = [lens(...), spacer(...)]`.
 """
 
 from collections.abc import Sequence
-from typing import Literal, Required, TypeAlias, TypedDict, Unpack
+from typing import Literal, NotRequired, Required, TypeAlias, TypedDict, Unpack
 
 LensParameter: TypeAlias = Literal[
     "focal_length_mm",
@@ -19,10 +19,15 @@ LensParameter: TypeAlias = Literal[
 
 
 class LensUncertainty(TypedDict):
-    """Which members of a lens are uncertain, and their covariance, row by row, as `lens_calibration` gives them."""
+    """Which members of a lens are uncertain, and their covariance, row by row, as `lens_calibration` gives them.
+
+    `scatter_covariance` is the part that rests on a scatter, with its `degrees_of_freedom`.
+    """
 
     parameters: Sequence[LensParameter]
     covariance: Sequence[Sequence[float]]
+    degrees_of_freedom: NotRequired[float]
+    scatter_covariance: NotRequired[Sequence[Sequence[float]]]
 
 
 class LensFields(TypedDict, total=False):

@@ -9,12 +9,16 @@ from closeup_client.answer import Answer
 
 @dataclass(frozen=True, kw_only=True)
 class KitAnswer(Answer):
-    """A kit as it was read, its defaults filled in; `origin` is `demo`, `file` or `request`."""
+    """A kit as it was read, its defaults filled in; `origin` is `demo`, `file` or `request`.
+
+    `whole_kit` is the kit to send again where `kit` leaves out what came after release 1.0.0, else None.
+    """
 
     revision: str
     origin: str
     parts: int
     kit: Mapping[str, Any] = field(hash=False)
+    whole_kit: Mapping[str, Any] | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, kw_only=True)

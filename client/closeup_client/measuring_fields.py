@@ -120,6 +120,7 @@ class MeasuredFrames(MeasuredLensFields, MountingFields, total=False):
     frames: Sequence[CalibrationFrame]
     camera_register_mm: float
     lens_register_mm: float
+    infinity_stop_play_mm: float
     error_model: ErrorModel
     least_extension_mm: float
     greatest_extension_mm: float

@@ -187,10 +187,16 @@ class AddedFrames:
 
 @dataclass(frozen=True, kw_only=True)
 class MeasuredUncertainty:
-    """Covariance of what a measured lens is uncertain in, row by row."""
+    """Covariance of what a measured lens is uncertain in, row by row.
+
+    `scatter_covariance` is the part that rests on the frames' scatter, with its `degrees_of_freedom`; None where all
+    uncertainties were stated.
+    """
 
     parameters: tuple[str, ...]
     covariance: tuple[tuple[float, ...], ...]
+    degrees_of_freedom: float | None = None
+    scatter_covariance: tuple[tuple[float, ...], ...] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -11,7 +11,7 @@ from closeup_client.results import ClearOpening, DepthOfField, Diffraction
 
 @dataclass(frozen=True, kw_only=True)
 class SetUpResults:
-    """What a set-up comes to, or the standard uncertainty of that; lengths in mm."""
+    """What a set-up comes to, or the uncertainty of that; lengths in mm."""
 
     subject_width_mm: float | None
     subject_height_mm: float | None
@@ -28,7 +28,10 @@ class SetUpResults:
 
 @dataclass(frozen=True, kw_only=True)
 class SetUpUncertainty(SetUpResults):
-    """Standard uncertainty of each result of a set-up; None where it has none. The depths are of the depth of field."""
+    """Standard uncertainty of each result of a set-up, or half its 95 % interval; None where it has none.
+
+    The depths are of the depth of field.
+    """
 
     magnification: float | None
     front_depth_mm: float | None
@@ -60,6 +63,7 @@ class SetUpAnswer(SetUpResults, WorkedAnswer):
     exposure: Exposure | None = None
     clear_opening: ClearOpening | None = None
     uncertainty: SetUpUncertainty | None = None
+    expanded_uncertainty: SetUpUncertainty | None = None
     kit_revision: str | None = None
 
 

@@ -199,7 +199,8 @@ def test_a_frame_that_does_not_belong_is_named(api: FlaskClient) -> None:
 def test_registers_are_compared_with_what_the_frames_say(api: FlaskClient) -> None:
     answer = answered(api, PATH, NORMAL | {"lens_register_mm": 18})
     assert "17.6 mm" in text_of(answer, "register-compared")
-    assert answer["lens"]["register_mm"] == 18
+    assert answer["rear_principal_plane_mm"] == answer["lens"]["rear_principal_plane_mm"]
+    assert 17.6 < answer["rear_principal_plane_mm"] + answer["focal_length_mm"] < 18
 
 
 def test_what_would_halve_the_interval_is_said(api: FlaskClient) -> None:
@@ -324,7 +325,8 @@ def test_registers_that_contradict_working_distances_are_refused(api: FlaskClien
         each | {"working_distance_mm": 45.46 + 35 / each["magnification"], "working_distance_uncertainty_mm": 0.5}
         for each in REVERSED["frames"]
     ]
-    assert answered(api, PATH, REVERSED | {"frames": frames, "lens_register_mm": 45.46})["lens"]["register_mm"] == 45.46
+    answer = answered(api, PATH, REVERSED | {"frames": frames, "lens_register_mm": 45.46})
+    assert answer["rear_principal_plane_mm"] == pytest.approx(45.46 - 35)
     problem = refused(api, PATH, REVERSED | {"frames": frames, "lens_register_mm": 35})
     assert {"/lens_register_mm", "/camera_register_mm"} == pointers(problem)
 

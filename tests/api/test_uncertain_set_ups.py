@@ -141,7 +141,7 @@ def test_a_tube_that_governs_makes_the_iris_harmless() -> None:
 
 def test_without_stated_uncertainty_the_answer_has_none(api: FlaskClient) -> None:
     answer = answered(api, SET_UPS, set_up(LENS, spacer(31)))
-    assert "uncertainty" not in answer
+    assert not {"uncertainty", "expanded_uncertainty"} & answer.keys()
     assert "uncertainty-of-lenses-alone" not in codes(answer["remarks"])
 
 
@@ -152,7 +152,8 @@ def test_the_answer_bears_every_field_and_the_remark(api: FlaskClient) -> None:
     assert answer["uncertainty"]["magnification"] > 0
     assert "uncertainty-of-lenses-alone" in codes(answer["remarks"])
     plain = answered(api, SET_UPS, set_up(LENS, spacer(31)))
-    assert without(answer, "uncertainty", "remarks") == without(plain, "remarks")
+    assert set(answer["expanded_uncertainty"]) == set(FIELDS)
+    assert without(answer, "uncertainty", "expanded_uncertainty", "remarks") == without(plain, "remarks")
 
 
 def test_a_solved_length_is_held_and_said(api: FlaskClient) -> None:

@@ -12,7 +12,8 @@ from scipy import optimize, stats
 from closeup_service.measuring.calibration_records import Frame, Measured, Session
 from closeup_service.measuring.distributions import chi_square_tail, f_tail, student_factor, student_tail
 from closeup_service.measuring.lens_calibration import calibrate, estimates_of
-from closeup_service.measuring.lens_fit import FOCAL, GLASS, OFFSET, fit
+from closeup_service.measuring.lens_fit import fit
+from closeup_service.measuring.lens_model import FOCAL, GLASS, OFFSET
 from closeup_service.measuring.straight_line import straight_line
 
 Column = npt.NDArray[np.float64]

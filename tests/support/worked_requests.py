@@ -283,6 +283,33 @@ MEASURED: list[tuple[str, dict[str, Any]]] = [
             "reference_light_loss_stops": 1.9,
         },
     ),
+    (
+        "/v1/lens-calibration",
+        {
+            "camera_register_mm": 44,
+            "lens_register_mm": 44,
+            "frames": [{"extension_mm": e, "magnification": m} for e, m in ((10, 0.2026), (30, 0.6013), (50, 0.9975))],
+        },
+    ),
+    (
+        "/v1/lens-calibration",
+        {
+            "mounting": "reversed",
+            "camera_register_mm": 18,
+            "lens_register_mm": 45.46,
+            "infinity_stop_play_mm": 0.1,
+            "frames": [
+                {
+                    "extension_mm": e,
+                    "magnification": m,
+                    "magnification_uncertainty": 0.003,
+                    "working_distance_mm": w,
+                    "working_distance_uncertainty_mm": 0.5,
+                }
+                for e, m, w in ((31, 1.001, 80.2), (60, 1.831, 64.4), (80, 2.398, 60.3))
+            ],
+        },
+    ),
 ]
 SET_UPS: list[tuple[str, dict[str, Any]]] = [
     set_up(

@@ -112,13 +112,30 @@ def outliers(frames: Sequence[int], pointer: str) -> list[Remark]:
     return [remark("outlier", text)]
 
 
-def registers(found: float, uncertainty: float | None, given: float) -> Remark:
+def registers(found: float, uncertainty: float | None, given: float, play: float) -> Remark:
     """Compare the register that the frames tell with the one given."""
-    within = "" if uncertainty is None else f" (standard uncertainty {plain(uncertainty, 2)} mm)"
+    if uncertainty is None:
+        text = "Only the frames were taken for the rear plane, since they have no uncertainty to weigh the two by."
+        within = ""
+    else:
+        text = (
+            f"The rear plane follows from both, each with its weight: infinity_stop_play_mm, {plain(play, 3)} mm, is the "
+            "standard uncertainty of the given register."
+        )
+        within = f" (standard uncertainty {plain(uncertainty, 2)} mm)"
     return remark(
         "register-compared",
-        f"By the frames the lens's register is {plain(found, 5)} mm{within}; lens_register_mm, {plain(given, 6)} mm, was "
-        "taken for its rear plane. The play of the infinity stop lies between the two.",
+        f"By the frames the lens's register is {plain(found, 5)} mm{within}; lens_register_mm is {plain(given, 6)} mm. {text}",
+    )
+
+
+def register_not_compared(play: float) -> Remark:
+    """Say what the rear plane is worth where no frame tells of the register."""
+    return remark(
+        "register-not-compared",
+        "The rear plane follows from lens_register_mm alone, with infinity_stop_play_mm, "
+        f"{plain(play, 3)} mm, as its standard uncertainty beside that of the focal length: camera_register_mm with the lens "
+        "mounted normally, or working distances with the lens reversed, would check it.",
     )
 
 

@@ -11,8 +11,8 @@ def uncertainty(certain: Sequence[str], switching: bool, failing: Sequence[str],
     notes = [
         remark(
             "uncertainty-of-lenses-alone",
-            "uncertainty holds standard uncertainties (about two chances in three) from what the lenses state; lengths, "
-            "registers and settings count as exact"
+            "uncertainty holds standard uncertainties (about two chances in three) from what the lenses state, and "
+            "expanded_uncertainty half the 95 % intervals; lengths, registers and settings count as exact"
             + (f", and so do the lenses {', '.join(certain)}." if certain else "."),
         )
     ]

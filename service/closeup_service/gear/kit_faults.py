@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, TypeAlias
 
 from closeup_service.gear.catalogue import MOUNTS, THREADS
-from closeup_service.optics.elements import AGREEMENT_MM
+from closeup_service.optics.elements import AGREEMENT_MM, OTHER_REGISTER_MM
 
 MOST_PARTS = 5000
 PART_GROUPS = (
@@ -236,8 +236,18 @@ def uncertain_plane_faults(setting: Members) -> Iterator[Fault]:
         yield ("uncertainty", "parameters", at), text
 
 
+def is_measured(setting: Members, name: str) -> bool:
+    """Whether a member of the setting has an uncertainty of its own."""
+    uncertainty = setting.get("uncertainty")
+    parameters = uncertainty.get("parameters") if isinstance(uncertainty, Mapping) else None
+    return isinstance(parameters, Sequence) and name in parameters
+
+
 def plane_faults(setting: Members, register: float | None) -> Iterator[Fault]:
-    """Register and rear principal plane that cannot both be true."""
+    """Register and rear principal plane that cannot both be true.
+
+    A plane that was measured stands where the infinity stop really puts it, within the play of such stops.
+    """
     own, focal_length = number(setting, "register_mm"), number(setting, "focal_length_mm")
     plane = number(setting, "rear_principal_plane_mm")
     if own is not None and register is not None and abs(own - register) > AGREEMENT_MM:
@@ -245,7 +255,8 @@ def plane_faults(setting: Members, register: float | None) -> Iterator[Fault]:
     stated = register if own is None else own
     if stated is None or plane is None or focal_length is None:
         return
-    if abs(plane - (stated - focal_length)) > AGREEMENT_MM:
+    allowed = OTHER_REGISTER_MM if own is None and is_measured(setting, "rear_principal_plane_mm") else AGREEMENT_MM
+    if abs(plane - (stated - focal_length)) > allowed:
         yield (
             ("rear_principal_plane_mm",),
             f"The register of {stated:g} mm less the focal length puts this plane at {stated - focal_length:.6g} mm, not "

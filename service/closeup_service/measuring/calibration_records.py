@@ -3,6 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+INFINITY_STOP_PLAY_MM = 0.2
+"""Assumed standard uncertainty of where the infinity stop puts a lens: it is set with a play of some tenths of a millimetre
+(common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Measured:
@@ -40,6 +44,7 @@ class Session:
     ----------
     turned : whether the lens stood back to front
     camera_register, lens_register : mm, None where unknown; a turned lens needs the camera's
+    infinity_stop_play : standard uncertainty of the lens's register as the infinity stop keeps it, mm
     relative : whether frames without uncertainties err in proportion to their magnification, or all alike
     focal_length : what is known of it beforehand, mm; one frame alone needs it
     entrance_pupil, exit_pupil : diameters, mm
@@ -52,6 +57,7 @@ class Session:
     turned: bool = False
     camera_register: float | None = None
     lens_register: float | None = None
+    infinity_stop_play: float = INFINITY_STOP_PLAY_MM
     relative: bool = False
     focal_length: Measured | None = None
     entrance_pupil: Measured | None = None

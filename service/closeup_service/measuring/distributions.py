@@ -5,14 +5,16 @@ Stegun, *Handbook of Mathematical Functions*, 26.4 to 26.7 (from memory).
 """
 
 from collections.abc import Iterator
-from functools import cache
-from math import exp, inf, isinf, lgamma, log, log1p, sqrt
+from functools import lru_cache
+from math import exp, inf, isinf, lgamma, log, log1p, pi, sqrt
 from statistics import NormalDist
 
 _SMALL = 1e-300
 _CONVERGED = 1e-15
 _MOST_TERMS = 10_000
 _HALVINGS = 200
+_MOST_FACTORS = 4096
+_ALMOST_NORMAL = 1e4
 
 
 def incomplete_beta(a: float, b: float, x: float) -> float:
@@ -53,20 +55,35 @@ def student_tail(t: float, degrees: float) -> float:
     return incomplete_beta(degrees / 2, 0.5, degrees / (degrees + t * t))
 
 
-@cache
+def student_density(t: float, degrees: float) -> float:
+    """Density of Student's distribution, of finite degrees of freedom."""
+    scale = exp(lgamma((degrees + 1) / 2) - lgamma(degrees / 2)) / sqrt(degrees * pi)
+    return scale * exp(-(degrees + 1) / 2 * log1p(t * t / degrees))
+
+
+@lru_cache(maxsize=_MOST_FACTORS)
 def student_factor(degrees: float, confidence: float = 0.95) -> float:
-    """Coverage factor t: the share `confidence` of Student's distribution lies within -t and t (GUM, table G.2)."""
-    if isinf(degrees):
-        return NormalDist().inv_cdf((1 + confidence) / 2)
+    """Coverage factor t: the share `confidence` of Student's distribution lies within -t and t (GUM, table G.2).
+
+    By Newton's steps, kept between bounds that close in on it; for many degrees by its series about the normal factor
+    (Abramowitz and Stegun 26.7.5).
+    """
+    if degrees > _ALMOST_NORMAL:
+        z = NormalDist().inv_cdf((1 + confidence) / 2)
+        return z + (z**3 + z) / (4 * degrees) + (5 * z**5 + 16 * z**3 + 3 * z) / (96 * degrees * degrees)
     low, high = 0.0, 1.0
     while student_tail(high, degrees) > 1 - confidence:
         low, high = high, 2 * high
+    t = high
     for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        if middle in (low, high):
+        over = student_tail(t, degrees) - (1 - confidence)
+        low, high = (t, high) if over > 0 else (low, t)
+        before, t = t, t + over / (2 * student_density(t, degrees))
+        if not low <= t <= high:
+            t = (low + high) / 2
+        if abs(t - before) <= _CONVERGED * t:
             break
-        low, high = (middle, high) if student_tail(middle, degrees) > 1 - confidence else (low, middle)
-    return high
+    return t
 
 
 def chi_square_tail(value: float, degrees: int) -> float:

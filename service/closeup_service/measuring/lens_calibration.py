@@ -1,31 +1,34 @@
 """What the fitted lens is, in the vocabulary's quantities, with their covariance by the law of propagation.
 
-Source: JCGM 100 (GUM), 5.1.2 and 5.2.2 (from memory). Pupils: their magnification is exit over entrance diameter, each as
-seen through its own side; the f-number is focal length over entrance pupil.
+Each quantity has its own share of what the frames' scatter brought, and its interval the degrees of freedom that follow.
+Source: JCGM 100 (GUM), 5.1.2, 5.2.2 and G.4 (from memory). Pupils: their magnification is exit over entrance diameter, each
+as seen through its own side; the f-number is focal length over entrance pupil.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import isinf, log, sqrt
+from math import inf, log, sqrt
 
 import numpy as np
 
-from closeup_service.measuring.calibration_records import Measured, Session
+from closeup_service.measuring.calibration_records import Session
 from closeup_service.measuring.distributions import chi_square_tail, student_factor
-from closeup_service.measuring.lens_fit import (
+from closeup_service.measuring.lens_fit import Fit, fit
+from closeup_service.measuring.lens_model import (
     FOCAL,
     GLASS,
     OFFSET,
     SEPARATION,
-    Fit,
     beyond_focus,
-    fit,
-    magnifications,
     places,
+    register_tells,
 )
 from closeup_service.measuring.more_frames import MoreFrames, frames_to_halve
+from closeup_service.measuring.outliers import magnification_residuals, outliers, studentised
 from closeup_service.optics.arithmetic import FloatArray
-from closeup_service.optics.errors import Contradiction, OpticsError
+from closeup_service.optics.effective_degrees import effective_degrees
+from closeup_service.optics.elements import OTHER_REGISTER_MM
+from closeup_service.optics.errors import Contradiction
 from closeup_service.optics.vocabulary import VOCABULARY
 
 QUANTITIES = (
@@ -39,16 +42,11 @@ QUANTITIES = (
 )
 """What a calibration tells, in the order of its covariance."""
 
-ENTRANCE, EXIT, LIGHT_LOSS = range(4, 7)
-"""Places of the pupils and the light loss behind the four quantities fitted."""
+ENTRANCE, EXIT, LIGHT_LOSS, PLAY = range(4, 8)
+"""Places of the pupils, the light loss and the play of the infinity stop behind the four quantities fitted."""
 
-RARE = 0.05
-_ALONE = 1e-9
-_LEAST_FRAMES = 3
-REGISTER_PLAY_MM = 2.0
-"""Infinity stops are set with a play of some tenths of a millimetre (common practice, no source); beyond this, and five
-standard uncertainties, a register that was given is taken to be another lens's."""
 _PLAY_IN_UNCERTAINTIES = 5
+"""A register that was given is another lens's beyond `OTHER_REGISTER_MM` and so many standard uncertainties."""
 
 Stated = tuple[float, Mapping[int, float]]
 """A value, and its derivatives by what was fitted or measured."""
@@ -58,13 +56,15 @@ Stated = tuple[float, Mapping[int, float]]
 class Estimates:
     """Values by name, None where not determined, and the covariance of those whose uncertainty is known.
 
-    `degrees` are the degrees of freedom of Student's factor, infinite where uncertainties were stated beforehand.
+    `scatter` is the part of the covariance that rests on a scatter, with its `degrees` of freedom; without it all of the
+    covariance was stated beforehand.
     """
 
     values: Mapping[str, float | None]
     parameters: tuple[str, ...] = ()
     covariance: FloatArray | None = None
-    degrees: float = 0
+    scatter: FloatArray | None = None
+    degrees: float = inf
 
     def uncertainty(self, name: str) -> float | None:
         """Standard uncertainty; None where it is not known."""
@@ -73,12 +73,21 @@ class Estimates:
         place = self.parameters.index(name)
         return sqrt(float(self.covariance[place, place]))
 
+    def degrees_of(self, name: str) -> float:
+        """Effective degrees of freedom of one of the `parameters`."""
+        if self.covariance is None or self.scatter is None:
+            return inf
+        place = self.parameters.index(name)
+        return effective_degrees(
+            float(self.covariance[place, place]), [(float(self.scatter[place, place]), self.degrees)]
+        )
+
     def interval(self, name: str) -> tuple[float, float] | None:
         """Interval of 95 % confidence, by Student's factor (GUM, G.3)."""
         uncertainty, value = self.uncertainty(name), self.values[name]
         if uncertainty is None or value is None:
             return None
-        reach = student_factor(self.degrees) * uncertainty
+        reach = student_factor(self.degrees_of(name)) * uncertainty
         return value - reach, value + reach
 
 
@@ -95,6 +104,15 @@ class Residual:
 
 
 @dataclass(frozen=True, slots=True)
+class RegisterFound:
+    """Register that the frames alone tell [mm], its standard uncertainty (None where not known) and degrees of freedom."""
+
+    value: float
+    uncertainty: float | None = None
+    degrees: float = inf
+
+
+@dataclass(frozen=True, slots=True)
 class Calibration:
     """A lens measured. `register_found` is what the frames say of the lens's register, where one was given too."""
 
@@ -103,7 +121,7 @@ class Calibration:
     estimates: Estimates
     residuals: tuple[Residual, ...]
     more: MoreFrames
-    register_found: Measured | None
+    register_found: RegisterFound | None
 
 
 @np.errstate(all="ignore")
@@ -116,7 +134,7 @@ def calibrate(session: Session, least: float | None = None, greatest: float | No
         For readings that no lens has, and for a register that cannot be this lens's.
     """
     fitted = fit(session)
-    found = register_found(session, fitted)
+    found = register_found(session)
     refuse_other_register(session, found)
     estimates = estimates_of(session, fitted)
     refuse_out_of_bounds(session, estimates)
@@ -146,13 +164,16 @@ def stated(session: Session, fitted: Fit) -> dict[str, Stated]:
 
 
 def rear_plane(session: Session, f: float, q: float, g: float) -> Stated | None:
-    """Flange to rear principal plane: the lens's register less f, given, or found from where the frames were sharp."""
-    if session.lens_register is not None:
-        return session.lens_register - f, {FOCAL: -1.0}
+    """Flange to rear principal plane: register less f, as the frames and the register together put the lens.
+
+    A register that no frame can be held against, since the camera's is not known, is uncertain by the play alone.
+    """
     if session.turned:
         return g - f, {GLASS: 1.0, FOCAL: -1.0}
     if session.camera_register is not None:
         return session.camera_register - q - f, {OFFSET: -1.0, FOCAL: -1.0}
+    if session.lens_register is not None:
+        return session.lens_register - f, {PLAY: 1.0, FOCAL: -1.0}
     return None
 
 
@@ -182,6 +203,7 @@ def variances(session: Session, fitted: Fit) -> dict[int, float | None]:
         place: None if read is None or read.uncertainty is None else read.uncertainty * read.uncertainty
         for place, read in own.items()
     }
+    known[PLAY] = session.infinity_stop_play * session.infinity_stop_play
     for place in (FOCAL, OFFSET, GLASS, SEPARATION):
         known[place] = None if fitted.covariance is None else float(fitted.covariance[place, place])
     return known
@@ -191,16 +213,18 @@ def estimates_of(session: Session, fitted: Fit) -> Estimates:
     """Values, and covariance J C J^T of those whose every ingredient has a known uncertainty."""
     told, known = stated(session, fitted), variances(session, fitted)
     values = {name: told[name][0] if name in told else None for name in QUANTITIES}
-    covariance = np.zeros((7, 7))
+    covariance, scatter = np.zeros((PLAY + 1, PLAY + 1)), np.zeros((PLAY + 1, PLAY + 1))
     if fitted.covariance is not None:
         covariance[:4, :4] = fitted.covariance
-    for place in (ENTRANCE, EXIT, LIGHT_LOSS):
+    if fitted.scatter is not None:
+        scatter[:4, :4] = fitted.scatter
+    for place in (ENTRANCE, EXIT, LIGHT_LOSS, PLAY):
         covariance[place, place] = known[place] or 0.0
     names, gradients = [], []
     for name in QUANTITIES:
         parts = told[name][1] if name in told else {}
         if parts and all(known[place] is not None for place in parts):
-            gradient = np.zeros(7)
+            gradient = np.zeros(PLAY + 1)
             gradient[list(parts)] = list(parts.values())
             if gradient @ covariance @ gradient > 0:
                 names.append(name)
@@ -208,35 +232,45 @@ def estimates_of(session: Session, fitted: Fit) -> Estimates:
     if not names:
         return Estimates(values)
     jacobian = np.array(gradients)
-    degrees = fitted.degrees if fitted.covariance is not None else np.inf
-    return Estimates(values, tuple(names), jacobian @ covariance @ jacobian.T, degrees)
+    return Estimates(
+        values,
+        tuple(names),
+        jacobian @ covariance @ jacobian.T,
+        None if fitted.scatter is None else jacobian @ scatter @ jacobian.T,
+        inf if fitted.scatter is None else fitted.degrees,
+    )
 
 
-def register_found(session: Session, fitted: Fit) -> Measured | None:
+def frames_tell_register(session: Session) -> bool:
+    """Whether the frames tell the lens's register themselves: against the camera's, or by the distances of a reversed lens."""
+    if session.turned:
+        return any(frame.working_distance for frame in session.frames)
+    return session.camera_register is not None
+
+
+def register_found(session: Session) -> RegisterFound | None:
     """Register of the lens by the frames alone, where one was given to compare it with."""
-    if session.lens_register is None:
-        return None
-    if not session.turned:
-        if session.camera_register is None:
-            return None
-        return Measured(session.camera_register - float(fitted.values[OFFSET]), uncertainty_at(fitted, OFFSET))
-    if not any(frame.working_distance for frame in session.frames):
+    place = register_tells(session)
+    if place is None or not frames_tell_register(session):
         return None
     free = fit(replace(session, lens_register=None))
-    return Measured(float(free.values[GLASS]), uncertainty_at(free, GLASS))
+    found = (
+        float(free.values[place]) if session.turned else (session.camera_register or 0.0) - float(free.values[place])
+    )
+    if free.covariance is None:
+        return RegisterFound(found)
+    variance = float(free.covariance[place, place])
+    scattered = [] if free.scatter is None else [(float(free.scatter[place, place]), free.degrees)]
+    return RegisterFound(found, sqrt(variance), effective_degrees(variance, scattered))
 
 
-def uncertainty_at(fitted: Fit, place: int) -> float | None:
-    """Standard uncertainty of one of the four quantities fitted."""
-    return None if fitted.covariance is None else sqrt(float(fitted.covariance[place, place]))
-
-
-def refuse_other_register(session: Session, found: Measured | None) -> None:
+def refuse_other_register(session: Session, found: RegisterFound | None) -> None:
     """A register far from where the frames were sharp is another lens's."""
     if found is None or found.uncertainty is None or session.lens_register is None:
         return
-    off = found.value - session.lens_register
-    if abs(off) > REGISTER_PLAY_MM + _PLAY_IN_UNCERTAINTIES * found.uncertainty:
+    reach = max(OTHER_REGISTER_MM, _PLAY_IN_UNCERTAINTIES * session.infinity_stop_play)
+    reach += _PLAY_IN_UNCERTAINTIES * found.uncertainty * student_factor(found.degrees) / student_factor(inf)
+    if abs(found.value - session.lens_register) > reach:
         raise Contradiction(
             f"By the frames the lens's register is {found.value:.4g} mm (standard uncertainty {found.uncertainty:.2g} mm), "
             f"and lens_register_mm says {session.lens_register:g} mm: check the registers and whether every adapter counts in "
@@ -267,7 +301,7 @@ def residuals_of(session: Session, fitted: Fit) -> tuple[Residual, ...]:
     """Every frame against the fitted lens."""
     x = beyond_focus(fitted.values, places(session), session.turned)
     f, _, g, h = fitted.values
-    read = magnifications(session) - x / f
+    read = magnification_residuals(session, fitted)
     shown, outlying = studentised(fitted, read), outliers(session, fitted)
     found = []
     for index, (frame, beyond) in enumerate(zip(session.frames, x, strict=True)):
@@ -284,53 +318,6 @@ def residuals_of(session: Session, fitted: Fit) -> tuple[Residual, ...]:
             )
         )
     return tuple(found)
-
-
-def studentised(fitted: Fit, residuals: FloatArray) -> list[float | None]:
-    """Residuals over their own standard deviation; None where a frame alone determines its fitted value."""
-    if fitted.sigmas is None or fitted.leverages is None:
-        return [None] * len(residuals)
-    return [
-        float(residual / (sigma * sqrt(1 - leverage))) if leverage < 1 - _ALONE else None
-        for residual, sigma, leverage in zip(residuals, fitted.sigmas, fitted.leverages, strict=True)
-    ]
-
-
-def outliers(session: Session, fitted: Fit) -> set[int]:
-    """Which frames are outliers by the studentised deleted residual, the worst first and the others without it.
-
-    A frame is an outlier where its residual in the scatter of the others is beyond the 95 % that all frames together must
-    keep (Bonferroni). Where the uncertainties were stated they take the place of that scatter. Source: R. D. Cook and
-    S. Weisberg, *Residuals and Influence in Regression*, ch. 2 (from memory).
-    """
-    left, found = list(range(len(session.frames))), set[int]()
-    while len(left) > _LEAST_FRAMES:
-        x = beyond_focus(fitted.values, places(session), session.turned)
-        own = [abs(value or 0.0) for value in studentised(fitted, magnifications(session) - x / fitted.values[FOCAL])]
-        worst = own.index(max(own))
-        if not is_outlier(own[worst], fitted.degrees, len(left)):
-            break
-        found.add(left.pop(worst))
-        kept = [frame for index, frame in enumerate(session.frames) if index != worst]
-        session = replace(session, frames=kept)
-        if np.ptp(places(session)) == 0:
-            break
-        try:
-            fitted = fit(session)
-        except OpticsError:
-            break
-    return found
-
-
-def is_outlier(own: float, degrees: float, frames: int) -> bool:
-    """Whether a residual in its own standard deviation is beyond what all frames keep together."""
-    confidence = 1 - RARE / frames
-    if isinf(degrees):
-        return abs(own) > student_factor(degrees, confidence)
-    if degrees < 2:
-        return False
-    left = degrees - own * own
-    return left <= 0 or abs(own) * sqrt((degrees - 1) / left) > student_factor(degrees - 1, confidence)
 
 
 def scatter_probability(fitted: Fit) -> float | None:

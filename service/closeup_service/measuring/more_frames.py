@@ -1,18 +1,21 @@
 """How many frames more would halve the 95 % interval, and where they tell most."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from math import inf, isinf, sqrt
+from dataclasses import dataclass, replace
+from math import sqrt
 
 import numpy as np
 
 from closeup_service.measuring.calibration_records import Session
 from closeup_service.measuring.distributions import student_factor
-from closeup_service.measuring.lens_fit import FOCAL, OFFSET, Fit, beyond_focus, fitted_places, places
+from closeup_service.measuring.lens_fit import Adjusted, Fit
+from closeup_service.measuring.lens_model import FOCAL, OFFSET, beyond_focus, places
 from closeup_service.optics.arithmetic import FloatArray
+from closeup_service.optics.effective_degrees import effective_degrees
 
 MOST_REPEATS, MOST_ADDED = 100, 4096
 SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
+_ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,34 +34,74 @@ class MoreFrames:
     added: tuple[Added, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What frames tell of one quantity, in the coordinates in which all rows together tell one unit of each.
+
+    `direction` is the quantity in those, `total` the information of all rows, `frames` and `scattered` that of the rows that
+    frames brought and of those whose uncertainty is the scatter, `degrees` those of the scatter.
+    """
+
+    direction: FloatArray
+    total: FloatArray
+    frames: FloatArray
+    scattered: FloatArray
+    degrees: float
+
+    def half_interval(self) -> float:
+        """Half the 95 % interval of the quantity."""
+        spread = np.linalg.solve(self.total, self.direction)
+        variance, by_scatter = float(self.direction @ spread), float(spread @ self.scattered @ spread)
+        return student_factor(effective_degrees(variance, [(by_scatter, self.degrees)])) * sqrt(max(variance, 0.0))
+
+    def with_more(self, frames: int, information: FloatArray, scattered: FloatArray) -> "Told":
+        """The same with so many frames more, and what they bring."""
+        return replace(
+            self,
+            total=self.total + information,
+            scattered=self.scattered + scattered,
+            degrees=self.degrees + frames,
+        )
+
+
 def frames_to_halve(session: Session, fit: Fit, least: float | None, greatest: float | None) -> MoreFrames:
     """Find what halves the 95 % interval of the focal length, or of the plane where the focal length is known beforehand.
 
-    Repeats divide the variance by their number. Single frames tell most at the ends of the extensions that can be had, where
-    their leverage is greatest. Where the uncertainty stems from the scatter, Student's factor shrinks too, and the scatter is
-    taken to stay.
+    Repeats bring again what all frames brought, but not what was known beforehand. Single frames tell most at the ends of the
+    extensions that can be had, where their leverage is greatest. Where the uncertainty stems from the scatter, Student's
+    factor shrinks too, and the scatter is taken to stay.
     """
-    if fit.covariance is None or fit.sigmas is None:
+    if fit.adjusted is None:
         return MoreFrames()
-    free = fitted_places(session, fit.values)
-    target = free.index(FOCAL) if FOCAL in free else free.index(OFFSET)
-    covariance = fit.covariance[np.ix_(free, free)]
-    wanted = student_factor(fit.degrees) * sqrt(fit.covariance[free[target], free[target]]) / 2
+    told = told_by(session, fit, fit.adjusted)
+    wanted = told.half_interval() / 2
     ends = candidates(session, fit, least, greatest)
-    gains = [gain_at(session, fit, end)[free] for end in ends]
-    return MoreFrames(
-        repeats(len(session.frames), fit.degrees), added(covariance, ends, gains, target, fit.degrees, wanted)
-    )
+    gains = [gain_at(session, fit, end)[fit.adjusted.free] @ fit.adjusted.inverse for end in ends]
+    return MoreFrames(repeats(told, len(session.frames), wanted), added(told, not session.weighed, ends, gains, wanted))
 
 
-def repeats(frames: int, degrees: float) -> int | None:
-    """How often all frames must be taken again."""
-    wanted = student_factor(degrees) / 2
-    for again in range(1, MOST_REPEATS):
-        spare = inf if isinf(degrees) else degrees + again * frames
-        if student_factor(spare) / sqrt(again + 1) <= wanted:
-            return again
-    return None
+def told_by(session: Session, fit: Fit, adjusted: Adjusted) -> Told:
+    """What the present rows tell."""
+    target = adjusted.free.index(FOCAL) if FOCAL in adjusted.free else adjusted.free.index(OFFSET)
+    basis, frames = adjusted.basis, adjusted.basis[: adjusted.rows.frames]
+    scattered = basis[: 0 if session.weighed else len(session.frames)]
+    return Told(adjusted.inverse[target], basis.T @ basis, frames.T @ frames, scattered.T @ scattered, fit.degrees)
+
+
+def repeats(told: Told, frames: int, wanted: float) -> int | None:
+    """How often all frames must be taken again, by bisection."""
+
+    def reached(again: int) -> bool:
+        more = told.with_more(again * frames, again * told.frames, again * told.scattered)
+        return more.half_interval() <= wanted * (1 + _ROUNDING)
+
+    if not reached(MOST_REPEATS - 1):
+        return None
+    low, high = 0, MOST_REPEATS - 1
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if reached(middle) else (middle, high)
+    return high
 
 
 def extensions(session: Session) -> FloatArray:
@@ -91,31 +134,18 @@ def gain_at(session: Session, fit: Fit, extension: float) -> FloatArray:
     return gain
 
 
-def variance_with(covariance: FloatArray, gains: Sequence[FloatArray], numbers: Sequence[int], target: int) -> float:
-    """Variance of one quantity after so many further frames of each kind: C - C G^T (G C G^T + 1/n)^-1 G C (Woodbury)."""
-    rows = np.array([gain for gain, number in zip(gains, numbers, strict=True) if number])
-    spread = rows @ covariance @ rows.T + np.diag([1 / number for number in numbers if number])
-    shared = rows @ covariance[:, target]
-    taken = shared @ np.linalg.lstsq(spread, shared, rcond=None)[0]
-    return max(float(covariance[target, target] - taken), 0.0)
-
-
 def added(
-    covariance: FloatArray,
-    ends: Sequence[float],
-    gains: Sequence[FloatArray],
-    target: int,
-    degrees: float,
-    wanted: float,
+    told: Told, by_scatter: bool, ends: Sequence[float], gains: Sequence[FloatArray], wanted: float
 ) -> tuple[Added, ...]:
     """Fewest frames at the ends that reach the wanted interval, by bisection of their number."""
 
     def split(total: int) -> list[int] | None:
         """Numbers at each end by which so many frames reach it."""
-        spare = inf if isinf(degrees) else degrees + total
         for share in SHARES if len(ends) > 1 else (1.0,):
             numbers = [total - round(share * total), round(share * total)][-len(ends) :]
-            if student_factor(spare) * sqrt(variance_with(covariance, gains, numbers, target)) <= wanted:
+            brought = sum(number * np.outer(gain, gain) for number, gain in zip(numbers, gains, strict=True))
+            more = told.with_more(total, np.asarray(brought), np.asarray(brought) * by_scatter)
+            if more.half_interval() <= wanted:
                 return numbers
         return None
 

@@ -30,9 +30,8 @@ def interpolated(settings: Sequence[float], measured: Sequence[Estimates], wante
     errors = left_out_errors(marks, table)
     covariance = errors.T @ errors / inner
     uncertain = [index for index in range(len(names)) if covariance[index, index] > 0]
-    return Estimates(
-        values, tuple(names[index] for index in uncertain), covariance[np.ix_(uncertain, uncertain)], inner
-    )
+    kept = covariance[np.ix_(uncertain, uncertain)]
+    return Estimates(values, tuple(names[index] for index in uncertain), kept, kept, inner)
 
 
 def left_out_errors(marks: FloatArray, table: FloatArray) -> FloatArray:

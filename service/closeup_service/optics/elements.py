@@ -27,6 +27,10 @@ DESIGN_LENGTH_TOLERANCE_MM = 0.5
 AGREEMENT_MM = 0.01
 """Two statements of the same plane may differ by rounding of published figures."""
 
+OTHER_REGISTER_MM = 2.0
+"""A lens measured so far from the register of its mount has another mount: infinity stops are set with a play of some tenths
+of a millimetre (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Builder:

@@ -1,11 +1,12 @@
 """How far a set-up is uncertain because its lenses are: the law of propagation, to first order, with correlations.
 
 u^2 = g C g^T, C the covariance of what a lens states and g the derivatives of the result, taken as central differences of
-`set_up.evaluate` itself; several lenses are independent of each other. Source: JCGM 100 (GUM), 5.2.2 (from memory).
+`set_up.evaluate` itself; several lenses are independent of each other. What of C rests on the scatter of a few frames has
+few degrees of freedom, and so has u. Source: JCGM 100 (GUM), 5.2.2 and G.4 (from memory).
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import inf, isfinite, log, sqrt
 from typing import Any
 
@@ -13,6 +14,7 @@ import numpy as np
 
 from closeup_service.optics.aperture import stops_seen
 from closeup_service.optics.arithmetic import POINT, FloatArray
+from closeup_service.optics.effective_degrees import effective_degrees
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.matrices import chain, first_powered
 from closeup_service.optics.set_up import SetUp, build_parts, evaluate
@@ -67,13 +69,14 @@ _SAME = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Propagated:
-    """Standard uncertainty of each field, None where it has none.
+    """Standard uncertainty of each field, None where it has none, and its degrees of freedom, infinite where not named.
 
     `switching` says that another stop may come to govern within two standard uncertainties, `failing` names the fields that
     end, or the reason why the whole set-up does.
     """
 
     uncertainties: Mapping[str, float | None]
+    degrees: Mapping[str, float] = field(default_factory=dict)
     switching: bool = False
     failing: tuple[str, ...] = ()
     refusal: str | None = None
@@ -81,11 +84,15 @@ class Propagated:
 
 @dataclass(frozen=True, slots=True)
 class Uncertain:
-    """Everything uncertain in a document: (index of the lens, parameter) in the order of the covariance."""
+    """Everything uncertain in a document: (index of the lens, parameter) in the order of the covariance.
+
+    `scatters` are the parts of the covariance that lenses took from scatters, each with its degrees of freedom.
+    """
 
     document: Document
     places: tuple[tuple[int, str], ...]
     covariance: FloatArray
+    scatters: tuple[tuple[FloatArray, float], ...] = ()
 
     def moved(self, by: FloatArray) -> Document:
         """Return the document with its uncertain members moved."""
@@ -125,7 +132,9 @@ def propagate(document: Document, set_up: SetUp) -> Propagated:
     failing = tuple(name for name in found if ends_within_reach(uncertain, name, gradients[name]))
     switching = any(margin <= REACH * spread and spread > _SAME for margin, spread in margins)
     without = set(failing) | (BY_STOP if switching else set())
-    return Propagated({name: None if name in without else found.get(name) for name in FIELDS}, switching, failing)
+    known = {name: None if name in without else found.get(name) for name in FIELDS}
+    degrees = {name: degrees_of(gradients[name], uncertain) for name, value in known.items() if value is not None}
+    return Propagated(known, degrees, switching, failing)
 
 
 def uncertain_members(document: Document) -> Uncertain:
@@ -136,14 +145,16 @@ def uncertain_members(document: Document) -> Uncertain:
         train.append(element if stated is None else own_rear_plane(element, stated["parameters"]))
         if stated is not None:
             places += [(index, name) for name in stated["parameters"]]
-            blocks.append(np.array(stated["covariance"], dtype=float))
-    covariance = np.zeros((len(places), len(places)))
-    start = 0
-    for block in blocks:
-        end = start + len(block)
-        covariance[start:end, start:end] = block
-        start = end
-    return Uncertain({**document, "train": train}, tuple(places), covariance)
+            blocks.append(stated)
+    covariance, scatters, start = np.zeros((len(places), len(places))), [], 0
+    for stated in blocks:
+        here = slice(start, start + len(stated["parameters"]))
+        covariance[here, here], start = stated["covariance"], here.stop
+        if "degrees_of_freedom" in stated:
+            scatter = np.zeros_like(covariance)
+            scatter[here, here] = stated.get("scatter_covariance", stated["covariance"])
+            scatters.append((scatter, float(stated["degrees_of_freedom"])))
+    return Uncertain({**document, "train": train}, tuple(places), covariance, tuple(scatters))
 
 
 def own_rear_plane(element: Document, parameters: Sequence[str]) -> Document:
@@ -198,6 +209,14 @@ def gradients_of(uncertain: Uncertain, base: Results, steps: Sequence[float]) ->
 def deviation(gradient: FloatArray, covariance: FloatArray) -> float:
     """Standard uncertainty sqrt(g C g^T)."""
     return sqrt(max(float(gradient @ covariance @ gradient), 0.0))
+
+
+def degrees_of(gradient: FloatArray, uncertain: Uncertain) -> float:
+    """Effective degrees of freedom of a field's uncertainty."""
+    variance = float(gradient @ uncertain.covariance @ gradient)
+    return effective_degrees(
+        variance, [(float(gradient @ scatter @ gradient), degrees) for scatter, degrees in uncertain.scatters]
+    )
 
 
 def worst(uncertain: Uncertain, gradient: FloatArray) -> FloatArray | None:

@@ -146,7 +146,10 @@ def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple
 
 
 def spread(answer: Members, name: str, unit_of_it: str) -> str:
-    """Standard uncertainty of a result, where the answer tells it."""
+    """Half the 95 % interval of a result where the answer tells it, else its standard uncertainty."""
+    known = at(answer, f"expanded_uncertainty/{name}")
+    if isinstance(known, float):
+        return f"± {figures.with_unit(plain(known, 2), unit_of_it)} (95 %)"
     known = at(answer, f"uncertainty/{name}")
     if name == "magnification" and isinstance(answer.get("magnification_uncertainty"), float):
         known = answer["magnification_uncertainty"]

@@ -23,15 +23,18 @@ def names_field(names: tuple[str, ...]) -> fields.List[Any]:
     )
 
 
-def covariance_field(most: int) -> fields.List[Any]:
+COVARIANCE = "Covariance of the parameters, row by row, in the units of both."
+
+
+def covariance_field(most: int, description: str = COVARIANCE, required: bool = True) -> fields.List[Any]:
     """Covariance of an answer."""
     entry = Number(metadata={"description": "Covariance of two parameters.", "format": "double"})
     row = fields.List(entry, validate=validate.Length(1, most), metadata={"description": "One row."})
     return fields.List(
         row,
-        required=True,
+        required=required,
         validate=validate.Length(0, most),
-        metadata={"description": "Covariance of the parameters, row by row, in the units of both."},
+        metadata={"description": description},
     )
 
 
@@ -95,6 +98,17 @@ class MeasuredUncertainty(OpenSchema):
 
     parameters = names_field(PARAMETERS)
     covariance = covariance_field(len(PARAMETERS))
+    degrees_of_freedom = Number(
+        metadata={
+            "description": "Degrees of freedom of the frames' scatter; left out where all uncertainties were stated.",
+            "format": "double",
+        }
+    )
+    scatter_covariance = covariance_field(
+        len(PARAMETERS),
+        "Part of the covariance that rests on the frames' scatter and so has those degrees of freedom; the rest was stated.",
+        required=False,
+    )
 
 
 class MeasuredLens(OpenSchema):
@@ -125,7 +139,8 @@ class LensMembers(LensEstimate):
     parameters = names_field(QUANTITIES)
     covariance = covariance_field(len(QUANTITIES))
     degrees_of_freedom = count_field(
-        "Degrees of freedom: of Student's factor where the scatter was taken, of chi_square where uncertainties were stated."
+        "Degrees of freedom: of the frames' scatter where that was taken, rounded down, else of chi_square. The intervals take "
+        "the scatter's for what rests on it, and more or no limit for what rests on stated uncertainties too."
     )
     chi_square = result("chi_square")
     residuals = fields.List(
@@ -136,7 +151,7 @@ class LensMembers(LensEstimate):
     )
     repeats_to_halve = count_field(
         "How often all present frames would have to be taken again to halve the 95 % interval of the focal length (where that "
-        "was known, of the plane); null where no uncertainty is known."
+        "was known, of the plane); null where no uncertainty is known, or where no number of them does."
     )
     frames_to_halve = fields.List(
         fields.Nested(AddedFrames),

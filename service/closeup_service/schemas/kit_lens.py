@@ -72,10 +72,12 @@ class SettingSchema(BarrelFields, OwnFields):
     id = Id("Name of the setting, one of its kind in this lens.", required=True)
 
 
-def setting_list(more: str = "", *, required: bool = False) -> fields.List[Any]:
+def setting_list(
+    more: str = "", *, required: bool = False, schema: type[SettingSchema] = SettingSchema
+) -> fields.List[Any]:
     """Field for the settings of a lens."""
     return fields.List(
-        fields.Nested(SettingSchema),
+        fields.Nested(schema),
         required=required,
         validate=validate.Length(1, MOST_SETTINGS, error=f"Give 1 to {MOST_SETTINGS} settings."),
         metadata={"description": f"Zoom settings or calibrations, each with its own data.{more}"},

@@ -3,14 +3,15 @@
 from collections.abc import Mapping
 from typing import Any, ClassVar, get_args
 
-from marshmallow import fields, validate
+from marshmallow import RAISE, fields, validate
 
 from closeup_service.gear.kit import Origin
 from closeup_service.gear.kit_faults import MOST_PARTS
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import RequestSchema
 from closeup_service.schemas.kit import KitCameraSchema, KitField, KitSchema, group, kit_revision
-from closeup_service.schemas.kit_lens import OWN, KitLensSchema, setting_list
+from closeup_service.schemas.kit_lens import OWN, KitLensSchema, SettingSchema, setting_list
+from closeup_service.schemas.lens_uncertainty import LensUncertaintySchema
 from closeup_service.schemas.sensor import SensorId, with_measures
 
 ORIGINS = get_args(Origin)
@@ -34,6 +35,26 @@ SENSORS_BY_ID = (
 """Ids of sensors that a listing may hold: those of 1.0.0, whose clients know no other."""
 
 
+SINCE_THE_FIRST_RELEASE = ("degrees_of_freedom", "scatter_covariance")
+"""Members of an uncertainty that clients of 1.0.0 do not know, so that no listing of a kit shows them."""
+
+
+class ListedUncertaintySchema(LensUncertaintySchema):
+    """What of a lens is uncertain, and the covariance, as a kit lists them."""
+
+    class Meta:
+        """The members of 1.0.0."""
+
+        unknown = RAISE
+        exclude = SINCE_THE_FIRST_RELEASE
+
+
+class ListedSettingSchema(SettingSchema):
+    """A setting as it is listed: its uncertainty has the members that it had in 1.0.0."""
+
+    uncertainty = fields.Nested(ListedUncertaintySchema)
+
+
 class ListedLensSchema(KitLensSchema):
     """A lens as it is listed: every setting stands in its settings."""
 
@@ -42,7 +63,7 @@ class ListedLensSchema(KitLensSchema):
 
         exclude: ClassVar[tuple[str, ...]] = (*KitLensSchema.Meta.exclude, *OWN)
 
-    settings = setting_list(required=True)
+    settings = setting_list(required=True, schema=ListedSettingSchema)
 
 
 class ListedCameraSchema(KitCameraSchema):
@@ -60,7 +81,21 @@ class ListedKitSchema(KitSchema):
 
 def as_listed(kit: Mapping[str, Any]) -> dict[str, Any]:
     """Kit as it was read, in the words that its listing promises."""
-    return {**kit, "cameras": [camera_as_listed(camera) for camera in kit["cameras"]]}
+    cameras = [camera_as_listed(camera) for camera in kit["cameras"]]
+    return {**kit, "cameras": cameras, "lenses": [lens_as_listed(lens) for lens in kit["lenses"]]}
+
+
+def lens_as_listed(lens: Mapping[str, Any]) -> dict[str, Any]:
+    """Lens of a kit with the uncertainties of its settings as they are listed."""
+    return {**lens, "settings": [setting_as_listed(setting) for setting in lens["settings"]]}
+
+
+def setting_as_listed(setting: Mapping[str, Any]) -> dict[str, Any]:
+    """Setting with its uncertainty as it is listed."""
+    if "uncertainty" not in setting:
+        return dict(setting)
+    kept = {name: value for name, value in setting["uncertainty"].items() if name not in SINCE_THE_FIRST_RELEASE}
+    return {**setting, "uncertainty": kept}
 
 
 def camera_as_listed(camera: Mapping[str, Any]) -> dict[str, Any]:
@@ -70,6 +105,10 @@ def camera_as_listed(camera: Mapping[str, Any]) -> dict[str, Any]:
 
 class KitListing(fields.Field[Any]):
     """A kit as it was read, its defaults filled in."""
+
+
+class WholeKit(fields.Field[Any]):
+    """A kit as it was read, with whatever a kit may hold by now."""
 
 
 class KitRequest(RequestSchema):
@@ -93,3 +132,9 @@ class KitAnswer(AnswerSchema):
         metadata={"description": "How many parts it has, cameras among them.", "format": "int32"},
     )
     kit = KitListing(required=True)
+    whole_kit = WholeKit(
+        metadata={
+            "description": "The same kit with what kit leaves out for clients of 1.0.0: degrees_of_freedom and "
+            "scatter_covariance of lenses, ids of newer sensors. Present where there are any. Send this one as a kit."
+        }
+    )

@@ -125,7 +125,12 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
     """Frames of one lens, or of a zoom at several settings."""
 
     camera_register_mm = quantity("camera_register_mm")
-    lens_register_mm = quantity("lens_register_mm")
+    lens_register_mm = quantity(
+        "lens_register_mm",
+        meaning="Register of the mount that the lens was made for; held against the frames, with the play of the infinity stop "
+        "as its standard uncertainty.",
+    )
+    infinity_stop_play_mm = quantity("infinity_stop_play_mm")
     error_model = Text(
         ERROR_MODELS,
         metadata={
@@ -158,8 +163,12 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def registers(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
-        """A reversed lens is measured from the camera's register."""
+        """A reversed lens is measured from the camera's register; the play of a stop is that of a lens with a register."""
         del kwargs
+        if "infinity_stop_play_mm" in original and "lens_register_mm" not in original:
+            raise ValidationError(
+                "Needed with infinity_stop_play_mm: it is the play about that register.", "lens_register_mm"
+            )
         if data.get("mounting") == "reversed" and "camera_register_mm" not in original:
             text = "Needed for a lens mounted reversed: its front plane is measured from the sensor."
             raise ValidationError(text, "camera_register_mm")

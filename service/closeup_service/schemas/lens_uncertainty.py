@@ -10,6 +10,7 @@ from closeup_service.optics.uncertainty import PARAMETERS
 from closeup_service.schemas.fields import Number, RequestSchema, Text
 
 LARGEST = 1e12
+MOST_DEGREES = 1e9
 ROUNDING = 1e-6
 """Entries of a covariance may be rounded to so small a share of their uncertainties."""
 
@@ -42,6 +43,23 @@ class LensUncertaintySchema(RequestSchema):
         },
     )
 
+    degrees_of_freedom = Number(
+        validate=validate.Range(1, MOST_DEGREES, error=f"Give a number from 1 to {MOST_DEGREES:g}, or leave it out."),
+        metadata={
+            "description": "Degrees of freedom of scatter_covariance, or of the whole covariance without that; left out where "
+            "all uncertainties were stated beforehand. With few the 95 % intervals are wider than 1.96 standard uncertainties.",
+            "format": "double",
+        },
+    )
+    scatter_covariance = fields.List(
+        fields.List(entry(), validate=LENGTH, metadata={"description": "One row."}),
+        validate=LENGTH,
+        metadata={
+            "description": "Part of the covariance that was estimated from a scatter, row by row; assumed all of it where "
+            "degrees_of_freedom is given."
+        },
+    )
+
     @validates_schema
     def parameters_once(self, data: Mapping[str, Any], **kwargs: Any) -> None:
         """Each parameter once."""
@@ -58,6 +76,16 @@ class LensUncertaintySchema(RequestSchema):
         fault = fault_of(data["covariance"], len(data["parameters"]))
         if fault:
             raise ValidationError(fault, "covariance")
+        if "scatter_covariance" not in data:
+            return
+        if "degrees_of_freedom" not in data:
+            raise ValidationError(
+                "Needed with scatter_covariance: how well its scatter is known.", "degrees_of_freedom"
+            )
+        fault = fault_of(data["scatter_covariance"], len(data["parameters"]))
+        fault = fault or fault_of_part(data["scatter_covariance"], data["covariance"])
+        if fault:
+            raise ValidationError(fault, "scatter_covariance")
 
 
 def fault_of(covariance: Sequence[Sequence[float]], size: int) -> str | None:
@@ -80,6 +108,17 @@ def fault_of(covariance: Sequence[Sequence[float]], size: int) -> str | None:
             "No such covariance can be: some combination of the parameters would have a variance below zero. Check the entries "
             "off the diagonal; none is larger than the product of the two standard uncertainties."
         )
+    return None
+
+
+def fault_of_part(part: Sequence[Sequence[float]], covariance: Sequence[Sequence[float]]) -> str | None:
+    """What is wrong with a covariance as part of another; None where the rest is a covariance too."""
+    scale = np.sqrt(np.diag(np.array(covariance, dtype=float)))
+    rest = np.array(covariance, dtype=float) - np.array(part, dtype=float)
+    certain = scale == 0
+    kept = rest[np.ix_(~certain, ~certain)] / np.outer(scale[~certain], scale[~certain])
+    if np.any(rest[certain] != 0) or (kept.size and np.linalg.eigvalsh(kept)[0] < -ROUNDING):
+        return "It is a part of covariance: no combination of the parameters has more variance here than there."
     return None
 
 

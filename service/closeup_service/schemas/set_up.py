@@ -222,8 +222,8 @@ class RigFields(OpenSchema):
     light_loss_stops = result("light_loss_stops")
 
 
-class SetUpUncertainty(RigFields):
-    """Standard uncertainty of each result, from what the lenses state; null where it has none."""
+class UncertainFields(RigFields):
+    """One number for each result that can be uncertain; the depths are those of depth_of_field."""
 
     front_depth_mm = result("front_depth_mm")
     rear_depth_mm = result("rear_depth_mm")
@@ -231,6 +231,17 @@ class SetUpUncertainty(RigFields):
     depth_of_focus_mm = result("depth_of_focus_mm")
     optimum_effective_f_number = result("optimum_effective_f_number")
     optimum_f_number = result("optimum_f_number")
+
+
+class SetUpUncertainty(UncertainFields):
+    """Standard uncertainty of each result, from what the lenses state; null where it has none."""
+
+
+class SetUpExpandedUncertainty(UncertainFields):
+    """Half the 95 % interval of each result, which reaches from the result less this to the result and this.
+
+    It is 1.96 standard uncertainties, or more where a lens's uncertainty has few degrees of freedom; null where uncertainty is.
+    """
 
 
 class SetUpAnswer(RigFields, AnswerSchema):
@@ -259,4 +270,5 @@ class SetUpAnswer(RigFields, AnswerSchema):
     exposure = fields.Nested(ExposureMembers)
     clear_opening = fields.Nested(OpeningSchema)
     uncertainty = fields.Nested(SetUpUncertainty)
+    expanded_uncertainty = fields.Nested(SetUpExpandedUncertainty)
     kit_revision = kit_revision(required=False)

@@ -28,6 +28,7 @@ NOT_IN_COLUMNS = (
     "exposure",
     "clear_opening",
     "uncertainty",
+    "expanded_uncertainty",
     "kit_revision",
     "assumed",
     "remarks",

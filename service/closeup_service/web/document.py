@@ -22,7 +22,7 @@ from werkzeug.wrappers import Response
 from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.fields import load
 from closeup_service.schemas.kit import demo_kit
-from closeup_service.schemas.kit_listing import KitListing, ListedKitSchema
+from closeup_service.schemas.kit_listing import KitListing, ListedKitSchema, WholeKit
 from closeup_service.schemas.search import SetUpDocumentField
 from closeup_service.schemas.table import Columns, Problems, ResultColumns
 from closeup_service.schemas.train import ELEMENTS, Element
@@ -137,6 +137,8 @@ def columns(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> 
 def kit_listing(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
     """Refer to the component of a kit as it is listed; called by apispec as a method of its converter."""
     del kwargs
+    if isinstance(field, WholeKit):
+        return {"type": "object", "additionalProperties": True}
     return dict(self.resolve_nested_schema(ListedKitSchema())) if isinstance(field, KitListing) else {}
 
 

@@ -92,6 +92,19 @@ REAR_BY_FRAMES = Formula("a_r = R_c - e_0 - f", "Rear principal plane by where t
 REAR_BY_DISTANCES = found(
     "a_r", "by the working distances of the reversed lens", "Rear principal plane by the frames", GUM
 )
+REAR_BY_BOTH = found(
+    "a_r",
+    "by the working distances of the reversed lens and by its register less f, by weighted least squares",
+    "Rear principal plane by the frames and the lens's register",
+    GUM,
+)
+AT_INFINITY_BY_BOTH = found(
+    "e_0",
+    "where the line of magnification crosses 0, with the sign turned, and by the registers of camera and lens, by weighted "
+    "least squares",
+    "Remaining extension",
+    GUM,
+)
 SEPARATION = found("i", "mean of subject to sensor less f (2 + m + 1/m), weighted", "Separation of the planes", HECHT)
 PUPILS = Formula("p = d_xp / d_e", "Pupil magnification by both pupils' diameters", DEFINITION)
 F_NUMBER = Formula("N_est = f / d_e", "f-number by the entrance pupil", DEFINITION)
@@ -207,13 +220,16 @@ def one_lens(asked: Members, lens: Members, told: Members) -> list[Step]:
     board = Board(lens, asked).put(e_f=0.0)
     turned = asked.get("mounting") == "reversed"
     board.write(FOCAL_LENGTH, told["focal_length_mm"])
-    board.write(AT_INFINITY, told["extension_at_infinity_mm"])
+    board.write(
+        AT_INFINITY_BY_BOTH if {"R_l", "R_c"} <= board.values.keys() else AT_INFINITY, told["extension_at_infinity_mm"]
+    )
     board.write(FITTED_FRONT, told["front_principal_plane_mm"])
     for frame, row in zip(lens["frames"], told["residuals"], strict=True):
         board.give({"extension_mm": 0.0, "focusing_extension_mm": 0.0, **frame})
         board.work(FITTED_REVERSED if turned else FITTED)
         board.write(RESIDUAL, row["magnification_residual"])
-    rear_step(board, turned, told["rear_principal_plane_mm"])
+    measured = any("working_distance_mm" in frame for frame in lens["frames"])
+    rear_step(board, turned, measured, told["rear_principal_plane_mm"])
     board.write(SEPARATION, told["principal_plane_separation_mm"])
     board.write(PUPILS, told["pupil_magnification"])
     by_light = "reference_f_number" in lens and "reference_light_loss_stops" in lens
@@ -221,9 +237,12 @@ def one_lens(asked: Members, lens: Members, told: Members) -> list[Step]:
     return board.steps
 
 
-def rear_step(board: Board, turned: bool, rear: float | None) -> None:
-    """Rear principal plane by the route that was taken."""
-    if "R_l" in board.values:
+def rear_step(board: Board, turned: bool, measured: bool, rear: float | None) -> None:
+    """Rear principal plane by the route that was taken; `measured` says whether there are working distances."""
+    register = "R_l" in board.values
+    if turned and measured:
+        board.write(REAR_BY_BOTH if register else REAR_BY_DISTANCES, rear)
+    elif register and (turned or "R_c" not in board.values):
         board.write(REAR_BY_REGISTER, rear)
     else:
         board.write(REAR_BY_DISTANCES if turned else REAR_BY_FRAMES, rear)

@@ -9,7 +9,8 @@ import pytest
 
 from closeup_service.measuring.calibration_records import Frame, Measured, Session
 from closeup_service.measuring.lens_calibration import EXIT, LIGHT_LOSS, calibrate, stated
-from closeup_service.measuring.lens_fit import GLASS, fit
+from closeup_service.measuring.lens_fit import fit
+from closeup_service.measuring.lens_model import GLASS
 from closeup_service.optics.errors import Contradiction
 
 EXTENSIONS = (12.0, 20.0, 32.0, 44.0)
@@ -65,11 +66,12 @@ def test_every_derivative_that_is_stated_is_the_difference(name: str) -> None:
             assert gradient.get(place, 0.0) == pytest.approx(by_difference, abs=1e-6), (quantity, place)
 
 
-def test_a_register_that_was_given_is_exact_and_distances_are_held_against_it() -> None:
+def test_a_register_counts_with_the_play_of_its_stop_and_distances_are_held_against_it() -> None:
+    """The distances, with 20 mm each, say next to nothing beside a play of 0.2 mm: 0.2 mm / (1 + (20/0.2)^2 / 3)."""
     given = calibrate(reversed_lens(45.5))
-    assert given.fit.values[GLASS] == 45.5
+    assert given.fit.values[GLASS] == pytest.approx(45.5 + 0.2 / (1 + 100**2 / 3), abs=1e-5)
     assert given.fit.covariance is not None
-    assert given.fit.covariance[GLASS, GLASS] == 0
+    assert given.fit.covariance[GLASS, GLASS] == pytest.approx(0.2**2, rel=1e-3)
     assert [residual.working_distance for residual in given.residuals] == pytest.approx([0.2] * 3, abs=0.02)
     assert given.register_found is not None
     assert given.register_found.value == pytest.approx(45.7, abs=1e-6)

@@ -102,6 +102,8 @@ ROWS: tuple[Row, ...] = (
      "Stops by which the unknown f-number gives less light than the known one at equal magnification."),
     ("reference_light_loss_uncertainty_stops", "stops", 1e-06, 10.0, "uncertainty of those stops",
      "Standard uncertainty of those stops."),
+    ("infinity_stop_play_mm", "mm", 1e-06, 10.0, "play of the infinity stop",
+     "Standard uncertainty of where the infinity stop puts the lens, against its register; assumed 0.2 mm."),
     ("least_extension_mm", "mm", 0.0, 2000.0, "least extension",
      "Least extension that further frames can have; assumed the least of the present ones."),
     ("greatest_extension_mm", "mm", 0.0, 2000.0, "greatest extension",

@@ -13,11 +13,13 @@ from closeup_service.web.operation import Example, Operation
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     """List the kit that was sent, or this studio's."""
     kit: Kit = asked["kit"]
+    listed = as_listed(kit.listing)
     return {
         "revision": kit.revision,
         "origin": kit.origin,
         "parts": len(kit.cameras) + len(kit.by_id),
-        "kit": as_listed(kit.listing),
+        "kit": listed,
+        **({} if listed == kit.listing else {"whole_kit": kit.listing}),
         "assumed": {},
         "remarks": on_demo_kit(kit.origin),
         "cautions": [],

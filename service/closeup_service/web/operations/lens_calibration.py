@@ -1,12 +1,19 @@
 """`/v1/lens-calibration`."""
 
 from collections.abc import Mapping
-from math import isinf
+from math import floor, isinf
 from typing import Any
 
 from closeup_service.advice import cautions
-from closeup_service.measuring.calibration_records import Frame, Measured, Session
-from closeup_service.measuring.lens_calibration import QUANTITIES, Calibration, Estimates, Residual, calibrate
+from closeup_service.measuring.calibration_records import INFINITY_STOP_PLAY_MM, Frame, Measured, Session
+from closeup_service.measuring.lens_calibration import (
+    QUANTITIES,
+    Calibration,
+    Estimates,
+    Residual,
+    calibrate,
+    frames_tell_register,
+)
 from closeup_service.measuring.more_frames import MoreFrames, extensions
 from closeup_service.measuring.zoom import interpolated
 from closeup_service.schemas.calibrated_lens import LensCalibrationAnswer
@@ -17,6 +24,7 @@ from closeup_service.web.operations.lens_calibration_notes import interpolation_
 from closeup_service.worked.measuring import lens_calibration_steps
 
 Asked = Mapping[str, Any]
+_ROUNDING = 1e-6
 IN_A_TRAIN = {name: name for name in QUANTITIES if name != "extension_at_infinity_mm"} | {
     "f_number_estimate": "f_number"
 }
@@ -59,6 +67,7 @@ def session_of(asked: Asked, lens: Asked, pointer: str) -> Session:
         turned=asked.get("mounting") == "reversed",
         camera_register=asked.get("camera_register_mm"),
         lens_register=asked.get("lens_register_mm"),
+        infinity_stop_play=asked.get("infinity_stop_play_mm", INFINITY_STOP_PLAY_MM),
         relative=asked.get("error_model") == "relative",
         focal_length=reading(lens, "focal_length_mm"),
         entrance_pupil=reading(lens, "entrance_pupil_diameter_mm"),
@@ -93,6 +102,8 @@ def assumed(asked: Asked) -> dict[str, Any]:
         found["mounting"] = "normal"
     if "error_model" not in asked and any("magnification_uncertainty" not in frame for frame in every_frame(asked)):
         found["error_model"] = "constant"
+    if "lens_register_mm" in asked and "infinity_stop_play_mm" not in asked:
+        found["infinity_stop_play_mm"] = INFINITY_STOP_PLAY_MM
     return found
 
 
@@ -115,11 +126,11 @@ def members(calibration: Calibration) -> dict[str, Any]:
 
 
 def degrees_of(calibration: Calibration) -> int | None:
-    """Degrees of freedom of Student's factor, or of chi-square where the uncertainties were stated."""
+    """Degrees of freedom of the scatter, rounded down (GUM, G.4.1), or of chi-square where the uncertainties were stated."""
     fit = calibration.fit
     if fit.covariance is None:
         return None
-    return fit.spare if isinf(fit.degrees) else int(fit.degrees)
+    return fit.spare if isinf(fit.degrees) else floor(fit.degrees + _ROUNDING)
 
 
 def estimate_members(estimates: Estimates) -> dict[str, Any]:
@@ -161,18 +172,29 @@ def pasteable(session: Session, estimates: Estimates) -> dict[str, Any]:
     told: dict[str, Any] = {
         own: value for name, own in IN_A_TRAIN.items() if (value := estimates.values[name]) is not None
     }
-    if session.lens_register is not None:
+    kept = [index for index, name in enumerate(estimates.parameters) if IN_A_TRAIN.get(name) in told]
+    if session.lens_register is not None and not frames_tell_register(session):
         del told["rear_principal_plane_mm"]
         told["register_mm"] = session.lens_register
     if session.turned:
         told["reversed"] = True
-    kept = [index for index, name in enumerate(estimates.parameters) if IN_A_TRAIN.get(name) in told]
     if kept and estimates.covariance is not None:
         told["uncertainty"] = {
             "parameters": [IN_A_TRAIN[estimates.parameters[index]] for index in kept],
             "covariance": estimates.covariance[kept][:, kept].tolist(),
+            **scatter_members(estimates, kept),
         }
     return {"element": "lens", **told}
+
+
+def scatter_members(estimates: Estimates, kept: list[int]) -> dict[str, Any]:
+    """What of the covariance rests on a scatter, with its degrees of freedom; nothing where all was stated."""
+    if estimates.scatter is None:
+        return {}
+    return {
+        "degrees_of_freedom": estimates.degrees,
+        "scatter_covariance": estimates.scatter[kept][:, kept].tolist(),
+    }
 
 
 def between_settings(asked: Asked, marks: list[float], calibrations: list[Calibration]) -> dict[str, Any]:
@@ -200,7 +222,9 @@ OPERATION = Operation(
         "Frames of a ruler at known extensions tell the focal length and, with the lens reversed, its front principal plane; "
         "working distances, distances from subject to sensor and the diameters of the pupils tell the rest. Weighted least "
         "squares, with standard uncertainties, 95 % intervals and covariance; lens can be pasted into a train as it is. Where "
-        "the frames state no uncertainty, their scatter is taken, with Student's factor. A zoom has several settings."
+        "the frames state no uncertainty, their scatter is taken, with Student's factor for what rests on it; lens carries the "
+        "degrees of freedom along. The lens's own register, where given, is held against the frames, with the play of its "
+        "infinity stop as its standard uncertainty. A zoom has several settings."
     ),
     answer=answer,
     answer_schema=LensCalibrationAnswer(),

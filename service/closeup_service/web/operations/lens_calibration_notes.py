@@ -20,10 +20,19 @@ def notes_on(calibration: Calibration) -> Notes:
             calibration_remarks.distances(calibration.fit.agreement.ratio, calibration.fit.agreement.probability)
         )
     notes += calibration_remarks.outliers(worth_naming(calibration.residuals), session.pointer)
-    found = calibration.register_found
-    if found is not None and session.lens_register is not None:
-        notes.append(calibration_remarks.registers(found.value, found.uncertainty, session.lens_register))
-    return notes + notes_on_lens(calibration)
+    return notes + notes_on_register(calibration) + notes_on_lens(calibration)
+
+
+def notes_on_register(calibration: Calibration) -> Notes:
+    """How a register that was given was used."""
+    session, found = calibration.session, calibration.register_found
+    if session.lens_register is None:
+        return []
+    if found is None:
+        return [calibration_remarks.register_not_compared(session.infinity_stop_play)]
+    return [
+        calibration_remarks.registers(found.value, found.uncertainty, session.lens_register, session.infinity_stop_play)
+    ]
 
 
 def notes_on_uncertainty(calibration: Calibration) -> Notes:

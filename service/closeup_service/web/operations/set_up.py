@@ -8,6 +8,7 @@ from closeup_service.advice import uncertainty_remarks
 from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
 from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import as_sent, expanded, missing_parts, uses_kit
+from closeup_service.measuring.distributions import student_factor
 from closeup_service.optics.lens_light import WholeSetUp
 from closeup_service.optics.motion import UM_PER_MM
 from closeup_service.optics.set_up import SetUp, evaluate
@@ -61,6 +62,10 @@ def with_uncertainty(document: Mapping[str, Any], set_up: SetUp) -> dict[str, An
     if told["optimum_f_number"] is None:
         answered["optimum_f_number"] = None
     told["uncertainty"] = answered
+    told["expanded_uncertainty"] = {
+        name: None if value is None else value * student_factor(propagated.degrees[name])
+        for name, value in answered.items()
+    }
     told["remarks"] = told["remarks"] + uncertainty_remarks.uncertainty(
         certain_lenses(document), propagated.switching, propagated.failing, propagated.refusal
     )
