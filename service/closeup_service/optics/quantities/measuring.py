@@ -78,6 +78,11 @@ ROWS: tuple[Row, ...] = (
      "Width of the finished picture in pixels, cropped and resized; assumed not resized."),
     ("perspective_distance_mm", "mm", 0.1, 1000000.0, "distance of the perspective centre",
      "Entrance pupil to the subject's plane, in which the scale holds."),
+    ("largest_tilt_deg", "deg", 0.0, 60.0, "largest tilt",
+     "Largest tilt that the ruler may have along its length, either way; assumed where the photograph does not show the tilt."),
+    ("assumed_tilt_uncertainty", "", None, None, "uncertainty from an assumed tilt",
+     "Part of the scale's relative uncertainty that comes from tilts taken as possible, up to largest_tilt_deg; 0 where the "
+     "photograph shows the tilt."),
     ("depth_scale_change", "", None, None, "change of scale over the depth",
      "Scale of the subject's nearest point over that of its plane, less 1."),
     ("print_bar_mm", "mm", None, None, "length of the bar on the print",
