@@ -58,7 +58,8 @@ class Tilt:
 class ZoneSharpness:
     """Sharpness in one of nine zones of the frame: the width of the edges of the marks between 10 and 90 % of their height.
 
-    Measured across the marks, that is, along the ruler. `edge_width_um` is the same on the subject.
+    Of an edge as the lens blurs it, whatever the width of the marks and of a pixel. Measured across the marks, that is, along
+    the ruler. `edge_width_um` is the same on the subject.
     """
 
     edge_width_px: float

@@ -14,9 +14,6 @@ STILL = 1e-4
 """Marks have settled when the model moves by less than so many marks,
 or than a fifth of their scatter."""
 
-COMMON_PX = 0.003
-"""Standard error of a mark's place that its residual does not show (found on drawn scenes)."""
-
 
 def settled(picture: Pyramid, scale: Scale, marks: Marks, fit: Fit) -> tuple[Scale, Marks, Fit]:
     """Measure and fit by turns: one step of least squares finds a displacement but for a share of it."""
@@ -31,10 +28,4 @@ def settled(picture: Pyramid, scale: Scale, marks: Marks, fit: Fit) -> tuple[Sca
         scale = replace(scale, model=fit.model, fit=fit)
         if moved < max(STILL, 0.2 * fit.scatter):
             break
-    return scale, marks, with_common_error(fit, scale.period)
-
-
-def with_common_error(fit: Fit, period: float) -> Fit:
-    """Return the fit with what pixels and samples do to neighbouring marks alike in its covariance."""
-    common = COMMON_PX / period / fit.scatter
-    return replace(fit, covariance=fit.covariance * (1 + common * common))
+    return scale, marks, fit

@@ -158,7 +158,8 @@ ROWS: tuple[Row, ...] = (
     ("fall_off_stops", "stops", None, None, "fall-off of light",
      "How much darker the ruler's ground is where the visible scale ends than in the middle."),
     ("edge_width_um", "um", None, None, "width of an edge",
-     "Width of the marks' edges, from 10 to 90 % of their height, on the subject, along the ruler."),
+     "Width of the marks' edges, from 10 to 90 % of their height, on the subject, along the ruler; as the lens blurs an edge, "
+     "without what the width of a mark or of a pixel does."),
     ("edge_width_px", "px", None, None, "width of an edge in pixels",
      "The same width in pixels of the picture."),
     ("x_px", "px", None, None, "place across",
