@@ -161,7 +161,7 @@ def falls(share: Floats, x: Floats, y: Floats, blunt: int) -> tuple[Floats, Floa
 def undistorted(model: ScaleModel, x: Floats, y: Floats) -> Floats:
     """Places as columns about the middle in units of half the diagonal, distortion taken out."""
     u, v = model.normalised(x, y)
-    return np.stack([u, v], 1) * (1 + model.parameters[5] * (u * u + v * v))[:, None]
+    return np.asarray(np.stack([u, v], 1) * (1 + model.parameters[5] * (u * u + v * v))[:, None])
 
 
 def row_through(x: Floats, y: Floats, scale: Scale) -> Row | None:

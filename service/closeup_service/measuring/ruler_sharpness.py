@@ -113,7 +113,7 @@ def own(model: ScaleModel, points: Points) -> Floats:
     """How far the mark of each point lies off its number, on the mean of its points [marks]."""
     away = model.numbers(points.x, points.y) - points.number
     ordinal = points.number - points.number.min()
-    return (np.bincount(ordinal, away) / np.maximum(np.bincount(ordinal), 1))[ordinal]
+    return np.asarray((np.bincount(ordinal, away) / np.maximum(np.bincount(ordinal), 1))[ordinal])
 
 
 def celled(off: Floats, values: Floats, period: float) -> Profile:

@@ -60,7 +60,7 @@ def test_square_on_the_scale_is_over_the_cosine_and_as_uncertain_as_both() -> No
     assert found is not None
     assert found.value == pytest.approx(30 / cos(radians(20)))
     assert found.relative == pytest.approx(0.005)  # 3, 4 and 5
-    assert ruler_result.as_seen(Measured(30.0, 0.09), tilt) == Measured(30.0, pytest.approx(0.09))
+    assert ruler_result.as_seen(Measured(30.0, 0.09), tilt).uncertainty == pytest.approx(0.09)
 
 
 def test_a_tilt_that_is_not_known_widens_the_scale_as_seen() -> None:

@@ -124,7 +124,7 @@ def test_marks_off_square_widen_what_is_assumed_where_they_do_not_tell_the_tilt(
     found = tilt_of(unsure, NONE, None, None)
     assert found.measured is None
     assert found.largest_deg == pytest.approx(2 * found.least_deg)
-    assert found.largest_deg > 23
+    assert found.least_deg > 11.5
     assert found.shows_two_axes
     told = tilt_of(plain, NONE, None, 3.0)
     assert told.measured is not None
