@@ -7,13 +7,13 @@ from typing import Any
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler_choice import beside, chosen
-from closeup_service.measuring.ruler_picture import pyramid, shrunk
+from closeup_service.measuring.ruler_picture import pyramid
 from closeup_service.measuring.ruler_pitch import pitch_check
 from closeup_service.measuring.ruler_reading import read_ruler
 from closeup_service.measuring.ruler_records import Measured, RulerReading
+from edge_widths import widths_told
 from ruler_scenes import HALF, INCH, Scale, Scene, render, true_pixels_per_mm
 
 PLAIN = Scene(1536, 1024, 30.0, angle_deg=12.0)
@@ -102,23 +102,12 @@ def test_edge_width_is_that_of_the_blur_disk() -> None:
         assert zone.edge_width_um == pytest.approx(1000 * zone.edge_width_px / 30, rel=0.01)
 
 
-def seen_by_pixels(scene: Scene, finer: int = 4) -> NDArray[np.uint8]:
-    """The photograph with every pixel the mean of finer ones, and noise; drawn ones are values at points."""
-    lengths = {name: getattr(scene, name) * finer for name in ("width", "height", "pixels_per_mm", "blur_px")}
-    mean = shrunk(render(replace(scene, **lengths, noise=0.0)).astype(np.float32), finer)
-    grain = np.random.default_rng(4).normal(0, scene.noise, mean.shape)
-    return np.asarray(np.clip(mean + grain + 0.5, 0, 255), np.uint8)
-
-
 @pytest.mark.parametrize(("edge", "mark"), [(0.7, 6.0), (1.4, 4.0), (4.5, 2.5), (6.0, 2.5), (6.0, 6.0)])
 def test_edge_width_is_the_blurs_own_for_sharp_marks_and_for_those_narrower_than_it(edge: float, mark: float) -> None:
-    """A disk of radius r rises from 10 to 90 % in 1.374 r; on pixels of width 1, marks of these widths [px]."""
-    scale = Scale(width_mm=mark / 24, numerals_every=0)
-    scene = Scene(600, 400, 24.0, angle_deg=12.0, across_mm=2.0, scale=scale, blur_px=edge / 1.3741)
-    zones = [zone for zone in read_ruler(seen_by_pixels(scene), 1.0).sharpness if zone is not None]
-    assert len(zones) >= 2
-    for zone in zones:
-        assert zone.edge_width_px == pytest.approx(edge, rel=0.05, abs=0.1)
+    """Blurred by a disk, seen by pixels of width 1, marks of these widths [px]; `edge_widths` prints a table of more."""
+    widths = widths_told(edge, mark)
+    assert len(widths) >= 2
+    assert widths == pytest.approx([edge] * len(widths), rel=0.05, abs=0.1)
 
 
 def test_blur_that_grows_to_the_ends_shows_in_the_outer_zones() -> None:

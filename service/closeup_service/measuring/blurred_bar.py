@@ -37,8 +37,8 @@ OF_EVEN = sqrt(12)
 NARROWEST, WIDEST = 0.03, 0.7
 """Of the period."""
 NARROWEST_PX = 0.3
-ROUNDS = 20
-ENOUGH = 1e-5
+ROUNDS = 15
+ENOUGH = 1e-4
 STEP = 3e-3
 FIRST_DAMPING = 1e-3
 MORE_DAMPING = (1.0, 30.0, 1e3, 3e4, 1e6)
@@ -131,12 +131,11 @@ def bars(profile: Profile, blur: Blur, shapes: Floats) -> Floats:
     """
     s, width, middle = np.exp(shapes[:, :1]), shapes[:, 1:2], shapes[:, 2:]
     half, pixel = width / 2, profile.pixel / 2
-    total = np.zeros((len(shapes), len(profile.away)))
-    for neighbour in TOWARDS:
-        x = profile.away - middle - neighbour * profile.period
-        for sign, shift in ((1, half + pixel), (-1, half - pixel), (-1, pixel - half), (1, -half - pixel)):
-            total += sign * blur.integral((x + shift) / s)
-    return np.asarray(total * s / profile.pixel)
+    sides = np.stack([half + pixel, half - pixel, pixel - half, -half - pixel])
+    places = np.concatenate([sides - neighbour * profile.period for neighbour in TOWARDS])
+    signs = np.array([1.0, -1.0, -1.0, 1.0] * len(TOWARDS))
+    integrals = blur.integral((places + (profile.away - middle)) / s)
+    return np.asarray(np.tensordot(signs, integrals, 1) * s / profile.pixel)
 
 
 def fitted_bar(profile: Profile, share: float | None = None) -> Bar | None:

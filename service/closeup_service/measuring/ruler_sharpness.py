@@ -25,7 +25,7 @@ MOST_PIXELS = 60_000
 """Pixels that are looked at in a zone."""
 FINEST_CELL_PX = 0.25
 MOST_CELLS = 120
-TELLING = 4
+TELLING = 2
 """So many zones tell the width of the marks."""
 LEAST_SPREAD_PX = 0.01
 
