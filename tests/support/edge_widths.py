@@ -1,4 +1,4 @@
-"""Edge widths told against those drawn, over widths of marks and blurs: `python tests/support/edge_widths.py` prints a table."""
+"""Edge widths told and drawn, over widths of marks and blurs: `python tests/support/edge_widths.py` prints a table."""
 
 from dataclasses import replace
 
