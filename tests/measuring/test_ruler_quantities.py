@@ -102,7 +102,7 @@ def test_edge_width_is_that_of_the_blur_disk() -> None:
         assert zone.edge_width_um == pytest.approx(1000 * zone.edge_width_px / 30, rel=0.01)
 
 
-@pytest.mark.parametrize(("edge", "mark"), [(0.7, 6.0), (1.4, 4.0), (4.5, 2.5), (6.0, 2.5), (6.0, 6.0)])
+@pytest.mark.parametrize(("edge", "mark"), [(0.7, 6.0), (1.4, 4.0), (4.5, 2.5), (6.0, 2.5), (6.0, 12.0)])
 def test_edge_width_is_the_blurs_own_for_sharp_marks_and_for_those_narrower_than_it(edge: float, mark: float) -> None:
     """Blurred by a disk, seen by pixels of width 1, marks of these widths [px]; `edge_widths` prints a table of more."""
     widths = widths_told(edge, mark)

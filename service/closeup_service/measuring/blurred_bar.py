@@ -32,6 +32,8 @@ WIDTHS = (0.25, 0.5, 0.8, 1.0)
 LEAST_BLUR_PX, SHARPEST_PX = 0.15, 0.02
 """Least standard deviation of a blur that a fit is begun from, and that it may end at."""
 MOST_BLUR = 0.4
+LITTLE = 0.12
+"""Of the period: fits with a known width are begun from the best blur below it too, since a disk of more can pass for it."""
 OF_EVEN = sqrt(12)
 """A bar is so many standard deviations wide."""
 NARROWEST, WIDEST = 0.03, 0.7
@@ -162,7 +164,11 @@ def begun(profile: Profile, blur: Blur, share: float | None) -> list[Floats]:
     widths = np.array([share * profile.period]) if share else np.array(WIDTHS) * half_height_width(profile)
     lattice = np.stack(np.broadcast_arrays(sizes[:, None], widths, 0.0), -1)
     left = rests(profile, blur, lattice.reshape(-1, 3))[0].reshape(lattice.shape[:2])
-    return [lattice[left[:, place].argmin(), place] for place in range(len(widths))]
+    shapes = [lattice[left[:, place].argmin(), place] for place in range(len(widths))]
+    if share:
+        little = int((sizes < np.log(LITTLE * profile.period)).sum())
+        shapes.append(lattice[left[: max(little, 1), 0].argmin(), 0])
+    return shapes
 
 
 def half_height_width(profile: Profile) -> float:
@@ -194,7 +200,8 @@ def fits(profile: Profile, blur: Blur, shape: Floats, share: float | None) -> li
     if height[0] <= 0:
         return []
     of_width = float(np.linalg.inv(square + TINY * np.eye(3))[1, 1]) * float(left[0]) / max(len(profile.away) - 6, 1)
-    return [Bar(float(shape[1]), sqrt(of_width), float(np.exp(shape[0])), float(left[0]), blur.rise)]
+    unsure = 0.0 if share else sqrt(of_width)
+    return [Bar(float(shape[1]), unsure, float(np.exp(shape[0])), float(left[0]), blur.rise)]
 
 
 def bounded(shapes: Floats, profile: Profile) -> Floats:
