@@ -44,6 +44,7 @@ class ScaleComparisonFields(UsedSensorFields, total=False):
 
     tick_pitch_mm: Required[float]
     perspective_distance_mm: float
+    largest_tilt_deg: float
     scale_error: float
     pitch_error: float
 

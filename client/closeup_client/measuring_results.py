@@ -74,6 +74,7 @@ class ScalePhotoAnswer(Answer):
     subject_width_mm: float
     subject_height_mm: float
     contributions: tuple[Contribution, ...]
+    assumed_tilt_uncertainty: float | None = None
     tilt_deg: float | None
     tilt_uncertainty_deg: float | None
     keystone: float

@@ -144,7 +144,7 @@ def test_the_error_of_the_ruler_is_counted(api: FlaskClient) -> None:
     parts = {part["source"]: part["relative_uncertainty"] for part in with_error["contributions"]}
     assert with_error["relative_uncertainty"] == pytest.approx(sqrt(plain["relative_uncertainty"] ** 2 + 0.01**2))
     assert parts["ruler"] == 0.01
-    assert plain["assumed"] == {"scale_error": 0.0}
+    assert plain["assumed"] == {"scale_error": 0.0, "largest_tilt_deg": 5.0}
     assert "errors-not-counted" in codes(plain["remarks"])
     assert "errors-not-counted" not in codes(with_error["remarks"])
 

@@ -13,6 +13,7 @@ from closeup_service.measuring.ruler_picture import pyramid
 from closeup_service.measuring.ruler_pitch import pitch_check
 from closeup_service.measuring.ruler_reading import read_ruler
 from closeup_service.measuring.ruler_records import Measured, RulerReading
+from edge_widths import widths_told
 from ruler_scenes import HALF, INCH, Scale, Scene, render, true_pixels_per_mm
 
 PLAIN = Scene(1536, 1024, 30.0, angle_deg=12.0)
@@ -37,11 +38,13 @@ def test_scale_direction_and_count_of_a_square_on_ruler() -> None:
 
 
 def test_unknown_tilt_adds_its_cosine_to_the_uncertainty() -> None:
+    """Of even tilts up to 5 degrees 95 % lie within 4.75: 1.96 standard uncertainties hold their shortening."""
     reading = read(PLAIN)
     assert reading.tilt_deg is None
     assert reading.square_on_pixels_per_mm is None
     assert reading.reading_uncertainty < 2e-4
-    assert reading.pixels_per_mm.relative == pytest.approx(1 - np.cos(np.radians(3)), rel=0.02)
+    assert reading.tilt.largest_deg == 5
+    assert reading.pixels_per_mm.relative == pytest.approx((1 / np.cos(np.radians(4.75)) - 1) / 1.96, rel=0.02)
 
 
 @pytest.mark.parametrize("tilt", [-7.0, 3.0, 8.0])
@@ -97,6 +100,14 @@ def test_edge_width_is_that_of_the_blur_disk() -> None:
     for zone in zones:
         assert zone.edge_width_px == pytest.approx(expected, rel=0.1)
         assert zone.edge_width_um == pytest.approx(1000 * zone.edge_width_px / 30, rel=0.01)
+
+
+@pytest.mark.parametrize(("edge", "mark"), [(0.7, 6.0), (1.4, 4.0), (4.5, 2.5), (6.0, 2.5), (6.0, 12.0)])
+def test_edge_width_is_the_blurs_own_for_sharp_marks_and_for_those_narrower_than_it(edge: float, mark: float) -> None:
+    """Blurred by a disk, seen by pixels of width 1, marks of these widths [px]; `edge_widths` prints a table of more."""
+    widths = widths_told(edge, mark)
+    assert len(widths) >= 2
+    assert widths == pytest.approx([edge] * len(widths), rel=0.05, abs=0.1)
 
 
 def test_blur_that_grows_to_the_ends_shows_in_the_outer_zones() -> None:

@@ -22,13 +22,47 @@ def further_pictures() -> Remark:
     return remark("first-picture-only", "The file holds further pictures or pages: its first one was read.")
 
 
-def tilt_unknown(share_of_tilt: float) -> Remark:
+def tilt_unknown(share_of_tilt: float, largest_deg: float) -> Remark:
     """Say what the tilt that is not known makes uncertain."""
     text = (
         "tilt_deg and tilt_uncertainty_deg are not determined without perspective_distance_mm, from the entrance pupil to the "
-        f"subject. The cosine error of the usual tilt is counted in the uncertainty instead: {in_percent(share_of_tilt)} %."
+        f"subject. The cosine error of a tilt of up to {plain(largest_deg)} degrees is counted in the uncertainty instead: "
+        f"{in_percent(share_of_tilt)} %. Give largest_tilt_deg if you laid the ruler more exactly."
     )
     return remark("not-determined", text)
+
+
+def tilt_held(largest_deg: float) -> Remark:
+    """Say that a largest tilt narrowed the measured one."""
+    text = (
+        f"The tilt is what the photograph shows and up to {plain(largest_deg)} degrees either way, both together "
+        "(largest_tilt_deg)."
+    )
+    return remark("tilt-limited", text)
+
+
+def more_tilt_than_said() -> Remark:
+    """Say that the photograph speaks against the largest tilt."""
+    text = (
+        "The photograph shows more tilt than largest_tilt_deg allows, so largest_tilt_deg was not used. Check it, and "
+        "perspective_distance_mm if you gave it."
+    )
+    return remark("largest-tilt-exceeded", text)
+
+
+def tilted_about_two_axes(least_deg: float, known: bool) -> Remark:
+    """Say that marks off square to the ruler show a tilt about two axes."""
+    what = (
+        "The scale was taken along the ruler and freed of the tilt."
+        if known
+        else "The scale was taken along the ruler, but it is not freed of the tilt: give perspective_distance_mm, or lay the "
+        "ruler square."
+    )
+    text = (
+        "The marks are not square to the ruler in the photograph: the ruler is tilted about two axes, about one of them by "
+        f"more than {plain(least_deg, 2)} degrees. {what}"
+    )
+    return remark("tilted-about-two-axes", text)
 
 
 def longer_marks(fits: bool | None, every: Sequence[int], asked_mm: float, suggested_mm: float | None) -> list[Remark]:

@@ -25,8 +25,10 @@ SPREAD = np.array([np.inf, np.inf, np.inf, 0.12, 0.12, 0.04])
 A keystone of 0.12 is a scale that changes by a quarter to the corner; a distortion of 0.04 is 4 % there."""
 
 ROUNDS = 5
-FLOOR = 2e-4
+FLOOR = 1e-4
 """Least scatter of a mark, in marks, that a fit believes in."""
+ALWAYS_KEPT = 2e-3
+"""So near the model, in marks, no point is given up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +143,7 @@ def fitted(start: ScaleModel, x: Floats, y: Floats, number: NDArray[np.integer[A
         away = numbers(parameters, u, v) - number
         middle = np.median(away[kept]) if kept.any() else 0.0
         wide = 1.4826 * float(np.median(np.abs(away[kept] - middle))) if kept.any() else 1.0
-        kept = np.abs(away) < max(4 * wide, 10 * FLOOR)
+        kept = np.abs(away) < max(4 * wide, ALWAYS_KEPT)
     model = ScaleModel(parameters, start.centre, start.unit)
     return Fit(model, scatter**2 * np.linalg.inv(normal + 1e-12 * np.eye(PARAMETERS)), scatter, kept)
 

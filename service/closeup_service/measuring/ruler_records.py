@@ -8,6 +8,8 @@ from dataclasses import dataclass
 
 Point = tuple[float, float]
 
+WORTH_SAYING_DEG = 5.0
+
 
 @dataclass(frozen=True, slots=True)
 class Measured:
@@ -23,10 +25,41 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
+class Tilt:
+    """The tilt of the ruler along itself, and what it leaves uncertain of the scale.
+
+    Parameters
+    ----------
+    measured : the tilt [deg], where it is known; positive: `line[1]` is nearer
+    shortening : relative standard uncertainty of 1 / cos t
+    largest_deg : tilts up to it, either way, were taken as possible; None where the picture alone tells the tilt
+    least_deg : exceeded along the ruler or along its marks, since these are not seen square to it; 0 where that shows nothing
+    contradicted : whether the picture shows more than the largest tilt that was given
+    """
+
+    measured: Measured | None
+    shortening: float
+    largest_deg: float | None
+    least_deg: float
+    contradicted: bool
+
+    @property
+    def shows_two_axes(self) -> bool:
+        """Whether the marks are seen so far off square to the ruler that it is certainly tilted about two axes."""
+        return self.least_deg > WORTH_SAYING_DEG
+
+    @property
+    def assumed(self) -> float:
+        """Relative uncertainty that comes from tilts taken as possible; 0 where the picture alone tells the tilt."""
+        return 0.0 if self.largest_deg is None else self.shortening
+
+
+@dataclass(frozen=True, slots=True)
 class ZoneSharpness:
     """Sharpness in one of nine zones of the frame: the width of the edges of the marks between 10 and 90 % of their height.
 
-    Measured across the marks, that is, along the ruler. `edge_width_um` is the same on the subject.
+    Of an edge as the lens blurs it, whatever the width of the marks and of a pixel. Measured across the marks, that is, along
+    the ruler. `edge_width_um` is the same on the subject.
     """
 
     edge_width_px: float
@@ -75,15 +108,15 @@ class RulerReading:
     Parameters
     ----------
     pixels_per_mm : scale in the middle of the picture, in the direction of the ruler, as seen (not corrected for tilt);
-        its uncertainty holds the cosine of the tilt that is not known
+        its uncertainty holds the cosine of a tilt that is not known
     reading_uncertainty : relative, of the reading alone, without any tilt
-    square_on_pixels_per_mm : the same corrected for the tilt along the ruler, where that is known
+    square_on_pixels_per_mm : the same freed of the tilt along the ruler, where that is known, with what it leaves uncertain
     mean_pixels_per_mm : over the marks that are seen, from the first to the last
     direction_deg : of the ruler, from the horizontal, anticlockwise as seen, over -90 to 90
     marks_used : how many marks were found
     pitch : whether the longer marks fit the pitch
     keystone_per_mm : relative change of scale per mm along the ruler, in the middle; positive towards `line[1]`
-    tilt_deg : of the ruler along itself, where the perspective distance is known; positive: `line[1]` is nearer
+    tilt : of the ruler along itself
     distortion_percent : radial, where the visible scale ends (the end farther from the middle); barrel is negative
     sharpness : nine zones, row by row from the top left; None where a zone holds no marks
     lateral_colour : None for a grey picture
@@ -103,7 +136,7 @@ class RulerReading:
     marks_used: int
     pitch: PitchCheck
     keystone_per_mm: Measured
-    tilt_deg: Measured | None
+    tilt: Tilt
     distortion_percent: Measured
     sharpness: tuple[ZoneSharpness | None, ...]
     lateral_colour: LateralColour | None
@@ -112,3 +145,8 @@ class RulerReading:
     marks: tuple[Point, ...]
     line: tuple[Point, Point]
     centre: Point
+
+    @property
+    def tilt_deg(self) -> Measured | None:
+        """The tilt, where it is known."""
+        return self.tilt.measured

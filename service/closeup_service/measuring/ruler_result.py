@@ -1,19 +1,21 @@
 """From a scale proved to what is told of it: scale in the middle, keystone, tilt, distortion, with uncertainties."""
 
-from math import asin, atan2, cos, degrees, hypot, radians, sqrt, tan
+from math import atan2, cos, degrees, hypot, radians, sqrt
 
 import numpy as np
 
-from closeup_service.measuring.ruler_checks import Verdict
-from closeup_service.measuring.ruler_fit import Fit, ScaleModel
+from closeup_service.measuring.ruler_fit import Fit
 from closeup_service.measuring.ruler_marks import Marks, Scale
-from closeup_service.measuring.ruler_picture import Floats
-from closeup_service.measuring.ruler_records import Measured, Point
+from closeup_service.measuring.ruler_records import Measured, Point, Tilt
+from closeup_service.measuring.ruler_view import ALONG, SLOPE, View
 
-USUAL_TILT_DEG = 3.0
-"""Standard uncertainty of a tilt that is not known, set by eye (common practice, no source)."""
+LEFT_OUT = 0.5
+"""What the one-term distortion leaves out of the scale is about so much of its square.
 
-USUAL_COSINE = 1 - cos(radians(USUAL_TILT_DEG))
+The polynomial and the division form of the same distortion, fitted in its place, move the scale by 0.4 to 0.6 of it."""
+
+FINEST = 1e-5
+"""No scale is believed better than so, relative."""
 
 
 def ruler_line(scale: Scale) -> tuple[Point, Point]:
@@ -39,29 +41,20 @@ def direction_deg(line: tuple[Point, Point]) -> float:
     return angle - 180 if angle > 90 else angle + 180 if angle <= -90 else angle
 
 
-def middle_scale(fit: Fit, pitch_mm: float, verdict: Verdict, line: tuple[Point, Point]) -> Measured:
-    """Pixels per mm in the middle of the picture, across the marks, with the uncertainty of the reading alone.
+def middle_scale(view: View, unit: float, pitch_mm: float, marks: int, distortion_percent: float) -> Measured:
+    """Pixels per mm in the middle of the picture, along the ruler, with the uncertainty of the reading alone.
 
-    1/scale = pitch |a - a0 g| / unit there. What the one-term distortion leaves out is about its square; few marks are
-    believed less, as Student's t asks.
+    1/scale = slope x pitch / unit. Few marks are believed less, as Student's t asks.
     """
-    slope, along = across_marks(fit.model)
-    scale = fit.model.unit / (slope * pitch_mm)
-    a0, gx, gy = fit.model.parameters[[0, 3, 4]]
-    by = np.array([-(along[0] * gx + along[1] * gy), along[0], along[1], -a0 * along[0], -a0 * along[1], 0.0])
-    relative = sqrt(max(float(by @ fit.covariance @ by), 0.0)) / slope
-    free = max(verdict.marks - 4, 1)
-    left_out = distortion(fit, line).value / 100
-    total = sqrt((1 + 2 / free) * (1.5 * relative) ** 2 + left_out**4 + 1e-10)
-    return Measured(scale, scale * total)
+    scale = unit / (view.slope * pitch_mm)
+    left_out = LEFT_OUT * (distortion_percent / 100) ** 2
+    of_fit = few_marks(marks) * float(view.covariance[SLOPE, SLOPE])
+    return Measured(scale, scale * sqrt(of_fit + left_out**2 + FINEST**2))
 
 
-def across_marks(model: ScaleModel) -> tuple[float, Floats]:
-    """Marks per half-diagonal in the middle of the picture, and the unit vector across the marks."""
-    a0, a1, a2, gx, gy, _ = model.parameters
-    slope = np.array([a1 - a0 * gx, a2 - a0 * gy])
-    size = float(np.hypot(*slope))
-    return size, slope / size
+def few_marks(marks: int) -> float:
+    """What a variance grows by, since the scatter of few marks is itself uncertain: 1 + 2 / (marks - 4)."""
+    return 1 + 2 / max(marks - 4, 1)
 
 
 def mean_scale(scale: Scale, line: tuple[Point, Point], pitch_mm: float) -> Measured:
@@ -73,39 +66,28 @@ def mean_scale(scale: Scale, line: tuple[Point, Point], pitch_mm: float) -> Meas
     return Measured(value, value * sqrt(2) * scatter / count)
 
 
-def keystone_per_mm(fit: Fit, pixels_per_mm: float) -> Measured:
+def keystone_per_mm(view: View, unit: float, pixels_per_mm: float, marks: int) -> Measured:
     """Relative change of scale per mm along the ruler, in the middle: 2 g / unit x pixels per mm.
 
     Positive towards the last mark. The scale of a plane in perspective goes as (1 + g s)^2.
     """
-    _, along = across_marks(fit.model)
-    g = fit.model.parameters[3:5]
-    factor = 2 * pixels_per_mm / fit.model.unit
-    variance = float(along @ fit.covariance[3:5, 3:5] @ along)
-    return Measured(factor * float(along @ g), factor * sqrt(max(variance, 0.0)))
+    factor = 2 * pixels_per_mm / unit
+    spread = sqrt(few_marks(marks) * max(float(view.covariance[ALONG, ALONG]), 0.0))
+    return Measured(factor * view.along, factor * spread)
 
 
-def tilt_deg(keystone: Measured, distance_mm: float | None) -> Measured | None:
-    """Tilt along the ruler: sin tilt = keystone x distance / 2, from the entrance pupil to the subject plane."""
-    if distance_mm is None or abs(keystone.value) * distance_mm / 2 >= 1:
-        return None
-    tilt = asin(keystone.value * distance_mm / 2)
-    return Measured(degrees(tilt), degrees(keystone.uncertainty * distance_mm / 2 / cos(tilt)))
-
-
-def square_on(reading: Measured, tilt: Measured | None) -> Measured | None:
+def square_on(reading: Measured, tilt: Tilt) -> Measured | None:
     """Return the scale as it is across the ruler's own plane: that along the tilt is less by its cosine."""
-    if tilt is None:
+    if tilt.measured is None:
         return None
-    angle, spread = radians(tilt.value), radians(tilt.uncertainty)
-    value = reading.value / cos(angle)
-    relative = sqrt(reading.relative**2 + (tan(angle) * spread) ** 2 + (spread * spread / 2) ** 2)
-    return Measured(value, value * relative)
+    value = reading.value / cos(radians(tilt.measured.value))
+    return Measured(value, value * hypot(reading.relative, tilt.shortening))
 
 
-def with_usual_tilt(reading: Measured) -> Measured:
+def as_seen(reading: Measured, tilt: Tilt) -> Measured:
     """Return the scale with the cosine of a tilt that is not known in its uncertainty."""
-    return Measured(reading.value, hypot(reading.uncertainty, reading.value * USUAL_COSINE))
+    unknown = tilt.shortening if tilt.measured is None else 0.0
+    return Measured(reading.value, reading.value * hypot(reading.relative, unknown))
 
 
 def distortion(fit: Fit, line: tuple[Point, Point]) -> Measured:

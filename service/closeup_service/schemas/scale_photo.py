@@ -42,6 +42,7 @@ class FrameFields(UsedSensorFields):
 
     tick_pitch_mm = quantity("tick_pitch_mm", required=True)
     perspective_distance_mm = quantity("perspective_distance_mm")
+    largest_tilt_deg = quantity("largest_tilt_deg")
     scale_error = quantity("scale_error")
     pitch_error = quantity("pitch_error")
 
@@ -124,6 +125,7 @@ class ScalePhotoAnswer(AnswerSchema):
     )
     magnification_uncertainty = result("magnification_uncertainty")
     relative_uncertainty = result("relative_uncertainty", nullable=False, meaning="Relative uncertainty of the scale.")
+    assumed_tilt_uncertainty = result("assumed_tilt_uncertainty", nullable=False, required=False)
     magnification_low = result("magnification_low")
     magnification_high = result("magnification_high")
     subject_width_mm = result("subject_width_mm", nullable=False)

@@ -8,7 +8,6 @@ from closeup_service.measuring.ruler_colour import RED, end_shift, linear_light,
 from closeup_service.measuring.ruler_fit import ScaleModel
 from closeup_service.measuring.ruler_marks import Scale
 from closeup_service.measuring.ruler_profiles import STEP_PX, mean_profile, window_of
-from closeup_service.measuring.ruler_sharpness import edge_width
 from closeup_service.measuring.ruler_start import Start
 
 PERIOD = 20.0
@@ -82,33 +81,3 @@ def test_a_window_is_a_period_wide_in_steps_of_half_a_pixel() -> None:
         assert len(window) % 2 == 1
         assert 0.9 * STEP_PX < window[1] - window[0] <= STEP_PX
     assert len(window_of(5000.0)) == 601
-
-
-def trapezium(flank: float, half: float, window: NDArray[np.float64]) -> NDArray[np.float64]:
-    return np.clip((half + flank / 2 - np.abs(window)) / flank, 0, 1)
-
-
-@pytest.mark.parametrize("flank", [1.5, 3.0, 5.0])
-@pytest.mark.parametrize("height", [1.0, 80.0])
-def test_the_width_of_a_straight_flank_is_eight_tenths_of_it(flank: float, height: float) -> None:
-    window = np.linspace(-12, 12, 97)
-    profile = height * trapezium(flank, 5.0, window)
-    assert edge_width(profile, window) == pytest.approx(0.8 * flank, rel=0.02)
-
-
-def test_the_width_is_the_mean_of_both_flanks_or_that_of_the_one_that_falls() -> None:
-    window = np.linspace(-12, 12, 97)
-    lopsided = np.where(window < 0, trapezium(2.0, 5.0, window), trapezium(4.0, 5.0, window))
-    assert edge_width(lopsided, window) == pytest.approx(0.8 * 3.0, rel=0.02)
-    one_sided = np.where(window < 0, 1.0, trapezium(4.0, 5.0, window))
-    assert edge_width(one_sided, window) == pytest.approx(0.8 * 4.0, rel=0.02)
-    assert edge_width(np.ones(97), window) is None
-    assert edge_width(-trapezium(2.0, 5.0, window), window) is None
-
-
-def test_a_mark_that_is_off_the_middle_is_measured_at_its_own_top() -> None:
-    window = np.linspace(-12, 12, 97)
-    for place in (-5, 2, 5):
-        assert edge_width(np.exp(-0.5 * ((window - place) / 1.5) ** 2), window) == pytest.approx(
-            1.5 * (np.sqrt(2 * np.log(10)) - np.sqrt(-2 * np.log(0.9))), rel=0.01
-        )

@@ -1,15 +1,14 @@
 """What is told of a scale that was proved, worked out by hand or by differences."""
 
-from math import cos, hypot, radians, sin, sqrt, tan
-from typing import Any
+from math import cos, hypot, radians, sqrt
 
 import numpy as np
 import pytest
 
 from closeup_service.measuring import ruler_result
-from closeup_service.measuring.ruler_checks import Verdict
 from closeup_service.measuring.ruler_fit import Fit, ScaleModel
-from closeup_service.measuring.ruler_records import Measured
+from closeup_service.measuring.ruler_records import Measured, Tilt
+from closeup_service.measuring.ruler_view import View
 
 LAW = np.array([3.0, 40.0, 12.0, 0.08, -0.05, -0.03])
 MODEL = ScaleModel(LAW, (599.5, 399.5), 721.0)
@@ -18,8 +17,7 @@ ROOTS = np.random.default_rng(5).normal(0, 1e-3, (6, 6))
 FIT = Fit(MODEL, ROOTS @ ROOTS.T, 0.004, np.ones(3, bool))
 
 
-def verdict(marks: int) -> Verdict:
-    return Verdict("", 1.0, 0, marks, 0.004, 1.0, 0.5, 5.0, 0.0, 0.05, 1, False, False, True)
+VIEW = View(0.3, 41.0, 0.05, -0.02, 0.001, np.diag([4e-6, 9e-6, 1e-6, 1e-6]))
 
 
 @pytest.mark.parametrize(
@@ -30,35 +28,16 @@ def test_the_direction_is_anticlockwise_as_seen_and_has_no_front(end: tuple[floa
     assert ruler_result.direction_deg(((4.0, 4.0), end)) == pytest.approx(expected)
 
 
-def test_the_scale_in_the_middle_is_one_mark_over_the_gradient_there() -> None:
-    by_x, by_y = MODEL.gradient(599.5, 399.5)
-    found = ruler_result.middle_scale(FIT, 0.5, verdict(50), LINE)
-    assert found.value == pytest.approx(1 / (0.5 * hypot(by_x, by_y)), rel=1e-12)
-
-
-def relative_by_differences() -> float:
-    """Root of g C g^T, with g by differences of the logarithm of the scale (GUM 5.2.2)."""
-
-    def log_scale(parameters: Any) -> float:
-        return float(-np.log(ruler_result.across_marks(ScaleModel(parameters, MODEL.centre, MODEL.unit))[0]))
-
-    steps = 1e-6 * np.eye(6)
-    gradient = np.array([(log_scale(LAW + step) - log_scale(LAW - step)) / 2e-6 for step in steps])
-    return sqrt(float(gradient @ FIT.covariance @ gradient))
-
-
 @pytest.mark.parametrize(("marks", "free"), [(104, 100), (14, 10), (5, 1)])
-def test_its_uncertainty_is_propagated_widened_for_few_marks_and_holds_what_one_term_leaves_out(
-    marks: int, free: int
-) -> None:
-    found = ruler_result.middle_scale(FIT, 0.5, verdict(marks), LINE)
-    left_out = ruler_result.distortion(FIT, LINE).value / 100
-    expected = sqrt((1 + 2 / free) * (1.5 * relative_by_differences()) ** 2 + left_out**4 + 1e-10)
-    assert found.uncertainty / found.value == pytest.approx(expected, rel=1e-6)
+def test_the_scale_in_the_middle_is_one_mark_over_the_slope_along_the_ruler(marks: int, free: int) -> None:
+    """Uncertainty as the slope's, widened for few marks, with half the square of what one term of distortion takes on."""
+    found = ruler_result.middle_scale(VIEW, 721.0, 0.5, marks, -2.0)
+    assert found.value == pytest.approx(721 / 41 / 0.5, rel=1e-12)
+    assert found.relative == pytest.approx(sqrt((1 + 2 / free) * 4e-6 + (0.5 * 0.02**2) ** 2 + 1e-10), rel=1e-9)
 
 
 def test_the_keystone_is_the_change_of_scale_per_mm_along_the_ruler() -> None:
-    """Scale along the ruler at two places one mm apart, by the gradient of the numbers without distortion."""
+    """Scale along a ruler at two places one mm apart, by the gradient of the numbers without distortion."""
     plain = ScaleModel(np.array([0.0, 40.0, 12.0, 0.08, -0.05, 0.0]), MODEL.centre, MODEL.unit)
     along = np.array([40.0, 12.0]) / hypot(40, 12)
     ppm = 721 / hypot(40, 12) / 0.5
@@ -68,35 +47,26 @@ def test_the_keystone_is_the_change_of_scale_per_mm_along_the_ruler() -> None:
         by_x, by_y = plain.gradient(*place)
         return float(1 / (by_x * along[0] + by_y * along[1]))
 
-    found = ruler_result.keystone_per_mm(Fit(plain, FIT.covariance, 0.004, FIT.kept), ppm)
+    seen = View(0.0, hypot(40, 12), float(along @ [0.08, -0.05]), 0.0, 0.0, np.diag([0.0, 9e-6, 0.0, 0.0]))
+    found = ruler_result.keystone_per_mm(seen, 721.0, ppm, 104)
     expected = (pixels_per_mark(0.01) - pixels_per_mark(-0.01)) / 0.02 / pixels_per_mark(0)
     assert found.value == pytest.approx(expected, rel=1e-5)
-    both = FIT.covariance[3:5, 3:5]
-    assert found.uncertainty == pytest.approx(2 * ppm / 721 * sqrt(float(along @ both @ along)), rel=1e-9)
-
-
-def test_the_tilt_is_the_arc_sine_of_half_the_keystone_times_the_distance() -> None:
-    found = ruler_result.tilt_deg(Measured(2 * sin(radians(30)) / 150, 1e-5), 150.0)
-    assert found is not None
-    assert found.value == pytest.approx(30)
-    assert radians(found.uncertainty) == pytest.approx(1e-5 * 75 / cos(radians(30)))
-    assert ruler_result.tilt_deg(Measured(0.01, 1e-5), None) is None
-    assert ruler_result.tilt_deg(Measured(-0.01, 1e-5), 200.0) is None
-    assert ruler_result.tilt_deg(Measured(-0.01, 1e-5), 199.0) is not None
+    assert found.uncertainty == pytest.approx(2 * ppm / 721 * sqrt(1.02 * 9e-6), rel=1e-9)
 
 
 def test_square_on_the_scale_is_over_the_cosine_and_as_uncertain_as_both() -> None:
-    """GUM 5.1.2 of s / cos t, with the second order that counts where the tilt is none."""
-    found = ruler_result.square_on(Measured(30.0, 0.06), Measured(20.0, 0.5))
+    tilt = Tilt(Measured(20.0, 0.5), 0.004, None, 0.0, contradicted=False)
+    found = ruler_result.square_on(Measured(30.0, 0.09), tilt)
     assert found is not None
-    spread = radians(0.5)
     assert found.value == pytest.approx(30 / cos(radians(20)))
-    assert found.uncertainty / found.value == pytest.approx(
-        sqrt(0.002**2 + (tan(radians(20)) * spread) ** 2 + (spread**2 / 2) ** 2)
-    )
-    level = ruler_result.square_on(Measured(30.0, 0.0), Measured(0.0, 2.0))
-    assert level is not None
-    assert level.uncertainty / level.value == pytest.approx(1 / cos(radians(2)) - 1, rel=0.01)
+    assert found.relative == pytest.approx(0.005)  # 3, 4 and 5
+    assert ruler_result.as_seen(Measured(30.0, 0.09), tilt).uncertainty == pytest.approx(0.09)
+
+
+def test_a_tilt_that_is_not_known_widens_the_scale_as_seen() -> None:
+    tilt = Tilt(None, 0.004, 5.0, 0.0, contradicted=False)
+    assert ruler_result.square_on(Measured(30.0, 0.09), tilt) is None
+    assert ruler_result.as_seen(Measured(30.0, 0.09), tilt).relative == pytest.approx(0.005)
 
 
 def test_distortion_is_told_where_the_scale_ends_farther_out() -> None:

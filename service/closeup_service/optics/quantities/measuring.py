@@ -78,6 +78,11 @@ ROWS: tuple[Row, ...] = (
      "Width of the finished picture in pixels, cropped and resized; assumed not resized."),
     ("perspective_distance_mm", "mm", 0.1, 1000000.0, "distance of the perspective centre",
      "Entrance pupil to the subject's plane, in which the scale holds."),
+    ("largest_tilt_deg", "deg", 0.0, 60.0, "largest tilt",
+     "Largest tilt that the ruler may have along its length, either way; assumed where the photograph does not show the tilt."),
+    ("assumed_tilt_uncertainty", "", None, None, "uncertainty from an assumed tilt",
+     "Part of the scale's relative uncertainty that comes from tilts taken as possible, up to largest_tilt_deg; 0 where the "
+     "photograph shows the tilt."),
     ("depth_scale_change", "", None, None, "change of scale over the depth",
      "Scale of the subject's nearest point over that of its plane, less 1."),
     ("print_bar_mm", "mm", None, None, "length of the bar on the print",
@@ -155,7 +160,8 @@ ROWS: tuple[Row, ...] = (
     ("fall_off_stops", "stops", None, None, "fall-off of light",
      "How much darker the ruler's ground is where the visible scale ends than in the middle."),
     ("edge_width_um", "um", None, None, "width of an edge",
-     "Width of the marks' edges, from 10 to 90 % of their height, on the subject, along the ruler."),
+     "Width of the marks' edges, from 10 to 90 % of their height, on the subject, along the ruler; as the lens blurs an edge, "
+     "without what the width of a mark or of a pixel does."),
     ("edge_width_px", "px", None, None, "width of an edge in pixels",
      "The same width in pixels of the picture."),
     ("x_px", "px", None, None, "place across",

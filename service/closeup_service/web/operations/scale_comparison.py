@@ -49,7 +49,7 @@ def answer(asked: Asked) -> dict[str, Any]:
         "best_frame": best,
         "frames": [compared(frame, frames[0], score) for frame, score in zip(frames, scores, strict=True)],
         "zones": [zone(index, frames) for index in range(len(ZONES))],
-        "assumed": frames[0].told["assumed"],
+        "assumed": assumed(frames),
         "remarks": remarks(asked, frames, scores),
         "cautions": [],
     }
@@ -65,6 +65,14 @@ def frame_of(asked: Asked, index: int) -> Frame:
         raise type(error)(f"Photograph {index + 1}: {error}", *error.members) from None
     size = (photograph.width_px, photograph.height_px)
     return Frame(index + 1, size, kind_of(photograph), scale_photo.told(asked, photograph, reading), reading)
+
+
+def assumed(frames: Sequence[Frame]) -> dict[str, float]:
+    """What was assumed of any photograph, the largest where they differ."""
+    told: dict[str, float] = {}
+    for frame in frames:
+        told |= {name: max(value, told.get(name, value)) for name, value in frame.told["assumed"].items()}
+    return told
 
 
 def kind_of(photograph: Photograph) -> str:
@@ -140,7 +148,7 @@ def remarks(asked: Asked, frames: Sequence[Frame], scores: Sequence[float | None
     of_frames = {note["code"]: note for frame in frames for note in frame.told["remarks"] if note["code"] in KEPT}
     if frames[0].told["magnification"] is None:
         notes += not_determined({"magnification": ("/pixel_pitch_um",)})
-    if "perspective_distance_mm" not in asked:
+    if any(frame.told["tilt_deg"] is None for frame in frames):
         notes += not_determined({"tilt_deg": ("/perspective_distance_mm",)})
     if any(frame.told["lateral_colour_um"] is None for frame in frames):
         notes += [photo_remarks.grey_photograph()]

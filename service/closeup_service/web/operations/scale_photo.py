@@ -3,7 +3,7 @@
 from base64 import b64decode, b64encode
 from collections.abc import Mapping
 from io import BytesIO
-from math import hypot, sqrt
+from math import hypot
 from typing import Any
 
 from PIL import Image
@@ -48,6 +48,7 @@ def reading_of(photograph: Photograph, asked: Asked, pointer: str) -> RulerReadi
             photograph.picture,
             asked["tick_pitch_mm"],
             perspective_distance_mm=asked.get("perspective_distance_mm"),
+            largest_tilt_deg=asked.get("largest_tilt_deg"),
         )
     except OpticsError as error:
         raise type(error)(str(error), *(error.members or (pointer,))) from None
@@ -56,7 +57,7 @@ def reading_of(photograph: Photograph, asked: Asked, pointer: str) -> RulerReadi
 def told(asked: Asked, photograph: Photograph, reading: RulerReading) -> dict[str, Any]:
     """Return all members of the answer but the overlay."""
     scale = square_on(reading)
-    parts = relative_parts(asked, reading, scale)
+    parts = relative_parts(asked, reading)
     of_scale = measuring.together(parts[source] for source in OF_THE_SCALE)
     low, high = measuring.interval(scale.value, of_scale)
     shares = measuring.shares(parts)
@@ -69,6 +70,7 @@ def told(asked: Asked, photograph: Photograph, reading: RulerReading) -> dict[st
         "mean_scale_px_per_mm": reading.mean_pixels_per_mm.value,
         **magnified(asked, photograph, scale.value, measuring.together(parts.values())),
         "relative_uncertainty": of_scale,
+        "assumed_tilt_uncertainty": reading.tilt.assumed,
         "subject_width_mm": photograph.width_px / scale.value,
         "subject_height_mm": photograph.height_px / scale.value,
         "contributions": [
@@ -85,7 +87,7 @@ def told(asked: Asked, photograph: Photograph, reading: RulerReading) -> dict[st
         "image_height_px": float(photograph.height_px),
         "bits_in_file": photograph.bits_in_file,
         "bits_used": photograph.bits_used,
-        "assumed": dict.fromkeys(names, 0.0),
+        "assumed": dict.fromkeys(names, 0.0) | assumed_tilt(asked, reading),
         "remarks": remarks(asked, photograph, reading, names),
         "cautions": [],
     }
@@ -96,15 +98,20 @@ def square_on(reading: RulerReading) -> Measured:
     return reading.square_on_pixels_per_mm or reading.pixels_per_mm
 
 
-def relative_parts(asked: Asked, reading: RulerReading, scale: Measured) -> dict[str, float]:
-    """Relative standard uncertainty that each source adds; what the reading's own exceeds its marks by is the tilt's."""
-    whole, marks = scale.relative, reading.reading_uncertainty
+def relative_parts(asked: Asked, reading: RulerReading) -> dict[str, float]:
+    """Relative standard uncertainty that each source adds."""
     return {
-        "reading": min(marks, whole),
+        "reading": reading.reading_uncertainty,
         "ruler": asked.get("scale_error", 0.0),
         "sensor": asked.get("pitch_error", 0.0),
-        "tilt": sqrt(max(0.0, whole * whole - marks * marks)),
+        "tilt": reading.tilt.shortening,
     }
+
+
+def assumed_tilt(asked: Asked, reading: RulerReading) -> dict[str, float]:
+    """Largest tilt, where it was assumed and counts."""
+    largest = reading.tilt.largest_deg
+    return {} if largest is None or asked.get("largest_tilt_deg") == largest else {"largest_tilt_deg": largest}
 
 
 def magnified(asked: Asked, photograph: Photograph, scale: float, relative: float) -> dict[str, Any]:
@@ -200,9 +207,15 @@ def of_the_file(photograph: Photograph) -> list[Remark]:
 def of_the_frame(reading: RulerReading) -> list[Remark]:
     """What the frame does not show."""
     notes = []
-    if reading.tilt_deg is None:
-        whole, marks = reading.pixels_per_mm.relative, reading.reading_uncertainty
-        notes.append(photo_remarks.tilt_unknown(sqrt(max(0.0, whole * whole - marks * marks))))
+    tilt = reading.tilt
+    if tilt.measured is None and tilt.largest_deg is not None:
+        notes.append(photo_remarks.tilt_unknown(tilt.shortening, tilt.largest_deg))
+    elif tilt.largest_deg is not None:
+        notes.append(photo_remarks.tilt_held(tilt.largest_deg))
+    if tilt.contradicted:
+        notes.append(photo_remarks.more_tilt_than_said())
+    if tilt.shows_two_axes:
+        notes.append(photo_remarks.tilted_about_two_axes(tilt.least_deg, tilt.measured is not None))
     if reading.lateral_colour is None:
         notes.append(photo_remarks.grey_photograph())
     if reading.fall_off_stops is None:
