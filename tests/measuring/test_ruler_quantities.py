@@ -12,7 +12,7 @@ from closeup_service.measuring.ruler_choice import beside, chosen
 from closeup_service.measuring.ruler_picture import pyramid
 from closeup_service.measuring.ruler_pitch import pitch_check
 from closeup_service.measuring.ruler_reading import read_ruler
-from closeup_service.measuring.ruler_records import Measured, RulerReading
+from closeup_service.measuring.ruler_records import Measured, RulerReading, Wanted
 from ruler_scenes import HALF, INCH, Scale, Scene, render, true_pixels_per_mm
 
 PLAIN = Scene(1536, 1024, 30.0, angle_deg=12.0)
@@ -167,11 +167,11 @@ def test_the_finer_scale_of_the_other_edge_is_found_from_the_coarser_whose_longe
 ):
     scene = Scene(1152, 800, 30.0, angle_deg=12.0, other=HALF, strip_mm=20.0, across_mm=9.0)
     picture = pyramid(render(scene))
-    coarse = chosen(picture, 256.0, 1.0)
-    assert beside(picture, [coarse], 1.0) == []
+    coarse = chosen(picture, 256.0, Wanted(1.0))
+    assert beside(picture, [coarse], Wanted(1.0)) == []
     against = pitch_check(coarse.marks, coarse.scale, 0.5)
     assert (against.fits, against.suggested_pitch_mm) == (False, 1.0)
-    found = beside(picture, [replace(coarse, pitch=against)], 0.5)
+    found = beside(picture, [replace(coarse, pitch=against)], Wanted(0.5))
     assert [one.pitch.fits for one in found] == [True]
     assert found[0].scale.period == pytest.approx(15, rel=2e-3)
 

@@ -5,6 +5,7 @@ from math import isclose, log2, log10
 import numpy as np
 from numpy.typing import NDArray
 
+from closeup_service.measuring.ruler_gaps import clear_on
 from closeup_service.measuring.ruler_marks import Marks, Scale
 from closeup_service.measuring.ruler_records import PitchCheck
 
@@ -31,7 +32,7 @@ def pitch_check(marks: Marks, scale: Scale, pitch_mm: float) -> PitchCheck:
 
 def longer_every(marks: Marks, scale: Scale) -> tuple[int, ...]:
     """After how many marks a longer one comes, by two lines beyond the short marks' ends, or three where marks are few."""
-    run = marks.within(scale)
+    run = clear_on(marks, scale)
     numbers = marks.numbers[run]
     votes: dict[int, int] = {}
     for j in np.nonzero(np.abs(marks.lines) > 1.1)[0]:

@@ -6,10 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from closeup_service.measuring import ruler_result
-from closeup_service.measuring.ruler_choice import chosen
+from closeup_service.measuring.ruler_choice import chosen, refuse_plain
 from closeup_service.measuring.ruler_colour import fall_off, lateral_colour
 from closeup_service.measuring.ruler_picture import pyramid
-from closeup_service.measuring.ruler_records import RulerReading, ZoneSharpness
+from closeup_service.measuring.ruler_records import RulerReading, Wanted, ZoneSharpness
 from closeup_service.measuring.ruler_sharpness import nine_zones
 from closeup_service.optics.errors import NoScaleFound, TooBlurred, TooFewMarks
 
@@ -21,7 +21,11 @@ LEAST_BLUR_PX = 4.0
 
 
 def read_ruler(
-    image: NDArray[Any], tick_pitch_mm: float, *, perspective_distance_mm: float | None = None
+    image: NDArray[Any],
+    tick_pitch_mm: float,
+    *,
+    perspective_distance_mm: float | None = None,
+    accept_plain_marks: bool = False,
 ) -> RulerReading:
     """Read the ruler in a picture: grey (rows, columns) or colour (rows, columns, red-green-blue), uint8 or uint16.
 
@@ -30,10 +34,11 @@ def read_ruler(
     image : the picture, as decoded, not scaled; larger than about 100 pixels each way
     tick_pitch_mm : distance between neighbouring marks, the finest on the ruler [mm]
     perspective_distance_mm : from the entrance pupil to the subject plane [mm]; gives the tilt
+    accept_plain_marks : read even marks of one length although nothing else shows that they are a scale
 
     Raises
     ------
-    NoScaleFound, TooFewMarks, TooBlurred : where no reading is sure
+    NoScaleFound, PlainMarks, TooFewMarks, TooBlurred : where no reading is sure
     """
     if min(image.shape[:2]) < SMALLEST_SIDE:
         raise NoScaleFound(
@@ -41,7 +46,7 @@ def read_ruler(
         )
     depth = float(np.iinfo(image.dtype).max) + 1
     picture = pyramid(image)
-    found = chosen(picture, depth, tick_pitch_mm)
+    found = chosen(picture, depth, Wanted(tick_pitch_mm, accept_plain_marks))
     scale, marks, fit = found.scale, found.marks, found.fit
     line = ruler_result.ruler_line(scale)
     reading = ruler_result.middle_scale(fit, tick_pitch_mm, found.verdict, line)
@@ -54,6 +59,7 @@ def read_ruler(
     tilt = ruler_result.tilt_deg(keystone, perspective_distance_mm)
     sharpness = nine_zones(picture, scale, marks, tick_pitch_mm)
     refuse_blurred(sharpness, scale.period, found.pitch.fits)
+    refuse_plain(found.verdict)
     return RulerReading(
         pixels_per_mm=reading if tilt else ruler_result.with_usual_tilt(reading),
         reading_uncertainty=reading.relative,

@@ -10,6 +10,20 @@ Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
+class Wanted:
+    """Which scale is looked for.
+
+    Parameters
+    ----------
+    pitch_mm : distance between neighbouring marks, the finest on the ruler
+    accept_plain_marks : whether even marks are read although nothing else shows that they are a scale
+    """
+
+    pitch_mm: float
+    accept_plain_marks: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Measured:
     """A value with its standard uncertainty, in the same unit."""
 

@@ -94,6 +94,12 @@ class TooFewMarks(OpticsError):
     code = "too-few-marks"
 
 
+class PlainMarks(OpticsError):
+    """A picture of marks that are even, of which nothing else shows that they are a scale."""
+
+    code = "plain-marks"
+
+
 class TooBlurred(OpticsError):
     """A picture whose marks run into one another."""
 

@@ -39,6 +39,7 @@ _BY_OPTICS_CODE = {
     "no-solution": "no-solution",
     "no-scale-found": "no-sure-reading",
     "too-few-marks": "no-sure-reading",
+    "plain-marks": "no-sure-reading",
     "too-blurred": "no-sure-reading",
     "frames-differ": "frames-differ",
 }

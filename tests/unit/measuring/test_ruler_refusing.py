@@ -7,7 +7,8 @@ from typing import Any, cast
 import pytest
 
 from closeup_service.measuring.ruler_checks import Verdict
-from closeup_service.measuring.ruler_choice import Proved, refuse, worth
+from closeup_service.measuring.ruler_choice import refuse, worth
+from closeup_service.measuring.ruler_proof import Proved
 from closeup_service.measuring.ruler_reading import refuse_blurred
 from closeup_service.measuring.ruler_records import PitchCheck, ZoneSharpness
 from closeup_service.optics.errors import NoScaleFound, TooBlurred, TooFewMarks
