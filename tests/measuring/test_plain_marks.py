@@ -5,7 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler_evidence import clear_cut, straight
+from closeup_service.measuring.ruler_evidence import clear_cut
+from closeup_service.measuring.ruler_lengths import Longer, longer_on, straight
 from closeup_service.measuring.ruler_reading import read_ruler
 from closeup_service.optics.errors import OpticsError, PlainMarks
 from even_patterns import PATTERNS, even_pattern
@@ -81,8 +82,19 @@ def test_ends_are_straight_by_their_scatter_about_a_line() -> None:
     ragged = slanting + 0.08 * np.sin(7.0 * numbers)
     assert straight(numbers, slanting)
     assert not straight(numbers, ragged)
-    assert straight(numbers, np.where(numbers < 2, np.inf, slanting))
-    assert not straight(numbers, np.where(numbers < 9, np.inf, slanting))
+    assert not straight(numbers[:2], slanting[:2])
+
+
+def test_a_longer_mark_stands_out_of_short_ones_that_end_straight() -> None:
+    numbers, known = np.arange(3, 12), np.ones(9, bool)
+    ends = np.where(numbers % 5 == 0, 1.6, 1.0)
+    assert longer_on(numbers, ends, known) == Longer(5, 2)
+    assert longer_on(numbers, np.where(numbers % 2 == 0, 1.6, 1.0), known) == Longer(2, 4)
+    assert longer_on(numbers, np.full(9, 1.0), known) is None
+    assert longer_on(numbers, ends + 0.09 * (-1.0) ** numbers, known) is None  # ragged
+    assert longer_on(numbers, np.where((numbers == 5) | (numbers == 7) | (numbers == 8), 1.6, 1.0), known) is None
+    beyond = numbers > 8  # the picture ends at the short marks' ends: the tenth may be long
+    assert longer_on(numbers, np.where(beyond, 0.95, ends), ~beyond) == Longer(5, 1)
 
 
 def test_numerals_swing_at_every_tenth_and_not_between() -> None:

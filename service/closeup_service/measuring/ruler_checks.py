@@ -101,7 +101,8 @@ def verdict(picture: Pyramid, scale: Scale, marks: Marks, pitch: PitchCheck, acc
         opposed=opposed,
         coarse=coarse(scale, marks),
         ended=ended(scale, marks),
-        evident=bool(pitch.longer_every) or evident(picture, scale, marks),
+        evident=(bool(pitch.longer_every) and (pitch.fits is True or int(found.sum()) >= MANY))
+        or evident(picture, scale, marks),
     )
     return replace(counted, fault=fault_of(counted, pitch, accept_plain))
 
@@ -129,6 +130,11 @@ def fault_of(one: Verdict, pitch: PitchCheck, accept_plain: bool = False) -> str
         PLAIN: not (one.evident or accept_plain),
     }
     return next((name for name, bad in faults.items() if bad), "")
+
+
+def proved_order(pitch: PitchCheck, marks: int) -> bool:
+    """Whether longer marks are seen in an order; of few marks only one that fits the pitch is believed."""
+    return bool(pitch.longer_every) and (marks >= MANY or pitch.fits is True)
 
 
 def orderly(every: tuple[int, ...]) -> bool:

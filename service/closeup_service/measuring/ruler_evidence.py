@@ -1,6 +1,7 @@
-"""What shows that even marks of one length are a scale, where no longer ones do: numerals, or lines as they are printed.
+"""What shows that even marks are a scale, where no order of longer ones is proved: ends, numerals, lines as they are printed.
 
-Combs, pins, fins and lines drawn one by one are as even as a scale. Numerals come after a round number of marks. A printed
+Combs, pins, fins and lines drawn one by one are as even as a scale. Of few marks one longer may show, where the others end
+on a straight line. Numerals come after a round number of marks. A printed
 scale has thin lines that begin and end on two straight lines, with the same blank ground beyond both ends as between them;
 a comb's teeth hang on its back, pins stand in a body, fins on a plate, and what is drawn by hand ends unevenly. Below a
 number of marks even that may be chance.
@@ -9,6 +10,7 @@ number of marks even that may be chance.
 import numpy as np
 from numpy.typing import NDArray
 
+from closeup_service.measuring.ruler_lengths import LEAST_KNOWN, end_of, longer_of_ends, straight
 from closeup_service.measuring.ruler_marks import Marks, Scale, measured
 from closeup_service.measuring.ruler_picture import Floats, Pyramid
 from closeup_service.measuring.ruler_pitch import MANY
@@ -17,8 +19,6 @@ THINNEST_GROUND = 0.3
 """Beyond this part of a period from its middle a thin line has left the ground free, and a comb's tooth has not."""
 MOST_COVERED = 0.42
 """Share of the period that a line covers at half its height."""
-MOST_RAGGED = 0.045
-"""Scatter of the ends of lines about a straight line [half-widths]; nine in ten lie within twice that."""
 BEYOND = (0.25, 0.65)
 """So far beyond the ends [periods] the ground must be blank; farther out the ruler may end."""
 LINES_NEAR = 6
@@ -37,8 +37,8 @@ LEAST_CLEAR_CUT = 0.8
 
 
 def evident(picture: Pyramid, scale: Scale, marks: Marks) -> bool:
-    """Whether a row of marks that are all alike is a scale beyond doubt."""
-    return printed(picture, scale, marks) or numbered(picture, scale)
+    """Whether a row of marks without longer ones in a proved order is a scale beyond doubt."""
+    return longer_of_ends(scale, marks) is not None or printed(picture, scale, marks) or numbered(picture, scale)
 
 
 def printed(picture: Pyramid, scale: Scale, marks: Marks) -> bool:
@@ -47,8 +47,12 @@ def printed(picture: Pyramid, scale: Scale, marks: Marks) -> bool:
     if len(columns) < MANY or covered_share(scale.shape) > MOST_COVERED:
         return False
     for side in (-1, 1):
-        ends = np.array([end_of(marks, column, side) for column in columns])
-        if not straight(marks.numbers[columns], ends) or not blank(picture, scale, marks, columns, side, ends):
+        ends = [end_of(marks, int(column), side) for column in columns]
+        known = np.array([end.known for end in ends])
+        place = np.array([end.place for end in ends])[known]
+        if known.mean() < LEAST_KNOWN or not straight(marks.numbers[columns][known], place, MANY):
+            return False
+        if not blank(picture, scale, marks, columns, side, float(np.median(place))):
             return False
     return True
 
@@ -58,34 +62,11 @@ def covered_share(shape: Floats) -> float:
     return float((shape > 0.5).mean())
 
 
-def straight(numbers: NDArray[np.int64], ends: Floats) -> bool:
-    """Whether lines end on a straight line."""
-    seen = np.isfinite(ends)
-    if seen.sum() < MANY or seen.mean() < LEAST_CLEAR_CUT:
-        return False
-    place, ends = numbers[seen].astype(float), ends[seen]
-    away = np.abs(ends - np.polyval(np.polyfit(place, ends, 1), place))
-    return bool(np.sqrt(np.mean(away**2)) < MOST_RAGGED and np.quantile(away, 0.9) < 2 * MOST_RAGGED)
-
-
-def end_of(marks: Marks, column: int, side: int) -> float:
-    """Where a line falls to half its height [half-widths from the middle, outwards]; infinite where the picture ends first."""
-    rows = np.nonzero(side * marks.lines >= 0)[0][::side]
-    outwards, height = side * marks.lines[rows], marks.height[rows, column]
-    half = 0.5 * float(np.median(height[outwards <= 0.8]))
-    below = np.nonzero((height < half) & marks.inside[rows, column])[0]
-    if not len(below) or below[0] == 0:
-        return float("inf")
-    at = int(below[0])
-    part = (height[at - 1] - half) / max(height[at - 1] - height[at], 1e-9)
-    return float(outwards[at - 1] + part * (outwards[at] - outwards[at - 1]))
-
-
-def blank(picture: Pyramid, scale: Scale, marks: Marks, columns: NDArray[np.int64], side: int, ends: Floats) -> bool:
+def blank(picture: Pyramid, scale: Scale, marks: Marks, columns: NDArray[np.int64], side: int, end: float) -> bool:
     """Whether just beyond the ends on one side the ground goes on as it is between the lines."""
-    lines = side * (float(np.median(ends)) + np.linspace(*BEYOND, LINES_NEAR) * scale.period / scale.half_width)
+    lines = side * (end + np.linspace(*BEYOND, LINES_NEAR) * scale.period / scale.half_width)
     near = measured(picture, scale, marks.numbers[columns], lines, SAMPLES)
-    if not near.inside.mean() > LEAST_CLEAR_CUT:
+    if not near.inside.mean() > LEAST_KNOWN:
         return False
     window = np.linspace(-0.5, 0.5, marks.values.shape[-1])
     between = marks.values[marks.inner][:, columns][..., np.abs(window) > THINNEST_GROUND].mean(axis=(0, 2))

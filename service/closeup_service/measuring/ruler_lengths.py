@@ -1,0 +1,94 @@
+"""Where each mark ends: whether short marks end on a straight line, and which longer ones stand out of it.
+
+Lines beyond the short marks' ends show an order of longer marks only where they lie in the picture for every mark. Each
+mark's own end shows it for few marks too, and for those that leave the picture longer than the others are.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from closeup_service.measuring.ruler_marks import Marks, Scale
+from closeup_service.measuring.ruler_picture import Floats
+
+MOST_RAGGED = 0.045
+"""Scatter of the ends of short marks about a straight line [half-widths]; nine in ten lie within twice that."""
+LEAST_KNOWN = 0.8
+NEAR, FAR = 0.15, 0.25
+"""An end nearer than this to that of most marks [half-widths] is a short mark's, one farther out than that a longer one's."""
+FEWEST_SHORT = 3
+FEWEST_BESIDE_ONE = 4
+"""So many short ends must lie on a straight line, one more where only one mark stands out of it."""
+MOST_ODD = 0.1
+"""Share of the ends, or one of them, that may be neither: dust, or what lies over a mark."""
+ORDERS = (2, 5, 4, 10, 8, 16, 20)
+
+
+class End(NamedTuple):
+    """Where a mark ends [half-widths from the middle, outwards]; not known where the picture ends first."""
+
+    place: float
+    known: bool
+
+
+class Longer(NamedTuple):
+    """After how many marks a longer one comes, and how many longer ones were seen."""
+
+    every: int
+    seen: int
+
+
+def end_of(marks: Marks, column: int, side: int) -> End:
+    """Where a mark falls to half its height on one side."""
+    rows = np.nonzero(side * marks.lines >= 0)[0][::side]
+    outwards, height, inside = side * marks.lines[rows], marks.height[rows, column], marks.inside[rows, column]
+    half = 0.5 * float(np.median(height[outwards <= 0.8]))
+    below = np.nonzero((height < half) | ~inside)[0]
+    if not len(below):
+        return End(float(outwards[-1]), False)
+    at = int(below[0])
+    if at == 0 or not inside[at]:
+        return End(float(outwards[max(at - 1, 0)]), False)
+    part = (height[at - 1] - half) / max(height[at - 1] - height[at], 1e-9)
+    return End(float(outwards[at - 1] + part * (outwards[at] - outwards[at - 1])), True)
+
+
+def straight(numbers: NDArray[np.int64], ends: Floats, fewest: int = FEWEST_SHORT) -> bool:
+    """Whether marks end on a straight line."""
+    if len(ends) < fewest:
+        return False
+    away = np.abs(ends - np.polyval(np.polyfit(numbers.astype(float), ends, 1), numbers))
+    return bool(np.sqrt((away**2).sum() / (len(away) - 2)) < MOST_RAGGED and np.quantile(away, 0.9) < 2 * MOST_RAGGED)
+
+
+def longer_of_ends(scale: Scale, marks: Marks) -> Longer | None:
+    """Order in which longer marks stand out of short ones that end on a straight line; None where none do."""
+    columns = np.nonzero(marks.found_on(scale))[0]
+    numbers = marks.numbers[columns]
+    for side in (-1, 1):
+        ends = [end_of(marks, int(column), side) for column in columns]
+        found = longer_on(numbers, np.array([end.place for end in ends]), np.array([end.known for end in ends]))
+        if found is not None:
+            return found
+    return None
+
+
+def longer_on(numbers: NDArray[np.int64], place: Floats, known: NDArray[np.bool_]) -> Longer | None:
+    """Order of the longer marks by their ends on one side."""
+    if known.sum() < FEWEST_SHORT:
+        return None
+    away = place - float(np.median(np.sort(place[known])[: max(int(known.sum()) // 2 + 1, FEWEST_SHORT)]))
+    short, longer = known & (np.abs(away) < NEAR), away > FAR
+    odd = known & ~short & ~longer
+    if (
+        not longer.any()
+        or odd.sum() > max(MOST_ODD * len(place), 1)
+        or not straight(numbers[short], place[short], FEWEST_SHORT if longer.sum() > 1 else FEWEST_BESIDE_ONE)
+    ):
+        return None
+    for every in ORDERS:
+        remainders = set((numbers[longer] % every).tolist())
+        if len(remainders) == 1 and not remainders & set((numbers[short] % every).tolist()):
+            return Longer(every, int(longer.sum()))
+    return None
