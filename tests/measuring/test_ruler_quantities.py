@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler_choice import beside, chosen
+from closeup_service.measuring.ruler_choice import beside, chosen, starts
 from closeup_service.measuring.ruler_picture import pyramid
 from closeup_service.measuring.ruler_pitch import pitch_check
 from closeup_service.measuring.ruler_reading import read_ruler
@@ -167,7 +167,7 @@ def test_the_finer_scale_of_the_other_edge_is_found_from_the_coarser_whose_longe
 ):
     scene = Scene(1152, 800, 30.0, angle_deg=12.0, other=HALF, strip_mm=20.0, across_mm=9.0)
     picture = pyramid(render(scene))
-    coarse = chosen(picture, 256.0, Wanted(1.0))
+    coarse = chosen(picture, starts(picture, 256.0), Wanted(1.0))
     assert beside(picture, [coarse], Wanted(1.0)) == []
     against = pitch_check(coarse.marks, coarse.scale, 0.5)
     assert (against.fits, against.suggested_pitch_mm) == (False, 1.0)

@@ -1,43 +1,38 @@
 """Which of the likely scales is followed, proved and chosen."""
 
-from typing import NoReturn
-
 import numpy as np
 
 from closeup_service.measuring.ruler_bands import start_beside
-from closeup_service.measuring.ruler_checks import (
-    ENOUGH_IN_ORDER,
-    FEWEST_MARKS,
-    LEAST_SPAN,
-    LEAST_SPAN_IN_ORDER,
-    LONG_ONLY,
-    PLAIN,
-    SHORT,
-    Verdict,
-)
+from closeup_service.measuring.ruler_checks import LONG_ONLY, PLAIN
 from closeup_service.measuring.ruler_join import joined, starts_beyond, usable
+from closeup_service.measuring.ruler_neighbour import neighbour, vernier
 from closeup_service.measuring.ruler_picture import Pyramid
 from closeup_service.measuring.ruler_proof import Proved, proved
-from closeup_service.measuring.ruler_records import Wanted
+from closeup_service.measuring.ruler_records import Leg, Wanted
+from closeup_service.measuring.ruler_refusals import SMALL, refuse, refuse_two
 from closeup_service.measuring.ruler_search import candidates
 from closeup_service.measuring.ruler_start import Start, refined
-from closeup_service.optics.errors import NoScaleFound, PlainMarks, TooFewMarks
 
 MOST_FOLLOWED = 14
 MOST_ALIKE = 2
 """Of starts with the same period and direction, so many may fail before the rest is passed over."""
 ENOUGH = 10
+MOST_LEGS_TRIED = 2
+MOST_ASKEW = 0.25
+MOST_FORESHORTENED = 1.3
+"""So many starts are followed for the other leg of an L, with this cosine to the first and this ratio of periods at most."""
+MOST_ASTRAY = 0.01
+"""The scale of a vernier must have the period that the vernier foretells, but for this."""
 MOST_CONTINUED = 2
 MOST_FURTHER = 6
 """Of the largest stretches so many are continued, by so many further starts together."""
-SMALL = frozenset({"few", SHORT})
-"""Faults of a stretch that may be part of a good scale."""
 FINER = (0.5, 0.2, 0.1)
 
 
-def chosen(picture: Pyramid, depth: float, wanted: Wanted) -> Proved:
+def chosen(picture: Pyramid, begun: list[Start], wanted: Wanted) -> Proved:
     """Find the scale of the pitch, one of plain marks where no other is; refuse where none is sure."""
-    good, bad = followed_starts(picture, depth, wanted)
+    begun = [start for start in begun if wanted.leg in (None, leg_of(start))]
+    good, bad = followed_starts(picture, begun, wanted)
     if not any(one.pitch.fits for one in good):
         good += beside(picture, [*good, *bad], wanted)
     best = max(good, key=worth, default=None)
@@ -48,7 +43,45 @@ def chosen(picture: Pyramid, depth: float, wanted: Wanted) -> Proved:
     best = best or max((one for one in bad if one.verdict.fault == PLAIN), key=worth, default=None)
     if best is None:
         refuse(bad)
-    return best
+    return the_scale_of_a_vernier(picture, best, wanted)
+
+
+def the_scale_of_a_vernier(picture: Pyramid, best: Proved, wanted: Wanted) -> Proved:
+    """Return the scale itself where a vernier slides on it; refuse where two scales of nearly one pitch touch otherwise."""
+    ratio = neighbour(best.scale, best.marks)
+    if ratio is None or vernier(ratio) is not None:
+        return best
+    division = vernier(1 / ratio)
+    start = None if division is None else start_beside(picture, best.scale, 1 / division)
+    main = None if start is None else proved(picture, start, wanted)
+    if main is None or main.verdict.fault or abs(main.scale.period / best.scale.period / ratio - 1) > MOST_ASTRAY:
+        refuse_two(best.scale.period, ratio, wanted)
+    return main
+
+
+def leg_of(start: Start) -> Leg:
+    """Whether a start lies nearer to the picture's rows or to its columns."""
+    return "level" if abs(start.along[0]) >= abs(start.along[1]) else "upright"
+
+
+def other_leg(picture: Pyramid, begun: list[Start], best: Proved, wanted: Wanted) -> Proved | None:
+    """Scale of the same pitch at right angles to the one chosen, as on an L-shaped ruler; None where none is sure."""
+    likely = [start for start in begun if square_to(start, best.scale.start) and near_period(start, best.scale.period)]
+    for start in likely[:MOST_LEGS_TRIED]:
+        one = proved(picture, start, wanted)
+        if one is not None and not one.verdict.fault and one.pitch.fits is not False:
+            return one
+    return None
+
+
+def square_to(one: Start, other: Start) -> bool:
+    """Whether two starts stand about at right angles."""
+    return abs(one.along[0] * other.along[0] + one.along[1] * other.along[1]) < MOST_ASKEW
+
+
+def near_period(start: Start, period: float) -> bool:
+    """Whether a start has a period of which perspective may make the other."""
+    return max(start.period / period, period / start.period) < MOST_FORESHORTENED
 
 
 def continued(picture: Pyramid, known: list[Proved], wanted: Wanted) -> list[Proved]:
@@ -65,13 +98,13 @@ def continued(picture: Pyramid, known: list[Proved], wanted: Wanted) -> list[Pro
     return found
 
 
-def followed_starts(picture: Pyramid, depth: float, wanted: Wanted) -> tuple[list[Proved], list[Proved]]:
+def followed_starts(picture: Pyramid, begun: list[Start], wanted: Wanted) -> tuple[list[Proved], list[Proved]]:
     """Follow the likeliest starts until a sure scale is found: those without and those with a fault."""
     good: list[Proved] = []
     bad: list[Proved] = []
     hopeless: list[Start] = []
     tried = 0
-    for start in starts(picture, depth)[: 3 * MOST_FOLLOWED]:
+    for start in begun[: 3 * MOST_FOLLOWED]:
         if len(good) + tried >= MOST_FOLLOWED:
             break
         if passed_over(picture, start, good, bad, hopeless):
@@ -121,7 +154,7 @@ def beside(picture: Pyramid, known: list[Proved], wanted: Wanted) -> list[Proved
     for one in known[:4]:
         ratios: tuple[float, ...] = FINER if one.verdict.fault == LONG_ONLY else ()
         if not one.verdict.fault and one.pitch.suggested_pitch_mm is not None:
-            ratios = (wanted.pitch_mm / one.pitch.suggested_pitch_mm,)
+            ratios = (wanted.period_mm / one.pitch.suggested_pitch_mm,)
         for ratio in ratios:
             start = start_beside(picture, one.scale, ratio)
             other = None if start is None else proved(picture, start, wanted)
@@ -167,43 +200,3 @@ def worth(one: Proved) -> tuple[int, int]:
     """What fits the pitch first, then what has the most marks."""
     fits = one.pitch.fits
     return (1 if fits is None else 2 * int(fits)), one.verdict.marks
-
-
-def refuse(bad: list[Proved]) -> NoReturn:
-    """Say why there is no reading."""
-    few = [one for one in bad if one.verdict.fault in SMALL and one.verdict.marks >= 3 and one.verdict.scatter < 0.02]
-    if few:
-        most = max(few, key=lambda one: one.verdict.marks).verdict
-        raise TooFewMarks(too_short(most) if most.fault == SHORT else too_few(most))
-    raise NoScaleFound(
-        "No scale is found beyond doubt. Photograph a plain ruler, evenly lit and in focus, with at least 8 pixels from mark "
-        "to mark and its marks over at least a third of the frame."
-    )
-
-
-def too_few(seen: Verdict) -> str:
-    """Say that there are too few marks, however far they reach."""
-    return (
-        f"Only {seen.marks} marks of a scale are seen for certain; a reading needs {FEWEST_MARKS} or more in a row. Show more "
-        "of the ruler, or a ruler with finer marks."
-    )
-
-
-def too_short(seen: Verdict) -> str:
-    """Say that the marks reach over too little of the picture, though there may be enough of them."""
-    return (
-        f"Only {seen.marks} marks of a scale are seen for certain, and they are too short a run: {seen.span:.0%} of the "
-        f"picture's longer side. A reading needs {LEAST_SPAN:.0%}, or {LEAST_SPAN_IN_ORDER:.0%} where {ENOUGH_IN_ORDER} or "
-        "more marks show longer ones in order. Show more of the ruler, or go nearer."
-    )
-
-
-def refuse_plain(seen: Verdict) -> None:
-    """Refuse marks of which only their evenness speaks for a scale."""
-    if seen.fault == PLAIN:
-        raise PlainMarks(
-            f"{seen.marks} even marks of one length are found, and nothing else shows that they are a scale: no longer marks "
-            "after every fifth or tenth, no numerals, not 12 or more thin lines that end straight on a blank ground on both "
-            "sides. Combs, pins and fins look the same. If it is a scale of equal marks, send accept_plain_marks: true; else "
-            "photograph a ruler with longer marks."
-        )

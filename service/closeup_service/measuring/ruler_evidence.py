@@ -14,9 +14,11 @@ from closeup_service.measuring.ruler_lengths import LEAST_KNOWN, end_of, longer_
 from closeup_service.measuring.ruler_marks import Marks, Scale, measured
 from closeup_service.measuring.ruler_picture import Floats, Pyramid
 from closeup_service.measuring.ruler_pitch import MANY
+from closeup_service.measuring.ruler_records import PitchCheck
 
 THINNEST_GROUND = 0.3
 """Beyond this part of a period from its middle a thin line has left the ground free, and a comb's tooth has not."""
+AS_WIDE = 0.045
 MOST_COVERED = 0.42
 """Share of the period that a line covers at half its height."""
 BEYOND = (0.25, 0.65)
@@ -59,7 +61,17 @@ def printed(picture: Pyramid, scale: Scale, marks: Marks) -> bool:
 
 def covered_share(shape: Floats) -> float:
     """Share of a period over which the picture of one mark is above half its height."""
-    return float((shape > 0.5).mean())
+    half = shape[len(shape) // 2 :]
+    below = int(np.argmax(half < 0.5))
+    at = below - 1 + (half[below - 1] - 0.5) / max(float(half[below - 1] - half[below]), 1e-9)
+    return float(2 * at / (len(shape) - 1))
+
+
+def as_wide_as_gaps(scale: Scale, marks: Marks, pitch: PitchCheck) -> bool:
+    """Whether marks and gaps are equally wide and no mark is longer: blocks of which each may be one pitch long."""
+    if pitch.longer_every or abs(covered_share(scale.shape) - 0.5) > AS_WIDE:
+        return False
+    return longer_of_ends(scale, marks) is None
 
 
 def blank(picture: Pyramid, scale: Scale, marks: Marks, columns: NDArray[np.int64], side: int, end: float) -> bool:

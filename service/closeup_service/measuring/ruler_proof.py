@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from closeup_service.measuring.ruler_checks import FEWEST_MARKS, Verdict, final_marks, verdict
+from closeup_service.measuring.ruler_evidence import as_wide_as_gaps
 from closeup_service.measuring.ruler_fit import Fit, fitted, slopes
 from closeup_service.measuring.ruler_marks import Marks, Scale, advanced, followed
 from closeup_service.measuring.ruler_picture import Floats, Pyramid
@@ -17,13 +18,17 @@ MOST_SURPRISE = 4.0
 
 @dataclass(frozen=True, slots=True)
 class Proved:
-    """A scale with its fit and marks, the verdict on it, and whether the longer marks fit the pitch."""
+    """A scale with its fit and marks, the verdict on it, and whether the longer marks fit the pitch.
+
+    `blocks` tells that the marks are as wide as the gaps and all alike, so that each gap may count as a mark too.
+    """
 
     scale: Scale
     fit: Fit
     marks: Marks
     verdict: Verdict
     pitch: PitchCheck
+    blocks: bool = False
 
 
 def proved(picture: Pyramid, start: Start, wanted: Wanted) -> Proved | None:
@@ -47,8 +52,9 @@ def checked(picture: Pyramid, scale: Scale, wanted: Wanted) -> Proved | None:
     scale = trimmed(scale, marks)
     if scale.fit is None:
         return None
-    pitch = pitch_check(marks, scale, wanted.pitch_mm)
-    return Proved(scale, scale.fit, marks, verdict(picture, scale, marks, pitch, wanted.accept_plain_marks), pitch)
+    pitch = pitch_check(marks, scale, wanted.period_mm)
+    seen = verdict(picture, scale, marks, pitch, wanted.accept_plain_marks)
+    return Proved(scale, scale.fit, marks, seen, pitch, as_wide_as_gaps(scale, marks, pitch))
 
 
 def trimmed(scale: Scale, marks: Marks) -> Scale:

@@ -6,10 +6,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from closeup_service.measuring import ruler_result
-from closeup_service.measuring.ruler_choice import chosen, refuse_plain
+from closeup_service.measuring.ruler_choice import chosen, other_leg, starts
 from closeup_service.measuring.ruler_colour import fall_off, lateral_colour
 from closeup_service.measuring.ruler_picture import pyramid
-from closeup_service.measuring.ruler_records import RulerReading, Wanted, ZoneSharpness
+from closeup_service.measuring.ruler_proof import Proved
+from closeup_service.measuring.ruler_records import Leg, OtherLeg, RulerReading, Wanted, ZoneSharpness
+from closeup_service.measuring.ruler_refusals import refuse_doubtful
 from closeup_service.measuring.ruler_sharpness import nine_zones
 from closeup_service.optics.errors import NoScaleFound, TooBlurred, TooFewMarks
 
@@ -26,19 +28,25 @@ def read_ruler(
     *,
     perspective_distance_mm: float | None = None,
     accept_plain_marks: bool = False,
+    accept_pitch: bool = False,
+    filled_blocks: bool | None = None,
+    leg: Leg | None = None,
 ) -> RulerReading:
     """Read the ruler in a picture: grey (rows, columns) or colour (rows, columns, red-green-blue), uint8 or uint16.
 
     Parameters
     ----------
     image : the picture, as decoded, not scaled; larger than about 100 pixels each way
-    tick_pitch_mm : distance between neighbouring marks, the finest on the ruler [mm]
+    tick_pitch_mm : distance between neighbouring marks, the finest on the ruler; length of a filled block [mm]
     perspective_distance_mm : from the entrance pupil to the subject plane [mm]; gives the tilt
     accept_plain_marks : read even marks of one length although nothing else shows that they are a scale
+    accept_pitch : take the pitch as given although the longer marks speak against it
+    filled_blocks : whether the scale is blocks, alternately dark and light, each one pitch long
+    leg : which leg of an L-shaped scale is read
 
     Raises
     ------
-    NoScaleFound, PlainMarks, TooFewMarks, TooBlurred : where no reading is sure
+    NoScaleFound, PlainMarks, BlocksOrLines, PitchContradicted, TwoScales, TooFewMarks, TooBlurred : where no reading is sure
     """
     if min(image.shape[:2]) < SMALLEST_SIDE:
         raise NoScaleFound(
@@ -46,10 +54,13 @@ def read_ruler(
         )
     depth = float(np.iinfo(image.dtype).max) + 1
     picture = pyramid(image)
-    found = chosen(picture, depth, Wanted(tick_pitch_mm, accept_plain_marks))
+    wanted = Wanted(tick_pitch_mm, accept_plain_marks, accept_pitch, filled_blocks, leg)
+    begun = starts(picture, depth)
+    found = chosen(picture, begun, wanted)
+    pitch_mm = wanted.period_mm
     scale, marks, fit = found.scale, found.marks, found.fit
     line = ruler_result.ruler_line(scale)
-    reading = ruler_result.middle_scale(fit, tick_pitch_mm, found.verdict, line)
+    reading = ruler_result.middle_scale(fit, pitch_mm, found.verdict, line)
     if reading.relative > MOST_UNCERTAIN:
         raise TooFewMarks(
             f"The {found.verdict.marks} marks seen leave the scale in the middle uncertain by more than {MOST_UNCERTAIN:.0%}. "
@@ -57,14 +68,14 @@ def read_ruler(
         )
     keystone = ruler_result.keystone_per_mm(fit, reading.value)
     tilt = ruler_result.tilt_deg(keystone, perspective_distance_mm)
-    sharpness = nine_zones(picture, scale, marks, tick_pitch_mm)
+    sharpness = nine_zones(picture, scale, marks, pitch_mm)
     refuse_blurred(sharpness, scale.period, found.pitch.fits)
-    refuse_plain(found.verdict)
+    refuse_doubtful(found, wanted)
     return RulerReading(
         pixels_per_mm=reading if tilt else ruler_result.with_usual_tilt(reading),
         reading_uncertainty=reading.relative,
         square_on_pixels_per_mm=ruler_result.square_on(reading, tilt),
-        mean_pixels_per_mm=ruler_result.mean_scale(scale, line, tick_pitch_mm),
+        mean_pixels_per_mm=ruler_result.mean_scale(scale, line, pitch_mm),
         direction_deg=ruler_result.direction_deg(line),
         marks_used=found.verdict.marks,
         pitch=found.pitch,
@@ -78,7 +89,19 @@ def read_ruler(
         marks=ruler_result.middles(scale, marks),
         line=line,
         centre=picture.centre,
+        other_leg=leg_told(other_leg(picture, begun, found, wanted), pitch_mm),
     )
+
+
+def leg_told(one: Proved | None, pitch_mm: float) -> OtherLeg | None:
+    """Tell of the other leg of an L-shaped ruler, where its scale is as sure as that of the first must be."""
+    if one is None:
+        return None
+    line = ruler_result.ruler_line(one.scale)
+    reading = ruler_result.middle_scale(one.fit, pitch_mm, one.verdict, line)
+    if reading.relative > MOST_UNCERTAIN:
+        return None
+    return OtherLeg(ruler_result.with_usual_tilt(reading), ruler_result.direction_deg(line), one.verdict.marks)
 
 
 def refuse_blurred(sharpness: tuple[ZoneSharpness | None, ...], period_px: float, fits: bool | None) -> None:

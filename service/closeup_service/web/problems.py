@@ -40,6 +40,9 @@ _BY_OPTICS_CODE = {
     "no-scale-found": "no-sure-reading",
     "too-few-marks": "no-sure-reading",
     "plain-marks": "no-sure-reading",
+    "pitch-contradicted": "no-sure-reading",
+    "blocks-or-lines": "no-sure-reading",
+    "two-scales": "no-sure-reading",
     "too-blurred": "no-sure-reading",
     "frames-differ": "frames-differ",
 }
