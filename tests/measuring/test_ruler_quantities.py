@@ -144,13 +144,13 @@ def test_fall_off_is_what_the_ground_tells_and_not_known_of_a_dark_ruler() -> No
         (HALF, 1.0, (2, 10, 20), False, 0.5),
         (Scale(), 0.5, (5, 10), False, 1.0),
         (INCH, 25.4 / 16, (2, 4, 8, 16), True, None),
-        (INCH, 1.0, (2, 4, 8, 16), False, None),
+        (INCH, 1.0, (2, 4, 8, 16), False, 25.4 / 16),
     ],
 )
 def test_longer_marks_tell_whether_the_pitch_fits(
     scale: Scale, pitch: float, every: tuple[int, ...], fits: bool, suggested: float | None
 ) -> None:
-    reading = read_ruler(render(replace(PLAIN, scale=scale, strip_mm=26.0)), pitch)
+    reading = read_ruler(render(replace(PLAIN, scale=scale, strip_mm=26.0)), pitch, accept_pitch=not fits)
     assert set(reading.pitch.longer_every) <= set(every)
     assert reading.pitch.longer_every[0] == every[0]
     assert reading.pitch.fits is fits

@@ -39,10 +39,10 @@ def pitch_check(marks: Marks, scale: Scale, pitch_mm: float) -> PitchCheck:
 def suggested(every: tuple[int, ...], pitch_mm: float) -> float | None:
     """Pitch that these longer marks fit: a round multiple of the one asked, else the nearest in use."""
     round_ones = [pitch_mm * factor for factor in OTHER_PITCHES]
-    whole_inch = [INCH_MM / max(every)] if max(every) in {8, 16} else []
+    sixteenths = [INCH_MM / 16] if max(every) in {8, 16} else []
     in_use = sorted(METRIC + INCHES, key=lambda one: abs(log10(one / pitch_mm)))
     near = [one for one in in_use if MOST_OFF > one / pitch_mm > 1 / MOST_OFF]
-    return next((one for one in [*round_ones, *whole_inch, *near] if fits(every, one)), None)
+    return next((one for one in [*round_ones, *sixteenths, *near] if fits(every, one)), None)
 
 
 def contradicted(pitch: PitchCheck, marks: Marks, scale: Scale, pitch_mm: float) -> bool:

@@ -71,7 +71,7 @@ def refuse_doubtful(found: Proved, wanted: Wanted) -> None:
     period = found.scale.period
     undecided = wanted.filled_blocks is None if found.blocks else bool(wanted.filled_blocks)
     if undecided:
-        raise BlocksOrLines(blocks_or_lines(found.blocks, period, wanted.pitch_mm), "/filled_blocks")
+        raise BlocksOrLines(blocks_or_lines(found.blocks, period, wanted.pitch_mm), "/marks_are")
     if found.verdict.fault == PLAIN and not wanted.filled_blocks:
         raise PlainMarks(plain(found.verdict), "/accept_plain_marks")
     if not wanted.accept_pitch and contradicted(found.pitch, found.marks, found.scale, wanted.period_mm):
@@ -82,14 +82,14 @@ def blocks_or_lines(blocks: bool, period: float, pitch_mm: float) -> str:
     """Name the readings of marks that are as wide as the gaps, or say that there are none such."""
     if not blocks:
         return (
-            "The marks found are not as wide as the gaps between them, so they are no filled blocks. Leave filled_blocks out, "
-            "or send false."
+            "The marks found are not as wide as the gaps between them, so they are no filled blocks. Leave marks_are "
+            "out, or send lines."
         )
     return (
         f"The marks are as wide as the gaps between them, {period:.4g} pixels from mark to mark, and none is longer. If they "
         f"are blocks, alternately dark and light and each {pitch_mm:.4g} mm long, the scale is about "
-        f"{period / pitch_mm / 2:.4g} pixels per mm: send filled_blocks: true. If they are lines {pitch_mm:.4g} mm apart, it "
-        f"is about {period / pitch_mm:.4g} pixels per mm: send filled_blocks: false."
+        f"{period / pitch_mm / 2:.4g} pixels per mm: send marks_are: blocks. If they are lines {pitch_mm:.4g} mm apart, it "
+        f"is about {period / pitch_mm:.4g} pixels per mm: send marks_are: lines."
     )
 
 
@@ -109,10 +109,10 @@ def two_pitches(found: Proved, period: float, pitch_mm: float) -> str:
     suits = (
         "which suits no common scale of that pitch"
         if other is None
-        else f"which suits marks {other:.4g} mm apart, and then it is about {period / other:.4g} pixels per mm"
+        else f"which suits marks {other:.4g} mm apart, for example, and then it is about {period / other:.4g} pixels per mm"
     )
     return (
         f"With {pitch_mm:.4g} mm from mark to mark the scale is about {period / pitch_mm:.4g} pixels per mm. But longer marks "
-        f"come after every {' and '.join(map(str, found.pitch.longer_every))}, {suits}. Count the marks between two numerals "
+        f"come after every {', '.join(map(str, found.pitch.longer_every))}, {suits}. Count the marks between two numerals "
         "and send the right tick_pitch_mm; if it is right as given, send accept_pitch: true."
     )

@@ -63,7 +63,11 @@ PHOTOGRAPH = Task(
         ),
         Group(
             "More about ruler and sensor",
-            inputs(PHOTO, "used_width_mm", "crop_factor", "perspective_distance_mm", "scale_error", "pitch_error"),
+            inputs(
+                PHOTO,
+                *("used_width_mm", "crop_factor", "perspective_distance_mm", "scale_error", "pitch_error"),
+                *("accept_plain_marks", "accept_pitch", "marks_are", "leg"),
+            ),
             aside=True,
         ),
     ),
