@@ -31,7 +31,7 @@ class Cover:
         u = np.abs((along - np.float32(self.along_mm)) / np.float32(self.half_along_mm))
         v = np.abs((across - np.float32(self.across_mm)) / np.float32(self.half_across_mm))
         near = (np.minimum(u, 4) ** np.float32(power) + np.minimum(v, 4) ** np.float32(power)) ** np.float32(1 / power)
-        return edge((1 - near) * np.float32(self.half_along_mm), np.float32(blur_mm))
+        return edge((1 - near) * np.float32(self.half_along_mm), np.full(1, blur_mm, np.float32))
 
     def reaches(self) -> tuple[float, float]:
         return self.along_mm - self.half_along_mm, self.along_mm + self.half_along_mm

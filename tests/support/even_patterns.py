@@ -15,7 +15,7 @@ Draw = Callable[[np.random.Generator, Grey, Grey, int, float], Grey]
 
 
 def bar(distance: Grey, half: float, soft: float) -> Grey:
-    return edge(half - np.abs(distance), np.float32(soft))
+    return edge(half - np.abs(distance), np.full(1, soft, np.float32))
 
 
 def teeth(along: Grey, count: int, half: float, soft: float) -> Grey:

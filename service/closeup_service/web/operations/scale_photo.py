@@ -159,7 +159,9 @@ def faults_of_the_lens(reading: RulerReading) -> dict[str, Any]:
 def other_leg(reading: RulerReading) -> dict[str, Any] | None:
     """Tell of the other leg of an L-shaped ruler."""
     leg = reading.other_leg
-    return leg and {
+    if leg is None:
+        return None
+    return {
         "scale_px_per_mm": leg.pixels_per_mm.value,
         "scale_uncertainty_px_per_mm": leg.pixels_per_mm.uncertainty,
         "direction_deg": leg.direction_deg,
