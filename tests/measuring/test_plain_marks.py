@@ -90,6 +90,7 @@ def test_a_longer_mark_stands_out_of_short_ones_that_end_straight() -> None:
     ends = np.where(numbers % 5 == 0, 1.6, 1.0)
     assert longer_on(numbers, ends, known) == Longer(5, 2)
     assert longer_on(numbers, np.where(numbers % 2 == 0, 1.6, 1.0), known) == Longer(2, 4)
+    assert longer_on(numbers, ends - 0.06 * numbers, known) == Longer(5, 2)  # a strip that was laid aslant
     assert longer_on(numbers, np.full(9, 1.0), known) is None
     assert longer_on(numbers, ends + 0.09 * (-1.0) ** numbers, known) is None  # ragged
     assert longer_on(numbers, np.where((numbers == 5) | (numbers == 7) | (numbers == 8), 1.6, 1.0), known) is None

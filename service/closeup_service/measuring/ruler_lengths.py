@@ -17,6 +17,8 @@ MOST_RAGGED = 0.045
 LEAST_KNOWN = 0.8
 NEAR, FAR = 0.15, 0.25
 """An end nearer than this to that of most marks [half-widths] is a short mark's, one farther out than that a longer one's."""
+MOST_PAIRED = 40
+EQUALS = 1e-3
 FEWEST_SHORT = 3
 FEWEST_BESIDE_ONE = 4
 """So many short ends must lie on a straight line, one more where only one mark stands out of it."""
@@ -62,6 +64,19 @@ def straight(numbers: NDArray[np.int64], ends: Floats, fewest: int = FEWEST_SHOR
     return bool(np.sqrt((away**2).sum() / (len(away) - 2)) < MOST_RAGGED and np.quantile(away, 0.9) < 2 * MOST_RAGGED)
 
 
+def base_line(numbers: NDArray[np.int64], ends: Floats, at: NDArray[np.int64]) -> Floats:
+    """Where the short marks end: on the line through two ends that most others lie near, the innermost of equals."""
+    some = np.unique(np.linspace(0, len(ends) - 1, MOST_PAIRED).astype(int))
+    number, end = numbers[some].astype(float), ends[some]
+    first, second = np.triu_indices(len(some), 1)
+    slope = (end[second] - end[first]) / (number[second] - number[first])
+    away = end - (end[first] + (number[:, None] - number[first]) * slope).T
+    near = (np.abs(away) < 2 * MOST_RAGGED).sum(axis=1)
+    middle = end[first] + (number.mean() - number[first]) * slope
+    best = int(np.argmax(near - EQUALS * middle))
+    return np.asarray(end[first[best]] + (at - number[first[best]]) * slope[best])
+
+
 def longer_of_ends(scale: Scale, marks: Marks) -> Longer | None:
     """Order in which longer marks stand out of short ones that end on a straight line; None where none do."""
     columns = np.nonzero(marks.found_on(scale))[0]
@@ -78,7 +93,7 @@ def longer_on(numbers: NDArray[np.int64], place: Floats, known: NDArray[np.bool_
     """Order of the longer marks by their ends on one side."""
     if known.sum() < FEWEST_SHORT:
         return None
-    away = place - float(np.median(np.sort(place[known])[: max(int(known.sum()) // 2 + 1, FEWEST_SHORT)]))
+    away = place - base_line(numbers[known], place[known], numbers)
     short, longer = known & (np.abs(away) < NEAR), away > FAR
     odd = known & ~short & ~longer
     if (
