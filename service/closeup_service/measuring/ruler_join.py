@@ -17,6 +17,7 @@ from math import floor, hypot, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from closeup_service.measuring.ruler_checks import PLAIN, SHORT
 from closeup_service.measuring.ruler_fit import SPREAD, Fit, fitted
 from closeup_service.measuring.ruler_marks import Scale
 from closeup_service.measuring.ruler_picture import Floats, Pyramid
@@ -25,9 +26,10 @@ from closeup_service.measuring.ruler_records import Wanted
 from closeup_service.measuring.ruler_search import Candidate
 from closeup_service.measuring.ruler_start import Start, refined
 
+OF_A_PIECE = frozenset({"", "few", SHORT, "gaps", "without order", PLAIN})
 FEWEST_OF_PIECE = 4
-MOST_SCATTER = 0.02
-LEAST_FIT = 0.85
+MOST_SCATTER = 0.012
+LEAST_FIT = 0.9
 MOST_PIECES = 6
 STEP_PERIODS = 4.0
 MOST_PLACES = 16
@@ -92,9 +94,14 @@ def starts_beyond(picture: Pyramid, one: Proved) -> list[Start]:
 
 
 def usable(one: Proved) -> bool:
-    """Whether a stretch is even enough to be a piece of a ruler."""
+    """Whether a stretch is even enough to be a piece of a ruler, and has no fault but that it is a piece."""
     seen = one.verdict
-    return seen.marks >= FEWEST_OF_PIECE and seen.scatter < MOST_SCATTER and seen.fit > LEAST_FIT
+    return (
+        seen.fault in OF_A_PIECE
+        and seen.marks >= FEWEST_OF_PIECE
+        and seen.scatter < MOST_SCATTER
+        and seen.fit > LEAST_FIT
+    )
 
 
 def through(seed: Proved, others: Sequence[Proved]) -> Scale | None:
