@@ -94,6 +94,9 @@ def test_a_longer_mark_stands_out_of_short_ones_that_end_straight() -> None:
     assert longer_on(numbers, np.full(9, 1.0), known) is None
     assert longer_on(numbers, ends + 0.09 * (-1.0) ** numbers, known) is None  # ragged
     assert longer_on(numbers, np.where((numbers == 5) | (numbers == 7) | (numbers == 8), 1.6, 1.0), known) is None
+    few, three = np.arange(3, 7), np.ones(4, bool)
+    assert longer_on(few, np.array([1.0, 1.0, 1.6, 1.0]), three) is None
+    assert longer_on(few, np.array([1.0, 1.0, 1.6, 1.0]), three, 3) == Longer(5, 1)
     beyond = numbers > 8  # the picture ends at the short marks' ends: the tenth may be long
     assert longer_on(numbers, np.where(beyond, 0.95, ends), ~beyond) == Longer(5, 1)
 

@@ -18,7 +18,7 @@ from closeup_service.measuring.ruler_records import PitchCheck
 
 THINNEST_GROUND = 0.3
 """Beyond this part of a period from its middle a thin line has left the ground free, and a comb's tooth has not."""
-AS_WIDE = 0.045
+AS_WIDE = 0.03
 MOST_COVERED = 0.42
 """Share of the period that a line covers at half its height."""
 BEYOND = (0.25, 0.65)

@@ -15,13 +15,16 @@ from closeup_service.measuring.ruler_picture import Floats
 MOST_RAGGED = 0.045
 """Scatter of the ends of short marks about a straight line [half-widths]; nine in ten lie within twice that."""
 LEAST_KNOWN = 0.8
-NEAR, FAR = 0.15, 0.25
-"""An end nearer than this to that of most marks [half-widths] is a short mark's, one farther out than that a longer one's."""
+NEAR, FAR, CUT_OFF = 0.15, 0.35, 0.2
+"""An end nearer than this to that of most marks [half-widths] is a short mark's, one farther out than that a longer one's; the
+last is for marks that the border of the picture cuts off."""
 MOST_PAIRED = 40
 EQUALS = 1e-3
 FEWEST_SHORT = 3
 FEWEST_BESIDE_ONE = 4
-"""So many short ends must lie on a straight line, one more where only one mark stands out of it."""
+FEWEST_ON_BASELINE = 5
+"""So many short ends must lie on a straight line; where only one mark stands out of it one more, unless the other ends of so
+many marks lie on a common baseline."""
 MOST_ODD = 0.1
 """Share of the ends, or one of them, that may be neither: dust, or what lies over a mark."""
 ORDERS = (2, 5, 4, 10, 8, 16, 20)
@@ -81,25 +84,31 @@ def longer_of_ends(scale: Scale, marks: Marks) -> Longer | None:
     """Order in which longer marks stand out of short ones that end on a straight line; None where none do."""
     columns = np.nonzero(marks.found_on(scale))[0]
     numbers = marks.numbers[columns]
-    for side in (-1, 1):
-        ends = [end_of(marks, int(column), side) for column in columns]
-        found = longer_on(numbers, np.array([end.place for end in ends]), np.array([end.known for end in ends]))
+    sides = [[end_of(marks, int(column), side) for column in columns] for side in (-1, 1)]
+    places = [np.array([end.place for end in ends]) for ends in sides]
+    known = [np.array([end.known for end in ends], bool) for ends in sides]
+    for one, other in ((0, 1), (1, 0)):
+        baseline = straight(numbers[known[other]], places[other][known[other]], FEWEST_ON_BASELINE)
+        fewest = FEWEST_SHORT if baseline else FEWEST_BESIDE_ONE
+        found = longer_on(numbers, places[one], known[one], fewest)
         if found is not None:
             return found
     return None
 
 
-def longer_on(numbers: NDArray[np.int64], place: Floats, known: NDArray[np.bool_]) -> Longer | None:
+def longer_on(
+    numbers: NDArray[np.int64], place: Floats, known: NDArray[np.bool_], beside_one: int = FEWEST_BESIDE_ONE
+) -> Longer | None:
     """Order of the longer marks by their ends on one side."""
     if known.sum() < FEWEST_SHORT:
         return None
     away = place - base_line(numbers[known], place[known], numbers)
-    short, longer = known & (np.abs(away) < NEAR), away > FAR
+    short, longer = known & (np.abs(away) < NEAR), away > np.where(known, FAR, CUT_OFF)
     odd = known & ~short & ~longer
     if (
         not longer.any()
         or odd.sum() > max(MOST_ODD * len(place), 1)
-        or not straight(numbers[short], place[short], FEWEST_SHORT if longer.sum() > 1 else FEWEST_BESIDE_ONE)
+        or not straight(numbers[short], place[short], FEWEST_SHORT if longer.sum() > 1 else beside_one)
     ):
         return None
     for every in ORDERS:
