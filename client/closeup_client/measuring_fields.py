@@ -7,6 +7,8 @@ from closeup_client.shared_fields import MountingFields, SensorFields, StepsFiel
 
 ErrorModel: TypeAlias = Literal["constant", "relative"]
 ScaleBasis: TypeAlias = Literal["measured", "computed"]
+MarksAre: TypeAlias = Literal["lines", "blocks"]
+Leg: TypeAlias = Literal["level", "upright"]
 ImageType: TypeAlias = Literal["image/svg+xml", "image/png"]
 
 
@@ -47,6 +49,10 @@ class ScaleComparisonFields(UsedSensorFields, total=False):
     largest_tilt_deg: float
     scale_error: float
     pitch_error: float
+    accept_plain_marks: bool
+    accept_pitch: bool
+    marks_are: MarksAre
+    leg: Leg
 
 
 class ScalePhotoFields(ScaleComparisonFields, total=False):

@@ -57,6 +57,16 @@ class ColourShift:
 
 
 @dataclass(frozen=True, kw_only=True)
+class OtherLeg:
+    """The leg of an L-shaped ruler at right angles to the one read: its scale as seen, direction and marks."""
+
+    scale_px_per_mm: float
+    scale_uncertainty_px_per_mm: float
+    direction_deg: float
+    marks_used: int
+
+
+@dataclass(frozen=True, kw_only=True)
 class ScalePhotoAnswer(Answer):
     """What a photograph of a ruler tells; `overlay` is a PNG file of the photograph with what was found drawn over it."""
 
@@ -88,6 +98,7 @@ class ScalePhotoAnswer(Answer):
     colour_shifts: tuple[ColourShift, ...]
     marks_used: int
     direction_deg: float
+    other_leg: OtherLeg | None = None
     dark_marks: bool
     suggested_tick_pitch_mm: float | None
     image_width_px: float

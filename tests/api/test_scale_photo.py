@@ -20,7 +20,9 @@ from closeup_service.web.operation import Operation
 from closeup_service.web.operations import scale_comparison, scale_photo
 from closeup_service.web.photographs import one_at_a_time
 from closeup_service.web.settings import Settings
+from even_patterns import even_pattern
 from example_answers import asked
+from other_scales import blocks, l_shaped
 from photograph_files import png_of_16_bits, saved
 from ruler_pictures import PIXELS_PER_MM, as_pixels, jpeg, pictures, ruler
 from running_service import until
@@ -383,3 +385,39 @@ def test_the_photograph_at_fault_is_named(api: FlaskClient) -> None:
     assert pointers(problem) == {"/photo/1"}
     assert problem["detail"].startswith("Photograph 2: ")
     assert pointers(refusal(api, COMPARISON, [b"nothing", small()], **RULER)) == {"/photo/0"}
+
+
+def test_plain_marks_are_refused_until_they_are_accepted(api: FlaskClient) -> None:
+    comb = saved(even_pattern(np.random.default_rng([11, 0]), "comb"), "PNG")
+    problem = refusal(api, PHOTO, [comb], tick_pitch_mm=1)
+    assert (problem["type"], problem["code"]) == ("/problems/no-sure-reading", "plain-marks")
+    assert [fault["pointer"] for fault in problem["errors"]] == ["/accept_plain_marks"]
+    assert "send accept_plain_marks: true" in problem["detail"]
+    assert answered(api, PHOTO, [comb], tick_pitch_mm=1, accept_plain_marks="true")["marks_used"] > 8
+    of_two = refusal(api, COMPARISON, [comb, comb], tick_pitch_mm=1)
+    assert of_two["code"] == "plain-marks"
+    answered(api, COMPARISON, [comb, comb], tick_pitch_mm=1, accept_plain_marks="true")
+
+
+def test_a_contradicted_pitch_is_refused_until_it_is_accepted(api: FlaskClient) -> None:
+    problem = refusal(api, PHOTO, [small()], tick_pitch_mm=1)
+    assert problem["code"] == "pitch-contradicted"
+    assert [fault["pointer"] for fault in problem["errors"]] == ["/tick_pitch_mm"]
+    taken = answered(api, PHOTO, [small()], tick_pitch_mm=1, accept_pitch="true")
+    assert taken["scale_px_per_mm"] == pytest.approx(30, rel=0.002)
+    assert taken["suggested_tick_pitch_mm"] == 0.5
+    assert "pitch-doubtful" in codes(taken["remarks"])
+
+
+def test_blocks_and_legs_are_read_as_asked(api: FlaskClient) -> None:
+    scale = saved(blocks(), "PNG")
+    assert refusal(api, PHOTO, [scale], tick_pitch_mm=1)["code"] == "blocks-or-lines"
+    assert answered(api, PHOTO, [scale], tick_pitch_mm=1, marks_are="blocks")["scale_px_per_mm"] == pytest.approx(
+        24, rel=0.002
+    )
+    legs = saved(l_shaped(upright_px_per_mm=26.0), "PNG")
+    told = answered(api, PHOTO, [legs], tick_pitch_mm=1, leg="upright")
+    assert told["scale_px_per_mm"] == pytest.approx(26, rel=0.002)
+    assert told["other_leg"]["scale_px_per_mm"] == pytest.approx(24, rel=0.002)
+    assert told["other_leg"]["marks_used"] > 20
+    assert answered(api, PHOTO, [small()], **RULER)["other_leg"] is None

@@ -8,11 +8,11 @@ from typing import Any
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler_choice import beside, chosen
+from closeup_service.measuring.ruler_choice import beside, chosen, starts
 from closeup_service.measuring.ruler_picture import pyramid
 from closeup_service.measuring.ruler_pitch import pitch_check
 from closeup_service.measuring.ruler_reading import read_ruler
-from closeup_service.measuring.ruler_records import Measured, RulerReading
+from closeup_service.measuring.ruler_records import Measured, RulerReading, Wanted
 from edge_widths import widths_told
 from ruler_scenes import HALF, INCH, Scale, Scene, render, true_pixels_per_mm
 
@@ -155,13 +155,13 @@ def test_fall_off_is_what_the_ground_tells_and_not_known_of_a_dark_ruler() -> No
         (HALF, 1.0, (2, 10, 20), False, 0.5),
         (Scale(), 0.5, (5, 10), False, 1.0),
         (INCH, 25.4 / 16, (2, 4, 8, 16), True, None),
-        (INCH, 1.0, (2, 4, 8, 16), False, None),
+        (INCH, 1.0, (2, 4, 8, 16), False, 25.4 / 16),
     ],
 )
 def test_longer_marks_tell_whether_the_pitch_fits(
     scale: Scale, pitch: float, every: tuple[int, ...], fits: bool, suggested: float | None
 ) -> None:
-    reading = read_ruler(render(replace(PLAIN, scale=scale, strip_mm=26.0)), pitch)
+    reading = read_ruler(render(replace(PLAIN, scale=scale, strip_mm=26.0)), pitch, accept_pitch=not fits)
     assert set(reading.pitch.longer_every) <= set(every)
     assert reading.pitch.longer_every[0] == every[0]
     assert reading.pitch.fits is fits
@@ -178,11 +178,11 @@ def test_the_finer_scale_of_the_other_edge_is_found_from_the_coarser_whose_longe
 ):
     scene = Scene(1152, 800, 30.0, angle_deg=12.0, other=HALF, strip_mm=20.0, across_mm=9.0)
     picture = pyramid(render(scene))
-    coarse = chosen(picture, 256.0, 1.0)
-    assert beside(picture, [coarse], 1.0) == []
+    coarse = chosen(picture, starts(picture, 256.0), Wanted(1.0))
+    assert beside(picture, [coarse], Wanted(1.0)) == []
     against = pitch_check(coarse.marks, coarse.scale, 0.5)
     assert (against.fits, against.suggested_pitch_mm) == (False, 1.0)
-    found = beside(picture, [replace(coarse, pitch=against)], 0.5)
+    found = beside(picture, [replace(coarse, pitch=against)], Wanted(0.5))
     assert [one.pitch.fits for one in found] == [True]
     assert found[0].scale.period == pytest.approx(15, rel=2e-3)
 

@@ -7,9 +7,10 @@ from dataclasses import replace
 
 import pytest
 
-from closeup_service.measuring.ruler_choice import chosen
+from closeup_service.measuring.ruler_choice import chosen, starts
 from closeup_service.measuring.ruler_picture import pyramid
 from closeup_service.measuring.ruler_reading import read_ruler
+from closeup_service.measuring.ruler_records import Wanted
 from closeup_service.measuring.ruler_settling import settled
 from ruler_scenes import HALF, Scene, plane, render, true_pixels_per_mm
 from tilt_coverage import as_assumed, covered, with_distance
@@ -51,7 +52,7 @@ def test_rulers_tilted_as_assumed_are_held_by_the_whole_interval_but_not_by_far(
 def test_a_strongly_tilted_scale_is_measured_until_its_marks_stay() -> None:
     scene = replace(BOTH_25, scale=replace(HALF, width_mm=0.19), pixels_per_mm=90.0, noise=0.5)
     picture = pyramid(render(scene))
-    found = chosen(picture, 256.0, 0.5)
+    found = chosen(picture, starts(picture, 256.0), Wanted(0.5))
     scale, marks, _ = settled(picture, found.scale, found.marks, found.fit)
     use = marks.points_on(scale)
     along, _ = plane(scene, marks.x[use] - 575.5, marks.y[use] - 399.5)

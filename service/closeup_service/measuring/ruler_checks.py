@@ -7,6 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler_bands import repeated
+from closeup_service.measuring.ruler_evidence import evident
+from closeup_service.measuring.ruler_gaps import clear_on
 from closeup_service.measuring.ruler_marks import Marks, Scale, believed, in_picture, measured
 from closeup_service.measuring.ruler_picture import Floats, Pyramid
 from closeup_service.measuring.ruler_pitch import MANY
@@ -23,12 +25,17 @@ WIDEST = 16.0
 WIDEST_OF_FEW = 8.0
 NARROWEST = 0.5
 LEAST_SPAN = 0.2
+LEAST_SPAN_IN_ORDER = 0.13
+"""Share of the picture's longer side, from the first mark to the last: of marks in order, enough of them, less is enough."""
+ENOUGH_IN_ORDER = 11
 MOST_BANDS = 2
 QUIET = 0.3
 LEAST_QUIET = 0.4
 MOST_BANDS_IN_ORDER = 4
 """Numerals may swing with the marks."""
 LONG_ONLY = "long marks only"
+PLAIN = "plain marks"
+SHORT = "short"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +56,7 @@ class Verdict:
     bands, opposed : bands of the same period beside one another; whether they go on, or one adjoins in opposite phase
     coarse : whether finer marks adjoin
     ended : whether the marks end within the picture on one side at least
+    evident : whether more than their evenness shows that the marks are a scale
     """
 
     fault: str
@@ -65,11 +73,13 @@ class Verdict:
     opposed: bool
     coarse: bool
     ended: bool
+    evident: bool = True
 
 
-def verdict(picture: Pyramid, scale: Scale, marks: Marks, pitch: PitchCheck) -> Verdict:
-    """Check a scale that was followed to its ends and measured finely."""
-    run, found, use = marks.within(scale), marks.found_on(scale), marks.points_on(scale)
+def verdict(picture: Pyramid, scale: Scale, marks: Marks, pitch: PitchCheck, accept_plain: bool = False) -> Verdict:
+    """Check a scale that was followed to its ends and measured finely; plain marks may be accepted without evidence."""
+    found, use = marks.found_on(scale), marks.points_on(scale)
+    run = clear_on(marks, scale)
     period = float(np.median(marks.period[marks.inner][:, run]))
     columns = np.nonzero(found)[0]
     heights = np.array([np.median(marks.height[use[:, k], k]) for k in columns])
@@ -78,7 +88,7 @@ def verdict(picture: Pyramid, scale: Scale, marks: Marks, pitch: PitchCheck) -> 
     count, opposed = repeated(picture, scale)
     counted = Verdict(
         fault="",
-        share=float(found.sum() / max(int(run.sum()), 1)),
+        share=float((found & run).sum() / max(int(run.sum()), 1)),
         gaps=int((np.diff(found[run].astype(int)) < 0).sum()),
         marks=int(found.sum()),
         scatter=scale.fit.scatter if scale.fit else 1.0,
@@ -91,11 +101,13 @@ def verdict(picture: Pyramid, scale: Scale, marks: Marks, pitch: PitchCheck) -> 
         opposed=opposed,
         coarse=coarse(scale, marks),
         ended=ended(scale, marks),
+        evident=(bool(pitch.longer_every) and (pitch.fits is True or int(found.sum()) >= MANY))
+        or evident(picture, scale, marks),
     )
-    return replace(counted, fault=fault_of(counted, pitch))
+    return replace(counted, fault=fault_of(counted, pitch, accept_plain))
 
 
-def fault_of(one: Verdict, pitch: PitchCheck) -> str:
+def fault_of(one: Verdict, pitch: PitchCheck, accept_plain: bool = False) -> str:
     """Name the first fault. Marks all alike must be more even than those among which longer ones come in order."""
     few = one.marks < MANY
     order = orderly(pitch.longer_every) or (few and pitch.longer_every == (10,))
@@ -107,16 +119,22 @@ def fault_of(one: Verdict, pitch: PitchCheck) -> str:
         "gaps": one.share < (0.8 if few else LEAST_SHARE) or one.gaps > MOST_GAPS + one.marks // MARKS_PER_GAP,
         "uneven": one.scatter > (0.012 if few else MOST_SCATTER),
         "unlike": one.fit < (0.9 if few else LEAST_FIT),
-        "short": one.span < LEAST_SPAN,
+        SHORT: one.span < (LEAST_SPAN_IN_ORDER if ordered and one.marks >= ENOUGH_IN_ORDER else LEAST_SPAN),
         "wide": not NARROWEST < one.width < (WIDEST_OF_FEW if few else WIDEST),
         "between": one.bump > 0.4,
         "unsteady": one.steadiness > 0.35,
         "repeated": one.bands > (MOST_BANDS_IN_ORDER if ordered and not few else MOST_BANDS) or one.opposed,
         LONG_ONLY: one.coarse,
-        "without order": not order or not (ordered or (alike and (alike_few or not few))),
+        "without order": not order or not (ordered or (alike and (alike_few or accept_plain or not few))),
         "endless": not one.ended,
+        PLAIN: not (one.evident or accept_plain),
     }
     return next((name for name, bad in faults.items() if bad), "")
+
+
+def proved_order(pitch: PitchCheck, marks: int) -> bool:
+    """Whether longer marks are seen in an order; of few marks only one that fits the pitch is believed."""
+    return bool(pitch.longer_every) and (marks >= MANY or pitch.fits is True)
 
 
 def orderly(every: tuple[int, ...]) -> bool:

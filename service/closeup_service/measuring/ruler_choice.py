@@ -1,82 +1,163 @@
 """Which of the likely scales is followed, proved and chosen."""
 
-from dataclasses import dataclass, replace
-
 import numpy as np
 
 from closeup_service.measuring.ruler_bands import start_beside
-from closeup_service.measuring.ruler_checks import FEWEST_MARKS, LONG_ONLY, Verdict, final_marks, verdict
-from closeup_service.measuring.ruler_fit import Fit, fitted, slopes
-from closeup_service.measuring.ruler_marks import Marks, Scale, advanced, followed
-from closeup_service.measuring.ruler_picture import Floats, Pyramid
-from closeup_service.measuring.ruler_pitch import pitch_check
-from closeup_service.measuring.ruler_records import PitchCheck
+from closeup_service.measuring.ruler_checks import LONG_ONLY, PLAIN
+from closeup_service.measuring.ruler_join import joined, starts_beyond, usable
+from closeup_service.measuring.ruler_neighbour import neighbour, vernier
+from closeup_service.measuring.ruler_picture import Pyramid
+from closeup_service.measuring.ruler_proof import Proved, proved
+from closeup_service.measuring.ruler_records import Leg, Wanted
+from closeup_service.measuring.ruler_refusals import SMALL, refuse, refuse_two
 from closeup_service.measuring.ruler_search import candidates
 from closeup_service.measuring.ruler_start import Start, refined
-from closeup_service.optics.errors import NoScaleFound, TooFewMarks
 
 MOST_FOLLOWED = 14
 MOST_ALIKE = 2
 """Of starts with the same period and direction, so many may fail before the rest is passed over."""
 ENOUGH = 10
-MOST_SURPRISE = 4.0
-SMALL = frozenset({"few", "short"})
-"""Faults of a stretch that may be part of a good scale."""
+MOST_LEGS_TRIED = 2
+MOST_ASKEW = 0.25
+MOST_FORESHORTENED = 1.3
+"""So many starts are followed for the other leg of an L, with this cosine to the first and this ratio of periods at most."""
+MOST_ASTRAY = 0.01
+"""The scale of a vernier must have the period that the vernier foretells, but for this."""
+MOST_CONTINUED = 2
+MOST_FURTHER = 6
+"""Of the largest stretches so many are continued, by so many further starts together."""
 FINER = (0.5, 0.2, 0.1)
 
 
-@dataclass(frozen=True, slots=True)
-class Proved:
-    """A scale with its fit and marks, the verdict on it, and whether the longer marks fit the pitch."""
+def chosen(picture: Pyramid, begun: list[Start], wanted: Wanted) -> Proved:
+    """Find the scale of the pitch, one of plain marks where no other is; refuse where none is sure."""
+    begun = [start for start in begun if wanted.leg in (None, leg_of(start))]
+    good, bad = followed_starts(picture, begun, wanted)
+    if not any(one.pitch.fits for one in good):
+        good += beside(picture, [*good, *bad], wanted)
+    best = max(good, key=worth, default=None)
+    if best is None or not about_the_middle(picture, best):
+        bad += continued(picture, [*good, *bad], wanted)
+        whole = joined(picture, [*good, *bad], wanted)
+        best = best if whole is None else whole
+    best = best or max((one for one in bad if one.verdict.fault == PLAIN), key=worth, default=None)
+    if best is None:
+        refuse(bad)
+    return the_scale_of_a_vernier(picture, best, wanted)
 
-    scale: Scale
-    fit: Fit
-    marks: Marks
-    verdict: Verdict
-    pitch: PitchCheck
+
+def the_scale_of_a_vernier(picture: Pyramid, best: Proved, wanted: Wanted) -> Proved:
+    """Return the scale itself where a vernier slides on it; refuse where two scales of nearly one pitch touch otherwise."""
+    ratio = neighbour(best.scale, best.marks)
+    if ratio is None or vernier(ratio) is not None:
+        return best
+    division = vernier(1 / ratio)
+    start = None if division is None else start_beside(picture, best.scale, 1 / division)
+    main = None if start is None else proved(picture, start, wanted)
+    if main is None or main.verdict.fault or abs(main.scale.period / best.scale.period / ratio - 1) > MOST_ASTRAY:
+        refuse_two(best.scale.period, ratio, wanted)
+    return main
 
 
-def chosen(picture: Pyramid, depth: float, pitch_mm: float) -> Proved:
-    """Find the scale of the pitch; refuse where none is sure."""
+def leg_of(start: Start) -> Leg:
+    """Whether a start lies nearer to the picture's rows or to its columns."""
+    return "level" if abs(start.along[0]) >= abs(start.along[1]) else "upright"
+
+
+def other_leg(picture: Pyramid, begun: list[Start], best: Proved, wanted: Wanted) -> Proved | None:
+    """Scale of the same pitch at right angles to the one chosen, as on an L-shaped ruler; None where none is sure."""
+    likely = [start for start in begun if square_to(start, best.scale.start) and near_period(start, best.scale.period)]
+    for start in likely[:MOST_LEGS_TRIED]:
+        one = proved(picture, start, wanted)
+        if one is not None and not one.verdict.fault and one.pitch.fits is not False:
+            return one
+    return None
+
+
+def square_to(one: Start, other: Start) -> bool:
+    """Whether two starts stand about at right angles."""
+    return abs(one.along[0] * other.along[0] + one.along[1] * other.along[1]) < MOST_ASKEW
+
+
+def near_period(start: Start, period: float) -> bool:
+    """Whether a start has a period of which perspective may make the other."""
+    return max(start.period / period, period / start.period) < MOST_FORESHORTENED
+
+
+def continued(picture: Pyramid, known: list[Proved], wanted: Wanted) -> list[Proved]:
+    """Follow what continues the largest stretches beyond what hides the ruler."""
+    pieces = sorted((one for one in known if usable(one)), key=lambda one: -one.verdict.marks)
+    found: list[Proved] = []
+    for piece in pieces[:MOST_CONTINUED]:
+        for start in starts_beyond(picture, piece):
+            if len(found) >= MOST_FURTHER:
+                break
+            if not any(holds(one, start) for one in [*known, *found]):
+                one = proved(picture, start, wanted)
+                found += [] if one is None else [one]
+    return found
+
+
+def followed_starts(picture: Pyramid, begun: list[Start], wanted: Wanted) -> tuple[list[Proved], list[Proved]]:
+    """Follow the likeliest starts until a sure scale is found: those without and those with a fault."""
     good: list[Proved] = []
     bad: list[Proved] = []
     hopeless: list[Start] = []
     tried = 0
-    for start in starts(picture, depth)[: 3 * MOST_FOLLOWED]:
+    for start in begun[: 3 * MOST_FOLLOWED]:
         if len(good) + tried >= MOST_FOLLOWED:
             break
-        if sum(alike(start, other) for other in hopeless) >= MOST_ALIKE or any(
-            alike(start, one.scale.start) for one in good
-        ):
+        if passed_over(picture, start, good, bad, hopeless):
             continue
-        if good and not any(parallel(start, one.scale.start) for one in good):
-            continue
-        one = proved(picture, start, pitch_mm)
+        one = proved(picture, start, wanted)
         if one is None or one.verdict.fault:
             hopeless += [start] if one is None else []
             tried += 1
             bad += [] if one is None else [one]
             continue
         good.append(one)
-        if one.pitch.fits and one.verdict.marks >= ENOUGH:
+        if one.pitch.fits and one.verdict.marks >= ENOUGH and about_the_middle(picture, one):
             break
-    if not any(one.pitch.fits for one in good):
-        good += beside(picture, [*good, *bad], pitch_mm)
-    if not good:
-        refuse(bad)
-    return max(good, key=worth)
+    return good, bad
 
 
-def beside(picture: Pyramid, known: list[Proved], pitch_mm: float) -> list[Proved]:
+def passed_over(picture: Pyramid, start: Start, good: list[Proved], bad: list[Proved], hopeless: list[Start]) -> bool:
+    """Whether a start tells nothing new: like some that failed, on a stretch already known, or beside a sure scale's way."""
+    if sum(same_pattern(start, other) for other in hopeless) >= MOST_ALIKE:
+        return True
+    if any(holds(one, start) for one in bad if one.verdict.fault in SMALL):
+        return True
+    if good and not any(parallel(start, one.scale.start) for one in good):
+        return True
+    return any(alike(start, one.scale.start) and (about_the_middle(picture, one) or holds(one, start)) for one in good)
+
+
+def holds(one: Proved, start: Start) -> bool:
+    """Whether a start lies on the marks of a stretch already followed."""
+    scale, (u_x, u_y) = one.scale, one.scale.start.along
+    x, y = start.x - scale.start.x, start.y - scale.start.y
+    along, across = x * u_x + y * u_y, -x * u_y + y * u_x
+    low, high = scale.along(np.array([scale.first, scale.last]))
+    on_strip = abs(across - scale.offset - scale.slope * along) < scale.half_width + start.half_width
+    return bool(alike(start, scale.start) and on_strip and low - scale.period < along < high + scale.period)
+
+
+def about_the_middle(picture: Pyramid, one: Proved) -> bool:
+    """Whether marks stand on both sides of the picture's middle."""
+    number = float(one.scale.model.numbers(*picture.centre))
+    return one.scale.first < number < one.scale.last
+
+
+def beside(picture: Pyramid, known: list[Proved], wanted: Wanted) -> list[Proved]:
     """Scales found beside others whose longer marks, or whose finer neighbours, say that they have another pitch."""
     found = []
     for one in known[:4]:
         ratios: tuple[float, ...] = FINER if one.verdict.fault == LONG_ONLY else ()
         if not one.verdict.fault and one.pitch.suggested_pitch_mm is not None:
-            ratios = (pitch_mm / one.pitch.suggested_pitch_mm,)
+            ratios = (wanted.period_mm / one.pitch.suggested_pitch_mm,)
         for ratio in ratios:
             start = start_beside(picture, one.scale, ratio)
-            other = None if start is None else proved(picture, start, pitch_mm)
+            other = None if start is None else proved(picture, start, wanted)
             if (
                 other is not None
                 and not other.verdict.fault
@@ -104,74 +185,18 @@ def alike(one: Start, other: Start) -> bool:
     return parallel(one, other) and abs(one.period / other.period - 1) < 0.08
 
 
+def same_pattern(one: Start, other: Start) -> bool:
+    """Whether two starts may be places of one even pattern, such as cloth; a ruler on it hardly has the same period."""
+    straight = abs(one.along[0] * other.along[0] + one.along[1] * other.along[1]) > 0.9997
+    return straight and abs(one.period / other.period - 1) < 0.03
+
+
 def parallel(one: Start, other: Start) -> bool:
     """Whether two starts have nearly the same direction."""
     return abs(one.along[0] * other.along[0] + one.along[1] * other.along[1]) > 0.996
-
-
-def proved(picture: Pyramid, start: Start, pitch_mm: float) -> Proved | None:
-    """Follow a start to its ends, measure it finely, and check it."""
-    scale = followed(picture, start)
-    if scale is None or scale.last - scale.first < 2:
-        return None
-    for _ in range(2):
-        marks = final_marks(picture, scale)
-        finer = None if marks is None else advanced(scale, marks)
-        if finer is None:
-            return None
-        scale = finer
-    if marks is None:
-        return None
-    scale = trimmed(scale, marks)
-    if scale.fit is None:
-        return None
-    pitch = pitch_check(marks, scale, pitch_mm)
-    return Proved(scale, scale.fit, marks, verdict(picture, scale, marks, pitch), pitch)
-
-
-def trimmed(scale: Scale, marks: Marks) -> Scale:
-    """Leave off end marks that the others do not foretell: the end of the ruler may pass for a mark."""
-    for _ in range(4):
-        shorter = [replace(scale, first=scale.first + 1), replace(scale, last=scale.last - 1)]
-        for one, number in zip(shorter, (scale.first, scale.last), strict=True):
-            use = marks.points_on(one)
-            if len(np.unique(np.nonzero(use)[1])) < FEWEST_MARKS or scale.fit is None:
-                return scale
-            fit = fitted(scale.model, marks.x[use], marks.y[use], np.broadcast_to(marks.numbers, use.shape)[use])
-            end = marks.numbers == number
-            seen = marks.seen & marks.inner[:, None] & end
-            if not seen.any() or abs(foretold(fit, marks.x[seen], marks.y[seen], number)) > MOST_SURPRISE:
-                scale = replace(one, model=fit.model, fit=fit)
-                break
-        else:
-            return scale
-    return scale
-
-
-def foretold(fit: Fit, x: Floats, y: Floats, number: int) -> float:
-    """How far a mark lies from where a fit foretells it, in standard deviations of the foretelling."""
-    u, v = fit.model.normalised(x, y)
-    away = float(np.mean(fit.model.numbers(x, y))) - number
-    by = slopes(fit.model.parameters, u, v).mean(axis=0)
-    return away / float(np.sqrt(by @ fit.covariance @ by + (3 * fit.scatter) ** 2))
 
 
 def worth(one: Proved) -> tuple[int, int]:
     """What fits the pitch first, then what has the most marks."""
     fits = one.pitch.fits
     return (1 if fits is None else 2 * int(fits)), one.verdict.marks
-
-
-def refuse(bad: list[Proved]) -> None:
-    """Say why there is no reading."""
-    few = [one for one in bad if one.verdict.fault in SMALL and one.verdict.marks >= 3 and one.verdict.scatter < 0.02]
-    if few:
-        most = max(one.verdict.marks for one in few)
-        raise TooFewMarks(
-            f"Only {most} marks of a scale are seen for certain; a reading needs {FEWEST_MARKS} or more in a row over at least "
-            "a fifth of the picture's width. Show more of the ruler, or a ruler with finer marks."
-        )
-    raise NoScaleFound(
-        "No scale is found beyond doubt. Photograph a plain ruler, evenly lit and in focus, with at least 8 pixels from mark "
-        "to mark and its marks over at least a third of the frame."
-    )

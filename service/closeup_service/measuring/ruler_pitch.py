@@ -5,6 +5,8 @@ from math import isclose, log2, log10
 import numpy as np
 from numpy.typing import NDArray
 
+from closeup_service.measuring.ruler_gaps import clear_on
+from closeup_service.measuring.ruler_lengths import longer_of_ends
 from closeup_service.measuring.ruler_marks import Marks, Scale
 from closeup_service.measuring.ruler_records import PitchCheck
 
@@ -16,6 +18,12 @@ LONGER = 0.7
 SHORTER = 0.25
 OTHER_PITCHES = (0.5, 2.0, 0.2, 5.0, 0.1, 10.0)
 INCH_MM = 25.4
+METRIC = tuple(figure * 10.0**power for power in range(-3, 3) for figure in (1, 2, 5))
+INCHES = tuple(INCH_MM / 2**halvings for halvings in range(8))
+"""Pitches in use, of which the nearest that the longer marks fit is suggested."""
+MOST_OFF = 10.0
+OFTEN = 3
+"""A divisor that comes so many times over the marks seen is no chance."""
 
 
 def pitch_check(marks: Marks, scale: Scale, pitch_mm: float) -> PitchCheck:
@@ -25,13 +33,30 @@ def pitch_check(marks: Marks, scale: Scale, pitch_mm: float) -> PitchCheck:
         return PitchCheck((), None, None)
     if fits(every, pitch_mm):
         return PitchCheck(every, True if every[0] < 8 or scale.last - scale.first + 1 < MANY else None, None)
-    other = next((pitch_mm * factor for factor in OTHER_PITCHES if fits(every, pitch_mm * factor)), None)
-    return PitchCheck(every, False, other)
+    return PitchCheck(every, False, suggested(every, pitch_mm))
+
+
+def suggested(every: tuple[int, ...], pitch_mm: float) -> float | None:
+    """Pitch that these longer marks fit: a round multiple of the one asked, else the nearest in use."""
+    round_ones = [pitch_mm * factor for factor in OTHER_PITCHES]
+    sixteenths = [INCH_MM / 16] if max(every) in {8, 16} else []
+    in_use = sorted(METRIC + INCHES, key=lambda one: abs(log10(one / pitch_mm)))
+    near = [one for one in in_use if MOST_OFF > one / pitch_mm > 1 / MOST_OFF]
+    return next((one for one in [*round_ones, *sixteenths, *near] if fits(every, one)), None)
+
+
+def contradicted(pitch: PitchCheck, marks: Marks, scale: Scale, pitch_mm: float) -> bool:
+    """Whether longer marks that come too often for chance speak against a pitch."""
+    count = int(marks.found_on(scale).sum())
+    if count >= MANY:
+        return any(count >= OFTEN * every and not fits((every,), pitch_mm) for every in pitch.longer_every)
+    ends = longer_of_ends(scale, marks)
+    return ends is not None and ends.seen >= OFTEN and not fits((ends.every,), pitch_mm)
 
 
 def longer_every(marks: Marks, scale: Scale) -> tuple[int, ...]:
     """After how many marks a longer one comes, by two lines beyond the short marks' ends, or three where marks are few."""
-    run = marks.within(scale)
+    run = clear_on(marks, scale)
     numbers = marks.numbers[run]
     votes: dict[int, int] = {}
     for j in np.nonzero(np.abs(marks.lines) > 1.1)[0]:
@@ -62,11 +87,11 @@ def spacing(numbers: NDArray[np.int64], seen: NDArray[np.bool_], inside: NDArray
 
 
 def fits(every: tuple[int, ...], pitch_mm: float) -> bool:
-    """Whether marks at these multiples of the pitch are those that a scale makes longer: 1 or 5 times a power of ten."""
+    """Whether a scale makes marks at these multiples longer: 1 or 5 times a power of ten, in mm or inches, or halves."""
     halvings = log2(INCH_MM / pitch_mm)
     if isclose(halvings, round(halvings), abs_tol=1e-3) and all(divisor in {2, 4, 8, 16} for divisor in every):
-        return True
-    return all(decimal(divisor * pitch_mm) for divisor in every)
+        return pitch_mm >= INCH_MM or max(every) * pitch_mm < 1.001 * INCH_MM
+    return any(all(decimal(divisor * pitch_mm / unit) for divisor in every) for unit in (1.0, INCH_MM))
 
 
 def decimal(length_mm: float) -> bool:

@@ -5,8 +5,36 @@ Uncertainties are standard uncertainties (one sigma).
 """
 
 from dataclasses import dataclass
+from typing import Literal
 
 Point = tuple[float, float]
+Leg = Literal["level", "upright"]
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Which scale is looked for.
+
+    Parameters
+    ----------
+    pitch_mm : distance between neighbouring marks, the finest on the ruler, or length of a filled block
+    accept_plain_marks : whether even marks are read although nothing else shows that they are a scale
+    accept_pitch : whether the pitch is right although longer marks speak against it
+    filled_blocks : whether the scale is blocks, alternately dark and light, each one pitch long; None where the picture tells
+    leg : which leg of an L-shaped scale is read, the one nearer to the picture's rows or to its columns
+    """
+
+    pitch_mm: float
+    accept_plain_marks: bool = False
+    accept_pitch: bool = False
+    filled_blocks: bool | None = None
+    leg: Leg | None = None
+
+    @property
+    def period_mm(self) -> float:
+        """From mark to mark of what repeats in the picture: a dark block and a light one, or a line and a gap."""
+        return self.pitch_mm * (2 if self.filled_blocks else 1)
+
 
 WORTH_SAYING_DEG = 5.0
 
@@ -102,6 +130,15 @@ class PitchCheck:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherLeg:
+    """The leg of an L-shaped ruler at right angles to the one read: its scale there, as seen, direction and marks."""
+
+    pixels_per_mm: Measured
+    direction_deg: float
+    marks_used: int
+
+
+@dataclass(frozen=True, slots=True)
 class RulerReading:
     """A sure reading of one ruler.
 
@@ -126,6 +163,7 @@ class RulerReading:
     marks : middles of the marks found, first to last
     line : ends of the line through them
     centre : middle of the picture
+    other_leg : of an L-shaped ruler, the scale that lies across this one
     """
 
     pixels_per_mm: Measured
@@ -145,6 +183,7 @@ class RulerReading:
     marks: tuple[Point, ...]
     line: tuple[Point, Point]
     centre: Point
+    other_leg: OtherLeg | None = None
 
     @property
     def tilt_deg(self) -> Measured | None:

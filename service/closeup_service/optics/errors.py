@@ -94,6 +94,30 @@ class TooFewMarks(OpticsError):
     code = "too-few-marks"
 
 
+class PlainMarks(OpticsError):
+    """A picture of marks that are even, of which nothing else shows that they are a scale."""
+
+    code = "plain-marks"
+
+
+class PitchContradicted(OpticsError):
+    """A scale whose longer marks speak against the pitch that was given."""
+
+    code = "pitch-contradicted"
+
+
+class BlocksOrLines(OpticsError):
+    """Marks as wide as the gaps between them, of which the picture does not tell how they count."""
+
+    code = "blocks-or-lines"
+
+
+class TwoScales(OpticsError):
+    """Two scales of nearly the same pitch that touch, such as a vernier and its scale."""
+
+    code = "two-scales"
+
+
 class TooBlurred(OpticsError):
     """A picture whose marks run into one another."""
 

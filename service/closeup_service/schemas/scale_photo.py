@@ -6,7 +6,7 @@ from typing import Any
 from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
-from closeup_service.schemas.fields import Flag, quantity, result
+from closeup_service.schemas.fields import Flag, Text, quantity, result
 from closeup_service.schemas.scale_reading import SOURCES, Contribution
 from closeup_service.schemas.upload import EncodedPicture, PhotographFile, PictureWanted
 from closeup_service.schemas.used_sensor import UsedSensorFields, states_used_width
@@ -17,6 +17,10 @@ ZONES = tuple(
     for column in ("left", "middle", "right")
 )
 """The frame in three rows of three, row by row from the top left."""
+
+LINES, BLOCKS = "lines", "blocks"
+MARKS_ARE = (LINES, BLOCKS)
+LEGS = ("level", "upright")
 
 FEWEST_FRAMES, MOST_FRAMES = 2, 6
 MOST_SIDE_PX = 500_000_000
@@ -45,6 +49,31 @@ class FrameFields(UsedSensorFields):
     largest_tilt_deg = quantity("largest_tilt_deg")
     scale_error = quantity("scale_error")
     pitch_error = quantity("pitch_error")
+    accept_plain_marks = Flag(
+        metadata={
+            "description": "Whether even marks of one length are read although nothing else shows that they are a scale: no "
+            "longer marks in order, no numerals, not 12 or more thin lines with straight ends on a blank ground; assumed "
+            "false."
+        }
+    )
+    accept_pitch = Flag(
+        metadata={
+            "description": "Whether tick_pitch_mm is right although the longer marks speak for another pitch; assumed false."
+        }
+    )
+    marks_are = Text(
+        MARKS_ARE,
+        metadata={
+            "description": "What the marks are where the picture does not tell: lines, each a mark; or blocks, alternately "
+            "dark and light, each as long as tick_pitch_mm."
+        },
+    )
+    leg = Text(
+        LEGS,
+        metadata={
+            "description": "Which leg of an L-shaped ruler is read: the one nearer to the rows of the picture, or upright."
+        },
+    )
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def errors_of_what_is_given(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
@@ -103,6 +132,19 @@ class ColourShift(OpenSchema):
     blue_shift_px = result("blue_shift_px", nullable=False)
 
 
+class OtherLeg(OpenSchema):
+    """The leg of an L-shaped ruler at right angles to the one read."""
+
+    scale_px_per_mm = result(
+        "scale_px_per_mm",
+        nullable=False,
+        meaning="Pixels that draw one mm of the subject, in the middle of the picture, along this leg, as seen.",
+    )
+    scale_uncertainty_px_per_mm = result("scale_uncertainty_px_per_mm", nullable=False)
+    direction_deg = result("direction_deg", nullable=False)
+    marks_used = count("Marks of this leg that its reading stands on.")
+
+
 class ScalePhotoAnswer(AnswerSchema):
     """What the photograph of a ruler tells: scale, magnification, their uncertainty, and the lens's faults."""
 
@@ -159,6 +201,12 @@ class ScalePhotoAnswer(AnswerSchema):
     )
     marks_used = count("Marks of the ruler that the reading stands on.")
     direction_deg = result("direction_deg", nullable=False)
+    other_leg = fields.Nested(
+        OtherLeg,
+        required=True,
+        allow_none=True,
+        metadata={"description": "The other leg of an L-shaped ruler; null where none is sure."},
+    )
     dark_marks = Flag(required=True, metadata={"description": "Whether the marks are dark on light."})
     suggested_tick_pitch_mm = result("suggested_tick_pitch_mm")
     image_width_px = result("image_width_px", nullable=False)

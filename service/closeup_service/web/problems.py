@@ -39,6 +39,10 @@ _BY_OPTICS_CODE = {
     "no-solution": "no-solution",
     "no-scale-found": "no-sure-reading",
     "too-few-marks": "no-sure-reading",
+    "plain-marks": "no-sure-reading",
+    "pitch-contradicted": "no-sure-reading",
+    "blocks-or-lines": "no-sure-reading",
+    "two-scales": "no-sure-reading",
     "too-blurred": "no-sure-reading",
     "frames-differ": "frames-differ",
 }

@@ -17,8 +17,9 @@ from closeup_service.measuring.ruler_baseline import (
     rows_of_ends,
 )
 from closeup_service.measuring.ruler_checks import final_marks
-from closeup_service.measuring.ruler_choice import chosen
+from closeup_service.measuring.ruler_choice import chosen, starts
 from closeup_service.measuring.ruler_picture import Floats, Pyramid, pyramid
+from closeup_service.measuring.ruler_records import Wanted
 from ruler_scenes import HALF, Scene, plane, render
 
 FLAT = Scene(960, 640, 24.0, angle_deg=12.0, across_mm=2.0, noise=1.0)
@@ -41,7 +42,7 @@ def apart(one: float, other: float) -> float:
 @pytest.mark.parametrize("scene", [FLAT, TIPPED, replace(FLAT, scale=HALF, pixels_per_mm=40.0)])
 def test_both_rows_point_along_the_ruler_in_the_middle_of_the_picture(scene: Scene) -> None:
     picture = pyramid(render(scene))
-    found = chosen(picture, 256.0, scene.scale.pitch_mm)
+    found = chosen(picture, starts(picture, 256.0), Wanted(scene.scale.pitch_mm))
     rows = rows_of_ends(picture, found.scale, found.marks)
     assert len(rows) == 2
     for row in rows:
@@ -52,7 +53,7 @@ def test_both_rows_point_along_the_ruler_in_the_middle_of_the_picture(scene: Sce
 
 def test_marks_end_where_they_were_drawn() -> None:
     picture = pyramid(render(FLAT))
-    found = chosen(picture, 256.0, 1.0)
+    found = chosen(picture, starts(picture, 256.0), Wanted(1.0))
     scale = found.scale
     marks = final_marks(picture, scale)
     assert marks is not None
@@ -76,7 +77,7 @@ def test_a_fall_is_placed_between_samples_whatever_the_noise_and_unclear_ones_ar
 
 
 def test_the_row_is_that_of_the_shortest_marks() -> None:
-    scale = chosen(PICTURE, 256.0, 1.0).scale
+    scale = chosen(PICTURE, starts(PICTURE, 256.0), Wanted(1.0)).scale
     along = np.arange(40.0) * 20
     across = np.where(np.arange(40) % 5 == 0, 90.0, 60.0) + np.random.default_rng(4).normal(0, 0.1, 40)
     u_x, u_y = cos(radians(12)), sin(radians(12))
@@ -88,21 +89,21 @@ def test_the_row_is_that_of_the_shortest_marks() -> None:
 
 
 def test_rows_that_disagree_do_not_count_together() -> None:
-    model = chosen(PICTURE, 256.0, 1.0).scale.model
+    model = chosen(PICTURE, starts(PICTURE, 256.0), Wanted(1.0)).scale.model
     one = Row(0.0, 0.1, 0.2, 1e-4, 1e-4, 30)
     assert agree(one, one.shifted(3e-4, 0.0), model)
     assert not agree(one, one.shifted(0.05, 0.0), model)
 
 
 def test_without_ends_the_strip_tells_the_line_roughly() -> None:
-    scale = chosen(PICTURE, 256.0, 1.0).scale
+    scale = chosen(PICTURE, starts(PICTURE, 256.0), Wanted(1.0)).scale
     rough = middle_of_strip(scale)
     assert apart(rough.angle, along_the_ruler(FLAT)) < rough.angle_spread
     assert rough.angle_spread > 0.005
 
 
 def test_the_strip_is_laid_parallel_to_the_rows() -> None:
-    found = chosen(PICTURE, 256.0, 1.0)
+    found = chosen(PICTURE, starts(PICTURE, 256.0), Wanted(1.0))
     rows = rows_of_ends(PICTURE, found.scale, found.marks)
     laid = laid_along(replace(found.scale, slope=0.1), rows)
     ends_of = laid.along(np.array([laid.first, laid.last]))

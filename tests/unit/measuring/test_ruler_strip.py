@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring import ruler_choice
+from closeup_service.measuring import ruler_proof
 from closeup_service.measuring.ruler_bands import at_period, repeated, start_beside
 from closeup_service.measuring.ruler_checks import coarse, ended, final_marks, finer, verdict
 from closeup_service.measuring.ruler_fit import Fit, fitted
@@ -283,12 +283,12 @@ def test_an_end_of_the_ruler_that_passes_for_a_mark_is_left_off() -> None:
     marks = seen(PICTURE, np.linspace(-0.7, 0.7, 7))
     fit = fitted_to(marks)
     one = replace(scale(), model=fit.model, fit=fit)
-    assert ruler_choice.trimmed(one, marks) is one
+    assert ruler_proof.trimmed(one, marks) is one
     off = np.where(marks.numbers == LAST, 3.0, 0.0)
-    trimmed = ruler_choice.trimmed(one, replace(marks, x=marks.x + off * ALONG[0], y=marks.y + off * ALONG[1]))
+    trimmed = ruler_proof.trimmed(one, replace(marks, x=marks.x + off * ALONG[0], y=marks.y + off * ALONG[1]))
     assert (trimmed.first, trimmed.last) == (FIRST, LAST - 1)
     begin_off = np.where(marks.numbers == FIRST, -3.0, 0.0)
-    trimmed = ruler_choice.trimmed(
+    trimmed = ruler_proof.trimmed(
         one, replace(marks, x=marks.x + begin_off * ALONG[0], y=marks.y + begin_off * ALONG[1])
     )
     assert (trimmed.first, trimmed.last) == (FIRST + 1, LAST)

@@ -66,7 +66,7 @@ PHOTOGRAPH = Task(
             inputs(
                 PHOTO,
                 *("used_width_mm", "crop_factor", "perspective_distance_mm", "largest_tilt_deg"),
-                *("scale_error", "pitch_error"),
+                *("scale_error", "pitch_error", "accept_plain_marks", "accept_pitch", "marks_are", "leg"),
             ),
             aside=True,
         ),

@@ -17,7 +17,7 @@ from closeup_service.measuring.ruler_reading import read_ruler
 from closeup_service.measuring.ruler_records import Measured, RulerReading
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.motion import UM_PER_MM
-from closeup_service.schemas.scale_photo import ZONES, ScalePhotoAnswer, ScalePhotoRequest
+from closeup_service.schemas.scale_photo import BLOCKS, LINES, ZONES, ScalePhotoAnswer, ScalePhotoRequest
 from closeup_service.schemas.used_sensor import used_width_mm
 from closeup_service.web.negotiation import PNG
 from closeup_service.web.operation import Operation
@@ -28,6 +28,7 @@ from closeup_service.web.photographs import Photograph, decoded, one_at_a_time
 Asked = Mapping[str, Any]
 
 NO_ERROR = ("scale_error", "pitch_error")
+BY_MARKS = {None: None, LINES: False, BLOCKS: True}
 OF_THE_SCALE = ("reading", "ruler", "tilt")
 OF_THE_SENSOR = ("magnification", "ratio", "magnification_uncertainty", "magnification_low", "magnification_high")
 
@@ -49,6 +50,10 @@ def reading_of(photograph: Photograph, asked: Asked, pointer: str) -> RulerReadi
             asked["tick_pitch_mm"],
             perspective_distance_mm=asked.get("perspective_distance_mm"),
             largest_tilt_deg=asked.get("largest_tilt_deg"),
+            accept_plain_marks=asked.get("accept_plain_marks", False),
+            accept_pitch=asked.get("accept_pitch", False),
+            filled_blocks=BY_MARKS[asked.get("marks_are")],
+            leg=asked.get("leg"),
         )
     except OpticsError as error:
         raise type(error)(str(error), *(error.members or (pointer,))) from None
@@ -81,6 +86,7 @@ def told(asked: Asked, photograph: Photograph, reading: RulerReading) -> dict[st
         "zones": zones(reading),
         "marks_used": reading.marks_used,
         "direction_deg": reading.direction_deg,
+        "other_leg": other_leg(reading),
         "dark_marks": reading.dark_marks,
         "suggested_tick_pitch_mm": asked["tick_pitch_mm"] if reading.pitch.fits else reading.pitch.suggested_pitch_mm,
         "image_width_px": float(photograph.width_px),
@@ -154,6 +160,19 @@ def faults_of_the_lens(reading: RulerReading) -> dict[str, Any]:
             }
             for end in (() if colour is None else colour.ends)
         ],
+    }
+
+
+def other_leg(reading: RulerReading) -> dict[str, Any] | None:
+    """Tell of the other leg of an L-shaped ruler."""
+    leg = reading.other_leg
+    if leg is None:
+        return None
+    return {
+        "scale_px_per_mm": leg.pixels_per_mm.value,
+        "scale_uncertainty_px_per_mm": leg.pixels_per_mm.uncertainty,
+        "direction_deg": leg.direction_deg,
+        "marks_used": leg.marks_used,
     }
 
 
@@ -245,9 +264,10 @@ OPERATION = Operation(
     description=(
         "Finds the ruler in the photograph and its marks to a fraction of a pixel: scale in the middle along the ruler, with "
         "pixel_pitch_um or the sensor the magnification, both with their uncertainty; tilt, radial distortion, sharpness in "
-        "nine zones, lateral colour and fall-off of light. Refuses where no reading is sure. Accept: image/png gives the "
-        "photograph with what was found drawn over it. The photograph is kept nowhere, and of what its file says beside the "
-        "picture only the orientation is read."
+        "nine zones, lateral colour and fall-off of light. Refuses where no reading is sure; even marks that nothing else "
+        "shows to be a scale are read with accept_plain_marks. Accept: image/png gives the photograph with what was found "
+        "drawn over it. The photograph is kept nowhere, and of what its file says beside the picture only the orientation "
+        "is read."
     ),
     answer=answer,
     answer_schema=ScalePhotoAnswer(),
