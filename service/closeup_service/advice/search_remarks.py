@@ -17,16 +17,13 @@ def listed(names: Sequence[str]) -> str:
 
 def sharpness_unknown(lenses: Sequence[str]) -> list[Remark]:
     """Say that the ranking knows nothing of some lenses' own sharpness."""
-    if not lenses:
-        return []
-    return [
-        remark(
-            "sharpness-unknown",
-            f"The kit does not state how sharp these lenses are: {listed(lenses)}. They are ranked by geometry and diffraction "
-            "alone, and assumed best about two stops down from their widest mark where no depth asks for another. Give "
-            "sharp_from_f_number in the kit.",
-        )
-    ]
+    return about(
+        "sharpness-unknown",
+        "The kit does not state how sharp these lenses are",
+        lenses,
+        "They are ranked by geometry and diffraction alone, and assumed best about two stops down from their widest mark where "
+        "no depth asks for another. Give sharp_from_f_number in the kit.",
+    )
 
 
 def about(code: str, what: str, lenses: Sequence[str], to_do: str) -> list[Remark]:
