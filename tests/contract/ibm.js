@@ -59,13 +59,14 @@ module.exports = {
     'ibm-response-status-codes': 'off',
     // null says that the data given do not determine the value; a remark names the missing datum.
     'ibm-no-nullable-properties': 'off',
-    // A kit is answered as it is sent, and what a camera or lens does not have it leaves out. Steps are told where asked for.
+    // A kit is answered as it is sent, and what a camera or lens does not have it leaves out. Steps are told where asked for,
+    // and the scatter of a lens only where frames told it.
     'ibm-required-enum-properties-in-response': but(rules.requiredEnumPropertiesInResponse, 'kit'),
-    'ibm-required-array-properties-in-response': but(rules.requiredArrayPropertiesInResponse, 'kit', 'steps'),
-    // A set-up within an answer is the request of another operation, and described there.
-    'ibm-well-defined-dictionaries': but(rules.wellDefinedDictionaries, 'document'),
+    'ibm-required-array-properties-in-response': but(rules.requiredArrayPropertiesInResponse, 'kit', 'steps', 'scatter_covariance'),
+    // A set-up or a kit within an answer is part of another operation's request, and described there.
+    'ibm-well-defined-dictionaries': but(rules.wellDefinedDictionaries, 'document', 'whole_kit'),
     // A covariance is a matrix, given by rows.
-    'ibm-no-array-of-arrays': but(rules.arrayOfArrays, 'covariance'),
+    'ibm-no-array-of-arrays': but(rules.arrayOfArrays, 'covariance', 'scatter_covariance'),
     // Every list of the catalogue is called records.
     'ibm-collection-array-property': 'off',
     // Since OpenAPI 3.1 these keywords say what the bytes of a string are; the rule's list of keywords leaves them out.

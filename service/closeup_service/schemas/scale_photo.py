@@ -201,12 +201,7 @@ class ScalePhotoAnswer(AnswerSchema):
     )
     marks_used = count("Marks of the ruler that the reading stands on.")
     direction_deg = result("direction_deg", nullable=False)
-    other_leg = fields.Nested(
-        OtherLeg,
-        required=True,
-        allow_none=True,
-        metadata={"description": "The other leg of an L-shaped ruler; null where none is sure."},
-    )
+    other_leg = fields.Nested(OtherLeg)
     dark_marks = Flag(required=True, metadata={"description": "Whether the marks are dark on light."})
     suggested_tick_pitch_mm = result("suggested_tick_pitch_mm")
     image_width_px = result("image_width_px", nullable=False)

@@ -145,12 +145,14 @@ COLUMN: dict[str, Any] = {
     "description": "One value for each row.",
     "minItems": 1,
     "maxItems": MOST_ROWS,
-    "items": {
-        "oneOf": [
-            {"type": "number", "format": "double", "minimum": -5000.0, "maximum": 1000000.0},
-            {"type": "string", "minLength": 1, "maxLength": 64, "pattern": ID_PATTERN},
-        ],
-    },
+    "items": {"$ref": "#/components/schemas/ColumnValue"},
+}
+COLUMN_VALUE: dict[str, Any] = {
+    "description": "A number, or the id of a setting.",
+    "oneOf": [
+        {"type": "number", "format": "double", "minimum": -5000.0, "maximum": 1000000.0},
+        {"type": "string", "minLength": 1, "maxLength": 64, "pattern": ID_PATTERN},
+    ],
 }
 RESULT_COLUMNS: dict[str, Any] = {
     "type": "object",
@@ -205,6 +207,7 @@ SCHEMAS = {
     "Assumed": ASSUMED,
     "Columns": COLUMNS,
     "Column": COLUMN,
+    "ColumnValue": COLUMN_VALUE,
     "ResultColumns": RESULT_COLUMNS,
     "ResultColumn": RESULT_COLUMN,
     "Cell": CELL,

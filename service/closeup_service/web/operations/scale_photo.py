@@ -86,7 +86,7 @@ def told(asked: Asked, photograph: Photograph, reading: RulerReading) -> dict[st
         "zones": zones(reading),
         "marks_used": reading.marks_used,
         "direction_deg": reading.direction_deg,
-        "other_leg": other_leg(reading),
+        **other_leg(reading),
         "dark_marks": reading.dark_marks,
         "suggested_tick_pitch_mm": asked["tick_pitch_mm"] if reading.pitch.fits else reading.pitch.suggested_pitch_mm,
         "image_width_px": float(photograph.width_px),
@@ -163,17 +163,18 @@ def faults_of_the_lens(reading: RulerReading) -> dict[str, Any]:
     }
 
 
-def other_leg(reading: RulerReading) -> dict[str, Any] | None:
-    """Tell of the other leg of an L-shaped ruler."""
+def other_leg(reading: RulerReading) -> dict[str, Any]:
+    """Tell of the other leg of an L-shaped ruler, where there is one."""
     leg = reading.other_leg
     if leg is None:
-        return None
-    return {
+        return {}
+    told = {
         "scale_px_per_mm": leg.pixels_per_mm.value,
         "scale_uncertainty_px_per_mm": leg.pixels_per_mm.uncertainty,
         "direction_deg": leg.direction_deg,
         "marks_used": leg.marks_used,
     }
+    return {"other_leg": told}
 
 
 def lateral_colour_um(reading: RulerReading) -> float | None:
