@@ -48,7 +48,7 @@ def at_fault(api: FlaskClient, address: str) -> list[str]:
         ),
         (
             '/tasks/set-up?document={"camera":{"register_mm":-5},"train":[{"element":"lens","focal_length_mm":"fifty"}]}',
-            {"/camera/register_mm", "/train/0/focal_length_mm"},
+            {"camera-register_mm", "train-0-focal_length_mm"},
         ),
     ],
 )

@@ -166,6 +166,7 @@ def sign(unit: str) -> str:
 
 FILTERS: Mapping[str, Any] = {
     "address_of": address_of,
+    "as_id": words.as_id,
     "with_capital": words.with_capital,
     "sign": sign,
     "spaced": figures.spaced,

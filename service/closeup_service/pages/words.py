@@ -41,6 +41,11 @@ def chosen(value: str) -> str:
     return label(value) if value in VOCABULARY else value.replace("-", " ")
 
 
+def as_id(name: str) -> str:
+    """Id of the element for a field: of one that a pointer names, its steps in a row."""
+    return name.removeprefix("/").replace("/", "-")
+
+
 def with_capital(text: str) -> str:
     """Text that begins a line; an f-number keeps its small letter."""
     return text if text.startswith(("f-", "f/")) else text[:1].upper() + text[1:]
