@@ -142,7 +142,7 @@ class OtherLeg(OpenSchema):
     )
     scale_uncertainty_px_per_mm = result("scale_uncertainty_px_per_mm", nullable=False)
     direction_deg = result("direction_deg", nullable=False)
-    marks_used = count("Marks of this leg that its reading stands on.")
+    marks_used = count("Marks of this leg that its reading is based on.")
 
 
 class ScalePhotoAnswer(AnswerSchema):
