@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler_neighbour import turning, vernier
 from closeup_service.measuring.ruler_pitch import fits, suggested
@@ -45,11 +46,15 @@ def test_of_a_vernier_and_its_scale_the_scale_is_read(
     assert read_ruler(picture, 1.0).pixels_per_mm.value == pytest.approx(24, rel=1e-3)
 
 
+def wave(turns: NDArray[np.float64]) -> NDArray[np.complex128]:
+    return (0.9 * np.exp(2j * np.pi * turns)).astype(np.complex128)
+
+
 def test_the_wave_of_another_scale_turns_from_mark_to_mark() -> None:
     marks = np.arange(30)
     for turn in (0.02, -0.05, 0.111):
-        assert turning(0.9 * np.exp(2j * np.pi * (0.3 + turn * marks)), 1.0) == pytest.approx(turn, abs=1e-3)
-    assert turning(0.9 * np.exp(2j * np.pi * (0.3 + 0.002 * marks)), 1.0) is None
+        assert turning(wave(0.3 + turn * marks), 1.0) == pytest.approx(turn, abs=1e-3)
+    assert turning(wave(0.3 + 0.002 * marks), 1.0) is None
     assert turning(np.full(30, 0.1 + 0j), 1.0) is None
     assert turning(np.exp(1j * marks**2.0), 1.0) is None
     assert [vernier(ratio) for ratio in (0.9, 0.949, 0.9795, 0.99, 1.02)] == [0.9, 0.95, 0.98, None, None]
