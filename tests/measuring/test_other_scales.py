@@ -1,6 +1,7 @@
 """Scales that are easily misread: filled blocks, a vernier on its scale, a wrong pitch, two legs."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -46,8 +47,8 @@ def test_of_a_vernier_and_its_scale_the_scale_is_read(
     assert read_ruler(picture, 1.0).pixels_per_mm.value == pytest.approx(24, rel=1e-3)
 
 
-def wave(turns: NDArray[np.float64]) -> NDArray[np.complex128]:
-    return (0.9 * np.exp(2j * np.pi * turns)).astype(np.complex128)
+def wave(turns: NDArray[Any]) -> NDArray[np.complex128]:
+    return np.asarray(0.9 * np.exp(2j * np.pi * turns), dtype=np.complex128)
 
 
 def test_the_wave_of_another_scale_turns_from_mark_to_mark() -> None:
