@@ -11,8 +11,8 @@ from flask.testing import FlaskClient
 from asking import answered, codes, pointers, refused
 from closeup_service.gear.search import search
 from closeup_service.gear.search_asked import ARRANGEMENTS, ASSUMED_WISHES, Asked
-from closeup_service.gear.search_stacks import RESOLUTIONS_MM
-from closeup_service.gear.search_work import MOST_WORK, NobodyWaits, Work
+from closeup_service.gear.search_stacks import RESOLUTIONS_MM, Stacks
+from closeup_service.gear.search_work import MOST_WORK, NobodyWaits, TooManyCandidates, Work
 from closeup_service.schemas.kit import read_kit
 from fifty_kit import FIFTY, SEARCH, kit, own, tube
 from large_kit import large_kit, many_parts
@@ -114,3 +114,18 @@ def test_coarser_lengths_are_tried_from_the_finest_on() -> None:
     fine, coarse = (search(asked_of(many_parts(1)), Work(left=left)).plan for left in (MOST_WORK, MOST_WORK // 8))
     assert fine.resolution < coarse.resolution
     assert coarse.work <= MOST_WORK // 8
+
+
+def test_a_refusal_makes_one_plan_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of a kit with many tubes the coarsest lengths are counted first: where they are too many, nothing finer is."""
+    made: list[float] = []
+
+    class Counted(Stacks):
+        def __init__(self, *given: Any) -> None:
+            made.append(given[-1])
+            super().__init__(*given)
+
+    monkeypatch.setattr("closeup_service.gear.search_framing.Stacks", Counted)
+    with pytest.raises(TooManyCandidates):
+        search(asked_of(many_parts(1)), Work(left=1000))
+    assert made == [RESOLUTIONS_MM[-1]]

@@ -1,6 +1,6 @@
 """Framing: which stack fills the frame behind which front part, in closed form; first counted, then worked out in blocks."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -30,6 +30,8 @@ from closeup_service.optics.matrices import INFINITY_FOCUS
 
 Column = npt.NDArray[Any]
 ROWS_PER_BLOCK = 50_000
+FEW_SPACERS = 8
+"""So few tubes and bellows have few lengths."""
 MOST_HELD = 1_000_000
 """Stacks of different lengths that one search holds at once."""
 
@@ -144,20 +146,45 @@ def planned(
         usable(asked.kit.tubes) if asked.allows("tubes") else [],
         usable(asked.kit.bellows) if asked.allows("bellows") else [],
     )
+    passes = 2 if every_mark and set(asked.wishes) - asked.assumed_wishes else 1
+
+    def attempted(resolution: float) -> Plan | None:
+        """Plan at one resolution, where its work is covered."""
+        work.go_on()
+        try:
+            pieces = tuple(pieces_of(asked, joints, groups, blocks, resolution))
+        except TooFine:
+            return None
+        pieces = pieces if using is None else tuple(part for piece in pieces for part in piece.using(using))
+        cost = passes * sum(work_of(piece, every_mark) for piece in pieces)
+        count = sum(len(piece.fronts) * piece.shelf.entries for piece in pieces)
+        return Plan(pieces, resolution, count, cost) if work.covers(cost) else None
+
     with np.errstate(all="ignore"):
-        for resolution in RESOLUTIONS_MM:
-            work.go_on()
-            try:
-                pieces = tuple(pieces_of(asked, joints, groups, blocks, resolution))
-                pieces = pieces if using is None else tuple(part for piece in pieces for part in piece.using(using))
-            except TooFine:
-                continue
-            passes = 2 if every_mark and set(asked.wishes) - asked.assumed_wishes else 1
-            cost = passes * sum(work_of(piece, every_mark) for piece in pieces)
-            if work.covers(cost):
-                count = sum(len(piece.fronts) * piece.shelf.entries for piece in pieces)
-                return Plan(pieces, resolution, count, cost)
-    raise too_many("This kit can be put together in more ways than one search goes through.")
+        plan = finest_of(attempted, few=sum(len(block.parts) for block in blocks) <= FEW_SPACERS)
+    if plan is None:
+        raise too_many("This kit can be put together in more ways than one search goes through.")
+    return plan
+
+
+def finest_of(attempted: Callable[[float], Plan | None], *, few: bool) -> Plan | None:
+    """Finest plan that can be had; of many spacers the coarsest is tried first, so that a refusal costs little."""
+    exact, *coarser, coarsest = RESOLUTIONS_MM
+    best = None
+    if not few:
+        best = attempted(coarsest)
+        if best is None:
+            return None
+    plan = attempted(exact)
+    if plan is not None:
+        return plan
+    best = best or attempted(coarsest)
+    for resolution in reversed(coarser) if best else ():
+        plan = attempted(resolution)
+        if plan is None:
+            break
+        best = plan
+    return best
 
 
 def work_of(piece: Piece, every_mark: bool) -> int:
