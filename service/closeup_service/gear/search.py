@@ -100,11 +100,11 @@ def hits_of(asked: Asked, plan: Plan, work: Work) -> Found:
 
 
 def through(
-    asked: Asked, plan: Plan, work: Work, take_in: Callable[[Found, Asked, Scored], None], *, hits_alone: bool = False
+    asked: Asked, plan: Plan, work: Work, take_in: Callable[[Found, Scored], None], *, hits_alone: bool = False
 ) -> Found:
     """Go through every arrangement once, and take in all that fills the frame, or what meets every wish alone."""
     criterion = criterion_of_document(document_of(asked, ()), {})
-    found = Found(asked.best, asked.apertures)
+    found = Found(asked)
     with np.errstate(all="ignore"):
         for rows in plan.framed(asked):
             work.go_on()
@@ -118,7 +118,7 @@ def through(
                 if hits_alone:
                     figures = figures.taken(np.flatnonzero(meets_all(asked, figures)))
                 if len(figures.row):
-                    take_in(found, asked, scored(asked, criterion, figures))
+                    take_in(found, scored(asked, criterion, figures))
     return found
 
 
@@ -160,7 +160,7 @@ def nearest_of(asked: Asked, joints: Joints, groups: list[Fronts], result: Resul
 def nearest_frame(asked: Asked, plan: Plan, work: Work) -> Found:
     """What comes nearest to filling the frame, at its best aperture: the nearest first, until one has an aperture."""
     criterion = criterion_of_document(document_of(asked, ()), {})
-    found = Found(asked.best, asked.apertures)
+    found = Found(asked)
     with np.errstate(all="ignore"):
         for rows in plan.framed(asked):
             work.go_on()
@@ -173,7 +173,7 @@ def nearest_frame(asked: Asked, plan: Plan, work: Work) -> Found:
             for start in range(0, len(order), NEAREST_AT_ONCE):
                 figures = figures_of(asked, criterion, distances.taken(order[start : start + NEAREST_AT_ONCE]))
                 if len(figures.row):
-                    found.add_framed(asked, scored(asked, criterion, figures))
+                    found.add_framed(scored(asked, criterion, figures))
                     break
     return found
 

@@ -123,9 +123,9 @@ class Found:
     `framed` counts the arrangements that fill the frame, `hits` the set-ups taken in that meet every wish.
     """
 
-    def __init__(self, best: int, apertures: int) -> None:
-        self.most = best
-        self.apertures = apertures
+    def __init__(self, asked: Asked) -> None:
+        self.asked = asked
+        self.most = asked.best
         self.hits = 0
         self.framed = 0
         self.best: list[Candidate] = []
@@ -134,16 +134,15 @@ class Found:
         self.nearest_of_all: tuple[float, Candidate] | None = None
         self.nearest_frame: tuple[float, Candidate] | None = None
 
-    def add_hits(self, asked: Asked, scored: Scored) -> None:
+    def add_hits(self, scored: Scored) -> None:
         """Take in set-ups that meet every wish."""
-        del asked
         self.hits += len(scored.score)
         self.keep_best(scored)
         self.keep_front(scored)
 
     def keep_best(self, scored: Scored) -> None:
         """Keep the best k, few apertures of each arrangement; whatever is as good as the last is looked at by name."""
-        places = best_of_each_row(scored.figures.row, scored.score, self.apertures)
+        places = best_of_each_row(scored.figures.row, scored.score, self.asked.apertures)
         scores = scored.score[places]
         limit = np.partition(scores, self.most - 1)[self.most - 1] if len(scores) > self.most else scores.max()
         if len(self.best) == self.most:
@@ -177,20 +176,20 @@ class Found:
         near = nsmallest(MOST_ALIKE * most, self.front.all, key=lambda each: each.rank)
         return sorted(near, key=lambda each: each.order)[:most]
 
-    def add_framed(self, asked: Asked, scored: Scored) -> None:
+    def add_framed(self, scored: Scored) -> None:
         """Take in set-ups of which only the one that comes nearest to filling the frame is wanted."""
-        off = np.round(np.abs(asked.magnification / scored.figures.of("magnification") - 1), DECIMALS)
+        off = np.round(np.abs(self.asked.magnification / scored.figures.of("magnification") - 1), DECIMALS)
         index = int(np.lexsort((scored.score, off))[0])
         entry = float(off[index]), candidate(scored, index)
         if self.nearest_frame is None or before(entry, self.nearest_frame):
             self.nearest_frame = entry
 
-    def add_misses(self, asked: Asked, scored: Scored) -> None:
+    def add_misses(self, scored: Scored) -> None:
         """Take in set-ups none of which meets every wish: keep the least miss of one alone, and of all together."""
         names = list(scored.misses)
         misses = np.stack([np.round(scored.misses[name], DECIMALS) for name in names])
         unmet = misses > 0
-        scale = np.array([shares_of(asked, name) for name in names]).reshape(-1, 1)
+        scale = np.array([shares_of(self.asked, name) for name in names]).reshape(-1, 1)
         for place, name in enumerate(names):
             alone = np.flatnonzero(unmet[place] & (unmet.sum(axis=0) == 1))
             if len(alone):

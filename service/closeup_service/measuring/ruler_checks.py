@@ -132,11 +132,6 @@ def fault_of(one: Verdict, pitch: PitchCheck, accept_plain: bool = False) -> str
     return next((name for name, bad in faults.items() if bad), "")
 
 
-def proved_order(pitch: PitchCheck, marks: int) -> bool:
-    """Whether longer marks are seen in an order; of few marks only one that fits the pitch is believed."""
-    return bool(pitch.longer_every) and (marks >= MANY or pitch.fits is True)
-
-
 def orderly(every: tuple[int, ...]) -> bool:
     """Whether longer marks come as on a scale: after 2, 4 or 5 first, each longer step a multiple of the one before."""
     return not every or (every[0] in {2, 4, 5} and all(longer % shorter == 0 for shorter, longer in pairwise(every)))

@@ -5,7 +5,7 @@ from math import ceil
 import numpy as np
 
 from closeup_service.measuring.ruler_marks import Marks, Scale
-from closeup_service.measuring.ruler_picture import Floats, Plane, bilinear
+from closeup_service.measuring.ruler_picture import Floats
 
 STEP_PX = 0.5
 MOST_POINTS = 240
@@ -29,11 +29,6 @@ def places_of(scale: Scale, x: Floats, y: Floats, window: Floats) -> tuple[Float
     chosen = np.linspace(0, len(x) - 1, min(len(x), MOST_POINTS)).astype(int)
     u_x, u_y = scale.start.along
     return x[chosen, None] + window * u_x, y[chosen, None] + window * u_y
-
-
-def mean_profile(plane: Plane, scale: Scale, x: Floats, y: Floats, window: Floats) -> Floats:
-    """Mean of the profiles through points on marks, marks upwards, with the slope of the light taken off."""
-    return mean_of(bilinear(plane, *places_of(scale, x, y, window)), scale, window)
 
 
 def mean_of(values: Floats, scale: Scale, window: Floats) -> Floats:

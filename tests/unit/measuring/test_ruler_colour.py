@@ -7,7 +7,8 @@ from numpy.typing import NDArray
 from closeup_service.measuring.ruler_colour import RED, end_shift, linear_light, percent, shift, straight
 from closeup_service.measuring.ruler_fit import ScaleModel
 from closeup_service.measuring.ruler_marks import Scale
-from closeup_service.measuring.ruler_profiles import STEP_PX, mean_profile, window_of
+from closeup_service.measuring.ruler_picture import bilinear
+from closeup_service.measuring.ruler_profiles import STEP_PX, mean_of, places_of, window_of
 from closeup_service.measuring.ruler_start import Start
 
 PERIOD = 20.0
@@ -68,7 +69,9 @@ def test_a_mean_profile_rises_to_the_mark_from_nothing_at_its_ends(dark: bool) -
     plane = marked(slope=0.5) if dark else 255 - marked(slope=0.5)
     window = window_of(PERIOD)
     x = np.arange(60.0, 341.0, PERIOD)
-    profile = mean_profile(plane, scale(dark=dark), x, np.full(len(x), 100.0), window)
+    found = scale(dark=dark)
+    values = bilinear(plane, *places_of(found, x, np.full(len(x), 100.0), window))
+    profile = mean_of(values, found, window)
     assert window[np.argmax(profile)] == 0
     assert profile.max() == pytest.approx(120, rel=0.02)
     assert profile[[0, -1]] == pytest.approx([0, 0], abs=1.0)
