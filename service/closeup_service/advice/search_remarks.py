@@ -72,15 +72,16 @@ def lengths_alike(resolution: float) -> Remark:
 
 def nothing_frames(frame: float | None, *, some_left_out: bool, cut: bool) -> Remark:
     """Say that nothing fills the frame, and what comes nearest."""
-    also = " Some lenses were left out for want of data: see the other remarks." if some_left_out else ""
+    also = " Some lenses were left out because data are missing: see the other remarks." if some_left_out else ""
     if cut:
         text = (
             "Nothing that was tried fills the frame within the tolerance; the kit is too large to look for the nearest."
         )
     elif frame is None:
         text = (
-            "No arrangement that was tried comes within half or twice the magnification that fills the frame. Allow more "
-            "arrangements, or look with /v1/ring-chains whether the parts can be joined at all."
+            "No arrangement that was tried comes within half or twice the magnification that fills the frame and leaves the "
+            "clearance that is wanted. Allow more arrangements, or look with /v1/ring-chains whether the parts can be joined "
+            "at all."
         )
     else:
         text = (
