@@ -13,13 +13,14 @@ import threading
 import time
 
 LENGTHS_MM = [20 + row / 100 for row in range(10_000)]
-TABLE = {  # the contrast model takes a second or two for so many rows
+TABLE = {  # the contrast of white light takes several seconds for so many rows
     "camera": {"register_mm": 44.0, "sensor": "23.5x15.6"},
     "train": [
         {"element": "lens", "focal_length_mm": 80, "f_number": 8, "register_mm": 44.0, "pupil_magnification": 1},
         {"element": "spacer"},
     ],
     "depth_of_field_model": "contrast",
+    "light": "white",
     "sensor_detail_lp_per_mm": 20,
     "contrast": 0.3,
     "fields": ["magnification", "depth_of_field.total_mm"],
