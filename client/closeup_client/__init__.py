@@ -9,27 +9,47 @@
 ...     print(answer.magnification)
 """
 
-from closeup_client.answer import *
-from closeup_client.catalogue_results import *
-from closeup_client.chart_fields import *
-from closeup_client.chart_results import *
-from closeup_client.client import Client
-from closeup_client.drawing_fields import *
-from closeup_client.drawing_results import *
-from closeup_client.elements import *
-from closeup_client.errors import *
-from closeup_client.exposure_fields import *
-from closeup_client.exposure_results import *
-from closeup_client.fields import *
-from closeup_client.gear_fields import *
-from closeup_client.gear_results import *
-from closeup_client.measuring_fields import *
-from closeup_client.measuring_results import *
-from closeup_client.member_lists import describe
-from closeup_client.photographs import Photograph
-from closeup_client.results import *
-from closeup_client.set_up_results import *
-from closeup_client.shared_fields import *
+TYPE_CHECKING = False
+"""What type checkers take for true; the module `typing` is not needed for it."""
+
+if TYPE_CHECKING:
+    from closeup_client.answer import *
+    from closeup_client.catalogue_results import *
+    from closeup_client.chart_fields import *
+    from closeup_client.chart_results import *
+    from closeup_client.client import Client
+    from closeup_client.drawing_fields import *
+    from closeup_client.drawing_results import *
+    from closeup_client.elements import *
+    from closeup_client.errors import *
+    from closeup_client.exposure_fields import *
+    from closeup_client.exposure_results import *
+    from closeup_client.fields import *
+    from closeup_client.gear_fields import *
+    from closeup_client.gear_results import *
+    from closeup_client.measuring_fields import *
+    from closeup_client.measuring_results import *
+    from closeup_client.photographs import Photograph
+    from closeup_client.results import *
+    from closeup_client.set_up_results import *
+    from closeup_client.shared_fields import *
+else:  # which type checkers must not see, or no name would be misspelt
+
+    def __getattr__(name: str) -> object:
+        """Load the module of a public name, or a module with such names, when it is first asked for (PEP 562)."""
+        from closeup_client.homes import MODULES, module, neighbours  # noqa: PLC0415  # for what is asked for alone
+
+        if name in __all__:
+            globals().update(neighbours(name))
+            return globals()[name]
+        if name in MODULES:
+            return module(name)
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+    def __dir__() -> list[str]:
+        """Return every public name, loaded or not."""
+        return sorted({*globals(), *__all__})
+
 
 # fmt: off
 __all__ = [
@@ -66,5 +86,3 @@ __all__ = [
     "solve", "spacer", "teleconverter",
 ]
 # fmt: on
-
-describe([globals()[name] for name in __all__])

@@ -5,14 +5,15 @@ from functools import cache
 from types import UnionType
 from typing import Any, Literal, NotRequired, Required, Union, get_args, get_origin, is_typeddict
 
+HEADING = "\nMembers\n-------"
 WORDS = {float: "number", int: "whole number", str: "text", bool: "True or False"}
 
 
 def describe(kinds: Iterable[Any]) -> None:
     """Add to the documentation of each record which members it has."""
     for kind in kinds:
-        if is_typeddict(kind) and kind.__doc__:
-            kind.__doc__ = "\n".join([kind.__doc__.rstrip(), "", "Members", "-------", *members(kind)])
+        if is_typeddict(kind) and kind.__doc__ and HEADING not in kind.__doc__:
+            kind.__doc__ = "\n".join([kind.__doc__.rstrip(), HEADING, *members(kind)])
 
 
 def members(kind: Any) -> Iterator[str]:

@@ -13,7 +13,7 @@ from closeup_client import AnswerNotUnderstood, Client, ServiceRefused, ServiceU
 from closeup_client.measuring_results import (
     ScalePhotoAnswer,
 )
-from closeup_client.messages import form_of
+from closeup_client.over_http import form_of
 from closeup_client.reading import read
 from ruler_pictures import draw, pictures
 

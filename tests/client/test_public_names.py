@@ -12,12 +12,15 @@ from pathlib import Path
 import pytest
 
 import closeup_client
+from closeup_client.homes import MODULES as HOMES
 
-MODULES = [
-    node.module
-    for node in ast.parse(Path(closeup_client.__file__).read_text(encoding="utf-8")).body
-    if isinstance(node, ast.ImportFrom) and node.module and node.names[0].name == "*"
+IMPORTS = [
+    node
+    for node in ast.walk(ast.parse(Path(closeup_client.__file__).read_text(encoding="utf-8")))
+    if isinstance(node, ast.ImportFrom) and node.module and node.module != "closeup_client.homes"
 ]
+"""What type checkers read."""
+MODULES = [str(node.module) for node in IMPORTS if node.names[0].name == "*"]
 
 
 def defined_in(module: str) -> Iterator[str]:
@@ -51,11 +54,41 @@ def test_exported_members_come_from_those_modules_or_by_name() -> None:
     assert set(closeup_client.__all__) - by_modules == {"Client", "Photograph"}
 
 
-def test_the_client_brings_requests_and_nothing_of_the_service() -> None:
-    script = "import sys, closeup_client; print(*{name.partition('.')[0] for name in sys.modules})"
-    loaded = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout.split()
-    assert "requests" in loaded
+def test_each_name_is_loaded_from_the_module_that_type_checkers_read() -> None:
+    by_star = {module: set(defined_in(module)) & set(closeup_client.__all__) for module in MODULES}
+    by_name = {str(node.module): {name.name for name in node.names} for node in IMPORTS if node.module not in MODULES}
+    assert {f"closeup_client.{home}": set(names) for home, names in HOMES.items()} == by_star | by_name
+
+
+def loaded_by(script: str) -> set[str]:
+    told = f"{script}\nimport sys\nprint(*sys.modules)"
+    return set(subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True).stdout.split())
+
+
+def test_the_client_brings_nothing_of_the_service() -> None:
+    loaded = {name.partition(".")[0] for name in loaded_by("from closeup_client import *")}
     assert {"closeup_service", "flask", "marshmallow", "numpy", "werkzeug"}.isdisjoint(loaded)
+
+
+def test_modules_are_loaded_when_a_name_of_theirs_is_asked_for() -> None:
+    assert {name for name in loaded_by("import closeup_client") if "closeup" in name} == {"closeup_client"}
+    loaded = loaded_by("from closeup_client import Client, MagnificationAnswer")
+    assert {"closeup_client.client", "closeup_client.results"} <= loaded
+    assert {"requests", "closeup_client.exposure_results", "closeup_client.fields"}.isdisjoint(loaded)
+    assert "requests" in loaded_by("from closeup_client import Client; Client()")
+
+
+def test_a_name_that_is_none_is_told_as_by_any_module() -> None:
+    with pytest.raises(AttributeError, match="module 'closeup_client' has no attribute 'Cleint'"):
+        closeup_client.Cleint  # type: ignore[attr-defined]  # noqa: B018
+    with pytest.raises(ImportError, match="cannot import name 'Cleint'"):
+        exec("from closeup_client import Cleint")
+
+
+def test_names_that_are_not_loaded_yet_are_listed() -> None:
+    script = "import closeup_client; print(set(closeup_client.__all__) <= set(dir(closeup_client)))"
+    ended = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert ended.stdout == "True\n"
 
 
 def test_the_help_of_fields_names_every_member_with_what_it_takes() -> None:

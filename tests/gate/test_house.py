@@ -17,7 +17,7 @@ CHECKS = {
     "document": [sys.executable, "-m", "closeup_service.web.document", "openapi/openapi.json", "--check"],
     "command table": [
         *(sys.executable, "-m", "closeup_service.web.command_table"),
-        *("client/closeup_client/operations.json", "--check"),
+        *("client/closeup_client/operations", "--check"),
     ],
 }
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "service", "client", "openapi", "tests", "docker"}

@@ -132,7 +132,7 @@ def said_by(
     if word in OPEN and names.open:
         return [(by_name[names.open], word)]
     for pattern, given in names.bare:
-        if match := pattern.fullmatch(word):
+        if match := re.fullmatch(pattern, word, re.ASCII):
             return [(by_name[name], text) for name, text in zip(given, match.groups(), strict=True) if text]
     raise BadWords(not_understood(word, fields, names, kind, others))
 

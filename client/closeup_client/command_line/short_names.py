@@ -1,13 +1,13 @@
 """The words of the short form: how people name parts and their data. Every vocabulary name works beside them."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from closeup_client.command_line.table import Field
 from closeup_client.command_line.values import NUMBER, typed
 
-BareForm = tuple[re.Pattern[str], tuple[str, ...]]
+BareForm = tuple[str, tuple[str, ...]]
+"""Pattern of the whole of a bare value, and the names of what its groups give; compiled when first needed."""
 
 KINDS: Mapping[str, str] = {
     "tube": "spacer",
@@ -27,7 +27,7 @@ LENS = "lens"
 
 
 def _form(pattern: str, *names: str) -> BareForm:
-    return re.compile(pattern, re.ASCII), names
+    return pattern, names
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,5 +1,6 @@
 """Set-up documents written in the short form, as the examples of the help show them."""
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -79,5 +80,5 @@ def reads_as(text: str, field: Field, names: Names) -> bool:
     """Whether a bare word is read as this member: an id may look like a word of its own, or like a length."""
     if text in names.words or text in OPEN_WORDS:
         return False
-    first = next((given for pattern, given in names.bare if pattern.fullmatch(text)), ())
+    first = next((given for pattern, given in names.bare if re.fullmatch(pattern, text, re.ASCII)), ())
     return field.name in first

@@ -1,12 +1,13 @@
 """The table of operations that the service publishes for the command line, as frozen records."""
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
-from typing import Any
+import os
+from collections.abc import Mapping, Sequence
+from functools import cache, cached_property
+from typing import Any, NamedTuple
 
+OPERATIONS = os.path.join(os.path.dirname(os.path.dirname(__file__)), "operations")
+"""Folder of the table's files."""
 PROGRAM = "closeup"
 OWN_OPTIONS: Mapping[str, str] = {"show_steps": "--steps"}
 """Options that are not called as their field."""
@@ -14,8 +15,7 @@ OWN_OPTIONS: Mapping[str, str] = {"show_steps": "--steps"}
 SCALARS = ("number", "whole", "text", "flag")
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(NamedTuple):
     """One field of a request or an answer.
 
     A "group" has fields of its own, a "part" is one part of a train, a "file" is sent as one, a "picture" is written to one.
@@ -79,8 +79,7 @@ class Field:
         return self.kind == "picture"
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(NamedTuple):
     """A request that runs."""
 
     summary: str
@@ -89,8 +88,7 @@ class Example:
     """Names of the files sent with it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Operation:
+class Operation(NamedTuple):
     """One operation, which is one command."""
 
     name: str
@@ -138,6 +136,10 @@ class Operation:
         """Whether it takes columns of values, for many rows at once."""
         return any(field.name == "columns" for field in self.fields)
 
+    def field(self, name: str) -> Field:
+        """Return the field of a name that the request has."""
+        return next(field for field in self.fields if field.name == name)
+
     @property
     def solve(self) -> Field | None:
         """Return the field that asks for an open length of the train, where there is one."""
@@ -151,8 +153,7 @@ class Operation:
         return next((f.fields for f in self.solve.fields if f.name == "target"), ()) if self.solve else ()
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """One kind of part of a train."""
 
     name: str
@@ -160,32 +161,83 @@ class Part:
     fields: tuple[Field, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
-    """Everything the command line can ask."""
+class Listed(NamedTuple):
+    """What can be said of an operation before it is asked."""
 
-    operations: tuple[Operation, ...]
-    parts: Mapping[str, Part]
+    name: str
+    path: str
+    summary: str
+
+
+class Quantity(NamedTuple):
+    """What a name stands for, wherever it stands."""
+
+    label: str
+    unit: str
+
+
+class Table:
+    """Everything the command line can ask; an operation is read from its file when it is asked for.
+
+    Parameters
+    ----------
+    folder : where the files are that `closeup_service.web.command_table` writes.
+    """
+
+    def __init__(self, folder: str = OPERATIONS) -> None:
+        self._folder = folder
+        self._read: dict[str, Operation] = {}
+
+    @cached_property
+    def listed(self) -> tuple[Listed, ...]:
+        """Every operation, in the order of the service's own document."""
+        return tuple(Listed(**row) for row in self._content("index.json"))
+
+    @property
+    def operations(self) -> tuple[Operation, ...]:
+        """Read every operation."""
+        return tuple(self.operation(each.name) for each in self.listed)
+
+    def operation(self, name: str) -> Operation:
+        """Read the operation of a command."""
+        if name not in self._read:
+            self._read[name] = operation_of(self._content(f"{name.replace(' ', '_')}.json"))
+        return self._read[name]
+
+    def operation_at(self, path: str) -> Operation:
+        """Read the operation of an address."""
+        return self.operation(next(each.name for each in self.listed if each.path == path))
+
+    def knows(self, name: str | None) -> bool:
+        """Whether there is an operation with this command."""
+        return any(each.name == name for each in self.listed)
+
+    def below(self, command: str) -> tuple[Listed, ...]:
+        """Return the commands of two words that begin with this one."""
+        return tuple(each for each in self.listed if each.name.split()[:-1] == [command])
+
+    @cached_property
+    def parts(self) -> Mapping[str, Part]:
+        """Kinds of part that a train is made of."""
+        rows = self._content("parts.json")
+        return {row["name"]: Part(row["name"], row["meaning"], fields_of(row["fields"])) for row in rows}
+
+    @cached_property
+    def quantities(self) -> Mapping[str, Quantity]:
+        """Label and unit of every name."""
+        return {name: Quantity(*told) for name, told in self._content("quantities.json").items()}
 
     def with_commands(self, text: str) -> str:
         """Text in which commands stand for the addresses of their operations."""
-        for operation in sorted(self.operations, key=lambda each: len(each.path), reverse=True):
-            text = text.replace(operation.path, f"{PROGRAM} {operation.name}")
+        if "/" not in text:
+            return text
+        for each in sorted(self.listed, key=lambda each: len(each.path), reverse=True):
+            text = text.replace(each.path, f"{PROGRAM} {each.name}")
         return text
 
-    def below(self, command: str) -> tuple[Operation, ...]:
-        """Return the commands of two words that begin with this one."""
-        return tuple(each for each in self.operations if each.words[:-1] == (command,))
-
-    def labels(self) -> Mapping[str, Field]:
-        """Return any field of each name, for its label and unit."""
-        known: dict[str, Field] = {}
-        for operation in self.operations:
-            known.update(each_field(operation.answer))
-            known.update(each_field(operation.fields))
-        for part in self.parts.values():
-            known.update(each_field(part.fields))
-        return known
+    def _content(self, name: str) -> Any:
+        with open(os.path.join(self._folder, name), encoding="utf-8") as file:
+            return json.load(file)
 
 
 def destination(field: Field) -> str:
@@ -193,19 +245,10 @@ def destination(field: Field) -> str:
     return f"asked_{field.name}"
 
 
-def each_field(fields: Sequence[Field]) -> Iterator[tuple[str, Field]]:
-    """Yield every field by name, nested ones included."""
-    for field in fields:
-        yield field.name, field
-        yield from each_field(field.fields)
-
-
 @cache
 def table() -> Table:
-    """Read the table from the package data, once."""
-    told = json.loads((files("closeup_client") / "operations.json").read_text(encoding="utf-8"))
-    parts = [Part(row["name"], row["meaning"], fields_of(row["fields"])) for row in told["parts"]]
-    return Table(tuple(map(operation_of, told["operations"])), {part.name: part for part in parts})
+    """Table of this version."""
+    return Table()
 
 
 def operation_of(row: Mapping[str, Any]) -> Operation:
@@ -226,7 +269,10 @@ def example_of(row: Mapping[str, Any]) -> Example:
 
 def fields_of(rows: Sequence[Mapping[str, Any]]) -> tuple[Field, ...]:
     """Fields of the rows of the table."""
-    return tuple(
-        Field(**{**row, "choices": tuple(row.get("choices", ())), "fields": fields_of(row.get("fields", ()))})
-        for row in rows
-    )
+    return tuple(map(field_of, rows))
+
+
+def field_of(row: Mapping[str, Any]) -> Field:
+    """Field of a row of the table."""
+    nested: dict[str, Any] = {"choices": tuple(row.get("choices", ())), "fields": fields_of(row.get("fields", ()))}
+    return Field(**{**row, **nested})
