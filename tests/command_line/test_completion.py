@@ -10,8 +10,9 @@ import pytest
 
 from closeup_client.command_line.completion import script
 from closeup_client.command_line.completion_scripts import SHELLS
+from closeup_client.command_line.operation import Operation
 from closeup_client.command_line.options import OF_OWN_COMMANDS, options_of
-from closeup_client.command_line.table import Operation, table
+from closeup_client.command_line.table import table
 
 Run = Callable[..., tuple[int, str, str]]
 CHECKS = {"bash": ["bash", "-n"], "zsh": ["zsh", "-n"], "fish": ["fish", "--no-execute"]}

@@ -8,8 +8,9 @@ import pytest
 
 from closeup_client.command_line.figures import with_signs
 from closeup_client.command_line.helping import meaning
+from closeup_client.command_line.operation import Operation
 from closeup_client.command_line.paragraphs import wrapped
-from closeup_client.command_line.table import Operation, table
+from closeup_client.command_line.table import table
 from closeup_client.command_line.wording import NAME, Wording
 
 Run = Callable[..., tuple[int, str, str]]

@@ -12,9 +12,10 @@ from marshmallow import Schema
 from marshmallow.fields import Nested
 
 from closeup_client.command_line.answers import answer_text
+from closeup_client.command_line.operation import Field
 from closeup_client.command_line.parsing import parser_for
 from closeup_client.command_line.request import request_of
-from closeup_client.command_line.table import Field, Table, table
+from closeup_client.command_line.table import Table, table
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.train import ELEMENTS
 from closeup_service.web.command_table import command_table, texts

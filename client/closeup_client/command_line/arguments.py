@@ -6,10 +6,11 @@ from typing import Any
 
 from closeup_client.command_line import helping
 from closeup_client.command_line.asking import SERVER_VARIABLE
+from closeup_client.command_line.operation import Field, Operation, destination
 from closeup_client.command_line.output import output_help
 from closeup_client.command_line.paragraphs import wrapped
 from closeup_client.command_line.parsing import Parser, escaped
-from closeup_client.command_line.table import Field, Operation, Table, destination
+from closeup_client.command_line.table import Table
 from closeup_client.command_line.values import BadValue, scalar
 from closeup_client.command_line.wording import Wording
 from closeup_client.transport import BUSY_WAIT_S, TIMEOUT_S, USUAL_URL

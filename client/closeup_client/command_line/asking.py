@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from contextlib import closing
 from typing import Any, NamedTuple
 
-from closeup_client.command_line.table import Operation
+from closeup_client.command_line.operation import Operation
 from closeup_client.errors import ServiceUnreachable
 from closeup_client.in_process import InProcess
 from closeup_client.transport import RETRIES, USUAL_URL, Transport

@@ -5,9 +5,9 @@ from enum import Enum
 from typing import NamedTuple
 
 from closeup_client.command_line.export_help import EXPORT
+from closeup_client.command_line.operation import Field, Operation
 from closeup_client.command_line.scale_bars_help import SCALE_BARS
 from closeup_client.command_line.short_names import names_of
-from closeup_client.command_line.table import Field, Operation
 
 
 class Takes(Enum):

@@ -1,16 +1,21 @@
 """The first parser of the command line: it knows every command, and has the parser built of the one that is asked."""
 
+from __future__ import annotations
+
 import argparse
 import re
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import Any, Never, cast
 
 from closeup_client.command_line import export_help, scale_bars_help
 from closeup_client.command_line.exit_codes import HELP as EXIT_HELP
 from closeup_client.command_line.paragraphs import wrapped
 from closeup_client.command_line.table import PROGRAM, Table
 from closeup_client.installed import own_version
+
+TYPE_CHECKING = False  # as type checkers know it; for the help alone, loading `typing` takes long
+if TYPE_CHECKING:
+    from typing import Any, Never
 
 NEGATIVE = re.compile(r"[-−][\d.,]")
 COMPLETION = "completion"
@@ -30,16 +35,17 @@ class Parser(argparse.ArgumentParser):
         raise UsageError(f"{self.prog}: {message.removeprefix('argument ')}")
 
 
-class Later:
+class Later(Parser):
     """Stands for the parser of a command until that is asked, since building them all takes longer than most answers."""
 
     def __init__(self, build: Callable[..., Parser], **told: Any) -> None:
+        super().__init__(add_help=False, **told)
         self._build, self._told = build, told
 
-    def parse_known_args(self, arguments: Sequence[str], namespace: Any = None) -> tuple[argparse.Namespace, list[str]]:
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
         """Build the parser, with its texts where they are to be read, and parse."""
-        parser = self._build(with_help=asks_for_help(arguments), **self._told)
-        return parser.parse_known_args(arguments, namespace)
+        parser = self._build(with_help=asks_for_help(args), **self._told)
+        return parser.parse_known_args(args, namespace)
 
 
 def asks_for_help(arguments: Sequence[str]) -> bool:
@@ -57,7 +63,7 @@ def parser_for(table: Table) -> Parser:
         allow_abbrev=False,
     )
     parser.add_argument("--version", action="version", version=f"%(prog)s {own_version() or 'of unknown version'}")
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands", parser_class=cast(Any, Later))
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands", parser_class=Later)
     for each in table.listed:
         commands.add_parser(each.name, help=escaped(each.summary), build=partial(operation_parser, table, each.name))
     for name, summary in OWN_COMMANDS.items():

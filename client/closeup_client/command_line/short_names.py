@@ -1,9 +1,9 @@
 """The words of the short form: how people name parts and their data. Every vocabulary name works beside them."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from typing import NamedTuple
 
-from closeup_client.command_line.table import Field
+from closeup_client.command_line.operation import Field
 from closeup_client.command_line.values import NUMBER, typed
 
 BareForm = tuple[str, tuple[str, ...]]
@@ -30,12 +30,11 @@ def _form(pattern: str, *names: str) -> BareForm:
     return pattern, names
 
 
-@dataclass(frozen=True, slots=True)
-class Names:
+class Names(NamedTuple):
     """Short names of one kind of part: for `name=value`, for words that stand alone, and for bare values."""
 
-    short: Mapping[str, str] = field(default_factory=dict)
-    words: Mapping[str, tuple[str, bool | str]] = field(default_factory=dict)
+    short: Mapping[str, str] = {}
+    words: Mapping[str, tuple[str, bool | str]] = {}
     bare: tuple[BareForm, ...] = ()
     open: str = ""
     example: str = ""

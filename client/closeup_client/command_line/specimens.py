@@ -9,8 +9,8 @@ from typing import Any
 
 from closeup_client.command_line.files import why
 from closeup_client.command_line.near_words import nearest
+from closeup_client.command_line.operation import Field, Operation
 from closeup_client.command_line.parsing import UsageError
-from closeup_client.command_line.table import Field, Operation
 from closeup_client.command_line.values import BadValue, scalar
 
 FILE = "file"

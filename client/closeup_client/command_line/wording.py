@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from closeup_client.command_line.figures import with_signs
+from closeup_client.command_line.operation import Field, Operation, Quantity
 from closeup_client.command_line.short_names import names_of
-from closeup_client.command_line.table import Field, Operation, Quantity, Table
+from closeup_client.command_line.table import Table
 from closeup_client.command_line.values import typed
 
 POINTER = re.compile(r"(?<![\w/.])/[a-z_]+(?:/(?:[a-z_]+|\d+))*")
@@ -24,8 +24,7 @@ VALUES_OF = {"value": SETTINGS, "nominal_value": SETTINGS, "asked": ("wish",), "
 UNITS = {"mm": "mm", "um": "um", "nm": "nm", "dpt": "dpt", "stops": "stops"}
 
 
-@dataclass(frozen=True, slots=True)
-class Wording:
+class Wording(NamedTuple):
     """How to speak of one command: in options and parts, or by JSON pointer where a document was read from a file."""
 
     table: Table
