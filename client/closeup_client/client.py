@@ -15,7 +15,7 @@ from closeup_client.in_process import BASE_URL, InProcess
 from closeup_client.messages import HTML, SVG
 from closeup_client.photographs import content_of_photograph
 from closeup_client.reading import read, read_records
-from closeup_client.transport import BUSY_WAIT_S, RETRIES, TIMEOUT_S, USUAL_URL, Timeout, Transport
+from closeup_client.transport import BUSY_WAIT_S, RETRIES, TIMEOUT_S, USUAL_URL, Timeout, Transport, to_server
 
 if TYPE_CHECKING:
     import requests
@@ -51,7 +51,11 @@ class Client:
         retries: int = RETRIES,
         busy_wait_s: float = BUSY_WAIT_S,
     ) -> None:
-        self._transport = transport_to(base_url, timeout, session, retries, busy_wait_s)
+        self._transport: Transport = (
+            InProcess()
+            if base_url == BASE_URL  # which stands for this process
+            else to_server(base_url, timeout, session, retries, busy_wait_s)
+        )
 
     @classmethod
     def in_process(cls) -> Self:
@@ -285,14 +289,3 @@ class Client:
 
     def _listing(self, path: str, kind: type[A]) -> tuple[A, ...]:
         return read_records(kind, self._transport.get(path))
-
-
-def transport_to(
-    address: str, timeout: Timeout, session: requests.Session | None, retries: int, busy_wait_s: float
-) -> Transport:
-    """Way to the service at an address, of which one stands for this process."""
-    if address == BASE_URL:
-        return InProcess()
-    from closeup_client.over_http import OverHttp  # noqa: PLC0415  # what it needs is not needed within this process
-
-    return OverHttp(address, timeout, session, retries, busy_wait_s)

@@ -1,7 +1,12 @@
 """How the service is asked: over HTTP, or within this process; either gives back JSON, or one of this library's errors."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
-from typing import Any, Protocol, TypeAlias
+from typing import TYPE_CHECKING, Any, Protocol, TypeAlias
+
+if TYPE_CHECKING:
+    import requests
 
 Timeout: TypeAlias = float | tuple[float, float]
 """Seconds to wait for the connection and for each piece of the answer; one figure for both, or one each."""
@@ -38,3 +43,18 @@ class Transport(Protocol):
 
     def close(self) -> None:
         """Give back what the way has taken, such as connections."""
+
+
+def to_server(
+    base_url: str, timeout: Timeout, session: requests.Session | None, retries: int, busy_wait_s: float
+) -> Transport:
+    """Way to a server; what it needs is loaded for it alone.
+
+    Raises
+    ------
+    ValueError
+        Where one of these is none.
+    """
+    from closeup_client.over_http import OverHttp  # noqa: PLC0415
+
+    return OverHttp(base_url, timeout, session, retries, busy_wait_s)

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from closeup_client.command_line.operation import Operation
 from closeup_client.errors import ServiceUnreachable
 from closeup_client.in_process import InProcess
-from closeup_client.transport import RETRIES, USUAL_URL, Transport
+from closeup_client.transport import RETRIES, USUAL_URL, Transport, to_server
 
 SERVER_VARIABLE = "CLOSEUP_CLIENT_SERVER"
 
@@ -62,17 +62,10 @@ def transport_to(where: Where) -> Transport:
     """Transport to the server, or that of the variable; else to the service installed here, or else to the usual address."""
     server = where.server or os.environ.get(SERVER_VARIABLE)
     if server:
-        return over_http(server, where)
+        return to_server(server, where.timeout, None, RETRIES, where.busy_wait_s)
     try:
         return InProcess()
     except ServiceUnreachable as error:
         if isinstance(error.__cause__, ValueError):
             raise  # it is installed, and its kit is at fault
-        return over_http(USUAL_URL, where)
-
-
-def over_http(server: str, where: Where) -> Transport:
-    """Transport to a server."""
-    from closeup_client.over_http import OverHttp  # noqa: PLC0415  # what it needs is not needed within this process
-
-    return OverHttp(server, where.timeout, None, RETRIES, where.busy_wait_s)
+        return to_server(USUAL_URL, where.timeout, None, RETRIES, where.busy_wait_s)
