@@ -8,8 +8,8 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import LENS, SET_UPS, answered, codes, pointers, refused, set_up, spacer, without
-from closeup_service.schemas.optimum_aperture import MOST_APERTURES
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import OPERATIONS
+from closeup_service.operations.set_up.optimum_aperture.schemas import MOST_APERTURES
 from drawn_charts import SVG, faults_of, texts_of
 
 APERTURE, MAGNIFICATION, STACK, CALIBRATION = (

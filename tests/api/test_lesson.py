@@ -7,11 +7,11 @@ from flask.testing import FlaskClient
 
 from closeup_service.advice.figures import plain
 from closeup_service.gear.kit import Kit
+from closeup_service.http.app import create_app
+from closeup_service.http.studio import studio_of
 from closeup_service.pages.lesson import Lesson, Sum
+from closeup_service.running.settings import Settings
 from closeup_service.schemas.kit import demo_kit
-from closeup_service.web.app import create_app
-from closeup_service.web.settings import Settings
-from closeup_service.web.studio import studio_of
 from html_pages import Page, read_page
 
 LESSON = Lesson(studio_of(create_app(), demo_kit(), Settings().limits))

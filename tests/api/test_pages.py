@@ -10,13 +10,13 @@ import pytest
 from flask.testing import FlaskClient
 
 from closeup_service.advice.caution_texts import TEXTS
+from closeup_service.http.app import create_app
+from closeup_service.http.serve import EXIT_CODES
+from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
+from closeup_service.operations.operation import Operation
+from closeup_service.operations.registry import OPERATIONS
 from closeup_service.pages.texts import ANSWERS, LESSON, READING, Text
-from closeup_service.web.app import create_app
-from closeup_service.web.operation import Operation
-from closeup_service.web.operations import OPERATIONS
-from closeup_service.web.problem_types import PROBLEM_TYPES
-from closeup_service.web.serve import EXIT_CODES
-from closeup_service.web.settings import Settings, option, variable
+from closeup_service.running.settings import Settings, option, variable
 from html_pages import Node, NotWellFormed, Page, read_page
 
 TEXT_PAGES = [text.address for text in (*READING, LESSON, ANSWERS)]

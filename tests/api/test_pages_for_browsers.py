@@ -8,9 +8,9 @@ from urllib.parse import urlencode, urljoin
 import pytest
 from flask.testing import FlaskClient
 
+from closeup_service.operations.registry import OPERATIONS
 from closeup_service.pages.embedding.messages import LANGUAGES
 from closeup_service.pages.embedding.sums import SUMS
-from closeup_service.web.operations import OPERATIONS
 from html_pages import read_page
 from page_reading import STATES
 

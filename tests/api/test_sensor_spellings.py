@@ -11,9 +11,9 @@ from marshmallow import Schema, fields
 
 from asking import LENS, answered, refused, spacer
 from closeup_client import cli
-from closeup_service.schemas.kit_listing import SENSORS_BY_ID
+from closeup_service.operations.refer.kit.schemas import SENSORS_BY_ID
+from closeup_service.operations.registry import OPERATIONS
 from closeup_service.schemas.sensor import SensorId
-from closeup_service.web.operations import OPERATIONS
 from kits import changed
 from page_reading import read
 

@@ -14,13 +14,13 @@ import pytest
 from flask.testing import FlaskClient
 
 from closeup_client import cli, in_process
+from closeup_service.http.app import create_app
+from closeup_service.operations.refer.kit.operation import SMALL_KIT
+from closeup_service.operations.registry import OPERATIONS
 from closeup_service.pages.task import Example, Task
 from closeup_service.pages.tasks import TASKS
+from closeup_service.running.settings import Settings
 from closeup_service.schemas.kit import read_kit
-from closeup_service.web.app import create_app
-from closeup_service.web.operations import OPERATIONS
-from closeup_service.web.operations.kit import SMALL_KIT
-from closeup_service.web.settings import Settings
 from page_reading import DRAWN, EXAMPLES, Reading, example_address, example_id, read, result_of
 
 FILL = "/tasks/fill-the-frame"

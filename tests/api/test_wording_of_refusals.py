@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 from marshmallow import ValidationError, fields, validate
 
+from closeup_service.operations.registry import OPERATIONS
 from closeup_service.schemas.fields import load
-from closeup_service.web.operations import OPERATIONS
 
 KINDS = [kind for kind in vars(fields).values() if isinstance(kind, type) and issubclass(kind, fields.Field)]
 OF_THE_LIBRARY = {text for kind in KINDS for text in kind.default_error_messages.values()} | {

@@ -6,7 +6,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import LENS, SET_UPS, answered, pointers, refused, set_up, spacer
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import OPERATIONS
 from closeup_service.worked.formula import Formula
 from closeup_service.worked.registry import formulas, published
 from closeup_service.worked.symbols import SYMBOLS

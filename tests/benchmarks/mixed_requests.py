@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from urllib.parse import quote, urlencode
 
-from closeup_service.web.operation import Example, Operation
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.registry import OPERATIONS
 
 JSON = {"Content-Type": "application/json"}
 BROWSER = {"Accept": "text/html,application/xhtml+xml,*/*;q=0.8", "Accept-Encoding": "gzip"}

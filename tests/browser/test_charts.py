@@ -10,8 +10,8 @@ import pytest
 import requests
 from playwright.sync_api import Page
 
-from closeup_service.web.operation import Operation
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.operation import Operation
+from closeup_service.operations.registry import OPERATIONS
 from foreign_page import document, foreign_page, images
 
 CHARTS = [

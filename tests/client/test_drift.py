@@ -10,9 +10,9 @@ import pytest
 from marshmallow import Schema, fields, validate
 
 from closeup_client import Client, Element
+from closeup_service.operations.operation import Operation, is_file
+from closeup_service.operations.registry import OPERATIONS
 from closeup_service.schemas.train import ELEMENTS
-from closeup_service.web.operation import Operation, is_file
-from closeup_service.web.operations import OPERATIONS
 from method_names import method_name
 
 OPEN_LENGTHS = {("Spacer", "length_mm")}

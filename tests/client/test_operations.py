@@ -4,8 +4,8 @@ import pytest
 from marshmallow.fields import List
 
 from closeup_client import Client, camera, close_up_lens, lens, objective, solve, spacer, teleconverter
-from closeup_service.web.operation import Example, Operation
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.registry import OPERATIONS
 from documented_forms import straight
 from method_names import method_name
 from ruler_pictures import pictures

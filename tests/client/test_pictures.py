@@ -9,7 +9,7 @@ from PIL import Image
 
 from closeup_client import AnswerNotUnderstood, Client, ServiceRefused, lens, spacer
 from closeup_client.messages import content_of
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import OPERATIONS
 from method_names import method_name
 
 

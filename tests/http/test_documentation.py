@@ -9,7 +9,7 @@ import jsonschema
 import pytest
 import requests
 
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import OPERATIONS
 from ruler_pictures import pictures
 from service_client import Service
 

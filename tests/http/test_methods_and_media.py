@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import OPERATIONS
 from service_client import Service
 
 PATH = "/v1/effective-f-number"

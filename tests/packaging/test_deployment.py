@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 import yaml
 
-from closeup_service.web.operations import OPERATIONS
-from closeup_service.web.settings import Settings, variable
+from closeup_service.operations.registry import OPERATIONS
+from closeup_service.running.settings import Settings, variable
 
 TOP = Path(__file__).parents[2]
 DOCKER = TOP / "docker"

@@ -5,8 +5,8 @@ import json
 
 import pytest
 
-from closeup_service.web.operations import OPERATIONS
-from closeup_service.web.settings import Settings
+from closeup_service.operations.registry import OPERATIONS
+from closeup_service.running.settings import Settings
 from service_client import Service
 from wire import PATH, Wire, chunked, posted
 

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 import yaml
 
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import OPERATIONS
 from ruler_pictures import draw
 from running_service import clean_environment
 

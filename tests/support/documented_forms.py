@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 
-from closeup_service.web.app import create_app
-from closeup_service.web.operation import Example, Operation
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.http.app import create_app
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.registry import OPERATIONS
 from example_answers import asked
 from html_pages import Page, read_page
 

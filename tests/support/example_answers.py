@@ -8,10 +8,10 @@ from typing import Any
 
 from flask.testing import FlaskClient
 
-from closeup_service.web.app import create_app
-from closeup_service.web.document import rounded
-from closeup_service.web.operation import Example, Operation
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.http.app import create_app
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.registry import OPERATIONS
+from closeup_service.published.document import rounded
 from ruler_pictures import pictures
 
 

@@ -6,8 +6,8 @@ from typing import Any
 from hypothesis import strategies as st
 from marshmallow import ValidationError
 
+from closeup_service.http.problems import faults
 from closeup_service.schemas.kit import read_kit
-from closeup_service.web.problems import faults
 
 Members = dict[str, Any]
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from math import floor, isclose, log10
 from typing import Any
 
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import OPERATIONS
 from pocket_calculator import calculated
 
 WORKED = [operation for operation in OPERATIONS if operation.steps is not None]

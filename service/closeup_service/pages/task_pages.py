@@ -8,7 +8,8 @@ from urllib.parse import urlencode
 from flask import Blueprint, Flask, Response, redirect, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from closeup_service.pages import by_document, figures, form, words
+from closeup_service.advice import figures_for_people
+from closeup_service.pages import by_document, form, words
 from closeup_service.pages.asking import Refused, Studio
 from closeup_service.pages.form import Form
 from closeup_service.pages.pointers import is_pointer
@@ -161,7 +162,7 @@ def address_of(example: Example, task: Task) -> str:
 
 def sign(unit: str) -> str:
     """Unit as people write it."""
-    return figures.SIGNS.get(unit, unit)
+    return figures_for_people.SIGNS.get(unit, unit)
 
 
 FILTERS: Mapping[str, Any] = {
@@ -169,7 +170,7 @@ FILTERS: Mapping[str, Any] = {
     "as_id": words.as_id,
     "with_capital": words.with_capital,
     "sign": sign,
-    "spaced": figures.spaced,
+    "spaced": figures_for_people.spaced,
     "in_words": words.in_words,
 }
 WORDS: Mapping[str, Any] = {

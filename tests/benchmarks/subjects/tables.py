@@ -12,11 +12,12 @@ import orjson
 
 from closeup_client import Client
 from closeup_client.blocks import blocks_of
+from closeup_service.http import answering
+from closeup_service.http.app import create_app
+from closeup_service.http.negotiation import JSON
+from closeup_service.operations.asking import strict_json
+from closeup_service.operations.set_up.table import operation as table
 from closeup_service.schemas.kit import demo_kit
-from closeup_service.web import answering, strict_json
-from closeup_service.web.app import create_app
-from closeup_service.web.negotiation import JSON
-from closeup_service.web.operations import table
 from in_process_calls import asgi, wsgi
 from persistent import server_cpu
 from plain_sums import FIELDS, POINT_MEMBERS, agree, fourteen, table_document

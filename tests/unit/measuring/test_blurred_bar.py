@@ -5,7 +5,7 @@ from math import asin, erf, pi, sqrt
 import numpy as np
 import pytest
 
-from closeup_service.measuring.blurred_bar import BLURS, Blur, Profile, bars, fitted_bar
+from closeup_service.measuring.ruler.blurred_bar import BLURS, Blur, Profile, bars, fitted_bar
 
 DISK, NORMAL = BLURS
 PERIOD = 24.0

@@ -7,10 +7,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from closeup_service.measuring.calibration_records import Frame, Measured, Session
-from closeup_service.measuring.lens_calibration import EXIT, LIGHT_LOSS, calibrate, stated
-from closeup_service.measuring.lens_fit import fit
-from closeup_service.measuring.lens_model import GLASS
+from closeup_service.measuring.lens.calibration import EXIT, LIGHT_LOSS, calibrate, stated
+from closeup_service.measuring.lens.fit import fit
+from closeup_service.measuring.lens.model import GLASS
+from closeup_service.measuring.lens.records import Frame, Measured, Session
 from closeup_service.optics.errors import Contradiction
 
 EXTENSIONS = (12.0, 20.0, 32.0, 44.0)

@@ -6,7 +6,7 @@ from math import cos, pi, radians, sin
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler_baseline import (
+from closeup_service.measuring.ruler.baseline import (
     Row,
     agree,
     ends,
@@ -16,10 +16,10 @@ from closeup_service.measuring.ruler_baseline import (
     row_through,
     rows_of_ends,
 )
-from closeup_service.measuring.ruler_checks import final_marks
-from closeup_service.measuring.ruler_choice import chosen, starts
-from closeup_service.measuring.ruler_picture import Floats, Pyramid, pyramid
-from closeup_service.measuring.ruler_records import Wanted
+from closeup_service.measuring.ruler.checks import final_marks
+from closeup_service.measuring.ruler.choice import chosen, starts
+from closeup_service.measuring.ruler.picture import Floats, Pyramid, pyramid
+from closeup_service.measuring.ruler.records import Wanted
 from ruler_scenes import HALF, Scene, plane, render
 
 FLAT = Scene(960, 640, 24.0, angle_deg=12.0, across_mm=2.0, noise=1.0)

@@ -6,8 +6,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler_checks import LONG_ONLY, Verdict, bump, fault_of, orderly
-from closeup_service.measuring.ruler_records import PitchCheck
+from closeup_service.measuring.ruler.checks import LONG_ONLY, Verdict, bump, fault_of, orderly
+from closeup_service.measuring.ruler.records import PitchCheck
 
 GOOD = Verdict("", 0.98, 1, 40, 0.004, 0.97, 0.5, 5.0, 0.05, 0.08, 1, False, False, True)
 FEW = replace(GOOD, marks=8, fit=0.99, scatter=0.002)

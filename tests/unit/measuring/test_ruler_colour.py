@@ -4,12 +4,12 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler_colour import RED, end_shift, linear_light, percent, shift, straight
-from closeup_service.measuring.ruler_fit import ScaleModel
-from closeup_service.measuring.ruler_marks import Scale
-from closeup_service.measuring.ruler_picture import bilinear
-from closeup_service.measuring.ruler_profiles import STEP_PX, mean_of, places_of, window_of
-from closeup_service.measuring.ruler_start import Start
+from closeup_service.measuring.ruler.colour import RED, end_shift, linear_light, percent, shift, straight
+from closeup_service.measuring.ruler.fit import ScaleModel
+from closeup_service.measuring.ruler.marks import Scale
+from closeup_service.measuring.ruler.picture import bilinear
+from closeup_service.measuring.ruler.profiles import STEP_PX, mean_of, places_of, window_of
+from closeup_service.measuring.ruler.start import Start
 
 PERIOD = 20.0
 WINDOW = np.linspace(-0.5, 0.5, 33)

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler_overlay import (
+from closeup_service.measuring.ruler.overlay import (
     BAR,
     CENTRE,
     LINE,
@@ -18,7 +18,7 @@ from closeup_service.measuring.ruler_overlay import (
     scale_length_mm,
     stroke,
 )
-from closeup_service.measuring.ruler_records import RulerReading
+from closeup_service.measuring.ruler.records import RulerReading
 
 
 def reading(pixels_per_mm: float) -> RulerReading:

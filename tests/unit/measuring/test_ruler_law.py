@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler_fit import FLOOR, ScaleModel, fitted, mark_scatter, numbers, slopes
-from closeup_service.measuring.ruler_picture import Floats
+from closeup_service.measuring.ruler.fit import FLOOR, ScaleModel, fitted, mark_scatter, numbers, slopes
+from closeup_service.measuring.ruler.picture import Floats
 
 LAW = np.array([3.0, 40.0, 12.0, 0.08, -0.05, -0.03])
 MODEL = ScaleModel(LAW, (599.5, 399.5), 721.0)

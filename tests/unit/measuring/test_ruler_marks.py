@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler_bands import runs
-from closeup_service.measuring.ruler_marks import run_of, stretch
+from closeup_service.measuring.ruler.bands import runs
+from closeup_service.measuring.ruler.marks import run_of, stretch
 
 
 def extended(present: str, first: int, last: int) -> tuple[int, int]:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from closeup_service.measuring.ruler_pitch import decimal, fits, spacing
+from closeup_service.measuring.ruler.pitch import decimal, fits, spacing
 
 MANY, FEW = np.arange(-7, 40), np.arange(3, 13)
 

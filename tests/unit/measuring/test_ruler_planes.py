@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler_picture import GREEN, Level, bilinear, pyramid, shrunk
+from closeup_service.measuring.ruler.picture import GREEN, Level, bilinear, pyramid, shrunk
 
 RAMP = np.add.outer(100.0 * np.arange(60), np.arange(90.0)).astype(np.float32)
 """Each value tells its place: 100 y + x."""

@@ -6,12 +6,12 @@ from typing import Any, cast
 
 import pytest
 
-from closeup_service.measuring.ruler_checks import Verdict
-from closeup_service.measuring.ruler_choice import worth
-from closeup_service.measuring.ruler_proof import Proved
-from closeup_service.measuring.ruler_reading import refuse_blurred
-from closeup_service.measuring.ruler_records import PitchCheck, ZoneSharpness
-from closeup_service.measuring.ruler_refusals import refuse
+from closeup_service.measuring.ruler.checks import Verdict
+from closeup_service.measuring.ruler.choice import worth
+from closeup_service.measuring.ruler.proof import Proved
+from closeup_service.measuring.ruler.reading import refuse_blurred
+from closeup_service.measuring.ruler.records import PitchCheck, ZoneSharpness
+from closeup_service.measuring.ruler.refusals import refuse
 from closeup_service.optics.errors import NoScaleFound, TooBlurred, TooFewMarks
 
 VERDICT = Verdict("few", 1.0, 0, 4, 0.004, 0.98, 0.5, 5.0, 0.05, 0.08, 1, False, False, True)

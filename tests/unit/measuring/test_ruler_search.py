@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring import ruler_choice
-from closeup_service.measuring.ruler_picture import Level, pyramid
-from closeup_service.measuring.ruler_search import (
+from closeup_service.measuring.ruler import choice
+from closeup_service.measuring.ruler.picture import Level, pyramid
+from closeup_service.measuring.ruler.search import (
     MOST_IN_CELL,
     MOST_SEEDS,
     Candidate,
@@ -19,7 +19,7 @@ from closeup_service.measuring.ruler_search import (
     seeds,
     thinned,
 )
-from closeup_service.measuring.ruler_start import (
+from closeup_service.measuring.ruler.start import (
     PERIODS,
     SAMPLES,
     corrected,
@@ -214,10 +214,10 @@ def test_candidates_of_a_picture_of_lines_are_few_and_their_starts_alike() -> No
     found = candidates(picture, 256.0)
     assert 1 <= len(found) <= 12
     assert found[0].votes == max(each.votes for each in found)
-    first = ruler_choice.starts(picture, 256.0)[0]
+    first = choice.starts(picture, 256.0)[0]
     assert first.period == pytest.approx(PERIOD, rel=5e-3)
-    assert ruler_choice.parallel(first, replace(first, along=(-first.along[0], -first.along[1])))
-    assert ruler_choice.alike(first, replace(first, period=1.07 * first.period))
-    assert not ruler_choice.alike(first, replace(first, period=1.09 * first.period))
+    assert choice.parallel(first, replace(first, along=(-first.along[0], -first.along[1])))
+    assert choice.alike(first, replace(first, period=1.07 * first.period))
+    assert not choice.alike(first, replace(first, period=1.09 * first.period))
     turned = np.radians(20 + 6)
-    assert not ruler_choice.parallel(first, replace(first, along=(float(np.cos(turned)), float(np.sin(turned)))))
+    assert not choice.parallel(first, replace(first, along=(float(np.cos(turned)), float(np.sin(turned)))))

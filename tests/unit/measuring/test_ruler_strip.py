@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring import ruler_proof
-from closeup_service.measuring.ruler_bands import at_period, repeated, start_beside
-from closeup_service.measuring.ruler_checks import coarse, ended, final_marks, finer, verdict
-from closeup_service.measuring.ruler_fit import Fit, fitted
-from closeup_service.measuring.ruler_marks import (
+from closeup_service.measuring.ruler import proof
+from closeup_service.measuring.ruler.bands import at_period, repeated, start_beside
+from closeup_service.measuring.ruler.checks import coarse, ended, final_marks, finer, verdict
+from closeup_service.measuring.ruler.fit import Fit, fitted
+from closeup_service.measuring.ruler.marks import (
     Marks,
     Scale,
     advanced,
@@ -20,10 +20,10 @@ from closeup_service.measuring.ruler_marks import (
     in_picture,
     measured,
 )
-from closeup_service.measuring.ruler_picture import Pyramid, pyramid
-from closeup_service.measuring.ruler_records import PitchCheck
-from closeup_service.measuring.ruler_result import mean_scale, middles, ruler_line
-from closeup_service.measuring.ruler_start import SHAPE, Start
+from closeup_service.measuring.ruler.picture import Pyramid, pyramid
+from closeup_service.measuring.ruler.records import PitchCheck
+from closeup_service.measuring.ruler.result import mean_scale, middles, ruler_line
+from closeup_service.measuring.ruler.start import SHAPE, Start
 
 PERIOD, LENGTH, WIDTH, HEIGHT = 18.0, 60.0, 720, 360
 TURN = np.radians(20)
@@ -283,14 +283,12 @@ def test_an_end_of_the_ruler_that_passes_for_a_mark_is_left_off() -> None:
     marks = seen(PICTURE, np.linspace(-0.7, 0.7, 7))
     fit = fitted_to(marks)
     one = replace(scale(), model=fit.model, fit=fit)
-    assert ruler_proof.trimmed(one, marks) is one
+    assert proof.trimmed(one, marks) is one
     off = np.where(marks.numbers == LAST, 3.0, 0.0)
-    trimmed = ruler_proof.trimmed(one, replace(marks, x=marks.x + off * ALONG[0], y=marks.y + off * ALONG[1]))
+    trimmed = proof.trimmed(one, replace(marks, x=marks.x + off * ALONG[0], y=marks.y + off * ALONG[1]))
     assert (trimmed.first, trimmed.last) == (FIRST, LAST - 1)
     begin_off = np.where(marks.numbers == FIRST, -3.0, 0.0)
-    trimmed = ruler_proof.trimmed(
-        one, replace(marks, x=marks.x + begin_off * ALONG[0], y=marks.y + begin_off * ALONG[1])
-    )
+    trimmed = proof.trimmed(one, replace(marks, x=marks.x + begin_off * ALONG[0], y=marks.y + begin_off * ALONG[1]))
     assert (trimmed.first, trimmed.last) == (FIRST + 1, LAST)
 
 

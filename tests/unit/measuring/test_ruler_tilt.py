@@ -5,8 +5,8 @@ from math import atan, cos, degrees, hypot, radians, sin, sqrt, tan
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler_records import Measured
-from closeup_service.measuring.ruler_tilt import (
+from closeup_service.measuring.ruler.records import Measured
+from closeup_service.measuring.ruler.tilt import (
     ASSUMED_LARGEST_TILT_DEG,
     by_distance,
     by_marks_off_square,
@@ -14,7 +14,7 @@ from closeup_service.measuring.ruler_tilt import (
     spread,
     tilt_of,
 )
-from closeup_service.measuring.ruler_view import View
+from closeup_service.measuring.ruler.view import View
 
 NONE = Measured(0.0, 1e-6)
 

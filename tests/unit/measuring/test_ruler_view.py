@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler_baseline import Row
-from closeup_service.measuring.ruler_fit import Fit, ScaleModel
-from closeup_service.measuring.ruler_view import ACROSS, ALONG, SKEW, SLOPE, view
+from closeup_service.measuring.ruler.baseline import Row
+from closeup_service.measuring.ruler.fit import Fit, ScaleModel
+from closeup_service.measuring.ruler.view import ACROSS, ALONG, SKEW, SLOPE, view
 
 Vector = NDArray[np.float64]
 FOCAL = 6.0

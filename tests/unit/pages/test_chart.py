@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from closeup_service.drawing.charts.axes import Axis, axis_for, by_factors, evenly, figure, of_marks, tightly
+from closeup_service.drawing.charts.layers import COLOURS, Band, Series, Span, Spans, Style
+from closeup_service.drawing.charts.layout import Chart, Panel, Rule, svg
+from closeup_service.drawing.svg import INK, PAPER
 from closeup_service.optics.aperture_series import SERIES, ring
-from closeup_service.pages.chart import Chart, Panel, Rule, svg
-from closeup_service.pages.chart_axes import Axis, axis_for, by_factors, evenly, figure, of_marks, tightly
-from closeup_service.pages.chart_layers import COLOURS, Band, Series, Span, Spans, Style
-from closeup_service.pages.svg import INK, PAPER
 from drawn_charts import SVG, faults_of, texts_of
 
 VALUES = st.one_of(

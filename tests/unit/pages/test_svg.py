@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 from hypothesis import given
 from hypothesis import strategies as st
 
-from closeup_service.pages.svg import element, picture
+from closeup_service.drawing.svg import element, picture
 
 WORDS = st.text(st.characters(exclude_categories=("Cs", "Cc"), exclude_characters="￾￿"))
 SVG = "{http://www.w3.org/2000/svg}"

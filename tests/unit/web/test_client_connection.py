@@ -5,8 +5,8 @@ import socket
 import pytest
 from flask import Flask
 
-from closeup_service.web import client_connection
-from closeup_service.web.client_connection import is_open, still_connected
+from closeup_service.http import client_connection
+from closeup_service.http.client_connection import is_open, still_connected
 
 
 def test_a_client_that_has_closed_is_gone() -> None:

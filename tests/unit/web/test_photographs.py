@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from PIL import Image, ImageOps
 
+from closeup_service.operations.photographs import decoding
+from closeup_service.operations.photographs.decoding import Photograph, PhotographRefused, PhotographTooLarge, decoded
 from closeup_service.schemas.upload import Upload
-from closeup_service.web import photographs
-from closeup_service.web.photographs import Photograph, PhotographRefused, PhotographTooLarge, decoded
 from photograph_files import (
     HEIGHT,
     WIDTH,
@@ -151,7 +151,7 @@ def test_a_photograph_of_too_many_pixels_is_refused_before_it_is_decoded(monkeyp
     def fail(*_: object) -> None:
         raise AssertionError("decoded")
 
-    monkeypatch.setattr(photographs, "photograph", fail)
+    monkeypatch.setattr(decoding, "photograph", fail)
     with pytest.raises(PhotographTooLarge, match="150 x 120 pixels"):
         read(saved(pixels(), "PNG"), most=WIDTH * HEIGHT - 1)
     with pytest.raises(AssertionError, match="decoded"):

@@ -2,7 +2,7 @@
 
 import pytest
 
-from closeup_service.web.settings import BadSettings, Settings, read_settings
+from closeup_service.running.settings import BadSettings, Settings, read_settings
 
 
 def test_without_anything_the_defaults_hold() -> None:

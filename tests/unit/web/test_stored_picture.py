@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from closeup_service.measuring.ruler_picture import GREEN
-from closeup_service.measuring.ruler_reading import read_ruler
+from closeup_service.measuring.ruler.picture import GREEN
+from closeup_service.measuring.ruler.reading import read_ruler
+from closeup_service.operations.photographs.decoding import decoded
+from closeup_service.operations.photographs.stored_picture import Box, Source, StoredPicture
 from closeup_service.schemas.upload import Upload
-from closeup_service.web.photographs import decoded
-from closeup_service.web.stored_picture import Box, Source, StoredPicture
 from photograph_files import HEIGHT, WIDTH, in_mode, pixels, saved, tiff
 from ruler_pictures import as_pixels, ruler
 

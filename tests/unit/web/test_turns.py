@@ -6,9 +6,9 @@ from collections.abc import Callable
 
 import pytest
 
+from closeup_service.operations.photographs.turns import LineFull, Turn, WaitedInVain
+from closeup_service.running.settings import Settings
 from closeup_service.schemas.upload import AT_ONCE, Patience
-from closeup_service.web.settings import Settings
-from closeup_service.web.turns import LineFull, Turn, WaitedInVain
 from running_service import until
 
 LONG = Patience(60.0, 10)
