@@ -19,6 +19,7 @@ from closeup_service.operations.measure.scale_photo import operation as scale_ph
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.photographs import decoding
 from closeup_service.operations.photographs.decoding import one_at_a_time
+from closeup_service.operations.photographs.refused import Busy
 from closeup_service.running.settings import Settings
 from even_patterns import even_pattern
 from example_answers import asked
@@ -278,7 +279,7 @@ def test_the_turn_is_one_for_all_threads() -> None:
         try:
             with one_at_a_time():
                 refused.append(False)
-        except decoding.Busy:
+        except Busy:
             refused.append(True)
 
     with one_at_a_time():

@@ -9,10 +9,11 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import answered, codes, pointers, refused
+from closeup_service.gear.errors import NobodyWaits
 from closeup_service.gear.search.arrangements import search
 from closeup_service.gear.search.asked import ARRANGEMENTS, ASSUMED_WISHES, Asked
 from closeup_service.gear.search.stacks import RESOLUTIONS_MM, Stacks
-from closeup_service.gear.search.work import MOST_WORK, NobodyWaits, TooManyCandidates, Work
+from closeup_service.gear.search.work import MOST_WORK, TooManyCandidates, Work
 from closeup_service.schemas.kit import read_kit
 from fifty_kit import FIFTY, SEARCH, kit, own, tube
 from large_kit import large_kit, many_parts

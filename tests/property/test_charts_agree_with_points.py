@@ -25,13 +25,13 @@ BUILDABLE = one_lens_set_ups().filter(
 
 def answered(operation: Operation, members: dict[str, Any]) -> Any:
     assert operation.request_schema is not None
-    return operation.answer_with(load(operation.request_schema, members), KIT)
+    return operation.answer_with(load(operation.request_schema, members), lambda: KIT)
 
 
 def drawn(operation: Operation, members: dict[str, Any]) -> str:
     assert operation.request_schema is not None
     asked = load(operation.request_schema, members)
-    return operation.renderers["image/svg+xml"](asked, operation.answer_with(asked, KIT)).decode()
+    return operation.renderers["image/svg+xml"](asked, operation.answer_with(asked, lambda: KIT)).decode()
 
 
 def alone(document: Document) -> tuple[Any, str | None]:

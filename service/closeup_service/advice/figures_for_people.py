@@ -145,3 +145,8 @@ def spaced(value: float) -> str:
 def inches(value_mm: float) -> str:
     """Write a length in inches."""
     return with_unit(plain(value_mm / MM_PER_INCH), "in")
+
+
+def with_capital(text: str) -> str:
+    """Text that begins a line; an f-number keeps its small letter."""
+    return text if text.startswith(("f-", "f/")) else text[:1].upper() + text[1:]

@@ -2,14 +2,15 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from math import ceil
 from typing import Any
 
-from flask import render_template
+from jinja2 import Environment, PackageLoader, Template
 from markupsafe import Markup
 
 from closeup_service.advice.figures import plain, ratio
-from closeup_service.advice.figures_for_people import with_unit
+from closeup_service.advice.figures_for_people import with_capital, with_unit
 from closeup_service.drawing.side_view import runs
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
@@ -87,13 +88,20 @@ def sheet_page(
 ) -> str:
     """Return the page, its drawing `wide` for paper and `narrow` for small screens; the share is height over width."""
     sheet = fitted(told, drawing_share, texts, camera)
-    return render_template(
-        "sheet.html",
+    return template().render(
         told=told,
         sheet=sheet,
         drawings={name: Markup(drawing) for name, drawing in drawings.items()},  # nosec B704  # svg.py has escaped it
         columns=len(sheet.parts) > LONGEST_LIST,
     )
+
+
+@cache
+def template() -> Template:
+    """Return the template of the sheet, read once."""
+    environment = Environment(loader=PackageLoader(__package__, "templates"), autoescape=True)
+    environment.filters["with_capital"] = with_capital
+    return environment.get_template("sheet.html")
 
 
 def fitted(told: Mapping[str, Any], drawing_share: float, texts: Sequence[str], camera: str) -> Sheet:

@@ -1,50 +1,22 @@
 """From a request to an answer: one view for every operation."""
 
-import math
-from collections.abc import Callable, Mapping
-from typing import Any
+from collections.abc import Callable
 
 from flask import Flask, request
+from werkzeug.exceptions import ClientDisconnected
 from werkzeug.wrappers import Response
 
+from closeup_service.gear.errors import NobodyWaits
 from closeup_service.gear.kit import Kit
+from closeup_service.http.client_connection import still_connected
 from closeup_service.http.delivery import deliver
-from closeup_service.http.negotiation import JSON, chosen, content_type
+from closeup_service.http.negotiation import chosen
 from closeup_service.http.reading import asked
-from closeup_service.operations.asking import strict_json
+from closeup_service.operations.asking.ask import body_of
+from closeup_service.operations.asking.client import WAITING
 from closeup_service.operations.asking.limits import Limits
+from closeup_service.operations.asking.media_types import content_type
 from closeup_service.operations.operation import Operation
-from closeup_service.optics.errors import Overflow
-from closeup_service.schemas.fields import load
-
-
-def body_of(operation: Operation, raw: Mapping[str, Any], media_type: str, kit: Kit) -> bytes:
-    """Validate the members asked with, work out the answer, and write it in a media type."""
-    members = {} if operation.request_schema is None else load(operation.request_schema, raw)
-    if media_type != JSON:
-        members |= operation.rendered_with
-    answer = answer_to(operation, members, kit)
-    return strict_json.dumps(answer) if media_type == JSON else operation.renderers[media_type](members, answer)
-
-
-def answer_to(operation: Operation, members: Mapping[str, Any], kit: Kit) -> Mapping[str, Any]:
-    """Work out the answer to a loaded request; every number in it is finite."""
-    try:
-        answer = operation.answer_with(members, kit)
-    except (OverflowError, ZeroDivisionError):
-        raise Overflow("These values lead to a result too large for a number: check their size.") from None
-    if not all(map(is_finite, answer.values())):
-        raise Overflow("These values lead to a result too large for a number: check their size.")
-    return answer
-
-
-def is_finite(value: Any) -> bool:
-    """Whether a value, or all that is in it, is finite; columns (numpy's, or tuples) have been looked through already."""
-    if isinstance(value, float):
-        return math.isfinite(value)
-    if isinstance(value, dict | list):
-        return all(map(is_finite, value.values() if isinstance(value, dict) else value))
-    return True
 
 
 def view_of(operation: Operation, limits: Limits, kit: Kit) -> Callable[[], Response]:
@@ -56,7 +28,11 @@ def view_of(operation: Operation, limits: Limits, kit: Kit) -> Callable[[], Resp
     def view() -> Response:
         own = request._get_current_object()  # type: ignore[attr-defined]  # what stands behind the proxy, which is slow
         media_type = chosen(own, offered)
-        body = body_of(operation, asked(own, operation, limits), media_type, kit)
+        WAITING.set(still_connected(own))
+        try:
+            body = body_of(operation, asked(own, operation, limits), media_type, lambda: kit)
+        except NobodyWaits:
+            raise ClientDisconnected from None
         if own.method == "POST":
             response = Response(body, content_type=content_type(media_type), headers={"Cache-Control": "no-store"})
         else:

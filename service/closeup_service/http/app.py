@@ -1,25 +1,26 @@
 """The application factory."""
 
 import os
-from collections.abc import Mapping
-from functools import cache
+from functools import cache, partial
 
 from flask import Flask, Request
 from flask.sessions import NullSession, SessionInterface
 
-from closeup_service.http import answering, delivery, headers, health, problems
-from closeup_service.http.studio import studio_of
+from closeup_service.http import answering, delivery, description, headers, health, problems
+from closeup_service.http.uploads import form_of
+from closeup_service.operations.asking.limits import MEGABYTE
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.operation import MOST_CONTENT_BYTES
-from closeup_service.operations.registry import OPERATIONS
+from closeup_service.operations.registry import operations
 from closeup_service.pages import documentation, pages, task_pages
+from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding import routes as embedding
 from closeup_service.pages.stated_limits import stated_limits
 from closeup_service.pages.stated_running import stated_running
 from closeup_service.published import document
 from closeup_service.published.example_forms import forms_by_name
 from closeup_service.running import counts_folder
-from closeup_service.running.settings import Settings, read_settings, variable
+from closeup_service.running.settings import Settings, settings_of_process
 from closeup_service.schemas.kit import demo_kit
 
 
@@ -54,9 +55,9 @@ def create_app(settings: Settings | None = None) -> Flask:
         add_metrics(app)
     problems.register(app)
     kit = settings.kit or demo_kit()
-    answering.register(app, OPERATIONS, settings.limits, kit)
+    answering.register(app, operations(), settings.limits, kit)
     published = cache(lambda: document.published(settings))  # made when first asked for: its examples take a while
-    document.register(app, published)
+    description.register(app, published)
     health.register(app)
     told = documentation.Told(
         published,
@@ -65,17 +66,12 @@ def create_app(settings: Settings | None = None) -> Flask:
         stated_limits(settings.limits),
         stated_running(settings),
     )
-    studio = studio_of(app, kit, settings.limits)
+    studio = Studio(kit, partial(form_of, limits=settings.limits), settings.limits.most_bytes // MEGABYTE)
     pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)
     task_pages.register(app, studio)
     embedding.register(app, studio, settings.server_url)
     delivery.register(app)
     return app
-
-
-def settings_of_process(environment: Mapping[str, str]) -> Settings:
-    """Return the settings of an application within another process, which listens nowhere."""
-    return read_settings({}, {name: value for name, value in environment.items() if name == variable("kit")})
 
 
 def add_metrics(app: Flask) -> None:

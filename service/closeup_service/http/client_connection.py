@@ -5,17 +5,19 @@ import socket
 import time
 from collections.abc import Callable
 
-from flask import has_request_context, request
+from flask import Request
+
+from closeup_service.operations.asking.client import always
 
 PATIENCE_S = 1.0
 """For so long no one asks: a client may close its own side as soon as it has sent its request, and still read."""
 
 
-def still_connected() -> Callable[[], bool]:
-    """Make the question for the request in hand; it answers yes where the connection cannot be seen."""
-    connection = request.environ.get("gunicorn.socket") if has_request_context() else None
+def still_connected(request: Request) -> Callable[[], bool]:
+    """Make the question for a request; it answers yes where the connection cannot be seen."""
+    connection = request.environ.get("gunicorn.socket")
     if not isinstance(connection, socket.socket):
-        return lambda: True
+        return always
     since = time.monotonic()
     return lambda: time.monotonic() - since < PATIENCE_S or is_open(connection)
 

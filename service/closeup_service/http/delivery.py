@@ -7,7 +7,7 @@ from hashlib import blake2b
 from flask import Flask, Request, request
 from werkzeug.wrappers import Response
 
-from closeup_service.http.negotiation import HTML, JSON, PNG
+from closeup_service.operations.asking.media_types import HTML, JSON, PNG
 
 LEAST_COMPRESSED_BYTES = 1024
 COMPRESSION_LEVEL = 6

@@ -9,9 +9,8 @@ from typing import Any
 from flask import Flask, request
 from werkzeug.exceptions import BadRequest, MisdirectedRequest, NotFound
 
-from closeup_service.running.observing import Environ, Headers, Wsgi
+from closeup_service.running.observing import REQUEST_ID, Environ, Headers, Wsgi
 
-REQUEST_ID = "X-Request-Id"
 ID_OF_REQUEST = "closeup.request_id"
 """Where the environment of a request keeps its id."""
 

@@ -2,8 +2,8 @@
 
 from flask import Flask, Response
 
-from closeup_service.http.negotiation import JSON
 from closeup_service.operations.asking import strict_json
+from closeup_service.operations.asking.media_types import JSON
 
 _ALIVE = strict_json.dumps({"status": "pass"})
 

@@ -5,13 +5,8 @@ from collections.abc import Sequence
 from flask import Request
 from werkzeug.exceptions import NotAcceptable, UnsupportedMediaType
 
-JSON = "application/json"
-PROBLEM_JSON = "application/problem+json"
-MULTIPART = "multipart/form-data"
-HTML = "text/html"
-SVG = "image/svg+xml"
-PNG = "image/png"
-CSV = "text/csv"
+from closeup_service.operations.asking.media_types import HTML, JSON, PROBLEM_JSON
+
 FOR_PROGRAMS = ("/v1", "/healthz", "/readyz", "/metrics", "/openapi.json")
 """Addresses begin so whose refusals are never pages."""
 
@@ -36,11 +31,6 @@ def chosen(request: Request, offered: Sequence[str]) -> str:
     if quality(request, best) <= 0:
         raise NotAcceptable
     return best
-
-
-def content_type(media_type: str) -> str:
-    """Content-Type of an answer: text says its encoding."""
-    return f"{media_type}; charset=utf-8" if media_type.startswith("text/") else media_type
 
 
 def quality(request: Request, media_type: str) -> float:

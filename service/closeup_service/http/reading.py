@@ -43,7 +43,7 @@ def from_body(request: Request, most_bytes: int) -> Mapping[str, Any]:
         raise BadRequest from None
     if request.content_length is None and len(body) >= most_bytes:
         abort(413)  # a chunked body is cut at the limit without a word
-    return an_object(strict_json.loads(body))
+    return strict_json.an_object(strict_json.loads(body))
 
 
 def from_document(request: Request) -> Mapping[str, Any]:
@@ -51,7 +51,7 @@ def from_document(request: Request) -> Mapping[str, Any]:
     values = single_values(request, frozenset({"document"}))
     if "document" not in values:
         raise ValidationError({"document": ["This parameter is required: the set-up as URL-encoded JSON."]})
-    return an_object(strict_json.loads(values["document"].encode("utf-8", "surrogatepass")))
+    return strict_json.an_object(strict_json.loads(values["document"].encode("utf-8", "surrogatepass")))
 
 
 def from_query(request: Request, schema: Schema | None) -> Mapping[str, Any]:
@@ -89,10 +89,3 @@ def refuse_bad_encoding(request: Request) -> None:
         raise strict_json.NotStrictJson("The query must be percent-encoded UTF-8.") from None
     if BROKEN_ESCAPE.search(query):
         raise strict_json.NotStrictJson("The query holds a percent sign that starts no escape.")
-
-
-def an_object(value: Any) -> Mapping[str, Any]:
-    """Refuse everything but an object at the top level."""
-    if not isinstance(value, dict):
-        raise strict_json.NotStrictJson("Send a JSON object.")
-    return value

@@ -15,21 +15,11 @@ from typing import Any
 from flask import Flask
 from gunicorn.app.base import BaseApplication
 
+from closeup_service.operations.asking.limits import LONGEST_LINE
 from closeup_service.running import logs
 from closeup_service.running.counts_folder import VARIABLE, counts_folder
+from closeup_service.running.exit_codes import EXIT_BAD_SETTINGS, EXIT_CANNOT_LISTEN, EXIT_CODES, EXIT_NO_PLACE
 from closeup_service.running.settings import HELP, BadSettings, Settings, default_of, option, read_settings, variable
-
-EXIT_BAD_SETTINGS = 78
-EXIT_NO_PLACE = 73
-EXIT_CANNOT_LISTEN = 69
-EXIT_CODES = {
-    0: "told to end, and ended",
-    EXIT_BAD_SETTINGS: "a setting is wrong, or the kit has a fault",
-    EXIT_NO_PLACE: "no place to write the counts to",
-    EXIT_CANNOT_LISTEN: "the address cannot be listened on",
-}
-LONGEST_LINE = 8190
-"""gunicorn's own maximum for the request line."""
 
 
 class Server(BaseApplication):  # type: ignore[misc]

@@ -6,24 +6,23 @@ from typing import Any
 
 from flask import Request, abort
 from gunicorn.http.errors import ParseException
-from marshmallow import Schema, ValidationError, fields
+from marshmallow import Schema
 from werkzeug.datastructures import FileStorage, MultiDict
 from werkzeug.exceptions import BadRequest
 from werkzeug.formparser import MultiPartParser
 
-from closeup_service.http.negotiation import MULTIPART, NotRead
+from closeup_service.http.negotiation import NotRead
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.limits import Limits
-from closeup_service.operations.asking.typed_values import typed
+from closeup_service.operations.asking.media_types import MULTIPART
+from closeup_service.operations.asking.refusals import NotMultipart
+from closeup_service.operations.asking.typed_values import from_parts_of
+from closeup_service.pages.asking import Sent
 from closeup_service.schemas.upload import Upload
 
 MOST_PARTS = 200
 MOST_FIELD_BYTES = 256 * 1024
 """Bytes of all the parts that are no files."""
-
-
-class NotMultipart(ValueError):
-    """A body that is not the multipart form that it is declared as."""
 
 
 class Counted:
@@ -43,7 +42,8 @@ class Counted:
 def from_parts(request: Request, schema: Schema, limits: Limits) -> Mapping[str, Any]:
     """One member per part; values of fields by the rules of a query, files as `Upload`."""
     values, files = parts_of(request, limits)
-    return members(values, files, schema, limits)
+    contents = [(name, content_of(file)) for name, file in files.items(multi=True)]
+    return from_parts_of(schema, values.items(multi=True), contents, limits)
 
 
 def parts_of(request: Request, limits: Limits) -> tuple[MultiDict[str, str], MultiDict[str, FileStorage]]:
@@ -96,17 +96,8 @@ def refuse_long_names(names: list[str]) -> None:
         raise NotMultipart(f"A part name of more than {strict_json.MOST_NAME_LENGTH} characters.")
 
 
-def members(
-    values: MultiDict[str, str], files: MultiDict[str, FileStorage], schema: Schema, limits: Limits
-) -> Mapping[str, Any]:
-    """Parts as members; several of a name where the schema has a list of files, else each given once."""
-    found: dict[str, list[Any]] = {}
-    for name, value in values.items(multi=True):
-        found.setdefault(name, []).append(typed(value, schema.fields.get(name)))
-    for name, file in files.items(multi=True):
-        found.setdefault(name, []).append(Upload(content_of(file), limits.most_pixels, limits.patience))
-    lists = {name for name, field in schema.fields.items() if isinstance(field, fields.List)}
-    twice = {name: ["Give this part once."] for name in found if name not in lists and len(found[name]) > 1}
-    if twice:
-        raise ValidationError(twice)
-    return {name: each if name in lists else each[0] for name, each in found.items()}
+def form_of(request: Request, limits: Limits) -> Sent:
+    """Parts of a form with files: texts as they were typed; a file that was left out stays out."""
+    texts, files = parts_of(request, limits)
+    uploads = {name: Upload(content_of(file), limits.most_pixels, limits.patience) for name, file in files.items()}
+    return Sent(texts, {name: upload for name, upload in uploads.items() if upload.content})

@@ -10,8 +10,8 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from closeup_service.gear.kit import Kit
-from closeup_service.http.negotiation import JSON
 from closeup_service.operations.asking.limits import BYTES_PER_MIB
+from closeup_service.operations.asking.media_types import JSON
 from closeup_service.schemas.upload import PhotographFile
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS, members_of, taking_steps, telling_steps
 from closeup_service.worked.board import Step
@@ -73,9 +73,9 @@ class Operation:
             object.__setattr__(self, "request_schema", taking_steps(self.request_schema))
             object.__setattr__(self, "answer_schema", telling_steps(self.answer_schema))
 
-    def answer_with(self, members: Mapping[str, Any], kit: Kit) -> Mapping[str, Any]:
-        """Answer the loaded request; `kit` is the studio's, for a request that sends none of its own."""
-        members = {"kit": kit, **members} if self.takes_kit else members
+    def answer_with(self, members: Mapping[str, Any], kit: Callable[[], Kit]) -> Mapping[str, Any]:
+        """Answer the loaded request; `kit` gives the studio's, for a request that sends none of its own."""
+        members = {"kit": kit(), **members} if self.takes_kit and "kit" not in members else members
         if self.steps is None or SHOW_STEPS not in members:
             return self.answer(members)
         asked = {name: value for name, value in members.items() if name != SHOW_STEPS}

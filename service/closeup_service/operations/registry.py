@@ -1,68 +1,78 @@
-"""Every operation of the service, in the order of the documentation."""
+"""Every operation of the service, in the order of the documentation; each module is loaded when it is asked for."""
 
-from closeup_service.operations.chart.aperture_chart import operation as aperture_chart
-from closeup_service.operations.chart.calibration_chart import operation as calibration_chart
-from closeup_service.operations.chart.magnification_chart import operation as magnification_chart
-from closeup_service.operations.chart.stack_chart import operation as stack_chart
-from closeup_service.operations.light.clear_opening import operation as clear_opening
-from closeup_service.operations.light.exposure import operation as exposure
-from closeup_service.operations.light.flash import operation as flash
-from closeup_service.operations.measure.lens_calibration import operation as lens_calibration
-from closeup_service.operations.measure.scale_bar import operation as scale_bar
-from closeup_service.operations.measure.scale_comparison import operation as scale_comparison
-from closeup_service.operations.measure.scale_photo import operation as scale_photo
-from closeup_service.operations.measure.scale_reading import operation as scale_reading
+from functools import cache
+from importlib import import_module
+from typing import NamedTuple
+
 from closeup_service.operations.operation import Operation
-from closeup_service.operations.plan.magnification import operation as magnification
-from closeup_service.operations.plan.ring_chains import operation as ring_chains
-from closeup_service.operations.plan.search import operation as search
-from closeup_service.operations.refer.catalogue import operation as catalogue
-from closeup_service.operations.refer.cautions import operation as cautions
-from closeup_service.operations.refer.kit import operation as kit
-from closeup_service.operations.set_up.depth_of_field import operation as depth_of_field
-from closeup_service.operations.set_up.diffraction import operation as diffraction
-from closeup_service.operations.set_up.drawing import operation as set_up_drawing
-from closeup_service.operations.set_up.effective_f_number import operation as effective_f_number
-from closeup_service.operations.set_up.evaluate import operation as set_up
-from closeup_service.operations.set_up.format_equivalence import operation as format_equivalence
-from closeup_service.operations.set_up.frame_drawing import operation as frame_drawing
-from closeup_service.operations.set_up.optimum_aperture import operation as optimum_aperture
-from closeup_service.operations.set_up.sheet import operation as sheet
-from closeup_service.operations.set_up.table import operation as table
-from closeup_service.operations.set_up.working_distance import operation as working_distance
-from closeup_service.operations.shoot.focus_stack import operation as focus_stack
-from closeup_service.operations.shoot.motion_blur import operation as motion_blur
 
-OPERATIONS: tuple[Operation, ...] = (
-    magnification.OPERATION,
-    working_distance.OPERATION,
-    effective_f_number.OPERATION,
-    depth_of_field.OPERATION,
-    diffraction.OPERATION,
-    optimum_aperture.OPERATION,
-    format_equivalence.OPERATION,
-    exposure.OPERATION,
-    flash.OPERATION,
-    clear_opening.OPERATION,
-    motion_blur.OPERATION,
-    focus_stack.OPERATION,
-    scale_reading.OPERATION,
-    scale_photo.OPERATION,
-    scale_comparison.OPERATION,
-    scale_bar.OPERATION,
-    lens_calibration.OPERATION,
-    ring_chains.OPERATION,
-    set_up.OPERATION,
-    set_up_drawing.OPERATION,
-    frame_drawing.OPERATION,
-    sheet.OPERATION,
-    search.OPERATION,
-    table.OPERATION,
-    aperture_chart.OPERATION,
-    magnification_chart.OPERATION,
-    stack_chart.OPERATION,
-    calibration_chart.OPERATION,
-    *catalogue.OPERATIONS,
-    cautions.OPERATION,
-    kit.OPERATION,
+
+class Place(NamedTuple):
+    """Where an operation is: its id, its path, and the package below this one that holds it."""
+
+    operation_id: str
+    path: str
+    package: str
+
+
+PLACES = (
+    Place("findMagnification", "/v1/magnification", "plan.magnification"),
+    Place("findWorkingDistance", "/v1/working-distance", "set_up.working_distance"),
+    Place("findEffectiveFNumber", "/v1/effective-f-number", "set_up.effective_f_number"),
+    Place("findDepthOfField", "/v1/depth-of-field", "set_up.depth_of_field"),
+    Place("findDiffraction", "/v1/diffraction", "set_up.diffraction"),
+    Place("findOptimumAperture", "/v1/optimum-aperture", "set_up.optimum_aperture"),
+    Place("findFormatEquivalence", "/v1/format-equivalence", "set_up.format_equivalence"),
+    Place("findExposure", "/v1/exposure", "light.exposure"),
+    Place("findFlash", "/v1/flash", "light.flash"),
+    Place("findClearOpening", "/v1/clear-opening", "light.clear_opening"),
+    Place("findMotionBlur", "/v1/motion-blur", "shoot.motion_blur"),
+    Place("findFocusStack", "/v1/focus-stack", "shoot.focus_stack"),
+    Place("readScale", "/v1/scale-reading", "measure.scale_reading"),
+    Place("readScalePhoto", "/v1/scale-reading/photo", "measure.scale_photo"),
+    Place("compareScalePhotos", "/v1/scale-reading/comparison", "measure.scale_comparison"),
+    Place("drawScaleBar", "/v1/scale-bar", "measure.scale_bar"),
+    Place("calibrateLens", "/v1/lens-calibration", "measure.lens_calibration"),
+    Place("findRingChains", "/v1/ring-chains", "plan.ring_chains"),
+    Place("evaluateSetUp", "/v1/set-ups/evaluate", "set_up.evaluate"),
+    Place("drawSetUp", "/v1/set-ups/drawing", "set_up.drawing"),
+    Place("drawFrame", "/v1/set-ups/frame-drawing", "set_up.frame_drawing"),
+    Place("printSetUp", "/v1/set-ups/sheet", "set_up.sheet"),
+    Place("searchSetUps", "/v1/set-ups/search", "plan.search"),
+    Place("tabulateSetUp", "/v1/set-ups/table", "set_up.table"),
+    Place("chartApertures", "/v1/charts/aperture", "chart.aperture_chart"),
+    Place("chartMagnifications", "/v1/charts/magnification", "chart.magnification_chart"),
+    Place("chartFocusStack", "/v1/charts/stack", "chart.stack_chart"),
+    Place("chartCalibration", "/v1/charts/calibration", "chart.calibration_chart"),
+    Place("listSensors", "/v1/catalogue/sensors", "refer.catalogue"),
+    Place("listMounts", "/v1/catalogue/mounts", "refer.catalogue"),
+    Place("listThreads", "/v1/catalogue/threads", "refer.catalogue"),
+    Place("listCautions", "/v1/cautions", "refer.cautions"),
+    Place("listKit", "/v1/kit", "refer.kit"),
 )
+
+_BY_ID = {place.operation_id: place for place in PLACES}
+_BY_PATH = {place.path: place for place in PLACES}
+
+
+def operation_named(operation_id: str) -> Operation:
+    """Return the operation of an id; KeyError where there is none."""
+    return _loaded(_BY_ID[operation_id])
+
+
+def operation_at(path: str) -> Operation:
+    """Return the operation at a path; KeyError where there is none."""
+    return _loaded(_BY_PATH[path])
+
+
+@cache
+def operations() -> tuple[Operation, ...]:
+    """Load and return all of them."""
+    return tuple(map(_loaded, PLACES))
+
+
+@cache
+def _loaded(place: Place) -> Operation:
+    module = import_module(f"{__package__}.{place.package}.operation")
+    found: tuple[Operation, ...] = getattr(module, "OPERATIONS", None) or (module.OPERATION,)
+    return next(each for each in found if (each.operation_id, each.path) == (place.operation_id, place.path))

@@ -1,16 +1,15 @@
 """The limits of the service as the documentation states them."""
 
-from closeup_service.http.serve import LONGEST_LINE
-from closeup_service.operations.asking.limits import BYTES_PER_MIB, MEGABYTE, MEGAPIXEL, Limits
+from closeup_service.operations.asking.limits import BYTES_PER_MIB, LONGEST_LINE, MEGABYTE, MEGAPIXEL, Limits
 from closeup_service.operations.operation import MOST_CONTENT_BYTES
-from closeup_service.operations.registry import OPERATIONS
+from closeup_service.operations.registry import operations
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS
 from closeup_service.operations.set_up.table.schemas import MOST_ROWS
 
 
 def stated_limits(limits: Limits) -> list[tuple[str, str]]:
     """Return what is limited, and by how much."""
-    larger = [each for each in OPERATIONS if each.most_content_bytes != MOST_CONTENT_BYTES]
+    larger = [each for each in operations() if each.most_content_bytes != MOST_CONTENT_BYTES]
     return [
         ("Body of a request in JSON", f"{MOST_CONTENT_BYTES // BYTES_PER_MIB} MiB"),
         *((f"Body of {each.path}", f"{each.most_content_bytes / BYTES_PER_MIB:g} MiB") for each in larger),

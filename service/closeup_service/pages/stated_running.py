@@ -2,9 +2,9 @@
 
 from dataclasses import fields
 
-from closeup_service.http.serve import EXIT_CODES
 from closeup_service.pages.running import Running, StatedSetting
 from closeup_service.running import logs
+from closeup_service.running.exit_codes import EXIT_CODES
 from closeup_service.running.settings import FORMS, HELP, Settings, default_of, option, variable
 
 

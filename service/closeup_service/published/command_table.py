@@ -12,7 +12,7 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.registry import OPERATIONS
+from closeup_service.operations.registry import operations
 from closeup_service.published.generated_file import write_or_check
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
@@ -41,12 +41,12 @@ KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
 
 def command_table() -> Row:
     """Return every operation as the command line needs it, and the parts that a train is made of."""
-    operations = [operation_row(operation) for operation in OPERATIONS]
-    names = [row["name"] for row in operations]
+    rows = [operation_row(operation) for operation in operations()]
+    names = [row["name"] for row in rows]
     twice = {name for name in names if names.count(name) > 1}
     if twice:
         raise ValueError(f"Two operations share the command {', '.join(sorted(twice))}.")
-    return {"operations": operations, "parts": [part_row(kind, schema) for kind, schema in ELEMENTS.items()]}
+    return {"operations": rows, "parts": [part_row(kind, schema) for kind, schema in ELEMENTS.items()]}
 
 
 def operation_row(operation: Operation) -> Row:
@@ -70,7 +70,7 @@ def command_name(path: str) -> str:
     above, _, last = path.rpartition("/")
     if above == CHARTS:
         return f"{last}-chart"
-    known = {operation.path for operation in OPERATIONS}
+    known = {operation.path for operation in operations()}
     return f"{command_name(above)} {last}" if above in known else last
 
 

@@ -6,26 +6,22 @@
 import inspect
 import json
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 from importlib.metadata import version
 from typing import Any
 
 from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from apispec.ext.marshmallow.openapi import OpenAPIConverter
-from flask import Flask, request
 from marshmallow import Schema, fields
-from werkzeug.wrappers import Response
 
-from closeup_service.http.delivery import deliver
-from closeup_service.http.negotiation import HTML, JSON, MULTIPART
 from closeup_service.operations.asking import strict_json
+from closeup_service.operations.asking.media_types import JSON, MULTIPART
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.search.schemas import SetUpDocumentField
 from closeup_service.operations.refer.kit.schemas import KitListing, ListedKitSchema, WholeKit
-from closeup_service.operations.registry import OPERATIONS
+from closeup_service.operations.registry import operations
 from closeup_service.operations.set_up.table.schemas import Columns, Problems, ResultColumns
 from closeup_service.published import document_parts as parts
 from closeup_service.published.generated_file import write_or_check
@@ -74,7 +70,7 @@ def published(settings: Settings) -> dict[str, Any]:
         spec.components.schema(name, schema)
     for name, header in parts.HEADERS.items():
         spec.components.header(name, header)
-    for operation in OPERATIONS:
+    for operation in operations():
         spec.path(path=operation.path, operations=Described(operation, converter).path_item())
     for path, item in parts.operating_paths().items():
         spec.path(path=path, operations=item)
@@ -210,7 +206,7 @@ class Described:
         """Run an example, unless its answer is kept."""
         if example.answer is not None:
             return example.answer
-        return rounded(as_json(self.operation.answer_with(load(schema, example.request), demo_kit())))
+        return rounded(as_json(self.operation.answer_with(load(schema, example.request), demo_kit)))
 
     def parameters(self) -> list[dict[str, Any]]:
         """Describe the query: one parameter for each field, or the document as one."""
@@ -265,32 +261,6 @@ def rounded(value: Any) -> Any:
     if isinstance(value, Mapping):
         return {name: rounded(member) for name, member in value.items()}
     return [rounded(item) for item in value] if isinstance(value, list) else value
-
-
-def register(app: Flask, document: Callable[[], Mapping[str, Any]]) -> None:
-    """Serve the document, made when it is first asked for, and the catalogue that leads to it (RFC 9727)."""
-    body = cache(lambda: strict_json.dumps(document()))
-    catalogue = strict_json.dumps(
-        {
-            "linkset": [
-                {
-                    "anchor": "/",
-                    "service-desc": [{"href": "/openapi.json", "type": JSON}],
-                    "service-doc": [{"href": "/docs", "type": HTML}],
-                    "status": [{"href": "/healthz", "type": JSON}],
-                }
-            ]
-        }
-    )
-
-    def openapi() -> Response:
-        return deliver(request, body(), JSON)
-
-    def api_catalog() -> Response:
-        return deliver(request, catalogue, "application/linkset+json")
-
-    app.add_url_rule("/openapi.json", "openapi", openapi)
-    app.add_url_rule("/.well-known/api-catalog", "api_catalog", api_catalog)
 
 
 def as_text() -> str:

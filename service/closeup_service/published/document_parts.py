@@ -4,9 +4,9 @@ from typing import Any
 
 from marshmallow import fields, validate
 
-from closeup_service.http.negotiation import CSV, HTML, JSON, PNG, PROBLEM_JSON, SVG
-from closeup_service.http.problems import MOST_DETAIL, MOST_FAULTS
+from closeup_service.operations.asking.media_types import CSV, HTML, JSON, PNG, PROBLEM_JSON, SVG
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
+from closeup_service.operations.asking.refusals import MOST_DETAIL, MOST_FAULTS
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS
 from closeup_service.operations.set_up.table.schemas import FIELDS, MOST_COLUMNS, MOST_ROWS
 from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema

@@ -6,13 +6,13 @@ The client's method for an operation is its command with underscores; the comman
 import json
 import shlex
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from marshmallow.fields import List
 
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.registry import OPERATIONS
-from closeup_service.pages.documentation import ExampleForms
+from closeup_service.operations.registry import operations
 from closeup_service.published.command_table import command_name, operation_row
 
 LOCAL_ADDRESS = "http://127.0.0.1:8000"
@@ -23,10 +23,20 @@ INDENT = "    "
 WIDEST = 88
 
 
+@dataclass(frozen=True, slots=True)
+class ExampleForms:
+    """One example as it is asked with curl, the Python client and the command line."""
+
+    summary: str
+    curl: str
+    python: str
+    command: str
+
+
 def forms_by_name(server_url: str) -> Callable[[str], list[ExampleForms]]:
     """Return what gives the forms of an operation's examples by its name; none for an address that is no sum."""
     address = LOCAL_ADDRESS if server_url == "/" else server_url.rstrip("/")
-    known = {operation.operation_id: operation for operation in OPERATIONS}
+    known = {operation.operation_id: operation for operation in operations()}
     return lambda name: example_forms(known[name], address) if name in known else []
 
 

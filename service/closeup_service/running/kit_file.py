@@ -5,12 +5,11 @@ from pathlib import Path
 from marshmallow import ValidationError
 
 from closeup_service.gear.kit import Kit
-from closeup_service.http.problems import faults
 from closeup_service.operations.asking import strict_json
-from closeup_service.operations.asking.limits import BYTES_PER_MIB
+from closeup_service.operations.asking.limits import BYTES_PER_MIB, MOST_KIT_BYTES
+from closeup_service.operations.asking.refusals import faults
 from closeup_service.schemas.kit import read_kit
 
-MOST_BYTES = 2 * BYTES_PER_MIB
 MOST_LINES = 100
 
 
@@ -44,13 +43,13 @@ def content_of(path: str) -> bytes:
         if Path(path).exists() and not Path(path).is_file():
             raise BadKitFile("this is no file.")
         with Path(path).open("rb") as file:
-            content = file.read(MOST_BYTES + 1)
+            content = file.read(MOST_KIT_BYTES + 1)
     except OSError as error:
         raise BadKitFile(f"{error.strerror or error}.") from None
     except ValueError:
         raise BadKitFile("this is no file name.") from None
-    if len(content) > MOST_BYTES:
-        raise BadKitFile(f"larger than {MOST_BYTES // BYTES_PER_MIB} MiB.")
+    if len(content) > MOST_KIT_BYTES:
+        raise BadKitFile(f"larger than {MOST_KIT_BYTES // BYTES_PER_MIB} MiB.")
     return content
 
 
@@ -63,7 +62,7 @@ def an_object(value: object) -> dict[str, object]:
 
 def fault_lines(error: ValidationError) -> list[str]:
     """One line for each fault, the first hundred."""
-    found = [on_one_line(f"{fault['pointer'] or '/'}: {fault['detail']}") for fault in faults(error.messages)]
+    found = [on_one_line(f"{fault.pointer or '/'}: {fault.detail}") for fault in faults(error.messages)]
     more = len(found) - MOST_LINES
     return found[:MOST_LINES] + ([f"and {more} more faults."] if more > 0 else [])
 

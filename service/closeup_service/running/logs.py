@@ -15,8 +15,7 @@ from typing import Any
 import orjson
 from gunicorn.glogging import Logger
 
-from closeup_service.http.headers import REQUEST_ID
-from closeup_service.running.observing import ROUTE
+from closeup_service.running.observing import REQUEST_ID, ROUTE
 
 NAME = "closeup_service"
 """The logger of Flask's application and of our own lines."""

@@ -10,6 +10,9 @@ Environ = dict[str, Any]
 Headers = list[tuple[str, str]]
 Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
 
+REQUEST_ID = "X-Request-Id"
+"""Header that names a request, in its answer and in the log."""
+
 ROUTE = "closeup.route"
 """Where the environment of a request that has been answered keeps its route, as the documentation writes it."""
 

@@ -137,6 +137,11 @@ def read_settings(arguments: Mapping[str, str | None], environment: Mapping[str,
     return Settings(**values)  # type: ignore[arg-type]
 
 
+def settings_of_process(environment: Mapping[str, str]) -> Settings:
+    """Return the settings of an application within another process, which listens nowhere."""
+    return read_settings({}, {name: value for name, value in environment.items() if name == variable("kit")})
+
+
 def unknown_variables(environment: Mapping[str, str]) -> list[str]:
     """Name variables with the service's prefix that are not its settings: most often a slip of the pen."""
     known = [variable(field.name) for field in fields(Settings)]

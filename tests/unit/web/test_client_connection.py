@@ -3,7 +3,7 @@
 import socket
 
 import pytest
-from flask import Flask
+from flask import Request
 
 from closeup_service.http import client_connection
 from closeup_service.http.client_connection import is_open, still_connected
@@ -24,13 +24,12 @@ def test_a_client_that_has_closed_is_gone() -> None:
 def test_for_a_while_nobody_asks(monkeypatch: pytest.MonkeyPatch) -> None:
     here, there = socket.socketpair()
     there.close()
-    with here, Flask(__name__).test_request_context(environ_overrides={"gunicorn.socket": here}):
-        assert still_connected()()
+    request = Request({"gunicorn.socket": here})
+    with here:
+        assert still_connected(request)()
         monkeypatch.setattr(client_connection, "PATIENCE_S", -1.0)
-        assert not still_connected()()
+        assert not still_connected(request)()
 
 
 def test_a_connection_that_cannot_be_seen_is_open() -> None:
-    assert still_connected()()
-    with Flask(__name__).test_request_context():
-        assert still_connected()()
+    assert still_connected(Request({}))()

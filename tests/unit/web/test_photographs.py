@@ -9,7 +9,8 @@ import pytest
 from PIL import Image, ImageOps
 
 from closeup_service.operations.photographs import decoding
-from closeup_service.operations.photographs.decoding import Photograph, PhotographRefused, PhotographTooLarge, decoded
+from closeup_service.operations.photographs.decoding import Photograph, decoded
+from closeup_service.operations.photographs.refused import PhotographRefused, PhotographTooLarge
 from closeup_service.schemas.upload import Upload
 from photograph_files import (
     HEIGHT,

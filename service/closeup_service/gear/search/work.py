@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+from closeup_service.gear.errors import NobodyWaits
 from closeup_service.optics.errors import OpticsError
 
 MOST_WORK = 12_000_000
@@ -20,10 +21,6 @@ class TooManyCandidates(OpticsError):
     """A kit with more arrangements than one search can go through."""
 
     code = "too-many-candidates"
-
-
-class NobodyWaits(Exception):
-    """The client has closed the connection, so that nobody would read the result."""
 
 
 def someone_waits() -> bool:

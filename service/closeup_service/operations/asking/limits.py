@@ -7,6 +7,10 @@ from closeup_service.schemas.upload import Patience
 MEGABYTE = 1_000_000
 BYTES_PER_MIB = 1024 * 1024
 MEGAPIXEL = 1_000_000
+MOST_KIT_BYTES = 2 * BYTES_PER_MIB
+"""Size of a kit, as a file or sent."""
+LONGEST_LINE = 8190
+"""Bytes of a request line: the maximum of the server."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 import json
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any, NoReturn
 
 import orjson
@@ -159,3 +159,10 @@ def read_strictly(body: bytes) -> Any:
 def dumps(value: Any) -> bytes:
     """Write JSON; every number must be finite already, since JSON has no other. In a numpy column NaN stands for null."""
     return orjson.dumps(value, option=orjson.OPT_SERIALIZE_NUMPY)
+
+
+def an_object(value: Any) -> Mapping[str, Any]:
+    """Refuse everything but an object at the top level."""
+    if not isinstance(value, dict):
+        raise NotStrictJson("Send a JSON object.")
+    return value

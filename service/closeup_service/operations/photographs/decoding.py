@@ -9,13 +9,14 @@ from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from io import BytesIO
-from typing import Any, ClassVar
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, JpegImagePlugin, PngImagePlugin, TiffImagePlugin
 
 from closeup_service.operations.photographs.deep_tiff import colours_of_16_bits, is_16_bit_colour, orientation_of
+from closeup_service.operations.photographs.refused import Busy, PhotographRefused, PhotographTooLarge
 from closeup_service.operations.photographs.stored_picture import Box, Source, StoredPicture
 from closeup_service.operations.photographs.turns import LineFull, Turn, WaitedInVain
 from closeup_service.schemas.upload import AT_ONCE, Patience, Upload
@@ -41,35 +42,9 @@ DEPTH_OF_PNG = 24
 GREY = ("1", "L", "LA", "La")
 COLOUR = ("P", "PA", "RGB", "RGBA", "RGBa", "RGBX", "CMYK", "YCbCr")
 GREY_16 = ("I;16", "I;16L", "I;16B", "I;16N")
-RETRY_AFTER_S = 2
 
 TURN = Turn()
 """Of this process; each has its own."""
-
-
-class PhotographRefused(Exception):
-    """A photograph that is not taken; `members` are JSON pointers."""
-
-    slug: ClassVar[str] = "photo-not-readable"
-    retry_after_s: ClassVar[int | None] = None
-
-    def __init__(self, code: str | None, message: str, *members: str) -> None:
-        super().__init__(message)
-        self.code = code
-        self.members = members
-
-
-class PhotographTooLarge(PhotographRefused):
-    """More pixels than are decoded."""
-
-    slug = "content-too-large"
-
-
-class Busy(PhotographRefused):
-    """Other photographs are being read by this process, and the turn did not come."""
-
-    slug = "busy"
-    retry_after_s = RETRY_AFTER_S
 
 
 @dataclass(frozen=True, slots=True)

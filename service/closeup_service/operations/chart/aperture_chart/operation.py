@@ -10,7 +10,7 @@ from closeup_service.advice.remark import not_determined
 from closeup_service.drawing.charts import apertures as drawing
 from closeup_service.gear.kit import Kit, Lens
 from closeup_service.gear.kit_parts import KIT_PART, setting_of
-from closeup_service.http.negotiation import SVG
+from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.set_up_chart_schemas import BEST_BY, ApertureChartAnswer, ApertureChartRequest
 from closeup_service.operations.chart.set_up_charts import Document, Rows, plain, varied
 from closeup_service.operations.operation import Example, Operation

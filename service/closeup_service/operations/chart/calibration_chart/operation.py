@@ -5,7 +5,7 @@ from typing import Any
 
 from closeup_service.advice import chart_findings
 from closeup_service.drawing.charts import calibration as drawing
-from closeup_service.http.negotiation import SVG
+from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.calibration_chart.schemas import CalibrationChartAnswer, CalibrationChartRequest
 from closeup_service.operations.measure.lens_calibration import operation as lens_calibration
 from closeup_service.operations.measure.lens_calibration.examples import EXAMPLES

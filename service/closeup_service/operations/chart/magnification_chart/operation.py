@@ -8,7 +8,7 @@ import numpy as np
 from closeup_service.advice import chart_findings
 from closeup_service.drawing.charts import magnifications as drawing
 from closeup_service.gear.kit_parts import Expansion
-from closeup_service.http.negotiation import SVG
+from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.set_up_chart_schemas import MagnificationChartAnswer, MagnificationChartRequest
 from closeup_service.operations.chart.set_up_charts import plain, varied
 from closeup_service.operations.operation import Example, Operation

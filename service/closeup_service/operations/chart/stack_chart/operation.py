@@ -5,7 +5,7 @@ from typing import Any
 
 from closeup_service.advice import chart_findings
 from closeup_service.drawing.charts import stack as drawing
-from closeup_service.http.negotiation import SVG
+from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.stack_chart.schemas import StackChartAnswer, StackChartRequest
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.depth import extent, finite

@@ -8,13 +8,13 @@ from closeup_service.advice import cautions, opening_remarks
 from closeup_service.advice.figures import plain
 from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.operations.light.clear_opening.schemas import CLIPS, ClearOpeningAnswer, ClearOpeningRequest
-from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.set_up.depth_of_field.operation import inverse_pupil_distance
-from closeup_service.operations.set_up.effective_f_number.operation import (
+from closeup_service.operations.one_lens import (
     effective_f_number,
     mounting_and_pupils,
     pupil_remarks,
 )
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.depth_of_field.operation import inverse_pupil_distance
 from closeup_service.operations.set_up.working_distance.operation import working_distance
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT

@@ -7,7 +7,7 @@ from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import as_sent, expanded, uses_kit
 from closeup_service.operations.light.exposure.request_schemas import planned_lens as planned_members
-from closeup_service.operations.set_up.effective_f_number.operation import USUAL_LENS
+from closeup_service.operations.one_lens import USUAL_LENS
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.lens_light import LensLight, OneLens, Stated, WholeSetUp
 

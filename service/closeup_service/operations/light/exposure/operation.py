@@ -17,8 +17,8 @@ from closeup_service.operations.light.exposure.notes import remarks_on, within_s
 from closeup_service.operations.light.exposure.power import marked_power, power_members
 from closeup_service.operations.light.exposure.request_schemas import ExposureRequest
 from closeup_service.operations.light.exposure.schemas import ExposureAnswer, light_of
+from closeup_service.operations.one_lens import stops
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.set_up.effective_f_number.operation import stops
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoSolution, OpticsError

@@ -8,12 +8,12 @@ from closeup_service.advice import cautions
 from closeup_service.advice.figures import plain
 from closeup_service.operations.light.flash import notes as flash_notes
 from closeup_service.operations.light.flash.schemas import APERTURES, DISTANCES, MOST_POPS, FlashAnswer, FlashRequest
-from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.set_up.effective_f_number.operation import (
+from closeup_service.operations.one_lens import (
     effective_f_number,
     mounting_and_pupils,
     stops,
 )
+from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.optimum_aperture.operation import effective_per_mark
 from closeup_service.optics import flash, formulas
 from closeup_service.optics.aperture import refuse_wide

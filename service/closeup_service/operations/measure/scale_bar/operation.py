@@ -11,9 +11,9 @@ from closeup_service.advice.figures import in_percent, plain
 from closeup_service.advice.remark import not_determined
 from closeup_service.drawing import scale_bar as drawing
 from closeup_service.drawing.scale_bar import Bar
-from closeup_service.http.negotiation import PNG, SVG
 from closeup_service.measuring import scale_bar as measuring
 from closeup_service.measuring.scale_reading import picture_pixel
+from closeup_service.operations.asking.media_types import PNG, SVG
 from closeup_service.operations.measure.scale_bar.schemas import ScaleBarAnswer, ScaleBarRequest
 from closeup_service.operations.measure.scale_reading.operation import pitch_mm
 from closeup_service.operations.operation import Example, Operation

@@ -11,11 +11,11 @@ from PIL import Image
 from closeup_service.advice import photo_remarks, scale_remarks
 from closeup_service.advice.figures import ratio
 from closeup_service.advice.remark import Remark, not_determined
-from closeup_service.http.negotiation import PNG
 from closeup_service.measuring import scale_reading as measuring
 from closeup_service.measuring.ruler.overlay import draw_overlay
 from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.measuring.ruler.records import Measured, RulerReading
+from closeup_service.operations.asking.media_types import PNG
 from closeup_service.operations.measure.scale_photo.examples import PHOTO_EXAMPLES
 from closeup_service.operations.measure.scale_photo.schemas import (
     BLOCKS,

@@ -4,8 +4,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from werkzeug.exceptions import ClientDisconnected
-
 from closeup_service.advice.kit_remarks import on_demo_kit
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Camera, Kit, mount_face
@@ -23,8 +21,8 @@ from closeup_service.gear.search.asked import (
 from closeup_service.gear.search.left_out import assumed_pupils
 from closeup_service.gear.search.purchases import WHAT_IS_TRIED, Bought, purchase_within
 from closeup_service.gear.search.score import FORMULA, WISHES
-from closeup_service.gear.search.work import NobodyWaits, Work
-from closeup_service.http.client_connection import still_connected
+from closeup_service.gear.search.work import Work
+from closeup_service.operations.asking.client import WAITING
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.search.found import Listing
 from closeup_service.operations.plan.search.notes import remarks_on, remarks_on_purchase
@@ -38,14 +36,11 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     """Search the kit, as long as the client waits for it."""
     kit: Kit = asked["kit"]
     question = question_of(asked, kit)
-    work = Work(waited_for=still_connected())
-    try:
-        result = search(question, work)
-        bought = None
-        if not result.found.hits and "budget" in asked:
-            bought = purchase_within(question, asked["budget"], work)
-    except NobodyWaits:
-        raise ClientDisconnected from None
+    work = Work(waited_for=WAITING.get())
+    result = search(question, work)
+    bought = None
+    if not result.found.hits and "budget" in asked:
+        bought = purchase_within(question, asked["budget"], work)
     listing = Listing(question, result, bought)
     members = {
         "magnification": question.magnification,

@@ -5,9 +5,9 @@ from typing import Any
 
 from closeup_service.advice.kit_remarks import on_demo_kit
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.asking.limits import MOST_KIT_BYTES
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.refer.kit.schemas import KitAnswer, KitRequest, as_listed
-from closeup_service.running.kit_file import MOST_BYTES
 
 
 def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -68,6 +68,6 @@ OPERATION = Operation(
     answer_schema=KitAnswer(),
     request_schema=KitRequest(),
     takes_kit=True,
-    most_content_bytes=MOST_BYTES,
+    most_content_bytes=MOST_KIT_BYTES,
     examples=(Example("a-kit-to-check", "A small kit, checked (invented)", {"kit": SMALL_KIT}),),
 )

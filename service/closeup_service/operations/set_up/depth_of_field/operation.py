@@ -4,15 +4,15 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.advice import cautions, sharpness_remarks
-from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.set_up.depth_of_field.depth import depth_members
-from closeup_service.operations.set_up.depth_of_field.schemas import DepthOfFieldAnswer, DepthOfFieldRequest
-from closeup_service.operations.set_up.effective_f_number.operation import (
+from closeup_service.operations.one_lens import (
     as_mounted,
     effective_f_number,
     mounting_and_pupils,
     pupil_remarks,
 )
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.depth_of_field.depth import depth_members
+from closeup_service.operations.set_up.depth_of_field.schemas import DepthOfFieldAnswer, DepthOfFieldRequest
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import depth_limits

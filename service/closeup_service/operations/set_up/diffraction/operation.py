@@ -5,14 +5,14 @@ from typing import Any
 
 from closeup_service.advice import cautions, sharpness_remarks
 from closeup_service.advice.remark import Remark, not_determined
-from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.set_up.diffraction.schemas import DiffractionAnswer, DiffractionRequest
-from closeup_service.operations.set_up.effective_f_number.operation import (
+from closeup_service.operations.one_lens import (
     as_mounted,
     effective_f_number,
     mounting_and_pupils,
     pupil_remarks,
 )
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.diffraction.schemas import DiffractionAnswer, DiffractionRequest
 from closeup_service.optics import formulas
 from closeup_service.optics.diffraction import (
     effective_where_airy_fills,

@@ -7,7 +7,7 @@ from closeup_service.advice import drawing_remarks
 from closeup_service.advice.figures import plain, ratio
 from closeup_service.drawing.side_view import Layout, Scene, lay_out
 from closeup_service.drawing.side_view_svg import parts_in_words, side_view_svg
-from closeup_service.http.negotiation import SVG
+from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.drawing.schemas import SetUpDrawingAnswer, SetUpDrawingRequest
 from closeup_service.operations.set_up.drawn_set_up import assumed_in_drawing, drawn_set_up, places, remarks_on_places

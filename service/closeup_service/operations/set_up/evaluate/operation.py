@@ -9,11 +9,11 @@ from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
 from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import as_sent, expanded, missing_parts, uses_kit
 from closeup_service.measuring.distributions import student_factor
+from closeup_service.operations.one_lens import stops
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.depth import depth_members
 from closeup_service.operations.set_up.diffraction.operation import diffraction_members
 from closeup_service.operations.set_up.diffraction.schemas import DiffractionMembers
-from closeup_service.operations.set_up.effective_f_number.operation import stops
 from closeup_service.operations.set_up.evaluate.light import light_steps, with_light
 from closeup_service.operations.set_up.evaluate.notes import cautions_on, remarks_on
 from closeup_service.operations.set_up.evaluate.schemas import SetUpAnswer, SetUpRequest

@@ -6,10 +6,7 @@ from typing import Any
 from closeup_service.advice import cautions, equivalence_remarks
 from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.operations.light.flash.operation import engraved
-from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.plan.magnification.operation import extension_for
-from closeup_service.operations.set_up.depth_of_field.operation import inverse_pupil_distance
-from closeup_service.operations.set_up.effective_f_number.operation import (
+from closeup_service.operations.one_lens import (
     USUAL_LENS,
     as_mounted,
     effective_f_number,
@@ -17,6 +14,9 @@ from closeup_service.operations.set_up.effective_f_number.operation import (
     pupil_remarks,
     stops,
 )
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.plan.magnification.operation import extension_for
+from closeup_service.operations.set_up.depth_of_field.operation import inverse_pupil_distance
 from closeup_service.operations.set_up.format_equivalence.schemas import (
     OTHER,
     FormatEquivalenceAnswer,

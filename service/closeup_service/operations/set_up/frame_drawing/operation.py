@@ -6,7 +6,7 @@ from typing import Any
 from closeup_service.advice.figures import in_percent, plain, ratio
 from closeup_service.advice.remark import not_determined
 from closeup_service.drawing.frame_view import FrameScene, frame_svg, lay_out
-from closeup_service.http.negotiation import SVG
+from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.drawn_set_up import DrawnSetUp, drawn_set_up, remarks_on_kit
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35

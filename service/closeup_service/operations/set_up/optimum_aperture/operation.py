@@ -7,9 +7,9 @@ import numpy as np
 
 from closeup_service.advice import cautions, sharpness_remarks
 from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.operations.one_lens import effective_f_number, mounting_and_pupils
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.operation import inverse_pupil_distance
-from closeup_service.operations.set_up.effective_f_number.operation import effective_f_number, mounting_and_pupils
 from closeup_service.operations.set_up.optimum_aperture.schemas import (
     RING_ENDS,
     OptimumApertureAnswer,

@@ -9,7 +9,7 @@ from closeup_service.advice.figures import ratio
 from closeup_service.drawing.sheet import DRAWING_HEIGHT, DRAWING_WIDTH, NARROW_WIDTH, sheet_page
 from closeup_service.drawing.side_view import lay_out
 from closeup_service.drawing.side_view_svg import side_view_svg
-from closeup_service.http.negotiation import HTML
+from closeup_service.operations.asking.media_types import HTML
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.drawing.operation import DrawnMembers, in_words
 from closeup_service.operations.set_up.drawn_set_up import assumed_in_drawing, drawn_set_up, places

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from closeup_service.operations.one_lens import STOP_DECIMALS
 from closeup_service.operations.set_up.depth_of_field.depth import FINITE, UNDETERMINED, UNLIMITED
-from closeup_service.operations.set_up.effective_f_number.operation import STOP_DECIMALS
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import Columns
 from closeup_service.optics.diffraction import SAMPLING, end_defocus, nyquist_frequency, sensor_resolution_um

@@ -13,8 +13,8 @@ from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import as_sent, expanded, expanded_rows, missing_parts, uses_kit
-from closeup_service.http.negotiation import CSV
 from closeup_service.operations.asking.limits import BYTES_PER_MIB
+from closeup_service.operations.asking.media_types import CSV
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.notes import open_members
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35

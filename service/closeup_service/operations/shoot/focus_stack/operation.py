@@ -5,15 +5,15 @@ from typing import Any
 
 from closeup_service.advice import cautions, sharpness_remarks, stack_remarks
 from closeup_service.advice.remark import Remark, not_determined
-from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.set_up.depth_of_field.depth import depth_members
-from closeup_service.operations.set_up.depth_of_field.operation import inverse_pupil_distance
-from closeup_service.operations.set_up.effective_f_number.operation import (
+from closeup_service.operations.one_lens import (
     as_mounted,
     effective_f_number,
     mounting_and_pupils,
     pupil_remarks,
 )
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.depth_of_field.depth import depth_members
+from closeup_service.operations.set_up.depth_of_field.operation import inverse_pupil_distance
 from closeup_service.operations.shoot.focus_stack.schemas import (
     METHODS,
     RING_MOVES,

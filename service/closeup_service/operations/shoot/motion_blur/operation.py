@@ -6,9 +6,9 @@ from typing import Any
 
 from closeup_service.advice import cautions, motion_remarks
 from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.operations.one_lens import USUAL_LENS
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.depth import finite
-from closeup_service.operations.set_up.effective_f_number.operation import USUAL_LENS
 from closeup_service.operations.shoot.motion_blur.schemas import MotionBlurAnswer, MotionBlurRequest
 from closeup_service.optics import motion
 from closeup_service.optics.arithmetic import POINT
