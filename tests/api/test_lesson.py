@@ -8,14 +8,14 @@ from flask.testing import FlaskClient
 
 from closeup_service.advice.figures import plain
 from closeup_service.gear.kit import Kit
-from closeup_service.http.uploads import form_of
+from closeup_service.http.forms import read_form
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.lesson import Lesson, Sum
 from closeup_service.running.settings import Settings
 from closeup_service.schemas.kit import demo_kit
 from html_pages import Page, read_page
 
-LESSON = Lesson(Studio(demo_kit(), partial(form_of, limits=Settings().limits), Settings().most_upload_mb))
+LESSON = Lesson(Studio(demo_kit(), partial(read_form, limits=Settings().limits), Settings().most_upload_mb))
 ARITHMETIC = re.compile(r"[0-9.*/+() -]+")
 
 

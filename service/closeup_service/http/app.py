@@ -7,7 +7,7 @@ from flask import Flask, Request
 from flask.sessions import NullSession, SessionInterface
 
 from closeup_service.http import answering, delivery, description, headers, health, problems
-from closeup_service.http.uploads import form_of
+from closeup_service.http.forms import read_form
 from closeup_service.operations.asking.limits import MEGABYTE
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.operation import MOST_CONTENT_BYTES
@@ -66,7 +66,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         stated_limits(settings.limits),
         stated_running(settings),
     )
-    studio = Studio(kit, partial(form_of, limits=settings.limits), settings.limits.most_bytes // MEGABYTE)
+    studio = Studio(kit, partial(read_form, limits=settings.limits), settings.limits.most_bytes // MEGABYTE)
     pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)
     task_pages.register(app, studio)
     embedding.register(app, studio, settings.server_url)

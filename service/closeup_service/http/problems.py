@@ -53,16 +53,21 @@ def told_to_people(response: Response) -> Response:
 
 def http_problem(error: HTTPException) -> Response:
     """Turn what Flask itself refuses into a problem, keeping its headers such as Allow."""
-    status = error.code or 500
-    slug = _BY_STATUS.get(status, "bad-request" if status < 500 else "internal-error")
-    response = problem(Refusal(slug, what_to_do(error, slug)))
+    response = problem(refusal_over_http(error))
     for name, value in error.get_headers():
         if name not in ("Content-Type", "Content-Length"):
             response.headers[name] = value
-    if status == 415:
+    if error.code == 415:
         response.headers["Accept"] = error.wanted if isinstance(error, NotRead) else JSON
         response.headers["Accept-Encoding"] = "identity"
     return response
+
+
+def refusal_over_http(error: HTTPException) -> Refusal:
+    """What Flask itself refuses, and what would be right."""
+    status = error.code or 500
+    slug = _BY_STATUS.get(status, "bad-request" if status < 500 else "internal-error")
+    return Refusal(slug, what_to_do(error, slug))
 
 
 def what_to_do(error: HTTPException, slug: str) -> str:

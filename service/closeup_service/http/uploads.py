@@ -17,8 +17,6 @@ from closeup_service.operations.asking.limits import Limits
 from closeup_service.operations.asking.media_types import MULTIPART
 from closeup_service.operations.asking.refusals import NotMultipart
 from closeup_service.operations.asking.typed_values import from_parts_of
-from closeup_service.pages.asking import Sent
-from closeup_service.schemas.upload import Upload
 
 MOST_PARTS = 200
 MOST_FIELD_BYTES = 256 * 1024
@@ -94,10 +92,3 @@ def refuse_long_names(names: list[str]) -> None:
     """Refuse names that no pointer could hold."""
     if any(len(name) > strict_json.MOST_NAME_LENGTH for name in names):
         raise NotMultipart(f"A part name of more than {strict_json.MOST_NAME_LENGTH} characters.")
-
-
-def form_of(request: Request, limits: Limits) -> Sent:
-    """Parts of a form with files: texts as they were typed; a file that was left out stays out."""
-    texts, files = parts_of(request, limits)
-    uploads = {name: Upload(content_of(file), limits.most_pixels, limits.patience) for name, file in files.items()}
-    return Sent(texts, {name: upload for name, upload in uploads.items() if upload.content})

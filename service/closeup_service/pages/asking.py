@@ -31,7 +31,7 @@ class Studio:
     """What the pages are of: the studio's kit, how a form with files is read, and how large it may be."""
 
     kit: Kit
-    form_of: Callable[[Request], Sent]
+    read_form: Callable[[Request], Sent | Refusal]
     most_upload_mb: int
 
     def ask(self, operation_id: str, members: Members) -> Members | Refusal:
@@ -47,10 +47,6 @@ class Studio:
     def read_document(self, text: str) -> Members | Refusal:
         """Read a JSON object strictly."""
         return tried(lambda: strict_json.an_object(strict_json.loads(text.encode("utf-8", "surrogatepass"))))
-
-    def read_form(self, request: Request) -> Sent | Refusal:
-        """Read the parts of a form with files."""
-        return tried(lambda: self.form_of(request))
 
 
 def tried(work: Callable[[], Given]) -> Given | Refusal:

@@ -1,6 +1,6 @@
 """Examples of the operations that take photographs; the photographs are invented, and drawn by the tests.
 
-Their answers stand in scale_photo_answers.json, since the document is made without the photographs; a test asks anew.
+Their answers stand in answers.json, since the document is made without the photographs; a test asks anew.
 """
 
 import json
