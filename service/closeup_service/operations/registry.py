@@ -6,6 +6,8 @@ from typing import NamedTuple
 
 from closeup_service.operations.operation import Operation
 
+CHARTS = "/v1/charts"
+
 
 class Place(NamedTuple):
     """Where an operation is: its id, its path, and the package below this one that holds it."""
@@ -55,11 +57,13 @@ _BY_ID = {place.operation_id: place for place in PLACES}
 _BY_PATH = {place.path: place for place in PLACES}
 
 
+@cache
 def operation_named(operation_id: str) -> Operation:
     """Return the operation of an id; KeyError where there is none."""
     return _loaded(_BY_ID[operation_id])
 
 
+@cache
 def operation_at(path: str) -> Operation:
     """Return the operation at a path; KeyError where there is none."""
     return _loaded(_BY_PATH[path])
@@ -69,6 +73,15 @@ def operation_at(path: str) -> Operation:
 def operations() -> tuple[Operation, ...]:
     """Load and return all of them."""
     return tuple(map(_loaded, PLACES))
+
+
+@cache
+def command_name(path: str) -> str:
+    """Last part of a path, of a chart with that word; below the path of another operation, in two words with that one's."""
+    above, _, last = path.rpartition("/")
+    if above == CHARTS:
+        return f"{last}-chart"
+    return f"{command_name(above)} {last}" if above in _BY_PATH else last
 
 
 @cache
