@@ -46,11 +46,11 @@ def test_the_help_of_a_command_asks_nothing() -> None:
     assert {"requests", "closeup_service"}.isdisjoint(first_parts(loaded))
 
 
-def test_a_command_in_process_needs_no_client_of_http_and_no_record() -> None:
+def test_a_command_in_process_needs_no_http_and_no_record() -> None:
     loaded = loaded_by("effective-f-number", "--f-number", "8", "--magnification", "1.5")
     assert "closeup_client.in_process" in loaded
     assert "closeup_service.in_process" in loaded
-    assert {"requests", "urllib3"}.isdisjoint(first_parts(loaded))
+    assert {"requests", "urllib3", "flask", "werkzeug"}.isdisjoint(first_parts(loaded))
     assert not any(name.startswith("closeup_client.") and name.endswith(("_results", "_fields")) for name in loaded)
     assert not any(f"closeup_client.{name}" in loaded for name in ("client", "over_http", "results", "fields"))
     assert not any(f"closeup_client.command_line.{name}" in loaded for name in ("export", "scale_bars", "completion"))

@@ -14,9 +14,9 @@ CHECKS = {
     "lint": [str(BIN / "ruff"), "check", "."],
     "types": [str(BIN / "mypy")],
     "imports": [str(BIN / "lint-imports")],
-    "document": [sys.executable, "-m", "closeup_service.web.document", "openapi/openapi.json", "--check"],
+    "document": [sys.executable, "-m", "closeup_service.published.document", "openapi/openapi.json", "--check"],
     "command table": [
-        *(sys.executable, "-m", "closeup_service.web.command_table"),
+        *(sys.executable, "-m", "closeup_service.published.command_table"),
         *("client/closeup_client/operations", "--check"),
     ],
 }

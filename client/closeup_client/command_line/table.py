@@ -30,7 +30,7 @@ class Table:
 
     Parameters
     ----------
-    folder : where the files are that `closeup_service.web.command_table` writes.
+    folder : where the files are that `closeup_service.published.command_table` writes.
     """
 
     def __init__(self, folder: str = OPERATIONS) -> None:
