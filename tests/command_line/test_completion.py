@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from closeup_client.command_line.completion import script
-from closeup_client.command_line.completion_scripts import SHELLS
+from closeup_client.command_line.completion.command import script
+from closeup_client.command_line.completion.scripts import SHELLS
 from closeup_client.command_line.operation import Operation
 from closeup_client.command_line.options import OF_OWN_COMMANDS, options_of
 from closeup_client.command_line.table import table

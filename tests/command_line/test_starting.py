@@ -37,7 +37,9 @@ def test_neither_version_nor_help_loads_what_asks_operations(word: str) -> None:
     assert "closeup_client.command_line.parsing" in loaded
     assert {"requests", "closeup_service", "numpy", "importlib.metadata"}.isdisjoint(loaded)
     assert not any(f"closeup_client.{name}" in loaded for name in ("client", "in_process", "results", "fields"))
-    assert not any(f"closeup_client.command_line.{name}" in loaded for name in ("wording", "arguments", "export"))
+    assert not any(
+        f"closeup_client.command_line.{name}" in loaded for name in ("wording", "arguments", "export.command")
+    )
 
 
 def test_the_help_of_a_command_asks_nothing() -> None:
@@ -53,7 +55,10 @@ def test_a_command_in_process_needs_no_http_and_no_record() -> None:
     assert {"requests", "urllib3", "flask", "werkzeug"}.isdisjoint(first_parts(loaded))
     assert not any(name.startswith("closeup_client.") and name.endswith(("_results", "_fields")) for name in loaded)
     assert not any(f"closeup_client.{name}" in loaded for name in ("client", "over_http", "results", "fields"))
-    assert not any(f"closeup_client.command_line.{name}" in loaded for name in ("export", "scale_bars", "completion"))
+    assert not any(
+        f"closeup_client.command_line.{name}" in loaded
+        for name in ("export.command", "scale_bars.command", "completion")
+    )
 
 
 def test_the_parser_of_the_asked_command_alone_is_built(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from enum import Enum
 from typing import NamedTuple
 
-from closeup_client.command_line.export_help import EXPORT
+from closeup_client.command_line.export.help import EXPORT
 from closeup_client.command_line.operation import Field, Operation
-from closeup_client.command_line.scale_bars_help import SCALE_BARS
-from closeup_client.command_line.short_names import names_of
+from closeup_client.command_line.scale_bars.help import SCALE_BARS
+from closeup_client.command_line.short_form.names import names_of
 
 
 class Takes(Enum):

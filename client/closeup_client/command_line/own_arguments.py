@@ -3,10 +3,11 @@
 from collections.abc import Callable
 from typing import Any
 
-from closeup_client.command_line import export_help, scale_bars_help
 from closeup_client.command_line.arguments import KIT_HELP, add_service, command_parser, reader
-from closeup_client.command_line.completion_scripts import SHELLS
+from closeup_client.command_line.completion.scripts import SHELLS
+from closeup_client.command_line.export import help as export_help
 from closeup_client.command_line.parsing import COMPLETION, Parser
+from closeup_client.command_line.scale_bars import help as scale_bars_help
 from closeup_client.command_line.table import PROGRAM, Table
 
 

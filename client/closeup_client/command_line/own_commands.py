@@ -4,13 +4,13 @@ import argparse
 
 from closeup_client.command_line import exit_codes
 from closeup_client.command_line.complaints import complain
-from closeup_client.command_line.completion import script
-from closeup_client.command_line.export import export
-from closeup_client.command_line.export_help import EXPORT
+from closeup_client.command_line.completion.command import script
+from closeup_client.command_line.export.command import export
+from closeup_client.command_line.export.help import EXPORT
 from closeup_client.command_line.parsing import COMPLETION, UsageError
 from closeup_client.command_line.refusals import exit_code
-from closeup_client.command_line.scale_bars import make_scale_bars
-from closeup_client.command_line.scale_bars_help import SCALE_BARS
+from closeup_client.command_line.scale_bars.command import make_scale_bars
+from closeup_client.command_line.scale_bars.help import SCALE_BARS
 from closeup_client.command_line.table import PROGRAM, Table
 from closeup_client.errors import CloseupError
 

@@ -7,9 +7,10 @@ import re
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from closeup_client.command_line import export_help, scale_bars_help
 from closeup_client.command_line.exit_codes import HELP as EXIT_HELP
+from closeup_client.command_line.export import help as export_help
 from closeup_client.command_line.paragraphs import wrapped
+from closeup_client.command_line.scale_bars import help as scale_bars_help
 from closeup_client.command_line.table import PROGRAM, Table
 from closeup_client.installed import own_version
 

@@ -11,7 +11,7 @@ from typing import Any
 from closeup_client.command_line.files import STANDARD_INPUT, why
 from closeup_client.command_line.operation import Field, Operation, destination
 from closeup_client.command_line.parsing import UsageError
-from closeup_client.command_line.short_form import BadWords, Train, group_of, train_of, words_of
+from closeup_client.command_line.short_form.reading import BadWords, Train, group_of, train_of, words_of
 from closeup_client.command_line.table import Table
 from closeup_client.command_line.wording import Wording
 from closeup_client.messages import refuse_constant

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 from closeup_client.command_line.figures import with_signs
 from closeup_client.command_line.operation import Field, Operation, Quantity
-from closeup_client.command_line.short_names import names_of
+from closeup_client.command_line.short_form.names import names_of
 from closeup_client.command_line.table import Table
 from closeup_client.command_line.values import typed
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from closeup_client.command_line.asking import ask_by
-from closeup_client.command_line.export_lenses import Lens
+from closeup_client.command_line.export.lenses import Lens
 from closeup_client.command_line.figures import SHORT_DIGITS, f_number, figure, ratio
 from closeup_client.command_line.notes import people_first
 from closeup_client.command_line.table import Table

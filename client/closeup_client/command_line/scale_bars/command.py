@@ -14,9 +14,16 @@ from closeup_client.command_line.asking import ask_by, transport_to, where_of
 from closeup_client.command_line.files import why
 from closeup_client.command_line.operation import Operation
 from closeup_client.command_line.parsing import UsageError
-from closeup_client.command_line.picture_size import picture_size
-from closeup_client.command_line.scale_bars_help import SCALE_BARS
-from closeup_client.command_line.specimens import FILE, RULER_FILE, BadRow, members_of, near_misses, read_specimens
+from closeup_client.command_line.scale_bars.help import SCALE_BARS
+from closeup_client.command_line.scale_bars.picture_size import picture_size
+from closeup_client.command_line.scale_bars.specimens import (
+    FILE,
+    RULER_FILE,
+    BadRow,
+    members_of,
+    near_misses,
+    read_specimens,
+)
 from closeup_client.command_line.table import PROGRAM, Table
 from closeup_client.errors import CloseupError, ServiceRefused
 from closeup_client.transport import Transport

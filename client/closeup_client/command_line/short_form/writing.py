@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from closeup_client.command_line.operation import Field, Part
-from closeup_client.command_line.short_form import OPEN as OPEN_WORDS
-from closeup_client.command_line.short_names import KINDS, LENS, Names, names_of
+from closeup_client.command_line.short_form.names import KINDS, LENS, Names, names_of
+from closeup_client.command_line.short_form.reading import OPEN as OPEN_WORDS
 
 _FRAME = {"f_number": "f/{}", "magnification": "{}x", "exposure_time_s": "{}s"}
 

@@ -1,14 +1,15 @@
 """What can be completed on the command line, and the script that does it, for each shell."""
 
-from closeup_client.command_line import export_help, scale_bars_help
-from closeup_client.command_line.completion_scripts import SCRIPTS, Command
-from closeup_client.command_line.export_help import EXPORT
+from closeup_client.command_line.completion.scripts import SCRIPTS, Command
+from closeup_client.command_line.export import help as export_help
+from closeup_client.command_line.export.help import EXPORT
 from closeup_client.command_line.helping import meaning
 from closeup_client.command_line.operation import Field, Operation
 from closeup_client.command_line.options import FILES, OF_EXPORT, OF_SCALE_BARS, Option, Takes, options_of
 from closeup_client.command_line.parsing import COMPLETES, COMPLETION
-from closeup_client.command_line.scale_bars_help import SCALE_BARS
-from closeup_client.command_line.short_names import KINDS, names_of
+from closeup_client.command_line.scale_bars import help as scale_bars_help
+from closeup_client.command_line.scale_bars.help import SCALE_BARS
+from closeup_client.command_line.short_form.names import KINDS, names_of
 from closeup_client.command_line.table import Table
 from closeup_client.command_line.wording import Wording
 

@@ -9,16 +9,16 @@ from typing import Any
 
 from closeup_client.command_line import exit_codes
 from closeup_client.command_line.asking import ask_by, transport_to, where_of
-from closeup_client.command_line.export_charts import Bench, Chart, charts
-from closeup_client.command_line.export_lenses import Lens, is_there, named, of_kit
-from closeup_client.command_line.export_pages import STYLE, Shown, assumptions, caution_list, index, lens_page
-from closeup_client.command_line.export_tables import MOUNTINGS, Asker, Wanted, grids
+from closeup_client.command_line.export.charts import Bench, Chart, charts
+from closeup_client.command_line.export.lenses import Lens, is_there, named, of_kit
+from closeup_client.command_line.export.pages import STYLE, Shown, assumptions, caution_list, index, lens_page
+from closeup_client.command_line.export.tables import MOUNTINGS, Asker, Wanted, grids
 from closeup_client.command_line.files import why
 from closeup_client.command_line.notes import assumed_lines
 from closeup_client.command_line.parsing import UsageError
 from closeup_client.command_line.request import document_from
-from closeup_client.command_line.scale_bars import made_folder, say
-from closeup_client.command_line.short_form import BadWords
+from closeup_client.command_line.scale_bars.command import made_folder, say
+from closeup_client.command_line.short_form.reading import BadWords
 from closeup_client.command_line.table import Table
 from closeup_client.command_line.wording import Wording
 

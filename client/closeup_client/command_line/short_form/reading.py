@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 from closeup_client.command_line.near_words import meant
 from closeup_client.command_line.operation import Field, Part
-from closeup_client.command_line.short_names import KINDS, LENS, Names, names_of
+from closeup_client.command_line.short_form.names import KINDS, LENS, Names, names_of
 from closeup_client.command_line.values import BadValue, scalar
 
 OPEN = ("?", "open")
