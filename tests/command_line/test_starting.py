@@ -14,8 +14,8 @@ Run = Callable[..., tuple[int, str, str]]
 
 SCRIPT = """
 import sys
-from closeup_client import cli
-code = cli.main(sys.argv[1:])
+from closeup_client.cli import main
+code = main(sys.argv[1:])
 print(*sys.modules, file=sys.stderr)
 sys.exit(code)
 """
