@@ -9,27 +9,26 @@
 ...     print(answer.magnification)
 """
 
-from closeup_client.answer import *
-from closeup_client.catalogue_results import *
-from closeup_client.chart_fields import *
-from closeup_client.chart_results import *
 from closeup_client.client import Client
-from closeup_client.drawing_fields import *
-from closeup_client.drawing_results import *
-from closeup_client.elements import *
 from closeup_client.errors import *
-from closeup_client.exposure_fields import *
-from closeup_client.exposure_results import *
-from closeup_client.fields import *
-from closeup_client.gear_fields import *
-from closeup_client.gear_results import *
-from closeup_client.measuring_fields import *
-from closeup_client.measuring_results import *
-from closeup_client.member_lists import describe
+from closeup_client.parts import *
 from closeup_client.photographs import Photograph
-from closeup_client.results import *
-from closeup_client.set_up_results import *
-from closeup_client.shared_fields import *
+from closeup_client.records.chart_answers import *
+from closeup_client.records.chart_requests import *
+from closeup_client.records.light_answers import *
+from closeup_client.records.light_requests import *
+from closeup_client.records.measure_answers import *
+from closeup_client.records.measure_requests import *
+from closeup_client.records.plan_answers import *
+from closeup_client.records.plan_requests import *
+from closeup_client.records.refer_answers import *
+from closeup_client.records.refer_requests import *
+from closeup_client.records.set_up_answers import *
+from closeup_client.records.set_up_requests import *
+from closeup_client.records.shared_answers import *
+from closeup_client.records.shared_requests import *
+from closeup_client.records.shoot_answers import *
+from closeup_client.records.shoot_requests import *
 
 # fmt: off
 __all__ = [
@@ -66,5 +65,3 @@ __all__ = [
     "solve", "spacer", "teleconverter",
 ]
 # fmt: on
-
-describe([globals()[name] for name in __all__])

@@ -7,59 +7,34 @@ from typing import Any, Self, TypeVar, Unpack
 import requests
 
 from closeup_client import in_process
-from closeup_client.answer import Answer
 from closeup_client.blocks import blocks_of, joined
 from closeup_client.busy_waits import BUSY_WAIT_S
-from closeup_client.catalogue_results import (
-    CautionRecord,
-    MountRecord,
-    Record,
-    SensorRecord,
-    ThreadRecord,
-)
-from closeup_client.chart_fields import (
-    ApertureChartFields,
-    CalibrationChartFields,
-    MagnificationChartFields,
-    StackChartFields,
-)
-from closeup_client.chart_results import (
+from closeup_client.errors import CloseupError
+from closeup_client.messages import HTML, SVG
+from closeup_client.photographs import Photograph, content_of_photograph
+from closeup_client.reading import read, read_records
+from closeup_client.records.chart_answers import (
     ApertureChartAnswer,
     CalibrationChartAnswer,
     MagnificationChartAnswer,
     StackChartAnswer,
 )
-from closeup_client.drawing_fields import DrawingFields, FrameDrawingFields, SheetFields
-from closeup_client.drawing_results import DrawingAnswer, FrameDrawingAnswer, SheetAnswer
-from closeup_client.errors import CloseupError
-from closeup_client.exposure_results import ExposureAnswer
-from closeup_client.fields import (
-    ClearOpeningFields,
-    DepthOfFieldFields,
-    DiffractionFields,
-    EffectiveFNumberFields,
-    ExposureFields,
-    FlashFields,
-    FocusStackFields,
-    FormatEquivalenceFields,
-    MagnificationFields,
-    MotionBlurFields,
-    OptimumApertureFields,
-    SetUpFields,
-    TableFields,
-    WorkingDistanceFields,
+from closeup_client.records.chart_requests import (
+    ApertureChartFields,
+    CalibrationChartFields,
+    MagnificationChartFields,
+    StackChartFields,
 )
-from closeup_client.gear_fields import (
-    KitFields,
-    RingChainsFields,
-    SearchFields,
+from closeup_client.records.light_answers import ClearOpeningAnswer, ExposureAnswer, FlashAnswer
+from closeup_client.records.light_requests import ClearOpeningFields, ExposureFields, FlashFields
+from closeup_client.records.measure_answers import (
+    LensCalibrationAnswer,
+    ScaleBarAnswer,
+    ScaleComparisonAnswer,
+    ScalePhotoAnswer,
+    ScaleReadingAnswer,
 )
-from closeup_client.gear_results import (
-    KitAnswer,
-    RingChainsAnswer,
-    SearchAnswer,
-)
-from closeup_client.measuring_fields import (
+from closeup_client.records.measure_requests import (
     ImageType,
     LensCalibrationFields,
     ScaleBarFields,
@@ -67,33 +42,46 @@ from closeup_client.measuring_fields import (
     ScalePhotoFields,
     ScaleReadingFields,
 )
-from closeup_client.measuring_results import (
-    LensCalibrationAnswer,
-    ScaleBarAnswer,
-    ScaleComparisonAnswer,
-    ScalePhotoAnswer,
-    ScaleReadingAnswer,
+from closeup_client.records.plan_answers import MagnificationAnswer, RingChainsAnswer, SearchAnswer
+from closeup_client.records.plan_requests import MagnificationFields, RingChainsFields, SearchFields
+from closeup_client.records.refer_answers import (
+    CautionRecord,
+    KitAnswer,
+    MountRecord,
+    Record,
+    SensorRecord,
+    ThreadRecord,
 )
-from closeup_client.messages import HTML, SVG
-from closeup_client.photographs import Photograph, content_of_photograph
-from closeup_client.reading import read, read_records
-from closeup_client.results import (
-    ClearOpeningAnswer,
+from closeup_client.records.refer_requests import KitFields
+from closeup_client.records.set_up_answers import (
     DepthOfFieldAnswer,
     DiffractionAnswer,
+    DrawingAnswer,
     EffectiveFNumberAnswer,
-    FlashAnswer,
-    FocusStackAnswer,
     FormatEquivalenceAnswer,
-    MagnificationAnswer,
-    MotionBlurAnswer,
+    FrameDrawingAnswer,
     OptimumApertureAnswer,
+    SetUpAnswer,
+    SheetAnswer,
+    TableAnswer,
     WorkingDistanceAnswer,
 )
-from closeup_client.set_up_results import (
-    SetUpAnswer,
-    TableAnswer,
+from closeup_client.records.set_up_requests import (
+    DepthOfFieldFields,
+    DiffractionFields,
+    DrawingFields,
+    EffectiveFNumberFields,
+    FormatEquivalenceFields,
+    FrameDrawingFields,
+    OptimumApertureFields,
+    SetUpFields,
+    SheetFields,
+    TableFields,
+    WorkingDistanceFields,
 )
+from closeup_client.records.shared_answers import Answer
+from closeup_client.records.shoot_answers import FocusStackAnswer, MotionBlurAnswer
+from closeup_client.records.shoot_requests import FocusStackFields, MotionBlurFields
 from closeup_client.transport import RETRIES, TIMEOUT_S, USUAL_URL, Timeout, Transport
 
 A = TypeVar("A", bound=Answer)

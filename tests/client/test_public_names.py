@@ -64,6 +64,7 @@ def test_the_help_of_fields_names_every_member_with_what_it_takes() -> None:
     lines = told.splitlines()
     assert "subject_depth_mm : number" in lines
     assert "light : 'one-wavelength' | 'white'" in lines
+    assert "    How far the subject stands out towards the lens. [mm]" in lines
     assert "train : Sequence of Lens | Spacer | CloseUpLens | Teleconverter | Objective | KitPart, needed" in lines
-    members = [line.partition(" : ")[0] for line in lines[lines.index("-------") + 1 :]]
+    members = [line.partition(" : ")[0] for line in lines[lines.index("-------") + 1 :] if not line.startswith(" ")]
     assert set(members) == closeup_client.TableFields.__required_keys__ | closeup_client.TableFields.__optional_keys__

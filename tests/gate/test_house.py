@@ -15,6 +15,10 @@ CHECKS = {
     "types": [str(BIN / "mypy")],
     "imports": [str(BIN / "lint-imports")],
     "document": [sys.executable, "-m", "closeup_service.web.document", "openapi/openapi.json", "--check"],
+    "types of the client": [
+        *(sys.executable, "-m", "closeup_service.web.record_types"),
+        *("client/closeup_client/records", "--check"),
+    ],
     "command table": [
         *(sys.executable, "-m", "closeup_service.web.command_table"),
         *("client/closeup_client/operations.json", "--check"),
