@@ -17,7 +17,11 @@ CHECKS = {
     "document": [sys.executable, "-m", "closeup_service.web.document", "openapi/openapi.json", "--check"],
     "types of the client": [
         *(sys.executable, "-m", "closeup_service.web.record_types"),
-        *("client/closeup_client/records", "--check"),
+        *("client", "client/closeup_client/records", "--check"),
+    ],
+    "types of the service": [
+        *(sys.executable, "-m", "closeup_service.web.record_types"),
+        *("service", "service/closeup_service/schemas/records", "--check"),
     ],
     "command table": [
         *(sys.executable, "-m", "closeup_service.web.command_table"),

@@ -1,7 +1,7 @@
 """`/v1/set-ups/sheet`: everything about a set-up on one printable side."""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, ClassVar
 
 from marshmallow import fields, post_load, validate
 
@@ -9,7 +9,7 @@ from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import TEXT
 from closeup_service.schemas.depth_of_field import DepthSchema
 from closeup_service.schemas.exposure import ExposureMembers
-from closeup_service.schemas.fields import result
+from closeup_service.schemas.fields import Loaded, result
 from closeup_service.schemas.kit_fields import Words
 from closeup_service.schemas.set_up import MOST_STACK_FRAMES, SetUpRequest
 from closeup_service.schemas.set_up_drawing import PlacesMembers
@@ -21,6 +21,8 @@ LONGEST_LINK = 6000
 
 class SheetRequest(SetUpRequest):
     """The set-up document of /v1/set-ups/evaluate, and what stands above the sheet."""
+
+    loaded: ClassVar[Loaded] = {SENT: "Mapping[str, Any]"}
 
     heading = Words(80, "What stands above the sheet; assumed the set-up in a few words.")
 

@@ -62,6 +62,7 @@ class ClientRecords:
     """The client's side of the records."""
 
     parts = PARTS
+    narrows = True
 
     def name(self, kind: type[Schema], role: Role) -> str | None:
         """Name of a schema's record; None where its members are told by those who take them."""
@@ -85,6 +86,11 @@ class ClientRecords:
         if field.allow_none or default == "None":
             told = or_none(told)
         return Member(name, told, needed, re.sub(r"\bnull\b", "None", stated(field) + words_of(field)), default)
+
+    def more(self, kind: type[Schema], role: Role) -> tuple[Member, ...]:
+        """Members that no field of the schema stands for: none."""
+        del kind, role
+        return ()
 
     def hint(self, name: str, field: fields.Field[Any], role: Role) -> Hint:
         """Type of a member."""

@@ -56,7 +56,8 @@ def aliases(records: Mapping[str, Record]) -> Iterator[Item]:
 def item_of(record: Record) -> Item:
     """Record as it stands in its module."""
     text = request_text(record) if record.role == "request" else answer_text(record)
-    return Item(record.name, place_of(record.tags, record.role), text, tuple(record.names()), BEYOND.get(record.name))
+    beyond = (BEYOND[record.name],) if record.name in BEYOND else ()
+    return Item(record.name, place_of(record.tags, record.role), text, tuple(record.names()), beyond)
 
 
 def request_text(record: Record) -> str:

@@ -47,6 +47,10 @@ class Member:
         """Whether a record that has this member can take it from one that has the other."""
         return other is not None and (self.hint.code, self.needed) == (other.hint.code, other.needed)
 
+    def narrows(self, other: "Member") -> bool:
+        """Whether this member always has a value where the other may have none."""
+        return other.hint.code == f"{self.hint.code} | None" and self.default == other.default
+
 
 @dataclass(slots=True)
 class Record:
@@ -96,12 +100,17 @@ class Dialect(Protocol):
     """What tells the records of one side from those of the other."""
 
     parts: tuple[Part, ...]
+    narrows: bool
+    """Whether an answer may always have what the record that it is derived from may lack."""
 
     def name(self, kind: type[Schema], role: Role) -> str | None:
         """Name of a schema's record; None where its members are told by those who take them."""
 
     def member(self, name: str, field: fields.Field[Any], role: Role, kind: type[Schema]) -> Member | None:
         """Member of a record; None where it has none for this field."""
+
+    def more(self, kind: type[Schema], role: Role) -> Iterable[Member]:
+        """Members that no field of the schema stands for."""
 
     def asked(self, operation: Operation) -> Iterable[tuple[Schema, Role]]:
         """Schemas of an operation whose records are wanted."""
@@ -138,7 +147,8 @@ class Collection:
     def members(self, kind: type[Schema], known: Fields, role: Role) -> dict[str, Member]:
         """Members of a record by name."""
         told = (self.dialect.member(name, each, role, kind) for name, each in known.items())
-        return {member.name: member for member in told if member is not None}
+        more = self.dialect.more(kind, role)
+        return {member.name: member for member in (*told, *more) if member is not None}
 
     def bases(self, record: Record, kind: type[Schema]) -> Iterator[Record]:
         """Yield the records that a record can take members from, none of them twice."""
@@ -147,7 +157,7 @@ class Collection:
         above = {each.name for candidate in candidates for each in candidate.ancestors()}
         for base in candidates:
             overlap = base.members.keys() & taken.keys()
-            if base.name not in above and not overlap and is_within(base, record):
+            if base.name not in above and not overlap and self.is_within(base, record):
                 taken |= base.members
                 yield base
 
@@ -170,7 +180,7 @@ class Collection:
             name = self.dialect.name(base, record.role)
             schema = base() if name not in (None, record.name) else None
             found = None if schema is None or name is None else self.record_of(name, schema, record.role)
-            if found is not None and is_within(found, record):
+            if found is not None and self.is_within(found, record):
                 yield found
             else:
                 yield from self.schema_records(base, record)
@@ -179,6 +189,15 @@ class Collection:
         """Record of a schema, made where it is not known yet."""
         kind = type(schema)
         return self.records.get(name) or self.made(name, kind, role, text_of(kind), schema.fields)
+
+    def is_within(self, base: Record, record: Record) -> bool:
+        """Whether a record has every member of another, just so, or narrower where it answers."""
+        narrower = self.dialect.narrows and record.role == "answer"
+        return all(
+            name in record.members
+            and (member.is_like(own := record.members[name]) or (narrower and own.narrows(member)))
+            for name, member in base.members.items()
+        )
 
     def note(self, record: Record, tag: str) -> None:
         """Note that operations of a tag hold a record, with what it takes members from."""
@@ -190,20 +209,6 @@ class Collection:
 def text_of(kind: type[Schema]) -> str:
     """What a schema says of itself."""
     return cleandoc(kind.__doc__ or "")
-
-
-def is_within(base: Record, record: Record) -> bool:
-    """Whether a record has every member of another, just so, or narrower where it answers."""
-    return all(
-        name in record.members and (member.is_like(record.members[name]) or narrows(record, member))
-        for name, member in base.members.items()
-    )
-
-
-def narrows(record: Record, member: Member) -> bool:
-    """Whether an answer always has what the record that it is derived from may lack."""
-    own = record.members[member.name]
-    return record.role == "answer" and member.hint.code == f"{own.hint.code} | None" and member.default == own.default
 
 
 def nested(known: Iterable[fields.Field[Any]], goes_into: Callable[[fields.Field[Any]], bool]) -> Iterator[Schema]:

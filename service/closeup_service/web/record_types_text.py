@@ -35,7 +35,8 @@ class Item:
     module: str
     text: str
     needs: tuple[str, ...]
-    beyond: tuple[str, str] | None = None
+    beyond: tuple[tuple[str, str], ...] = ()
+    """Modules and names of what it needs from beyond the package."""
 
 
 def place_of(tags: set[str], role: Role) -> str:
@@ -104,8 +105,8 @@ def own_imports(own: list[Item], known: Mapping[str, Item], package: str) -> Ite
         for name in item.needs:
             if known[name].module != item.module:
                 wanted.setdefault(f"{package}.{known[name].module}", set()).add(name)
-        if item.beyond is not None:
-            wanted.setdefault(item.beyond[0], set()).add(item.beyond[1])
+        for module, name in item.beyond:
+            wanted.setdefault(module, set()).add(name)
     for module in sorted(wanted):
         names = sorted(wanted[module])
         line = f"from {module} import {', '.join(names)}"
