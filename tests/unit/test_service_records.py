@@ -32,22 +32,27 @@ def faults(value: Any, hint: Any, pointer: str = "") -> Iterator[str]:
     elif origin in (Union, UnionType):
         if all([*faults(value, each, pointer)] for each in inner):
             yield f"{pointer} is none of {hint}"
-    elif origin is Literal:
-        if value not in inner:
-            yield f"{pointer} is {value!r}"
-    elif inner and not issubclass(origin, np.ndarray) and issubclass(origin, Mapping):
-        assert isinstance(value, Mapping)
-        for name, each in value.items():
-            yield from faults(each, inner[1], f"{pointer}/{name}")
-    elif inner and issubclass(origin, Sequence):
-        assert not isinstance(value, str)
-        for index, each in enumerate(value):
-            yield from faults(each, inner[0], f"{pointer}/{index}")
-    elif hint is float:
-        if isinstance(value, bool | np.generic) or not isinstance(value, int | float):
-            yield f"{pointer} is {value!r}, no number"
-    elif hint is not Any and not isinstance(value, NoneType if hint is None else origin or hint):
+    elif origin in (Mapping, Sequence):
+        yield from faults_of_entries(value, origin, inner[-1], pointer)
+    elif not is_of(value, hint):
         yield f"{pointer} is {value!r}, no {hint}"
+
+
+def is_of(value: Any, hint: Any) -> bool:
+    """Whether a value without members is of a type; numbers are Python's own, as JSON has them."""
+    if get_origin(hint) is Literal:
+        return value in get_args(hint)
+    if hint is float:
+        return isinstance(value, int | float) and not isinstance(value, bool | np.generic)
+    return hint is Any or isinstance(value, NoneType if hint is None else get_origin(hint) or hint)
+
+
+def faults_of_entries(value: Any, kind: Any, hint: Any, pointer: str) -> Iterator[str]:
+    if not isinstance(value, kind) or isinstance(value, str):
+        yield f"{pointer} is no {kind.__name__}"
+        return
+    for name, each in value.items() if isinstance(value, Mapping) else enumerate(value):
+        yield from faults(each, hint, f"{pointer}/{name}")
 
 
 def faults_of_members(value: Any, kind: Any, pointer: str) -> Iterator[str]:
