@@ -137,16 +137,18 @@ class LookUps(ast.NodeVisitor):
         return self.found
 
     def visit_FunctionDef(self, node: ast.FunctionDef) -> None:
-        """Know the parameters within the function alone."""
+        """Know the parameters within the function alone; types hold no look-ups."""
         self.known.append({each.arg: self.is_record_type(each.annotation) for each in parameters(node)})
-        self.generic_visit(node)
+        for each in node.body:
+            self.visit(each)
         self.known.pop()
 
     def visit_AnnAssign(self, node: ast.AnnAssign) -> None:
         """Know a variable by its type."""
         if isinstance(node.target, ast.Name):
             self.known[-1][node.target.id] = self.is_record_type(node.annotation)
-        self.generic_visit(node)
+        if node.value is not None:
+            self.visit(node.value)
 
     def visit_Assign(self, node: ast.Assign) -> None:
         """Know a variable by what it is taken from."""
