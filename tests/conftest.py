@@ -8,7 +8,7 @@ from flask.testing import FlaskClient
 from hypothesis import HealthCheck, settings
 
 from browsers import BROWSER, NO_BROWSER
-from closeup_service.web.app import create_app
+from closeup_service.http.app import create_app
 from running_proxy import NGINX, NO_NGINX
 from running_service import running_service
 

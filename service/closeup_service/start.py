@@ -9,7 +9,7 @@ LACKING = "closeup-service: there is no {} here. In a clone of the repository: p
 def main() -> None:
     """Start the service, or say what is missing."""
     try:
-        serve = importlib.import_module("closeup_service.web.serve")
+        serve = importlib.import_module("closeup_service.http.serve")
     except ModuleNotFoundError as error:
         if error.name is None or error.name.startswith("closeup_service"):
             raise

@@ -8,14 +8,14 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import LENS, SET_UPS, answered, codes, pointers, refused, set_up, spacer, without
-from closeup_service.schemas.optimum_aperture import MOST_APERTURES
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import operations
+from closeup_service.operations.set_up.optimum_aperture.schemas import MOST_APERTURES
 from drawn_charts import SVG, faults_of, texts_of
 
 APERTURE, MAGNIFICATION, STACK, CALIBRATION = (
     f"/v1/charts/{name}" for name in ("aperture", "magnification", "stack", "calibration")
 )
-CHARTS = [operation for operation in OPERATIONS if operation.tag == "chart"]
+CHARTS = [operation for operation in operations() if operation.tag == "chart"]
 TUBE = "/train/1/length_mm"
 LICHEN = set_up(LENS, spacer(31), subject_depth_mm=1, subject_detail_lp_per_mm=30)
 RAIL: dict[str, Any] = {"f_number": 5.6, "magnification": 2, "sensor": "23.5x15.6", "subject_depth_mm": 1.5}

@@ -7,9 +7,9 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import CAMERA, SET_UPS, answered, codes, pointers, refused
+from closeup_service.http.app import create_app
+from closeup_service.running.settings import Settings
 from closeup_service.schemas.kit import demo_kit, read_kit
-from closeup_service.web.app import create_app
-from closeup_service.web.settings import Settings
 from kits import Members, changed, sound
 
 DEMO = demo_kit()

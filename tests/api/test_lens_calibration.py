@@ -7,7 +7,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import SET_UPS, answered, codes, pointers, refused, text_of, without
-from closeup_service.web.operations.lens_calibration import OPERATION
+from closeup_service.operations.measure.lens_calibration.operation import OPERATION
 
 PATH = "/v1/lens-calibration"
 

@@ -1,20 +1,21 @@
 """The lesson's answers are the API's, and each sum shown comes out as shown."""
 
 import re
+from functools import partial
 
 import pytest
 from flask.testing import FlaskClient
 
 from closeup_service.advice.figures import plain
 from closeup_service.gear.kit import Kit
+from closeup_service.http.forms import read_form
+from closeup_service.pages.asking import Studio
 from closeup_service.pages.lesson import Lesson, Sum
+from closeup_service.running.settings import Settings
 from closeup_service.schemas.kit import demo_kit
-from closeup_service.web.app import create_app
-from closeup_service.web.settings import Settings
-from closeup_service.web.studio import studio_of
 from html_pages import Page, read_page
 
-LESSON = Lesson(studio_of(create_app(), demo_kit(), Settings().limits))
+LESSON = Lesson(Studio(demo_kit(), partial(read_form, limits=Settings().limits), Settings().most_upload_mb))
 ARITHMETIC = re.compile(r"[0-9.*/+() -]+")
 
 

@@ -10,20 +10,20 @@ import pytest
 from flask.testing import FlaskClient
 
 from closeup_service.advice.caution_texts import TEXTS
+from closeup_service.http.app import create_app
+from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
+from closeup_service.operations.operation import Operation
+from closeup_service.operations.registry import operations
 from closeup_service.pages.texts import ANSWERS, LESSON, READING, Text
-from closeup_service.web.app import create_app
-from closeup_service.web.operation import Operation
-from closeup_service.web.operations import OPERATIONS
-from closeup_service.web.problem_types import PROBLEM_TYPES
-from closeup_service.web.serve import EXIT_CODES
-from closeup_service.web.settings import Settings, option, variable
+from closeup_service.running.exit_codes import EXIT_CODES
+from closeup_service.running.settings import Settings, option, variable
 from html_pages import Node, NotWellFormed, Page, read_page
 
 TEXT_PAGES = [text.address for text in (*READING, LESSON, ANSWERS)]
 PAGES = [
     *TEXT_PAGES,
     "/docs",
-    *(f"/docs/{operation.operation_id}" for operation in OPERATIONS),
+    *(f"/docs/{operation.operation_id}" for operation in operations()),
     *(f"/docs/{name}" for name in ("isAlive", "isReady", "readDocument")),
     *(f"/problems/{slug}" for slug in PROBLEM_TYPES),
 ]
@@ -135,7 +135,7 @@ def test_examples_name_the_address_of_the_service() -> None:
 
 
 @pytest.mark.parametrize(
-    "operation", [each for each in OPERATIONS if "GET" in each.methods], ids=lambda each: each.path
+    "operation", [each for each in operations() if "GET" in each.methods], ids=lambda each: each.path
 )
 def test_what_the_form_holds_at_first_can_be_asked(operation: Operation) -> None:
     read = page(f"/docs/{operation.operation_id}")

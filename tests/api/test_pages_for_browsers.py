@@ -8,16 +8,16 @@ from urllib.parse import urlencode, urljoin
 import pytest
 from flask.testing import FlaskClient
 
+from closeup_service.operations.registry import operations
 from closeup_service.pages.embedding.messages import LANGUAGES
 from closeup_service.pages.embedding.sums import SUMS
-from closeup_service.web.operations import OPERATIONS
 from html_pages import read_page
 from page_reading import STATES
 
 BROWSER = {"Accept": "text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8"}
 LENS = {"element": "lens", "focal_length_mm": 50, "register_mm": 18, "f_number": 8, "front_principal_plane_mm": 27}
 SET_UP = {"camera": {"register_mm": 18, "sensor": "36x24"}, "train": [LENS, {"element": "spacer", "length_mm": 20}]}
-FORMS = [f"/docs/{operation.operation_id}" for operation in OPERATIONS]
+FORMS = [f"/docs/{operation.operation_id}" for operation in operations()]
 ADDRESSES = [
     *STATES,
     *FORMS,

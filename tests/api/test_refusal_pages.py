@@ -3,7 +3,7 @@
 import pytest
 from flask.testing import FlaskClient
 
-from closeup_service.web.app import create_app
+from closeup_service.http.app import create_app
 from html_pages import read_page
 
 BROWSER = "text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8"

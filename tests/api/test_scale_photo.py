@@ -13,12 +13,14 @@ from PIL import Image
 
 from asking import codes, pointers, text_of
 from busy import every_place_taken
-from closeup_service.web import photographs
-from closeup_service.web.app import create_app
-from closeup_service.web.operation import Operation
-from closeup_service.web.operations import scale_comparison, scale_photo
-from closeup_service.web.photographs import one_at_a_time
-from closeup_service.web.settings import Settings
+from closeup_service.http.app import create_app
+from closeup_service.operations.measure.scale_comparison import operation as scale_comparison
+from closeup_service.operations.measure.scale_photo import operation as scale_photo
+from closeup_service.operations.operation import Operation
+from closeup_service.operations.photographs import decoding
+from closeup_service.operations.photographs.decoding import one_at_a_time
+from closeup_service.operations.photographs.refused import Busy
+from closeup_service.running.settings import Settings
 from even_patterns import even_pattern
 from example_answers import asked
 from other_scales import blocks, l_shaped
@@ -249,7 +251,7 @@ def test_a_second_photograph_at_the_same_time_waits_for_its_turn(api: FlaskClien
     with one_at_a_time():
         second = threading.Thread(target=lambda: answers.append(sent(api, PHOTO, [small()], **RULER).status_code))
         second.start()
-        assert until(lambda: photographs.TURN.waiting == 1)
+        assert until(lambda: decoding.TURN.waiting == 1)
     second.join()
     assert answers == [200]
 
@@ -277,7 +279,7 @@ def test_the_turn_is_one_for_all_threads() -> None:
         try:
             with one_at_a_time():
                 refused.append(False)
-        except photographs.Busy:
+        except Busy:
             refused.append(True)
 
     with one_at_a_time():

@@ -9,10 +9,11 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import answered, codes, pointers, refused
-from closeup_service.gear.search import search
-from closeup_service.gear.search_asked import ARRANGEMENTS, ASSUMED_WISHES, Asked
-from closeup_service.gear.search_stacks import RESOLUTIONS_MM, Stacks
-from closeup_service.gear.search_work import MOST_WORK, NobodyWaits, TooManyCandidates, Work
+from closeup_service.gear.errors import NobodyWaits
+from closeup_service.gear.search.arrangements import search
+from closeup_service.gear.search.asked import ARRANGEMENTS, ASSUMED_WISHES, Asked
+from closeup_service.gear.search.stacks import RESOLUTIONS_MM, Stacks
+from closeup_service.gear.search.work import MOST_WORK, TooManyCandidates, Work
 from closeup_service.schemas.kit import read_kit
 from fifty_kit import FIFTY, SEARCH, kit, own, tube
 from large_kit import large_kit, many_parts
@@ -67,7 +68,7 @@ def test_a_kit_that_is_too_large_is_refused_before_the_search(
     def framed(*_: object) -> Iterator[object]:
         raise AssertionError("framed before it was counted")
 
-    monkeypatch.setattr("closeup_service.gear.search_framing.Plan.framed", framed)
+    monkeypatch.setattr("closeup_service.gear.search.framing.Plan.framed", framed)
     lenses = [{**FIFTY, "id": f"lens-{number}"} for number in range(300)]
     problem = refused(api, SEARCH, own(kit=kit(lenses=lenses)))
     assert problem["code"] == "too-many-candidates"
@@ -125,7 +126,7 @@ def test_a_refusal_makes_one_plan_alone(monkeypatch: pytest.MonkeyPatch) -> None
             made.append(given[-1])
             super().__init__(*given)
 
-    monkeypatch.setattr("closeup_service.gear.search_framing.Stacks", Counted)
+    monkeypatch.setattr("closeup_service.gear.search.framing.Stacks", Counted)
     with pytest.raises(TooManyCandidates):
         search(asked_of(many_parts(1)), Work(left=1000))
     assert made == [RESOLUTIONS_MM[-1]]

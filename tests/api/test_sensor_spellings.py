@@ -11,9 +11,9 @@ from marshmallow import Schema, fields
 
 from asking import LENS, answered, refused, spacer
 from closeup_client import cli
-from closeup_service.schemas.kit_listing import SENSORS_BY_ID
+from closeup_service.operations.refer.kit.schemas import SENSORS_BY_ID
+from closeup_service.operations.registry import operations
 from closeup_service.schemas.sensor import SensorId
-from closeup_service.web.operations import OPERATIONS
 from kits import changed
 from page_reading import read
 
@@ -37,7 +37,7 @@ def test_every_request_takes_its_sensors_by_their_measures() -> None:
     seen: set[type[Schema]] = set()
     found = [
         field
-        for operation in OPERATIONS
+        for operation in operations()
         if operation.request_schema is not None
         for field in sensor_fields(operation.request_schema, seen)
     ]

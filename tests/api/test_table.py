@@ -10,7 +10,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import CAMERA, LENS, answered, codes, pointers, refused, set_up, spacer, text_of, without
-from closeup_service.schemas.table import FIELDS, MOST_ROWS
+from closeup_service.operations.set_up.table.schemas import FIELDS, MOST_ROWS
 
 TABLE = "/v1/set-ups/table"
 TUBE = "/train/1/length_mm"

@@ -14,13 +14,13 @@ import pytest
 from flask.testing import FlaskClient
 
 from closeup_client import cli, in_process
+from closeup_service.http.app import create_app
+from closeup_service.operations.refer.kit.operation import SMALL_KIT
+from closeup_service.operations.registry import operations
 from closeup_service.pages.task import Example, Task
 from closeup_service.pages.tasks import TASKS
+from closeup_service.running.settings import Settings
 from closeup_service.schemas.kit import read_kit
-from closeup_service.web.app import create_app
-from closeup_service.web.operations import OPERATIONS
-from closeup_service.web.operations.kit import SMALL_KIT
-from closeup_service.web.settings import Settings
 from page_reading import DRAWN, EXAMPLES, Reading, example_address, example_id, read, result_of
 
 FILL = "/tasks/fill-the-frame"
@@ -324,7 +324,7 @@ def test_examples_of_the_demo_kit_are_not_offered_with_another_kit() -> None:
 
 
 def test_the_fields_of_a_form_are_those_of_operations() -> None:
-    known = {name for operation in OPERATIONS if operation.request_schema for name in operation.request_schema.fields}
+    known = {name for operation in operations() if operation.request_schema for name in operation.request_schema.fields}
     own = {
         "use",
         "document",

@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 from marshmallow import ValidationError, fields, validate
 
+from closeup_service.operations.registry import operations
 from closeup_service.schemas.fields import load
-from closeup_service.web.operations import OPERATIONS
 
 KINDS = [kind for kind in vars(fields).values() if isinstance(kind, type) and issubclass(kind, fields.Field)]
 OF_THE_LIBRARY = {text for kind in KINDS for text in kind.default_error_messages.values()} | {
@@ -16,7 +16,7 @@ OF_THE_LIBRARY = {text for kind in KINDS for text in kind.default_error_messages
 WRONG: tuple[Any, ...] = (None, "\n", 0.5, True, [None], [{}], {})
 """Values of every kind: each is wrong for most members."""
 
-TAKING = [operation for operation in OPERATIONS if operation.request_schema is not None]
+TAKING = [operation for operation in operations() if operation.request_schema is not None]
 
 
 def texts(messages: Any) -> Iterator[str]:

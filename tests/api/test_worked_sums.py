@@ -6,7 +6,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import LENS, SET_UPS, answered, pointers, refused, set_up, spacer
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import operations
 from closeup_service.worked.formula import Formula
 from closeup_service.worked.registry import formulas, published
 from closeup_service.worked.symbols import SYMBOLS
@@ -110,7 +110,9 @@ def test_an_answer_without_them_has_no_steps(api: FlaskClient, members: dict[str
 
 
 @pytest.mark.parametrize(
-    "operation", [each for each in OPERATIONS if each.steps is None and each.request_schema], ids=lambda each: each.path
+    "operation",
+    [each for each in operations() if each.steps is None and each.request_schema],
+    ids=lambda each: each.path,
 )
 def test_what_tells_no_steps_refuses_to_be_asked_for_them(api: FlaskClient, operation: Any) -> None:
     if operation.takes_photographs:

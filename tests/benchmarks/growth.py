@@ -17,9 +17,9 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "support"))
 
 import machine
-from closeup_service.gear.search import search
-from closeup_service.gear.search_work import Work
-from closeup_service.web.app import create_app
+from closeup_service.gear.search.arrangements import search
+from closeup_service.gear.search.work import Work
+from closeup_service.http.app import create_app
 from in_process_calls import wsgi
 from large_kit import large_kit
 from load import requests_per_second

@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from urllib.parse import quote, urlencode
 
-from closeup_service.web.operation import Example, Operation
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.registry import operations
 
 JSON = {"Content-Type": "application/json"}
 BROWSER = {"Accept": "text/html,application/xhtml+xml,*/*;q=0.8", "Accept-Encoding": "gzip"}
-BY_ID = {operation.operation_id: operation for operation in OPERATIONS}
+BY_ID = {operation.operation_id: operation for operation in operations()}
 PAGES = ("/", "/docs", "/lesson", "/tasks/fill-the-frame?sensor=23.5x15.6&subject_width_mm=15")
 BY_QUERY = (
     "findMagnification",

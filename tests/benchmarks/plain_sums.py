@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from math import isclose, log2
 from typing import Any
 
+from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
 from closeup_service.optics import depth, formulas
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.web.operations.set_up import CAMERA, REVERSED_35
 
 FIELDS = (
     "magnification", "subject_width_mm", "subject_height_mm", "working_distance_mm", "clearance_mm", "subject_to_sensor_mm",

@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from closeup_service.web.settings import Settings
+from closeup_service.running.settings import Settings
 from machine import cores
 from running_service import clean_environment
 

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import numpy as np
 
-from closeup_service.measuring.ruler_reading import read_ruler
+from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.optics.errors import OpticsError
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "support"))

@@ -18,7 +18,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "support"))
 
-from closeup_service.web.operations import search, table
+from closeup_service.operations.plan.search import operation as search
+from closeup_service.operations.set_up.table import operation as table
 from processes import children, memory_of
 from ruler_pictures import as_pixels, jpeg, ruler
 from running_service import running_service

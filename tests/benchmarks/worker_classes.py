@@ -19,7 +19,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "support"))
 
-from closeup_service.web.operations import search
+from closeup_service.operations.plan.search import operation as search
 from running_service import clean_environment, free_port, is_alive
 
 CLASSES = ("gthread", "sync", "gevent")
@@ -59,7 +59,7 @@ def serving(worker_class: str) -> Iterator[int]:
         *options,
         "-b",
         f"127.0.0.1:{port}",
-        "closeup_service.web.app:create_app()",
+        "closeup_service.http.app:create_app()",
     ]
     service = subprocess.Popen(command, stderr=subprocess.DEVNULL, env=clean_environment())
     try:

@@ -24,9 +24,9 @@ from urllib.parse import urlencode
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from browsers import BROWSER, NO_BROWSER, OPTIONS
+from closeup_service.operations.set_up.sheet.operation import OPERATION as SHEET
 from closeup_service.pages.embedding.snippets import RUNGS
 from closeup_service.pages.texts import ANSWERS, LESSON, READING
-from closeup_service.web.operations.sheet import OPERATION as SHEET
 from page_reading import STATES
 from ruler_pictures import pictures
 from running_service import clean_environment, running_service

@@ -10,13 +10,13 @@ import pytest
 import requests
 from playwright.sync_api import Page
 
-from closeup_service.web.operation import Operation
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.operation import Operation
+from closeup_service.operations.registry import operations
 from foreign_page import document, foreign_page, images
 
 CHARTS = [
     pytest.param(operation, dict(example.request), id=f"{operation.operation_id}-{example.name}")
-    for operation in OPERATIONS
+    for operation in operations()
     if operation.tag == "chart"
     for example in operation.examples
 ]

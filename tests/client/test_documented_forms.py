@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from closeup_service.web.operation import Example, Operation
+from closeup_service.operations.operation import Example, Operation
 from documented_forms import forms, straight
 from ruler_pictures import draw
 

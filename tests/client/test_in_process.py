@@ -28,7 +28,7 @@ def test_without_what_the_service_needs_the_error_says_how_to_install_it(monkeyp
 
 
 def test_a_service_that_is_broken_is_not_called_missing(monkeypatch: pytest.MonkeyPatch) -> None:
-    found(monkeypatch, "closeup_service.web.app:no_such_factory")
+    found(monkeypatch, "closeup_service.http.app:no_such_factory")
     with pytest.raises(AttributeError, match="no_such_factory"):
         Client.in_process()
 

@@ -4,18 +4,18 @@ import pytest
 from marshmallow.fields import List
 
 from closeup_client import Client, camera, close_up_lens, lens, objective, solve, spacer, teleconverter
-from closeup_service.web.operation import Example, Operation
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.registry import operations
 from documented_forms import straight
 from method_names import method_name
 from ruler_pictures import pictures
 
 EXAMPLES = [
     pytest.param(operation, example, id=f"{operation.operation_id}-{example.name}")
-    for operation in OPERATIONS
+    for operation in operations()
     for example in operation.examples
 ]
-LISTINGS = [operation for operation in OPERATIONS if operation.request_schema is None]
+LISTINGS = [operation for operation in operations() if operation.request_schema is None]
 
 
 def answer_of(client: Client, operation: Operation, example: Example) -> Any:
@@ -27,12 +27,12 @@ def answer_of(client: Client, operation: Operation, example: Example) -> Any:
     return method(photographs if several else photographs[0], **example.request)
 
 
-@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.operation_id)
+@pytest.mark.parametrize("operation", operations(), ids=lambda operation: operation.operation_id)
 def test_every_operation_has_a_client_method(operation: Operation) -> None:
     assert callable(getattr(Client, method_name(operation), None))
 
 
-@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.operation_id)
+@pytest.mark.parametrize("operation", operations(), ids=lambda operation: operation.operation_id)
 def test_every_operation_that_asks_for_something_has_an_example_to_run(operation: Operation) -> None:
     assert bool(operation.examples) == (operation.request_schema is not None)
 

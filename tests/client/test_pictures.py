@@ -9,7 +9,7 @@ from PIL import Image
 
 from closeup_client import AnswerNotUnderstood, Client, ServiceRefused, lens, spacer
 from closeup_client.messages import content_of
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import operations
 from method_names import method_name
 
 
@@ -98,7 +98,7 @@ def test_a_chart_is_had_as_rows_and_as_a_drawing(client: Client) -> None:
 
 
 def test_every_chart_is_drawn_through_its_method(client: Client) -> None:
-    for operation in OPERATIONS:
+    for operation in operations():
         if operation.tag == "chart":
             drawn = getattr(client, f"{method_name(operation)}_image")(**operation.examples[0].request, width_px=400)
             assert drawn.startswith(b"<svg ")

@@ -9,11 +9,13 @@ import pytest
 
 from closeup_client import Client
 from closeup_client.reading import read, read_records
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import operations
 from method_names import method_name
 
 RELEASED = Path(__file__).parents[2] / "openapi" / "released"
-KINDS = {operation.path: get_type_hints(getattr(Client, method_name(operation)))["return"] for operation in OPERATIONS}
+KINDS = {
+    operation.path: get_type_hints(getattr(Client, method_name(operation)))["return"] for operation in operations()
+}
 
 
 def examples() -> Iterator[Any]:

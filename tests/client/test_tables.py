@@ -6,7 +6,7 @@ import pytest
 
 from closeup_client import Client, Element, ServiceRefused, camera, lens, spacer
 from closeup_client.blocks import BLOCK_ROWS, blocks_of, joined
-from closeup_service.schemas.table import MOST_ROWS
+from closeup_service.operations.set_up.table.schemas import MOST_ROWS
 
 TRAIN: list[Element] = [lens(focal_length_mm=50, f_number=8, register_mm=44.0), spacer(length_mm=50)]
 TUBE, MARK = "/train/1/length_mm", "/train/0/f_number"

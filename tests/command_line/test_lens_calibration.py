@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from closeup_service.web.operations.lens_calibration import OPERATION
+from closeup_service.operations.measure.lens_calibration.operation import OPERATION
 
 Run = Callable[..., tuple[int, str, str]]
 

@@ -9,9 +9,8 @@ import pytest
 from closeup_client import Client
 from closeup_client.command_line.output import endings
 from closeup_client.command_line.table import table
-from closeup_service.web.command_table import command_name
-from closeup_service.web.operation import Operation
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.operation import Operation
+from closeup_service.operations.registry import command_name, operations
 
 Run = Callable[..., tuple[int, str, str]]
 BAR = ("scale-bar", "--scale-px-per-mm", "500", "--image-width-px", "6000")
@@ -67,7 +66,7 @@ def test_what_is_refused_writes_no_file(closeup: Run, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     "operation",
-    [each for each in OPERATIONS if each.tag == "chart" and each.by_query == "document"],
+    [each for each in operations() if each.tag == "chart" and each.by_query == "document"],
     ids=lambda each: each.path,
 )
 def test_a_chart_is_written_and_its_rows_are_told(closeup: Run, tmp_path: Path, operation: Operation) -> None:
@@ -89,12 +88,12 @@ def test_a_stack_is_charted_by_its_options(closeup: Run, tmp_path: Path) -> None
 
 
 def test_only_commands_with_drawings_take_output(closeup: Run) -> None:
-    taking = {each.path for each in OPERATIONS if each.renderers and not each.takes_photographs}
+    taking = {each.path for each in operations() if each.renderers and not each.takes_photographs}
     assert {each.path for each in table().operations if "--output" in closeup(*each.words, "--help")[1]} == taking
 
 
 def test_every_media_type_of_an_operation_has_an_ending() -> None:
-    for operation in OPERATIONS:
+    for operation in operations():
         assert sorted(endings(tuple(operation.renderers)).values()) == sorted(operation.renderers)
 
 

@@ -14,16 +14,16 @@ from closeup_client.command_line.answers import answer_text
 from closeup_client.command_line.arguments import parser_for
 from closeup_client.command_line.request import request_of
 from closeup_client.command_line.table import Field, Operation, Table, table
+from closeup_service.operations.registry import operations
 from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.published.command_table import as_text, command_table
 from closeup_service.schemas.train import ELEMENTS
-from closeup_service.web.command_table import as_text, command_table
-from closeup_service.web.operations import OPERATIONS
 
 FILE = Path(__file__).parents[2] / "client" / "closeup_client" / "operations.json"
 
 
 def check(path: Path) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "closeup_service.web.command_table", str(path), "--check"]
+    command = [sys.executable, "-m", "closeup_service.published.command_table", str(path), "--check"]
     return subprocess.run(command, capture_output=True, text=True, check=False)
 
 
@@ -37,11 +37,11 @@ def test_a_stale_table_is_told_and_how_to_write_it(tmp_path: Path) -> None:
     stale.write_text(FILE.read_text(encoding="utf-8").replace("Wavelength", "Wave length"), encoding="utf-8")
     ended = check(stale)
     assert ended.returncode == 1
-    assert "is stale: run python -m closeup_service.web.command_table" in ended.stderr
+    assert "is stale: run python -m closeup_service.published.command_table" in ended.stderr
 
 
 def test_every_operation_is_a_command() -> None:
-    assert [each.path for each in table().operations] == [each.path for each in OPERATIONS]
+    assert [each.path for each in table().operations] == [each.path for each in operations()]
 
 
 def assert_same_members(fields: tuple[Field, ...], schema: Schema, but: Set[str] = frozenset()) -> None:
@@ -53,9 +53,9 @@ def assert_same_members(fields: tuple[Field, ...], schema: Schema, but: Set[str]
             assert field.unit == VOCABULARY[field.name].unit
 
 
-@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.operation_id)
+@pytest.mark.parametrize("operation", operations(), ids=lambda operation: operation.operation_id)
 def test_every_field_of_a_request_is_in_the_table(operation: object) -> None:
-    known = next(each for each in OPERATIONS if each is operation)
+    known = next(each for each in operations() if each is operation)
     row = next(each for each in table().operations if each.path == known.path)
     if known.request_schema is None:
         assert row.fields == ()

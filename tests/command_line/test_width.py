@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from closeup_client.command_line.columns import GAP, Column, laid_out
-from closeup_service.web.operation import Example, Operation
+from closeup_service.operations.operation import Example, Operation
 from documented_forms import forms
 
 Run = Callable[..., tuple[int, str, str]]

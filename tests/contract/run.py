@@ -231,7 +231,7 @@ def running_service(folder: Path) -> Iterator[str]:
     base_url = f"http://127.0.0.1:{port}"
     log_path = folder / "service.log"
     with log_path.open("wb") as log:
-        command = [sys.executable, "-m", "closeup_service.web.serve", "--port", str(port), "--workers", "1"]
+        command = [sys.executable, "-m", "closeup_service.http.serve", "--port", str(port), "--workers", "1"]
         server = subprocess.Popen(command, env=clean_environment(), cwd=folder, stdout=log, stderr=log)
         try:
             wait_until_up(base_url, server, log_path)

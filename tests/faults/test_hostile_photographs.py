@@ -12,8 +12,9 @@ import pytest
 from flask.testing import FlaskClient
 from PIL import Image, PngImagePlugin
 
+from closeup_service.operations.photographs.decoding import decoded
+from closeup_service.operations.photographs.refused import PhotographRefused
 from closeup_service.schemas.upload import Upload
-from closeup_service.web.photographs import PhotographRefused, decoded
 from photograph_files import HEIGHT, WIDTH, chunk, in_mode, pixels, png_of_16_bits, saved, tiff
 from uploads import sent
 

@@ -14,17 +14,17 @@ CHECKS = {
     "lint": [str(BIN / "ruff"), "check", "."],
     "types": [str(BIN / "mypy")],
     "imports": [str(BIN / "lint-imports")],
-    "document": [sys.executable, "-m", "closeup_service.web.document", "openapi/openapi.json", "--check"],
+    "document": [sys.executable, "-m", "closeup_service.published.document", "openapi/openapi.json", "--check"],
     "types of the client": [
-        *(sys.executable, "-m", "closeup_service.web.record_types"),
+        *(sys.executable, "-m", "closeup_service.published.record_types"),
         *("client", "client/closeup_client/records", "--check"),
     ],
     "types of the service": [
-        *(sys.executable, "-m", "closeup_service.web.record_types"),
-        *("service", "service/closeup_service/schemas/records", "--check"),
+        *(sys.executable, "-m", "closeup_service.published.record_types"),
+        *("service", "service/closeup_service/records", "--check"),
     ],
     "command table": [
-        *(sys.executable, "-m", "closeup_service.web.command_table"),
+        *(sys.executable, "-m", "closeup_service.published.command_table"),
         *("client/closeup_client/operations.json", "--check"),
     ],
 }

@@ -9,7 +9,7 @@ import jsonschema
 import pytest
 import requests
 
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations import registry
 from ruler_pictures import pictures
 from service_client import Service
 
@@ -210,7 +210,7 @@ def test_addresses_within_the_old_single_page_still_lead_to_what_they_name(servi
     assert 'id="problems"' in text
 
 
-@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.operation_id)
+@pytest.mark.parametrize("operation", registry.operations(), ids=lambda operation: operation.operation_id)
 def test_documented_examples_run_and_fit_their_schema(
     service: Service, document: dict[str, Any], operation: Any
 ) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import operations
 from service_client import Service
 
 PATH = "/v1/effective-f-number"
@@ -27,7 +27,7 @@ def test_head_mirrors_get_without_content(service: Service, path: str) -> None:
         assert head.headers.get(name) == got.headers.get(name), name
 
 
-@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.operation_id)
+@pytest.mark.parametrize("operation", operations(), ids=lambda operation: operation.operation_id)
 def test_options_lists_the_documented_methods(service: Service, operation: Any) -> None:
     """S03"""
     answer = service.ask("OPTIONS", operation.path)
@@ -189,7 +189,7 @@ def in_query(members: Mapping[str, Any]) -> dict[str, Any]:
 
 def test_get_and_post_give_the_same_answer(service: Service) -> None:
     """S06"""
-    for operation in OPERATIONS:
+    for operation in operations():
         for example in operation.examples if "GET" in operation.methods else ():
             document = {"document": json.dumps(example.request)}
             members = in_query(example.request) if operation.by_query == "fields" else document

@@ -7,12 +7,12 @@ from email.utils import parsedate_to_datetime
 import pytest
 from flask import Flask
 
-from closeup_service.schemas.effective_f_number import EffectiveFNumberAnswer
+from closeup_service.http import answering
+from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
+from closeup_service.operations.operation import Operation
+from closeup_service.operations.set_up.effective_f_number.schemas import EffectiveFNumberAnswer
+from closeup_service.running.settings import Settings
 from closeup_service.schemas.kit import demo_kit
-from closeup_service.web import answering
-from closeup_service.web.operation import Operation
-from closeup_service.web.problem_types import PROBLEM_TYPES
-from closeup_service.web.settings import Settings
 from service_client import Service
 
 PATH = "/v1/effective-f-number"

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler_gaps import hidden
-from closeup_service.measuring.ruler_reading import read_ruler
+from closeup_service.measuring.ruler.gaps import hidden
+from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.optics.errors import OpticsError, TooFewMarks
 from covered_scenes import Cover, covered, drawn_covered
 from ruler_scenes import Scene, render, true_pixels_per_mm

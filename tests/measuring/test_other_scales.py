@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler_neighbour import turning, vernier
-from closeup_service.measuring.ruler_pitch import fits, suggested
-from closeup_service.measuring.ruler_reading import read_ruler
-from closeup_service.measuring.ruler_records import Leg
+from closeup_service.measuring.ruler.neighbour import turning, vernier
+from closeup_service.measuring.ruler.pitch import fits, suggested
+from closeup_service.measuring.ruler.reading import read_ruler
+from closeup_service.measuring.ruler.records import Leg
 from closeup_service.optics.errors import BlocksOrLines, PitchContradicted, PlainMarks
 from other_scales import BENCH, blocks, calliper, l_shaped
 from ruler_scenes import HALF, INCH, Scale, Scene, render

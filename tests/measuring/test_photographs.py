@@ -5,7 +5,7 @@ import os
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler_reading import read_ruler
+from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.optics.errors import OpticsError
 from random_scenes import drawn, without_ruler
 from ruler_scenes import marks_in_view, render, true_pixels_per_mm

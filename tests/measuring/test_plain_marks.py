@@ -5,9 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler_evidence import clear_cut
-from closeup_service.measuring.ruler_lengths import Longer, longer_on, straight
-from closeup_service.measuring.ruler_reading import read_ruler
+from closeup_service.measuring.ruler.evidence import clear_cut
+from closeup_service.measuring.ruler.lengths import Longer, longer_on, straight
+from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.optics.errors import OpticsError, PlainMarks
 from even_patterns import PATTERNS, even_pattern
 from ruler_scenes import Scale, Scene, render

@@ -6,8 +6,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler_overlay import draw_overlay, scale_length_mm
-from closeup_service.measuring.ruler_reading import read_ruler
+from closeup_service.measuring.ruler.overlay import draw_overlay, scale_length_mm
+from closeup_service.measuring.ruler.reading import read_ruler
 from ruler_scenes import HALF, Scale, Scene, render
 
 FEW = settings(max_examples=6, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))

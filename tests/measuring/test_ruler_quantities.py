@@ -8,11 +8,11 @@ from typing import Any
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler_choice import beside, chosen, starts
-from closeup_service.measuring.ruler_picture import pyramid
-from closeup_service.measuring.ruler_pitch import pitch_check
-from closeup_service.measuring.ruler_reading import read_ruler
-from closeup_service.measuring.ruler_records import Measured, RulerReading, Wanted
+from closeup_service.measuring.ruler.choice import beside, chosen, starts
+from closeup_service.measuring.ruler.picture import pyramid
+from closeup_service.measuring.ruler.pitch import pitch_check
+from closeup_service.measuring.ruler.reading import read_ruler
+from closeup_service.measuring.ruler.records import Measured, RulerReading, Wanted
 from edge_widths import widths_told
 from ruler_scenes import HALF, INCH, Scale, Scene, render, true_pixels_per_mm
 

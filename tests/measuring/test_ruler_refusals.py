@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler_reading import read_ruler
+from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.optics.errors import NoScaleFound, OpticsError, TooBlurred, TooFewMarks
 from ruler_scenes import Scale, Scene, render
 

@@ -7,11 +7,11 @@ from dataclasses import replace
 
 import pytest
 
-from closeup_service.measuring.ruler_choice import chosen, starts
-from closeup_service.measuring.ruler_picture import pyramid
-from closeup_service.measuring.ruler_reading import read_ruler
-from closeup_service.measuring.ruler_records import Wanted
-from closeup_service.measuring.ruler_settling import settled
+from closeup_service.measuring.ruler.choice import chosen, starts
+from closeup_service.measuring.ruler.picture import pyramid
+from closeup_service.measuring.ruler.reading import read_ruler
+from closeup_service.measuring.ruler.records import Wanted
+from closeup_service.measuring.ruler.settling import settled
 from ruler_scenes import HALF, Scene, plane, render, true_pixels_per_mm
 from tilt_coverage import as_assumed, covered, with_distance
 from tilted_scenes import tilt_along_deg

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 import yaml
 
-from closeup_service.web.operations import OPERATIONS
-from closeup_service.web.settings import Settings, variable
+from closeup_service.operations.registry import operations
+from closeup_service.running.settings import Settings, variable
 
 TOP = Path(__file__).parents[2]
 DOCKER = TOP / "docker"
@@ -73,8 +73,8 @@ def test_the_proxy_asks_the_copies_where_they_listen() -> None:
 def test_the_proxy_takes_bodies_at_the_addresses_where_the_service_does() -> None:
     site = (DOCKER / "nginx" / "site.conf").read_text(encoding="utf-8")
     named = set(re.findall(r"^location = (/v1\S+)", site, re.MULTILINE))
-    usual = min(each.most_content_bytes for each in OPERATIONS)
-    assert named == {each.path for each in OPERATIONS if each.takes_photographs or each.most_content_bytes > usual}
+    usual = min(each.most_content_bytes for each in operations())
+    assert named == {each.path for each in operations() if each.takes_photographs or each.most_content_bytes > usual}
 
 
 def test_the_manifest_runs_the_image_as_it_was_built() -> None:

@@ -6,11 +6,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.chart.aperture_chart import operation as aperture_chart
+from closeup_service.operations.chart.magnification_chart import operation as magnification_chart
+from closeup_service.operations.operation import Operation
+from closeup_service.operations.set_up.evaluate import operation as set_up
 from closeup_service.optics.errors import OpticsError
 from closeup_service.schemas.fields import load
 from closeup_service.schemas.kit import demo_kit
-from closeup_service.web.operation import Operation
-from closeup_service.web.operations import aperture_chart, magnification_chart, set_up
 from drawn_charts import faults_of
 from set_ups import Document, one_lens_set_ups
 
@@ -23,13 +25,13 @@ BUILDABLE = one_lens_set_ups().filter(
 
 def answered(operation: Operation, members: dict[str, Any]) -> Any:
     assert operation.request_schema is not None
-    return operation.answer_with(load(operation.request_schema, members), KIT)
+    return operation.answer_with(load(operation.request_schema, members), lambda: KIT)
 
 
 def drawn(operation: Operation, members: dict[str, Any]) -> str:
     assert operation.request_schema is not None
     asked = load(operation.request_schema, members)
-    return operation.renderers["image/svg+xml"](asked, operation.answer_with(asked, KIT)).decode()
+    return operation.renderers["image/svg+xml"](asked, operation.answer_with(asked, lambda: KIT)).decode()
 
 
 def alone(document: Document) -> tuple[Any, str | None]:

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from closeup_service.http.app import create_app
 from closeup_service.optics.along_axis import along_axis
 from closeup_service.optics.set_up import evaluate
-from closeup_service.web.app import create_app
 from set_ups import Document, lengths, one_lens_set_ups
 
 API = create_app().test_client()

@@ -8,11 +8,11 @@ import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
+from closeup_service.operations.light.flash import operation
 from closeup_service.optics import flash
 from closeup_service.optics.arithmetic import POINT, Columns
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.flash import Head
-from closeup_service.web.operations import flash as operation
 from magnitudes import positive
 
 CLOSE = 1e-12

@@ -6,14 +6,12 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from closeup_service.operations.plan.magnification import operation as magnification
+from closeup_service.operations.set_up.depth_of_field import operation as depth_of_field
+from closeup_service.operations.set_up.diffraction import operation as diffraction
+from closeup_service.operations.set_up.effective_f_number import operation as effective_f_number
+from closeup_service.operations.set_up.format_equivalence import operation as format_equivalence
 from closeup_service.optics.errors import OpticsError
-from closeup_service.web.operations import (
-    depth_of_field,
-    diffraction,
-    effective_f_number,
-    format_equivalence,
-    magnification,
-)
 from set_ups import lengths
 
 Members = dict[str, Any]

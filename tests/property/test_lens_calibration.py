@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from closeup_service.measuring.calibration_records import Frame, Measured, Session
-from closeup_service.measuring.lens_calibration import Calibration, calibrate
-from closeup_service.measuring.zoom import interpolated
+from closeup_service.measuring.lens.calibration import Calibration, calibrate
+from closeup_service.measuring.lens.records import Frame, Measured, Session
+from closeup_service.measuring.lens.zoom import interpolated
+from closeup_service.operations.measure.lens_calibration.operation import pasteable
 from closeup_service.optics.set_up import evaluate
-from closeup_service.web.operations.lens_calibration import pasteable
 from set_ups import lengths
 
 REGISTER = 18.0

@@ -5,8 +5,12 @@ from typing import Any
 import pytest
 from hypothesis import assume, given
 
+from closeup_service.operations.plan.magnification import operation as magnification
+from closeup_service.operations.set_up.depth_of_field import operation as depth_of_field
+from closeup_service.operations.set_up.effective_f_number import operation as effective_f_number
+from closeup_service.operations.set_up.evaluate import operation as set_up
+from closeup_service.operations.set_up.working_distance import operation as working_distance
 from closeup_service.optics.errors import OpticsError
-from closeup_service.web.operations import depth_of_field, effective_f_number, magnification, set_up, working_distance
 from set_ups import Document, lengths, one_lens_set_ups
 
 CLOSE = 1e-12

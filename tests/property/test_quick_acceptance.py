@@ -10,14 +10,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from marshmallow import ValidationError, fields, validate
 
+from closeup_service.operations.asking.refusals import faults
+from closeup_service.operations.operation import Operation
+from closeup_service.operations.registry import operations
 from closeup_service.schemas.fields import Flag, Number, RequestSchema, Text, Whole, quantity
 from closeup_service.schemas.quick_acceptance import QuickSchema
-from closeup_service.web.operation import Operation
-from closeup_service.web.operations import OPERATIONS
-from closeup_service.web.problems import faults
 
 ASKED = [
-    each for each in OPERATIONS if each.request_schema is not None and each.examples and not each.takes_photographs
+    each for each in operations() if each.request_schema is not None and each.examples and not each.takes_photographs
 ]
 JUNK: st.SearchStrategy[Any] = st.one_of(
     st.none(),

@@ -8,8 +8,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from closeup_service.measuring import scale_bar, scale_reading
-from closeup_service.web.operations.scale_bar import answer as bar_for
-from closeup_service.web.operations.scale_reading import answer as read
+from closeup_service.operations.measure.scale_bar.operation import answer as bar_for
+from closeup_service.operations.measure.scale_reading.operation import answer as read
 from magnitudes import positive
 
 
@@ -145,7 +145,7 @@ def test_query_and_body_give_the_same_bytes(width: float, length: float) -> None
 
 
 def application() -> FlaskClient:
-    from closeup_service.web.app import create_app
+    from closeup_service.http.app import create_app
 
     return create_app().test_client()
 

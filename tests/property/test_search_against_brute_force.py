@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 
 from brute_search import Brute, shown
-from closeup_service.gear.search import document_of, search
-from closeup_service.gear.search_asked import ARRANGEMENTS, ASSUMED_WISHES, Asked
-from closeup_service.gear.search_found import Candidate
-from closeup_service.gear.search_work import Work
+from closeup_service.gear.search.arrangements import document_of, search
+from closeup_service.gear.search.asked import ARRANGEMENTS, ASSUMED_WISHES, Asked
+from closeup_service.gear.search.found import Candidate
+from closeup_service.gear.search.work import Work
 from closeup_service.optics.set_up import evaluate
 from closeup_service.schemas.kit import read_kit
 from small_kits import kit as small_kit

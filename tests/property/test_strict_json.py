@@ -7,7 +7,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from closeup_service.web import strict_json
+from closeup_service.operations.asking import strict_json
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 VALUES = st.recursive(

@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from asking import CAMERA, LENS, SET_UPS, answered, spacer
-from closeup_service.schemas.table import FIELDS
-from closeup_service.web.app import create_app
+from closeup_service.http.app import create_app
+from closeup_service.operations.set_up.table.schemas import FIELDS
 from set_ups import lengths
 
 TABLE = "/v1/set-ups/table"

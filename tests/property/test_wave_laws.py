@@ -8,6 +8,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from closeup_service.operations.set_up.optimum_aperture import operation as optimum_aperture
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.diffraction import optimum_effective_f_number
 from closeup_service.optics.errors import ContrastUnattainable
@@ -21,7 +22,6 @@ from closeup_service.optics.wave import (
     image_contrast,
     white_light,
 )
-from closeup_service.web.operations import optimum_aperture
 
 ONE_WAVELENGTH = Light.of((550.0,))
 LIGHTS = st.sampled_from([ONE_WAVELENGTH, Light.of((450.0,)), Light.of((480.0, 620.0), (1.0, 3.0)), white_light()])

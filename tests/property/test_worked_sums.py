@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from asking import SET_UPS, answered
 from closeup_service.gear.catalogue import SENSORS
-from closeup_service.web.app import create_app
+from closeup_service.http.app import create_app
 from set_ups import Document, lengths, one_lens_set_ups
 from worked_requests import REQUESTS
 from worked_sums import WORKED, check

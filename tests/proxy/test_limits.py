@@ -5,8 +5,8 @@ import json
 
 import pytest
 
-from closeup_service.web.operations import OPERATIONS
-from closeup_service.web.settings import Settings
+from closeup_service.operations.registry import operations
+from closeup_service.running.settings import Settings
 from service_client import Service
 from wire import PATH, Wire, chunked, posted
 
@@ -15,7 +15,7 @@ BODY = b'{"f_number": 8, "magnification": 1}'
 PHOTOGRAPHS = Settings().limits.most_bytes
 BY_POST = {
     each.path: PHOTOGRAPHS if each.takes_photographs else each.most_content_bytes
-    for each in OPERATIONS
+    for each in operations()
     if "POST" in each.methods
 } | {"/tasks/ruler": PHOTOGRAPHS}
 

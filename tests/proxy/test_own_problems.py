@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from closeup_service.web import headers
-from closeup_service.web.problem_types import PROBLEM_TYPES
+from closeup_service.http import headers
+from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from running_proxy import SHIPPED, Proxy, running_proxy
 from running_service import free_port
 from service_client import Service

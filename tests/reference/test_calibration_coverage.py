@@ -12,9 +12,9 @@ import pytest
 from scipy import optimize, stats
 
 from calibration_sessions import NORMAL, Case, coverage, drawn
-from closeup_service.measuring.lens_calibration import QUANTITIES, calibrate
-from closeup_service.measuring.lens_fit import fit
-from closeup_service.measuring.lens_model import rows_of
+from closeup_service.measuring.lens.calibration import QUANTITIES, calibrate
+from closeup_service.measuring.lens.fit import fit
+from closeup_service.measuring.lens.model import rows_of
 from closeup_service.optics.effective_degrees import effective_degrees
 
 LEAST, MOST, RARE = 0.93, 0.97, 0.01

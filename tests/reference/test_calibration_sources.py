@@ -9,11 +9,11 @@ import numpy.typing as npt
 import pytest
 from scipy import optimize, stats
 
-from closeup_service.measuring.calibration_records import Frame, Measured, Session
 from closeup_service.measuring.distributions import chi_square_tail, f_tail, student_factor, student_tail
-from closeup_service.measuring.lens_calibration import calibrate, estimates_of
-from closeup_service.measuring.lens_fit import fit
-from closeup_service.measuring.lens_model import FOCAL, GLASS, OFFSET
+from closeup_service.measuring.lens.calibration import calibrate, estimates_of
+from closeup_service.measuring.lens.fit import fit
+from closeup_service.measuring.lens.model import FOCAL, GLASS, OFFSET
+from closeup_service.measuring.lens.records import Frame, Measured, Session
 from closeup_service.measuring.straight_line import straight_line
 
 Column = npt.NDArray[np.float64]

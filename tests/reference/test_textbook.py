@@ -13,6 +13,7 @@ from typing import Any, Literal
 import pytest
 from scipy.special import jn_zeros
 
+from closeup_service.operations.set_up.format_equivalence import operation as format_equivalence
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import geometric_half_depth
@@ -20,7 +21,6 @@ from closeup_service.optics.elements import Builder
 from closeup_service.optics.matrices import Matrix, chain
 from closeup_service.optics.parts import Part, spacer_part
 from closeup_service.optics.set_up import SetUp, evaluate
-from closeup_service.web.operations import format_equivalence
 from real_rays import Surface, System
 
 

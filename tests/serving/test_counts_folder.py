@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import requests
 
-from closeup_service.web.counts_folder import LOCK, MEMORY, PREFIX, counts_folder, sweep
+from closeup_service.running.counts_folder import LOCK, MEMORY, PREFIX, counts_folder, sweep
 from running_service import running_service, until
 from service_copies import Copy
 
@@ -80,7 +80,7 @@ def test_only_folders_with_a_lock_that_nobody_holds_are_swept(tmp_path: Path) ->
 
 
 def test_a_folder_is_locked_as_long_as_it_is_in_use(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    monkeypatch.setattr("closeup_service.web.counts_folder.MEMORY", tmp_path)
+    monkeypatch.setattr("closeup_service.running.counts_folder.MEMORY", tmp_path)
     with counts_folder() as folder:
         sweep(tmp_path)
         assert [path.name for path in Path(folder).iterdir()] == [LOCK]
@@ -91,7 +91,7 @@ def test_a_place_that_knows_no_locks_will_do(monkeypatch: pytest.MonkeyPatch, tm
     def refuse(*_: object) -> None:
         raise OSError("no locks available")
 
-    monkeypatch.setattr("closeup_service.web.counts_folder.MEMORY", tmp_path)
+    monkeypatch.setattr("closeup_service.running.counts_folder.MEMORY", tmp_path)
     monkeypatch.setattr(fcntl, "flock", refuse)
     with counts_folder() as folder:
         sweep(tmp_path)

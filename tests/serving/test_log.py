@@ -11,8 +11,9 @@ import pytest
 import requests
 from flask import Flask
 
-from closeup_service.web import headers, logs, problems
-from closeup_service.web.logs import FULL_MEMBERS, OTHER_MEMBERS, REQUEST_MEMBERS
+from closeup_service.http import headers, problems
+from closeup_service.running import logs
+from closeup_service.running.logs import FULL_MEMBERS, OTHER_MEMBERS, REQUEST_MEMBERS
 from log_lines import lines_of, messages_of, requests_of
 from running_service import running_service
 

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 import yaml
 
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import operations
 from ruler_pictures import draw
 from running_service import clean_environment
 
@@ -124,7 +124,7 @@ def test_the_list_names_every_resource_in_the_order_of_the_document() -> None:
         if line.startswith("| ")
         for address in re.findall(r"`(/v1/[^`]+)`", line)
     ]
-    assert listed == [operation.path for operation in OPERATIONS]
+    assert listed == [operation.path for operation in operations()]
 
 
 def test_the_readme_opens_with_the_job_in_one_paragraph() -> None:

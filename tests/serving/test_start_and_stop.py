@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 import requests
 
-from closeup_service.web.serve import main
+from closeup_service.http.serve import main
 from log_lines import messages_of
 from running_service import COMMAND, LONGEST_END_S, clean_environment, free_port, running_service
 

@@ -8,9 +8,9 @@ from typing import Any
 
 import requests
 
+from closeup_service.operations.photographs.decoding import TURN, one_at_a_time
+from closeup_service.running.settings import Settings
 from closeup_service.schemas.upload import Patience
-from closeup_service.web.photographs import TURN, one_at_a_time
-from closeup_service.web.settings import Settings
 from running_service import until
 
 LONGEST_S = 60.0

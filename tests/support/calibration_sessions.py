@@ -12,10 +12,10 @@ from typing import Any
 
 import numpy as np
 
-from closeup_service.measuring.calibration_records import Frame, Measured, Session
 from closeup_service.measuring.distributions import student_factor
-from closeup_service.measuring.lens_calibration import Estimates, estimates_of, residuals_of
-from closeup_service.measuring.lens_fit import fit
+from closeup_service.measuring.lens.calibration import Estimates, estimates_of, residuals_of
+from closeup_service.measuring.lens.fit import fit
+from closeup_service.measuring.lens.records import Frame, Measured, Session
 from closeup_service.optics.effective_degrees import effective_degrees
 
 RARE = 0.05

@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 
-from closeup_service.web.app import create_app
-from closeup_service.web.operation import Example, Operation
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.http.app import create_app
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.registry import operations
 from example_answers import asked
 from html_pages import Page, read_page
 
@@ -30,7 +30,7 @@ def forms(form: str) -> list[Any]:
     """Every example of every operation with its text in one form, as parameters of a test; None stands for asking nothing."""
     return [
         pytest.param(operation, example, text, id=f"{operation.operation_id}-{index}")
-        for operation in OPERATIONS
+        for operation in operations()
         for index, (example, text) in enumerate(
             zip(operation.examples or (None,), shown(operation.operation_id, form), strict=True)
         )

@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler_picture import shrunk
-from closeup_service.measuring.ruler_reading import read_ruler
+from closeup_service.measuring.ruler.picture import shrunk
+from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.optics.errors import OpticsError
 from ruler_scenes import Scale, Scene, render
 

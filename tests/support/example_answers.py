@@ -8,10 +8,10 @@ from typing import Any
 
 from flask.testing import FlaskClient
 
-from closeup_service.web.app import create_app
-from closeup_service.web.document import rounded
-from closeup_service.web.operation import Example, Operation
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.http.app import create_app
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.registry import operations
+from closeup_service.published.document import rounded
 from ruler_pictures import pictures
 
 
@@ -29,10 +29,8 @@ def asked(api: FlaskClient, operation: Operation, example: Example) -> Any:
 
 def main(path: Path) -> None:
     api = create_app().test_client()
-    operations = [operation for operation in OPERATIONS if operation.takes_photographs]
-    answers = {
-        each.name: rounded(asked(api, operation, each)) for operation in operations for each in operation.examples
-    }
+    taking = [operation for operation in operations() if operation.takes_photographs]
+    answers = {each.name: rounded(asked(api, operation, each)) for operation in taking for each in operation.examples}
     path.write_text(json.dumps(answers, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
 
 

@@ -6,8 +6,8 @@ from typing import Any
 from hypothesis import strategies as st
 from marshmallow import ValidationError
 
+from closeup_service.operations.asking.refusals import faults
 from closeup_service.schemas.kit import read_kit
-from closeup_service.web.problems import faults
 
 Members = dict[str, Any]
 
@@ -131,7 +131,7 @@ def faults_of_kit(kit: Any) -> list[dict[str, str]]:
     try:
         read_kit(kit, "request")
     except ValidationError as refusal:
-        return list(faults(refusal.messages))
+        return [fault._asdict() for fault in faults(refusal.messages)]
     return []
 
 

@@ -11,9 +11,9 @@ from math import asin, atan2, degrees, hypot, radians, sin, sqrt
 
 import numpy as np
 
-from closeup_service.measuring.ruler_reading import read_ruler
-from closeup_service.measuring.ruler_records import RulerReading
-from closeup_service.measuring.ruler_tilt import ASSUMED_LARGEST_TILT_DEG
+from closeup_service.measuring.ruler.reading import read_ruler
+from closeup_service.measuring.ruler.records import RulerReading
+from closeup_service.measuring.ruler.tilt import ASSUMED_LARGEST_TILT_DEG
 from closeup_service.measuring.scale_reading import COVERAGE_FACTOR
 from closeup_service.optics.errors import OpticsError
 from ruler_scenes import Scene, render, true_pixels_per_mm

@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from math import floor, isclose, log10
 from typing import Any
 
-from closeup_service.web.operations import OPERATIONS
+from closeup_service.operations.registry import operations
 from pocket_calculator import calculated
 
-WORKED = [operation for operation in OPERATIONS if operation.steps is not None]
+WORKED = [operation for operation in operations() if operation.steps is not None]
 EXACTLY = 1e-9
 NEXT_TO_NOTHING = 1e-11
 

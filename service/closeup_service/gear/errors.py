@@ -12,3 +12,7 @@ class KitRefuses(ValueError):
     def __init__(self, faults: list[Fault]) -> None:
         super().__init__("; ".join(f"{pointer}: {text}" for pointer, text in faults))
         self.faults = faults
+
+
+class NobodyWaits(Exception):
+    """The client has closed the connection, so that nobody would read the result."""

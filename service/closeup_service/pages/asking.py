@@ -1,40 +1,21 @@
-"""What the pages are handed by the layer above: the operations, and a way to ask them in process."""
+"""How pages ask the operations: as Python, in this process."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from flask import Request
-from marshmallow import Schema
 from werkzeug.datastructures import MultiDict
 
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.asking import strict_json
+from closeup_service.operations.asking.ask import answer_to, loaded
+from closeup_service.operations.asking.refusals import FORESEEN, Refusal, refusal_of
+from closeup_service.operations.registry import operation_named
 from closeup_service.schemas.upload import Upload
 
 Members = Mapping[str, Any]
-
-
-@dataclass(frozen=True, slots=True)
-class Sum:
-    """One operation as pages know it; `by_query` says how GET takes it: "fields", "document" or "none"."""
-
-    operation_id: str
-    path: str
-    summary: str
-    by_query: str
-    command: str
-    request_schema: Schema | None
-    answer_schema: Schema
-    takes_photographs: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Refused:
-    """What an operation, or the reading of a request, refuses: in all, and fault by fault by JSON pointer."""
-
-    status: int
-    detail: str
-    faults: tuple[tuple[str, str], ...] = ()
+Given = TypeVar("Given")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,17 +28,32 @@ class Sent:
 
 @dataclass(frozen=True, slots=True)
 class Studio:
-    """Everything that the task pages need of the service.
+    """What the pages are of: the studio's kit, how a form with files is read, and how large it may be."""
 
-    `ask` answers an operation, by its id, with the answer as JSON gives it; `check` says what it would refuse of a request as
-    it stands, before anything is worked out. `read_document` reads a JSON object strictly; `read_form` the parts of a form
-    with files.
-    """
-
-    sums: Mapping[str, Sum]
     kit: Kit
-    ask: Callable[[str, Members], Members | Refused]
-    check: Callable[[str, Members], Refused | None]
-    read_document: Callable[[str], Members | Refused]
-    read_form: Callable[[Request], Sent | Refused]
+    read_form: Callable[[Request], Sent | Refusal]
     most_upload_mb: int
+
+    def ask(self, operation_id: str, members: Members) -> Members | Refusal:
+        """Answer an operation, by its id."""
+        operation = operation_named(operation_id)
+        return tried(lambda: answer_to(operation, loaded(operation, members), lambda: self.kit))
+
+    def check(self, operation_id: str, members: Members) -> Refusal | None:
+        """Say what an operation would refuse of a request as it stands, before anything is worked out."""
+        found = tried(lambda: loaded(operation_named(operation_id), members))
+        return found if isinstance(found, Refusal) else None
+
+    def read_document(self, text: str) -> Members | Refusal:
+        """Read a JSON object strictly."""
+        return tried(lambda: strict_json.an_object(strict_json.loads(text.encode("utf-8", "surrogatepass"))))
+
+
+def tried(work: Callable[[], Given]) -> Given | Refusal:
+    """Do some work; what it refuses is returned as the API would word it."""
+    try:
+        return work()
+    except FORESEEN as error:
+        refusal = refusal_of(error)
+        assert refusal is not None
+        return refusal

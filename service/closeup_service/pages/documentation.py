@@ -13,21 +13,12 @@ from closeup_service.pages.members import Member, members, name_of, reached, typ
 from closeup_service.pages.rendering import sent
 from closeup_service.pages.running import Running
 from closeup_service.pages.try_it import address_of, controls
+from closeup_service.published.example_forms import ExampleForms
 
 Document = Mapping[str, Any]
 PROBLEM = "Problem"
 KIT, KIT_PAGE = "Kit", "listKit"
 JSON = "application/json"
-
-
-@dataclass(frozen=True, slots=True)
-class ExampleForms:
-    """One example as it is asked with curl, the Python client and the command line."""
-
-    summary: str
-    curl: str
-    python: str
-    command: str
 
 
 @dataclass(frozen=True, slots=True)

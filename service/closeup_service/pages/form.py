@@ -7,11 +7,13 @@ from typing import Any
 
 from werkzeug.datastructures import MultiDict
 
+from closeup_service.advice.figures_for_people import with_capital
 from closeup_service.gear.catalogue import sensor_id
-from closeup_service.pages.asking import Refused, Studio
+from closeup_service.operations.asking.refusals import Refusal
+from closeup_service.pages.asking import Studio
 from closeup_service.pages.task import Input, Request, Task
 from closeup_service.pages.typed import CannotRead, doubt, number
-from closeup_service.pages.words import in_words, pointed, with_capital
+from closeup_service.pages.words import in_words, pointed
 
 UNITS, WORKING = "units", "working"
 OF_THE_PAGE = (UNITS, WORKING)
@@ -100,7 +102,7 @@ class Form:
         known = {fault.name for fault in self.faults if fault.name}
         self.faults += [fault for fault in faults if fault.name not in known and fault not in self.faults]
 
-    def refuse_all(self, refused: Refused, asked: Request) -> None:
+    def refuse_all(self, refused: Refusal, asked: Request) -> None:
         """Lay the faults of an operation at the fields that they come from."""
         for pointer, text in refused.faults:
             place = place_of(pointer, asked.places)
@@ -197,6 +199,6 @@ def document(text: str, studio: Studio) -> Any:
     if len(text) > LONGEST:
         raise CannotRead(f"This is longer than {LONGEST} characters: send it to /v1/set-ups/evaluate.")
     found = studio.read_document(text)
-    if isinstance(found, Refused):
+    if isinstance(found, Refusal):
         raise CannotRead(found.detail)
     return found

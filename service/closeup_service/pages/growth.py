@@ -12,10 +12,10 @@ import numpy as np
 from markupsafe import Markup
 
 from closeup_service.advice.figures import plain
-from closeup_service.pages.chart import Chart, Panel
-from closeup_service.pages.chart import svg as drawn
-from closeup_service.pages.chart_axes import by_factors
-from closeup_service.pages.chart_layers import Series, Style
+from closeup_service.drawing.charts.axes import by_factors
+from closeup_service.drawing.charts.layers import Series, Style
+from closeup_service.drawing.charts.layout import Chart, Panel
+from closeup_service.drawing.charts.layout import svg as drawn
 
 FILE = "growth.json"
 WIDTH_PX = 360.0

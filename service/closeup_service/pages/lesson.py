@@ -6,7 +6,9 @@ from functools import cached_property
 from typing import Any
 
 from closeup_service.gear.kit import Camera, Setting
-from closeup_service.pages.asking import Refused, Studio
+from closeup_service.operations.asking.refusals import Refusal
+from closeup_service.operations.registry import operation_named
+from closeup_service.pages.asking import Studio
 from closeup_service.schemas.kit import demo_kit
 
 CAMERA, WIDE, NORMAL = "field-camera", "wide-35", "normal-50"
@@ -42,8 +44,8 @@ class Lesson:
     def worked(self, operation_id: str, **request: Any) -> Sum:
         """Work out one sum."""
         answer = self.studio.ask(operation_id, request)
-        assert not isinstance(answer, Refused)
-        return Sum(self.studio.sums[operation_id].path, request, answer)
+        assert not isinstance(answer, Refusal)
+        return Sum(operation_named(operation_id).path, request, answer)
 
     @property
     def camera(self) -> Camera:

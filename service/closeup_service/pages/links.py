@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
 
-from closeup_service.pages.asking import Members, Sum
+from closeup_service.operations.operation import Operation
+from closeup_service.operations.registry import command_name
+from closeup_service.pages.asking import Members
 
 PROGRAM = "closeup"
 
@@ -23,14 +25,14 @@ class Elsewhere:
     command: str
 
 
-def elsewhere(asked: Sum, members: Members) -> Elsewhere:
+def elsewhere(asked: Operation, members: Members) -> Elsewhere:
     """Write the request of one operation for other clients."""
     address = address_of(asked, members)
     body = "" if address or asked.takes_photographs else json.dumps(plain(members), indent=1, ensure_ascii=False)
     return Elsewhere(asked.summary, address, asked.path, body, command_line(asked, members))
 
 
-def address_of(asked: Sum, members: Members) -> str:
+def address_of(asked: Operation, members: Members) -> str:
     """Address that answers the request by GET; empty where POST alone does."""
     if asked.takes_photographs or asked.by_query == "none":
         return ""
@@ -41,16 +43,16 @@ def address_of(asked: Sum, members: Members) -> str:
     return f"{asked.path}?{urlencode(query)}"
 
 
-def command_line(asked: Sum, members: Members) -> str:
+def command_line(asked: Operation, members: Members) -> str:
     """Write the request as a command."""
     if asked.takes_photographs:
         files = [name for name, value in members.items() if not isinstance(value, str | float | int | bool)]
         options = {name: value for name, value in members.items() if name not in (*files, "overlay")}
-        return " ".join([PROGRAM, asked.command, "ruler.jpg", *map(option, options, options.values())])
+        return " ".join([PROGRAM, command_name(asked.path), "ruler.jpg", *map(option, options, options.values())])
     if asked.by_query == "fields":
-        return " ".join([PROGRAM, asked.command, *map(option, members, members.values())])
+        return " ".join([PROGRAM, command_name(asked.path), *map(option, members, members.values())])
     document = shlex.quote(json.dumps(plain(members)))
-    return f"printf '%s' {document} | {PROGRAM} {asked.command} --document -"
+    return f"printf '%s' {document} | {PROGRAM} {command_name(asked.path)} --document -"
 
 
 def option(name: str, value: Any) -> str:

@@ -8,8 +8,10 @@ from urllib.parse import urlencode
 from flask import Blueprint, Flask, Response, redirect, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from closeup_service.pages import by_document, figures, form, words
-from closeup_service.pages.asking import Refused, Studio
+from closeup_service.advice import figures_for_people
+from closeup_service.operations.asking.refusals import Refusal
+from closeup_service.pages import by_document, form, words
+from closeup_service.pages.asking import Studio
 from closeup_service.pages.form import Form
 from closeup_service.pages.pointers import is_pointer
 from closeup_service.pages.rendering import page
@@ -101,7 +103,7 @@ def photograph_view(task: Task, photograph: Task, studio: Studio) -> Any:
     def view() -> Response:
         blank = Form(task, {})
         sent = studio.read_form(request)
-        if isinstance(sent, Refused):
+        if isinstance(sent, Refusal):
             given = Form(photograph, {})
             given.refuse(f"{sent.detail} At most {studio.most_upload_mb} MB are taken.", "photo")
             return photograph_page(blank, given, None, studio)
@@ -161,15 +163,15 @@ def address_of(example: Example, task: Task) -> str:
 
 def sign(unit: str) -> str:
     """Unit as people write it."""
-    return figures.SIGNS.get(unit, unit)
+    return figures_for_people.SIGNS.get(unit, unit)
 
 
 FILTERS: Mapping[str, Any] = {
     "address_of": address_of,
     "as_id": words.as_id,
-    "with_capital": words.with_capital,
+    "with_capital": figures_for_people.with_capital,
     "sign": sign,
-    "spaced": figures.spaced,
+    "spaced": figures_for_people.spaced,
     "in_words": words.in_words,
 }
 WORDS: Mapping[str, Any] = {

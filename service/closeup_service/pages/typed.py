@@ -5,7 +5,7 @@ import re
 from collections.abc import Mapping
 from decimal import Decimal
 
-from closeup_service.pages.figures import MM_PER_INCH
+from closeup_service.advice.figures_for_people import MM_PER_INCH
 
 UNITS: Mapping[str, Mapping[str, str]] = {
     "mm": {

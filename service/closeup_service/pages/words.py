@@ -2,6 +2,7 @@
 
 import re
 
+from closeup_service.advice.figures_for_people import with_capital
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
 
@@ -44,8 +45,3 @@ def chosen(value: str) -> str:
 def as_id(name: str) -> str:
     """Id of the element for a field: of one that a pointer names, its steps in a row."""
     return name.removeprefix("/").replace("/", "-")
-
-
-def with_capital(text: str) -> str:
-    """Text that begins a line; an f-number keeps its small letter."""
-    return text if text.startswith(("f-", "f/")) else text[:1].upper() + text[1:]

@@ -5,8 +5,10 @@ from typing import Any
 
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import in_order
+from closeup_service.operations.asking.refusals import Refusal
+from closeup_service.operations.registry import operation_named
 from closeup_service.pages import basis, links, results
-from closeup_service.pages.asking import Members, Refused, Studio
+from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.pointers import is_pointer
 from closeup_service.pages.task import Build, Drawing, Input, Lead, NotReady, Request, Step, Table
@@ -103,12 +105,12 @@ class Work:
         built = self.with_working(step.operation_id, built)
         ask = self.studio.check if self.for_faults and step.dear else self.studio.ask
         answered = ask(step.operation_id, built.members)
-        if answered is None or isinstance(answered, Refused):
+        if answered is None or isinstance(answered, Refusal):
             self.refuse(answered, built)
             return
         self.requests[step.operation_id], self.answers[step.operation_id] = built, answered
 
-    def refuse(self, refused: Refused | None, asked: Request | None) -> None:
+    def refuse(self, refused: Refusal | None, asked: Request | None) -> None:
         """Lay what was refused at the fields; one at which another operation found a fault already is not told twice."""
         if refused is None or asked is None:
             return
@@ -118,7 +120,7 @@ class Work:
 
     def with_working(self, operation_id: str, built: Request) -> Request:
         """Request that asks for the steps as well, where they are to be shown and there are any."""
-        schema = self.studio.sums[operation_id].request_schema
+        schema = operation_named(operation_id).request_schema
         if schema is None or SHOW_STEPS not in schema.fields or not self.form.shows_working:
             return built
         return replace(built, members={**built.members, SHOW_STEPS: True})
@@ -152,7 +154,7 @@ class Work:
 
     def section(self, step: Step) -> Section:
         """What a step shows."""
-        answer, schema = self.answers[step.operation_id], self.studio.sums[step.operation_id].answer_schema
+        answer, schema = self.answers[step.operation_id], operation_named(step.operation_id).answer_schema
         first, given = self.form.task.first, self.form.values
         rows = [results.row(schema, answer, path, given, first) for path in step.shows]
         steps = tuple(map(results.worked_step, answer.get(STEPS, ())))
@@ -162,9 +164,9 @@ class Work:
         """Return a drawing and its data, where there is enough to draw."""
         built = drawing.request(self.form.values, self.answers, self.studio.kit)
         answered = None if built is None else self.studio.ask(drawing.operation_id, built.members)
-        if built is None or answered is None or isinstance(answered, Refused):
+        if built is None or answered is None or isinstance(answered, Refusal):
             return None
-        asked = self.studio.sums[drawing.operation_id]
+        asked = operation_named(drawing.operation_id)
         rows = [results.row(asked.answer_schema, answered, path, {}, ()) for path in drawing.data]
         tables = grids(asked.answer_schema, answered, drawing.tables)
         alt = ": ".join(filter(None, (drawing.alt, answered.get("finding", "").rstrip("."))))
@@ -176,7 +178,7 @@ class Work:
         return (
             None
             if built is None
-            else Onward(links.address_of(self.studio.sums[lead.operation_id], built.members), lead.text)
+            else Onward(links.address_of(operation_named(lead.operation_id), built.members), lead.text)
         )
 
 
@@ -199,7 +201,7 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         stands=basis.stands(form, documents, told, studio.kit),
         remarks=remarks(told),
         cautions=cautions(told),
-        elsewhere=[links.elsewhere(studio.sums[name], built.members) for name, built in work.requests.items()],
+        elsewhere=[links.elsewhere(operation_named(name), built.members) for name, built in work.requests.items()],
         pictures=list(filter(None, map(work.picture, task.drawings))),
         onward=list(filter(None, map(work.onward, task.leads))),
         overlay=next((answer["overlay"] for answer in told if answer.get("overlay")), None),

@@ -6,13 +6,14 @@ what is missing.
 
 import numpy as np
 
+from closeup_service.operations.set_up.optimum_aperture import operation as optimum_aperture
+from closeup_service.operations.set_up.optimum_aperture.schemas import OptimumApertureRequest
+from closeup_service.operations.set_up.table import operation as table
+from closeup_service.operations.set_up.table.schemas import TableRequest
 from closeup_service.optics.arithmetic import Columns
 from closeup_service.optics.set_up import evaluate
 from closeup_service.optics.wave import defocused_otf
 from closeup_service.schemas.fields import load
-from closeup_service.schemas.optimum_aperture import OptimumApertureRequest
-from closeup_service.schemas.table import TableRequest
-from closeup_service.web.operations import optimum_aperture, table
 from plain_sums import DOCUMENT, FIELDS, POINT_MEMBERS, agree, by_formulas, fourteen, table_document
 from rows import Effort, Row, alone, cpu, in_turns
 from subjects.tables import drawn

@@ -13,7 +13,7 @@ from contextlib import contextmanager
 
 from flask import Flask
 
-from closeup_service.web.app import create_app
+from closeup_service.http.app import create_app
 from in_process_calls import wsgi
 from peers.bare_flask import app as bare
 from requests_asked import BODY, EFFECTIVE, EVALUATE, GET_PATH, SET_UP

@@ -2,9 +2,9 @@
 
 import tracemalloc
 
-from closeup_service.gear.search import search
-from closeup_service.gear.search_asked import ARRANGEMENTS, ASSUMED_WISHES, Asked
-from closeup_service.gear.search_work import Work
+from closeup_service.gear.search.arrangements import search
+from closeup_service.gear.search.asked import ARRANGEMENTS, ASSUMED_WISHES, Asked
+from closeup_service.gear.search.work import Work
 from closeup_service.schemas.kit import read_kit
 from large_kit import large_kit, many_parts
 from rows import Effort, Row, alone, cpu

@@ -21,7 +21,7 @@ from running_service import clean_environment
 
 WORKERS = 2
 SHOWN = 10
-STARTED = "import closeup_service.web.serve\nfrom closeup_service.web.app import create_app\ncreate_app()\n"
+STARTED = "import closeup_service.http.serve\nfrom closeup_service.http.app import create_app\ncreate_app()\n"
 LISTED = f"{STARTED}import sys\nprint(*(name for name in sys.modules if not name.startswith(('closeup_', '__main'))))"
 IMPORT_LINE = re.compile(r"import time:\s+(\d+) \|\s+\d+ \| +([\w.]+)")
 Start = Callable[[], tuple[float, float]]

@@ -12,11 +12,11 @@ import orjson
 
 from closeup_client import Client
 from closeup_client.blocks import blocks_of
+from closeup_service.http.app import create_app
+from closeup_service.operations.asking import ask, strict_json
+from closeup_service.operations.asking.media_types import JSON
+from closeup_service.operations.set_up.table import operation as table
 from closeup_service.schemas.kit import demo_kit
-from closeup_service.web import answering, strict_json
-from closeup_service.web.app import create_app
-from closeup_service.web.negotiation import JSON
-from closeup_service.web.operations import table
 from in_process_calls import asgi, wsgi
 from persistent import server_cpu
 from plain_sums import FIELDS, POINT_MEMBERS, agree, fourteen, table_document
@@ -71,7 +71,7 @@ def small(asked: Callable[[], bytes], effort: Effort) -> list[Row]:
     body, kit, calls = body_of(100), demo_kit(), effort.calls(50)
 
     def compute() -> bytes:
-        return answering.body_of(table.OPERATION, strict_json.loads(body), JSON, kit)
+        return ask.body_of(table.OPERATION, strict_json.loads(body), JSON, lambda: kit)
 
     floor = cpu(orjson_alone(body, asked()), calls)
     return [

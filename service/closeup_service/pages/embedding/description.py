@@ -5,6 +5,7 @@ from typing import Any
 
 from marshmallow import fields, validate
 
+from closeup_service.advice.figures_for_people import with_capital
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.embedding.figures import (
@@ -21,7 +22,6 @@ from closeup_service.pages.embedding.figures import (
 from closeup_service.pages.embedding.messages import SOURCE, catalogue, cautions, label, message
 from closeup_service.pages.embedding.sums import Sum
 from closeup_service.pages.typed import SHUTTER_TIMES
-from closeup_service.pages.words import with_capital
 
 FORMAT = 1
 """Format of the description; a released script reads the one that it was written for, so members are only ever added."""

@@ -4,9 +4,9 @@ import math
 import re
 
 from closeup_service.advice.figures import plain, ratio
+from closeup_service.advice.figures_for_people import SIGNS, one_over
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.embedding.messages import catalogue, message
-from closeup_service.pages.figures import SIGNS, one_over
 
 KINDS = {"magnification": "ratio", "flash_power_fraction": "fraction"}
 NUMBER = r"[-+]?(\d+([.,]\d*)?|[.,]\d+)"

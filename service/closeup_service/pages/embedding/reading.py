@@ -5,14 +5,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from closeup_service.advice.figures_for_people import with_capital
+from closeup_service.operations.asking.refusals import Fault, Refusal
 from closeup_service.optics.vocabulary import VOCABULARY
-from closeup_service.pages.asking import Refused, Studio
+from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding.description import DEFAULTS, EXTENTS, doubt, short
 from closeup_service.pages.embedding.figures import BadText, bounds_of, out_of_bounds, read_number, written
 from closeup_service.pages.embedding.messages import SOURCE, catalogue, cautions, label, message
 from closeup_service.pages.embedding.sums import Sum
 from closeup_service.pages.typed import is_doubtful
-from closeup_service.pages.words import MICRONS, with_capital
+from closeup_service.pages.words import MICRONS
 from closeup_service.pages.working import SHOWN_CAUTIONS
 
 NAME = re.compile(r"[a-z]+(_[a-z0-9]+)+")
@@ -75,8 +77,8 @@ def outcome(asked: Sum, typed: Mapping[str, str], language: str, studio: Studio)
         return Outcome(faults)
     answer = studio.ask(asked.operation_id, members)
     found = (
-        refused(asked, answer.faults or (("", answer.detail),))
-        if isinstance(answer, Refused)
+        refused(asked, answer.faults or (Fault("", answer.detail),))
+        if isinstance(answer, Refusal)
         else answered(asked, answer, language)
     )
     return replace(found, doubts=doubts(typed, language))
@@ -113,7 +115,7 @@ def number_within(text: str, name: str, language: str) -> float:
     return value
 
 
-def refused(asked: Sum, faults: Sequence[tuple[str, str]]) -> Outcome:
+def refused(asked: Sum, faults: Sequence[Fault]) -> Outcome:
     """What the service refuses, beside its fields where they are shown."""
     beside: dict[str, Said] = {}
     others: dict[str, None] = {}

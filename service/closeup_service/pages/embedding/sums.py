@@ -5,13 +5,13 @@ from dataclasses import dataclass
 
 from marshmallow import Schema
 
-from closeup_service.schemas.depth_of_field import DepthOfFieldRequest
-from closeup_service.schemas.diffraction import DiffractionRequest
-from closeup_service.schemas.effective_f_number import EffectiveFNumberRequest
-from closeup_service.schemas.flash import FlashRequest
-from closeup_service.schemas.magnification import MagnificationRequest
-from closeup_service.schemas.motion_blur import MotionBlurRequest
-from closeup_service.schemas.working_distance import WorkingDistanceRequest
+from closeup_service.operations.light.flash.schemas import FlashRequest
+from closeup_service.operations.plan.magnification.schemas import MagnificationRequest
+from closeup_service.operations.set_up.depth_of_field.schemas import DepthOfFieldRequest
+from closeup_service.operations.set_up.diffraction.schemas import DiffractionRequest
+from closeup_service.operations.set_up.effective_f_number.schemas import EffectiveFNumberRequest
+from closeup_service.operations.set_up.working_distance.schemas import WorkingDistanceRequest
+from closeup_service.operations.shoot.motion_blur.schemas import MotionBlurRequest
 
 
 @dataclass(frozen=True, slots=True)

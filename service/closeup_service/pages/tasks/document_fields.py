@@ -10,12 +10,12 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from closeup_service.gear.kit import Kit, Lens
+from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS, SetUpRequest
 from closeup_service.pages.task import Choice, Group, Input, Members
 from closeup_service.pages.tasks.common import SENSOR
 from closeup_service.pages.words import chosen, pointed
 from closeup_service.schemas.describing import label
 from closeup_service.schemas.fields import Flag, Number, Whole
-from closeup_service.schemas.set_up import MOST_ELEMENTS, SetUpRequest
 from closeup_service.schemas.train import ELEMENTS
 
 SET_UP = SetUpRequest()

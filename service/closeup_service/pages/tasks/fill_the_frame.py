@@ -2,6 +2,8 @@
 
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.plan.magnification.schemas import MagnificationRequest
+from closeup_service.operations.set_up.working_distance.schemas import WorkingDistanceRequest
 from closeup_service.pages.task import (
     Answers,
     Example,
@@ -14,8 +16,6 @@ from closeup_service.pages.task import (
     members_for,
 )
 from closeup_service.pages.tasks.common import SENSOR
-from closeup_service.schemas.magnification import MagnificationRequest
-from closeup_service.schemas.working_distance import WorkingDistanceRequest
 
 FRAMING = MagnificationRequest()
 DISTANCE = WorkingDistanceRequest()

@@ -5,6 +5,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.plan.search.schemas import SearchCamera, SearchRequest
 from closeup_service.pages.task import (
     Answers,
     Example,
@@ -19,7 +20,6 @@ from closeup_service.pages.task import (
     members_for,
 )
 from closeup_service.pages.tasks.common import SENSOR, cameras
-from closeup_service.schemas.search import SearchCamera, SearchRequest
 
 SEARCH = SearchRequest()
 CAMERA = SearchCamera()

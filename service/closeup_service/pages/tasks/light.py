@@ -4,6 +4,10 @@ from collections.abc import Iterable
 from typing import Any
 
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.light.exposure.frame_schemas import PlannedSchema, ReferenceSchema
+from closeup_service.operations.light.exposure.request_schemas import ExposureRequest
+from closeup_service.operations.light.flash.schemas import FlashRequest
+from closeup_service.operations.set_up.effective_f_number.schemas import EffectiveFNumberRequest
 from closeup_service.optics.flash_power import FRACTION
 from closeup_service.pages.task import (
     Answers,
@@ -18,10 +22,6 @@ from closeup_service.pages.task import (
     members_for,
     same_names,
 )
-from closeup_service.schemas.effective_f_number import EffectiveFNumberRequest
-from closeup_service.schemas.exposure_frames import PlannedSchema, ReferenceSchema
-from closeup_service.schemas.exposure_request import ExposureRequest
-from closeup_service.schemas.flash import FlashRequest
 from closeup_service.schemas.flash_scale import BOUNDS
 
 APERTURE = EffectiveFNumberRequest()

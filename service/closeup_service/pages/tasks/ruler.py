@@ -3,6 +3,9 @@
 from typing import Any
 
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.measure.scale_bar.schemas import ScaleBarRequest
+from closeup_service.operations.measure.scale_photo.schemas import ScalePhotoRequest
+from closeup_service.operations.measure.scale_reading.schemas import ScaleReadingRequest
 from closeup_service.pages.task import (
     Answers,
     Drawing,
@@ -18,9 +21,6 @@ from closeup_service.pages.task import (
     same_names,
 )
 from closeup_service.pages.tasks.common import SENSOR
-from closeup_service.schemas.scale_bar import ScaleBarRequest
-from closeup_service.schemas.scale_photo import ScalePhotoRequest
-from closeup_service.schemas.scale_reading import ScaleReadingRequest
 
 READING = ScaleReadingRequest()
 PHOTO = ScalePhotoRequest()

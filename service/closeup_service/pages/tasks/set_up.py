@@ -5,13 +5,13 @@ from dataclasses import replace
 from typing import Any
 
 from closeup_service.gear.kit import Kit, Part
+from closeup_service.operations.set_up.evaluate.schemas import CameraSchema, SetUpRequest, TargetSchema
+from closeup_service.operations.set_up.frame_drawing.schemas import FrameDrawingRequest
 from closeup_service.pages.task import Choice, Example, Group, Input, Members, Step, Task, inputs
 from closeup_service.pages.tasks.common import SENSOR, cameras
 from closeup_service.pages.tasks.document_fields import groups_of
 from closeup_service.pages.tasks.set_up_drawings import DRAWINGS, DRAWN_HEIGHT, DRAWN_WIDTH, LEADS
 from closeup_service.pages.tasks.train_form import BETWEEN, LENS_NAMES, WHOLE, request
-from closeup_service.schemas.frame_drawing import FrameDrawingRequest
-from closeup_service.schemas.set_up import CameraSchema, SetUpRequest, TargetSchema
 from closeup_service.schemas.train import (
     CloseUpLensSchema,
     KitPartSchema,

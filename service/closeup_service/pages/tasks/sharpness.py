@@ -1,6 +1,11 @@
 """How sharp: depth of field, diffraction, and the aperture that is best for the subject's depth."""
 
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.chart.stack_chart.schemas import StackChartRequest
+from closeup_service.operations.set_up.depth_of_field.schemas import DepthOfFieldRequest
+from closeup_service.operations.set_up.diffraction.schemas import DiffractionRequest
+from closeup_service.operations.set_up.format_equivalence.schemas import FormatEquivalenceRequest
+from closeup_service.operations.set_up.optimum_aperture.schemas import OptimumApertureRequest
 from closeup_service.pages.task import (
     Answers,
     Drawing,
@@ -16,11 +21,6 @@ from closeup_service.pages.task import (
     same_names,
 )
 from closeup_service.pages.tasks.common import SENSOR
-from closeup_service.schemas.depth_of_field import DepthOfFieldRequest
-from closeup_service.schemas.diffraction import DiffractionRequest
-from closeup_service.schemas.format_equivalence import FormatEquivalenceRequest
-from closeup_service.schemas.optimum_aperture import OptimumApertureRequest
-from closeup_service.schemas.stack_chart import StackChartRequest
 
 DEPTH = DepthOfFieldRequest()
 DIFFRACTION = DiffractionRequest()

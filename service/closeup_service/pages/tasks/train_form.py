@@ -5,9 +5,9 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from closeup_service.gear.kit import Face, Kit, Lens, Spacer
+from closeup_service.operations.set_up.table.schemas import with_member
 from closeup_service.pages.pointers import is_pointer, with_values
 from closeup_service.pages.task import Answers, Members, NotReady, Request
-from closeup_service.schemas.table import with_member
 
 CAMERA_NAMES = (
     "register_mm",

@@ -1,0 +1,1 @@
+"""Drawings as text: side view, frame, sheet, scale bar, charts."""

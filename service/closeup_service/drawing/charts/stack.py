@@ -1,0 +1,75 @@
+"""Drawing `/v1/charts/stack`."""
+
+from collections.abc import Mapping, Sequence
+from math import ceil
+from typing import Any
+
+from closeup_service.drawing.charts.axes import Axis, Tick, round_step, tightly
+from closeup_service.drawing.charts.layers import Band, Layer, Span, Spans, Style
+from closeup_service.drawing.charts.layout import Chart, Panel, Rule
+from closeup_service.drawing.charts.layout import svg as drawn
+from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
+
+ROOM_PX, THICKEST_PX = 240.0, 14.0
+MOST_BARS = 60
+"""Frames that can still be drawn one by one."""
+MOST_CORNERS = 200
+BEYOND = 0.25
+"""Share of the subject's depth beyond which a sharp zone is not drawn on."""
+STEPS = 5
+NAME = "sharp in each frame; the upright line is its plane of focus"
+
+Told = Mapping[str, Any]
+
+
+def svg(asked: Told, told: Told) -> str:
+    """Return the frames one below the other over the subject's depth."""
+    rows, depth = told["rows"], told["subject_depth_mm"]
+    low, high = -BEYOND * depth, (1 + BEYOND) * depth
+    spans = [span_of(number, row, low, high) for number, row in enumerate(rows, start=1)]
+    axis = tightly(min(0.0, *(span.start for span in spans)), max(depth, *(span.end for span in spans)))
+    note = " (an arrow: it goes on)" if any(span.open_start or span.open_end for span in spans) else ""
+    height = min(ROOM_PX, max(60.0, 1.4 * THICKEST_PX * len(rows)))
+    panel = Panel(
+        "Frame, the first at the top", counted(len(rows)), (layer(spans, note, height),), height=height, downwards=True
+    )
+    return drawn(
+        Chart(
+            title=told["title"],
+            description=told["finding"],
+            width=asked.get("width_px", ASSUMED_WIDTH_PX),
+            axis=axis,
+            heading="behind the subject's nearest point, mm",
+            panels=(panel,),
+            rules=(Rule(0.0, "nearest point"), Rule(depth, "farthest point")),
+        )
+    )
+
+
+def layer(spans: Sequence[Span], note: str, height: float) -> Layer:
+    """Spans one by one, or as a band where there are too many."""
+    if len(spans) <= MOST_BARS:
+        return Spans(NAME + note, spans, Style(0), min(THICKEST_PX, 0.7 * height / len(spans)))
+    every = spans[:: ceil(len(spans) / MOST_CORNERS)]
+    kept = every if every[-1] is spans[-1] else [*every, spans[-1]]
+    return Band(
+        f"sharp in each of the {len(spans)} frames, drawn as one band; the line is their planes of focus{note}",
+        kept,
+        Style(0),
+    )
+
+
+def span_of(number: int, row: Told, low: float, high: float) -> Span:
+    """One frame; what reaches beyond these ends is drawn to them and marked as going on."""
+    start, end = row["sharp_from_mm"], row["sharp_to_mm"]
+    open_start, open_end = start is None or start < low, end is None or end > high
+    return Span(
+        low if open_start else start, high if open_end else end, number, row["position_mm"], open_start, open_end
+    )
+
+
+def counted(frames: int) -> Axis:
+    """Axis of the frames' numbers, with room for half a frame at both ends; the first and round ones are named."""
+    step = max(1, round(round_step(frames / STEPS)))
+    numbers = [1, *(number for number in range(step, frames + 1, step) if number > 1)]
+    return Axis(0.5, frames + 0.5, tuple(Tick(number, str(number)) for number in numbers))

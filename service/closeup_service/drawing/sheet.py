@@ -1,0 +1,225 @@
+"""The printable sheet of a set-up: one side of A4, however long the train; what has no room is named."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from math import ceil
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, Template
+from markupsafe import Markup
+
+from closeup_service.advice.figures import plain, ratio
+from closeup_service.advice.figures_for_people import with_capital, with_unit
+from closeup_service.drawing.side_view import runs
+from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.schemas.describing import label
+
+DRAWING_WIDTH = 760.0
+DRAWING_HEIGHT = 210.0
+NARROW_WIDTH = 330.0
+"""Width of the drawing that stands in place of the wide one on a narrow screen."""
+PAGE_MM = (190.0, 272.0)
+"""Width and height of what is printed on A4, within margins of 10 mm; a little of the height is kept free."""
+LINE = 1.27
+HEAD_LINES = 1.7
+"""Height of a line over the size of the type, and of a heading in lines, on the generous side."""
+USUAL, WIDE = 0.56, 0.95
+"""Width of letters over the size of the type, in a wide sans-serif font."""
+LONGEST_TEXTS = (150, 64, 40, 26)
+"""Names are cut to so many letters, the next shorter where the page asks for it."""
+LONGEST_LIST = 14
+"""More parts than so many are set in two columns."""
+
+
+@dataclass(frozen=True, slots=True)
+class Density:
+    """How tightly the sheet is set: class of the page, size of the type [mm], width of the drawing [mm]."""
+
+    name: str
+    type_mm: float
+    drawing_mm: float
+
+    @property
+    def line_mm(self) -> float:
+        """Height of a line."""
+        return LINE * self.type_mm
+
+    def lines(self, text: str, width_mm: float) -> int:
+        """Lines that a text takes at most."""
+        letters = sum(WIDE if letter.isupper() or letter in "mw@%" else USUAL for letter in text)
+        return max(1, ceil(1.04 * letters * self.type_mm / width_mm))
+
+
+DENSITIES = (Density("roomy", 3.3, 190.0), Density("close", 2.9, 165.0), Density("tight", 2.5, 130.0))
+"""From large to small; the stylesheet has the same figures."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What stands on the sheet: parts as (signs, text), figures as (label, value), sentences; and what is left out."""
+
+    density: Density
+    parts: Sequence[tuple[str, str]]
+    figures: Sequence[tuple[str, str]]
+    exposure: Sequence[tuple[str, str]]
+    stack: Sequence[tuple[str, str]]
+    cautions: Sequence[Mapping[str, str]]
+    assumed: Sequence[str]
+    left_out: Sequence[str]
+
+    def height_mm(self, drawing_share: float) -> float:
+        """Height on paper at most; the share is the drawing's height over its width."""
+        size, width = self.density, PAGE_MM[0]
+        columns = 2 if len(self.parts) > LONGEST_LIST else 1
+        part_lines = sum(size.lines(text, width / columns - 14) for _, text in self.parts)
+        boxes = [self.figures, self.exposure, self.stack]
+        rows = max(len(self.figures), len(self.exposure) + len(self.stack) + 2 if any(boxes[1:]) else 0)
+        lines = -(-part_lines // columns) + (2 if columns == 2 else 0) + rows
+        lines += sum(size.lines(each["text"], width - 4) for each in self.cautions)
+        lines += size.lines("; ".join(self.assumed), width) if self.assumed else 0
+        lines += sum(size.lines(text, width) for text in self.left_out)
+        heads = 2 + 3 + bool(self.cautions) + bool(self.assumed) + bool(self.left_out)
+        return size.drawing_mm * drawing_share + (lines + HEAD_LINES * heads + 2) * size.line_mm
+
+
+def sheet_page(
+    told: Mapping[str, Any], drawings: Mapping[str, str], drawing_share: float, texts: Sequence[str], camera: str
+) -> str:
+    """Return the page, its drawing `wide` for paper and `narrow` for small screens; the share is height over width."""
+    sheet = fitted(told, drawing_share, texts, camera)
+    return template().render(
+        told=told,
+        sheet=sheet,
+        drawings={name: Markup(drawing) for name, drawing in drawings.items()},  # nosec B704  # svg.py has escaped it
+        columns=len(sheet.parts) > LONGEST_LIST,
+    )
+
+
+@cache
+def template() -> Template:
+    """Return the template of the sheet, read once."""
+    environment = Environment(loader=PackageLoader(__package__, "templates"), autoescape=True)
+    environment.filters["with_capital"] = with_capital
+    return environment.get_template("sheet.html")
+
+
+def fitted(told: Mapping[str, Any], drawing_share: float, texts: Sequence[str], camera: str) -> Sheet:
+    """Set the sheet as large as one side allows; at the smallest size leave out what matters least, and say so."""
+    ways = [(density, LONGEST_TEXTS[0]) for density in DENSITIES]
+    ways += [(DENSITIES[-1], most) for most in LONGEST_TEXTS[1:]]
+    for density, most in ways:
+        sheet = sheet_of(told, texts, camera, density, most)
+        if sheet.height_mm(drawing_share) <= PAGE_MM[1]:
+            return sheet
+    while (sheet.assumed or sheet.cautions) and sheet.height_mm(drawing_share) > PAGE_MM[1]:
+        sheet = cut_down(sheet, told)
+    return sheet
+
+
+def cut_down(sheet: Sheet, told: Mapping[str, Any]) -> Sheet:
+    """Sheet with one assumed value less, or one caution; those that concern people stand first and go last."""
+    assumed, cautions = sheet.assumed[:-1], sheet.cautions
+    if not sheet.assumed:
+        cautions = cautions[:-1]
+    gone = [f"{len(told['assumed']) - len(assumed)} assumed values"]
+    if len(cautions) < len(told["cautions"]):
+        gone.append(f"{len(told['cautions']) - len(cautions)} cautions")
+    text = f"Left out for want of room: {' and '.join(gone)}. The same request answered as JSON holds them all."
+    return replace(sheet, assumed=assumed, cautions=cautions, left_out=[text])
+
+
+def sheet_of(told: Mapping[str, Any], texts: Sequence[str], camera: str, density: Density, most: int) -> Sheet:
+    """Everything that the sheet would tell."""
+    return Sheet(
+        density=density,
+        parts=part_rows(told, texts, camera, most),
+        figures=figure_rows(told),
+        exposure=exposure_rows(told["exposure"]) if "exposure" in told else (),
+        stack=stack_rows(told),
+        cautions=told["cautions"],
+        assumed=[assumed_text(pointer, value) for pointer, value in told["assumed"].items()],
+        left_out=(),
+    )
+
+
+def part_rows(told: Mapping[str, Any], texts: Sequence[str], camera: str, most: int) -> list[tuple[str, str]]:
+    """Parts by the signs of the drawing, with their places; equal neighbours together."""
+    rows = []
+    for first, last, text in runs(texts):
+        start, end = told["parts"][first - 1]["start_mm"], told["parts"][last - 1]["end_mm"]
+        where = f"{plain(start, 4)} to {plain(end, 4)} mm"
+        many = f"{last - first + 1} times " if last > first else ""
+        rows.append((str(first) if first == last else f"{first}-{last}", f"{shortened(many + text, most)} ({where})"))
+    return [*rows, ("C", f"{shortened(camera, most)} (sensor at {plain(told['sensor_mm'], 4)} mm)")]
+
+
+def shortened(text: str, most: int) -> str:
+    """Text that is not too long for a line or two."""
+    return text if len(text) <= most else f"{text[: most - 2]} …"
+
+
+FIGURES = (
+    "subject_width_mm",
+    "subject_height_mm",
+    "working_distance_mm",
+    "clearance_mm",
+    "rig_length_mm",
+    "subject_to_sensor_mm",
+    "entrance_pupil_mm",
+    "effective_f_number",
+    "light_loss_stops",
+)
+OWN_LABELS = {
+    "subject_width_mm": "frame width on the subject",
+    "subject_height_mm": "frame height on the subject",
+}
+
+
+def figure_rows(told: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """Distances and aperture, with what is not known."""
+    depth = told["depth_of_field"]
+    sharp = "without end" if depth["rear_extent"] == "unlimited" else quantity_text("total_mm", depth["total_mm"])
+    rows = [("magnification", ratio(told["magnification"]))]
+    rows += [(OWN_LABELS.get(name, label(name)), quantity_text(name, told[name])) for name in FIGURES]
+    return [*rows, (f"depth of field ({depth['model']})", sharp)]
+
+
+def exposure_rows(exposure: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """The setting that was solved, and the planned frame."""
+    solved = quantity_text(exposure["unknown"], exposure["value"])
+    marked = "" if exposure["marked_as"] is None else f"; set {exposure['marked_as']}"
+    rows = [(label(exposure["unknown"]), f"{solved}{marked}"), ("light", exposure["light"])]
+    planned = [(name, value) for name, value in exposure["planned"].items() if isinstance(value, int | float)]
+    return rows + [(label(name), quantity_text(name, value)) for name, value in planned if name != exposure["unknown"]]
+
+
+def stack_rows(told: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """Stack on a rail, where the subject's depth is given."""
+    if told["stack_frames"] is None:
+        return []
+    rows = [("frames on a rail", str(told["stack_frames"]))]
+    if told["stack_step_mm"] is not None:
+        rows.append(("step of the rail", quantity_text("stack_step_mm", told["stack_step_mm"])))
+    if told["optimum_f_number"] is not None:
+        rows.append(("best for one frame", quantity_text("optimum_f_number", told["optimum_f_number"])))
+    return rows
+
+
+def quantity_text(name: str, value: float | None) -> str:
+    """Value with its unit, as a person would say it."""
+    if value is None:
+        return "not determined"
+    if name.endswith("f_number"):
+        return f"f/{plain(value)}"
+    unit = VOCABULARY[name].unit if name in VOCABULARY else "mm" if name.endswith("_mm") else ""
+    return with_unit(plain(value), unit)
+
+
+def assumed_text(pointer: str, value: Any) -> str:
+    """Assumed value, by the words for where its pointer leads: `/train/0/overlap` is of part 1."""
+    *where, name = pointer.strip("/").split("/")
+    if where[:1] == ["train"] and len(where) > 1:
+        where = [f"part {int(where[1]) + 1}", *where[2:]]
+    is_number = isinstance(value, int | float) and not isinstance(value, bool)
+    return " ".join([*where, label(name), quantity_text(name, value) if is_number else str(value)])

@@ -1,0 +1,338 @@
+"""Laying out a set-up in side view, to scale: places on the paper, without a word of SVG.
+
+Lengths along the axis are mm from the subject plane, light going to the right; those on the paper are units of the view box.
+Where the subject stands far away a piece of the way to it is left out, at a break that is drawn.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import count
+from typing import TypeAlias
+
+from closeup_service.advice.figures import plain
+from closeup_service.drawing.svg import text_width, wrapped
+from closeup_service.gear.outlines import Outline
+from closeup_service.measuring.scale_bar import round_length
+from closeup_service.optics.along_axis import Axis
+
+Box: TypeAlias = tuple[float, float, float, float]
+"""Left, top, right, bottom."""
+
+MARGIN = 10.0
+BODY_BACK_MM = 24.0
+BODY_HALF_MM = 40.0
+"""The camera's body, which is drawn by no measure: behind the sensor, and above and below the axis."""
+BREAK_FROM = 1.3
+"""A working distance of more than so many rigs is broken."""
+KEPT_SHARE = 0.7
+"""What is left of it then, in rigs."""
+MARK_STEP = 20.0
+ROW = 17.0
+TOUCH = 0.01
+APART = 8.0
+"""Lines of a row may touch, texts keep apart."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scene:
+    """What is drawn. Lengths in mm; None where not known."""
+
+    parts: Sequence[Outline]
+    axis: Axis
+    camera: str
+    sensor_height_mm: float
+    subject_height_mm: float | None
+    working_distance_mm: float | None
+    clearance_mm: float | None
+    rig_length_mm: float | None
+    subject_to_sensor_mm: float | None
+
+    @property
+    def front_mm(self) -> float:
+        """Place of what stands out furthest in front."""
+        return min(part.start_mm - part.protrusion_mm for part in self.parts)
+
+    @property
+    def back_mm(self) -> float:
+        """Place of the camera's back."""
+        return self.axis.sensor_mm + BODY_BACK_MM
+
+    @property
+    def body_half_mm(self) -> float:
+        """Half the height of the camera's body."""
+        return max(BODY_HALF_MM, self.sensor_height_mm / 2 + 18.0)
+
+    @property
+    def half_height_mm(self) -> float:
+        """Greatest height above the axis, the subject aside."""
+        return max(self.body_half_mm * 1.15, *(part.diameter_mm / 2 for part in self.parts))
+
+    @property
+    def pupil(self) -> tuple[float, float] | None:
+        """Place and radius of the entrance pupil, where it lies within what is drawn."""
+        place, radius = self.axis.entrance_pupil_mm, self.axis.entrance_pupil_radius_mm
+        if place is None or radius is None:
+            return None
+        within = self.axis.working_distance_mm <= place <= self.back_mm and radius <= self.half_height_mm
+        return (place, radius) if within else None
+
+    @property
+    def subject_half_mm(self) -> float:
+        """Half the height of the subject field as it is drawn; cut where it is far higher than the rig."""
+        half = 0.0 if self.subject_height_mm is None else self.subject_height_mm / 2
+        return min(half, self.half_height_mm)
+
+    @property
+    def subject_is_cut(self) -> bool:
+        """Whether the subject field is higher than it is drawn."""
+        return self.subject_height_mm is not None and self.subject_height_mm / 2 > self.half_height_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Along:
+    """From mm along the axis to the paper; what lies between the two ends of `cut` is left out."""
+
+    origin: float
+    scale: float
+    cut: tuple[float, float] | None
+
+    def x(self, mm: float) -> float:
+        """Place on the paper."""
+        if self.cut is not None:
+            start, end = self.cut
+            mm = mm if mm <= start else max(start, mm - (end - start))
+        return self.origin + self.scale * mm
+
+    @property
+    def break_x(self) -> float | None:
+        """Place of the break on the paper."""
+        return None if self.cut is None else self.x(self.cut[0])
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A letter or number above the drawing, and where its leader ends."""
+
+    sign: str
+    x: float
+    y: float
+    target_x: float
+    target_y: float
+
+    def box(self, size: float) -> Box:
+        """What its text covers."""
+        half = text_width(self.sign, size) / 2
+        return self.x - half, self.y - 0.8 * size, self.x + half, self.y + 0.2 * size
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A dimension line between two places, with its text below."""
+
+    x1: float
+    x2: float
+    y: float
+    text: str
+    text_x: float
+
+    def text_box(self, size: float) -> Box:
+        """What its text covers."""
+        half = text_width(self.text, size) / 2
+        return self.text_x - half, self.y + 4, self.text_x + half, self.y + 4 + size * 1.05
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A line of the legend: a sign, and its words in lines."""
+
+    sign: str
+    x: float
+    y: float
+    indent: float
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """A side view on paper."""
+
+    width: float
+    height: float
+    font: float
+    along: Along
+    axis_y: float
+    half_height: float
+    marks: tuple[Mark, ...]
+    dimensions: tuple[Dimension, ...]
+    bar: tuple[float, float, float, str]
+    entries: tuple[Entry, ...]
+
+    def y(self, mm: float) -> float:
+        """Place on the paper of a height above the axis."""
+        return self.axis_y - self.along.scale * mm
+
+
+def lay_out(scene: Scene, width: float, with_legend: bool = True, most_height: float | None = None) -> Layout:
+    """Lay a side view out on paper of this width, the rig itself at most so high."""
+    font = 13.0 if width <= 480 else 14.0
+    usual = width if width <= 480 else 0.36 * width
+    along = scaled(scene, width, usual if most_height is None else most_height)
+    half = along.scale * max(scene.half_height_mm, scene.subject_half_mm)
+    signed = signs(scene)
+    rows = 1 if MARK_STEP * len(signed) <= width - 2 * MARGIN else 2
+    top = 6 + rows * ROW
+    axis_y = top + 20 + half
+    marks = marks_above(along, signed, rows, width, axis_y)
+    dimensions = dimension_rows(scene, along, width, axis_y + half + 16, font)
+    foot = max(line.y for line in dimensions) + font + 26
+    bar = scale_bar(along.scale, width, foot)
+    foot += 0.0 if along.cut is None else ROW + 4
+    entries = legend(scene, width, foot + 30, font) if with_legend else ()
+    bottom = max((entry.y + ROW * (len(entry.lines) - 1) for entry in entries), default=foot)
+    return Layout(width, bottom + 10, font, along, axis_y, half, marks, dimensions, bar, entries)
+
+
+def scaled(scene: Scene, width: float, most_height: float) -> Along:
+    """Scale that fits width and height, after the break where there is one."""
+    left = min(0.0, scene.front_mm)
+    rig = scene.back_mm - scene.axis.working_distance_mm
+    distance = scene.axis.working_distance_mm
+    cut = None
+    if distance > BREAK_FROM * rig:
+        kept = KEPT_SHARE * rig
+        cut = (0.45 * kept, 0.45 * kept + distance - kept)
+    shown = scene.back_mm - left - (0.0 if cut is None else cut[1] - cut[0])
+    half = max(scene.half_height_mm, scene.subject_half_mm)
+    scale = min((width - 2 * MARGIN) / shown, most_height / (2 * half))
+    room = width - scale * shown
+    return Along(room / 2 - scale * left, scale, cut)
+
+
+def signs(scene: Scene) -> list[tuple[str, float, float]]:
+    """What is marked: sign, place along the axis, and height above the axis of what it points to [mm]."""
+    parts = [
+        (str(number), (part.start_mm + part.end_mm) / 2, part.diameter_mm / 2)
+        for number, part in enumerate(scene.parts, 1)
+    ]
+    camera = ("C", (scene.axis.flange_mm + scene.back_mm) / 2, scene.body_half_mm)
+    pupil = [] if scene.pupil is None else [("P", *scene.pupil)]
+    return sorted([("S", 0.0, scene.subject_half_mm), *parts, *pupil, camera], key=lambda each: each[1])
+
+
+def marks_above(
+    along: Along, signed: Sequence[tuple[str, float, float]], rows: int, width: float, axis_y: float
+) -> tuple[Mark, ...]:
+    """Spread the signs over their rows, in order, each as near above its part as the others let it."""
+    step = min(MARK_STEP / rows, (width - 2 * MARGIN) / len(signed))
+    places = spread([along.x(mm) for _, mm, _ in signed], step, MARGIN, width - MARGIN)
+    return tuple(
+        Mark(sign, x, 6 + ROW * (1 + index % rows) - 4, along.x(mm), axis_y - along.scale * height)
+        for index, ((sign, mm, height), x) in enumerate(zip(signed, places, strict=True))
+    )
+
+
+def spread(wanted: Sequence[float], step: float, low: float, high: float) -> list[float]:
+    """Places in order, at least a step apart, near the wanted ones and within the bounds."""
+    places: list[float] = []
+    for place in wanted:
+        places.append(max(place, low, places[-1] + step if places else low))
+    limit = high
+    for index in range(len(places) - 1, -1, -1):
+        places[index] = min(places[index], limit)
+        limit = places[index] - step
+    return places
+
+
+def dimension_rows(scene: Scene, along: Along, width: float, y: float, font: float) -> tuple[Dimension, ...]:
+    """Put every dimension into the first row where neither its line nor its text meets another's."""
+    placed: list[Dimension] = []
+    for start, end, text in dimensions_of(scene):
+        x1, x2 = along.x(start), along.x(end)
+        half = text_width(text, font) / 2
+        middle = min(max((x1 + x2) / 2, 4 + half), width - 4 - half)
+        found = next(
+            each
+            for index in count()
+            if (each := Dimension(x1, x2, y + index * (font + 20), text, middle))
+            and fits([other for other in placed if other.y == each.y], each, font)
+        )
+        placed.append(found)
+    return tuple(placed)
+
+
+def fits(row: Sequence[Dimension], found: Dimension, font: float) -> bool:
+    """Whether a dimension finds room beside those of a row; lines may touch."""
+    left, _, right, _ = found.text_box(font)
+    for other in row:
+        other_left, _, other_right, _ = other.text_box(font)
+        if found.x1 < other.x2 - TOUCH and found.x2 > other.x1 + TOUCH:
+            return False
+        if left < other_right + APART and right > other_left - APART:
+            return False
+    return True
+
+
+def dimensions_of(scene: Scene) -> list[tuple[float, float, str]]:
+    """Dimensions with their texts: what is free before the rig, the rig, the whole."""
+    front, sensor = scene.axis.working_distance_mm, scene.axis.sensor_mm
+    lines = [(0.0, front, figured("working distance", scene.working_distance_mm))]
+    lines.append((front, sensor, figured("rig", scene.rig_length_mm)))
+    if scene.clearance_mm is not None and scene.clearance_mm != scene.working_distance_mm:
+        lines.append((*sorted((0.0, scene.front_mm)), figured("clearance", scene.clearance_mm)))  # type: ignore[arg-type]
+    lines.append((0.0, sensor, figured("subject to sensor", scene.subject_to_sensor_mm)))
+    return lines
+
+
+def figured(what: str, value: float | None) -> str:
+    """Text of a dimension."""
+    return f"{what} not known" if value is None else f"{what} {plain(value)} mm"
+
+
+def scale_bar(scale: float, width: float, y: float) -> tuple[float, float, float, str]:
+    """Left, right, height on the paper and label of a bar of a round length."""
+    length_um = round_length(0.3 * width / scale * 1000)
+    return MARGIN, MARGIN + scale * length_um / 1000, y, f"{plain(length_um / 1000, 6)} mm"
+
+
+def legend(scene: Scene, width: float, y: float, font: float) -> tuple[Entry, ...]:
+    """What the signs stand for, in as many columns as the width holds."""
+    told = legend_texts(scene)
+    columns = max(1, int(width // 340))
+    room = (width - 2 * MARGIN) / columns
+    indent = 8 + 0.9 * max(text_width(sign, font) for sign, _ in told)
+    lines = [tuple(wrapped(text, room - indent - 6, font)) for _, text in told]
+    whole = sum(map(len, lines))
+    entries: list[Entry] = []
+    column, used = 0, 0
+    for (sign, _), each in zip(told, lines, strict=True):
+        if used and used + len(each) > -(-whole // columns) and column < columns - 1:
+            column, used = column + 1, 0
+        entries.append(Entry(sign, MARGIN + column * room, y + used * ROW, indent, each))
+        used += len(each)
+    return tuple(entries)
+
+
+def legend_texts(scene: Scene) -> list[tuple[str, str]]:
+    """Signs and their words."""
+    height = scene.subject_height_mm
+    subject = "subject plane" if height is None else f"subject plane, frame {plain(height)} mm high"
+    parts = [
+        (
+            str(first) if first == last else f"{first}-{last}",
+            text if first == last else f"{last - first + 1} times {text}",
+        )
+        for first, last, text in runs([part.in_words for part in scene.parts])
+    ]
+    pupil = [] if scene.pupil is None else [("P", f"entrance pupil, {plain(scene.pupil[0])} mm from the subject")]
+    return [("S", subject), *parts, ("C", scene.camera), *pupil]
+
+
+def runs(texts: Sequence[str]) -> list[tuple[int, int, str]]:
+    """Equal neighbours put together: number of the first and of the last, and their text."""
+    found: list[tuple[int, int, str]] = []
+    for number, text in enumerate(texts, 1):
+        if found and found[-1][2] == text:
+            found[-1] = (found[-1][0], number, text)
+        else:
+            found.append((number, number, text))
+    return found

@@ -1,0 +1,1 @@
+"""Every arrangement of a kit that fills the frame."""

@@ -1,0 +1,217 @@
+"""Apertures: what each arrangement that fills the frame does at every mark of its rings."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from closeup_service.gear.search.asked import Asked
+from closeup_service.gear.search.framing import Framed, magnification_of
+from closeup_service.optics import formulas
+from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER
+from closeup_service.optics.arithmetic import Columns
+from closeup_service.optics.depth import depth_limits
+from closeup_service.optics.sharpness import Criterion
+from closeup_service.optics.stack import OVERLAP, ROUNDING
+
+Column = npt.NDArray[Any]
+TIE = 1e-9
+ROWS_PER_BLOCK = 200_000
+
+
+@dataclass(frozen=True, slots=True)
+class Distances:
+    """What does not depend on the aperture, row by row; NaN where it is not known. `reach` is |B|/r of the fixed openings."""
+
+    rows: Framed
+    magnification: Column
+    working: Column
+    clearance: Column
+    rig: Column
+    possible: Column
+    reach: Column
+    inverse_pupil: Column
+    iris: Column
+    iris_pupil: Column
+    front_iris: Column
+    front_pupil: Column
+
+    def taken(self, index: Column) -> "Distances":
+        """Some of the rows."""
+        others = (getattr(self, name)[index] for name in Distances.__slots__ if name != "rows")
+        return Distances(self.rows.taken(index), *others)
+
+
+def distances_of(asked: Asked, rows: Framed) -> Distances:
+    """Distances and openings of every row."""
+    fronts, end = rows.fronts, rows.end
+    a, b, c, d = (getattr(fronts, name)[rows.front] for name in "abcd")
+    b_stack = b + rows.length * d
+    signed = magnification_of(rows)
+    subject = (end.matrix.a * b_stack + end.matrix.b * d) / signed
+    front_gap, length = fronts.front_gap[rows.front], fronts.length[rows.front]
+    working = subject - front_gap
+    several = fronts.powered[rows.front] + end.powered > 1
+    beyond = (subject <= 0) & ((subject <= front_gap) | np.isnan(front_gap))
+    possible = np.where(several, ~beyond, signed > 0) & ~(working <= 0)
+    reach, pupil = fixed_reach(rows, subject, a, b, c, d)
+    iris, iris_pupil = heights(fronts.iris[rows.front], subject)
+    front_iris, front_pupil = heights(fronts.front_iris[rows.front], subject)
+    loose = fronts.loose[rows.front]
+    return Distances(
+        rows,
+        np.abs(signed),
+        working,
+        working - fronts.reach[rows.front],
+        front_gap + length + rows.length + end.length,
+        possible,
+        reach,
+        pupil,
+        np.where(np.isnan(iris), -1.0, iris),
+        np.where(loose, np.nan, iris_pupil),
+        np.where(np.isnan(front_iris), -1.0, front_iris),
+        front_pupil,
+    )
+
+
+def heights(stop: Column, subject: Column) -> tuple[Column, Column]:
+    """|B|/r of openings at f/1, and 1/z to their images."""
+    height = stop[..., 1] + stop[..., 0] * subject
+    return np.abs(height) / stop[..., 2], stop[..., 0] / np.where(height == 0, 1.0, height)
+
+
+def fixed_reach(rows: Framed, subject: Column, a: Column, b: Column, c: Column, d: Column) -> tuple[Column, Column]:
+    """Greatest |B|/r over the fixed openings, and 1/z to that one's image; 0 where there is none."""
+    reach, pupil = np.zeros(len(subject)), np.zeros(len(subject))
+    loose = rows.fronts.loose[rows.front]
+    for place in range(rows.fronts.openings.shape[1]):
+        own, seen = heights(rows.fronts.openings[rows.front, place], subject)
+        known = ~loose | (place < rows.fronts.before_gap[rows.front])
+        reach, pupil = greater(reach, pupil, own, np.where(known, seen, np.nan))
+    for place in range(rows.stacks.openings.shape[1]):
+        opening = rows.stacks.openings[rows.stack, place]
+        x = opening[:, 0] + opening[:, 1] * (rows.length - rows.stacks.shortest[rows.stack])
+        own, seen = heights(np.stack([a + x * c, b + x * d, opening[:, 2]], axis=1), subject)
+        reach, pupil = greater(reach, pupil, own, np.where(loose, np.nan, seen))
+    for x, y, radius in rows.end.openings:
+        at_a, at_b = a + rows.length * c, b + rows.length * d
+        stop = np.stack([x * at_a + y * c, x * at_b + y * d, np.full(len(a), radius)], axis=1)
+        own, seen = heights(stop, subject)
+        reach, pupil = greater(reach, pupil, own, np.where(loose, np.nan, seen))
+    return reach, pupil
+
+
+def greater(reach: Column, pupil: Column, other: Column, other_pupil: Column) -> tuple[Column, Column]:
+    """The opening that limits more."""
+    more = other > reach
+    return np.where(more, other, reach), np.where(more, other_pupil, pupil)
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """Every row at every mark. `row` is the place in `distances`; NaN is a mark that is not there, or not known.
+
+    `as_if_marked` is the mark at which the iris would limit the light as much as what does.
+    """
+
+    distances: Distances
+    row: Column
+    f_number: Column
+    front_f_number: Column
+    effective: Column
+    numerical_aperture: Column
+    light_loss: Column
+    resolution: Column
+    depth: Column
+    frames: Column
+    sharp_known: Column
+    best_mark: Column
+    as_if_marked: Column
+    governed_by_lens: Column
+
+    def of(self, name: str) -> Column:
+        """A figure of the distances, for every row here."""
+        found: Column = getattr(self.distances, name)[self.row]
+        return found
+
+    def taken(self, index: Column) -> "Figures":
+        """Some of the rows."""
+        others = (getattr(self, name)[index] for name in Figures.__slots__ if name != "distances")
+        return Figures(self.distances, *others)
+
+
+def figures_of(asked: Asked, criterion: Criterion, distances: Distances) -> Figures:
+    """What every row does at every mark of its rings; marks that do not limit the light are left out but the widest."""
+    fronts, front = distances.rows.fronts, distances.rows.front
+    row, own, other, lens_varies = marked(front, fronts.marks, fronts.front_marks)
+    rho, front_rho = distances.iris[row] * own, distances.front_iris[row] * other
+    rho, front_rho = np.where(np.isnan(rho), -1.0, rho), np.where(np.isnan(front_rho), -1.0, front_rho)
+    fixed = distances.reach[row]
+    reach = np.maximum(np.maximum(rho, front_rho), fixed)
+    by_lens = (rho >= reach) & (rho >= 0)
+    by_front = ~by_lens & (front_rho >= reach) & (front_rho >= 0)
+    pupil = np.where(
+        by_lens, distances.iris_pupil[row], np.where(by_front, distances.front_pupil[row], distances.inverse_pupil[row])
+    )
+    marked_number = np.where(by_lens, own, np.where(by_front, other, np.nan))
+    m = distances.magnification[row]
+    na = 1 / reach
+    effective = m / (2 * na)
+    arithmetic = Columns(len(row))
+    half = criterion.half_depth(effective, m, arithmetic)
+    depth = depth_limits(half, m, pupil, arithmetic) if half is not None else None
+    total = np.full(len(row), np.nan) if depth is None else depth.front + depth.rear
+    varied = np.where(lens_varies == 1, rho, front_rho)
+    needless = (lens_varies >= 0) & (varied < reach * (1 - TIE))
+    good = (reach > 1) & (effective >= LEAST_EFFECTIVE_F_NUMBER) & ~needless & distances.possible[row]
+    known = np.where(by_front, fronts.front_sharp_known[front][row], fronts.sharp_known[front][row])
+    best_mark = np.where(by_front, fronts.front_best_mark[front][row], fronts.best_mark[front][row])
+    figures = Figures(
+        distances,
+        row,
+        own,
+        other,
+        effective,
+        na,
+        formulas.light_loss_stops(effective, marked_number, arithmetic),
+        formulas.subject_resolution_um(na, criterion.wavelength_nm),
+        total,
+        frames_of(total, asked.subject_depth_mm),
+        known,
+        best_mark,
+        np.where(by_front, other, own * reach / rho),
+        by_lens,
+    )
+    return figures.taken(np.flatnonzero(good))
+
+
+def marked(front: Column, marks: Column, front_marks: Column) -> tuple[Column, Column, Column, Column]:
+    """Rows, one for each setting of the rings: one ring varies while the other stays wide open.
+
+    Returns the place of the row, both f-numbers, and which ring is stopped down: 1 the lens's, 0 the front one's, -1 none.
+    """
+    own, other = ((~np.isnan(each)).sum(axis=1)[front] for each in (marks, front_marks))
+    count = np.maximum(own, 1) + np.maximum(other - 1, 0)
+    row = np.repeat(np.arange(len(front)), count)
+    within = np.arange(len(row)) - np.repeat(np.cumsum(count) - count, count)
+    by_lens = within < np.maximum(own, 1)[row]
+    number = picked(marks, front[row], np.where(by_lens, within, 0))
+    front_number = picked(front_marks, front[row], np.where(by_lens, 0, within - np.maximum(own, 1)[row] + 1))
+    return row, number, front_number, np.where(within == 0, -1, by_lens.astype(int))
+
+
+def picked(marks: Column, front: Column, place: Column) -> Column:
+    """Marks by their places; NaN where there are none."""
+    if not marks.shape[1]:
+        return np.full(len(front), np.nan)
+    found: Column = marks[front, place]
+    return found
+
+
+def frames_of(total: Column, whole: float | None) -> Column:
+    """Frames of a stack on a rail; NaN without a subject's depth, or where the depth of field is not known."""
+    if whole is None:
+        return np.full(len(total), np.nan)
+    moves = np.maximum(0, np.ceil((whole - total) / ((1 - OVERLAP) * total) - ROUNDING))
+    return np.where(np.isnan(total), np.nan, np.where(total >= whole, 1, moves + 1))

@@ -1,0 +1,315 @@
+"""Framing: which stack fills the frame behind which front part, in closed form; first counted, then worked out in blocks."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from closeup_service.gear.search.asked import Asked
+from closeup_service.gear.search.ends import End, ends_of
+from closeup_service.gear.search.fronts import NO_OPENING, Fronts
+from closeup_service.gear.search.joints import Joints
+from closeup_service.gear.search.shelf import ROUNDING, Pile, Shelf, slope_of
+from closeup_service.gear.search.stacks import (
+    EXACT_MM,
+    RESOLUTIONS_MM,
+    Block,
+    Stacks,
+    TooFine,
+    blocks_of,
+    first_of_runs,
+    keys_of,
+)
+from closeup_service.gear.search.units import usable
+from closeup_service.gear.search.windows import INFINITY_ERROR_MM, Windows, windows_of
+from closeup_service.gear.search.work import WORK_PER_FRONT, Work, too_many
+from closeup_service.optics.elements import DESIGN_LENGTH_TOLERANCE_MM
+from closeup_service.optics.matrices import INFINITY_FOCUS
+
+Column = npt.NDArray[Any]
+ROWS_PER_BLOCK = 50_000
+FEW_SPACERS = 8
+"""So few tubes and bellows have few lengths."""
+MOST_HELD = 1_000_000
+"""Stacks of different lengths that one search holds at once."""
+
+
+@dataclass(frozen=True)
+class Picked:
+    """Stacks that are used in some rows, one row each; `openings` as `Pile.openings` gives them."""
+
+    piles: tuple[Pile, ...]
+    pile: Column
+    row: Column
+    parts: Column
+    shortest: Column
+    openings: Column
+
+    def stack(self, place: int) -> tuple[Pile, int]:
+        """Pile of one stack, and its row there."""
+        return self.piles[int(self.pile[place])], int(self.row[place])
+
+
+@dataclass(frozen=True, slots=True)
+class Framed:
+    """Fronts and stacks that fill the frame: one row each."""
+
+    fronts: Fronts
+    stacks: Picked
+    end: End
+    front: Column
+    stack: Column
+    length: Column
+
+    def taken(self, index: Column) -> "Framed":
+        """Some of the rows, by a mask or by their places."""
+        return replace(self, front=self.front[index], stack=self.stack[index], length=self.length[index])
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Front parts with one kind of rear face and the stacks that leave their rings free, before one end."""
+
+    fronts: Fronts
+    shelf: Shelf
+    end: End
+    windows: tuple[Windows, Windows]
+
+    @property
+    def rows(self) -> Column:
+        """At most how many stacks are found for each front part."""
+        found: Column = sum(
+            (self.shelf.count(each.exact, each.low, each.high) for each in self.windows),
+            np.zeros(len(self.fronts), dtype=int),
+        )
+        return found
+
+    def using(self, part: str) -> Iterator["Piece"]:
+        """Yield what of it uses a part."""
+        if any(use["use"] == part for use in self.end.uses):
+            yield self
+            return
+        own = np.array([any(use["use"] == part for use in source.uses) for source in self.fronts.sources], dtype=bool)
+        for index, shelf in ((np.flatnonzero(own), self.shelf), (np.flatnonzero(~own), self.shelf.using(part))):
+            if len(index) and shelf.piles:
+                windows = self.windows[0].taken(index), self.windows[1].taken(index)
+                yield Piece(self.fronts.taken(index), shelf, self.end, windows)
+
+
+@dataclass(frozen=True)
+class Plan:
+    """All that a search goes through, counted before it is done.
+
+    `resolution` is the difference from which on lengths differ [mm]; `work` is in units of `search_work`.
+    """
+
+    pieces: tuple[Piece, ...]
+    resolution: float
+    arrangements: int
+    work: int
+
+    @property
+    def coarse(self) -> bool:
+        """Whether lengths that differ count as the same."""
+        return self.resolution > EXACT_MM
+
+    def framed(self, asked: Asked) -> Iterator[Framed]:
+        """Yield everything that fills the frame, block by block."""
+        for piece in self.pieces:
+            rows = piece.rows
+            place = np.cumsum(rows) // ROWS_PER_BLOCK
+            for block in np.unique(place):
+                index = np.flatnonzero((place == block) & (rows > 0))
+                if len(index):
+                    yield framed_block(asked, piece, index)
+
+
+def planned(
+    asked: Asked,
+    joints: Joints,
+    groups: Sequence[Fronts],
+    work: Work,
+    *,
+    every_mark: bool = True,
+    using: str | None = None,
+) -> Plan:
+    """Plan a search at the finest resolution whose work is covered; `using` names a part that every set-up must use.
+
+    Raises
+    ------
+    TooManyCandidates
+        Where none is.
+    """
+    blocks = blocks_of(
+        usable(asked.kit.tubes) if asked.allows("tubes") else [],
+        usable(asked.kit.bellows) if asked.allows("bellows") else [],
+    )
+    passes = 2 if every_mark and set(asked.wishes) - asked.assumed_wishes else 1
+
+    def attempted(resolution: float) -> Plan | None:
+        """Plan at one resolution, where its work is covered."""
+        work.go_on()
+        try:
+            pieces = tuple(pieces_of(asked, joints, groups, blocks, resolution))
+        except TooFine:
+            return None
+        pieces = pieces if using is None else tuple(part for piece in pieces for part in piece.using(using))
+        cost = passes * sum(work_of(piece, every_mark) for piece in pieces)
+        count = sum(len(piece.fronts) * piece.shelf.entries for piece in pieces)
+        return Plan(pieces, resolution, count, cost) if work.covers(cost) else None
+
+    with np.errstate(all="ignore"):
+        plan = finest_of(attempted, few=sum(len(block.parts) for block in blocks) <= FEW_SPACERS)
+    if plan is None:
+        raise too_many("This kit can be put together in more ways than one search goes through.")
+    return plan
+
+
+def finest_of(attempted: Callable[[float], Plan | None], *, few: bool) -> Plan | None:
+    """Finest plan that can be had; of many spacers the coarsest is tried first, so that a refusal costs little."""
+    exact, *coarser, coarsest = RESOLUTIONS_MM
+    best = None
+    if not few:
+        best = attempted(coarsest)
+        if best is None:
+            return None
+    plan = attempted(exact)
+    if plan is not None:
+        return plan
+    best = best or attempted(coarsest)
+    for resolution in reversed(coarser) if best else ():
+        plan = attempted(resolution)
+        if plan is None:
+            break
+        best = plan
+    return best
+
+
+def work_of(piece: Piece, every_mark: bool) -> int:
+    """Units of work that a piece takes."""
+    fronts = piece.fronts
+    marks = [(~np.isnan(each)).sum(axis=1) for each in (fronts.marks, fronts.front_marks)]
+    each_row = np.maximum(marks[0] + marks[1], 1) if every_mark else 1
+    return int((piece.rows * each_row).sum()) + WORK_PER_FRONT * len(fronts) + piece.shelf.entries
+
+
+def pieces_of(
+    asked: Asked, joints: Joints, groups: Sequence[Fronts], blocks: Sequence[Block], resolution: float
+) -> Iterator[Piece]:
+    """Yield the pieces of a search.
+
+    Raises
+    ------
+    TooFine
+        Where they would hold too many stacks at once.
+    """
+    held = 0
+    for end in ends_of(asked, joints):
+        stacks = Stacks(joints, blocks, end.front, end.image, resolution)
+        for fronts in groups:
+            converted = bool(fronts.sources) and fronts.sources[0].converter is not None
+            if not fronts.sources:
+                continue
+            if converted and end.powered:
+                continue
+            shelf = shelf_of(stacks, fronts, end, with_parts=converted)
+            for taken, rings in by_rings(fronts, end, shelf):
+                left = shelf.without(rings)
+                held += left.entries
+                if held > MOST_HELD:
+                    raise TooFine
+                if left.piles:
+                    yield Piece(taken, left, end, windows_of(asked, taken, end))
+
+
+def shelf_of(stacks: Stacks, fronts: Fronts, end: End, *, with_parts: bool) -> Shelf:
+    """Shelf of the stacks between these fronts and an end; behind a converter, only those that have parts."""
+    piles = [
+        Pile(run, joint, run.table.behind(joint, stacks.image))
+        for run, joint in stacks.between(fronts.rear)
+        if (run.blocks or not with_parts) and not (run.rings | set(joint.ids)) & end.rings
+    ]
+    return Shelf(piles, stacks.image, stacks.resolution)
+
+
+def by_rings(fronts: Fronts, end: End, shelf: Shelf) -> Iterator[tuple[Fronts, frozenset[str]]]:
+    """Yield the fronts that take the same of the rings that stacks or the end need, with these rings."""
+    needed = end.rings.union(*(pile.rings for pile in shelf.piles))
+    places = [place for place, ring in enumerate(fronts.ring_ids) if ring in needed]
+    if not places:
+        yield fronts, frozenset()
+        return
+    kinds, kind_of = np.unique(fronts.rings[:, places], axis=0, return_inverse=True)
+    for number, kind in enumerate(kinds):
+        rings = frozenset(fronts.ring_ids[place] for place, taken in zip(places, kind, strict=True) if taken)
+        if not rings & end.rings:
+            yield fronts.taken(np.flatnonzero(kind_of.reshape(-1) == number)), rings
+
+
+def framed_block(asked: Asked, piece: Piece, index: Column) -> Framed:
+    """Frame some of a piece's fronts, with the image inverted and, where several parts have glass, upright."""
+    fronts, shelf = piece.fronts.taken(index), piece.shelf
+    found = [shelf.found(own.exact, own.low, own.high) for own in (each.taken(index) for each in piece.windows)]
+    front, pile, row, length = (np.concatenate(columns) for columns in zip(*found, strict=True))
+    stacks, stack = picked(shelf, pile, row)
+    rows = Framed(fronts, stacks, piece.end, front, stack, length)
+    rows = rows.taken(np.flatnonzero(allowed(asked, rows)))
+    return rows.taken(best_of_each_length(rows, shelf))
+
+
+def picked(shelf: Shelf, pile: Column, row: Column) -> tuple[Picked, Column]:
+    """The stacks in use, each once, and which of them each row uses."""
+    most = max(len(pile.table) for pile in shelf.piles)
+    codes, stack = np.unique(pile * most + row, return_inverse=True)
+    pile, row = codes // most, codes % most
+    counts, shortest = np.zeros(len(codes), dtype=int), np.zeros(len(codes))
+    found = []
+    for place in np.unique(pile):
+        own = np.flatnonzero(pile == place)
+        table = shelf.piles[place].table
+        counts[own], shortest[own] = table.count[row[own]], table.length[row[own]]
+        found.append((own, shelf.piles[place].openings(row[own])))
+    openings = np.tile(NO_OPENING, (len(codes), max((own.shape[1] for _, own in found), default=0), 1))
+    for index, own in found:
+        openings[index, : own.shape[1]] = own
+    return Picked(shelf.piles, pile, row, counts, shortest, openings), stack.reshape(-1)
+
+
+def best_of_each_length(rows: Framed, shelf: Shelf) -> Column:
+    """Of rows with the same front and the same length that with the fewest parts, then the widest cone."""
+    stacks, stack = rows.stacks, rows.stack
+    keys = keys_of(rows.length, shelf.resolution)
+    slope = slope_of(stacks.openings, stack, rows.length - stacks.shortest[stack], rows.length, shelf.image)
+    order = np.lexsort((slope, stacks.parts[stack], keys, rows.front))
+    new = np.zeros(len(order), dtype=bool)
+    for column in (rows.front, keys):
+        new[first_of_runs(column[order])] = True
+    kept: Column = order[new]
+    return kept
+
+
+def allowed(asked: Asked, rows: Framed) -> Column:
+    """Rows that the optics allow and that fill the frame."""
+    fronts, end = rows.fronts, rows.end
+    front, length = rows.front, rows.length
+    a = fronts.behind_a[front] + length * fronts.behind_c[front]
+    at_sensor = end.matrix.a * a + end.matrix.b * fronts.behind_c[front]
+    power = end.matrix.c * a + end.matrix.d * fronts.behind_c[front]
+    good = ~(fronts.loose[front] & ~(np.abs(at_sensor) < INFINITY_FOCUS))
+    good &= ~(fronts.infinity[front] & ~(np.abs(at_sensor / power) <= INFINITY_ERROR_MM))
+    design = fronts.design[front]
+    off = np.abs(length + asked.camera.register_mm - design) > DESIGN_LENGTH_TOLERANCE_MM
+    good &= np.isnan(design) | (~off & (end.powered == 0))
+    frame = asked.magnification / np.abs(magnification_of(rows))
+    filled: Column = good & (np.abs(frame - 1) <= asked.tolerance * (1 + 1e-9) + ROUNDING)
+    return filled
+
+
+def magnification_of(rows: Framed) -> Column:
+    """Magnification of each row, positive when the image is inverted."""
+    c = rows.fronts.c[rows.front]
+    at_stack = rows.fronts.a[rows.front] + rows.length * c
+    signed: Column = -(rows.end.matrix.a * at_stack + rows.end.matrix.b * c)
+    return signed

@@ -1,0 +1,241 @@
+"""Stacks: tubes and at most one bellows between the front part and what stands before the camera.
+
+Stacks are not spelled out one by one. From the camera on, block by block, a table holds every total length that the tubes
+can give, each length once: with the fewest parts and rings, and of these the widest cone of light. Tubes that join one
+another directly are one block, in which the narrower stand nearer to the camera, where the cone is narrower.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from closeup_service.gear.kit import Bellows, Face, Open, Tube, open_of
+from closeup_service.gear.search.joints import Joint, Joints
+from closeup_service.gear.search.work import too_many
+
+Column = npt.NDArray[Any]
+
+EXACT_MM = 1e-6
+RESOLUTIONS_MM = (EXACT_MM, 0.01, 0.1, 0.3, 1.0)
+"""Lengths that differ by less are the same; the finest is taken whose stacks one search can go through."""
+
+MOST_ENTRIES = 200_000
+MOST_RUNS = 1_000
+MOST_SPACERS = 60
+"""Tubes and bellows of one kit: each is a bit of a number."""
+
+
+class TooFine(Exception):
+    """More lengths than one search can go through; a coarser resolution may have fewer."""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """What stands together, from the camera on: tubes that join one another directly, or one other tube, or a bellows."""
+
+    parts: tuple[Tube | Bellows, ...]
+    bits: tuple[int, ...]
+
+    @property
+    def front(self) -> Face:
+        """Face towards the subject."""
+        return self.parts[-1].front
+
+    @property
+    def rear(self) -> Face:
+        """Face towards the camera."""
+        return self.parts[0].rear
+
+    @property
+    def bellows(self) -> Bellows | None:
+        """The bellows, where it is one."""
+        return self.parts[0] if isinstance(self.parts[0], Bellows) else None
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Lengths that can be reached, one row each.
+
+    `length` runs from the camera's side [mm], bellows at their shortest; `count` is of parts and rings; `members` is a bit for
+    each part. `slope` is the greatest distance of an opening from the image over its radius, the bellows at their shortest,
+    `drawn` the same at their longest: the less, the wider the cone. `range_mm` is how far bellows in it can be drawn out.
+    """
+
+    length: Column
+    count: Column
+    slope: Column
+    drawn: Column
+    members: Column
+    range_mm: float = field(default=0.0, kw_only=True)
+
+    def __len__(self) -> int:
+        return len(self.length)
+
+    def taken(self, index: Column) -> "Table":
+        """Some of the rows."""
+        return Table(*(column[index] for column in columns_of(self)), range_mm=self.range_mm)
+
+    def narrowed(self, distance: Column, radius: float) -> tuple[Column, Column]:
+        """Both slopes with an opening so far from the image, the bellows at their shortest."""
+        return np.maximum(self.slope, distance / radius), np.maximum(self.drawn, (distance + self.range_mm) / radius)
+
+    def behind(self, joint: Joint, image: float) -> "Table":
+        """The same with a joint in front."""
+        found = replace(self, length=self.length + joint.length, count=self.count + len(joint.ids))
+        for place, radius in joint.openings:
+            slope, drawn = found.narrowed(image + found.length - place, radius)
+            found = replace(found, slope=slope, drawn=drawn)
+        return found
+
+    def with_part(self, part: Tube | Bellows, bit: int, image: float) -> "Table":
+        """The same with one more part in front of each."""
+        length = self.length + shortest_of(part)
+        range_mm = self.range_mm + (longest_of(part) - shortest_of(part))
+        found = Table(length, self.count + 1, self.slope, self.drawn, self.members | bit, range_mm=range_mm)
+        if part.clear_diameter_mm is None:
+            return found
+        slope, drawn = found.narrowed(image + length, part.clear_diameter_mm / 2)
+        return replace(found, slope=slope, drawn=drawn)
+
+    def best_of_each(self, length: Column, slope: Column, resolution: float) -> Column:
+        """Places of the best of each of these lengths: fewest parts, then the widest cone; in the order of the lengths."""
+        keys = keys_of(length, resolution)
+        order = np.lexsort((slope, self.count, keys))
+        return order[first_of_runs(keys[order])]
+
+    def merged(self, resolution: float) -> "Table":
+        """Each length once, or twice where the cone is widest by one stack with its bellows closed, by another drawn out."""
+        best = [self.best_of_each(self.length, slope, resolution) for slope in (self.slope, self.drawn)]
+        return self.taken(best[0] if self.slope is self.drawn else np.union1d(*best))
+
+
+def columns_of(table: Table) -> tuple[Column, ...]:
+    """Columns of a table in their order."""
+    return table.length, table.count, table.slope, table.drawn, table.members
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Blocks with the joints behind them, from the camera on, and the lengths that they reach; `open` awaits the next."""
+
+    blocks: tuple[Block, ...]
+    joints: tuple[Joint, ...]
+    open: Face
+    rings: frozenset[str]
+    table: Table
+    bellows: Bellows | None
+
+
+def shortest_of(part: Tube | Bellows) -> float:
+    """Least length of a part [mm]."""
+    return part.minimum_length_mm if isinstance(part, Bellows) else part.length_mm
+
+
+def longest_of(part: Tube | Bellows) -> float:
+    """Greatest length of a part [mm]."""
+    return part.maximum_length_mm if isinstance(part, Bellows) else part.length_mm
+
+
+def keys_of(length: Column, resolution: float) -> Column:
+    """Whole numbers that are equal for lengths that count as the same."""
+    keys: Column = np.rint(length / resolution).astype(np.int64)
+    return keys
+
+
+def first_of_runs(ordered: Column) -> Column:
+    """Places at which a new value begins in an ordered column."""
+    new = np.ones(len(ordered), dtype=bool)
+    new[1:] = np.diff(ordered) != 0
+    return np.flatnonzero(new)
+
+
+def together(tables: Sequence[Table]) -> Table:
+    """All rows of several tables with bellows of the same range, or of ones whose range no longer matters."""
+    columns = (np.concatenate(each) for each in zip(*map(columns_of, tables), strict=True))
+    return Table(*columns, range_mm=tables[0].range_mm)
+
+
+def blocks_of(tubes: Sequence[Tube], bellows: Sequence[Bellows]) -> list[Block]:
+    """Blocks of a kit.
+
+    Raises
+    ------
+    TooManyCandidates
+        Before any are made.
+    """
+    if len(tubes) + len(bellows) > MOST_SPACERS:
+        count = len(tubes) + len(bellows)
+        raise too_many(f"{count} tubes and bellows are more than the {MOST_SPACERS} that one search combines.")
+    spacers: list[Tube | Bellows] = [*tubes, *bellows]
+    bit_of = {part.id: 1 << place for place, part in enumerate(spacers)}
+    kinds: dict[tuple[Open, Open] | str, list[Tube | Bellows]] = {}
+    for part in spacers:
+        joins = isinstance(part, Tube) and part.rear.joins(part.front)
+        kinds.setdefault((open_of(part.front), open_of(part.rear)) if joins else part.id, []).append(part)
+    ordered = [sorted(parts, key=narrowest_first) for parts in kinds.values()]
+    return [Block(tuple(parts), tuple(bit_of[part.id] for part in parts)) for parts in ordered]
+
+
+def narrowest_first(part: Tube | Bellows) -> tuple[float, float]:
+    """Order from the camera on; an unknown diameter is the widest."""
+    return (np.inf if part.clear_diameter_mm is None else part.clear_diameter_mm), shortest_of(part)
+
+
+class Stacks:
+    """Every stack before one end of the set-up: the camera, or a converter before it."""
+
+    def __init__(self, joints: Joints, blocks: Sequence[Block], end: Face, image: float, resolution: float) -> None:
+        """Go through all runs of blocks; `image` is the distance from the end's face to the image that it takes [mm].
+
+        Raises
+        ------
+        TooFine
+            Where the lengths are too many at this resolution.
+        TooManyCandidates
+            Where the runs are too many at any.
+        """
+        self.joints = joints
+        self.image = image
+        self.resolution = resolution
+        nothing = Table(np.zeros(1), np.zeros(1, dtype=int), np.zeros(1), np.zeros(1), np.zeros(1, dtype=np.int64))
+        self.runs = [Run((), (), end, frozenset(), nothing, None)]
+        self.entries = 0
+        for run in self.runs:
+            for block in blocks:
+                self.add(run, block)
+
+    def add(self, run: Run, block: Block) -> None:
+        """Add the run with one more block in front, where rings join it."""
+        if block in run.blocks or (run.bellows is not None and block.bellows is not None):
+            return
+        joint = self.joints.between(block.rear, run.open)
+        if joint is None or run.rings & set(joint.ids):
+            return
+        table = self.extended(run.table.behind(joint, self.image), block)
+        self.entries += len(table)
+        if self.entries > MOST_ENTRIES:
+            raise TooFine
+        if len(self.runs) >= MOST_RUNS:
+            raise too_many("Tubes with different faces at their two ends, and rings, can be put in too many orders.")
+        joined = (*run.blocks, block), (*run.joints, joint), block.front, run.rings | set(joint.ids)
+        self.runs.append(Run(*joined, table, run.bellows or block.bellows))
+
+    def extended(self, behind: Table, block: Block) -> Table:
+        """Lengths with at least one part of the block in front."""
+        found: list[Table] = []
+        for part, bit in zip(block.parts, block.bits, strict=True):
+            more = together([*found, behind]).with_part(part, bit, self.image)
+            found = [together([*found, more]).merged(self.resolution)]
+            if self.entries + len(found[0]) > MOST_ENTRIES:
+                raise TooFine
+        return found[0]
+
+    def between(self, start: Face) -> Iterator[tuple[Run, Joint]]:
+        """Yield every run that a front part with this rear face can stand before, with the joint to it."""
+        for run in self.runs:
+            joint = self.joints.between(start, run.open)
+            if joint is not None and not run.rings & set(joint.ids):
+                yield run, joint

@@ -1,0 +1,1 @@
+"""The service over HTTP: reading, negotiation, headers, problems, limits."""

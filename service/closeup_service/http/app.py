@@ -1,0 +1,81 @@
+"""The application factory."""
+
+import os
+from functools import cache, partial
+
+from flask import Flask, Request
+from flask.sessions import NullSession, SessionInterface
+
+from closeup_service.http import answering, delivery, description, headers, health, problems
+from closeup_service.http.forms import read_form
+from closeup_service.operations.asking.limits import MEGABYTE
+from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
+from closeup_service.operations.operation import MOST_CONTENT_BYTES
+from closeup_service.operations.registry import operations
+from closeup_service.pages import documentation, pages, task_pages
+from closeup_service.pages.asking import Studio
+from closeup_service.pages.embedding import routes as embedding
+from closeup_service.pages.stated_limits import stated_limits
+from closeup_service.pages.stated_running import stated_running
+from closeup_service.published import document
+from closeup_service.published.example_forms import forms_by_name
+from closeup_service.running import counts_folder
+from closeup_service.running.settings import Settings, settings_of_process
+from closeup_service.schemas.kit import demo_kit
+
+
+class NoSessions(SessionInterface):
+    """Nothing is remembered from one request to the next, so one empty session serves them all."""
+
+    none = NullSession()
+
+    def open_session(self, app: Flask, request: Request) -> NullSession:
+        """Return the empty session."""
+        del app, request
+        return self.none
+
+
+def create_app(settings: Settings | None = None) -> Flask:
+    """Build the WSGI application; stateless, so any number of them give the same answers.
+
+    Without settings only the studio's kit is taken from the environment.
+
+    Raises
+    ------
+    BadSettings
+        Where that kit cannot be used.
+    """
+    settings = settings or settings_of_process(os.environ)
+    app = Flask("closeup_service", static_folder=None)
+    app.config["MAX_CONTENT_LENGTH"] = MOST_CONTENT_BYTES
+    app.url_map.merge_slashes = False
+    app.session_interface = NoSessions()
+    headers.register(app, settings.allowed_origins, settings.allowed_hosts)
+    if counts_folder.VARIABLE in os.environ:
+        add_metrics(app)
+    problems.register(app)
+    kit = settings.kit or demo_kit()
+    answering.register(app, operations(), settings.limits, kit)
+    published = cache(lambda: document.published(settings))  # made when first asked for: its examples take a while
+    description.register(app, published)
+    health.register(app)
+    told = documentation.Told(
+        published,
+        forms_by_name(settings.server_url),
+        PROBLEM_TYPES,
+        stated_limits(settings.limits),
+        stated_running(settings),
+    )
+    studio = Studio(kit, partial(read_form, limits=settings.limits), settings.limits.most_bytes // MEGABYTE)
+    pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)
+    task_pages.register(app, studio)
+    embedding.register(app, studio, settings.server_url)
+    delivery.register(app)
+    return app
+
+
+def add_metrics(app: Flask) -> None:
+    """Add metrics; imported only here, since the library reads its directory when it is imported."""
+    from closeup_service.running import metrics  # noqa: PLC0415
+
+    metrics.register(app)

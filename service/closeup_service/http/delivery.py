@@ -1,0 +1,66 @@
+"""Sending a body that may be kept: entity tag, compression, conditional requests."""
+
+import gzip
+from collections.abc import Sequence
+from hashlib import blake2b
+
+from flask import Flask, Request, request
+from werkzeug.wrappers import Response
+
+from closeup_service.operations.asking.media_types import HTML, JSON, PNG
+
+LEAST_COMPRESSED_BYTES = 1024
+COMPRESSION_LEVEL = 6
+LIFETIME_S = 3600
+PAGES = frozenset({HTML, "text/css", "text/javascript", JSON})
+"""What pages, and calculators on foreign ones, are made of."""
+COMPRESSED_ALREADY = frozenset({PNG})
+
+
+def deliver(request: Request, body: bytes, content_type: str, vary: Sequence[str] = ()) -> Response:
+    """Answer a GET or HEAD with a body that any cache may keep; 304 when the client has it already.
+
+    `vary` names the headers of the request that chose this body.
+    """
+    compressible = len(body) >= LEAST_COMPRESSED_BYTES and content_type not in COMPRESSED_ALREADY
+    compressed = compressible and wants_gzip(request)
+    tag = blake2b(body, digest_size=12).hexdigest()
+    response = Response(gzip_of(body) if compressed else body, content_type=content_type)
+    varied = [*vary, *(["Accept-Encoding"] if compressible else [])]
+    if varied:
+        response.headers["Vary"] = ", ".join(varied)
+    if compressed:
+        response.headers["Content-Encoding"] = "gzip"
+    response.headers["Cache-Control"] = f"public, max-age={LIFETIME_S}"
+    response.headers["ETag"] = f'"{tag}-gzip"' if compressed else f'"{tag}"'
+    return response.make_conditional(request) if request.if_none_match else response
+
+
+def wants_gzip(request: Request) -> bool:
+    """Whether the client takes gzip; a quality of 0 refuses it."""
+    return "HTTP_ACCEPT_ENCODING" in request.environ and request.accept_encodings.quality("gzip") > 0
+
+
+def gzip_of(body: bytes) -> bytes:
+    """Compress, the same bytes every time."""
+    return gzip.compress(body, COMPRESSION_LEVEL, mtime=0)
+
+
+def register(app: Flask) -> None:
+    """Send every page and what belongs to it with an entity tag, compressed where the client takes that.
+
+    Pages are what the blueprints answer, so they are registered before.
+    """
+    for name in app.blueprints:
+        app.after_request_funcs.setdefault(name, []).append(deliver_page)
+
+
+def deliver_page(response: Response) -> Response:
+    """Deliver a page that was asked for and found."""
+    asked_for = request.method in ("GET", "HEAD") and response.status_code == 200
+    if not asked_for or response.mimetype not in PAGES or "ETag" in response.headers:
+        return response
+    delivered = deliver(request, response.get_data(), response.headers["Content-Type"])
+    own = {name: value for name, value in response.headers if name not in ("Content-Type", "Content-Length")}
+    delivered.headers.update(own)
+    return delivered

@@ -1,0 +1,137 @@
+"""What every answer carries: a request id, protective headers, and leave for foreign pages to read it."""
+
+import re
+from collections.abc import Callable, Iterable, Sequence
+from functools import cache
+from secrets import token_hex
+from typing import Any
+
+from flask import Flask, request
+from werkzeug.exceptions import BadRequest, MisdirectedRequest, NotFound
+
+from closeup_service.running.observing import REQUEST_ID, Environ, Headers, Wsgi
+
+ID_OF_REQUEST = "closeup.request_id"
+"""Where the environment of a request keeps its id."""
+
+_PORT = re.compile(r":[0-9]*$")
+_SANE_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}", re.ASCII)
+_TRACEPARENT = re.compile(
+    r"(?!ff)[0-9a-f]{2}-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}(-.*)?", re.ASCII
+)
+
+CONTENT_POLICY = "Content-Security-Policy"
+PROTECTIVE = (
+    ("X-Content-Type-Options", "nosniff"),
+    ("Referrer-Policy", "no-referrer"),
+    ("Cross-Origin-Resource-Policy", "cross-origin"),
+)
+POLICY = {
+    "default-src": "'none'",
+    "style-src": "'self'",
+    "script-src": "'self'",
+    "img-src": "'self'",
+    "connect-src": "'self'",
+    "form-action": "'self'",
+    "base-uri": "'none'",
+    "frame-ancestors": "'none'",
+}
+"""Directives of the content security policy; those that an answer states itself take the place of these."""
+EXPOSED = f"ETag, {REQUEST_ID}, Deprecation, Sunset, Retry-After, RateLimit, RateLimit-Policy"
+ALLOWED_HEADERS = f"Accept, Content-Type, If-None-Match, {REQUEST_ID}, traceparent"
+PREFLIGHT_LIFETIME_S = 86400
+ANY = "*"
+PROBES = ("/healthz", "/readyz")
+"""Asked by machines that know no name of the service."""
+
+EXPOSING = ("Access-Control-Expose-Headers", EXPOSED)
+ANYONE = (("Access-Control-Allow-Origin", "*"), EXPOSING)
+
+
+def request_id(environ: Environ) -> str:
+    """Id of the request: the client's own when it is sane, its trace id when it sends one, else a fresh one."""
+    given = environ.get("HTTP_X_REQUEST_ID")
+    if given is not None and _SANE_ID.fullmatch(given):
+        return str(given)
+    trace = _TRACEPARENT.fullmatch(environ.get("HTTP_TRACEPARENT", ""))
+    return trace[1] if trace else token_hex(16)
+
+
+def register(app: Flask, origins: Sequence[str], hosts: Sequence[str] = (ANY,)) -> None:
+    """Lay the headers on; `origins` are the pages that scripts may call from, `hosts` the names that are answered to."""
+    app.before_request(gate(frozenset(hosts)))
+    app.wsgi_app = carrying(app.wsgi_app, frozenset(origins))  # type: ignore[method-assign, assignment]
+
+
+def gate(hosts: frozenset[str]) -> Callable[[], None]:
+    """Hook that refuses what the server lets pass."""
+
+    def refuse() -> None:
+        """Refuse HTTP/1.1 without Host (RFC 9112, 3.2), a foreign host, and a doubled slash that the server has folded."""
+        environ = request.environ
+        host = environ.get("HTTP_HOST", "")
+        if environ["SERVER_PROTOCOL"] == "HTTP/1.1" and not host:
+            raise BadRequest
+        if ANY not in hosts and _PORT.sub("", host).lower() not in hosts and environ["PATH_INFO"] not in PROBES:
+            raise MisdirectedRequest
+        if environ.get("RAW_URI", "").startswith("//"):
+            raise NotFound
+
+    return refuse
+
+
+def carrying(inner: Wsgi, origins: frozenset[str]) -> Wsgi:
+    """Application whose every answer carries the headers."""
+
+    def answered(environ: Environ, start_response: Callable[..., Any]) -> Iterable[bytes]:
+        identity = environ[ID_OF_REQUEST] = request_id(environ)
+
+        def start(status: str, headers: Headers, exc_info: Any = None) -> Any:
+            headers.append((REQUEST_ID, identity))
+            state_policy(headers)
+            headers += PROTECTIVE
+            headers += ANYONE if ANY in origins else of_origin(environ, headers, origins)
+            if environ["REQUEST_METHOD"] == "OPTIONS":
+                headers += preflight(headers)
+            return start_response(status, headers, exc_info)
+
+        return inner(environ, start)
+
+    return answered
+
+
+def state_policy(headers: Headers) -> None:
+    """Lay the directives that the answer states itself over the general ones."""
+    for place, (name, value) in enumerate(headers):
+        if name == CONTENT_POLICY:
+            headers[place] = (name, policy(value))
+            return
+    headers.append((CONTENT_POLICY, policy("")))
+
+
+@cache
+def policy(own: str) -> str:
+    """Content security policy of an answer that states these directives of its own."""
+    stated = dict(directive.strip().split(" ", 1) for directive in own.split(";") if directive.strip())
+    return "; ".join(f"{name} {sources}" for name, sources in (POLICY | stated).items())
+
+
+def of_origin(environ: Environ, headers: Headers, listed: frozenset[str]) -> Headers:
+    """Leave for the scripts of one listed origin, never with credentials (Fetch standard, 3.2); caches keep origins apart."""
+    varied = [value for name, value in headers if name == "Vary"]
+    headers[:] = [each for each in headers if each[0] != "Vary"]
+    headers.append(("Vary", ", ".join([*varied, "Origin"])))
+    origin = environ.get("HTTP_ORIGIN")
+    return [("Access-Control-Allow-Origin", origin), EXPOSING] if origin in listed else []
+
+
+def preflight(headers: Headers) -> Headers:
+    """Answer to a preflight: what the address allows, where any leave was given."""
+    known = dict(headers)
+    if "Access-Control-Allow-Origin" not in known:
+        return []
+    return [
+        ("Access-Control-Allow-Methods", known.get("Allow", "GET, HEAD, OPTIONS, POST")),
+        ("Access-Control-Allow-Headers", ALLOWED_HEADERS),
+        ("Access-Control-Max-Age", str(PREFLIGHT_LIFETIME_S)),
+    ]

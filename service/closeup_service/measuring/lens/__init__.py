@@ -1,0 +1,1 @@
+"""A lens calibrated from frames of a ruler."""

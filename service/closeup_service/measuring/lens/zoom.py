@@ -1,0 +1,44 @@
+"""Between the settings of a zoom that were measured."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from closeup_service.measuring.lens.calibration import QUANTITIES, Estimates
+from closeup_service.optics.arithmetic import FloatArray
+
+
+def interpolated(settings: Sequence[float], measured: Sequence[Estimates], wanted: float) -> Estimates:
+    """Lens at a setting within the measured ones, on straight lines between neighbours.
+
+    Its covariance is the mean of e e^T over the errors e that every inner setting would have if it were left out and drawn
+    from its neighbours, so that it errs on the large side; None with fewer than three settings. A setting that was measured
+    keeps its own.
+    """
+    order = np.argsort(settings)
+    ordered: list[Estimates] = [measured[index] for index in order]
+    marks = np.array(settings, dtype=float)[order]
+    if wanted in marks:
+        return ordered[list(marks).index(wanted)]
+    names = [name for name in QUANTITIES if all(each.values[name] is not None for each in measured)]
+    table = np.array([[each.values[name] for name in names] for each in ordered], dtype=float)
+    drawn = [float(np.interp(wanted, marks, column)) for column in table.T]
+    values: dict[str, float | None] = dict.fromkeys(QUANTITIES) | dict(zip(names, drawn, strict=True))
+    inner = len(marks) - 2
+    if inner < 1:
+        return Estimates(values)
+    errors = left_out_errors(marks, table)
+    covariance = errors.T @ errors / inner
+    uncertain = [index for index in range(len(names)) if covariance[index, index] > 0]
+    kept = covariance[np.ix_(uncertain, uncertain)]
+    return Estimates(values, tuple(names[index] for index in uncertain), kept, kept, inner)
+
+
+def left_out_errors(marks: FloatArray, table: FloatArray) -> FloatArray:
+    """Error of each inner setting drawn from its two neighbours, one row each."""
+    errors = [
+        table[index]
+        - [np.interp(marks[index], marks[[index - 1, index + 1]], pair) for pair in table[[index - 1, index + 1]].T]
+        for index in range(1, len(marks) - 1)
+    ]
+    return np.array(errors)

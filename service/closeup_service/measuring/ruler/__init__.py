@@ -1,0 +1,1 @@
+"""A ruler found in a photograph, and what its marks tell."""

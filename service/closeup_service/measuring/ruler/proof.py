@@ -1,0 +1,84 @@
+"""A likely scale followed to its ends, measured finely and checked: what a choice is made from."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from closeup_service.measuring.ruler.checks import FEWEST_MARKS, Verdict, final_marks, verdict
+from closeup_service.measuring.ruler.evidence import as_wide_as_gaps
+from closeup_service.measuring.ruler.fit import Fit, fitted, slopes
+from closeup_service.measuring.ruler.marks import Marks, Scale, advanced, followed
+from closeup_service.measuring.ruler.picture import Floats, Pyramid
+from closeup_service.measuring.ruler.pitch import pitch_check
+from closeup_service.measuring.ruler.records import PitchCheck, Wanted
+from closeup_service.measuring.ruler.start import Start
+
+MOST_SURPRISE = 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class Proved:
+    """A scale with its fit and marks, the verdict on it, and whether the longer marks fit the pitch.
+
+    `blocks` tells that the marks are as wide as the gaps and all alike, so that each gap may count as a mark too.
+    """
+
+    scale: Scale
+    fit: Fit
+    marks: Marks
+    verdict: Verdict
+    pitch: PitchCheck
+    blocks: bool = False
+
+
+def proved(picture: Pyramid, start: Start, wanted: Wanted) -> Proved | None:
+    """Follow a start to its ends, measure it finely, and check it."""
+    scale = followed(picture, start)
+    if scale is None or scale.last - scale.first < 2:
+        return None
+    return checked(picture, scale, wanted)
+
+
+def checked(picture: Pyramid, scale: Scale, wanted: Wanted) -> Proved | None:
+    """Measure a scale finely between its ends, and check it."""
+    for _ in range(2):
+        marks = final_marks(picture, scale)
+        finer = None if marks is None else advanced(scale, marks)
+        if finer is None:
+            return None
+        scale = finer
+    if marks is None:
+        return None
+    scale = trimmed(scale, marks)
+    if scale.fit is None:
+        return None
+    pitch = pitch_check(marks, scale, wanted.period_mm)
+    seen = verdict(picture, scale, marks, pitch, wanted.accept_plain_marks)
+    return Proved(scale, scale.fit, marks, seen, pitch, as_wide_as_gaps(scale, marks, pitch))
+
+
+def trimmed(scale: Scale, marks: Marks) -> Scale:
+    """Leave off end marks that the others do not foretell: the end of the ruler may pass for a mark."""
+    for _ in range(4):
+        shorter = [replace(scale, first=scale.first + 1), replace(scale, last=scale.last - 1)]
+        for one, number in zip(shorter, (scale.first, scale.last), strict=True):
+            use = marks.points_on(one)
+            if len(np.unique(np.nonzero(use)[1])) < FEWEST_MARKS or scale.fit is None:
+                return scale
+            fit = fitted(scale.model, marks.x[use], marks.y[use], np.broadcast_to(marks.numbers, use.shape)[use])
+            end = marks.numbers == number
+            seen = marks.seen & marks.inner[:, None] & end
+            if not seen.any() or abs(foretold(fit, marks.x[seen], marks.y[seen], number)) > MOST_SURPRISE:
+                scale = replace(one, model=fit.model, fit=fit)
+                break
+        else:
+            return scale
+    return scale
+
+
+def foretold(fit: Fit, x: Floats, y: Floats, number: int) -> float:
+    """How far a mark lies from where a fit foretells it, in standard deviations of the foretelling."""
+    u, v = fit.model.normalised(x, y)
+    away = float(np.mean(fit.model.numbers(x, y))) - number
+    by = slopes(fit.model.parameters, u, v).mean(axis=0)
+    return away / float(np.sqrt(by @ fit.covariance @ by + (3 * fit.scatter) ** 2))

@@ -1,0 +1,54 @@
+"""From members to an answer: what pages, the command line in process and HTTP share."""
+
+import math
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from closeup_service.operations.asking import strict_json
+from closeup_service.operations.asking.media_types import JSON
+from closeup_service.operations.operation import Operation
+from closeup_service.optics.errors import Overflow
+from closeup_service.schemas.fields import load
+
+if TYPE_CHECKING:
+    from closeup_service.gear.kit import Kit
+
+
+def body_of(operation: Operation, raw: Mapping[str, Any], media_type: str, kit: "Callable[[], Kit]") -> bytes:
+    """Validate the members asked with, work out the answer, and write it in a media type."""
+    members = loaded(operation, raw)
+    if media_type != JSON:
+        members |= operation.rendered_with
+    answer = answer_to(operation, members, kit)
+    return strict_json.dumps(answer) if media_type == JSON else operation.renderers[media_type](members, answer)
+
+
+def loaded(operation: Operation, raw: Mapping[str, Any]) -> dict[str, Any]:
+    """Validate the members asked with.
+
+    Raises
+    ------
+    ValidationError
+        With every fault.
+    """
+    return {} if operation.request_schema is None else load(operation.request_schema, raw)
+
+
+def answer_to(operation: Operation, members: Mapping[str, Any], kit: "Callable[[], Kit]") -> Mapping[str, Any]:
+    """Work out the answer to a loaded request; every number in it is finite."""
+    try:
+        answer = operation.answer_with(members, kit)
+    except (OverflowError, ZeroDivisionError):
+        raise Overflow("These values lead to a result too large for a number: check their size.") from None
+    if not all(map(is_finite, answer.values())):
+        raise Overflow("These values lead to a result too large for a number: check their size.")
+    return answer
+
+
+def is_finite(value: Any) -> bool:
+    """Whether a value, or all that is in it, is finite; columns (numpy's, or tuples) have been looked through already."""
+    if isinstance(value, float):
+        return math.isfinite(value)
+    if isinstance(value, dict | list):
+        return all(map(is_finite, value.values() if isinstance(value, dict) else value))
+    return True

@@ -1,0 +1,22 @@
+"""How much of a request is taken."""
+
+from dataclasses import dataclass
+
+from closeup_service.schemas.upload import Patience
+
+MEGABYTE = 1_000_000
+BYTES_PER_MIB = 1024 * 1024
+MEGAPIXEL = 1_000_000
+MOST_KIT_BYTES = 2 * BYTES_PER_MIB
+"""Size of a kit, as a file or sent."""
+LONGEST_LINE = 8190
+"""Bytes of a request line: the maximum of the server."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Bytes of a request with photographs, pixels of one of them, and how they wait for their turn."""
+
+    most_bytes: int
+    most_pixels: int
+    patience: Patience

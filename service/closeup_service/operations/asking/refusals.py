@@ -1,0 +1,131 @@
+"""What is refused, as the members of RFC 9457 problem details. This module alone knows which error is which problem."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from marshmallow import ValidationError
+
+from closeup_service.gear.errors import KitRefuses
+from closeup_service.operations.asking.problem_types import PROBLEM_TYPES, ProblemType
+from closeup_service.operations.asking.strict_json import NotStrictJson
+from closeup_service.operations.photographs.refused import PhotographRefused
+from closeup_service.optics.errors import OpticsError
+
+ADDRESS = "/problems/"
+MOST_FAULTS = 100
+MOST_DETAIL = 2000
+
+_BY_OPTICS_CODE = {
+    "undetermined": "undetermined",
+    "no-solution": "no-solution",
+    "no-scale-found": "no-sure-reading",
+    "too-few-marks": "no-sure-reading",
+    "plain-marks": "no-sure-reading",
+    "pitch-contradicted": "no-sure-reading",
+    "blocks-or-lines": "no-sure-reading",
+    "two-scales": "no-sure-reading",
+    "too-blurred": "no-sure-reading",
+    "frames-differ": "frames-differ",
+}
+
+
+class Fault(NamedTuple):
+    """One fault: where it is, as a JSON pointer (RFC 6901), and what would be right."""
+
+    pointer: str
+    detail: str
+
+
+class NotMultipart(ValueError):
+    """A body that is not the multipart form that it is declared as."""
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """One problem: its kind, what happened and what would mend it, and each fault by JSON pointer."""
+
+    slug: str
+    detail: str
+    faults: Sequence[Fault] = ()
+    code: str | None = None
+    retry_after_s: int | None = None
+
+    @property
+    def kind(self) -> ProblemType:
+        """Kind of the problem."""
+        return PROBLEM_TYPES[self.slug]
+
+    @property
+    def status(self) -> int:
+        """Status of HTTP that stands for it."""
+        return self.kind.status
+
+    def members(self) -> dict[str, Any]:
+        """Members of the problem details."""
+        told: dict[str, Any] = {
+            "type": f"{ADDRESS}{self.slug}",
+            "title": self.kind.title,
+            "status": self.status,
+            "detail": self.detail[:MOST_DETAIL],
+            "errors": [fault._asdict() for fault in self.faults[:MOST_FAULTS]],
+        }
+        return told if self.code is None else told | {"code": self.code}
+
+
+def refusal_of(error: Exception) -> Refusal | None:
+    """Return what an error refuses; None for one that was not foreseen."""
+    return next((refuse(error) for kind, refuse in _KINDS.items() if isinstance(error, kind)), None)
+
+
+def faults(messages: Any, pointer: str = "") -> Iterator[Fault]:
+    """Flatten marshmallow's nested messages into JSON pointers (RFC 6901) with details."""
+    if isinstance(messages, Mapping):
+        for name, inner in messages.items():
+            step = "" if name == "_schema" else "/" + str(name).replace("~", "~0").replace("/", "~1")
+            yield from faults(inner, pointer + step)
+    elif isinstance(messages, list):
+        for message in messages:
+            yield from faults(message, pointer)
+    else:
+        yield Fault(pointer, str(messages))
+
+
+def not_valid(error: ValidationError) -> Refusal:
+    """Every fault of every field, at once."""
+    return invalid_fields(list(faults(error.messages)))
+
+
+def invalid_fields(found: list[Fault]) -> Refusal:
+    """Count the fields at fault, and name each."""
+    count = "One field is" if len(found) == 1 else f"{len(found)} fields are"
+    return Refusal("invalid-fields", f"{count} not valid.", found)
+
+
+def not_of_the_kit(error: KitRefuses) -> Refusal:
+    """Members that do not fit the kit."""
+    return invalid_fields([Fault(*fault) for fault in error.faults])
+
+
+def not_possible(error: OpticsError) -> Refusal:
+    """What the physics refuses."""
+    found = [Fault(member, str(error)) for member in error.members]
+    return Refusal(_BY_OPTICS_CODE.get(error.code, "impossible"), str(error), found, error.code)
+
+
+def photograph_refused(error: PhotographRefused) -> Refusal:
+    """Photographs that are not taken, or not now."""
+    found = [Fault(member, str(error)) for member in error.members]
+    return Refusal(error.slug, str(error), found, error.code, error.retry_after_s)
+
+
+_KINDS: Mapping[type[Exception], Callable[[Any], Refusal]] = {
+    NotStrictJson: lambda error: Refusal("not-json", str(error)),
+    NotMultipart: lambda error: Refusal("not-multipart", str(error)),
+    ValidationError: not_valid,
+    KitRefuses: not_of_the_kit,
+    OpticsError: not_possible,
+    PhotographRefused: photograph_refused,
+}
+FORESEEN = tuple(_KINDS)
+"""Errors that are refusals."""

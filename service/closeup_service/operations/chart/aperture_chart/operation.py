@@ -1,0 +1,156 @@
+"""`/v1/charts/aperture`."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import ValidationError
+
+from closeup_service.advice import chart_findings
+from closeup_service.advice.remark import not_determined
+from closeup_service.drawing.charts import apertures as drawing
+from closeup_service.gear.kit import Kit, Lens
+from closeup_service.gear.kit_parts import KIT_PART, setting_of
+from closeup_service.operations.asking.media_types import SVG
+from closeup_service.operations.chart.set_up_chart_schemas import BEST_BY, ApertureChartAnswer, ApertureChartRequest
+from closeup_service.operations.chart.set_up_charts import Document, Rows, plain, varied
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
+from closeup_service.operations.set_up.optimum_aperture.operation import best_of, marks_of
+from closeup_service.operations.set_up.optimum_aperture.schemas import RING_FIELDS
+from closeup_service.optics.aperture_series import Mark, nearest
+from closeup_service.optics.set_up import evaluate
+
+FIELDS = (
+    "effective_f_number",
+    "middle_contrast",
+    "end_contrast",
+    "ends_resolved",
+    "depth_of_field.total_mm",
+    "diffraction.subject_resolution_um",
+    "optimum_f_number",
+)
+
+
+def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+    """What every mark of the ring gives."""
+    document, kit, assumed = asked["document"], asked["kit"], dict[str, Any]()
+    along = asked.get("along") or f"/train/{ring_place(plain(document, kit))}/f_number"
+    if "along" not in asked:
+        assumed["/along"] = along
+    marks = marks_on(asked, element_at(document, along), kit, assumed)
+    found, notes = varied(asked, along, [mark.exact for mark in marks], FIELDS)
+    optimum = next((row["optimum_f_number"] for row in found if row["optimum_f_number"] is not None), None)
+    rows = [row_of(mark, row) for mark, row in zip(marks, found, strict=True)]
+    told = {
+        "along": along,
+        "rows": rows,
+        **best(rows, marks, optimum, has_detail(document)),
+        "optimum_f_number": optimum,
+        **notes,
+        "assumed": {**assumed, **notes["assumed"]},
+        "remarks": [*not_determined(needs(document)), *notes["remarks"]],
+    }
+    return {"title": chart_findings.APERTURE_TITLE, "finding": chart_findings.of_apertures(told, document), **told}
+
+
+def element_at(document: Document, along: str) -> Document:
+    """Element whose f-number is turned."""
+    element: Document = document["train"][int(along.split("/")[2])]
+    return element
+
+
+def ring_place(document: Document) -> int:
+    """Place in the train of the part whose ring is turned: that whose stop governs, or the one lens whose stop is open."""
+    train = document["train"]
+    governing = evaluate({name: document[name] for name in document if name != "depth_of_field_model"}).aperture_stop
+    if governing is not None and "f_number" in train[governing]:
+        return int(governing)
+    without = [index for index, each in enumerate(train) if each["element"] == "lens" and "f_number" not in each]
+    if governing is not None or len(without) != 1:
+        text = "It is not clear which ring is turned: name the f_number of its lens, such as /train/0/f_number."
+        raise ValidationError({"along": [text]})
+    return without[0]
+
+
+def marks_on(asked: Mapping[str, Any], element: Document, kit: Kit, assumed: dict[str, Any]) -> tuple[Mark, ...]:
+    """Marks asked for; else those of the kit's lens; else those assumed."""
+    if element["element"] == KIT_PART and not any(name in asked for name in ("f_numbers", *RING_FIELDS)):
+        part = kit.by_id.get(element["use"])
+        setting = setting_of(part, element) if isinstance(part, Lens) else None
+        if setting is not None and setting.marks:
+            return setting.marks
+    own: dict[str, Any] = {}
+    marks = marks_of(asked, own)
+    assumed |= {f"/{name}": value for name, value in own.items()}
+    return marks
+
+
+def row_of(mark: Mark, found: Mapping[str, Any]) -> dict[str, Any]:
+    """One mark's row."""
+    left, resolved = {name: found[name] for name in found if name != "optimum_f_number"}, found["ends_resolved"]
+    unknown = resolved is None or found["end_contrast"] is None
+    given = {"nominal_f_number": mark.nominal, "f_number": mark.exact}
+    return {**given, **left, "ends_resolved": None if unknown else bool(resolved)}
+
+
+def has_detail(document: Document) -> bool:
+    """Whether the document names a detail."""
+    return "sensor_detail_lp_per_mm" in document or "subject_detail_lp_per_mm" in document
+
+
+def best(rows: Rows, marks: tuple[Mark, ...], optimum: float | None, by_contrast: bool) -> dict[str, Any]:
+    """Best mark for the subject's depth: by contrast where there is a detail, else by the closed form."""
+    found, by = None, BEST_BY[0] if by_contrast else BEST_BY[1]
+    if by_contrast:
+        row = best_of(rows)
+        found = None if row is None else row["nominal_f_number"]
+    elif optimum is not None:
+        found = nearest(marks, optimum).nominal
+    return {"best_nominal_f_number": found, "best_by": None if found is None else by}
+
+
+def needs(document: Document) -> dict[str, tuple[str, ...]]:
+    """What the contrasts and the best mark wait for."""
+    detail = () if has_detail(document) else ("/sensor_detail_lp_per_mm",)
+    depth = () if "subject_depth_mm" in document else ("/subject_depth_mm",)
+    waiting = {"middle_contrast": detail, "end_contrast": (*detail, *depth), "best_nominal_f_number": depth}
+    return {name: members for name, members in waiting.items() if members}
+
+
+def as_svg(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
+    """Return the drawing alone."""
+    return drawing.svg(asked, told).encode()
+
+
+OPERATION = Operation(
+    operation_id="chartApertures",
+    path="/v1/charts/aperture",
+    tag="chart",
+    summary="Chart of contrast, depth and resolution at every mark of the aperture ring",
+    description=(
+        "The set-up document of /v1/set-ups/evaluate, without solve, and the marks of the ring as /v1/optimum-aperture takes "
+        "them; those of a lens of the kit are known. Each row is that set-up at one mark: the contrast of the detail in focus "
+        "and at the ends of subject_depth_mm, depth of field, resolution on the subject. The answer is JSON, or the chart "
+        "itself with Accept: image/svg+xml."
+    ),
+    answer=answer,
+    answer_schema=ApertureChartAnswer(),
+    request_schema=ApertureChartRequest(),
+    by_query="document",
+    takes_kit=True,
+    renderers={SVG: as_svg},
+    examples=(
+        Example(
+            "lichen-through-the-ring",
+            "A lichen 1 mm deep through the ring of a reversed 35 mm lens, detail of 30 line pairs per mm (invented kit)",
+            {
+                "camera": CAMERA,
+                "train": [REVERSED_35, {"element": "spacer", "length_mm": 31.0}],
+                "subject_depth_mm": 1,
+                "subject_detail_lp_per_mm": 30,
+                "aperture_series": "full",
+                "greatest_f_number": 16,
+            },
+        ),
+    ),
+)

@@ -1,0 +1,64 @@
+"""`/v1/charts/calibration`."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.advice import chart_findings
+from closeup_service.drawing.charts import calibration as drawing
+from closeup_service.operations.asking.media_types import SVG
+from closeup_service.operations.chart.calibration_chart.schemas import CalibrationChartAnswer, CalibrationChartRequest
+from closeup_service.operations.measure.lens_calibration import operation as lens_calibration
+from closeup_service.operations.measure.lens_calibration.examples import EXAMPLES
+from closeup_service.operations.operation import Example, Operation
+
+
+def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+    """Every frame against the lens fitted to it."""
+    told = lens_calibration.answer(asked)
+    lenses = [lens_members(each) for each in told["settings"] or [told]]
+    return {
+        "title": chart_findings.CALIBRATION_TITLE,
+        "finding": chart_findings.of_calibration(lenses),
+        "lenses": lenses,
+        "assumed": told["assumed"],
+        "remarks": told["remarks"],
+        "cautions": told["cautions"],
+    }
+
+
+def lens_members(lens: Mapping[str, Any]) -> dict[str, Any]:
+    """One lens with its frames."""
+    rows = [
+        {**row, "fitted_magnification": row["magnification"] - row["magnification_residual"]}
+        for row in lens["residuals"]
+    ]
+    return {
+        "setting": lens.get("setting"),
+        "focal_length_mm": lens["focal_length_mm"],
+        "rows": sorted(rows, key=lambda row: float(row["extension_mm"])),
+        "remarks": lens["remarks"] if "setting" in lens else [],
+    }
+
+
+def as_svg(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
+    """Return the drawing alone."""
+    return drawing.svg(asked, told).encode()
+
+
+OPERATION = Operation(
+    operation_id="chartCalibration",
+    path="/v1/charts/calibration",
+    tag="chart",
+    summary="Chart of what was read of a lens against the lens fitted to it, with residuals",
+    description=(
+        "Takes what /v1/lens-calibration takes; of a zoom it shows every setting. Each row is a frame: the magnification read "
+        "with its uncertainty, that of the fitted lens, and the residual. The answer is JSON, or the chart itself with Accept: "
+        "image/svg+xml."
+    ),
+    answer=answer,
+    answer_schema=CalibrationChartAnswer(),
+    request_schema=CalibrationChartRequest(),
+    by_query="document",
+    renderers={SVG: as_svg},
+    examples=tuple(Example(f"{name}-drawn", summary, request) for name, summary, request in EXAMPLES[::3]),
+)

@@ -1,0 +1,102 @@
+"""`/v1/charts/magnification`."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from closeup_service.advice import chart_findings
+from closeup_service.drawing.charts import magnifications as drawing
+from closeup_service.gear.kit_parts import Expansion
+from closeup_service.operations.asking.media_types import SVG
+from closeup_service.operations.chart.set_up_chart_schemas import MagnificationChartAnswer, MagnificationChartRequest
+from closeup_service.operations.chart.set_up_charts import plain, varied
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
+from closeup_service.optics.vocabulary import VOCABULARY
+
+POINTS = 25
+LENGTH_MM = 100.0
+"""Greatest length where nothing else says how far to go."""
+
+FIELDS = ("magnification", "working_distance_mm")
+
+
+def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+    """What every length gives."""
+    assumed: dict[str, Any] = {}
+    least, greatest = ends(asked, assumed)
+    if "points" not in asked:
+        assumed["/points"] = POINTS
+    lengths = np.unique(np.linspace(least, greatest, asked.get("points", POINTS))).tolist()
+    found, notes = varied(asked, asked["along"], lengths, FIELDS)
+    told = {
+        "along": asked["along"],
+        "rows": [{"length_mm": length, **row} for length, row in zip(lengths, found, strict=True)],
+        **notes,
+        "assumed": {**assumed, **notes["assumed"]},
+    }
+    return {"title": chart_findings.MAGNIFICATION_TITLE, "finding": chart_findings.of_magnifications(told), **told}
+
+
+def ends(asked: Mapping[str, Any], assumed: dict[str, Any]) -> tuple[float, float]:
+    """Ends of the curve: as asked for; else the part's own; else from 0 to twice what is given."""
+    member = asked["along"].rpartition("/")[2]
+    element = asked["document"]["train"][int(asked["along"].split("/")[2])]
+    least, greatest = Expansion(asked["kit"], None).span(element, member)
+    low, high = asked.get("minimum", least), asked.get("maximum", greatest)
+    if "maximum" not in asked and greatest == VOCABULARY[member].maximum:
+        high = min(greatest, max(usual_end(asked, member), low))
+    if "minimum" not in asked:
+        low = assumed["/minimum"] = min(low, high)
+    if "maximum" not in asked:
+        assumed["/maximum"] = high
+    return low, high
+
+
+def usual_end(asked: Mapping[str, Any], member: str) -> float:
+    """Greatest length of a part that states none: twice what is given, or to 1:1 by the lens alone, or a usual bellows."""
+    if asked.get("given"):
+        return 2 * float(asked["given"])
+    if member == "length_mm":
+        return LENGTH_MM
+    part = plain(asked["document"], asked["kit"])["train"][int(asked["along"].split("/")[2])]
+    return float(part["focal_length_mm"])
+
+
+def as_svg(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
+    """Return the drawing alone."""
+    return drawing.svg(asked, told).encode()
+
+
+OPERATION = Operation(
+    operation_id="chartMagnifications",
+    path="/v1/charts/magnification",
+    tag="chart",
+    summary="Chart of magnification and working distance against a length of the set-up",
+    description=(
+        "The set-up document of /v1/set-ups/evaluate, without solve, and the JSON pointer along of the length that varies: a "
+        "spacer's length_mm or a lens's focusing_extension_mm. Each row is that set-up at one length. The answer is JSON, or "
+        "the chart itself with Accept: image/svg+xml."
+    ),
+    answer=answer,
+    answer_schema=MagnificationChartAnswer(),
+    request_schema=MagnificationChartRequest(),
+    by_query="document",
+    takes_kit=True,
+    renderers={SVG: as_svg},
+    examples=(
+        Example(
+            "bellows-drawn-out",
+            "A reversed 35 mm lens on bellows of 30 to 150 mm (invented kit)",
+            {
+                "camera": CAMERA,
+                "train": [REVERSED_35, {"element": "spacer"}],
+                "along": "/train/1/length_mm",
+                "minimum": 30,
+                "maximum": 150,
+                "points": 13,
+            },
+        ),
+    ),
+)

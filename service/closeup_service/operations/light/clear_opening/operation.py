@@ -1,0 +1,235 @@
+"""`/v1/clear-opening`."""
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.advice import cautions, opening_remarks
+from closeup_service.advice.figures import plain
+from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.operations.light.clear_opening.schemas import CLIPS, ClearOpeningAnswer, ClearOpeningRequest
+from closeup_service.operations.one_lens import (
+    effective_f_number,
+    mounting_and_pupils,
+    pupil_remarks,
+)
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.depth_of_field.operation import inverse_pupil_distance
+from closeup_service.operations.set_up.working_distance.operation import working_distance
+from closeup_service.optics import formulas
+from closeup_service.optics.arithmetic import POINT
+from closeup_service.optics.clear_opening import Opening, axial_loss_stops, clear_opening, lit_field_share
+from closeup_service.optics.errors import SubjectInsideLens
+from closeup_service.worked.opening import clear_opening_steps
+
+Asked = Mapping[str, Any]
+Row = dict[str, Any]
+
+OF_THE_OPENING = ("clears", "clips", "lit_field_share", "axial_loss_stops")
+ROUNDING = 1e-12
+
+
+def answer(asked: Asked) -> dict[str, Any]:
+    """What the picture's rays need in each plane, and what a given opening takes."""
+    effective, m = effective_f_number(asked), asked["magnification"]
+    inverse = inverse_pupil_distance(asked)
+    aperture = formulas.numerical_aperture(m, effective)
+    diagonal = subject_diagonal(asked)
+    working = front_to_subject(asked)
+    rows = [
+        opening_row(asked, distance, from_subject, clear_opening(diagonal, aperture, inverse, from_subject))
+        for distance, from_subject in planes(asked, working)
+    ]
+    return {
+        "subject_diagonal_mm": diagonal,
+        "working_distance_mm": working,
+        "entrance_pupil_distance_mm": 1 / inverse,
+        "entrance_pupil_diameter_mm": 2 * aperture / inverse,
+        "effective_f_number": effective,
+        "numerical_aperture": aperture,
+        "openings": rows,
+        "assumed": assumptions(asked),
+        "remarks": remarks_on(asked, rows, effective, aperture),
+        "cautions": cautions.in_order(cautions.for_mounting(asked.get("mounting", "normal"))),
+    }
+
+
+def assumptions(asked: Asked) -> dict[str, Any]:
+    """What is assumed of the lens where it is not given."""
+    assumed = dict(mounting_and_pupils(asked))
+    if "lens_register_mm" in asked and asked.get("mounting") == "reversed" and "focusing_extension_mm" not in asked:
+        assumed["focusing_extension_mm"] = 0.0
+    return assumed
+
+
+def subject_diagonal(asked: Asked) -> float:
+    """Diagonal of what the frame shows of the subject, mm."""
+    if "subject_diagonal_mm" in asked:
+        return float(asked["subject_diagonal_mm"])
+    return math.hypot(asked["sensor_width_mm"], asked["sensor_height_mm"]) / float(asked["magnification"])
+
+
+def front_to_subject(asked: Asked) -> float | None:
+    """Working distance, mm; None where the datum that it needs is not given."""
+    mounting = asked.get("mounting", "normal")
+    if mounting == "reversed" and "lens_register_mm" not in asked:
+        return None
+    distance = formulas.subject_distance(asked["focal_length_mm"], asked["magnification"])
+    return working_distance(asked, mounting, distance)
+
+
+def planes(asked: Asked, working: float | None) -> list[tuple[float | None, float]]:
+    """Each plane of the opening by its distance from the front and from the subject, mm."""
+    if "distance_from_subject_mm" in asked:
+        from_subject = float(asked["distance_from_subject_mm"])
+        if working is None:
+            refuse_behind_the_pupil(from_subject, inverse_pupil_distance(asked))
+            return [(None, from_subject)]
+        refuse_behind_the_front(from_subject, working)
+        return [(max(working - from_subject, 0.0), from_subject)]
+    assert working is not None
+    single = "distance_mm" in asked
+    distances = [asked["distance_mm"]] if single else asked["distances_mm"]
+    refuse_beyond_the_subject(distances, working, single)
+    return [(distance, max(working - distance, 0.0)) for distance in distances]
+
+
+def refuse_beyond_the_subject(distances: list[float], working: float, single: bool) -> None:
+    """Refuse openings behind the subject, all of them at once."""
+    beyond = [index for index, distance in enumerate(distances) if distance > working * (1 + ROUNDING)]
+    if beyond:
+        raise SubjectInsideLens(
+            f"The subject stands {plain(working, 4)} mm before the front of the lens, and this opening would stand beyond "
+            "it, where it takes nothing from the picture. Give a shorter distance.",
+            *(("/distance_mm",) if single else (f"/distances_mm/{index}" for index in beyond)),
+        )
+
+
+def refuse_behind_the_front(from_subject: float, working: float) -> None:
+    """Refuse an opening within the lens."""
+    if from_subject > working * (1 + ROUNDING):
+        raise SubjectInsideLens(
+            f"The front of the lens stands {plain(working, 4)} mm from the subject, and this opening would stand behind it, "
+            "inside the lens. Give a shorter distance.",
+            "/distance_from_subject_mm",
+        )
+
+
+def refuse_behind_the_pupil(from_subject: float, inverse: float) -> None:
+    """Refuse an opening behind the entrance pupil, which is inside the lens wherever its front is."""
+    if from_subject * inverse > 1:
+        raise SubjectInsideLens(
+            f"The entrance pupil stands {plain(1 / inverse, 4)} mm from the subject, and this opening would stand behind it, "
+            "inside the lens. Give a shorter distance.",
+            "/distance_from_subject_mm",
+        )
+
+
+def opening_row(asked: Asked, distance: float | None, from_subject: float, needed: Opening) -> Row:
+    """One plane, with what the opening given takes there."""
+    diameter = asked.get("opening_diameter_mm")
+    taken: Row = dict.fromkeys(OF_THE_OPENING)
+    if diameter is not None:
+        clips = what_clips(needed, diameter)
+        taken = {
+            "clears": clips == "nothing",
+            "clips": clips,
+            "lit_field_share": 1.0 if clips == "nothing" else lit_field_share(needed, diameter, POINT),
+            "axial_loss_stops": axial_loss_stops(needed, diameter, POINT) if clips == "axis" else 0.0,
+        }
+    return {
+        "distance_mm": distance,
+        "distance_from_subject_mm": from_subject,
+        "full_diameter_mm": needed.full,
+        "axial_diameter_mm": needed.axial,
+        "chief_diameter_mm": needed.chief,
+        **taken,
+    }
+
+
+def what_clips(needed: Opening, diameter: float) -> str:
+    """What an opening clips first: nothing, the corners, or the axis too."""
+    nothing, corners, axis = CLIPS
+    if diameter >= needed.full * (1 - ROUNDING):
+        return nothing
+    return corners if diameter >= needed.axial * (1 - ROUNDING) else axis
+
+
+def remarks_on(asked: Asked, rows: list[Row], effective: float, aperture: float) -> list[Remark]:
+    """What the opening given takes, and what the sum leaves out."""
+    notes = []
+    if "opening_diameter_mm" in asked:
+        worst = max(rows, key=lambda each: CLIPS.index(each["clips"]))["clips"]
+        least = min(each["lit_field_share"] for each in rows)
+        most_loss = max(each["axial_loss_stops"] for each in rows)
+        notes += opening_remarks.clipped(worst, least, most_loss, effective * 2 ** (most_loss / 2))
+    else:
+        notes += not_determined({f"openings.{name}": ("/opening_diameter_mm",) for name in OF_THE_OPENING})
+    if rows[0]["distance_mm"] is None:
+        plane = "/lens_register_mm" if asked.get("mounting") == "reversed" else "/front_principal_plane_mm"
+        notes += not_determined(dict.fromkeys(("working_distance_mm", "openings.distance_mm"), (plane,)))
+    return [
+        *notes,
+        opening_remarks.only_geometry(),
+        *opening_remarks.steep_cone(aperture),
+        *pupil_remarks(asked, effective),
+    ]
+
+
+OPERATION = Operation(
+    operation_id="findClearOpening",
+    path="/v1/clear-opening",
+    tag="light",
+    summary="How wide a hood, guard, ring light or diffuser hole must be where it stands",
+    description=(
+        "The picture's rays run from the subject, as wide as the frame shows it, to the entrance pupil: x from the subject "
+        "they need d |1 - x/z| + 2 NA x, with d the subject's diagonal and z the distance of the entrance pupil. Too narrow an "
+        "opening takes light from the corners first; narrower than the axial_diameter_mm it stops the lens down."
+    ),
+    answer=answer,
+    answer_schema=ClearOpeningAnswer(),
+    request_schema=ClearOpeningRequest(),
+    steps=clear_opening_steps,
+    examples=(
+        Example(
+            "ring-light-before-seed",
+            "A ring light with a hole of 25 mm, 20 mm before a reversed 35 mm lens at 1.5:1 (invented kit)",
+            {
+                "mounting": "reversed",
+                "focal_length_mm": 35,
+                "f_number": 8,
+                "magnification": 1.5,
+                "pupil_magnification": 1.3,
+                "lens_register_mm": 45.46,
+                "sensor": "23.5x15.6",
+                "distance_mm": 20,
+                "opening_diameter_mm": 25,
+            },
+        ),
+        Example(
+            "diffuser-cone",
+            "A diffusing cone from the front of a 60 mm lens to a lichen 30 mm across, hole by hole (invented kit)",
+            {
+                "focal_length_mm": 60,
+                "f_number": 5.6,
+                "magnification": 0.8,
+                "pupil_magnification": 0.9,
+                "front_principal_plane_mm": 24,
+                "subject_diagonal_mm": 30,
+                "distances_mm": [0, 30, 60, 90],
+            },
+        ),
+        Example(
+            "plate-near-the-subject",
+            "A plate with a hole of 12 mm, 15 mm from a seed (invented kit)",
+            {
+                "focal_length_mm": 60,
+                "f_number": 4,
+                "magnification": 2,
+                "sensor": "36x24",
+                "distance_from_subject_mm": 15,
+                "opening_diameter_mm": 12,
+            },
+        ),
+    ),
+)

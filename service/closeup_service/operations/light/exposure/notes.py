@@ -1,0 +1,63 @@
+"""Remarks on an exposure."""
+
+from collections.abc import Mapping
+from math import log2
+from typing import Any
+
+from closeup_service.advice import exposure_remarks, lens_remarks
+from closeup_service.advice.remark import Remark
+from closeup_service.operations.light.exposure.case import Case, Solution
+from closeup_service.optics.exposure import CONTINUOUS, FLASH
+from closeup_service.optics.lens_light import LensLight, OneLens
+from closeup_service.optics.nominal_series import MARKS
+from closeup_service.optics.vocabulary import VOCABULARY
+
+Asked = Mapping[str, Any]
+
+NO_CHANGE_STOPS = 1e-9
+
+
+def within_sync_time(asked: Asked, case: Case) -> bool | None:
+    """Whether the planned shutter is open long enough for a flash; None without a flash, or where it is not known."""
+    time, sync = case.settings.get("exposure_time_s"), asked.get("sync_time_s")
+    return None if case.light != FLASH or time is None or sync is None else bool(time >= sync)
+
+
+def remarks_on(
+    asked: Asked, case: Case, solution: Solution, members: Mapping[str, Any], lens: LensLight
+) -> list[Remark]:
+    """Everything worth saying about the new setting."""
+    notes = [exposure_remarks.through_the_lens(members["planned"]["light_loss_stops"])]
+    if solution.difference is not None and abs(solution.difference) < NO_CHANGE_STOPS:
+        notes.append(exposure_remarks.nothing_changed())
+    if isinstance(lens, OneLens) and solution.mark is not None:
+        notes += pupil_notes(asked, lens, solution)
+    time = case.settings.get("exposure_time_s")
+    notes += exposure_remarks.shutter_and_sync(members.get("within_sync_time"), time, asked.get("sync_time_s"))
+    if case.unknown == "exposure_time_s":
+        notes += exposure_remarks.long_time(solution.value)
+    if (case.unknown in MARKS and members["nominal_value"] is None) or not VOCABULARY[case.unknown].holds(
+        solution.value
+    ):
+        notes.append(exposure_remarks.beyond_series(case.unknown, solution.value))
+    return notes if case.light == CONTINUOUS else notes + distance_notes(case, solution)
+
+
+def pupil_notes(asked: Asked, lens: OneLens, solution: Solution) -> list[Remark]:
+    """What the pupils change for the planned lens, or that they were assumed."""
+    given = any("pupil_magnification" in asked.get(frame, {}) for frame in ("reference", "planned"))
+    mounting = "reversed" if lens.reversed else "normal"
+    assert solution.mark is not None
+    return lens_remarks.pupils(solution.mark, lens.magnification, solution.planned.effective_f_number, given, mounting)
+
+
+def distance_notes(case: Case, solution: Solution) -> list[Remark]:
+    """Where the inverse square of the distance fails for this change, or was assumed."""
+    before, after = case.reference, solution.planned
+    gained = solution.stops.get("flash_distance_stops")
+    if gained is None or before.flash_distance_mm is None or after.flash_distance_mm is None:
+        return []
+    plain_stops = 2 * log2(before.flash_distance_mm / after.flash_distance_mm)
+    if gained == 0 and plain_stops == 0:
+        return []
+    return exposure_remarks.change_of_distance(case.settings.get("source_diameter_mm"), gained, plain_stops)

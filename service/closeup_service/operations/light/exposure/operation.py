@@ -1,0 +1,284 @@
+"""`/v1/exposure`."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.advice import cautions, exposure_remarks
+from closeup_service.advice.caution_texts import Caution
+from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
+from closeup_service.advice.remark import Remark
+from closeup_service.gear.kit import Kit
+from closeup_service.gear.kit_parts import missing_parts, uses_kit
+from closeup_service.operations.light.exposure.case import Case, Solution, case_of, settings_of, solved
+from closeup_service.operations.light.exposure.frame_schemas import SETTINGS
+from closeup_service.operations.light.exposure.lenses import planned_lens_of, reference_lens_of
+from closeup_service.operations.light.exposure.light import ambient_members, finder_members
+from closeup_service.operations.light.exposure.notes import remarks_on, within_sync_time
+from closeup_service.operations.light.exposure.power import marked_power, power_members
+from closeup_service.operations.light.exposure.request_schemas import ExposureRequest
+from closeup_service.operations.light.exposure.schemas import ExposureAnswer, light_of
+from closeup_service.operations.one_lens import stops
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.optics import formulas
+from closeup_service.optics.arithmetic import POINT
+from closeup_service.optics.errors import NoSolution, OpticsError
+from closeup_service.optics.exposure import FLASH
+from closeup_service.optics.flash_power import JOULES
+from closeup_service.optics.lens_light import LensLight, OneLens, WholeSetUp
+from closeup_service.optics.nominal_series import nominal
+from closeup_service.worked.board import Step
+from closeup_service.worked.exposure import Pair, exposure_steps
+
+Asked = Mapping[str, Any]
+Members = dict[str, Any]
+Notes = list[Remark]
+SET_UPS = ("reference_set_up", "planned_set_up")
+ROW = (
+    "magnification",
+    "length_mm",
+    "effective_f_number",
+    "light_loss_stops",
+    "difference_stops",
+    "value",
+    "nominal_value",
+    "missing_stops",
+    "problem",
+)
+
+
+def answer(asked: Asked) -> Members:
+    """Solve the open setting, and say what each change does."""
+    assumed: dict[str, Any] = {}
+    reference_lens = reference_lens_of(asked, assumed)
+    lens = planned_lens_of(asked, reference_lens, assumed)
+    members, remarks = exposure_members(asked, reference_lens, lens, assumed)
+    notes = cautions.in_order([*light_cautions(asked, asked), *lens_cautions(lens)])
+    answered = members | {"assumed": assumed, "remarks": remarks, "cautions": notes}
+    kit: Kit = asked["kit"]
+    used = [asked[name] for name in SET_UPS if name in asked and uses_kit(asked[name])]
+    if not used:
+        return answered
+    missing = list(dict.fromkeys(part for document in used for part in missing_parts(document, kit)))
+    remarks = [*remarks, *on_demo_kit(kit.origin), *not_at_hand(missing)]
+    return answered | {"remarks": remarks, "kit_revision": kit.revision}
+
+
+def light_cautions(exposure: Asked, surroundings: Asked) -> list[Caution]:
+    """Cautions of the light of an exposure, and of what surrounds it."""
+    if light_of(exposure, exposure) != FLASH:
+        return cautions.for_light(surroundings)
+    pops = settings_of(exposure).get("pops", 1.0)
+    in_joules = exposure.get("flash_scale", {}).get("kind") == JOULES
+    return cautions.for_flash(surroundings, pops, in_joules=in_joules)
+
+
+def lens_cautions(lens: LensLight) -> list[Caution]:
+    """Cautions of the planned lens or set-up."""
+    if isinstance(lens, WholeSetUp):
+        return cautions.for_train(lens.document["train"], lens.document["camera"]["register_mm"])
+    return cautions.for_mounting("reversed" if isinstance(lens, OneLens) and lens.reversed else "normal")
+
+
+def exposure_members(
+    asked: Asked, reference_lens: LensLight, lens: LensLight, assumed: dict[str, Any], at: str = ""
+) -> tuple[Members, Notes]:
+    """Members of the answer and its remarks; `at` is the pointer of the object that asks."""
+    case = case_of(asked, reference_lens, assumed, at)
+    solution = solved(case, lens)
+    if solution is None:
+        raise NoSolution(exposure_remarks.MARK_NOT_ATTAINABLE, "/unknown")
+    sync = within_sync_time(asked, case)
+    members: Members = {
+        "unknown": case.unknown,
+        "value": solution.value,
+        **marked(case, solution),
+        "difference_stops": cleaned(solution.difference),
+        "light": case.light,
+        "stops": {name: stops(gain) for name, gain in solution.stops.items() if gain is not None},
+        "reference": frame_light(case.reference.effective_f_number, reference_lens.f_number),
+        "planned": planned_members(case, solution),
+        **({} if sync is None else {"within_sync_time": sync}),
+    }
+    remarks = remarks_on(asked, case, solution, members, lens)
+    for name, (part, notes) in parts(asked, case, solution, lens, assumed, at).items():
+        members[name] = part
+        remarks += notes
+    members["rows"] = [row_at(case, lens, magnification) for magnification in asked.get("magnifications", ())]
+    return members, remarks
+
+
+def cleaned(value: float | None) -> float | None:
+    """Return stops without the trace of rounding, where there are any."""
+    return None if value is None else stops(value)
+
+
+def frame_light(effective: float, mark: float | None) -> Members:
+    """Aperture of a frame, and the light it costs against the mark."""
+    loss = None if mark is None else stops(formulas.light_loss_stops(effective, mark, POINT))
+    return {"effective_f_number": effective, "light_loss_stops": loss}
+
+
+def planned_members(case: Case, solution: Solution) -> Members:
+    """The planned frame with the setting that was solved: its aperture, and every setting that is known."""
+    settings = {**case.settings, case.unknown: solution.value}
+    told = {name: settings[name] for name in SETTINGS if name in settings}
+    light = frame_light(solution.planned.effective_f_number, solution.mark)
+    return {**light, **({} if solution.mark is None else {"f_number": solution.mark}), **told}
+
+
+def marked(case: Case, solution: Solution) -> Mapping[str, Any]:
+    """Nearest marked value, how it is written, and how far it is off."""
+    if case.unknown == "flash_power":
+        assert case.scale is not None
+        assert solution.planned.flash_power_stops is not None
+        return marked_power(case.scale, solution.planned.flash_power_stops)
+    found = nominal(case.unknown, solution.value)
+    if found is None:
+        return {"nominal_value": None, "marked_as": None, "nominal_difference_stops": None}
+    mark, text = found
+    gain = POINT.log2(mark.exact / solution.value) * (-2 if case.unknown == "f_number" else 1)
+    return {"nominal_value": mark.nominal, "marked_as": text, "nominal_difference_stops": stops(gain)}
+
+
+def parts(
+    asked: Asked, case: Case, solution: Solution, lens: LensLight, assumed: dict[str, Any], at: str
+) -> dict[str, tuple[Members, Notes]]:
+    """What is asked for beside the setting: the head's range, ambient light, the finder."""
+    found: dict[str, tuple[Members, Notes]] = {}
+    if case.unknown == "flash_power" and case.scale is not None:
+        found["flash_power"] = power_members(case.scale, solution.planned, lens, asked.get("duty_limit_pops"))
+    if "ambient" in asked:
+        magnification = magnification_of(lens)
+        lacking = missing_stops(case, solution) or 0.0
+        found["ambient"] = ambient_members(asked["ambient"], solution.planned, lacking, magnification, assumed, at)
+    if "finder" in asked:
+        found["finder"] = finder_members(asked["finder"], lens, solution.planned, assumed, at)
+    return found
+
+
+def magnification_of(lens: LensLight) -> float | None:
+    """Magnification, where the frame states it."""
+    if isinstance(lens, WholeSetUp):
+        return float(lens.set_up.magnification)
+    return lens.magnification if isinstance(lens, OneLens) else None
+
+
+def missing_stops(case: Case, solution: Solution) -> float | None:
+    """Light that the head's range misses, where power is what was solved."""
+    if case.unknown != "flash_power" or case.scale is None or solution.planned.flash_power_stops is None:
+        return None
+    return stops(case.scale.missing(solution.planned.flash_power_stops))
+
+
+def row_at(case: Case, lens: LensLight, magnification: float) -> Members:
+    """One row of the table: the planned frame at another magnification, or why there is none."""
+    empty = dict.fromkeys(ROW)
+    try:
+        there, length = lens.at(magnification)
+        solution = solved(case, there)
+        if solution is None:
+            raise NoSolution(exposure_remarks.MARK_NOT_ATTAINABLE)
+    except OpticsError as error:
+        return {**empty, "magnification": magnification, "problem": error.code}
+    return {
+        **empty,
+        "magnification": magnification,
+        "length_mm": length,
+        **frame_light(solution.planned.effective_f_number, solution.mark),
+        "difference_stops": cleaned(solution.difference),
+        "value": solution.value,
+        "nominal_value": marked(case, solution)["nominal_value"],
+        "missing_stops": missing_stops(case, solution),
+    }
+
+
+def steps(asked: Asked, answer: Asked) -> list[Step]:
+    """Steps of the new setting."""
+    reference_lens = reference_lens_of(asked, {})
+    return steps_of(asked, answer, reference_lens, planned_lens_of(asked, reference_lens, {}))
+
+
+def steps_of(asked: Asked, members: Asked, reference_lens: LensLight, lens: LensLight) -> list[Step]:
+    """Steps of an exposure, whichever object asks for it."""
+    case = case_of(asked, reference_lens, {})
+    solution = solved(case, lens)
+    assert solution is not None
+    pair = Pair(
+        settings=(asked["reference"], case.settings),
+        frames=(case.reference, solution.planned),
+        lenses=(reference_lens, lens),
+        unknown=case.unknown,
+        light=case.light,
+        scale=case.scale,
+    )
+    return exposure_steps(pair, asked, members)
+
+
+OPERATION = Operation(
+    operation_id="findExposure",
+    path="/v1/exposure",
+    tag="light",
+    summary="The next exposure from a frame that was right",
+    description=(
+        "One frame is known to be right; the planned one differs by what is given for it, and the one setting named as unknown "
+        "is solved so that it is as bright. Each aperture is that of one lens, an effective f-number, or a whole set-up. Light "
+        "goes as 1 / N_eff^2, as transmission, ISO speed and exposure time; that of a flash as its energy and number, and as "
+        "1 / (D^2 + r^2). Differences are in stops, negative where the planned frame is darker."
+    ),
+    answer=answer,
+    answer_schema=ExposureAnswer(),
+    request_schema=ExposureRequest(),
+    by_query="document",
+    takes_kit=True,
+    steps=steps,
+    examples=(
+        Example(
+            "zoom-turned-to-three",
+            "A reversed zoom from 1:1 to 3:1: which power of the flash (invented kit)",
+            {
+                "reference": {
+                    "mounting": "reversed",
+                    "f_number": 8,
+                    "magnification": 1,
+                    "pupil_magnification": 1.6,
+                    "iso": 100,
+                    "flash_power": 0.015625,
+                },
+                "planned": {"magnification": 3},
+                "unknown": "flash_power",
+                "flash_scale": {"kind": "fraction", "least": 0.0078125},
+                "magnifications": [1, 1.5, 2, 3],
+            },
+        ),
+        Example(
+            "bellows-by-daylight",
+            "From a hand meter's exposure at infinity to 1:1 on bellows (invented kit)",
+            {
+                "reference": {"effective_f_number": 11, "exposure_time_s": 0.0625, "iso": 100},
+                "planned": {"f_number": 11, "magnification": 1, "pupil_magnification": 0.9},
+                "unknown": "exposure_time_s",
+                "finder": {"least_f_number": 4},
+            },
+        ),
+        Example(
+            "studio-head-with-ambient",
+            "A dial of tenths, a diffuser moved nearer, and the room's light beside it (invented kit)",
+            {
+                "reference": {
+                    "f_number": 8,
+                    "magnification": 2,
+                    "iso": 100,
+                    "exposure_time_s": 0.008,
+                    "flash_power": 6,
+                    "flash_distance_mm": 300,
+                    "source_diameter_mm": 120,
+                },
+                "planned": {"magnification": 4, "flash_distance_mm": 200},
+                "unknown": "flash_power",
+                "flash_scale": {"kind": "dial", "least": 2, "greatest": 8, "unit_stops": 1, "step_stops": 0.1},
+                "sync_time_s": 0.004,
+                "ambient": {"exposure_value": 9, "sideways_speed_mm_s": 0.5},
+            },
+        ),
+    ),
+)

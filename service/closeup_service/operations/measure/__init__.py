@@ -1,0 +1,1 @@
+"""What frames of a ruler tell."""

@@ -1,0 +1,123 @@
+"""One record per operation: the route, the published document and the client's tests all read it."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from email.utils import format_datetime
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from marshmallow import Schema, fields
+
+from closeup_service.operations.asking.limits import BYTES_PER_MIB
+from closeup_service.operations.asking.media_types import JSON
+from closeup_service.schemas.upload import PhotographFile
+from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS, members_of, taking_steps, telling_steps
+
+if TYPE_CHECKING:
+    from closeup_service.gear.kit import Kit
+    from closeup_service.worked.board import Step
+
+Answer = Callable[[Mapping[str, Any]], Mapping[str, Any]]
+Steps = Callable[[Mapping[str, Any], Mapping[str, Any]], "list[Step]"]
+"""Works out the steps from the loaded request and its answer."""
+
+Renderer = Callable[[Mapping[str, Any], Mapping[str, Any]], bytes]
+"""Turns the loaded request and its answer into the body of another media type than JSON."""
+
+MOST_CONTENT_BYTES = BYTES_PER_MIB
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """A request that really runs, from the invented seed-and-lichen kit."""
+
+    name: str
+    summary: str
+    request: Mapping[str, Any]
+    photographs: tuple[str, ...] = ()
+    """Names of the invented photographs sent with it."""
+    answer: Mapping[str, Any] | None = None
+    """The answer as it once was, of a request that is not run when the document is made: it needs its photographs."""
+
+
+@dataclass(frozen=True)
+class Operation:
+    """What one operation is called, takes, gives and does.
+
+    `answer` turns the loaded request into the answer. `by_query` says how GET takes the request: "fields" as one query
+    parameter each, "document" as URL-encoded JSON in one parameter, "none" when there is nothing to ask or POST alone
+    asks it. `renderers` gives the other media types that a client may accept in place of JSON, the preferred one first;
+    `rendered_with` the members that a request for one of them is understood to hold. An operation that `takes_kit` finds the
+    kit under that name among the members of its request. One that has `steps` takes `show_steps`, and then tells them.
+    """
+
+    operation_id: str
+    path: str
+    tag: str
+    summary: str
+    description: str
+    answer: Answer
+    answer_schema: Schema
+    request_schema: Schema | None = None
+    by_query: str = "fields"
+    examples: tuple[Example, ...] = ()
+    renderers: Mapping[str, Renderer] = field(default_factory=dict)
+    rendered_with: Mapping[str, Any] = field(default_factory=dict)
+    deprecated_on: datetime | None = None
+    sunset_on: datetime | None = None
+    most_content_bytes: int = MOST_CONTENT_BYTES
+    takes_kit: bool = False
+    steps: Steps | None = None
+
+    def __post_init__(self) -> None:
+        if self.steps is not None and self.request_schema is not None:
+            object.__setattr__(self, "request_schema", taking_steps(self.request_schema))
+            object.__setattr__(self, "answer_schema", telling_steps(self.answer_schema))
+
+    def answer_with(self, members: Mapping[str, Any], kit: "Callable[[], Kit]") -> Mapping[str, Any]:
+        """Answer the loaded request; `kit` gives the studio's, for a request that sends none of its own."""
+        members = {"kit": kit(), **members} if self.takes_kit and "kit" not in members else members
+        if self.steps is None or SHOW_STEPS not in members:
+            return self.answer(members)
+        asked = {name: value for name, value in members.items() if name != SHOW_STEPS}
+        answer = self.answer(asked)
+        return {**answer, STEPS: members_of(self.steps(asked, answer))} if members[SHOW_STEPS] else answer
+
+    @cached_property
+    def methods(self) -> tuple[str, ...]:
+        """HTTP methods, HEAD and OPTIONS aside."""
+        if self.request_schema is None:
+            return ("GET",)
+        return ("POST",) if self.takes_photographs or self.by_query == "none" else ("GET", "POST")
+
+    @cached_property
+    def photographs(self) -> str | None:
+        """Name of the part that holds the photographs, where the request is a form with files."""
+        known = {} if self.request_schema is None else self.request_schema.fields
+        return next((name for name, each in known.items() if is_file(each)), None)
+
+    @property
+    def takes_photographs(self) -> bool:
+        """Whether the request is a form with files."""
+        return self.photographs is not None
+
+    @cached_property
+    def media_types(self) -> tuple[str, ...]:
+        """Media types of the answer; JSON where the client does not care."""
+        return (JSON, *self.renderers)
+
+    @property
+    def deprecation_headers(self) -> tuple[tuple[str, str], ...]:
+        """Deprecation (RFC 9745) and Sunset (RFC 8594) of an operation that is to go; both dates in UTC."""
+        headers = []
+        if self.deprecated_on is not None:
+            headers.append(("Deprecation", f"@{int(self.deprecated_on.timestamp())}"))
+        if self.sunset_on is not None:
+            headers.append(("Sunset", format_datetime(self.sunset_on, usegmt=True)))
+        return tuple(headers)
+
+
+def is_file(field: fields.Field[Any]) -> bool:
+    """Whether a field is a file, or a list of them."""
+    return isinstance(field.inner if isinstance(field, fields.List) else field, PhotographFile)

@@ -1,0 +1,1 @@
+"""Photographs decoded in memory, one at a time."""

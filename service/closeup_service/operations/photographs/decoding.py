@@ -1,0 +1,224 @@
+"""Photographs decoded: JPEG, PNG and TIFF by Pillow, with limits that hold before anything is decoded.
+
+A file is known by its first bytes, whatever its name or declared type. Nothing but size, depth, colours and orientation is
+taken from it: whatever else it holds (time, place, owner) never leaves this module.
+"""
+
+import warnings
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
+from io import BytesIO
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, JpegImagePlugin, PngImagePlugin, TiffImagePlugin
+
+from closeup_service.operations.photographs.deep_tiff import colours_of_16_bits, is_16_bit_colour, orientation_of
+from closeup_service.operations.photographs.refused import Busy, PhotographRefused, PhotographTooLarge
+from closeup_service.operations.photographs.stored_picture import Box, Source, StoredPicture
+from closeup_service.operations.photographs.turns import LineFull, Turn, WaitedInVain
+from closeup_service.schemas.upload import AT_ONCE, Patience, Upload
+
+Pixels = NDArray[Any]
+
+READERS: tuple[tuple[bytes, type[Any]], ...] = (
+    (b"\xff\xd8\xff", JpegImagePlugin.JpegImageFile),
+    (b"\x89PNG\r\n\x1a\n", PngImagePlugin.PngImageFile),
+    (b"II*\x00", TiffImagePlugin.TiffImageFile),
+    (b"MM\x00*", TiffImagePlugin.TiffImageFile),
+)
+LEAST_SIDE = 100
+MOST_SCANS = 40
+"""Scans of a progressive JPEG; about ten are common, and a thousand would cost minutes."""
+
+MOST_TILE_PIXELS = 1 << 24
+
+SCAN = b"\xff\xda"
+DEPTH_OF_PNG = 24
+"""Place of the bit depth in a PNG, within the IHDR chunk that always comes first (PNG, 11.2.1)."""
+
+GREY = ("1", "L", "LA", "La")
+COLOUR = ("P", "PA", "RGB", "RGBA", "RGBa", "RGBX", "CMYK", "YCbCr")
+GREY_16 = ("I;16", "I;16L", "I;16B", "I;16N")
+
+TURN = Turn()
+"""Of this process; each has its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Photograph:
+    """A decoded photograph, upright.
+
+    Parameters
+    ----------
+    picture : grey (rows, columns) or colour (rows, columns, red-green-blue), uint8 or uint16
+    bits_in_file, bits_used : bits of each colour, as stored and as decoded
+    further : whether the file holds further pictures, which are left aside
+    """
+
+    picture: StoredPicture
+    bits_in_file: int
+    bits_used: int
+    further: bool
+
+    @property
+    def width_px(self) -> int:
+        """Columns."""
+        return self.picture.shape[1]
+
+    @property
+    def height_px(self) -> int:
+        """Rows."""
+        return self.picture.shape[0]
+
+    @property
+    def in_colour(self) -> bool:
+        """Whether it has three colours."""
+        return len(self.picture.shape) == 3
+
+    @property
+    def pixels(self) -> Pixels:
+        """All pixels as one array."""
+        return self.picture.pixels()
+
+
+@contextmanager
+def one_at_a_time(patience: Patience = AT_ONCE) -> Iterator[None]:
+    """Decode and measure alone in this process: whoever comes meanwhile waits, and is asked to come again after that.
+
+    Raises
+    ------
+    Busy
+        Where others are read and waiting for too long.
+    """
+    with ExitStack() as held:
+        try:
+            held.enter_context(TURN.taken(patience))
+        except LineFull:
+            text = "Other photographs are being read and waiting just now: send this one again in a moment."
+            raise Busy(None, text) from None
+        except WaitedInVain:
+            text = f"Other photographs were read here for {patience.longest_s:g} s: send this one again in a moment."
+            raise Busy(None, text) from None
+        yield
+
+
+def decoded(upload: Upload, pointer: str) -> Photograph:
+    """Decode a photograph and turn it upright.
+
+    Raises
+    ------
+    PhotographRefused
+        Where the file is no photograph that can be read, or too large a one.
+    """
+    with whatever_decoders_raise(pointer), decoders_on_our_terms():
+        image = opened(upload, pointer)
+        refuse_size(image.size, upload.most_pixels, pointer)
+        refuse_large_tiles(image, pointer)
+        return photograph(image, upload.content, pointer)
+
+
+@contextmanager
+def decoders_on_our_terms() -> Iterator[None]:
+    """Set aside the decoder's own limit of pixels, which counts bytes of deep pixels as pixels, and its warnings."""
+    kept = Image.MAX_IMAGE_PIXELS
+    Image.MAX_IMAGE_PIXELS = None
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            yield
+    finally:
+        Image.MAX_IMAGE_PIXELS = kept
+
+
+@contextmanager
+def whatever_decoders_raise(pointer: str) -> Iterator[None]:
+    """Turn the errors of decoders, which a hostile file can make of any kind, into a refusal."""
+    try:
+        yield
+    except PhotographRefused:
+        raise
+    except Exception as error:
+        text = "The photograph is damaged or cut short: it cannot be decoded. Save or send it again."
+        raise PhotographRefused("photo-damaged", text, pointer) from error
+
+
+def opened(upload: Upload, pointer: str) -> Any:
+    """Read the head of the file, by the format that its first bytes are of."""
+    reader = next((reader for magic, reader in READERS if upload.content.startswith(magic)), None)
+    if reader is None:
+        raise PhotographRefused("photo-format", "This is no JPEG, PNG or TIFF file, by its first bytes.", pointer)
+    if reader is JpegImagePlugin.JpegImageFile and upload.content.count(SCAN) > MOST_SCANS:
+        text = f"This JPEG comes in more than {MOST_SCANS} scans: save it again, not progressive."
+        raise PhotographRefused("photo-format", text, pointer)
+    return reader(BytesIO(upload.content))
+
+
+def refuse_size(size: tuple[int, int], most_pixels: int, pointer: str) -> None:
+    """Refuse a photograph by the size in its head, before anything is decoded."""
+    width, height = size
+    if width * height > most_pixels:
+        text = (
+            f"The photograph has {width} x {height} pixels; up to {most_pixels / 1e6:g} megapixels are read here. Cut it, or "
+            "scale it down by a known factor."
+        )
+        raise PhotographTooLarge(None, text, pointer)
+    if min(width, height) < LEAST_SIDE:
+        text = f"The photograph has {width} x {height} pixels; a reading needs {LEAST_SIDE} at least each way."
+        raise PhotographRefused("photo-too-small", text, pointer)
+
+
+def refuse_large_tiles(image: Any, pointer: str) -> None:
+    """Refuse a TIFF whose tiles, which are decoded whole, are larger than any that are of use."""
+    if isinstance(image, TiffImagePlugin.TiffImageFile):
+        tile = [int(image.tag_v2.get(tag, 1)) for tag in (TiffImagePlugin.TILEWIDTH, TiffImagePlugin.TILELENGTH)]
+        if tile[0] * tile[1] > MOST_TILE_PIXELS:
+            raise PhotographRefused(
+                "photo-format", f"The tiles of this TIFF are too large: {tile[0]} x {tile[1]}.", pointer
+            )
+
+
+def photograph(image: Any, content: bytes, pointer: str) -> Photograph:
+    """Decode the pixels."""
+    stored = bits_of(image, content)
+    further = bool(image.tag_v2.next) if isinstance(image, TiffImagePlugin.TiffImageFile) else False
+    picture = StoredPicture(source_of(image, content, pointer))
+    bits = 8 * picture.dtype.itemsize
+    return Photograph(picture, stored, min(bits, stored), further)
+
+
+def bits_of(image: Any, content: bytes) -> int:
+    """Bits of each colour as the file states them."""
+    if isinstance(image, PngImagePlugin.PngImageFile):
+        return int(content[DEPTH_OF_PNG])
+    if isinstance(image, TiffImagePlugin.TiffImageFile):
+        return int(max(image.tag_v2.get(TiffImagePlugin.BITSPERSAMPLE, (1,))))
+    return 8
+
+
+def source_of(image: Any, content: bytes, pointer: str) -> Source:
+    """Where the pixels come from; alpha is left aside."""
+    if isinstance(image, TiffImagePlugin.TiffImageFile) and is_16_bit_colour(image):
+        return colours_of_16_bits(image, content)
+    turn = 1 if isinstance(image, TiffImagePlugin.TiffImageFile) else orientation_of(image)  # Pillow turns TIFF itself
+    if image.mode in GREY_16:
+        return Source(1, np.uint16, image.size, turn, lambda box: np.asarray(image.crop(box)))
+    if image.mode == "RGB":
+        return Source(3, np.uint8, image.size, turn, lambda box: np.asarray(image.crop(box)), one_of(image))
+    if image.mode in (*GREY, *COLOUR):
+        wanted = "L" if image.mode in GREY else "RGB"
+        return Source(len(wanted), np.uint8, image.size, turn, lambda box: np.asarray(image.crop(box).convert(wanted)))
+    text = "Photographs are read in grey or colour with up to 16 bits each: save this one so, in red, green and blue."
+    raise PhotographRefused("photo-colours", text, pointer)
+
+
+def one_of(image: Any) -> Callable[[Box, int], Pixels]:
+    """Quick way to one channel of red, green and blue."""
+
+    def packed(box: Box, channel: int) -> Pixels:
+        found = image.crop(box)
+        return np.frombuffer(found.tobytes("raw", "RGB"[channel]), np.uint8).reshape(found.size[::-1])
+
+    return packed

@@ -1,0 +1,173 @@
+"""`/v1/magnification`."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.advice import cautions, lens_remarks
+from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.plan.magnification.schemas import MagnificationAnswer, MagnificationRequest
+from closeup_service.optics import formulas
+from closeup_service.optics.errors import FocusedAtInfinity, NoRealSubject, SubjectInsideLens
+from closeup_service.optics.sharpness import Naming, bare
+from closeup_service.worked.lens import magnification_steps
+
+
+def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+    """Find the magnification by the route that is given, and the rest from it."""
+    assumed: dict[str, Any] = {}
+    mounting = asked.get("mounting")
+    if mounting is None:
+        mounting = assumed["mounting"] = "normal"
+    m, notes = by_route(asked, mounting, assumed)
+    extension, extension_notes, needs = extension_for(asked, mounting, m)
+    sizes = {
+        f"subject_{side}_mm": asked[f"sensor_{side}_mm"] / m if f"sensor_{side}_mm" in asked else None
+        for side in ("width", "height")
+    }
+    needs |= {name: ("/sensor",) for name, size in sizes.items() if size is None}
+    return {
+        "magnification": m,
+        "extension_mm": extension,
+        **sizes,
+        "assumed": assumed,
+        "remarks": notes + extension_notes + not_determined(needs),
+        "cautions": cautions.in_order(cautions.for_mounting(mounting)),
+    }
+
+
+def by_route(asked: Mapping[str, Any], mounting: str, assumed: dict[str, Any]) -> tuple[float, list[Remark]]:
+    """Magnification by whichever route is given, with the remarks of that route."""
+    for side in ("width", "height"):
+        if f"subject_{side}_mm" in asked:
+            return asked[f"sensor_{side}_mm"] / asked[f"subject_{side}_mm"], []
+    if "working_distance_mm" in asked:
+        return by_working_distance(asked, mounting), []
+    if mounting == "reversed":
+        return by_extension_reversed(asked)
+    return by_extension_normal(asked, assumed)
+
+
+def by_working_distance(asked: Mapping[str, Any], mounting: str) -> float:
+    """From the free distance before the lens."""
+    f = asked["focal_length_mm"]
+    distance = asked["working_distance_mm"]
+    if mounting == "reversed":
+        to_plane = distance - asked["lens_register_mm"] + asked.get("focusing_extension_mm", 0.0) + f
+    else:
+        to_plane = distance + asked["front_principal_plane_mm"]
+    beyond = to_plane - f
+    if beyond <= 0:
+        raise SubjectInsideLens(
+            f"No real image: the subject would stand {-beyond:z.4g} mm inside the lens's front focal point. "
+            "Give a longer working distance.",
+            "/working_distance_mm",
+        )
+    return float(formulas.magnification_by_subject_distance(f, to_plane))
+
+
+def by_extension_normal(asked: Mapping[str, Any], assumed: dict[str, Any]) -> tuple[float, list[Remark]]:
+    """From the extension behind a lens on its mount."""
+    focusing = asked.get("focusing_extension_mm")
+    if focusing is None:
+        focusing = assumed["focusing_extension_mm"] = 0.0
+    extension = asked["extension_mm"] + focusing + register_difference(asked)
+    refuse_without_extension(extension)
+    notes = [] if "lens_register_mm" in asked else [lens_remarks.registers_assumed_equal()]
+    return formulas.magnification_by_extension(asked["focal_length_mm"], extension), notes
+
+
+def refuse_without_extension(extension: float) -> None:
+    """Refuse focus on infinity and beyond it."""
+    if extension == 0:
+        raise FocusedAtInfinity(
+            "Without extension the lens is focused at infinity: the magnification is zero.", "/extension_mm"
+        )
+    if extension < 0:
+        raise NoRealSubject(
+            f"The lens stands {-extension:.4g} mm too near the sensor to focus even at infinity: add more than that.",
+            "/extension_mm",
+            "/camera_register_mm",
+            "/lens_register_mm",
+        )
+
+
+def by_extension_reversed(asked: Mapping[str, Any]) -> tuple[float, list[Remark]]:
+    """From the extension behind a lens that stands back to front."""
+    f = asked["focal_length_mm"]
+    outside = asked["camera_register_mm"] + asked["extension_mm"]
+    m = formulas.magnification_reversed(f, outside + asked["front_principal_plane_mm"])
+    if m <= 0:
+        raise NoRealSubject(
+            f"No real subject plane: the principal plane stands {-m * f:z.4g} mm short of the focal length from the sensor. "
+            "Add more extension than that.",
+            "/extension_mm",
+            "/front_principal_plane_mm",
+        )
+    return m, lens_remarks.reversed_register(formulas.magnification_reversed(f, outside), m)
+
+
+def register_difference(asked: Mapping[str, Any]) -> float:
+    """Extension by a camera whose register is longer than the lens's own, mm."""
+    difference: float = asked.get("camera_register_mm", 0.0) - asked.get("lens_register_mm", 0.0)
+    return difference
+
+
+def extension_for(
+    asked: Mapping[str, Any], mounting: str, m: float, key: Naming = bare
+) -> tuple[float | None, list[Remark], dict[str, tuple[str, ...]]]:
+    """Extension that gives the magnification, mm; with remarks, or with what it needs, named by `key`."""
+    if "extension_mm" in asked:
+        return asked["extension_mm"], [], {}
+    needed = ["focal_length_mm"]
+    if mounting == "reversed":
+        needed += ["camera_register_mm", "front_principal_plane_mm"]
+    missing = tuple(f"/{key(name)}" for name in needed if name not in asked)
+    if missing:
+        return None, [], {key("extension_mm"): missing}
+    extension = formulas.image_extension(asked["focal_length_mm"], m)
+    notes: list[Remark] = []
+    if mounting == "reversed":
+        extension += asked["focal_length_mm"] - asked["camera_register_mm"] - asked["front_principal_plane_mm"]
+    else:
+        extension -= asked.get("focusing_extension_mm", 0.0) + register_difference(asked)
+        if "lens_register_mm" not in asked:
+            notes = [lens_remarks.registers_assumed_equal(key("lens_register_mm"), key("camera_register_mm"))]
+    if extension < 0:
+        return None, [lens_remarks.extension_not_possible(extension)], {}
+    return extension, notes, {}
+
+
+OPERATION = Operation(
+    operation_id="findMagnification",
+    path="/v1/magnification",
+    tag="plan",
+    summary="Magnification by framing, by extension or by working distance",
+    description=(
+        "Give exactly one of subject_width_mm, subject_height_mm (with the sensor), extension_mm or working_distance_mm, "
+        "with the lens data that route needs. One lens, mounted normal or reversed."
+    ),
+    answer=answer,
+    answer_schema=MagnificationAnswer(),
+    request_schema=MagnificationRequest(),
+    steps=magnification_steps,
+    examples=(
+        Example(
+            "fill-the-frame",
+            "A lichen thallus 15 mm wide fills a sensor 23.5 mm wide (invented kit)",
+            {"subject_width_mm": 15, "sensor": "23.5x15.6"},
+        ),
+        Example(
+            "reversed-on-rings",
+            "A reversed 35 mm lens on 31 mm of rings (invented kit)",
+            {
+                "mounting": "reversed",
+                "focal_length_mm": 35,
+                "camera_register_mm": 18,
+                "front_principal_plane_mm": 21,
+                "extension_mm": 31,
+                "sensor": "23.5x15.6",
+            },
+        ),
+    ),
+)

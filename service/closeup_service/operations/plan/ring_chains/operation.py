@@ -1,0 +1,237 @@
+"""`/v1/ring-chains`."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from closeup_service.advice import cautions, kit_remarks
+from closeup_service.advice.caution_texts import Caution
+from closeup_service.advice.remark import Remark
+from closeup_service.gear.catalogue import THREADS
+from closeup_service.gear.errors import Fault, KitRefuses
+from closeup_service.gear.kit import Face, Kit, mount_face, thread_face
+from closeup_service.gear.kit_faults import unknown
+from closeup_service.gear.ring_chains import (
+    MOST_PURCHASES,
+    Chain,
+    chains_to_buy,
+    joined_otherwise,
+    owned_chains,
+    thread_diameter,
+)
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.plan.ring_chains.schemas import RingChainsAnswer, RingChainsRequest
+
+MOST = 5
+INFINITY_TOLERANCE_MM = 0.05
+"""A chain within this of the right thickness keeps infinity focus (common practice, no source)."""
+
+ALIKE_MM = 0.5
+"""Threads whose diameters differ by no more than this are easily taken for one another."""
+
+MM_PER_INCH = 25.4
+WHOLE_TURNS = 1e-9
+"""A thread cut by turns to the inch has a whole number of them within rounding; no metric pitch has."""
+
+Asked = Mapping[str, Any]
+
+
+def answer(asked: Asked) -> dict[str, Any]:
+    """Chains out of the rings at hand, or with bought ones where these do not do."""
+    kit: Kit = asked["kit"]
+    start, end = ends(asked, kit)
+    most = asked.get("most", MOST)
+    own = owned_chains(kit, start, end, most)
+    sought = own if own.chains else chains_to_buy(kit, start, end, most)
+    found = sought.chains
+    wanted = infinity_extension(start, end, kit)
+    states = [infinity_focus(chain, wanted) for chain in found]
+    return {
+        "chains": [members(chain, state) for chain, state in zip(found, states, strict=True)],
+        "infinity_extension_mm": wanted,
+        "kit_revision": kit.revision,
+        "assumed": assumed(asked, found),
+        "remarks": [
+            *kit_remarks.on_demo_kit(kit.origin),
+            *(kit_remarks.search_cut() if sought.cut else []),
+            *remarks(asked, (start, end), found, bought=not own.chains),
+            *([] if found else on_no_chain(kit, start, end)),
+            *on_infinity(wanted, states),
+        ],
+        "cautions": cautions_on(found),
+    }
+
+
+def ends(asked: Asked, kit: Kit) -> tuple[Face, Face]:
+    """Both ends, their threads and mounts looked up."""
+    faults: list[Fault] = []
+    for name, value in asked.items():
+        if name.endswith("_thread") and value not in THREADS:
+            faults.append((f"/{name}", unknown("thread", value, THREADS, "/v1/catalogue/threads")))
+        if name.endswith("_mount") and value not in kit.all_mounts:
+            faults.append((f"/{name}", unknown("mount", value, kit.all_mounts, "/v1/catalogue/mounts")))
+    if faults:
+        raise KitRefuses(faults)
+    return face(asked, kit, "from"), face(asked, kit, "to")
+
+
+def face(asked: Asked, kit: Kit, end: str) -> Face:
+    """Face of one end."""
+    if f"{end}_mount" in asked:
+        return mount_face(kit.all_mounts[asked[f"{end}_mount"]], asked[f"{end}_side"])
+    return thread_face(asked[f"{end}_thread"], asked[f"{end}_gender"])
+
+
+def infinity_extension(start: Face, end: Face, kit: Kit) -> float | None:
+    """Thickness between a lens's and a camera's mount that keeps infinity focus [mm]; None between other ends."""
+    registers = {face.gender: kit.all_mounts[face.mount].register_mm for face in (start, end) if face.mount is not None}
+    if registers.keys() != {"lens", "body"}:
+        return None
+    return round(registers["lens"] - registers["body"], 6)
+
+
+def infinity_focus(chain: Chain, wanted: float | None) -> str | None:
+    """Whether a chain keeps infinity focus; None where that is not asked or its thickness is not known."""
+    if wanted is None or chain.extension_mm is None:
+        return None
+    over = chain.extension_mm - wanted
+    if abs(over) <= INFINITY_TOLERANCE_MM:
+        return "kept"
+    return "too-long" if over > 0 else "too-short"
+
+
+def members(chain: Chain, infinity: str | None) -> dict[str, Any]:
+    """Write one chain."""
+    return {
+        "rings": [ring.id for ring in chain.rings],
+        "buy": [ring.id for ring in chain.buy],
+        "extension_mm": chain.extension_mm,
+        "steps_below": chain.steps_below,
+        "narrowest_mm": chain.narrowest_mm,
+        "infinity_focus": infinity,
+    }
+
+
+def assumed(asked: Asked, found: Sequence[Chain]) -> dict[str, Any]:
+    """What was taken for granted: how many chains, and the usual thickness of bought rings."""
+    lengths = {
+        f"/chains/{index}/extension_mm": chain.assumed_extension_mm
+        for index, chain in enumerate(found)
+        if chain.extension_mm is None
+    }
+    return ({} if "most" in asked else {"most": MOST}) | lengths
+
+
+def remarks(asked: Asked, both: tuple[Face, Face], found: Sequence[Chain], *, bought: bool) -> list[Remark]:
+    """Everything worth saying about the chains."""
+    notes: list[Remark] = []
+    if found and bought:
+        notes.append(kit_remarks.must_buy())
+    elif found and not found[0].rings:
+        notes.append(kit_remarks.joined_already())
+    notes += alike(*both)
+    notes += kit_remarks.thickness_assumed(all(chain.extension_mm is not None for chain in found))
+    notes += kit_remarks.steps_below([number for number, chain in enumerate(found, 1) if chain.steps_below])
+    return notes + on_width(asked.get("front_diameter_mm"), found)
+
+
+def on_no_chain(kit: Kit, start: Face, end: Face) -> list[Remark]:
+    """Say which ring to have made, and which end of another kind could be joined."""
+    otherwise = kit_remarks.other_gender([in_words(turned) for turned in joined_otherwise(kit, start, end)])
+    wanted = (in_words(face.counterpart()) for face in (start, end))
+    return [*otherwise, kit_remarks.no_chain(MOST_PURCHASES, *wanted)]
+
+
+def in_words(face: Face) -> str:
+    """A face for people: a thread with its measures and gender, or a side of a mount."""
+    side = f"the {face.gender}'s side of {face.mount}"
+    if face.mount is not None and not face.coupling.startswith("thread "):
+        return side
+    thread = THREADS[face.coupling.partition(" ")[2]]
+    turns = MM_PER_INCH / thread.pitch_mm
+    whole = round(turns)
+    pitch = f"{whole} turns to the inch" if abs(turns - whole) < WHOLE_TURNS else f"pitch {thread.pitch_mm:g} mm"
+    if face.mount is not None:
+        return side if face.mount == thread.id else f"{side} (thread {thread.id})"
+    return f"the {face.gender} thread {thread.id} ({thread.diameter_mm:g} mm across, {pitch})"
+
+
+def alike(start: Face, end: Face) -> list[Remark]:
+    """Say that two threads which look alike are two."""
+    first, second = thread_diameter(start), thread_diameter(end)
+    if first is None or second is None or start.coupling == end.coupling or abs(first - second) > ALIKE_MM:
+        return []
+    return [kit_remarks.other_pitch(start.coupling.partition(" ")[2], end.coupling.partition(" ")[2])]
+
+
+def on_width(front: float | None, found: Sequence[Chain]) -> list[Remark]:
+    """Say which chains are narrower than the lens's front."""
+    if front is None:
+        return []
+    narrow = [
+        (number, chain.narrowest_mm)
+        for number, chain in enumerate(found, 1)
+        if chain.narrowest_mm is not None and chain.narrowest_mm < front
+    ]
+    return kit_remarks.narrower_than_front(narrow, front)
+
+
+def on_infinity(wanted: float | None, states: Sequence[str | None]) -> list[Remark]:
+    """Say which chains keep infinity focus."""
+    if wanted is None or not states:
+        return []
+    kept, too_long, too_short = (
+        [number for number, state in enumerate(states, 1) if state == name]
+        for name in ("kept", "too-long", "too-short")
+    )
+    return [kit_remarks.infinity(wanted, kept, too_long, too_short)]
+
+
+def cautions_on(found: Sequence[Chain]) -> list[Caution]:
+    """Cautions of what the chains are for."""
+    rings = [ring for chain in found for ring in chain.rings]
+    if any(ring.kind == "reversing-ring" for ring in rings):
+        return cautions.for_mounting("reversed")
+    return cautions.for_lens_change() if any(ring.kind == "mount-adapter" for ring in rings) else []
+
+
+OPERATION = Operation(
+    operation_id="findRingChains",
+    path="/v1/ring-chains",
+    tag="plan",
+    summary="Which rings join this thread to that mount, and how long the chain is",
+    description=(
+        "Chains out of the kit's own rings that are at hand: fewest parts first, then those without a step below the lens's "
+        "own thread, then the shortest. Where these do not do, chains with as few bought rings of standard sizes as it takes. "
+        "Threads join by diameter and pitch, external to internal; mounts lens side to body side, those that are threads by "
+        "their thread. The total thickness is extension. Where nothing on sale joins the two ends, a remark names both faces "
+        "of the ring to have made."
+    ),
+    answer=answer,
+    answer_schema=RingChainsAnswer(),
+    request_schema=RingChainsRequest(),
+    takes_kit=True,
+    examples=(
+        Example(
+            "reversed-on-bellows",
+            "A lens with a 49 mm filter thread, reversed on the group's bellows (invented kit)",
+            {
+                "from_thread": "M49x0.75",
+                "from_gender": "internal",
+                "to_mount": "house-bayonet",
+                "to_side": "body",
+                "front_diameter_mm": 51,
+            },
+        ),
+        Example(
+            "what-to-buy",
+            "A lens with a 58 mm filter thread, reversed on the cameras: what must be bought (invented kit)",
+            {
+                "from_thread": "M58x0.75",
+                "from_gender": "internal",
+                "to_mount": "bayonet-18.0",
+                "to_side": "body",
+                "most": 3,
+            },
+        ),
+    ),
+)

@@ -1,0 +1,144 @@
+"""`/v1/set-ups/search`: the set-ups that are listed, each worked out once by evaluate."""
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from closeup_service.advice import cautions
+from closeup_service.advice.caution_texts import Caution
+from closeup_service.gear.search.arrangements import Result, document_of
+from closeup_service.gear.search.asked import Asked
+from closeup_service.gear.search.found import Candidate, shares_of
+from closeup_service.gear.search.purchases import Bought
+from closeup_service.gear.search.score import WISHES
+from closeup_service.operations.plan.search.schemas import MOST_FRONT
+from closeup_service.operations.set_up.evaluate.operation import diffraction_of, rail_figures
+from closeup_service.optics.set_up import SetUp, evaluate
+
+
+@dataclass(frozen=True)
+class Listed:
+    """One set-up of an answer, with its document and what evaluate says of it."""
+
+    candidate: Candidate
+    document: Mapping[str, Any]
+    set_up: SetUp
+
+    @property
+    def member(self) -> dict[str, Any]:
+        """The set-up as it is told, its figures as evaluate gives them."""
+        set_up, depth = self.set_up, self.set_up.depth
+        total = math.nan if depth is None else depth.front + depth.rear
+        return {
+            "parts": [words_of(use) for use in self.candidate.uses],
+            "score": self.candidate.score,
+            "criteria": dict(self.candidate.criteria),
+            "magnification": set_up.magnification,
+            "subject_width_mm": set_up.subject_width_mm,
+            "subject_height_mm": set_up.subject_height_mm,
+            "working_distance_mm": set_up.working_distance_mm,
+            "clearance_mm": set_up.clearance_mm,
+            "rig_length_mm": set_up.rig_length_mm,
+            "effective_f_number": set_up.effective_f_number,
+            "light_loss_stops": set_up.light_loss_stops,
+            "subject_resolution_um": diffraction_of(set_up)["subject_resolution_um"],
+            "total_mm": total if math.isfinite(total) else None,
+            "stack_frames": rail_figures(self.document, set_up)["stack_frames"],
+            "document": self.document,
+        }
+
+    @property
+    def cautions(self) -> list[Caution]:
+        """Cautions of the train, and of what is left before the subject."""
+        depth = self.document.get("subject_depth_mm")
+        clearance = self.set_up.clearance_mm
+        near = [] if clearance is None or clearance > (depth or 0.0) else cautions.near_glass(float(clearance), depth)
+        return [*cautions.for_train(self.document["train"]), *near]
+
+
+@dataclass(frozen=True)
+class Relaxed:
+    """A wish that nothing meets, by how much that misses it which comes nearest, and that set-up."""
+
+    wish: str
+    miss: float
+    listed: Listed
+
+    def member(self, asked: Asked) -> dict[str, Any]:
+        """The same as it is told."""
+        wanted = asked.tolerance if self.wish == "tolerance" else asked.wishes[self.wish]
+        side = -1.0 if self.wish == "tolerance" else WISHES[self.wish][1]
+        known = math.isfinite(self.miss)
+        return {
+            "wish": self.wish,
+            "asked": wanted,
+            "nearest": wanted - side * self.miss if known else None,
+            "miss": self.miss if known else None,
+            "hit": self.listed.member,
+        }
+
+
+class Listing:
+    """Everything that an answer lists, each set-up evaluated once."""
+
+    def __init__(self, asked: Asked, result: Result, bought: Bought | None) -> None:
+        self.known: dict[tuple[str, ...], Listed] = {}
+        front = result.found.best_of_front(MOST_FRONT)
+        self.hits = [self.listed(asked, each) for each in result.found.best]
+        self.front = [self.listed(asked, each) for each in front]
+        self.front_length = len(result.found.front.all)
+        self.relaxed = [
+            Relaxed(wish, miss, self.listed(asked, each)) for wish, miss, each in relaxations(asked, result)
+        ]
+        purchase = None if bought is None else bought.purchase
+        self.bought = None if purchase is None else self.listed(purchase.asked, purchase.candidate)
+
+    def listed(self, asked: Asked, candidate: Candidate) -> Listed:
+        """Evaluate a set-up, unless it is listed already."""
+        if candidate.name not in self.known:
+            document = document_of(asked, candidate.uses)
+            self.known[candidate.name] = Listed(candidate, document, evaluate(document))
+        return self.known[candidate.name]
+
+    @property
+    def all(self) -> Iterable[Listed]:
+        """Every set-up that is listed."""
+        return self.known.values()
+
+    @property
+    def cautions(self) -> list[Caution]:
+        """Cautions of all set-ups listed, each once."""
+        return cautions.in_order([note for each in self.all for note in each.cautions])
+
+
+def words_of(use: Mapping[str, Any]) -> str:
+    """Part by its id, with what is chosen of it."""
+    words = [use["use"], use.get("setting"), "reversed" if use.get("reversed") else None]
+    words += [f"f/{use['f_number']:g}" if "f_number" in use else None]
+    words += [f"{use['length_mm']:.4g}mm" if "length_mm" in use else None]
+    return " ".join(filter(None, words))
+
+
+def relaxations(asked: Asked, result: Result) -> list[tuple[str, float, Candidate]]:
+    """Wishes to relax, each with its miss and the nearest set-up; the least miss against its wish first."""
+    found = result.found
+    if found.hits:
+        return []
+    if not found.framed:
+        return nearest_frame(asked, result)
+    if found.nearest:
+        order = sorted(found.nearest.items(), key=lambda each: each[1][0] / shares_of(asked, each[0]))
+        return [(wish, miss, candidate) for wish, (miss, candidate) in order]
+    if found.nearest_of_all is None:
+        return []
+    candidate = found.nearest_of_all[1]
+    return [(wish, miss, candidate) for wish, miss in candidate.misses if miss > 0]
+
+
+def nearest_frame(asked: Asked, result: Result) -> list[tuple[str, float, Candidate]]:
+    """What comes nearest to filling the frame."""
+    if result.wider is None or result.wider.nearest_frame is None:
+        return []
+    candidate = result.wider.nearest_frame[1]
+    return [("tolerance", abs(asked.magnification / candidate.magnification - 1) - asked.tolerance, candidate)]

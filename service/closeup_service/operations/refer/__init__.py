@@ -1,0 +1,1 @@
+"""Lists to refer to: catalogue, cautions, kit."""

@@ -1,0 +1,73 @@
+"""`/v1/kit`."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.advice.kit_remarks import on_demo_kit
+from closeup_service.gear.kit import Kit
+from closeup_service.operations.asking.limits import MOST_KIT_BYTES
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.refer.kit.schemas import KitAnswer, KitRequest, as_listed
+
+
+def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+    """List the kit that was sent, or this studio's."""
+    kit: Kit = asked["kit"]
+    listed = as_listed(kit.listing)
+    return {
+        "revision": kit.revision,
+        "origin": kit.origin,
+        "parts": len(kit.cameras) + len(kit.by_id),
+        "kit": listed,
+        **({} if listed == kit.listing else {"whole_kit": kit.listing}),
+        "assumed": {},
+        "remarks": on_demo_kit(kit.origin),
+        "cautions": [],
+    }
+
+
+SMALL_KIT = {
+    "name": "One lens to reverse (invented)",
+    "cameras": [{"id": "body", "name": "Camera", "mount": "bayonet-18.0", "sensor": "23.5x15.6"}],
+    "lenses": [
+        {
+            "id": "fifty",
+            "name": "50 mm f/2",
+            "mount": "M42x1",
+            "front_thread": "M49x0.75",
+            "least_f_number": 2,
+            "greatest_f_number": 16,
+            "focal_length_mm": 51.6,
+            "front_principal_plane_mm": 27,
+        }
+    ],
+    "reversing_rings": [
+        {
+            "id": "ring-49",
+            "name": "Reversing ring",
+            "front": {"thread": "M49x0.75", "gender": "external"},
+            "rear": {"mount": "bayonet-18.0", "side": "lens"},
+            "length_mm": 3.5,
+        }
+    ],
+}
+
+OPERATION = Operation(
+    operation_id="listKit",
+    path="/v1/kit",
+    tag="refer",
+    summary="This studio's own kit, with its revision; or a kit sent, checked",
+    description=(
+        "The kit file as it was read at start, its defaults filled in; the invented demo kit where the studio names none. "
+        "A kit sent by POST is checked and answered in the same way, and never kept; a part that the physics refuses by itself "
+        "is refused here. The revision is a hash of what the kit says: answers that use a kit repeat it. A lens of one setting "
+        "may state its data itself and is listed with the setting only; sensors that 1.0.0 did not know are listed by their "
+        "measures."
+    ),
+    answer=answer,
+    answer_schema=KitAnswer(),
+    request_schema=KitRequest(),
+    takes_kit=True,
+    most_content_bytes=MOST_KIT_BYTES,
+    examples=(Example("a-kit-to-check", "A small kit, checked (invented)", {"kit": SMALL_KIT}),),
+)

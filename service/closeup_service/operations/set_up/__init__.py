@@ -1,0 +1,1 @@
+"""What one set-up does."""

@@ -1,0 +1,36 @@
+"""The members of a depth of field, for every answer that carries one."""
+
+import math
+from typing import Any
+
+from closeup_service.operations.set_up.depth_of_field.schemas import EXTENTS
+from closeup_service.optics.depth import Depth
+
+FINITE, UNLIMITED, UNDETERMINED = EXTENTS
+
+
+def depth_members(depth: Depth | None, model: str) -> dict[str, Any]:
+    """Depth as the answer's members; what is unlimited or not determined is null and says so in its extent."""
+    front, rear = (math.nan, math.nan) if depth is None else (depth.front, depth.rear)
+    total = front + rear
+    return {
+        "model": model,
+        "front_depth_mm": finite(front),
+        "rear_depth_mm": finite(rear),
+        "front_extent": extent(front),
+        "rear_extent": extent(rear),
+        "total_mm": finite(total),
+        "depth_of_focus_mm": None if depth is None else depth.depth_of_focus,
+    }
+
+
+def extent(side: float) -> str:
+    """Word for one side of the depth."""
+    if math.isnan(side):
+        return UNDETERMINED
+    return UNLIMITED if math.isinf(side) else FINITE
+
+
+def finite(value: float) -> float | None:
+    """What is unlimited or not determined leaves the service as null."""
+    return value if math.isfinite(value) else None

@@ -1,0 +1,81 @@
+"""`/v1/depth-of-field`."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.advice import cautions, sharpness_remarks
+from closeup_service.operations.one_lens import (
+    as_mounted,
+    effective_f_number,
+    mounting_and_pupils,
+    pupil_remarks,
+)
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.depth_of_field.depth import depth_members
+from closeup_service.operations.set_up.depth_of_field.schemas import DepthOfFieldAnswer, DepthOfFieldRequest
+from closeup_service.optics import formulas
+from closeup_service.optics.arithmetic import POINT
+from closeup_service.optics.depth import depth_limits
+from closeup_service.optics.sharpness import criterion_of
+from closeup_service.worked.sharpness import depth_of_field_steps
+
+
+def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+    """Depth of field and of focus by the model asked for."""
+    assumed = mounting_and_pupils(asked)
+    criterion = criterion_of(asked, asked.get("model"), assumed)
+    effective = effective_f_number(asked)
+    m = asked["magnification"]
+    depth = depth_limits(criterion.half_depth(effective, m, POINT), m, inverse_pupil_distance(asked), POINT)
+    notes = [] if "focal_length_mm" in asked else [sharpness_remarks.symmetric_depth()]
+    notes += pupil_remarks(asked, effective) + sharpness_remarks.sharpness(criterion, effective, m)
+    return {
+        **depth_members(depth, criterion.model),
+        "effective_f_number": effective,
+        "circle_of_confusion_mm": criterion.blur_mm,
+        "assumed": assumed,
+        "remarks": notes,
+        "cautions": cautions.in_order(cautions.for_one_lens(asked)),
+    }
+
+
+def inverse_pupil_distance(asked: Mapping[str, Any]) -> float:
+    """1/z from the subject to the entrance pupil; 0, which gives the symmetric depth, without a focal length."""
+    if "focal_length_mm" not in asked:
+        return 0.0
+    _, pupil_magnification = as_mounted(asked)
+    inverse: float = formulas.inverse_entrance_pupil_distance(
+        asked["focal_length_mm"], asked["magnification"], pupil_magnification
+    )
+    return inverse
+
+
+OPERATION = Operation(
+    operation_id="findDepthOfField",
+    path="/v1/depth-of-field",
+    tag="set up",
+    summary="What is sharp before and behind the subject plane, by a named model",
+    description=(
+        "Models: geometric (half depth c N_eff / m^2), wave (2 lambda N_eff^2 / m^2, a quarter wave of defocus), combined "
+        "(their sum, assumed), contrast (as far as a detail keeps a contrast, by diffraction and defocus together). Near and "
+        "far limits follow exactly from the pupil's position when focal_length_mm is given; else they are symmetric."
+    ),
+    answer=answer,
+    answer_schema=DepthOfFieldAnswer(),
+    request_schema=DepthOfFieldRequest(),
+    steps=depth_of_field_steps,
+    examples=(
+        Example(
+            "lichen-at-two-to-one",
+            "A lichen at 2:1, reversed 35 mm lens marked f/5.6 (invented kit)",
+            {
+                "mounting": "reversed",
+                "focal_length_mm": 35,
+                "f_number": 5.6,
+                "pupil_magnification": 1.3,
+                "magnification": 2,
+                "sensor": "23.5x15.6",
+            },
+        ),
+    ),
+)

@@ -1,0 +1,104 @@
+"""`/v1/set-ups/drawing`."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.advice import drawing_remarks
+from closeup_service.advice.figures import plain, ratio
+from closeup_service.drawing.side_view import Layout, Scene, lay_out
+from closeup_service.drawing.side_view_svg import parts_in_words, side_view_svg
+from closeup_service.operations.asking.media_types import SVG
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.drawing.schemas import SetUpDrawingAnswer, SetUpDrawingRequest
+from closeup_service.operations.set_up.drawn_set_up import assumed_in_drawing, drawn_set_up, places, remarks_on_places
+from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
+from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
+
+
+class DrawnMembers(dict[str, Any]):
+    """An answer, with what is needed to draw it."""
+
+    def __init__(self, members: Mapping[str, Any], scene: Scene, layout: Layout) -> None:
+        super().__init__(members)
+        self.scene = scene
+        self.layout = layout
+
+
+def answer(asked: Mapping[str, Any]) -> DrawnMembers:
+    """Place every part along the axis, and lay the drawing out."""
+    drawn = drawn_set_up(asked)
+    scene = drawn.scene
+    layout = lay_out(scene, float(asked.get("width_px", ASSUMED_WIDTH_PX)))
+    broken = layout.along.cut is not None
+    members = {
+        **places(drawn),
+        "scale_broken": broken,
+        "assumed": assumed_in_drawing(drawn) | ({} if "width_px" in asked else {"/width_px": ASSUMED_WIDTH_PX}),
+        "remarks": [
+            *remarks_on_places(drawn),
+            *([drawing_remarks.scale_broken()] if broken else []),
+            *([drawing_remarks.subject_cut()] if scene.subject_is_cut else []),
+        ],
+        "cautions": drawn.told["cautions"],
+    }
+    return DrawnMembers(members, scene, layout)
+
+
+def as_svg(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
+    """Draw the set-up."""
+    del asked
+    assert isinstance(told, DrawnMembers)
+    title = f"Set-up in side view, {ratio(told['magnification'])}"
+    return side_view_svg(told.scene, told.layout, title, in_words(told.scene, told["magnification"])).encode()
+
+
+def in_words(scene: Scene, magnification: float) -> str:
+    """Say what the drawing shows."""
+    distance = scene.working_distance_mm
+    free = "at a working distance that is not known" if distance is None else f"{plain(distance)} mm before the front"
+    return (
+        f"From the subject to the camera: {parts_in_words(scene.parts)}; {scene.camera}. The subject stands {free}, and is "
+        f"shown at {ratio(magnification)}."
+    )
+
+
+OPERATION = Operation(
+    operation_id="drawSetUp",
+    path="/v1/set-ups/drawing",
+    tag="set up",
+    summary="A set-up in side view, to scale, and the data beside it",
+    description=(
+        "The set-up document of /v1/set-ups/evaluate, solve and parts of the kit included, and width_px. The answer is a "
+        "drawing where the client prefers image/svg+xml, as the img element of any page does; else where every part stands "
+        "along the axis, in mm from the subject plane. Diameters, and lengths that no result depends on, are chosen where the "
+        "document states none; assumed names them. Where the subject stands far away the drawing is broken, visibly."
+    ),
+    answer=answer,
+    answer_schema=SetUpDrawingAnswer(),
+    request_schema=SetUpDrawingRequest(),
+    by_query="document",
+    takes_kit=True,
+    renderers={SVG: as_svg},
+    examples=(
+        Example(
+            "reversed-on-rings-drawn",
+            "A reversed 35 mm lens on 31 mm of rings (invented kit)",
+            {"camera": CAMERA, "train": [REVERSED_35, {"element": "spacer", "length_mm": 31.0}]},
+        ),
+        Example(
+            "kit-on-bellows-drawn",
+            "Bellows of the kit, drawn out for a subject 12 mm wide, drawn for a desk's screen (invented kit)",
+            {
+                "camera": {"use": "field-camera"},
+                "train": [
+                    {"element": "kit-part", "use": "wide-35", "reversed": True, "f_number": 8},
+                    {"element": "kit-part", "use": "step-up-49-52"},
+                    {"element": "kit-part", "use": "reversing-52-house"},
+                    {"element": "kit-part", "use": "table-bellows"},
+                ],
+                "solve": {"unknown": "/train/3/length_mm", "target": {"subject_width_mm": 12}},
+                "width_px": 900,
+            },
+        ),
+    ),
+)

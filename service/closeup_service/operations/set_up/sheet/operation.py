@@ -1,0 +1,104 @@
+"""`/v1/set-ups/sheet`."""
+
+import json
+from collections.abc import Mapping
+from typing import Any
+from urllib.parse import quote
+
+from closeup_service.advice.figures import ratio
+from closeup_service.drawing.sheet import DRAWING_HEIGHT, DRAWING_WIDTH, NARROW_WIDTH, sheet_page
+from closeup_service.drawing.side_view import lay_out
+from closeup_service.drawing.side_view_svg import side_view_svg
+from closeup_service.operations.asking.media_types import HTML
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.drawing.operation import DrawnMembers, in_words
+from closeup_service.operations.set_up.drawn_set_up import assumed_in_drawing, drawn_set_up, places
+from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
+from closeup_service.operations.set_up.sheet.schemas import LONGEST_LINK, SENT, SheetAnswer, SheetRequest
+
+PATH = "/v1/set-ups/sheet"
+OF_THE_SET_UP = (
+    "effective_f_number",
+    "light_loss_stops",
+    "optimum_f_number",
+    "depth_of_field",
+    "stack_frames",
+    "stack_step_mm",
+    "cautions",
+)
+
+
+def answer(asked: Mapping[str, Any]) -> DrawnMembers:
+    """Gather what the sheet tells."""
+    drawn = drawn_set_up(asked)
+    scene = drawn.scene
+    members = {
+        "heading": asked.get("heading") or heading_of(drawn.told["magnification"], asked),
+        **places(drawn),
+        **{name: drawn.told[name] for name in OF_THE_SET_UP},
+        **({"exposure": drawn.told["exposure"]} if "exposure" in drawn.told else {}),
+        "link": link_to(asked),
+        "assumed": assumed_in_drawing(drawn),
+        "remarks": drawn.told["remarks"],
+    }
+    return DrawnMembers(members, scene, lay_out(scene, DRAWING_WIDTH, with_legend=False, most_height=DRAWING_HEIGHT))
+
+
+def heading_of(magnification: float, asked: Mapping[str, Any]) -> str:
+    """Set-up in a few words."""
+    parts = len(asked["train"])
+    return f"Set-up at {ratio(magnification)}, {parts} part{'s' if parts > 1 else ''} before the camera"
+
+
+def link_to(asked: Mapping[str, Any]) -> str | None:
+    """Address that asks for the same again."""
+    kit = asked["kit"]
+    if kit.origin == "request":
+        return None
+    link = f"{PATH}?document={quote(json.dumps(asked[SENT], sort_keys=True, separators=(',', ':')), safe='')}"
+    return link if len(link) <= LONGEST_LINK else None
+
+
+def as_page(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
+    """Write the sheet."""
+    del asked
+    assert isinstance(told, DrawnMembers)
+    description = in_words(told.scene, told["magnification"])
+    narrow = lay_out(told.scene, NARROW_WIDTH, with_legend=False)
+    drawings = {
+        "wide": side_view_svg(told.scene, told.layout, "Set-up in side view", description),
+        "narrow": side_view_svg(told.scene, narrow, "Set-up in side view", description, within="narrow-"),
+    }
+    texts = [part.in_words for part in told.scene.parts]
+    return sheet_page(told, drawings, told.layout.height / DRAWING_WIDTH, texts, told.scene.camera).encode()
+
+
+OPERATION = Operation(
+    operation_id="printSetUp",
+    path=PATH,
+    tag="set up",
+    summary="A set-up on one printable side of A4, from drawing to cautions",
+    description=(
+        "The set-up document of /v1/set-ups/evaluate, and a heading. As text/html the answer is a page that prints on one side "
+        "of A4, in black and white too; where it must leave something out for that, it says what. As JSON it holds all of it. "
+        "The exposure stands on it where the document asks for one, the stack where it gives the subject's depth."
+    ),
+    answer=answer,
+    answer_schema=SheetAnswer(),
+    request_schema=SheetRequest(),
+    by_query="document",
+    takes_kit=True,
+    renderers={HTML: as_page},
+    examples=(
+        Example(
+            "sheet-for-the-table",
+            "A reversed 35 mm lens on 31 mm of rings, with its stack (invented kit)",
+            {
+                "camera": CAMERA,
+                "train": [REVERSED_35, {"element": "spacer", "length_mm": 31.0}],
+                "subject_depth_mm": 2,
+                "heading": "Lichen on slate",
+            },
+        ),
+    ),
+)

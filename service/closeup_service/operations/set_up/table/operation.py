@@ -1,0 +1,277 @@
+"""`/v1/set-ups/table`."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from math import isnan
+from typing import Any
+
+import numpy as np
+
+from closeup_service.advice import cautions
+from closeup_service.advice.caution_texts import Caution
+from closeup_service.advice.kit_remarks import beyond_part, not_at_hand, on_demo_kit
+from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.gear.errors import KitRefuses
+from closeup_service.gear.kit import Kit
+from closeup_service.gear.kit_parts import as_sent, expanded, expanded_rows, missing_parts, uses_kit
+from closeup_service.operations.asking.limits import BYTES_PER_MIB
+from closeup_service.operations.asking.media_types import CSV
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.evaluate.notes import open_members
+from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
+from closeup_service.operations.set_up.table.columns import AnyColumn, Evaluated
+from closeup_service.operations.set_up.table.csv_text import written
+from closeup_service.operations.set_up.table.rows import (
+    PROBLEM,
+    Group,
+    Refusal,
+    TableMembers,
+    assumed_by_row,
+    groups_of,
+    plain_cells,
+    put_together,
+)
+from closeup_service.operations.set_up.table.schemas import MOST_ROWS, TableAnswer, TableRequest
+from closeup_service.optics.errors import OpticsError, Overflow
+from closeup_service.optics.set_up import SetUp
+
+MOST_CONTENT_BYTES = 16 * BYTES_PER_MIB
+BLOCK_ROWS = MOST_ROWS
+CONTRAST_BLOCK_ROWS = 100
+"""The contrast model takes some thousand figures for each row: its blocks keep within some ten megabytes."""
+
+DOCUMENT, BEYOND = "document", "beyond"
+"""What a block of rows is made of: the set-up with its columns, and the rows that lie beyond their parts."""
+
+WHOLE_NUMBERS = ("aperture_stop", "stack_frames")
+
+
+def answer(asked: Mapping[str, Any]) -> TableMembers:
+    """Evaluate every row of the table at once, parts of the kit described first; a row beyond its part is refused alone."""
+    document, kit = asked["document"], asked["kit"]
+    if not uses_kit(document):
+        return answer_plain(asked, document)
+    groups = groups_of(document, asked["columns"])
+    if not groups:
+        return with_kit(answer_of_the_kit(asked), document, kit)
+    answers = [answer_or_refusal(asked, group) for group in groups]
+    return with_kit(put_together(asked, groups, answers), document, kit)
+
+
+def answer_or_refusal(asked: Mapping[str, Any], group: Group) -> TableMembers | Refusal:
+    """Evaluate the rows of one setting of each lens, or say why they are refused."""
+    try:
+        return answer_of_the_kit({**asked, "document": group.document, "columns": group.columns})
+    except (KitRefuses, OpticsError) as refusal:
+        return refusal
+
+
+def answer_of_the_kit(asked: Mapping[str, Any]) -> TableMembers:
+    """Evaluate every row of a document with parts of the kit, each lens at one setting."""
+    with as_sent(asked["document"]):
+        plain, beyond = expanded_rows(asked["document"], asked["kit"])
+        answered = answer_plain(asked, plain, [each.rows for each in beyond])
+    answered["remarks"] += [beyond_part(each.pointer, each.text) for each in beyond]
+    return answered
+
+
+def answer_whole(asked: Mapping[str, Any]) -> TableMembers:
+    """Evaluate every row of a table of which a row beyond its part refuses the whole, as that of a chart does."""
+    document, kit = asked["document"], asked["kit"]
+    if not uses_kit(document):
+        return answer_plain(asked, document)
+    with as_sent(document):
+        answered = answer_plain(asked, expanded(document, kit))
+    return with_kit(answered, document, kit)
+
+
+def with_kit(answered: TableMembers, document: Mapping[str, Any], kit: Kit) -> TableMembers:
+    """Say which kit was used."""
+    answered["remarks"] += [*on_demo_kit(kit.origin), *not_at_hand(missing_parts(document, kit))]
+    answered["kit_revision"] = kit.revision
+    return answered
+
+
+def answer_plain(
+    asked: Mapping[str, Any], document: Mapping[str, Any], beyond: Sequence[AnyColumn] = ()
+) -> TableMembers:
+    """Evaluate every row of a document without parts of a kit; rows `beyond` their parts are refused already."""
+    given, names = asked["columns"], asked["fields"]
+    rows = len(next(iter(given.values())))
+    whole = {DOCUMENT: with_numpy_numbers(document), BEYOND: list(beyond)}
+    with np.errstate(all="ignore"):
+        blocks = [block_of(part, count, names) for part, count in blocks_of(whole, rows)]
+    columns = [joined(column) for column in zip(*(columns for _, columns in blocks), strict=True)]
+    problem = problems_of([table for table, _ in blocks], columns)
+    impossible = None if problem is None else problem != ""
+    cells = {name: cells_of(name, column, impossible) for name, column in zip(names, columns, strict=True)}
+    told = {"rows": rows, "columns": cells, PROBLEM: (None,) * rows if problem is None else or_none(problem)}
+    return TableMembers(given, told | notes(document, names, blocks[0][0].set_up, clearances(blocks)))
+
+
+def with_numpy_numbers(value: Any) -> Any:
+    """Numbers of a document as numpy's own: where a sum divides by zero, they go on as columns do."""
+    if isinstance(value, float):
+        return np.float64(value)
+    if isinstance(value, Mapping):
+        return {name: with_numpy_numbers(member) for name, member in value.items()}
+    return [with_numpy_numbers(item) for item in value] if isinstance(value, list) else value
+
+
+def blocks_of(whole: Mapping[str, Any], rows: int) -> Iterable[tuple[Mapping[str, Any], int]]:
+    """Parts of the table that fit into memory, and their rows."""
+    by_contrast = whole[DOCUMENT].get("depth_of_field_model") == "contrast"
+    most = CONTRAST_BLOCK_ROWS if by_contrast else BLOCK_ROWS
+    if rows <= most:
+        return [(whole, rows)]
+    starts = range(0, rows, most)
+    return ((rows_between(whole, start, start + most), min(most, rows - start)) for start in starts)
+
+
+def rows_between(value: Any, start: int, end: int) -> Any:
+    """Document with its columns cut to some rows."""
+    if isinstance(value, np.ndarray):
+        return value[start:end]
+    if isinstance(value, Mapping):
+        return {name: rows_between(member, start, end) for name, member in value.items()}
+    return [rows_between(item, start, end) for item in value] if isinstance(value, list) else value
+
+
+def block_of(part: Mapping[str, Any], rows: int, names: Sequence[str]) -> tuple[Evaluated, list[AnyColumn]]:
+    """Evaluate some rows, and what was asked of them."""
+    table = Evaluated.of(part[DOCUMENT], rows, part[BEYOND])
+    return table, [full_column(table.result(name), rows) for name in names]
+
+
+def full_column(result: Any, rows: int) -> AnyColumn:
+    """One value for every row; what is not determined is NaN."""
+    if result is None:
+        return np.full(rows, np.nan)
+    return result if isinstance(result, np.ndarray) and result.ndim else np.full(rows, result)
+
+
+def joined(blocks: Sequence[AnyColumn]) -> AnyColumn:
+    """One column of the columns of consecutive blocks."""
+    return blocks[0] if len(blocks) == 1 else np.concatenate(blocks)
+
+
+def problems_of(tables: Sequence[Evaluated], columns: Sequence[AnyColumn]) -> AnyColumn | None:
+    """Code of what makes each row impossible, results too large for a number included; None where all are possible."""
+    infinite = [column for column in columns if column.dtype.kind == "f" and has_infinite(column)]
+    if not infinite and not any(table.impossible.any() for table in tables):
+        return None
+    problem = joined([table.problem for table in tables])
+    for column in infinite:
+        problem = np.where(np.isinf(column) & (problem == ""), Overflow.code, problem)
+    return problem
+
+
+def has_infinite(column: AnyColumn) -> bool:
+    """Whether a column holds an infinite number; its sum is finite in the usual case, and quicker found."""
+    return not np.isfinite(column.sum()) and bool(np.isinf(column).any())
+
+
+def cells_of(name: str, column: AnyColumn, impossible: AnyColumn | None) -> AnyColumn | tuple[Any, ...]:
+    """Column as it is written: null where its row is impossible or it is not determined."""
+    if column.dtype.kind == "U":
+        return or_none(column if impossible is None else np.where(impossible, "", column))
+    if impossible is not None:
+        column = np.where(impossible, np.nan, column)
+    if name in WHOLE_NUMBERS:
+        return tuple(None if isnan(number) else int(number) for number in column.tolist())
+    return np.ascontiguousarray(column, dtype=np.float64)
+
+
+def or_none(words: AnyColumn) -> tuple[str | None, ...]:
+    """Words of a column, None for empty ones."""
+    return tuple(word or None for word in words.tolist())
+
+
+def clearances(blocks: Sequence[tuple[Evaluated, Any]]) -> AnyColumn:
+    """Clearance of every possible row."""
+    found = [full_column(table.set_up.clearance_mm, table.rows)[~table.impossible] for table, _ in blocks]
+    return joined(found)
+
+
+def notes(document: Mapping[str, Any], fields: Sequence[str], set_up: SetUp, clearance: AnyColumn) -> dict[str, Any]:
+    """What was assumed, and what is worth knowing of the table as a whole."""
+    varying = [pointer for pointer, value in set_up.assumed.items() if isinstance(value, np.ndarray)]
+    return {
+        "assumed": {pointer: value for pointer, value in set_up.assumed.items() if pointer not in varying},
+        "remarks": remarks_on(document, fields, set_up, varying),
+        "cautions": cautions.in_order(nearest(document, clearance) + cautions.for_train(longest(document["train"]))),
+    }
+
+
+def remarks_on(
+    document: Mapping[str, Any], fields: Sequence[str], set_up: SetUp, varying: Sequence[str]
+) -> list[Remark]:
+    """What the asked fields wait for, and what is assumed row by row."""
+    needs = {**set_up.needs, **open_members(document, set_up)}
+    asked_for = {name: members for name, members in needs.items() if is_asked(name, fields)}
+    return not_determined(asked_for) + [assumed_by_row(pointer) for pointer in varying]
+
+
+def is_asked(name: str, fields: Sequence[str]) -> bool:
+    """Whether a result, or one within it, was asked for."""
+    return any(field == name or field.startswith(f"{name}.") for field in fields)
+
+
+def longest(train: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """Train whose columns are replaced by their greatest value, at which it hangs most heavily."""
+    return [
+        {name: float(value.max()) if isinstance(value, np.ndarray) else value for name, value in element.items()}
+        for element in train
+    ]
+
+
+def nearest(document: Mapping[str, Any], clearance: AnyColumn) -> list[Caution]:
+    """Caution of the row that comes nearest to the subject."""
+    known = clearance[~np.isnan(clearance)]
+    if not known.size:
+        return []
+    depth = document.get("subject_depth_mm")
+    return cautions.near_glass(float(known.min()), None if depth is None else float(np.max(depth)))
+
+
+def as_csv(asked_with: Mapping[str, Any], members: Mapping[str, Any]) -> bytes:
+    """Table as CSV: the columns given, those asked for, and the problems."""
+    del asked_with
+    assert isinstance(members, TableMembers)
+    given = {pointer: column.tolist() for pointer, column in members.given.items()}
+    asked = {name: plain_cells(column) for name, column in members["columns"].items()}
+    return written({**given, **asked, PROBLEM: members[PROBLEM]})
+
+
+OPERATION = Operation(
+    operation_id="tabulateSetUp",
+    path="/v1/set-ups/table",
+    tag="set up",
+    summary="One set-up for many values of its members at once",
+    description=(
+        "The set-up document of /v1/set-ups/evaluate, without solve; columns, by JSON pointer into it, hold the values that "
+        f"vary, in place of any given there: all as long, at most {MOST_ROWS} rows. A column of settings of a lens of the kit "
+        "holds their ids. fields name what is asked of every row. "
+        "A row that cannot be is null, and problem has the code with which /v1/set-ups/evaluate would refuse it, "
+        "invalid-fields where a value lies beyond its part of the kit. The answer is JSON by columns, or CSV where the client "
+        "prefers text/csv; the CSV repeats the columns given."
+    ),
+    answer=answer,
+    answer_schema=TableAnswer(),
+    request_schema=TableRequest(),
+    by_query="none",
+    takes_kit=True,
+    renderers={CSV: as_csv},
+    most_content_bytes=MOST_CONTENT_BYTES,
+    examples=(
+        Example(
+            "three-apertures-on-a-bellows",
+            "A reversed 35 mm lens at three apertures and three lengths of the bellows (invented kit)",
+            {
+                "camera": CAMERA,
+                "train": [REVERSED_35, {"element": "spacer"}],
+                "columns": {"/train/0/f_number": [4, 5.6, 8], "/train/1/length_mm": [5, 31, 60]},
+                "fields": ["magnification", "effective_f_number", "depth_of_field.total_mm"],
+            },
+        ),
+    ),
+)

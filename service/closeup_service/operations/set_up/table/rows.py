@@ -1,0 +1,150 @@
+"""Rows of a table that belong together: those of one setting of each lens are a table of their own, and put together again."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import isnan
+from typing import Any, TypeAlias
+
+import numpy as np
+import numpy.typing as npt
+
+from closeup_service.advice import cautions
+from closeup_service.advice.kit_remarks import refused_rows
+from closeup_service.advice.remark import Remark, remark
+from closeup_service.gear.errors import KitRefuses
+from closeup_service.gear.kit import Kit, Lens
+from closeup_service.operations.set_up.table.columns import BEYOND_PART, AnyColumn
+from closeup_service.optics.errors import OpticsError
+
+PROBLEM = "problem"
+Document = Mapping[str, Any]
+Refusal: TypeAlias = KitRefuses | OpticsError
+
+
+class TableMembers(dict[str, Any]):
+    """Answer's members, with the columns that were given, which the CSV repeats and JSON does not."""
+
+    def __init__(self, given: Mapping[str, AnyColumn], members: Mapping[str, Any]) -> None:
+        super().__init__(members)
+        self.given = given
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Rows in which every lens has one setting: their places, the set-up with their columns, and those columns."""
+
+    places: npt.NDArray[np.intp]
+    document: Document
+    columns: Mapping[str, AnyColumn]
+
+
+def groups_of(document: Document, columns: Mapping[str, AnyColumn]) -> list[Group]:
+    """Groups of a table whose columns hold settings; none where no column does."""
+    varied = [values.tolist() for values in columns.values() if holds_settings(values)]
+    places: dict[tuple[str, ...], list[int]] = {}
+    for row, settings in enumerate(zip(*varied, strict=True)):
+        places.setdefault(settings, []).append(row)
+    return [group_at(document, columns, np.array(rows)) for rows in places.values()]
+
+
+def group_at(document: Document, columns: Mapping[str, AnyColumn], places: npt.NDArray[np.intp]) -> Group:
+    """Group of the rows at these places."""
+    return Group(places, at(document, places), {pointer: values[places] for pointer, values in columns.items()})
+
+
+def holds_settings(values: AnyColumn) -> bool:
+    """Whether a column holds ids of settings."""
+    return values.dtype.kind == "U"
+
+
+def at(value: Any, places: npt.NDArray[np.intp]) -> Any:
+    """Document with its columns at some rows, of which each lens has one setting."""
+    if isinstance(value, np.ndarray):
+        return str(value[places[0]]) if holds_settings(value) else value[places]
+    if isinstance(value, Mapping):
+        return {name: at(member, places) for name, member in value.items()}
+    return [at(item, places) for item in value] if isinstance(value, list) else value
+
+
+def put_together(
+    asked: Mapping[str, Any], groups: Sequence[Group], answers: Sequence[TableMembers | Refusal]
+) -> TableMembers:
+    """One answer of those of all groups; a group that was refused is null, with its code.
+
+    Raises
+    ------
+    KitRefuses, OpticsError
+        Where every group was refused, the first refusal that is not for a setting alone.
+    """
+    told = [answer for answer in answers if isinstance(answer, TableMembers)]
+    refusals = [answer for answer in answers if not isinstance(answer, TableMembers)]
+    for_the_whole = [refusal for refusal in refusals if not is_for_a_setting(refusal, asked)]
+    if for_the_whole and not told:
+        raise for_the_whole[0]
+    rows = sum(len(group.places) for group in groups)
+    columns: dict[str, list[Any]] = {name: [None] * rows for name in asked["fields"]}
+    problem: list[str | None] = [None] * rows
+    for group, answer in zip(groups, answers, strict=True):
+        for number, place in enumerate(group.places.tolist()):
+            problem[place] = answer[PROBLEM][number] if isinstance(answer, TableMembers) else code_of(answer)
+        for name, cells in cells_by_name(answer):
+            for place, cell in zip(group.places.tolist(), cells, strict=True):
+                columns[name][place] = cell
+    whole = {name: tuple(column) for name, column in columns.items()}
+    return TableMembers(
+        asked["columns"], {"rows": rows, "columns": whole, PROBLEM: tuple(problem), **notes_of(told, refusals)}
+    )
+
+
+def is_for_a_setting(refusal: Refusal, asked: Mapping[str, Any]) -> bool:
+    """Whether a lens has not the setting that a row names, and nothing else is wrong."""
+    kit: Kit = asked["kit"]
+    train = asked["document"]["train"]
+    of_lenses = [
+        pointer
+        for pointer, values in asked["columns"].items()
+        if holds_settings(values) and isinstance(kit.by_id.get(train[int(pointer.split("/")[2])]["use"]), Lens)
+    ]
+    return isinstance(refusal, KitRefuses) and all(pointer in of_lenses for pointer, _ in refusal.faults)
+
+
+def cells_by_name(answer: TableMembers | Refusal) -> Iterator[tuple[str, Sequence[Any]]]:
+    """Cells of every result that an answer tells."""
+    if isinstance(answer, TableMembers):
+        yield from ((name, plain_cells(column)) for name, column in answer["columns"].items())
+
+
+def code_of(refusal: Refusal) -> str:
+    """Code of a refusal, as a row tells it."""
+    return refusal.code if isinstance(refusal, OpticsError) else BEYOND_PART
+
+
+def notes_of(told: Sequence[TableMembers], refusals: Sequence[Refusal]) -> dict[str, Any]:
+    """What the groups assumed alike, and what is worth knowing of any."""
+    pointers = dict.fromkeys(pointer for answer in told for pointer in answer["assumed"])
+    alike = {
+        pointer: told[0]["assumed"][pointer]
+        for pointer in pointers
+        if all(answer["assumed"].get(pointer) == told[0]["assumed"].get(pointer) for answer in told)
+    }
+    remarks = [note for answer in told for note in answer["remarks"]]
+    remarks += [assumed_by_row(pointer) for pointer in pointers if pointer not in alike]
+    remarks += [refused_rows(code_of(refusal), str(refusal)) for refusal in refusals]
+    return {
+        "assumed": alike,
+        "remarks": list({note["text"]: note for note in remarks}.values()),
+        "cautions": cautions.in_order(caution for answer in told for caution in answer["cautions"]),
+    }
+
+
+def assumed_by_row(pointer: str) -> Remark:
+    """Say that an assumption follows from the columns."""
+    return remark("assumed-by-row", f"{pointer} is not given: what is assumed follows from the columns, row by row.")
+
+
+def plain_cells(column: AnyColumn | tuple[Any, ...]) -> Sequence[Any]:
+    """Cells of a column, None where they are empty."""
+    if isinstance(column, tuple):
+        return column
+    cells: list[Any] = column.tolist()
+    return [None if isnan(cell) else cell for cell in cells] if np.isnan(column).any() else cells

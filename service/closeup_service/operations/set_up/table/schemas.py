@@ -1,0 +1,284 @@
+"""`/v1/set-ups/table`: one set-up whose members vary from row to row."""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from struct import error, pack
+from typing import Any, ClassVar, TypeAlias
+
+import numpy as np
+import numpy.typing as npt
+from marshmallow import Schema, ValidationError, fields, post_load, validate, validates_schema
+
+from closeup_service.operations.set_up.evaluate.schemas import CameraSchema, SetUpAnswer, SetUpRequest
+from closeup_service.optics.arithmetic import FloatArray
+from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.schemas.fields import Id, Loaded, Number, RequestSchema, Text, unknown_member
+from closeup_service.schemas.kit import kit_revision
+from closeup_service.schemas.surroundings import SurroundingsFields
+from closeup_service.schemas.train import ELEMENTS
+
+MOST_ROWS = 10_000
+MOST_COLUMNS = 64
+MOST_FAULTS_SHOWN = 20
+MOST_SETTINGS = 100
+"""Each lens's setting, or combination of settings, is a table of its own: so many in one request."""
+NOT_IN_COLUMNS = (
+    "depth_of_field.model",
+    "solved",
+    "exposure",
+    "clear_opening",
+    "uncertainty",
+    "expanded_uncertainty",
+    "kit_revision",
+    "assumed",
+    "remarks",
+    "cautions",
+)
+NOT_IN_TABLES = ("solve", "exposure", "clear_opening", *SurroundingsFields().fields)
+"""Members of a set-up that are left to the single one."""
+
+OF_THE_DOCUMENT = tuple(name for name in SetUpRequest().fields if name != "kit")
+"""Members of a set-up that are held together, as its document, apart from what is asked of it."""
+
+SETTING = "setting"
+AnyColumn: TypeAlias = npt.NDArray[Any]
+COLUMN_POINTER = re.compile(r"/(?:(?P<group>camera)/|train/(?P<index>0|[1-9][0-9]?)/)?(?P<name>[a-z0-9_]+)", re.ASCII)
+
+
+def output_names(schema: Schema, before: str = "") -> Iterator[str]:
+    """Dotted names of what an answer holds."""
+    for name, field in schema.fields.items():
+        if before + name in NOT_IN_COLUMNS:
+            continue
+        if isinstance(field, fields.Nested):
+            yield from output_names(field.schema, f"{before}{name}.")
+        else:
+            yield before + name
+
+
+FIELDS = tuple(output_names(SetUpAnswer()))
+"""What a table can tell of each row."""
+
+
+class Columns(fields.Field[Any]):
+    """Values of members of the set-up, row by row, by JSON pointer; which members there are the whole request knows."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Mapping[str, Any]:
+        del attr, kwargs
+        if not isinstance(value, Mapping) or not 1 <= len(value) <= MOST_COLUMNS:
+            raise ValidationError(f"Give an object of 1 to {MOST_COLUMNS} columns, each by its JSON pointer.")
+        columns: dict[str, AnyColumn] = {}
+        faults: dict[str, Any] = {}
+        for pointer, values in value.items():
+            try:
+                field = member_at(data, pointer)
+                columns[pointer] = column(values, field) if isinstance(field, Number) else settings(values, field)
+            except ValidationError as refusal:
+                faults[pointer] = refusal.messages
+        lengths = {len(values) for values in columns.values()}
+        if not faults and len(lengths) > 1:
+            text = f"Every column takes as many values; these have {', '.join(map(str, sorted(lengths)))}."
+            faults = {pointer: [text] for pointer in columns}
+        if faults or (faults := too_many_settings(columns)):
+            raise ValidationError(faults)
+        return columns
+
+
+def too_many_settings(columns: Mapping[str, AnyColumn]) -> dict[str, Any]:
+    """Refuse more settings, or combinations of them, than one request may hold."""
+    varied = {pointer: values for pointer, values in columns.items() if values.dtype.kind == "U"}
+    if len(set(zip(*(values.tolist() for values in varied.values()), strict=True))) <= MOST_SETTINGS:
+        return {}
+    text = f"At most {MOST_SETTINGS} different settings, or combinations of them, in one table: ask for the others in another."
+    return {pointer: [text] for pointer in varied}
+
+
+def settings(values: Any, field: Id) -> AnyColumn:
+    """Ids of settings as a column; every fault by its row."""
+    if not isinstance(values, list) or not 1 <= len(values) <= MOST_ROWS:
+        raise ValidationError(f"Give a list of 1 to {MOST_ROWS} ids.")
+    faults: dict[Any, Any] = {}
+    taken: set[str] = set()
+    for row, value in enumerate(values):
+        if (isinstance(value, str) and value in taken) or len(faults) == MOST_FAULTS_SHOWN:
+            continue
+        try:
+            taken.add(field.deserialize(value))
+        except ValidationError as refusal:
+            faults[row] = refusal.messages
+    if faults:
+        raise ValidationError(faults)
+    return np.array(values, dtype=str)
+
+
+def member_at(document: Any, pointer: str) -> Number | Id:
+    """Field of the number, or of the lens's setting, that a pointer names in this document."""
+    place = COLUMN_POINTER.fullmatch(pointer)
+    schema = None if place is None else schema_at(document, place)
+    if place is None or schema is None:
+        raise ValidationError("There is no such place in this set-up: give a pointer such as /train/0/f_number.")
+    name = place["name"]
+    field = schema.fields.get(name)
+    if isinstance(field, Number) or (isinstance(field, Id) and name == SETTING):
+        return field
+    numbers = [name for name, field in schema.fields.items() if isinstance(field, Number) or name == SETTING]
+    text = "Only numbers, and the setting of a lens of the kit, can stand in columns."
+    raise ValidationError(text if field is not None else unknown_member(name, numbers))
+
+
+def schema_at(document: Mapping[str, Any], place: re.Match[str]) -> Schema | None:
+    """Schema of the object that a pointer leads into; None where there is none."""
+    if place["group"] is not None:
+        return CAMERA
+    if place["index"] is None:
+        return SET_UP
+    train = document.get("train")
+    index = int(place["index"])
+    element = train[index] if isinstance(train, list) and index < len(train) else None
+    kind = element.get("element") if isinstance(element, Mapping) else None
+    return ELEMENTS.get(kind) if isinstance(kind, str) else None
+
+
+def column(values: Any, field: Number) -> FloatArray:
+    """Numbers within the field's bounds as a column; every fault by its row."""
+    if not isinstance(values, list) or not 1 <= len(values) <= MOST_ROWS:
+        raise ValidationError(f"Give a list of 1 to {MOST_ROWS} numbers.")
+    low, high = bounds_of(field)
+    numbers = plain_numbers(values)
+    if numbers is None or not bool(((numbers >= low) & (numbers <= high)).all()):
+        raise ValidationError(faults_of(values, low, high))
+    return numbers
+
+
+def plain_numbers(values: list[Any]) -> FloatArray | None:
+    """Numbers of a list; None where there is anything else, true and false included.
+
+    `pack` takes numbers and flags alone, many times as quickly as numpy. A flag can only turn into 0 or 1, so no more than
+    those rows are looked at.
+    """
+    try:
+        numbers = np.frombuffer(pack(f"{len(values)}d", *values))
+    except error:
+        return None
+    zeros_and_ones = np.flatnonzero((numbers == 0) | (numbers == 1))
+    return None if any(isinstance(values[row], bool) for row in zeros_and_ones) else numbers
+
+
+def faults_of(values: list[Any], low: float, high: float) -> dict[Any, Any]:
+    """First faults of a column, by row."""
+    faulty = (row for row, value in enumerate(values) if isinstance(value, bool) or not is_within(value, low, high))
+    return {
+        row: [f"Give a number from {low:g} to {high:g}."]
+        for row, _ in zip(faulty, range(MOST_FAULTS_SHOWN), strict=False)
+    }
+
+
+def is_within(value: Any, low: float, high: float) -> bool:
+    """Whether a value is a number within bounds."""
+    return isinstance(value, int | float) and low <= value <= high
+
+
+def bounds_of(field: Number) -> tuple[float, float]:
+    """Inclusive bounds of a field."""
+    rule = next(rule for rule in field.validators if isinstance(rule, validate.Range))
+    return rule.min, rule.max
+
+
+def held(document: Mapping[str, Any], pointers: Iterable[Any]) -> dict[str, Any]:
+    """Document with an allowed value in every place that a pointer names rightly."""
+    whole = dict(document)
+    for pointer in pointers:
+        try:
+            field = member_at(document, pointer)
+        except ValidationError:
+            continue
+        whole = with_member(whole, pointer, bounds_of(field)[0] if isinstance(field, Number) else SETTING)
+    return whole
+
+
+class TableRequest(SetUpRequest):
+    """A set-up, the columns of its members that vary, and what is asked of every row."""
+
+    class Meta(RequestSchema.Meta):
+        """Nothing is solved in a table, and what varies not as a column is left to the single set-up."""
+
+        exclude = NOT_IN_TABLES
+
+    loaded: ClassVar[Loaded] = {**dict.fromkeys(OF_THE_DOCUMENT), "document": "Mapping[str, Any]"}
+
+    columns = Columns(required=True)
+    fields = fields.List(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
+        Text(FIELDS),
+        required=True,
+        validate=validate.Length(1, len(FIELDS), error=f"Give 1 to {len(FIELDS)} names."),
+        metadata={"description": "What is asked of every row, by the names of /v1/set-ups/evaluate's answer, dotted."},
+    )
+
+    def load(self, data: Any, **kwargs: Any) -> Any:
+        """Hold the place of every column with an allowed value, so that the set-up validates as a whole."""
+        if not isinstance(data, Mapping) or not isinstance(data.get("columns"), Mapping):
+            return super().load(data, **kwargs)
+        return super().load(held(data, data["columns"]), **kwargs)
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def one_light_for_contrasts(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """The contrast sums take one light for the whole table."""
+        del kwargs
+        if "/wavelength_nm" in data.get("columns", {}) and original.get("depth_of_field_model") == "contrast":
+            text = "The contrast model takes one wavelength for the whole table: ask for one table for each."
+            raise ValidationError({"columns": {"/wavelength_nm": [text]}})
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def each_field_once(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+        """A result is asked once."""
+        del original, kwargs
+        asked = data.get("fields", ())
+        if len(set(asked)) < len(asked):
+            raise ValidationError("Give each name once.", "fields")
+
+    @post_load
+    def lay_in_the_columns(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+        """Put every column into its place."""
+        del kwargs
+        beside: dict[str, Any] = {name: data[name] for name in ("columns", "fields", "kit") if name in data}
+        document = {name: member for name, member in data.items() if name not in beside}
+        for pointer, values in data["columns"].items():
+            document = with_member(document, pointer, values)
+        return {"document": document, **beside}
+
+
+def with_member(document: Mapping[str, Any], pointer: str, value: Any) -> dict[str, Any]:
+    """Document with one member put in its place; what it leads through is copied, not changed."""
+    first, *rest = pointer[1:].split("/")
+    if not rest:
+        return {**document, first: value}
+    if first == "camera":
+        camera = document.get(first)
+        return {**document, first: {**camera, rest[0]: value}} if isinstance(camera, Mapping) else {**document}
+    train = list(document[first])
+    train[int(rest[0])] = {**train[int(rest[0])], rest[1]: value}
+    return {**document, first: train}
+
+
+class ResultColumns(fields.Field[Any]):
+    """What was asked, row by row, by the names asked for."""
+
+
+class Problems(fields.Field[Any]):
+    """Code of what makes each row impossible; null where it is possible."""
+
+
+class TableAnswer(AnswerSchema):
+    """Results by columns; null where a row is impossible, or the set-up does not determine them."""
+
+    rows = fields.Integer(
+        required=True,
+        validate=validate.Range(1, MOST_ROWS),
+        metadata={"description": "How many rows there are.", "format": "int32"},
+    )
+    columns = ResultColumns(required=True)
+    problem = Problems(required=True)
+    kit_revision = kit_revision(required=False)
+
+
+CAMERA, SET_UP = CameraSchema(), SetUpRequest()

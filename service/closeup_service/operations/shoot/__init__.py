@@ -1,0 +1,1 @@
+"""Movement and focus stacks."""

@@ -1,0 +1,249 @@
+"""`/v1/focus-stack`."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from closeup_service.advice import cautions, sharpness_remarks, stack_remarks
+from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.operations.one_lens import (
+    as_mounted,
+    effective_f_number,
+    mounting_and_pupils,
+    pupil_remarks,
+)
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.depth_of_field.depth import depth_members
+from closeup_service.operations.set_up.depth_of_field.operation import inverse_pupil_distance
+from closeup_service.operations.shoot.focus_stack.schemas import (
+    METHODS,
+    RING_MOVES,
+    FocusStackAnswer,
+    FocusStackRequest,
+)
+from closeup_service.optics.arithmetic import POINT
+from closeup_service.optics.depth import Depth, depth_limits
+from closeup_service.optics.focus_ring import Focusing, Lens, Ring, half_depth_along
+from closeup_service.optics.sharpness import Criterion, criterion_of
+from closeup_service.optics.stack import OVERLAP, Stack, rail_stack
+from closeup_service.worked.stack import focus_stack_steps
+
+Asked = Mapping[str, Any]
+Notes = list[Remark]
+
+TIMES = ("settle_s", "exposure_time_s", "flash_recycle_s")
+
+
+def answer(asked: Asked) -> dict[str, Any]:
+    """Frames of the stack and what changes along it."""
+    return worked_out(asked)[1]
+
+
+def worked_out(asked: Asked) -> tuple[Stack, dict[str, Any]]:
+    """Return the stack, and the answer's members."""
+    assumed = mounting_and_pupils(asked) | assumptions(asked)
+    asked = {"method": METHODS[0], "overlap": OVERLAP, "ring_moves": RING_MOVES[0], **asked}
+    criterion = criterion_of(asked, asked.get("model"), assumed)
+    effective = effective_f_number(asked)
+    m = asked["magnification"]
+    depth = depth_limits(criterion.half_depth(effective, m, POINT), m, inverse_pupil_distance(asked), POINT)
+    stack, farthest = stack_of(asked, criterion, depth)
+    clearance = None if "clearance_mm" not in asked else asked["clearance_mm"] - stack.advance
+    perspective = perspective_change(asked, farthest)
+    return stack, {
+        "frames": stack.frames,
+        "frames_end_to_end": stack.end_to_end,
+        "frames_varying_step": stack.varying_step,
+        "step_mm": stack.step,
+        "travel_mm": stack.travel,
+        "overlap": stack.overlap,
+        "positions_mm": stack.positions.tolist(),
+        "magnification_nearest": m,
+        "magnification_farthest": farthest,
+        "magnification_change": farthest / m - 1,
+        "image_travel_mm": stack.image_travel,
+        "perspective_change": perspective,
+        "least_clearance_mm": clearance,
+        "total_time_s": total_time(asked, stack),
+        "depth_of_field": depth_members(depth, criterion.model),
+        "effective_f_number": effective,
+        "circle_of_confusion_mm": criterion.blur_mm,
+        "assumed": assumed,
+        "remarks": [
+            *stack_notes(asked, depth, stack),
+            *(ring_notes(asked, farthest) if asked["method"] == "ring" else []),
+            *stack_remarks.perspective_change(perspective),
+            *stack_remarks.time(*times(asked)),
+            *not_determined(needs(perspective, clearance)),
+            *([] if "focal_length_mm" in asked else [sharpness_remarks.symmetric_depth()]),
+            *pupil_remarks(asked, effective),
+            *sharpness_remarks.sharpness(criterion, effective, m),
+        ],
+        "cautions": cautions.in_order(
+            [
+                *cautions.for_stack(asked["method"], stack.frames, clearance),
+                *cautions.for_light(asked, stack.frames),
+                *cautions.for_mounting(asked.get("mounting", "normal")),
+            ]
+        ),
+    }
+
+
+def assumptions(asked: Asked) -> dict[str, Any]:
+    """What is assumed of the stack where it is not given; a wait that is not given counts as none beside one that is."""
+    defaults: dict[str, Any] = {"method": METHODS[0], "overlap": OVERLAP}
+    if asked.get("method") == "ring":
+        defaults["ring_moves"] = RING_MOVES[0]
+    given, left_out = times(asked)
+    if given:
+        defaults |= dict.fromkeys(left_out, 0.0)
+    return {name: value for name, value in defaults.items() if name not in asked}
+
+
+def stack_of(asked: Asked, criterion: Criterion, depth: Depth) -> tuple[Stack, float]:
+    """Return the stack, and the magnification focused on the subject's farthest plane."""
+    whole, overlap = asked["subject_depth_mm"], asked["overlap"]
+    if asked["method"] == "rail":
+        return rail_stack(depth, whole, overlap, rail_step_mm(asked)), asked["magnification"]
+    focusing = Focusing(asked["focal_length_mm"], asked["magnification"], asked["ring_moves"] == "lens")
+    farthest = float(focusing.magnification(whole))
+    effective_f_number({**asked, "magnification": farthest})
+    f_number, pupils = as_mounted(asked)
+    ends = (asked["magnification"], farthest)
+    lens = Lens(asked["focal_length_mm"], pupils, half_depth_along(criterion, f_number, pupils, ends))
+    return Ring(lens, focusing, whole, overlap).stack(), farthest
+
+
+def rail_step_mm(asked: Asked) -> float | None:
+    """Least step of the rail, mm; None where it is not given."""
+    return asked["rail_step_um"] / 1000 if "rail_step_um" in asked else None
+
+
+def perspective_change(asked: Asked, farthest: float) -> float | None:
+    """How far the entrance pupil moves towards the subject over its distance to the farthest plane at the end.
+
+    A rail moves it by the subject's depth T, which gives T / z; a ring moves it with the lens, f dm; a rear standard not at
+    all.
+    """
+    if "focal_length_mm" not in asked:
+        return None
+    if asked["method"] == "rail":
+        return float(asked["subject_depth_mm"] * inverse_pupil_distance(asked))
+    if asked["ring_moves"] == "rear-standard":
+        return 0.0
+    moved = asked["focal_length_mm"] * (farthest - asked["magnification"])
+    return float(moved * inverse_pupil_distance({**asked, "magnification": farthest}))
+
+
+def times(asked: Asked) -> tuple[list[str], list[str]]:
+    """Which waits of each frame are given, and which are not."""
+    return [name for name in TIMES if name in asked], [name for name in TIMES if name not in asked]
+
+
+def total_time(asked: Asked, stack: Stack) -> float | None:
+    """Time of the whole stack, s = frames x (settling + exposure + recycling); None where no wait is given."""
+    given, _ = times(asked)
+    return stack.frames * float(sum(asked[name] for name in given)) if given else None
+
+
+def stack_notes(asked: Asked, depth: Depth, stack: Stack) -> Notes:
+    """What the numbers of frames count, and what the overlap and the rail's steps do."""
+    notes = stack_remarks.frame_counts(stack)
+    if stack.step is None or asked["method"] == "ring":
+        return notes
+    without = rail_stack(depth, asked["subject_depth_mm"], 0.0, rail_step_mm(asked))
+    notes += stack_remarks.overlap(stack, asked["overlap"], without.frames)
+    if "rail_step_um" in asked:
+        allowed = (1 - asked["overlap"]) * (depth.front + depth.rear)
+        notes.append(stack_remarks.whole_rail_steps(stack.step, asked["rail_step_um"], allowed))
+    return notes
+
+
+def ring_notes(asked: Asked, farthest: float) -> Notes:
+    """What focusing by the ring or the rear standard changes along the stack."""
+    lens_moves = asked["ring_moves"] == "lens"
+    nearest = asked["magnification"]
+    notes = [stack_remarks.nominal_plane()]
+    if lens_moves:
+        notes.append(stack_remarks.whole_lens(asked.get("mounting", "normal")))
+    notes += stack_remarks.magnification_change(nearest, farthest)
+    return notes + (stack_remarks.near_life_size(nearest, farthest) if lens_moves else [])
+
+
+def needs(perspective: float | None, clearance: float | None) -> dict[str, tuple[str, ...]]:
+    """Results that wait for a datum, and which."""
+    waiting: dict[str, tuple[str, ...]] = {}
+    if perspective is None:
+        waiting["perspective_change"] = ("/focal_length_mm",)
+    if clearance is None:
+        waiting["least_clearance_mm"] = ("/clearance_mm",)
+    return waiting
+
+
+OPERATION = Operation(
+    operation_id="findFocusStack",
+    path="/v1/focus-stack",
+    tag="shoot",
+    summary="Frames and step of a focus stack, on a rail or by the focus ring",
+    description=(
+        "Frames with planes of focus at most (1 - overlap) x depth apart, the depth by the same models as /v1/depth-of-field. "
+        "A rail keeps depth and magnification; the focus ring or the front standard (whole lens moving, camera fixed) and the "
+        "rear standard (sensor moving, lens fixed) change both along the stack, and magnification is then that of the frame "
+        "focused on the subject's nearest plane. No gap is left, and both ends of the subject are within the depth of a frame."
+    ),
+    answer=answer,
+    answer_schema=FocusStackAnswer(),
+    request_schema=FocusStackRequest(),
+    steps=focus_stack_steps,
+    examples=(
+        Example(
+            "lichen-on-a-rail",
+            "A lichen 1.5 mm deep at 2:1, reversed 35 mm lens on a rail with steps of 10 um (invented kit)",
+            {
+                "mounting": "reversed",
+                "focal_length_mm": 35,
+                "f_number": 5.6,
+                "pupil_magnification": 1.3,
+                "magnification": 2,
+                "sensor": "23.5x15.6",
+                "subject_depth_mm": 1.5,
+                "rail_step_um": 10,
+                "clearance_mm": 62,
+                "settle_s": 2,
+                "exposure_time_s": 0.005,
+                "flash_recycle_s": 3,
+            },
+        ),
+        Example(
+            "seed-by-the-focus-ring",
+            "A seed 8 mm deep at 1:2, 60 mm lens by its focus ring (invented kit)",
+            {
+                "method": "ring",
+                "ring_moves": "lens",
+                "focal_length_mm": 60,
+                "f_number": 8,
+                "pupil_magnification": 0.8,
+                "magnification": 0.5,
+                "circle_of_confusion_mm": 0.02,
+                "model": "geometric",
+                "subject_depth_mm": 8,
+                "overlap": 0.3,
+            },
+        ),
+        Example(
+            "lichen-by-the-rear-standard",
+            "A lichen 2 mm deep at 1.5:1, 75 mm lens on bellows, detail of 60 lp/mm on it (invented kit)",
+            {
+                "method": "ring",
+                "ring_moves": "rear-standard",
+                "focal_length_mm": 75,
+                "f_number": 5.6,
+                "pupil_magnification": 1.0,
+                "magnification": 1.5,
+                "model": "contrast",
+                "subject_detail_lp_per_mm": 60,
+                "contrast": 0.3,
+                "subject_depth_mm": 2,
+            },
+        ),
+    ),
+)

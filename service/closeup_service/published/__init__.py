@@ -1,0 +1,1 @@
+"""What is published of the operations: the document, the table of commands, the examples in every form."""

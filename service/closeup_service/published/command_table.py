@@ -1,0 +1,134 @@
+"""The command line's table of operations, made from the operation records and their schemas.
+
+`python -m closeup_service.published.command_table client/closeup_client/operations.json` writes it; with `--check` it fails
+when the file is stale.
+"""
+
+import json
+import sys
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import Schema, fields
+
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.registry import command_name, operations
+from closeup_service.published.generated_file import write_or_check
+from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.schemas.describing import bounds, label, unit, without_unit
+from closeup_service.schemas.kit import KitField
+from closeup_service.schemas.train import ELEMENTS, Element
+from closeup_service.schemas.upload import EncodedPicture, PhotographFile, PictureWanted
+from closeup_service.schemas.worked_steps import STEPS
+
+Row = dict[str, Any]
+
+KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
+    (fields.Integer, "whole"),
+    (fields.Float, "number"),
+    (PictureWanted, "picture"),
+    (fields.Boolean, "flag"),
+    (EncodedPicture, "picture"),
+    (fields.String, "text"),
+    (Element, "part"),
+    (KitField, "other"),
+    (fields.Nested, "group"),
+    (PhotographFile, "file"),
+)
+
+
+def command_table() -> Row:
+    """Return every operation as the command line needs it, and the parts that a train is made of."""
+    rows = [operation_row(operation) for operation in operations()]
+    names = [row["name"] for row in rows]
+    twice = {name for name in names if names.count(name) > 1}
+    if twice:
+        raise ValueError(f"Two operations share the command {', '.join(sorted(twice))}.")
+    return {"operations": rows, "parts": [part_row(kind, schema) for kind, schema in ELEMENTS.items()]}
+
+
+def operation_row(operation: Operation) -> Row:
+    """One operation, by its command's name."""
+    return {
+        "name": command_name(operation.path),
+        "path": operation.path,
+        "method": operation.methods[-1],
+        "by_query": operation.by_query,
+        "summary": operation.summary,
+        "description": operation.description,
+        "fields": [] if operation.request_schema is None else rows(operation.request_schema),
+        "answer": rows(operation.answer_schema, but={*AnswerSchema().fields, STEPS}),
+        "examples": [example_row(each) for each in operation.examples],
+        "media_types": [] if operation.takes_photographs else list(operation.renderers),
+    }
+
+
+def example_row(example: Example) -> Row:
+    """One example; its photographs by the names of their files."""
+    photographs = {"photographs": list(example.photographs)} if example.photographs else {}
+    return {"summary": example.summary, "request": example.request} | photographs
+
+
+def part_row(kind: str, schema: Schema) -> Row:
+    """One kind of part, with its members; what is an object of its own is given in documents only."""
+    nested = {name for name, field in schema.fields.items() if isinstance(field, fields.Nested)}
+    return {"name": kind, "meaning": first_line(schema), "fields": rows(schema, but={"element"} | nested)}
+
+
+def first_line(schema: Schema) -> str:
+    """First line of what a schema says of itself."""
+    return (type(schema).__doc__ or "").partition("\n")[0]
+
+
+def rows(schema: Schema, but: set[str] | None = None) -> list[Row]:
+    """Every field of a schema, in its order."""
+    return [row(name, field) for name, field in schema.fields.items() if name not in (but or set())]
+
+
+def row(name: str, field: fields.Field[Any]) -> Row:
+    """One field; what does not apply to it is left out."""
+    inner, listed = (field.inner, True) if isinstance(field, fields.List) else (field, False)
+    described: Row = {
+        "name": name,
+        "kind": kind_of(inner),
+        "list": listed,
+        "label": label(name),
+        "unit": unit(inner),
+        "required": field.required,
+        "meaning": meaning(field),
+        **bounds(inner),
+        "fields": rows(inner.schema) if isinstance(inner, fields.Nested) and kind_of(inner) == "group" else [],
+    }
+    return {key: value for key, value in described.items() if says_something(value)}
+
+
+def says_something(value: Any) -> bool:
+    """Whether a value is worth a line of the table: all but what is absent, empty or false; 0 is a bound."""
+    return value is not None and value is not False and value not in ("", [])
+
+
+def kind_of(field: fields.Field[Any]) -> str:
+    """Kind of a field's value, as the command line tells them apart; "other" is given in documents only."""
+    return next((kind for known, kind in KINDS if isinstance(field, known)), "other")
+
+
+def meaning(field: fields.Field[Any]) -> str:
+    """One line of meaning, without the unit that the published description ends with."""
+    stated = field.metadata.get("description") or first_line_of(field)
+    return without_unit(stated)
+
+
+def first_line_of(field: fields.Field[Any]) -> str:
+    """First line of what a group's schema, or a kind of field that documents alone give, says of itself."""
+    if isinstance(field, fields.Nested):
+        return first_line(field.schema)
+    return (type(field).__doc__ or "").partition("\n")[0] if kind_of(field) == "other" else ""
+
+
+def as_text(table: Mapping[str, Any]) -> str:
+    """Return the table as it is committed."""
+    return json.dumps(table, indent=1, ensure_ascii=False) + "\n"
+
+
+if __name__ == "__main__":
+    sys.exit(write_or_check("closeup_service.published.command_table", as_text(command_table())))

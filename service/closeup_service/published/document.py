@@ -1,0 +1,272 @@
+"""The OpenAPI document, made from the operation records.
+
+`python -m closeup_service.published.document openapi/openapi.json` writes it; with `--check` it fails when the file is stale.
+"""
+
+import inspect
+import json
+import sys
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib.metadata import version
+from typing import Any
+
+from apispec import APISpec
+from apispec.ext.marshmallow import MarshmallowPlugin
+from apispec.ext.marshmallow.openapi import OpenAPIConverter
+from marshmallow import Schema, fields
+
+from closeup_service.operations.asking import strict_json
+from closeup_service.operations.asking.media_types import JSON, MULTIPART
+from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.plan.search.schemas import SetUpDocumentField
+from closeup_service.operations.refer.kit.schemas import KitListing, ListedKitSchema, WholeKit
+from closeup_service.operations.registry import operations
+from closeup_service.operations.set_up.table.schemas import Columns, Problems, ResultColumns
+from closeup_service.published import document_parts as parts
+from closeup_service.published.generated_file import write_or_check
+from closeup_service.running.settings import Settings
+from closeup_service.schemas.answers import Assumed
+from closeup_service.schemas.fields import load
+from closeup_service.schemas.kit import demo_kit
+from closeup_service.schemas.train import ELEMENTS, Element
+from closeup_service.schemas.upload import EncodedPicture, PhotographFile
+
+OPENAPI_VERSION = "3.1.0"
+EXAMPLE_DIGITS = 6
+COLUMNS = {
+    Columns: "Columns",
+    ResultColumns: "ResultColumns",
+    Problems: "Problems",
+    SetUpDocumentField: "SetUpDocument",
+}
+
+
+def published(settings: Settings) -> dict[str, Any]:
+    """Return the whole document."""
+    plugin = MarshmallowPlugin(schema_name_resolver=schema_name)
+    spec = APISpec(
+        title="closeup-optics",
+        version=version("closeup-optics"),
+        openapi_version=OPENAPI_VERSION,
+        plugins=[plugin],
+        info={
+            "description": parts.DESCRIPTION,
+            "license": {"name": "MIT", "identifier": "MIT"},
+            "contact": {"name": "The closeup-optics contributors", "url": settings.contact_url},
+        },
+        servers=[{"url": settings.server_url, "description": "Production: this service", "x-internal": False}],
+        security=[{}],
+        tags=[{"name": name, "description": text} for name, text in parts.TAGS.items()],
+    )
+    converter = plugin.converter
+    assert converter is not None
+    converter.add_attribute_function(element)
+    converter.add_attribute_function(assumed)
+    converter.add_attribute_function(file)
+    converter.add_attribute_function(kit_listing)
+    converter.add_attribute_function(columns)
+    for name, schema in parts.SCHEMAS.items():
+        spec.components.schema(name, schema)
+    for name, header in parts.HEADERS.items():
+        spec.components.header(name, header)
+    for operation in operations():
+        spec.path(path=operation.path, operations=Described(operation, converter).path_item())
+    for path, item in parts.operating_paths().items():
+        spec.path(path=path, operations=item)
+    describe_components(spec, converter)
+    document: dict[str, Any] = json.loads(json.dumps(spec.to_dict()))
+    return document
+
+
+def schema_name(schema: Any) -> str:
+    """Component name of a schema: its class name without the word Schema."""
+    kind = schema if isinstance(schema, type) else type(schema)
+    return kind.__name__.removesuffix("Schema")
+
+
+def describe_components(spec: APISpec, converter: OpenAPIConverter) -> None:
+    """Give every schema the first line of its docstring as description."""
+    for key, name in converter.refs.items():
+        text = inspect.cleandoc(key[0].__doc__ or "").splitlines()[0]
+        spec.components.schemas[name].setdefault("description", text)
+
+
+def element(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+    """One of the elements, told apart by `element`; called by apispec as a method of its converter."""
+    del kwargs
+    if not isinstance(field, Element):
+        return {}
+    if "Element" not in self.spec.components.schemas:
+        references = {kind: self.resolve_nested_schema(schema) for kind, schema in ELEMENTS.items()}
+        mapping = {kind: reference["$ref"] for kind, reference in references.items()}
+        choice = {
+            "description": "One part of the train.",
+            "oneOf": list(references.values()),
+            "discriminator": {"propertyName": "element", "mapping": mapping},
+        }
+        self.spec.components.schema("Element", choice)
+    return {"$ref": "#/components/schemas/Element"}
+
+
+def assumed(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+    """Refer to the component of what was assumed; called by apispec as a method of its converter."""
+    del self, kwargs
+    return {"$ref": "#/components/schemas/Assumed"} if isinstance(field, Assumed) else {}
+
+
+def file(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+    """Describe files in a form, and pictures within an answer; called by apispec as a method of its converter."""
+    del self, kwargs
+    if isinstance(field, PhotographFile):
+        return parts.FILE
+    return parts.ENCODED_PICTURE if isinstance(field, EncodedPicture) else {}
+
+
+def columns(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+    """Refer to the component of a table's columns; called by apispec as a method of its converter."""
+    del self, kwargs
+    component = COLUMNS.get(type(field))
+    return {} if component is None else {"$ref": f"#/components/schemas/{component}"}
+
+
+def kit_listing(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+    """Refer to the component of a kit as it is listed; called by apispec as a method of its converter."""
+    del kwargs
+    if isinstance(field, WholeKit):
+        return {"type": "object", "additionalProperties": True}
+    return dict(self.resolve_nested_schema(ListedKitSchema())) if isinstance(field, KitListing) else {}
+
+
+@dataclass(frozen=True, slots=True)
+class Described:
+    """Description of one operation."""
+
+    operation: Operation
+    converter: OpenAPIConverter
+
+    def path_item(self) -> dict[str, Any]:
+        """Describe the operation's methods."""
+        return {method.lower(): self.method(method == "POST") for method in self.operation.methods}
+
+    def method(self, posting: bool) -> dict[str, Any]:
+        """Describe one method."""
+        operation = self.operation
+        name = operation.operation_id
+        item: dict[str, Any] = {
+            "operationId": f"{name}ByPost" if posting and "GET" in operation.methods else name,
+            "summary": operation.summary,
+            "description": operation.description,
+            "tags": [operation.tag],
+            "responses": self.responses(posting),
+        }
+        if operation.deprecated_on is not None:
+            item["deprecated"] = True
+        if posting:
+            item["requestBody"] = self.body()
+        elif operation.request_schema is not None:
+            item["parameters"] = self.parameters()
+        return item
+
+    def body(self) -> dict[str, Any]:
+        """Describe the request's body: a JSON object, or a form with files."""
+        content: dict[str, Any] = {"schema": self.operation.request_schema, "examples": self.examples()}
+        if self.operation.photographs is None:
+            return {"required": True, "description": "The request as one JSON object.", "content": {JSON: content}}
+        content["encoding"] = {self.operation.photographs: {"contentType": parts.PHOTOGRAPHS}}
+        text = "The request as a form with a part for each field; numbers are written as in JSON."
+        return {"required": True, "description": text, "content": {MULTIPART: content}}
+
+    def examples(self) -> dict[str, Any]:
+        """Return the operation's examples, each of which runs; files by their names."""
+        return {
+            example.name: {"summary": example.summary, "value": {**example.request, **self.files(example)}}
+            for example in self.operation.examples
+        }
+
+    def files(self, example: Example) -> dict[str, Any]:
+        """Stand-ins for the files of an example."""
+        name, schema = self.operation.photographs, self.operation.request_schema
+        if name is None or schema is None:
+            return {}
+        told = [f"(the file {each})" for each in example.photographs]
+        return {name: told if isinstance(schema.fields[name], fields.List) else told[0]}
+
+    def answers(self) -> dict[str, Any]:
+        """Run the examples; numbers to six digits, so that the document is the same on every machine."""
+        schema = self.operation.request_schema
+        if schema is None:
+            return {"records": {"summary": "Its first record", "value": first_record(self.operation.answer({}))}}
+        return {
+            example.name: {"summary": example.summary, "value": self.answer_to(example, schema)}
+            for example in self.operation.examples
+        }
+
+    def answer_to(self, example: Example, schema: Schema) -> Any:
+        """Run an example, unless its answer is kept."""
+        if example.answer is not None:
+            return example.answer
+        return rounded(as_json(self.operation.answer_with(load(schema, example.request), demo_kit)))
+
+    def parameters(self) -> list[dict[str, Any]]:
+        """Describe the query: one parameter for each field, or the document as one."""
+        if self.operation.by_query == "document":
+            content = {JSON: {"schema": self.operation.request_schema, "examples": self.examples()}}
+            text = "The request body of POST, as URL-encoded JSON."
+            return [{"name": "document", "in": "query", "required": True, "description": text, "content": content}]
+        assert self.operation.request_schema is not None
+        described = [
+            self.parameter(name, field)
+            for name, field in self.operation.request_schema.fields.items()
+            if not isinstance(field, fields.Nested)
+        ]
+        return sorted(described, key=lambda parameter: not parameter["required"])
+
+    def parameter(self, name: str, field: fields.Field[Any]) -> dict[str, Any]:
+        """Describe one field as a query parameter."""
+        schema = self.converter.field2property(field)
+        text = schema.pop("description", "")
+        described = {"name": name, "in": "query", "required": field.required, "description": text, "schema": schema}
+        if isinstance(field, fields.List):
+            described |= {"style": "form", "explode": False}
+        return described
+
+    def responses(self, posting: bool) -> dict[str, Any]:
+        """Describe every status that can occur."""
+        operation = self.operation
+        content: dict[str, Any] = {JSON: {"schema": operation.answer_schema, "examples": self.answers()}}
+        content |= {media_type: {"schema": parts.RENDERED[media_type]} for media_type in operation.renderers}
+        answers: dict[str, Any] = {"200": {"description": "The answer.", "content": content, "headers": parts.SENT}}
+        if not posting:
+            answers["304"] = {"description": "Not changed since the entity tag given."}
+            answers["414"] = parts.address_too_long()
+        statuses = parts.EVERYWHERE + ((413, 415) if posting else ()) + ((503,) if operation.takes_photographs else ())
+        return answers | parts.problem_responses((*statuses, 422))
+
+
+def first_record(answer: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a listing cut to its first record."""
+    return {"records": rounded(answer["records"][:1])}
+
+
+def as_json(answer: Mapping[str, Any]) -> Any:
+    """Return the answer as a client reads it: columns are lists."""
+    return json.loads(strict_json.dumps(answer))
+
+
+def rounded(value: Any) -> Any:
+    """Round every number of an answer to six significant digits."""
+    if isinstance(value, float):
+        return float(f"{value:.{EXAMPLE_DIGITS}g}")
+    if isinstance(value, Mapping):
+        return {name: rounded(member) for name, member in value.items()}
+    return [rounded(item) for item in value] if isinstance(value, list) else value
+
+
+def as_text() -> str:
+    """Return the document as it is committed, with the settings' defaults."""
+    return json.dumps(published(Settings()), indent=2, ensure_ascii=False) + "\n"
+
+
+if __name__ == "__main__":
+    sys.exit(write_or_check("closeup_service.published.document", as_text()))

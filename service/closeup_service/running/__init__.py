@@ -1,0 +1,1 @@
+"""What an operator sees: settings, kit file, log, metrics."""

@@ -1,0 +1,78 @@
+"""Counts and times of requests for Prometheus, right under several workers.
+
+prometheus-client keeps one file per worker in the folder that the variable names (`counts_folder.py`). The start command makes
+that folder and sets the variable before this module is imported; without it, as in process, there are no metrics.
+"""
+
+import os
+from functools import cache
+
+from flask import Flask
+from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, generate_latest, multiprocess
+from prometheus_client.exposition import CONTENT_TYPE_LATEST
+from werkzeug.wrappers import Response
+
+from closeup_service.running.counts_folder import VARIABLE
+from closeup_service.running.observing import Seen, observing
+
+REQUESTS = Counter(
+    "closeup_requests_total", "Requests answered.", ("operation", "status_class"), registry=CollectorRegistry()
+)
+SECONDS = Histogram(
+    "closeup_request_seconds",
+    "Time from request to answer within the service.",
+    ("operation",),
+    buckets=(0.0005, 0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5),
+    registry=CollectorRegistry(),
+)
+IN_PROGRESS = Gauge(
+    "closeup_requests_in_progress",
+    "Requests being answered.",
+    registry=CollectorRegistry(),
+    multiprocess_mode="livesum",
+)
+WORKERS = Gauge("closeup_workers", "Processes that answer.", registry=CollectorRegistry(), multiprocess_mode="livesum")
+YOUNGEST = Gauge(
+    "closeup_youngest_worker_start_seconds",
+    "When the youngest process that answers began, in Unix seconds.",
+    registry=CollectorRegistry(),
+    multiprocess_mode="livemax",
+)
+
+
+def register(app: Flask) -> None:
+    """Measure every request, and serve the sum over all workers."""
+    app.wsgi_app = observing(app.wsgi_app, IN_PROGRESS.inc, count)  # type: ignore[method-assign, assignment]
+    app.add_url_rule("/metrics", "metrics", metrics)
+
+
+def note_worker() -> None:
+    """Say that this process answers from now on."""
+    WORKERS.set(1)
+    YOUNGEST.set_to_current_time()
+
+
+def count(seen: Seen) -> None:
+    """Count an answer under its operation; those for no operation share one label."""
+    IN_PROGRESS.dec()
+    counter(seen.operation, seen.status // 100).inc()
+    seconds(seen.operation).observe(seen.seconds)
+
+
+@cache
+def counter(operation: str, hundreds: int) -> Counter:
+    """Counter of one operation and class of status; a search by labels costs as much as the counting."""
+    return REQUESTS.labels(operation, f"{hundreds}xx")
+
+
+@cache
+def seconds(operation: str) -> Histogram:
+    """Histogram of one operation."""
+    return SECONDS.labels(operation)
+
+
+def metrics() -> Response:
+    """Sum the files of all workers."""
+    registry = CollectorRegistry()
+    multiprocess.MultiProcessCollector(registry, path=os.environ[VARIABLE])
+    return Response(generate_latest(registry), content_type=CONTENT_TYPE_LATEST, headers={"Cache-Control": "no-store"})

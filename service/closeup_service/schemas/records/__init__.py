@@ -1,4 +1,0 @@
-"""Types of loaded requests and of answers.
-
-Written by `python -m closeup_service.web.record_types` from the service's schemas; not to be edited.
-"""

@@ -1,1 +1,0 @@
-"""HTTP: the application, its operations, problems and published document."""
