@@ -1,7 +1,9 @@
 """The service's own types of requests and answers: what is loaded, and what is answered, is as they say."""
 
+import ast
 from collections.abc import Iterator, Mapping, Sequence
 from importlib import import_module
+from pathlib import Path
 from pkgutil import iter_modules
 from types import NoneType, UnionType
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints, is_typeddict
@@ -96,3 +98,20 @@ def test_what_is_loaded_and_what_is_answered_is_as_the_types_say(
 )
 def test_what_is_listed_is_as_the_types_say(operation: Operation) -> None:
     assert list(faults(operation.answer({}), kind_of(operation, operation.answer_schema))) == []
+
+
+def loaded_at_run_time(tree: ast.AST) -> Iterator[str]:
+    """Modules that a module imports, but for type checkers alone."""
+    for node in ast.iter_child_nodes(tree):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            yield node.module
+        elif not (isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"):
+            yield from loaded_at_run_time(node)
+
+
+def test_the_service_never_loads_its_types() -> None:
+    package = Path(records.__path__[0])
+    others = [path for path in package.parent.rglob("*.py") if path.parent != package]
+    assert others
+    loading = [path for path in others if records.__name__ in str([*loaded_at_run_time(ast.parse(path.read_text()))])]
+    assert loading == []
