@@ -18,7 +18,7 @@ from closeup_service.operations.registry import operations
 from closeup_service.operations.set_up.table.schemas import Columns, Problems, ResultColumns
 from closeup_service.published.record_types.client_names import choices_of
 from closeup_service.published.record_types.shape import Hint, Member, Part, Record, Role, collected
-from closeup_service.published.record_types.text import WRITTEN, Item, modules, place_of
+from closeup_service.published.record_types.text import WRITTEN, Item, modules
 from closeup_service.schemas.answers import Assumed, OpenSchema
 from closeup_service.schemas.fields import RequestSchema
 from closeup_service.schemas.kit import KitField
@@ -27,6 +27,8 @@ from closeup_service.schemas.train import ELEMENTS, Element
 from closeup_service.schemas.upload import PhotographFile
 
 PACKAGE = "closeup_service.records"
+MODULES: Mapping[Role, str] = {"request": "requests", "answer": "answers"}
+HEADINGS = {"requests": "Requests, as they are loaded.", "answers": "Answers, as they are made."}
 NO_RECORDS = (Schema, QuickSchema, RequestSchema, OpenSchema, frame_schemas.FrameFields, photo_schemas.FrameFields)
 """Schemas without members, and two of one name that others are derived from, whose members those tell."""
 
@@ -126,25 +128,17 @@ def changed(kind: type[Schema]) -> dict[str, str | None]:
 def service_modules() -> dict[str, str]:
     """Text of every module of the service's package of records, by its name."""
     records = collected(ServiceRecords(), operations())
-    items = [*map(item_of, records.values()), element_item(records)]
+    items = [*map(item_of, records.values()), element_item()]
     return {
         "__init__": f'"""Types of loaded requests and of answers.\n\n{WRITTEN}\n"""\n',
-        **modules(items, PACKAGE, heading),
+        **modules(items, PACKAGE, HEADINGS.__getitem__),
     }
 
 
-def heading(module: str) -> str:
-    """First line of a module's docstring."""
-    where, _, kind = module.rpartition("_")
-    of = "operations of several kinds" if where == "shared" else f"`{where.replace('_', ' ')}`"
-    return f"Answers of {of}, as they are made." if kind == "answers" else f"Requests of {of}, as they are loaded."
-
-
-def element_item(records: Mapping[str, Record]) -> Item:
+def element_item() -> Item:
     """Any part of a train."""
     kinds = tuple(type(schema).__name__.removesuffix("Schema") for schema in ELEMENTS.values())
-    tags = {tag for record in records.values() if "Element" in record.names() for tag in record.tags}
-    return Item("Element", place_of(tags, "request"), f"Element: TypeAlias = {' | '.join(kinds)}", kinds)
+    return Item("Element", MODULES["request"], f"Element: TypeAlias = {' | '.join(kinds)}", kinds)
 
 
 def item_of(record: Record) -> Item:
@@ -155,7 +149,7 @@ def item_of(record: Record) -> Item:
     bases = ", ".join(base.name for base in record.bases) or "TypedDict"
     members = "".join(f"\n    {each.name}: {always(each)}" for each in record.own())
     text = f'class {record.name}({bases}, total=False):\n    """{record.doc.splitlines()[0]}"""\n{members}'
-    return Item(record.name, place_of(record.tags, record.role), text.rstrip(), needs, beyond)
+    return Item(record.name, MODULES[record.role], text.rstrip(), needs, beyond)
 
 
 def always(member: Member) -> str:
