@@ -25,7 +25,7 @@ CHECKS = {
     ],
     "command table": [
         *(sys.executable, "-m", "closeup_service.published.command_table"),
-        *("client/closeup_client/operations.json", "--check"),
+        *("client/closeup_client/operations", "--check"),
     ],
 }
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "service", "client", "openapi", "tests", "docker"}

@@ -14,7 +14,7 @@ import pytest
 from closeup_service import records
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operations
-from closeup_service.published.record_types.service import without_steps
+from closeup_service.published.record_types.service import drop_steps
 from closeup_service.schemas.fields import load
 from closeup_service.schemas.kit import demo_kit
 from closeup_service.schemas.worked_steps import SHOW_STEPS
@@ -68,7 +68,7 @@ def faults_of_members(value: Any, kind: Any, pointer: str) -> Iterator[str]:
 
 
 def kind_of(operation: Operation, which: Any) -> Any:
-    return KNOWN[type(without_steps(operation, which)).__name__.removesuffix("Schema")]
+    return KNOWN[type(drop_steps(operation, which)).__name__.removesuffix("Schema")]
 
 
 def examples() -> list[Any]:
@@ -85,7 +85,7 @@ def test_what_is_loaded_and_what_is_answered_is_as_the_types_say(
 ) -> None:
     assert operation.request_schema is not None
     members = {name: value for name, value in request_.items() if name != SHOW_STEPS}
-    loaded = load(without_steps(operation, operation.request_schema), members)
+    loaded = load(drop_steps(operation, operation.request_schema), members)
     assert list(faults(loaded, kind_of(operation, operation.request_schema))) == []
     answer = operation.answer_with(loaded, demo_kit)
     assert list(faults(answer, kind_of(operation, operation.answer_schema))) == []

@@ -7,7 +7,7 @@
 
 import sys
 
-from closeup_service.published.generated_file import write_or_check_folder
+from closeup_service.published.generated_folder import write_or_check
 from closeup_service.published.record_types.client_text import client_modules
 from closeup_service.published.record_types.service import service_modules
 
@@ -21,7 +21,7 @@ def main() -> int:
         sys.stderr.write("Say whose types: client or service; then the folder.\n")
         return 2
     files = {f"{name}.py": text for name, text in SIDES[side]().items()}
-    return write_or_check_folder(f"closeup_service.published.record_types {side}", files)
+    return write_or_check(f"closeup_service.published.record_types {side}", files)
 
 
 if __name__ == "__main__":

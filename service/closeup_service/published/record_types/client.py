@@ -13,7 +13,7 @@ from closeup_service.operations.registry import operations
 from closeup_service.operations.set_up.table.schemas import Columns, Problems, ResultColumns
 from closeup_service.published.command_table import meaning
 from closeup_service.published.record_types.client_names import OWN_NAMES, PARTS, SHARED_NAMES, WORDS, choices_of
-from closeup_service.published.record_types.shape import Hint, Member, Role, held_by, innermost
+from closeup_service.published.record_types.shape import Hint, Member, Role, find_entry, list_schemas
 from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.describing import bounds
 from closeup_service.schemas.kit import KitField
@@ -54,7 +54,7 @@ LEFT_OUT = frozenset({("Spacer", "length_mm")})
 """Members that the service needs, yet that are left out of a train where they are the unknown of a solve."""
 
 
-HELD = frozenset(type(schema) for operation in operations() for schema in held_by(operation))
+HELD = frozenset(type(schema) for operation in operations() for schema in list_schemas(operation))
 """Schemas of requests, of answers and of objects within them, and not only of what others are derived from."""
 
 
@@ -81,11 +81,13 @@ class ClientRecords:
         needed = field.required and (self.name(kind, role), name) not in LEFT_OUT
         if role == "request":
             beside = words_of(field) if told.names and told.names[0] in told.words else ""
-            return Member(name, told, needed, stated(field) + beside)
+            return Member(name, told, needed, describe_member(field) + beside)
         default = None if field.required else "()" if lists_objects(field) else "None"
         if field.allow_none or default == "None":
-            told = or_none(told)
-        return Member(name, told, needed, re.sub(r"\bnull\b", "None", stated(field) + words_of(field)), default)
+            told = allow_none(told)
+        return Member(
+            name, told, needed, re.sub(r"\bnull\b", "None", describe_member(field) + words_of(field)), default
+        )
 
     def more(self, kind: type[Schema], role: Role) -> tuple[Member, ...]:
         """Members that no field of the schema stands for: none."""
@@ -97,12 +99,12 @@ class ClientRecords:
         if isinstance(field, fields.List):
             list_of = ("Sequence[{}]", "Sequence of {}") if role == "request" else ("tuple[{}, ...]", "tuple of {}")
             entry = self.hint(name, field.inner, role)
-            return (or_none(entry) if field.inner.allow_none else entry).within(*list_of)
+            return (allow_none(entry) if field.inner.allow_none else entry).wrap(*list_of)
         if role == "request" and name in AS_NUMBERS:
             return NUMBER
         words = choices_of(field) if role == "request" else ()
         if words in WORDS or len(words) == 1:
-            return one_of(words)
+            return name_words(words)
         if type(field) is fields.Nested:
             inner = self.name(type(field.schema), role)
             assert inner is not None
@@ -114,7 +116,7 @@ class ClientRecords:
         if operation.request_schema is not None:
             yield operation.request_schema, "request"
         listed = operation.answer_schema.fields.get(RECORDS)
-        listed_field = None if listed is None else innermost(listed)
+        listed_field = None if listed is None else find_entry(listed)
         yield (listed_field.schema if isinstance(listed_field, fields.Nested) else operation.answer_schema), "answer"
 
     def goes_into(self, field: fields.Field[Any]) -> bool:
@@ -122,7 +124,7 @@ class ClientRecords:
         return not isinstance(field, KitField)
 
 
-def one_of(words: tuple[str, ...]) -> Hint:
+def name_words(words: tuple[str, ...]) -> Hint:
     """Type of one of a closed list of words."""
     if words not in WORDS:
         return Hint(f'Literal["{words[0]}"]', repr(words[0]))
@@ -130,9 +132,9 @@ def one_of(words: tuple[str, ...]) -> Hint:
     return Hint(alias, told if len(told) <= MOST_WORDS else alias, (alias,))
 
 
-def or_none(told: Hint) -> Hint:
+def allow_none(told: Hint) -> Hint:
     """Type of what may be absent."""
-    return told.within("{} | None", "{} or None")
+    return told.wrap("{} | None", "{} or None")
 
 
 def lists_objects(field: fields.Field[Any]) -> bool:
@@ -140,7 +142,7 @@ def lists_objects(field: fields.Field[Any]) -> bool:
     return isinstance(field, fields.List) and isinstance(field.inner, fields.Nested)
 
 
-def stated(field: fields.Field[Any]) -> str:
+def describe_member(field: fields.Field[Any]) -> str:
     """Meaning of a member with its unit."""
     unit = field.metadata.get("x-unit", "1")
     return f"{meaning(field)} [{unit}]" if unit != "1" else meaning(field)
@@ -148,5 +150,5 @@ def stated(field: fields.Field[Any]) -> str:
 
 def words_of(field: fields.Field[Any]) -> str:
     """Words of a closed list that an answer may give, as a sentence; none where it is no such list."""
-    words = [word for word in bounds(innermost(field)).get("choices", ()) if word is not None]
+    words = [word for word in bounds(find_entry(field)).get("choices", ()) if word is not None]
     return f" One of: {', '.join(words)}." if len(words) > 1 else ""

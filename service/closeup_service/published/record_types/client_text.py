@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from closeup_service.operations.registry import operations
 from closeup_service.published.record_types.client import ANY_OBJECT, ClientRecords
 from closeup_service.published.record_types.client_names import BEYOND, WORDS
-from closeup_service.published.record_types.shape import Member, Record, collected
+from closeup_service.published.record_types.shape import Member, Record, collect
 from closeup_service.published.record_types.text import WRITTEN, Alias, Item, alias_text, docstring, modules, place_of
 from closeup_service.schemas.train import ELEMENTS
 
@@ -22,7 +22,7 @@ SCALE_BAR = "drawScaleBar"
 
 def client_modules() -> dict[str, str]:
     """Text of every module of the client's package of records, by its name."""
-    records = collected(ClientRecords(), operations())
+    records = collect(ClientRecords(), operations())
     items = {item.name: item for item in (*aliases(records), *map(item_of, records.values()))}
     return {"__init__": index_text(items), **modules(items.values(), PACKAGE, heading)}
 
@@ -34,10 +34,15 @@ def heading(module: str) -> str:
 
 
 def index_text(items: Mapping[str, Item]) -> str:
-    """Text of the package itself: in which module each name is."""
-    lines = ROWS(f'    "{name}": "{items[name].module}",' for name in sorted(items))
+    """Text of the package itself: every name, for type checkers with its module loaded, and in which module each name is."""
     doc = f"Records of every request and answer; `MODULES` says in which module each stands.\n\n{WRITTEN}\n"
-    return f'"""{doc}"""\n\nMODULES = {{\n{lines}\n}}\n'
+    stars = ROWS(f"    from {PACKAGE}.{module} import *" for module in sorted({item.module for item in items.values()}))
+    names = ROWS(f'    "{name}",' for name in sorted(items))
+    modules = ROWS(f'    "{name}": "{items[name].module}",' for name in sorted(items))
+    return (
+        f'"""{doc}"""\n\nTYPE_CHECKING = False\n\nif TYPE_CHECKING:\n{stars}\n\n'
+        f"__all__ = [\n{names}\n]\n\nMODULES = {{\n{modules}\n}}\n"
+    )
 
 
 def aliases(records: Mapping[str, Record]) -> Iterator[Item]:
@@ -63,12 +68,12 @@ def item_of(record: Record) -> Item:
 def request_text(record: Record) -> str:
     """Text of what can be asked."""
     bases = ", ".join(base.name for base in record.bases) or "TypedDict"
-    lines = [f"    {member.name}: {needed(member)}" for member in record.own()]
+    lines = [f"    {member.name}: {write_type(member)}" for member in record.own_members()]
     body = f"\n\n{ROWS(lines)}" if lines else ""
     return f"class {record.name}({bases}, total=False):\n{docstring(record, 'Members')}{body}"
 
 
-def needed(member: Member) -> str:
+def write_type(member: Member) -> str:
     """Type of a member, marked where it cannot be left out."""
     return f"Required[{member.hint.code}]" if member.needed else member.hint.code
 
@@ -79,13 +84,13 @@ def answer_text(record: Record) -> str:
     bases = ", ".join((*(base.name for base in record.bases), *beyond))
     head = f"class {record.name}({bases}):" if bases else f"class {record.name}:"
     has_raw = any(each.name in BEYOND for each in (record, *record.ancestors()))
-    lines = [f"    {member.name}: {member.hint.code}{default(member)}" for member in record.own()]
+    lines = [f"    {member.name}: {member.hint.code}{write_default(member)}" for member in record.own_members()]
     body = f"\n\n{ROWS(lines)}" if lines else ""
     told = docstring(record, "Attributes", (RAW,) if has_raw else ())
     return f"@dataclass(frozen=True, kw_only=True)\n{head}\n{told}{body}"
 
 
-def default(member: Member) -> str:
+def write_default(member: Member) -> str:
     """What stands behind the type of a member: what it is where it is left out, and how it is held in records."""
     stated = {} if member.default is None else {"default": member.default}
     if member.hint.code.startswith("Mapping"):

@@ -17,7 +17,7 @@ from closeup_service.operations.refer.kit.schemas import KitListing, WholeKit
 from closeup_service.operations.registry import operations
 from closeup_service.operations.set_up.table.schemas import Columns, Problems, ResultColumns
 from closeup_service.published.record_types.client_names import choices_of
-from closeup_service.published.record_types.shape import Hint, Member, Part, Record, Role, collected
+from closeup_service.published.record_types.shape import Hint, Member, Part, Record, Role, collect
 from closeup_service.published.record_types.text import WRITTEN, Item, modules
 from closeup_service.schemas.answers import Assumed, OpenSchema
 from closeup_service.schemas.fields import RequestSchema
@@ -75,18 +75,18 @@ class ServiceRecords:
 
     def member(self, name: str, field: fields.Field[Any], role: Role, kind: type[Schema]) -> Member | None:
         """Member of a record; None where loading takes it away."""
-        if role == "request" and name in changed(kind):
+        if role == "request" and name in list_changes(kind):
             return None
         told = self.hint(field, role)
         if field.allow_none:
-            told = told.within("{} | None", "")
+            told = told.wrap("{} | None", "")
         always = field.required or (role == "request" and field.load_default is not missing)
         return Member(name, told, always, "")
 
     def more(self, kind: type[Schema], role: Role) -> Iterator[Member]:
         """Yield the members that loading adds, or turns into something else."""
         if role == "request":
-            for name, code in changed(kind).items():
+            for name, code in list_changes(kind).items():
                 if code is not None:
                     yield Member(name, Hint(code, "", tuple(each for each in BEYOND if each in code)), True, "")
 
@@ -94,7 +94,7 @@ class ServiceRecords:
         """Type of a member."""
         if isinstance(field, fields.List):
             entry = self.hint(field.inner, role)
-            return (entry.within("{} | None", "") if field.inner.allow_none else entry).within("Sequence[{}]", "")
+            return (entry.wrap("{} | None", "") if field.inner.allow_none else entry).wrap("Sequence[{}]", "")
         words = choices_of(field) if role == "request" else ()
         if 0 < len(words) <= MOST_WORDS:
             return Hint(f"Literal[{', '.join(repr(word) for word in words)}]".replace("'", '"'), "")
@@ -107,27 +107,27 @@ class ServiceRecords:
     def asked(self, operation: Operation) -> Iterator[tuple[Schema, Role]]:
         """Schemas of an operation, without the steps, which it asks and tells apart from them."""
         if operation.request_schema is not None:
-            yield without_steps(operation, operation.request_schema), "request"
-        yield without_steps(operation, operation.answer_schema), "answer"
+            yield drop_steps(operation, operation.request_schema), "request"
+        yield drop_steps(operation, operation.answer_schema), "answer"
 
     def goes_into(self, field: fields.Field[Any]) -> bool:
         """Whether what a field holds is a record of its own; a kit is loaded to one of `gear`."""
         return not isinstance(field, KitField)
 
 
-def without_steps(operation: Operation, schema: Schema) -> Schema:
+def drop_steps(operation: Operation, schema: Schema) -> Schema:
     """Schema as the operation's module states it."""
     return schema if operation.steps is None else type(schema).__bases__[0]()
 
 
-def changed(kind: type[Schema]) -> dict[str, str | None]:
+def list_changes(kind: type[Schema]) -> dict[str, str | None]:
     """Members that loading changes: their types, or None where it takes them away."""
     return {name: code for each in reversed(kind.__mro__) for name, code in vars(each).get("loaded", {}).items()}
 
 
 def service_modules() -> dict[str, str]:
     """Text of every module of the service's package of records, by its name."""
-    records = collected(ServiceRecords(), operations())
+    records = collect(ServiceRecords(), operations())
     items = [*map(item_of, records.values()), element_item()]
     return {
         "__init__": f'"""Types of loaded requests and of answers.\n\n{WRITTEN}\n"""\n',
@@ -147,11 +147,11 @@ def item_of(record: Record) -> Item:
     beyond = tuple((BEYOND[name], name) for name in names if name in BEYOND)
     needs = tuple(name for name in names if name not in BEYOND)
     bases = ", ".join(base.name for base in record.bases) or "TypedDict"
-    members = "".join(f"\n    {each.name}: {always(each)}" for each in record.own())
+    members = "".join(f"\n    {each.name}: {write_type(each)}" for each in record.own_members())
     text = f'class {record.name}({bases}, total=False):\n    """{record.doc.splitlines()[0]}"""\n{members}'
     return Item(record.name, MODULES[record.role], text.rstrip(), needs, beyond)
 
 
-def always(member: Member) -> str:
+def write_type(member: Member) -> str:
     """Type of a member, marked where it is always there."""
     return f"Required[{member.hint.code}]" if member.needed else member.hint.code

@@ -28,7 +28,7 @@ class Hint:
     words: str
     names: tuple[str, ...] = ()
 
-    def within(self, code: str, words: str) -> "Hint":
+    def wrap(self, code: str, words: str) -> "Hint":
         """Type that holds this one, written where the braces are."""
         return Hint(code.format(self.code), words.format(self.words), self.names)
 
@@ -69,7 +69,7 @@ class Record:
             yield base
             yield from base.ancestors()
 
-    def own(self) -> list[Member]:
+    def own_members(self) -> list[Member]:
         """Members that no base has."""
         inherited = {name: member for base in reversed([*self.ancestors()]) for name, member in base.members.items()}
         return [member for name, member in self.members.items() if not member.is_like(inherited.get(name))]
@@ -77,7 +77,7 @@ class Record:
     def names(self) -> Iterator[str]:
         """Yield the names of records and aliases that must be known before this one."""
         yield from (base.name for base in self.bases)
-        for member in self.own():
+        for member in self.own_members():
             yield from member.hint.names
 
 
@@ -131,14 +131,14 @@ class Collection:
         kind = type(schema)
         name = self.dialect.name(kind, role)
         assert name is not None, kind
-        record = self.record_of(name, schema, role)
+        record = self.find_record(name, schema, role)
         assert record.members.keys() == self.members(kind, schema.fields, role).keys(), kind
         self.note(record, tag)
-        for inner in nested(schema.fields.values(), self.dialect.goes_into):
+        for inner in find_nested(schema.fields.values(), self.dialect.goes_into):
             self.add(inner, role, tag)
         return record
 
-    def made(self, name: str, kind: type[Schema], role: Role, doc: str, known: Fields) -> Record:
+    def make(self, name: str, kind: type[Schema], role: Role, doc: str, known: Fields) -> Record:
         """Make the record of a schema."""
         record = self.records[name] = Record(name, role, doc, self.members(kind, known, role))
         record.bases = tuple(self.bases(record, kind))
@@ -165,12 +165,12 @@ class Collection:
         """Yield the records of the parts that a schema has."""
         for part in self.dialect.parts:
             if issubclass(kind, part.of or part.source) and part.name != record.name:
-                yield self.records.get(part.name) or self.of_part(part)
+                yield self.records.get(part.name) or self.make_part(part)
 
-    def of_part(self, part: Part) -> Record:
+    def make_part(self, part: Part) -> Record:
         """Record of a part."""
         known = {name: each for name, each in part.source().fields.items() if name not in part.but}
-        return self.made(part.name, part.source, part.role, part.doc or text_of(part.source), known)
+        return self.make(part.name, part.source, part.role, part.doc or read_doc(part.source), known)
 
     def schema_records(self, kind: type[Schema], record: Record) -> Iterator[Record]:
         """Yield the records of the schemas that a schema is derived from, the nearest that have one."""
@@ -179,16 +179,16 @@ class Collection:
                 continue
             name = self.dialect.name(base, record.role)
             schema = base() if name not in (None, record.name) else None
-            found = None if schema is None or name is None else self.record_of(name, schema, record.role)
+            found = None if schema is None or name is None else self.find_record(name, schema, record.role)
             if found is not None and self.is_within(found, record):
                 yield found
             else:
                 yield from self.schema_records(base, record)
 
-    def record_of(self, name: str, schema: Schema, role: Role) -> Record:
+    def find_record(self, name: str, schema: Schema, role: Role) -> Record:
         """Record of a schema, made where it is not known yet."""
         kind = type(schema)
-        return self.records.get(name) or self.made(name, kind, role, text_of(kind), schema.fields)
+        return self.records.get(name) or self.make(name, kind, role, read_doc(kind), schema.fields)
 
     def is_within(self, base: Record, record: Record) -> bool:
         """Whether a record has every member of another, just so, or narrower where it answers."""
@@ -206,36 +206,36 @@ class Collection:
             self.note(base, tag)
 
 
-def text_of(kind: type[Schema]) -> str:
+def read_doc(kind: type[Schema]) -> str:
     """What a schema says of itself."""
     return cleandoc(kind.__doc__ or "")
 
 
-def nested(known: Iterable[fields.Field[Any]], goes_into: Callable[[fields.Field[Any]], bool]) -> Iterator[Schema]:
+def find_nested(known: Iterable[fields.Field[Any]], goes_into: Callable[[fields.Field[Any]], bool]) -> Iterator[Schema]:
     """Yield the schemas of the objects that fields hold."""
     for each in known:
-        inner = innermost(each)
+        inner = find_entry(each)
         if isinstance(inner, Element):
             yield from ELEMENTS.values()
         elif isinstance(inner, fields.Nested) and goes_into(inner):
             yield inner.schema
 
 
-def held_by(operation: Operation) -> Iterator[Schema]:
+def list_schemas(operation: Operation) -> Iterator[Schema]:
     """Yield the schemas of an operation's request and answer, and of every object within them."""
     waiting = [schema for schema in (operation.request_schema, operation.answer_schema) if schema is not None]
     while waiting:
         schema = waiting.pop()
         yield schema
-        waiting.extend(nested(schema.fields.values(), lambda field: True))
+        waiting.extend(find_nested(schema.fields.values(), lambda field: True))
 
 
-def innermost(field: fields.Field[Any]) -> fields.Field[Any]:
+def find_entry(field: fields.Field[Any]) -> fields.Field[Any]:
     """Field of one entry, however deep the lists are."""
-    return innermost(field.inner) if isinstance(field, fields.List) else field
+    return find_entry(field.inner) if isinstance(field, fields.List) else field
 
 
-def collected(dialect: Dialect, operations: Iterable[Operation]) -> dict[str, Record]:
+def collect(dialect: Dialect, operations: Iterable[Operation]) -> dict[str, Record]:
     """All records of one side, by name."""
     collection = Collection(dialect)
     for operation in operations:

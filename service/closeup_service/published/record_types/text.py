@@ -50,12 +50,12 @@ def modules(items: Iterable[Item], package: str, headings: Callable[[str], str])
     known = {item.name: item for item in items}
     texts = {}
     for module in sorted({item.module for item in known.values()}):
-        own = in_order(known, [item for item in known.values() if item.module == module])
+        own = order_items(known, [item for item in known.values() if item.module == module])
         texts[module] = module_text(headings(module), own, known, package)
     return texts
 
 
-def in_order(known: Mapping[str, Item], own: Iterable[Item]) -> list[Item]:
+def order_items(known: Mapping[str, Item], own: Iterable[Item]) -> list[Item]:
     """Items of a module, each after those that it needs."""
     placed: dict[str, Item] = {}
 
@@ -72,13 +72,13 @@ def in_order(known: Mapping[str, Item], own: Iterable[Item]) -> list[Item]:
 
 def module_text(heading: str, own: list[Item], known: Mapping[str, Item], package: str) -> str:
     """Text of one module."""
-    body = joined(own)
+    body = join_items(own)
     docstring = f'"""{heading}\n\n{WRITTEN}\n"""'
     blocks = [docstring, "\n".join(standard_imports(body)), "\n".join(own_imports(own, known, package))]
     return "\n\n".join(block for block in blocks if block) + "\n" + body
 
 
-def joined(own: list[Item]) -> str:
+def join_items(own: list[Item]) -> str:
     """Texts of a module's items, with the blank lines between them that their kinds want."""
     text, before = "", None
     for item in own:

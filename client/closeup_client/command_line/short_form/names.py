@@ -1,13 +1,13 @@
 """The words of the short form: how people name parts and their data. Every vocabulary name works beside them."""
 
-import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from typing import NamedTuple
 
-from closeup_client.command_line.table import Field
+from closeup_client.command_line.operation import Field
 from closeup_client.command_line.values import NUMBER, typed
 
-BareForm = tuple[re.Pattern[str], tuple[str, ...]]
+BareForm = tuple[str, tuple[str, ...]]
+"""Pattern of the whole of a bare value, and the names of what its groups give; compiled when first needed."""
 
 KINDS: Mapping[str, str] = {
     "tube": "spacer",
@@ -27,15 +27,14 @@ LENS = "lens"
 
 
 def _form(pattern: str, *names: str) -> BareForm:
-    return re.compile(pattern, re.ASCII), names
+    return pattern, names
 
 
-@dataclass(frozen=True, slots=True)
-class Names:
+class Names(NamedTuple):
     """Short names of one kind of part: for `name=value`, for words that stand alone, and for bare values."""
 
-    short: Mapping[str, str] = field(default_factory=dict)
-    words: Mapping[str, tuple[str, bool | str]] = field(default_factory=dict)
+    short: Mapping[str, str] = {}
+    words: Mapping[str, tuple[str, bool | str]] = {}
     bare: tuple[BareForm, ...] = ()
     open: str = ""
     example: str = ""

@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from closeup_client.command_line.asking import ask_by
-from closeup_client.command_line.export_lenses import Lens
+from closeup_client.command_line.export.lenses import Lens
 from closeup_client.command_line.figures import SHORT_DIGITS, f_number, figure, ratio
 from closeup_client.command_line.notes import people_first
-from closeup_client.command_line.table import Operation
+from closeup_client.command_line.table import Table
 from closeup_client.errors import ServiceRefused
 from closeup_client.transport import Transport
 
@@ -21,7 +21,7 @@ class Asker:
     """Where the cells are asked, and what came with the answers: each assumed value, remark and caution once."""
 
     transport: Transport
-    operations: Mapping[str, Operation]
+    table: Table
     assumed: dict[str, Any] = field(default_factory=dict)
     cautions: dict[str, Mapping[str, Any]] = field(default_factory=dict)
 
@@ -36,7 +36,7 @@ class Asker:
 
     def answer(self, path: str, members: Mapping[str, Any]) -> Mapping[str, Any]:
         """Answer of an operation; raises what the service refuses."""
-        answer: Mapping[str, Any] = ask_by(self.transport, self.operations[path], members)
+        answer: Mapping[str, Any] = ask_by(self.transport, self.table.operation_at(path), members)
         self.assumed.update({name.rpartition("/")[2]: value for name, value in answer["assumed"].items()})
         self.cautions.update({each["code"]: each for each in answer["cautions"]})
         return answer

@@ -10,13 +10,21 @@ from pathlib import Path
 from typing import Any, TextIO
 
 from closeup_client.command_line import exit_codes
-from closeup_client.command_line.arguments import UsageError
 from closeup_client.command_line.asking import ask_by, transport_to, where_of
 from closeup_client.command_line.files import why
-from closeup_client.command_line.picture_size import picture_size
-from closeup_client.command_line.scale_bars_help import SCALE_BARS
-from closeup_client.command_line.specimens import FILE, RULER_FILE, BadRow, members_of, near_misses, read_specimens
-from closeup_client.command_line.table import PROGRAM, Operation, Table
+from closeup_client.command_line.operation import Operation
+from closeup_client.command_line.parsing import UsageError
+from closeup_client.command_line.scale_bars.help import SCALE_BARS
+from closeup_client.command_line.scale_bars.picture_size import picture_size
+from closeup_client.command_line.scale_bars.specimens import (
+    FILE,
+    RULER_FILE,
+    BadRow,
+    members_of,
+    near_misses,
+    read_specimens,
+)
+from closeup_client.command_line.table import PROGRAM, Table
 from closeup_client.errors import CloseupError, ServiceRefused
 from closeup_client.transport import Transport
 
@@ -59,8 +67,7 @@ class Bench:
 def make_scale_bars(given: argparse.Namespace, table: Table) -> int:
     """Make every bar and write the results; returns the exit code."""
     specimens = read_specimens(given.specimens)
-    operations = {each.path: each for each in table.operations}
-    photo, bar = operations["/v1/scale-reading/photo"], operations["/v1/scale-bar"]
+    photo, bar = table.operation_at("/v1/scale-reading/photo"), table.operation_at("/v1/scale-bar")
     for warning in near_misses(specimens.columns, (photo, bar)):
         say(f"{PROGRAM} {SCALE_BARS}: {warning}\n", sys.stderr)
     output = made_folder(given.output)

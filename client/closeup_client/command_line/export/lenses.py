@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from closeup_client.command_line.short_form import BadWords, train_of
+from closeup_client.command_line.short_form.reading import BadWords, train_of
 from closeup_client.command_line.table import Table
 
 FULL_STOPS = (1.0, 1.4, 2.0, 2.8, 4.0, 5.6, 8.0, 11.0, 16.0, 22.0, 32.0)

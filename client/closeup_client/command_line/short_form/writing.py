@@ -1,11 +1,12 @@
 """Set-up documents written in the short form, as the examples of the help show them."""
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from closeup_client.command_line.short_form import OPEN as OPEN_WORDS
-from closeup_client.command_line.short_names import KINDS, LENS, Names, names_of
-from closeup_client.command_line.table import Field, Part
+from closeup_client.command_line.operation import Field, Part
+from closeup_client.command_line.short_form.names import KINDS, LENS, Names, names_of
+from closeup_client.command_line.short_form.reading import OPEN as OPEN_WORDS
 
 _FRAME = {"f_number": "f/{}", "magnification": "{}x", "exposure_time_s": "{}s"}
 
@@ -79,5 +80,5 @@ def reads_as(text: str, field: Field, names: Names) -> bool:
     """Whether a bare word is read as this member: an id may look like a word of its own, or like a length."""
     if text in names.words or text in OPEN_WORDS:
         return False
-    first = next((given for pattern, given in names.bare if pattern.fullmatch(text)), ())
+    first = next((given for pattern, given in names.bare if re.fullmatch(pattern, text, re.ASCII)), ())
     return field.name in first

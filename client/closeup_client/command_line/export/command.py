@@ -8,17 +8,17 @@ from pathlib import Path
 from typing import Any
 
 from closeup_client.command_line import exit_codes
-from closeup_client.command_line.arguments import UsageError
 from closeup_client.command_line.asking import ask_by, transport_to, where_of
-from closeup_client.command_line.export_charts import Bench, Chart, charts
-from closeup_client.command_line.export_lenses import Lens, is_there, named, of_kit
-from closeup_client.command_line.export_pages import STYLE, Shown, assumptions, caution_list, index, lens_page
-from closeup_client.command_line.export_tables import MOUNTINGS, Asker, Wanted, grids
+from closeup_client.command_line.export.charts import Bench, Chart, charts
+from closeup_client.command_line.export.lenses import Lens, is_there, named, of_kit
+from closeup_client.command_line.export.pages import STYLE, Shown, assumptions, caution_list, index, lens_page
+from closeup_client.command_line.export.tables import MOUNTINGS, Asker, Wanted, grids
 from closeup_client.command_line.files import why
 from closeup_client.command_line.notes import assumed_lines
+from closeup_client.command_line.parsing import UsageError
 from closeup_client.command_line.request import document_from
-from closeup_client.command_line.scale_bars import made_folder, say
-from closeup_client.command_line.short_form import BadWords
+from closeup_client.command_line.scale_bars.command import made_folder, say
+from closeup_client.command_line.short_form.reading import BadWords
 from closeup_client.command_line.table import Table
 from closeup_client.command_line.wording import Wording
 
@@ -38,16 +38,15 @@ def export(given: argparse.Namespace, table: Table) -> int:
         raise UsageError(f"--lens: {error}") from None
     kit = {} if given.kit is None else {"kit": document_from(given.kit, "--kit")}
     folder = made_folder(given.folder, "FOLDER")
-    operations = {each.path: each for each in table.operations}
     with closing(transport_to(where_of(given))) as transport:
-        listing = ask_by(transport, operations["/v1/kit"], kit)
+        listing = ask_by(transport, table.operation_at("/v1/kit"), kit)
         lenses = distinct([*of_kit(listing["kit"]), *lenses])
         wanted = Wanted(given.magnification, cameras_of(listing["kit"]), given.guide_number)
-        whole = Asker(transport, operations)
+        whole = Asker(transport, table)
         bench = bench_of(given, kit, listing["kit"])
         files: dict[str, str | bytes] = {}
         for lens in lenses:
-            asker = Asker(transport, operations)
+            asker = Asker(transport, table)
             by_mounting: dict[str, list[Shown]] = {
                 mounting: [*grids(asker, lens, mounting, wanted), *charts(asker, lens, mounting, bench)]
                 for mounting in MOUNTINGS
@@ -91,9 +90,9 @@ def pictures(shown: Iterable[Sequence[Shown]]) -> dict[str, bytes]:
 
 def assumed_texts(asker: Asker, table: Table) -> list[str]:
     """What the tables of a lens assume, but for what differs from camera to camera."""
-    operation = asker.operations["/v1/depth-of-field"]
+    operation = table.operation_at("/v1/depth-of-field")
     shared = {name: value for name, value in asker.assumed.items() if name not in SAID_ELSEWHERE}
-    return assumed_lines(shared, Wording(table, operation, known=table.labels()))
+    return assumed_lines(shared, Wording(table, operation))
 
 
 def write(folder: Path, files: Mapping[str, str | bytes]) -> None:

@@ -1,31 +1,13 @@
 """The completion scripts of the shells, from what can be completed; our own, without a library."""
 
 import shlex
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from enum import Enum
 
+from closeup_client.command_line.options import Option, Takes
 from closeup_client.command_line.table import PROGRAM
 
 GLOBAL_OPTIONS = ("--help", "--version")
-
-
-class Takes(Enum):
-    """What stands behind an option."""
-
-    NOTHING = "nothing"
-    VALUE = "value"
-    FILE = "file"
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """One option, with the words known for its value; without a name, the words stand alone."""
-
-    name: str
-    meaning: str
-    takes: Takes
-    values: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,3 +212,7 @@ def fish_line(seen: str, option: Option) -> str:
 def fish_quoted(text: str) -> str:
     """Text in quotation marks as fish takes them."""
     return "'" + text.replace("\\", "\\\\").replace("'", "\\'") + "'"
+
+
+SCRIPTS: Mapping[str, Callable[[Sequence[Command]], str]] = {"bash": bash, "zsh": zsh, "fish": fish}
+SHELLS = tuple(SCRIPTS)

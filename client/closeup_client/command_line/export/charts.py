@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from closeup_client.command_line.export_lenses import Lens
-from closeup_client.command_line.export_tables import NOT_POSSIBLE, Asker, Grid, criterion
+from closeup_client.command_line.export.lenses import Lens
+from closeup_client.command_line.export.tables import NOT_POSSIBLE, Asker, Grid, criterion
 from closeup_client.command_line.figures import SHORT_DIGITS, f_number, figure, ratio
 from closeup_client.errors import ServiceRefused
 from closeup_client.messages import SVG

@@ -1,16 +1,16 @@
 """The CSV file of the specimens: its rows, and what their columns mean."""
 
 import csv
-import difflib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from io import StringIO
 from pathlib import Path
 from typing import Any
 
-from closeup_client.command_line.arguments import UsageError
 from closeup_client.command_line.files import why
-from closeup_client.command_line.table import Field, Operation
+from closeup_client.command_line.near_words import nearest
+from closeup_client.command_line.operation import Field, Operation
+from closeup_client.command_line.parsing import UsageError
 from closeup_client.command_line.values import BadValue, scalar
 
 FILE = "file"
@@ -70,7 +70,7 @@ def near_misses(columns: Sequence[str], operations: Sequence[Operation]) -> list
     """Say which columns that are carried over may have been meant as one that is used."""
     known = [FILE, RULER_FILE, *(field.name for operation in operations for field in operation.fields)]
     unused = [name for name in columns if name not in known]
-    near = [(name, difflib.get_close_matches(name, known, n=1, cutoff=0.8)) for name in unused]
+    near = [(name, nearest(name, known, 0.8)) for name in unused]
     return [f"the column {name!r} is not used; did you mean {found[0]!r}?" for name, found in near if found]
 
 

@@ -4,9 +4,9 @@ from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any, TypeAlias
 
-from closeup_client.command_line.export_charts import Chart
-from closeup_client.command_line.export_lenses import Lens
-from closeup_client.command_line.export_tables import NOT_POSSIBLE, Grid
+from closeup_client.command_line.export.charts import Chart
+from closeup_client.command_line.export.lenses import Lens
+from closeup_client.command_line.export.tables import NOT_POSSIBLE, Grid
 from closeup_client.command_line.figures import with_signs
 
 STYLE = """\

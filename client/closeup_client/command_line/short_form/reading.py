@@ -2,12 +2,11 @@
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from closeup_client.command_line.near_words import meant
-from closeup_client.command_line.short_names import KINDS, LENS, Names, names_of
-from closeup_client.command_line.table import Field, Part
+from closeup_client.command_line.operation import Field, Part
+from closeup_client.command_line.short_form.names import KINDS, LENS, Names, names_of
 from closeup_client.command_line.values import BadValue, scalar
 
 OPEN = ("?", "open")
@@ -19,16 +18,14 @@ class BadWords(ValueError):
     """Words of the short form that cannot be understood, and which."""
 
 
-@dataclass(frozen=True, slots=True)
-class Phrase:
+class Phrase(NamedTuple):
     """What the words of one part say: its members, and the members left open."""
 
     members: Mapping[str, Any]
     open: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Train:
+class Train(NamedTuple):
     """The parts in order, and the JSON pointers of the lengths left open."""
 
     elements: tuple[Mapping[str, Any], ...]
@@ -132,7 +129,7 @@ def said_by(
     if word in OPEN and names.open:
         return [(by_name[names.open], word)]
     for pattern, given in names.bare:
-        if match := pattern.fullmatch(word):
+        if match := re.fullmatch(pattern, word, re.ASCII):
             return [(by_name[name], text) for name, text in zip(given, match.groups(), strict=True) if text]
     raise BadWords(not_understood(word, fields, names, kind, others))
 
