@@ -17,6 +17,7 @@ def write_or_check(command: str, texts: Mapping[str, str]) -> int:
         told = ", ".join(map(str, stale))
         sys.stderr.write(f"{told} stale: run python -m {command} {given.folder}\n")
         return 1
+    given.folder.mkdir(exist_ok=True)
     for path in stale:
         if path.name in texts:
             path.write_text(texts[path.name], encoding="utf-8")
@@ -27,5 +28,7 @@ def write_or_check(command: str, texts: Mapping[str, str]) -> int:
 
 def stale_files(folder: Path, texts: Mapping[str, str]) -> list[str]:
     """Names of files that are missing, differ, or are no longer wanted."""
-    found = {path.name: path.read_text(encoding="utf-8") for path in folder.glob("*.json")}
+    kinds = {Path(name).suffix for name in texts}
+    paths = [path for kind in kinds for path in folder.glob(f"*{kind}")]
+    found = {path.name: path.read_text(encoding="utf-8") for path in paths}
     return sorted(name for name in {*found, *texts} if found.get(name) != texts.get(name))
