@@ -27,7 +27,9 @@ MOST_SIDE_PX = 500_000_000
 MOST_PICTURE = 12_000_000
 """Characters of an overlay: 1600 pixels each way, three bytes for each, hardly compressed, in base64."""
 
-A_PHOTOGRAPH = "Photograph of a ruler: JPEG, PNG or TIFF, turned upright; grey is read with up to 16 bits, colour with 8."
+A_PHOTOGRAPH = (
+    "Photograph of a ruler: JPEG, PNG or TIFF, turned upright; grey is read with up to 16 bits, colour with 8."
+)
 
 
 def count(description: str, least: int = 0, most: int = MOST_SIDE_PX) -> fields.Integer:
