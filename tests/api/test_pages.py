@@ -10,7 +10,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from closeup_service.advice.caution_texts import TEXTS
-from closeup_service.advice.figures_for_people import spaced
+from closeup_service.advice.figures import spaced
 from closeup_service.http.app import create_app
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.operation import Operation
