@@ -9,7 +9,7 @@ from closeup_service.optics import formulas
 from closeup_service.optics.aperture import refuse_wide
 
 STOP_DECIMALS = 12
-USUAL_LENS: Mapping[str, Any] = {"mounting": "normal", "pupil_magnification": 1.0}
+USUAL_LENS: Mapping[str, float | str] = {"mounting": "normal", "pupil_magnification": 1.0}
 """What is assumed of one lens."""
 
 
@@ -18,7 +18,7 @@ def stops(value: float) -> float:
     return round(value, STOP_DECIMALS) + 0.0
 
 
-def mounting_and_pupils(asked: Mapping[str, Any]) -> dict[str, Any]:
+def mounting_and_pupils(asked: Mapping[str, object]) -> dict[str, float | str]:
     """What is assumed of the lens where it is not given."""
     return {name: value for name, value in USUAL_LENS.items() if name not in asked}
 

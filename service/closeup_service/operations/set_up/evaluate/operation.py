@@ -105,7 +105,7 @@ def members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
     }
 
 
-def diffraction_of(set_up: SetUp) -> dict[str, Any]:
+def diffraction_of(set_up: SetUp) -> Mapping[str, Any]:
     """What diffraction leaves, or nulls where the aperture is not determined."""
     if set_up.effective_f_number is None:
         return dict.fromkeys(DiffractionMembers().fields) | {"wavelength_nm": set_up.criterion.wavelength_nm}
