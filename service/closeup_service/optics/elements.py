@@ -143,7 +143,7 @@ def build_teleconverter(builder: Builder, element: Element, pointer: str) -> Par
     k = element["factor"]
     added, f = element.get("added_length_mm"), element.get("focal_length_mm")
     if f is None:
-        f = builder.take(element, pointer, "focal_length_mm", -k * added / ((k - 1) * (k - 1)))
+        f = builder.take(element, pointer, "focal_length_mm", converter_focal_length(k, added))
     if added is None:
         added = builder.take(element, pointer, "added_length_mm", -f * (k - 1) * (k - 1) / k)
     register = builder.take(element, pointer, "register_mm", builder.camera_register)
@@ -151,6 +151,11 @@ def build_teleconverter(builder: Builder, element: Element, pointer: str) -> Par
     to_image = k * to_object
     front_gap, rear_gap = register - to_object, to_image - register
     return Part(pointer, 1 / f, front_gap, added - front_gap - rear_gap, rear_gap)
+
+
+def converter_focal_length(factor: Real, added_length: Real) -> Real:
+    """Focal length [mm] of a thin converter that makes the whole so much longer [mm]."""
+    return -factor * added_length / ((factor - 1) * (factor - 1))
 
 
 def build_objective(builder: Builder, element: Element, pointer: str) -> Part:
@@ -174,11 +179,16 @@ def finite_objective(builder: Builder, element: Element, pointer: str) -> Part:
     f = element.get("focal_length_mm")
     if f is None:
         parfocal = builder.take(element, pointer, "parfocal_distance_mm", PARFOCAL_MM)
-        f = (parfocal + image_distance) / (engraved + 2 + 1 / engraved)
+        f = finite_focal_length(parfocal, image_distance, engraved)
         builder.assumed[f"{pointer}/focal_length_mm"] = f
     return objective_part(
         builder, element, pointer, f, f * (1 + 1 / engraved), rear_gap=f * (1 + engraved) - image_distance
     )
+
+
+def finite_focal_length(parfocal: Real, image_distance: Real, magnification: Real) -> Real:
+    """Focal length [mm] of an objective, thin, that throws its image at that magnification so far behind its shoulder."""
+    return (parfocal + image_distance) / (magnification + 2 + 1 / magnification)
 
 
 def objective_part(

@@ -22,7 +22,9 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     m, notes = by_route(asked, mounting, assumed)
     extension, extension_notes, needs = extension_for(asked, mounting, m)
     sizes = {
-        f"subject_{side}_mm": asked[f"sensor_{side}_mm"] / m if f"sensor_{side}_mm" in asked else None
+        f"subject_{side}_mm": formulas.subject_size(asked[f"sensor_{side}_mm"], m)
+        if f"sensor_{side}_mm" in asked
+        else None
         for side in ("width", "height")
     }
     needs |= {name: ("/sensor",) for name, size in sizes.items() if size is None}
@@ -40,7 +42,7 @@ def by_route(asked: Mapping[str, Any], mounting: str, assumed: dict[str, Any]) -
     """Magnification by whichever route is given, with the remarks of that route."""
     for side in ("width", "height"):
         if f"subject_{side}_mm" in asked:
-            return asked[f"sensor_{side}_mm"] / asked[f"subject_{side}_mm"], []
+            return formulas.magnification_by_framing(asked[f"sensor_{side}_mm"], asked[f"subject_{side}_mm"]), []
     if "working_distance_mm" in asked:
         return by_working_distance(asked, mounting), []
     if mounting == "reversed":
@@ -71,7 +73,7 @@ def by_extension_normal(asked: Mapping[str, Any], assumed: dict[str, Any]) -> tu
     focusing = asked.get("focusing_extension_mm")
     if focusing is None:
         focusing = assumed["focusing_extension_mm"] = 0.0
-    extension = asked["extension_mm"] + focusing + register_difference(asked)
+    extension = formulas.whole_extension(asked["extension_mm"], focusing, register_difference(asked))
     refuse_without_extension(extension)
     notes = [] if "lens_register_mm" in asked else [lens_remarks.registers_assumed_equal()]
     return formulas.magnification_by_extension(asked["focal_length_mm"], extension), notes
