@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.optics import motion
+from closeup_service.optics import formulas, motion
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula, Found
@@ -62,7 +62,7 @@ BY_SIDEWAYS_ROTATION = Calculated("B", motion.together, "b_s b_r", "Blur by two 
 BY_SIDEWAYS_VIBRATION = Calculated("B", motion.together, "b_s b_v", "Blur by two motions", ALGEBRA)
 BY_ROTATION_VIBRATION = Calculated("B", motion.together, "b_r b_v", "Blur by two motions", ALGEBRA)
 BY_ALL = Formula("B = sqrt(b_s ** 2 + b_r ** 2 + b_v ** 2)", "Blur by all motions together", ALGEBRA)
-ON_SUBJECT = Formula("B_o = B / m", "The same on the subject", ALGEBRA)
+ON_SUBJECT = Calculated("B_o", formulas.subject_size, "B m", "The same on the subject", ALGEBRA)
 IN_PIXELS = Formula("B_p = B / g", "The same in pixels", ALGEBRA)
 BY_AMBIENT = Found(
     "b_a", "the same formulas with the exposure time in place of the flash's", "Blur by ambient light", ALGEBRA

@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.optics.arithmetic import Real
-from closeup_service.optics.clear_opening import Opening, clear_opening, pupil_diameter
+from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.clear_opening import Opening, axial_loss_stops, clear_opening, pupil_diameter
 from closeup_service.optics.set_up import SetUp
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula
@@ -40,6 +40,11 @@ def full_opening(axial: Real, chief: Real) -> Real:
     return Opening(axial, chief).full
 
 
+def clipped_loss(axial: Real, diameter: Real, arithmetic: Arithmetic) -> Real:
+    """Light lost in the middle of the frame, in stops."""
+    return axial_loss_stops(Opening(axial, 0.0), diameter, arithmetic)
+
+
 DIAGONAL = Formula("d_o = sqrt(w_s ** 2 + h_s ** 2) / m", "Diagonal of what the frame shows", SIMILAR)
 PUPIL_DIAMETER = Calculated("d_e", pupil_diameter, "NA 1/z", "Diameter of the entrance pupil", SIMILAR)
 FROM_SUBJECT = Formula("x = max(WD - x_f, 0)", "Opening from the subject", SIMILAR)
@@ -49,7 +54,7 @@ CHIEF_TELECENTRIC = Formula("d_c = d_o", "Opening for the middle ray of every po
 AXIAL = Calculated("d_x", axial_opening, "NA x", "Opening for the middle of the frame", SIMILAR)
 FULL = Calculated("d_a", full_opening, "d_x d_c", "Opening for every ray of the picture", SIMILAR)
 SHARE = Formula("F_l = min(1, max(0, (d_h - d_x) / d_c))", "Share of the diagonal that loses no light", SIMILAR)
-LOSS = Formula("n_x = 2 * log2(d_x / d_h)", "Light lost in the middle of the frame", SIMILAR)
+LOSS = Calculated("n_x", clipped_loss, "d_x d_h", "Light lost in the middle of the frame", SIMILAR)
 
 
 def clear_opening_steps(asked: Members, answer: Members) -> list[Step]:

@@ -7,7 +7,14 @@ from closeup_service.optics import formulas
 from closeup_service.optics.aperture import stops_seen
 from closeup_service.optics.arithmetic import POINT, Real
 from closeup_service.optics.diffraction import optimum_effective_f_number
-from closeup_service.optics.elements import EYEPIECE_SEAT_MM, PARFOCAL_MM, converter_focal_length, finite_focal_length
+from closeup_service.optics.elements import (
+    PARFOCAL_MM,
+    behind_shoulder,
+    converter_focal_length,
+    finite_focal_length,
+    infinity_focal_length,
+    rear_gap_of_lens,
+)
 from closeup_service.optics.formulas import FIRST_ZERO
 from closeup_service.optics.matrices import Chain, Matrix, chain, first_powered, matrix_to_sensor
 from closeup_service.optics.motion import movement_drawing
@@ -35,6 +42,16 @@ def behind_part(slope: Real, height: Real, power: Real) -> Real:
     return Matrix(height, 0.0, slope, 0.0).after_power(power).c
 
 
+def height_at_stop(a: Real, b: Real, distance: Real) -> Real:
+    """Height at a plane [mm] for a slope of 1 from the subject."""
+    return Matrix(a, b, 0.0, 0.0).height(distance)
+
+
+def subject_distance(a: Real, b: Real) -> Real:
+    """Subject to the first principal plane [mm], by the matrix to the sensor."""
+    return Matrix(a, b, 0.0, 0.0).subject_distance
+
+
 SOLVED_LENGTH = Found(
     "l_e", "by the straight lines in which the matrix to the sensor depends on it", "Open length", MATRICES
 )
@@ -44,16 +61,24 @@ SOLVED_FOCUSING = Found(
 OWN_FOCAL = Formula("f_i = f", "Focal length of a lens", DEFINITION)
 OF_POWER = Formula("f_i = 1000 / P_d", "Focal length of a close-up lens by its power", DEFINITION)
 OF_CONVERTER = Calculated("f_i", converter_focal_length, "k l_k", "Focal length of a thin converter", HECHT)
-OF_OBJECTIVE = Formula("f_i = f_t / M_o", "Focal length of an infinity-corrected objective", DEFINITION)
-OBJECTIVE_IMAGE = Formula(f"v_o = l_t - {EYEPIECE_SEAT_MM:g}", "Image behind a finite objective's shoulder", OBJECTIVES)
+OF_OBJECTIVE = Calculated(
+    "f_i", infinity_focal_length, "f_t M_o", "Focal length of an infinity-corrected objective", DEFINITION
+)
+OBJECTIVE_IMAGE = Calculated("v_o", behind_shoulder, "l_t", "Image behind a finite objective's shoulder", OBJECTIVES)
 OF_FINITE_OBJECTIVE = Calculated("f_i", finite_focal_length, "l_p v_o M_o", "Focal length of a finite objective", HECHT)
 FRONT = Formula("a_f = a", "First principal plane behind the front rim", DEFINITION)
-REAR_BY_REGISTER = Formula(
-    "a_b = e_f - (R - f)", "Mount flange behind the rear principal plane, by the register", HECHT
+REAR_BY_REGISTER = Calculated(
+    "a_b", rear_gap_of_lens, "e_f R-f", "Mount flange behind the rear principal plane, by the register", HECHT
 )
-REAR_BY_PLANE = Formula("a_b = e_f - a_r", "Mount flange behind the rear principal plane, as given", DEFINITION)
-FRONT_REVERSED_BY_REGISTER = Formula("a_f = e_f - (R - f)", "The same plane in front, lens reversed", HECHT)
-FRONT_REVERSED_BY_PLANE = Formula("a_f = e_f - a_r", "The same plane in front, as given, lens reversed", DEFINITION)
+REAR_BY_PLANE = Calculated(
+    "a_b", rear_gap_of_lens, "e_f a_r", "Mount flange behind the rear principal plane, as given", DEFINITION
+)
+FRONT_REVERSED_BY_REGISTER = Calculated(
+    "a_f", rear_gap_of_lens, "e_f R-f", "The same plane in front, lens reversed", HECHT
+)
+FRONT_REVERSED_BY_PLANE = Calculated(
+    "a_f", rear_gap_of_lens, "e_f a_r", "The same plane in front, as given, lens reversed", DEFINITION
+)
 REAR_REVERSED = Formula("a_b = a", "Front rim behind the front principal plane, lens reversed", DEFINITION)
 PLANES_OF_PART = Found("a_f", "from the part's own data", "Front face to first principal plane of another part", HECHT)
 REAR_OF_PART = Found("a_b", "from the part's own data", "Second principal plane to rear face of another part", HECHT)
@@ -74,7 +99,7 @@ C_OF_PART = Calculated("C_m", behind_part, "C_b A 1/f_i", "Matrix behind a part,
 D_OF_PART = Calculated("D_m", behind_part, "D_b B_m 1/f_i", "Matrix behind a part, element D", MATRICES)
 EQUIVALENT = Formula("f_e = -1 / C_m", "Focal length of the equivalent lens", MATRICES)
 MAGNIFICATION = Formula("m = abs(A)", "Magnification by the matrix to the sensor", MATRICES)
-SUBJECT = Formula("s = -B_m / A", "Subject distance by the matrix to the sensor", MATRICES)
+SUBJECT = Calculated("s", subject_distance, "A B_m", "Subject distance by the matrix to the sensor", MATRICES)
 WORKING_DISTANCE = Formula("WD = s - s_f", "Working distance before the front of the train", DEFINITION)
 CLEARANCE = Formula("C = WD - l_c", "What stays free before the part that stands out furthest", DEFINITION)
 PLANES = Found(
@@ -91,7 +116,7 @@ PLACE_OF_REVERSED = Formula("g_p = f * (1 - 1 / p)", "The same, lens reversed", 
 PLACE_OF_OBJECTIVE = Formula("g_p = f_i", "Stop of an objective in its rear focal plane", HECHT)
 A_OF_STOP = Calculated("A_p", behind_gap, "A_b C_b g_p", "Matrix to the governing stop, element A", MATRICES)
 B_OF_STOP = Calculated("B_s", behind_gap, "B_b D_b g_p", "Matrix to the governing stop, element B", MATRICES)
-HEIGHT = Formula("y_p = B_s + A_p * s", "Height at the stop for a slope of 1", MATRICES)
+HEIGHT = Calculated("y_p", height_at_stop, "A_p B_s s", "Height at the stop for a slope of 1", MATRICES)
 APERTURE = Formula("NA = r_p / abs(y_p)", "Numerical aperture by the governing stop", MATRICES)
 EFFECTIVE = Calculated(
     "N_eff", formulas.effective_by_numerical_aperture, "m NA", "Effective f-number by the numerical aperture", HECHT
@@ -237,7 +262,7 @@ def sensor_steps(board: Board, sensor: Matrix, set_up: SetUp) -> None:
     board.write(A_OF_GAP, sensor.a)
     board.write(B_OF_GAP, sensor.b)
     board.write(MAGNIFICATION, set_up.magnification)
-    board.write(SUBJECT, -sensor.b / sensor.a)
+    board.write(SUBJECT, sensor.subject_distance)
 
 
 def distance_steps(board: Board, document: Members, parts: Sequence[Part], first: int, set_up: SetUp) -> None:
@@ -259,7 +284,7 @@ def stop_steps(
     """The stop that governs, its image, and the light it lets through."""
     s, index = board.values["s"], int(set_up.aperture_stop)  # type: ignore[arg-type]
     own = [each for each in stops_seen(parts, first, chained.matrices) if each[0] == index]
-    _, to_stop, radius = max(own, key=lambda each: abs(each[1].b + each[1].a * s) / each[2])
+    _, to_stop, radius = max(own, key=lambda each: abs(each[1].height(s)) / each[2])
     radius_step(board, document["train"][index], parts[index], radius)
     behind = chained.matrices[index - first] if index >= first else Matrix(1.0, 0.0, 0.0, 1.0)
     if "g_p" not in board.values:
@@ -268,8 +293,7 @@ def stop_steps(
     board.put(A_b=behind.a, B_b=behind.b, C_b=behind.c, D_b=behind.d)
     board.write(A_OF_STOP, to_stop.a)
     board.write(B_OF_STOP, to_stop.b)
-    height = to_stop.b + to_stop.a * s
-    board.write(HEIGHT, height)
+    board.write(HEIGHT, to_stop.height(s))
     board.write(APERTURE, set_up.numerical_aperture)
     board.write(EFFECTIVE, set_up.effective_f_number)
     board.write(PUPIL, finite_pupil_distance(set_up.inverse_pupil_distance))
