@@ -7,7 +7,6 @@ from typing import Any
 from closeup_service.optics import diffraction, formulas
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
 from closeup_service.optics.sharpness import Criterion
-from closeup_service.optics.wave import cutoff_frequency
 
 MEMBERS: Sequence[str] = (
     "wavelength_nm",
@@ -66,7 +65,7 @@ class Diffraction:
     @property
     def sensor_cutoff_lp_per_mm(self) -> Real:
         """Cut-off on the sensor, lp/mm."""
-        return plain(cutoff_frequency(self.effective, self.wavelength_nm))
+        return formulas.cutoff_lp_per_mm(self.effective, self.wavelength_nm)
 
     @property
     def subject_cutoff_lp_per_mm(self) -> Real:
@@ -101,9 +100,5 @@ class Diffraction:
 
     def contrast(self, frequency: Real) -> Real:
         """Contrast that diffraction alone leaves of a detail on the sensor, in the criterion's light."""
-        return plain(self.criterion.optics_contrast(frequency, 0.0, self.effective))
-
-
-def plain(value: Any) -> Real:
-    """Float of an array of one number; a column as it is."""
-    return float(value) if value.ndim == 0 else value
+        contrast = self.criterion.optics_contrast(frequency, 0.0, self.effective)
+        return float(contrast) if contrast.ndim == 0 else contrast
