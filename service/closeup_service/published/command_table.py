@@ -12,7 +12,7 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.registry import operations
+from closeup_service.operations.registry import command_name, operations
 from closeup_service.published.generated_file import write_or_check
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
@@ -22,8 +22,6 @@ from closeup_service.schemas.upload import EncodedPicture, PhotographFile, Pictu
 from closeup_service.schemas.worked_steps import STEPS
 
 Row = dict[str, Any]
-
-CHARTS = "/v1/charts"
 
 KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
     (fields.Integer, "whole"),
@@ -63,15 +61,6 @@ def operation_row(operation: Operation) -> Row:
         "examples": [example_row(each) for each in operation.examples],
         "media_types": [] if operation.takes_photographs else list(operation.renderers),
     }
-
-
-def command_name(path: str) -> str:
-    """Last part of a path, of a chart with that word; below the path of another operation, in two words with that one's."""
-    above, _, last = path.rpartition("/")
-    if above == CHARTS:
-        return f"{last}-chart"
-    known = {operation.path for operation in operations()}
-    return f"{command_name(above)} {last}" if above in known else last
 
 
 def example_row(example: Example) -> Row:
