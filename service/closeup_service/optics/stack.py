@@ -70,15 +70,15 @@ def steps_over(length: Real, step: Real, arithmetic: Arithmetic) -> Real:
     return arithmetic.whole_steps(length / step)
 
 
-def usual_stack(total: Real, subject_depth: Real, arithmetic: Arithmetic) -> tuple[Real, Real]:
-    """Step on a rail [mm] and frames of a stack with the usual overlap, by the total depth of one frame.
+def usual_step(total: Real, subject_depth: Real, arithmetic: Arithmetic) -> Real:
+    """Step on a rail [mm] with the usual overlap, by the depth of one frame; NaN where one is deep enough, or not known."""
+    return arithmetic.where(total >= subject_depth, nan, allowed_step(total, OVERLAP))
 
-    One frame that is deep enough has no step: NaN. A depth that is not determined gives none of both, NaN in a column.
-    """
-    deep_enough = total >= subject_depth
-    step = arithmetic.where(deep_enough, 1.0, allowed_step(total, OVERLAP))
-    moves = steps_over(arithmetic.where(deep_enough, 0.0, subject_depth - total), step, arithmetic)
-    return arithmetic.where(deep_enough, nan, step), moves + 1
+
+def usual_frames(total: Real, subject_depth: Real, arithmetic: Arithmetic) -> Real:
+    """Frames on a rail with the usual overlap, by the depth of one frame; in a column NaN where that is not known."""
+    steps = (subject_depth - total) / allowed_step(total, OVERLAP)
+    return arithmetic.whole_steps(arithmetic.where(total >= subject_depth, 0.0, steps)) + 1
 
 
 def refuse_too_many(frames: float) -> None:

@@ -21,7 +21,7 @@ from closeup_service.optics.lens_light import WholeSetUp
 from closeup_service.optics.motion import movement_drawing
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.solve import OpenLength, solve
-from closeup_service.optics.stack import OVERLAP, usual_stack
+from closeup_service.optics.stack import OVERLAP, usual_frames, usual_step
 from closeup_service.optics.uncertainty import is_uncertain, propagate
 from closeup_service.worked.board import Step
 from closeup_service.worked.train import set_up_steps
@@ -125,8 +125,10 @@ def rail_figures(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
     depth, whole = set_up.depth, document.get("subject_depth_mm")
     if depth is None or whole is None or math.isnan(depth.total):
         return {"stack_frames": None, "stack_step_mm": None}
-    step, frames = usual_stack(depth.total, whole, POINT)
-    return {"stack_frames": frames, "stack_step_mm": finite(step)}
+    return {
+        "stack_frames": usual_frames(depth.total, whole, POINT),
+        "stack_step_mm": finite(usual_step(depth.total, whole, POINT)),
+    }
 
 
 def stack_assumption(document: Mapping[str, Any]) -> dict[str, float]:

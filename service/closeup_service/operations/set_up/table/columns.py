@@ -16,7 +16,7 @@ from closeup_service.optics.diffraction import end_defocus
 from closeup_service.optics.lens_light import agrees
 from closeup_service.optics.motion import movement_drawing
 from closeup_service.optics.set_up import SetUp, evaluate, with_mark
-from closeup_service.optics.stack import usual_stack
+from closeup_service.optics.stack import usual_frames, usual_step
 
 BEYOND_PART = "invalid-fields"
 """Code of a row that a part of the kit does not allow: the type of problem with which a single set-up is refused."""
@@ -94,11 +94,6 @@ class Evaluated:
             return None
         return Diffraction(self.set_up.criterion, self.effective, self.set_up.magnification, self.arithmetic)
 
-    @property
-    def usual_stack(self) -> tuple[Any, Any] | None:
-        """Step and frames of a stack on a rail; None where the subject's depth is not given."""
-        return None if self.whole_depth is None else usual_stack(self.depth_total, self.whole_depth, self.arithmetic)
-
 
 def or_nan(value: Any) -> Any:
     """What is not determined is NaN in a column."""
@@ -151,11 +146,12 @@ def attainable_optimum(table: Evaluated) -> Any:
     return np.where(agrees(again.effective, wanted) & ~again.impossible, mark, np.nan)
 
 
-def of_stack(place: int) -> Callable[[Evaluated], Any]:
-    """Step or frames of a stack on a rail."""
+def of_stack(calculate: Callable[[Any, Any, Columns], Any]) -> Callable[[Evaluated], Any]:
+    """Step or frames of a stack on a rail, where the subject's depth is given."""
 
     def of(table: Evaluated) -> Any:
-        return None if table.usual_stack is None else table.usual_stack[place]
+        whole = table.whole_depth
+        return None if whole is None else calculate(table.depth_total, whole, table.arithmetic)
 
     return of
 
@@ -203,8 +199,8 @@ RESULTS: Mapping[str, Callable[[Evaluated], Any]] = {
     "end_contrast": of_detail(1),
     "ends_resolved": of_detail(2),
     "optimum_f_number": attainable_optimum,
-    "stack_frames": of_stack(1),
-    "stack_step_mm": of_stack(0),
+    "stack_frames": of_stack(usual_frames),
+    "stack_step_mm": of_stack(usual_step),
     "allowed_movement_um": allowed_movement,
 }
 """Results whose columns take more than the set-up's own."""
