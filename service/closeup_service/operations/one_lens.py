@@ -10,7 +10,7 @@ from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
 
 STOP_DECIMALS = 12
-USUAL_LENS: Mapping[str, Any] = {"mounting": "normal", "pupil_magnification": 1.0}
+USUAL_LENS: Mapping[str, float | str] = {"mounting": "normal", "pupil_magnification": 1.0}
 """What is assumed of one lens."""
 
 
@@ -24,7 +24,7 @@ def stops_in(value: Real, arithmetic: Arithmetic) -> Real:
     return arithmetic.rounded(value, STOP_DECIMALS) + 0.0
 
 
-def mounting_and_pupils(asked: Mapping[str, Any]) -> dict[str, Any]:
+def mounting_and_pupils(asked: Mapping[str, object]) -> dict[str, float | str]:
     """What is assumed of the lens where it is not given."""
     return {name: value for name, value in USUAL_LENS.items() if name not in asked}
 

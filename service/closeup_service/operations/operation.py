@@ -18,11 +18,13 @@ if TYPE_CHECKING:
     from closeup_service.gear.kit import Kit
     from closeup_service.worked.board import Step
 
-Answer = Callable[[Mapping[str, Any]], Mapping[str, Any]]
-Steps = Callable[[Mapping[str, Any], Mapping[str, Any]], "list[Step]"]
+Answer = Callable[[Any], Mapping[str, Any]]
+"""Turns a loaded request into its answer; each operation states both by types of its own, of `records`."""
+
+Steps = Callable[[Any, Any], "list[Step]"]
 """Works out the steps from the loaded request and its answer."""
 
-Renderer = Callable[[Mapping[str, Any], Mapping[str, Any]], bytes]
+Renderer = Callable[[Any, Any], bytes]
 """Turns the loaded request and its answer into the body of another media type than JSON."""
 
 MOST_CONTENT_BYTES = BYTES_PER_MIB

@@ -1,19 +1,19 @@
 """The command line's table of operations, made from the operation records and their schemas.
 
-`python -m closeup_service.published.command_table client/closeup_client/operations.json` writes it; with `--check` it fails
-when the file is stale.
+`python -m closeup_service.published.command_table client/closeup_client/operations` writes it, a file for each operation, so
+that a command reads no more than its own; with `--check` it fails when a file is stale.
 """
 
-import json
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from marshmallow import Schema, fields
 
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.registry import command_name, operations
-from closeup_service.published.generated_file import write_or_check
+from closeup_service.published.generated_folder import write_or_check
+from closeup_service.published.line_by_line import in_lines
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
 from closeup_service.schemas.kit import KitField
@@ -22,6 +22,11 @@ from closeup_service.schemas.upload import EncodedPicture, PhotographFile, Pictu
 from closeup_service.schemas.worked_steps import STEPS
 
 Row = dict[str, Any]
+
+INDEX, QUANTITIES, PARTS = "index.json", "quantities.json", "parts.json"
+"""Files of the table beside those of the operations; no command has such a name."""
+LISTED = ("name", "path", "summary")
+"""What the index says of an operation."""
 
 KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
     (fields.Integer, "whole"),
@@ -37,14 +42,38 @@ KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
 )
 
 
-def command_table() -> Row:
-    """Return every operation as the command line needs it, and the parts that a train is made of."""
-    rows = [operation_row(operation) for operation in operations()]
-    names = [row["name"] for row in rows]
+def command_table() -> Mapping[str, Any]:
+    """Return the files of the table by name: what there is, the names of quantities, the parts of a train, each operation."""
+    commands = [operation_row(operation) for operation in operations()]
+    names = [row["name"] for row in commands]
     twice = {name for name in names if names.count(name) > 1}
     if twice:
         raise ValueError(f"Two operations share the command {', '.join(sorted(twice))}.")
-    return {"operations": rows, "parts": [part_row(kind, schema) for kind, schema in ELEMENTS.items()]}
+    parts = [part_row(kind, schema) for kind, schema in ELEMENTS.items()]
+    return {
+        INDEX: [{name: row[name] for name in LISTED} for row in commands],
+        QUANTITIES: quantities([*commands, *parts]),
+        PARTS: parts,
+        **{file_name(row["name"]): row for row in commands},
+    }
+
+
+def file_name(command: str) -> str:
+    """File of the operation of a command."""
+    return f"{command.replace(' ', '_')}.json"
+
+
+def quantities(tables: Sequence[Row]) -> Mapping[str, Sequence[str]]:
+    """Label and unit of each name, whichever operation or part has it."""
+    known = (row for table in tables for row in every([*table.get("answer", ()), *table["fields"]]))
+    return {row["name"]: (row["label"], row.get("unit", "")) for row in known}
+
+
+def every(fields: Sequence[Row]) -> Iterator[Row]:
+    """Yield every row, nested ones included."""
+    for each in fields:
+        yield each
+        yield from every(each.get("fields", ()))
 
 
 def operation_row(operation: Operation) -> Row:
@@ -125,10 +154,10 @@ def first_line_of(field: fields.Field[Any]) -> str:
     return (type(field).__doc__ or "").partition("\n")[0] if kind_of(field) == "other" else ""
 
 
-def as_text(table: Mapping[str, Any]) -> str:
-    """Return the table as it is committed."""
-    return json.dumps(table, indent=1, ensure_ascii=False) + "\n"
+def texts() -> Mapping[str, str]:
+    """Return the files as they are committed."""
+    return {name: in_lines(content) for name, content in command_table().items()}
 
 
 if __name__ == "__main__":
-    sys.exit(write_or_check("closeup_service.published.command_table", as_text(command_table())))
+    sys.exit(write_or_check("closeup_service.published.command_table", texts()))

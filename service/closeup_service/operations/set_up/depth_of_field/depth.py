@@ -1,16 +1,21 @@
 """The members of a depth of field, for every answer that carries one."""
 
+from __future__ import annotations
+
 import math
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from closeup_service.operations.set_up.depth_of_field.schemas import EXTENTS
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
 from closeup_service.optics.depth import Depth
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers
+
 FINITE, UNLIMITED, UNDETERMINED = EXTENTS
 
 
-def depth_members(depth: Depth | None, model: str) -> dict[str, Any]:
+def depth_members(depth: Depth | None, model: str) -> answers.Depth:
     """Depth as the answer's members; what is unlimited or not determined is null and says so in its extent."""
     front, rear = (math.nan, math.nan) if depth is None else (depth.front, depth.rear)
     total = front + rear

@@ -1,26 +1,16 @@
 """The members of what diffraction leaves, for every answer that carries them, and for columns of set-ups."""
 
-from collections.abc import Sequence
+from __future__ import annotations
+
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from closeup_service.optics import diffraction, formulas
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
 from closeup_service.optics.sharpness import Criterion
 
-MEMBERS: Sequence[str] = (
-    "wavelength_nm",
-    "airy_diameter_um",
-    "subject_airy_diameter_um",
-    "sensor_resolution_um",
-    "subject_resolution_um",
-    "sensor_cutoff_lp_per_mm",
-    "subject_cutoff_lp_per_mm",
-    "nyquist_lp_per_mm",
-    "nyquist_contrast",
-    "filled_share",
-    "sampling",
-)
+if TYPE_CHECKING:
+    from closeup_service.records import answers
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +22,21 @@ class Diffraction:
     magnification: Real
     arithmetic: Arithmetic = POINT
 
-    def members(self) -> dict[str, Any]:
+    def members(self) -> answers.DiffractionMembers:
         """Return the answer's members."""
-        return {name: getattr(self, name) for name in MEMBERS}
+        return {
+            "wavelength_nm": self.wavelength_nm,
+            "airy_diameter_um": self.airy_diameter_um,
+            "subject_airy_diameter_um": self.subject_airy_diameter_um,
+            "sensor_resolution_um": self.sensor_resolution_um,
+            "subject_resolution_um": self.subject_resolution_um,
+            "sensor_cutoff_lp_per_mm": self.sensor_cutoff_lp_per_mm,
+            "subject_cutoff_lp_per_mm": self.subject_cutoff_lp_per_mm,
+            "nyquist_lp_per_mm": self.nyquist_lp_per_mm,
+            "nyquist_contrast": self.nyquist_contrast,
+            "filled_share": self.filled_share,
+            "sampling": self.sampling,
+        }
 
     @property
     def wavelength_nm(self) -> Real:

@@ -1,7 +1,8 @@
 """`/v1/diffraction`."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions, sharpness_remarks
 from closeup_service.advice.remark import Remark, not_determined
@@ -18,8 +19,11 @@ from closeup_service.optics import diffraction, formulas
 from closeup_service.optics.sharpness import ROUNDING, Criterion, criterion_of
 from closeup_service.worked.sharpness import diffraction_steps
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+
+def answer(asked: requests.DiffractionRequest) -> answers.DiffractionAnswer:
     """What diffraction leaves in the plane of focus."""
     assumed = mounting_and_pupils(asked)
     criterion = criterion_of(asked, "geometric", assumed)
@@ -44,7 +48,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-def detail_rows(asked: Mapping[str, Any], left: Diffraction) -> list[dict[str, Any]]:
+def detail_rows(asked: requests.DiffractionRequest, left: Diffraction) -> list[answers.DetailContrast]:
     """Contrast of each detail asked for, coarsest first."""
     criterion, m = left.criterion, left.magnification
     on_sensor = [*asked.get("sensor_details_lp_per_mm", ())]
@@ -62,7 +66,7 @@ def detail_rows(asked: Mapping[str, Any], left: Diffraction) -> list[dict[str, A
     ]
 
 
-def filled_megapixels(asked: Mapping[str, Any], share: float | None) -> float | None:
+def filled_megapixels(asked: requests.DiffractionRequest, share: float | None) -> float | None:
     """Pixels that the image really fills, in millions."""
     if share is None or "sensor_width_mm" not in asked:
         return None
@@ -70,7 +74,7 @@ def filled_megapixels(asked: Mapping[str, Any], share: float | None) -> float | 
     return float(diffraction.filled_megapixels(share, *size, asked["pixel_pitch_um"]))
 
 
-def largest_useful_f_number(asked: Mapping[str, Any], criterion: Criterion) -> float | None:
+def largest_useful_f_number(asked: requests.DiffractionRequest, criterion: Criterion) -> float | None:
     """Marked f-number at which the Airy disk is as wide as the blur criterion."""
     if criterion.blur_mm is None:
         return None
@@ -79,7 +83,7 @@ def largest_useful_f_number(asked: Mapping[str, Any], criterion: Criterion) -> f
     return float(diffraction.effective_where_airy_fills(criterion.blur_mm, criterion.wavelength_nm) / per_mark)
 
 
-def beyond_pixels(details: list[dict[str, Any]], nyquist: float | None) -> list[Remark]:
+def beyond_pixels(details: list[answers.DetailContrast], nyquist: float | None) -> list[Remark]:
     """Say which details the pixels cannot carry."""
     beyond = [
         row for row in details if nyquist is not None and row["sensor_detail_lp_per_mm"] > nyquist * (1 + ROUNDING)
@@ -87,7 +91,7 @@ def beyond_pixels(details: list[dict[str, Any]], nyquist: float | None) -> list[
     return [sharpness_remarks.beyond_pixels(len(beyond))] if beyond else []
 
 
-def open_members(asked: Mapping[str, Any], criterion: Criterion) -> list[Remark]:
+def open_members(asked: requests.DiffractionRequest, criterion: Criterion) -> list[Remark]:
     """What the request leaves open."""
     needs: dict[str, tuple[str, ...]] = {}
     if criterion.pixel_pitch_um is None:

@@ -12,7 +12,8 @@ from closeup_service.measuring.distributions import student_factor
 from closeup_service.operations.one_lens import stops
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.depth import depth_members, finite
-from closeup_service.operations.set_up.diffraction.members import MEMBERS, Diffraction
+from closeup_service.operations.set_up.diffraction.members import Diffraction
+from closeup_service.operations.set_up.diffraction.schemas import DiffractionMembers
 from closeup_service.operations.set_up.evaluate.light import light_steps, with_light
 from closeup_service.operations.set_up.evaluate.notes import cautions_on, remarks_on
 from closeup_service.operations.set_up.evaluate.schemas import SetUpAnswer, SetUpRequest
@@ -105,10 +106,10 @@ def members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
     }
 
 
-def diffraction_of(set_up: SetUp) -> dict[str, Any]:
+def diffraction_of(set_up: SetUp) -> Mapping[str, Any]:
     """What diffraction leaves, or nulls where the aperture is not determined."""
     if set_up.effective_f_number is None:
-        return dict.fromkeys(MEMBERS) | {"wavelength_nm": set_up.criterion.wavelength_nm}
+        return dict.fromkeys(DiffractionMembers().fields) | {"wavelength_nm": set_up.criterion.wavelength_nm}
     return Diffraction(set_up.criterion, set_up.effective_f_number, set_up.magnification).members()
 
 

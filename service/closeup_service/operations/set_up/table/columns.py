@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from closeup_service.operations.one_lens import stops_in
 from closeup_service.operations.set_up.depth_of_field.depth import extent
-from closeup_service.operations.set_up.diffraction.members import MEMBERS, Diffraction
+from closeup_service.operations.set_up.diffraction.members import Diffraction
 from closeup_service.optics.arithmetic import Columns
 from closeup_service.optics.diffraction import end_defocus
 from closeup_service.optics.lens_light import agrees
@@ -20,6 +20,9 @@ from closeup_service.optics.stack import usual_frames, usual_step
 
 BEYOND_PART = "invalid-fields"
 """Code of a row that a part of the kit does not allow: the type of problem with which a single set-up is refused."""
+
+DIFFRACTION = "diffraction."
+"""What the names of its members begin with."""
 
 AnyColumn = npt.NDArray[Any]
 
@@ -59,6 +62,8 @@ class Evaluated:
         """One result by its dotted name."""
         if name in RESULTS:
             return RESULTS[name](self)
+        if name.startswith(DIFFRACTION):
+            return None if self.diffraction is None else getattr(self.diffraction, name.removeprefix(DIFFRACTION))
         return getattr(self.set_up, name)
 
     @cached_property
@@ -171,15 +176,6 @@ def of_detail(place: int) -> Callable[[Evaluated], Any]:
     return of
 
 
-def of_diffraction(name: str) -> Callable[[Evaluated], Any]:
-    """One member of what diffraction leaves."""
-
-    def of(table: Evaluated) -> Any:
-        return None if table.diffraction is None else getattr(table.diffraction, name)
-
-    return of
-
-
 def wavelength(table: Evaluated) -> Any:
     """Wavelength, which is told without an aperture too."""
     return table.set_up.criterion.wavelength_nm
@@ -193,8 +189,7 @@ RESULTS: Mapping[str, Callable[[Evaluated], Any]] = {
     "depth_of_field.rear_extent": extent_of("rear"),
     "depth_of_field.total_mm": lambda table: finite(table.depth_total),
     "depth_of_field.depth_of_focus_mm": depth_of_focus,
-    **{f"diffraction.{name}": of_diffraction(name) for name in MEMBERS},
-    "diffraction.wavelength_nm": wavelength,
+    f"{DIFFRACTION}wavelength_nm": wavelength,
     "middle_contrast": of_detail(0),
     "end_contrast": of_detail(1),
     "ends_resolved": of_detail(2),
