@@ -1,10 +1,8 @@
 """The command line's table of operations, made from the operation records and their schemas.
 
-`python -m closeup_service.published.command_table client/closeup_client/operations` writes it, a file for each operation, so
-that a command reads no more than its own; with `--check` it fails when a file is stale.
+There is a file for each operation, so that a command reads no more than its own.
 """
 
-import sys
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -12,7 +10,6 @@ from marshmallow import Schema, fields
 
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.registry import command_name, operations
-from closeup_service.published.generated_folder import write_or_check
 from closeup_service.published.line_by_line import write_in_lines
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
@@ -157,7 +154,3 @@ def first_line_of(field: fields.Field[Any]) -> str:
 def write_table() -> Mapping[str, str]:
     """Return the files as they are committed."""
     return {name: write_in_lines(content) for name, content in command_table().items()}
-
-
-if __name__ == "__main__":
-    sys.exit(write_or_check("closeup_service.published.command_table", write_table()))
