@@ -1,6 +1,7 @@
 """The table of operations: current, complete, and all that the command line knows."""
 
 import json
+import shutil
 from collections.abc import Set
 from pathlib import Path
 
