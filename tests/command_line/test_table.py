@@ -18,7 +18,7 @@ from closeup_client.command_line.request import request_of
 from closeup_client.command_line.table import Table, table
 from closeup_service.operations.registry import operations
 from closeup_service.optics.vocabulary import VOCABULARY
-from closeup_service.published.command_table import command_table, texts
+from closeup_service.published.command_table import command_table, write_table
 from closeup_service.schemas.train import ELEMENTS
 
 FOLDER = Path(__file__).parents[2] / "client" / "closeup_client" / "operations"
@@ -94,12 +94,12 @@ def test_a_bound_of_zero_is_kept() -> None:
 
 
 def test_the_table_is_the_same_whenever_it_is_made() -> None:
-    assert texts() == texts()
+    assert write_table() == write_table()
 
 
 def test_the_files_say_what_the_table_does_and_each_field_has_a_line() -> None:
     for name, content in command_table().items():
-        text = texts()[name]
+        text = write_table()[name]
         assert json.loads(text) == json.loads(json.dumps(content))
         fields = text.count('"kind": ')
         assert sum('"kind": ' in line for line in text.splitlines()) == fields
