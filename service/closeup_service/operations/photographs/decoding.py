@@ -216,7 +216,7 @@ def source_of(image: Any, pointer: str) -> Source:
     raise PhotographRefused("photo-colours", text, pointer)
 
 
-def refuse_deep_planes(image: Any, pointer: str) -> None:
+def refuse_deep_planes(image: Image.Image, pointer: str) -> None:
     """Refuse a TIFF that stores each colour by itself with 16 bits: Pillow would take its bytes for pixels of 8 bits."""
     if not isinstance(image, TiffImagePlugin.TiffImageFile) or image.mode in GREY_16:
         return
