@@ -20,15 +20,15 @@ def magnification(image_mm: float, ruler_mm: float, tilt_deg: float) -> float:
     The tilt is that of the ruler's length against the sensor's plane; a tilted length shows itself foreshortened by cos t
     (parallel projection: the two marks at equal distances from the axis, or the tilt small).
     """
-    return image_mm / foreshortened(ruler_mm, tilt_deg)
+    return image_mm / foreshortened_length(ruler_mm, tilt_deg)
 
 
-def foreshortened(length_mm: float, tilt_deg: float) -> float:
+def foreshortened_length(length_mm: float, tilt_deg: float) -> float:
     """Length [mm] that a tilted one shows across the axis = L cos t."""
     return length_mm * cos(radians(tilt_deg))
 
 
-def of_two_marks(error: float, distance: float) -> float:
+def two_mark_uncertainty(error: float, distance: float) -> float:
     """Relative uncertainty of a distance between two marks, each read with the same error, in the distance's unit.
 
     sqrt(2) s / L: the marks are read independently, and a difference has the root of the sum of squares (JCGM 100, 5.1.2).
@@ -36,7 +36,7 @@ def of_two_marks(error: float, distance: float) -> float:
     return sqrt(2) * error / distance
 
 
-def of_half_a_division(division: float) -> float:
+def division_uncertainty(division: float) -> float:
     """Standard uncertainty of a reading to the nearest division = (division / 2) / sqrt(3).
 
     Rectangular distribution of half-width half a division (JCGM 100, 4.3.7).
@@ -44,7 +44,7 @@ def of_half_a_division(division: float) -> float:
     return division / 2 / sqrt(3)
 
 
-def of_tilt(tilt_deg: float, error_deg: float) -> float:
+def tilt_uncertainty(tilt_deg: float, error_deg: float) -> float:
     """Relative uncertainty of 1 / cos t of a tilt t known to a normal error s (both in degrees here, radians below).
 
     With g = tan t d + sec^2 t d^2 / 2 + sec^2 t tan t d^3 / 3, the series of -ln cos (t + d) + ln cos t, the root mean square
@@ -58,14 +58,14 @@ def of_tilt(tilt_deg: float, error_deg: float) -> float:
     return sqrt(square_tan * square + square_sec * (0.75 * square_sec + 2 * square_tan) * square * square)
 
 
-def together(parts: Iterable[float]) -> float:
+def combined_uncertainty(parts: Iterable[float]) -> float:
     """Combined relative uncertainty = root of the sum of squares: m is a product of powers of 1 and -1 (JCGM 100, 5.1.6)."""
     return sqrt(sum(part * part for part in parts))
 
 
 def shares(parts: Mapping[str, float]) -> dict[str, float]:
     """Share of each part in the combined variance; 0 for all where there is no uncertainty."""
-    combined = together(parts.values())
+    combined = combined_uncertainty(parts.values())
     return {name: (part / combined) * (part / combined) if combined else 0.0 for name, part in parts.items()}
 
 

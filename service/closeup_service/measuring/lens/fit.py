@@ -150,10 +150,10 @@ def magnification_sigmas(session: Session) -> tuple[FloatArray | None, float]:
     if spare < 1 or session.focal_length is not None:
         return None, 0
     line = straight_line(places(session), magnifications(session), weights_of(session))
-    return scattered(session, sqrt(float(line.square_sum) / spare)), spare
+    return scatter_sigmas(session, sqrt(float(line.square_sum) / spare)), spare
 
 
-def scattered(session: Session, scale: float) -> FloatArray:
+def scatter_sigmas(session: Session, scale: float) -> FloatArray:
     """Standard uncertainty of each magnification by a scatter, which is relative or the same for all; never below rounding."""
     read = magnifications(session)
     return np.maximum(scale * (read if session.relative else np.ones_like(read)), least_sigmas(session))
@@ -241,7 +241,7 @@ def refuse_unsettled(session: Session, moved: float) -> None:
         )
 
 
-def without_distances(session: Session) -> Session:
+def drop_distances(session: Session) -> Session:
     """The session with its magnifications alone, beside what is known beforehand."""
     frames = [replace(frame, working_distance=None, subject_to_sensor=None) for frame in session.frames]
     return replace(session, frames=frames)
@@ -251,7 +251,7 @@ def agreement_of(session: Session, start: FloatArray, sigmas: FloatArray, degree
     """Hold the distances against the magnifications, by the extra sum of squares that they bring."""
     if not any(frame.working_distance or frame.subject_to_sensor for frame in session.frames):
         return None
-    bare = without_distances(session)
+    bare = drop_distances(session)
     joint, alone = adjust(session, start, sigmas), adjust(bare, starting_values(bare), sigmas)
     extra = joint.spare - alone.spare
     if extra < 1:

@@ -55,7 +55,7 @@ def places(session: Session) -> FloatArray:
     return np.array([frame.extension + frame.focusing for frame in session.frames])
 
 
-def beyond_focus(values: FloatArray, place: FloatArray, turned: bool) -> FloatArray:
+def focus_distance(values: FloatArray, place: FloatArray, turned: bool) -> FloatArray:
     """Return x, mm."""
     return np.asarray(place + values[OFFSET] - turned * values[FOCAL])
 
@@ -99,7 +99,7 @@ def register_tells(session: Session) -> int | None:
 
 def rows_of(session: Session, values: FloatArray, sigmas: FloatArray) -> Rows:
     """Every reading against the model."""
-    x = beyond_focus(values, places(session), session.turned)
+    x = focus_distance(values, places(session), session.turned)
     f, k = values[FOCAL], float(session.turned)
     from_frames: list[Block] = [
         (magnifications(session), sigmas, x / f, table(len(x), -x / (f * f) - k / f, 1 / f, 0, 0)),

@@ -8,7 +8,7 @@ import numpy as np
 
 from closeup_service.measuring.distributions import student_factor
 from closeup_service.measuring.lens.fit import Adjusted, Fit
-from closeup_service.measuring.lens.model import FOCAL, OFFSET, beyond_focus, places
+from closeup_service.measuring.lens.model import FOCAL, OFFSET, focus_distance, places
 from closeup_service.measuring.lens.records import Session
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.optics.effective_degrees import effective_degrees
@@ -73,14 +73,17 @@ def frames_to_halve(session: Session, fit: Fit, least: float | None, greatest: f
     """
     if fit.adjusted is None:
         return MoreFrames()
-    told = told_by(session, fit, fit.adjusted)
+    told = information_of(session, fit, fit.adjusted)
     wanted = told.half_interval() / 2
     ends = candidates(session, fit, least, greatest)
     gains = [gain_at(session, fit, end)[fit.adjusted.free] @ fit.adjusted.inverse for end in ends]
-    return MoreFrames(repeats(told, len(session.frames), wanted), added(told, not session.weighed, ends, gains, wanted))
+    return MoreFrames(
+        count_repeats(told, len(session.frames), wanted),
+        count_added_frames(told, not session.weighed, ends, gains, wanted),
+    )
 
 
-def told_by(session: Session, fit: Fit, adjusted: Adjusted) -> Told:
+def information_of(session: Session, fit: Fit, adjusted: Adjusted) -> Told:
     """What the present rows tell."""
     target = adjusted.free.index(FOCAL) if FOCAL in adjusted.free else adjusted.free.index(OFFSET)
     basis, frames = adjusted.basis, adjusted.basis[: adjusted.rows.frames]
@@ -88,7 +91,7 @@ def told_by(session: Session, fit: Fit, adjusted: Adjusted) -> Told:
     return Told(adjusted.inverse[target], basis.T @ basis, frames.T @ frames, scattered.T @ scattered, fit.degrees)
 
 
-def repeats(told: Told, frames: int, wanted: float) -> int | None:
+def count_repeats(told: Told, frames: int, wanted: float) -> int | None:
     """How often all frames must be taken again, by bisection."""
 
     def reached(again: int) -> bool:
@@ -119,7 +122,7 @@ def candidates(session: Session, fit: Fit, least: float | None, greatest: float 
 def magnification_at(session: Session, fit: Fit, extension: float) -> float:
     """Magnification that the fitted lens has at an extension."""
     place = np.array([extension + (session.camera_register or 0.0) * session.turned])
-    return float(beyond_focus(fit.values, place, session.turned)[0] / fit.values[FOCAL])
+    return float(focus_distance(fit.values, place, session.turned)[0] / fit.values[FOCAL])
 
 
 def gain_at(session: Session, fit: Fit, extension: float) -> FloatArray:
@@ -134,7 +137,7 @@ def gain_at(session: Session, fit: Fit, extension: float) -> FloatArray:
     return gain
 
 
-def added(
+def count_added_frames(
     told: Told, by_scatter: bool, ends: Sequence[float], gains: Sequence[FloatArray], wanted: float
 ) -> tuple[Added, ...]:
     """Fewest frames at the ends that reach the wanted interval, by bisection of their number."""

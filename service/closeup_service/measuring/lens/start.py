@@ -7,7 +7,7 @@ from closeup_service.measuring.lens.model import (
     GLASS,
     OFFSET,
     SEPARATION,
-    beyond_focus,
+    focus_distance,
     focusings,
     magnifications,
     places,
@@ -49,7 +49,7 @@ def starting_values(session: Session) -> FloatArray:
             )
         values[FOCAL] = 1 / line.slope
         values[OFFSET] = (line.intercept + session.turned) / line.slope
-    x = beyond_focus(values, place, session.turned)
+    x = focus_distance(values, place, session.turned)
     refuse_frames_before_focus(session, x)
     values[GLASS] = mean_glass(session, values, x)
     values[SEPARATION] = mean_separation(session, values, x)

@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.fit import ScaleModel
-from closeup_service.measuring.ruler.marks import INNER, Scale, measured
+from closeup_service.measuring.ruler.marks import INNER, Scale, measure_marks
 from closeup_service.measuring.ruler.picture import Floats, Pyramid
-from closeup_service.measuring.ruler.start import SHAPE, Start, symmetric
+from closeup_service.measuring.ruler.start import SHAPE, Start, make_symmetric
 
 STRONG = 0.45
 PRESENT = 0.75
@@ -55,7 +55,7 @@ def bands(picture: Pyramid, scale: Scale, reach: float) -> Bands:
     step = max(min(max(0.25 * scale.half_width, 0.12 * period), 0.5 * period), reach / MOST_LINES)
     count = int(reach / step)
     lines = np.arange(-count, count + 1) * step / scale.half_width
-    seen = measured(picture, scale, numbers, lines, SAMPLES)
+    seen = measure_marks(picture, scale, numbers, lines, SAMPLES)
     window = np.linspace(-0.5, 0.5, SAMPLES)
     even = np.stack([np.ones(SAMPLES), window], 1)
     turns: NDArray[np.complex128] = np.exp(-2j * np.pi * window)
@@ -66,7 +66,7 @@ def bands(picture: Pyramid, scale: Scale, reach: float) -> Bands:
     return Bands(lines, mean / total, np.abs(swings), seen.inside.mean(axis=1), seen.inside, step)
 
 
-def repeated(picture: Pyramid, scale: Scale) -> tuple[int, bool]:
+def count_repeats(picture: Pyramid, scale: Scale) -> tuple[int, bool]:
     """How many bands of marks of this period lie beside one another, and whether they go on or one adjoins in opposite phase.
 
     A ruler has one or two. Cloth, bricks and chequers repeat, or go on beyond what interrupts them.
@@ -91,7 +91,7 @@ def runs(good: NDArray[np.bool_], least: int) -> list[tuple[int, int]]:
     return [(begin, end) for begin, end in pairs if end - begin >= least]
 
 
-def at_period(scale: Scale, ratio: float) -> Scale:
+def scale_period(scale: Scale, ratio: float) -> Scale:
     """Return the scale as if its marks stood at `ratio` of their period."""
     parameters = scale.model.parameters.copy()
     parameters[:3] /= ratio
@@ -99,9 +99,9 @@ def at_period(scale: Scale, ratio: float) -> Scale:
     return replace(scale, model=model, first=int(np.ceil(scale.first / ratio)), last=int(np.floor(scale.last / ratio)))
 
 
-def start_beside(picture: Pyramid, scale: Scale, ratio: float) -> Start | None:
+def find_neighbouring_start(picture: Pyramid, scale: Scale, ratio: float) -> Start | None:
     """Look beside a scale for another, at `ratio` of its period: on its ruler's other edge, or between its marks."""
-    other = at_period(scale, ratio)
+    other = scale_period(scale, ratio)
     if other.last - other.first < 4 or other.period < 2.5:
         return None
     seen = bands(picture, other, min(30 * other.period + 4 * scale.half_width, picture.half_diagonal))
@@ -111,10 +111,10 @@ def start_beside(picture: Pyramid, scale: Scale, ratio: float) -> Start | None:
     if not found:
         return None
     begin, end = max(found, key=lambda run: float(together[run[0] : run[1]].sum()))
-    return begun_beside(other, seen, begin, end)
+    return start_on_band(other, seen, begin, end)
 
 
-def begun_beside(other: Scale, seen: Bands, begin: int, end: int) -> Start:
+def start_on_band(other: Scale, seen: Bands, begin: int, end: int) -> Start:
     """Set a start on a mark in the middle of a band."""
     phase = float(np.angle(seen.mean[begin:end].sum()))
     start, (u_x, u_y) = other.start, other.start.along
@@ -129,7 +129,7 @@ def begun_beside(other: Scale, seen: Bands, begin: int, end: int) -> Start:
         start.along,
         other.period,
         0.5 * (end - begin) * seen.step,
-        symmetric(np.exp(-0.5 * (window / 0.12) ** 2)),
+        make_symmetric(np.exp(-0.5 * (window / 0.12) ** 2)),
         start.dark,
         0.0,
     )

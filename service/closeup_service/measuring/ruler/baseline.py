@@ -89,14 +89,14 @@ class Row:
 
 def rows_of_ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[Row, ...]:
     """Rows in which the marks end, on both sides or one; where neither is seen, the strip's middle, roughly."""
-    found = [row_through(*side, scale) for side in ends(picture, scale, marks)]
+    found = [fit_row(*side, scale) for side in ends(picture, scale, marks)]
     rows = [row for row in found if row is not None]
-    if len(rows) == 2 and not agree(rows[0], rows[1], scale.model):
+    if len(rows) == 2 and not are_parallel(rows[0], rows[1], scale.model):
         rows = [max(rows, key=lambda row: row.ends)]
     return tuple(rows) or (middle_of_strip(scale),)
 
 
-def agree(one: Row, other: Row, model: ScaleModel) -> bool:
+def are_parallel(one: Row, other: Row, model: ScaleModel) -> bool:
     """Whether two rows have one direction in the middle of the picture, as far as they are known."""
     apart = one.at_centre(*model.parameters[3:5]) - other.at_centre(*model.parameters[3:5])
     apart = (apart + pi) % (2 * pi) - pi
@@ -123,7 +123,7 @@ def ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[tuple[Floats, Fl
     share = height / np.maximum(usual, 1e-6)[:, None]
     blunt = max(int(BLUNT / REACH * count), LEAST_BLUNT)
     sides = (slice(count, None), slice(count, None, -1))
-    return tuple(falls(share[:, side], on_x[:, side], on_y[:, side], blunt) for side in sides)
+    return tuple(fall_places(share[:, side], on_x[:, side], on_y[:, side], blunt) for side in sides)
 
 
 def heights(picture: Pyramid, scale: Scale, place: tuple[Floats, Floats], period: tuple[Floats, Floats]) -> Floats:
@@ -137,7 +137,7 @@ def heights(picture: Pyramid, scale: Scale, place: tuple[Floats, Floats], period
     return np.asarray(np.where((x > 1) & (x < width - 2) & (y > 1) & (y < height - 2), over, np.nan))
 
 
-def falls(share: Floats, x: Floats, y: Floats, blunt: int) -> tuple[Floats, Floats]:
+def fall_places(share: Floats, x: Floats, y: Floats, blunt: int) -> tuple[Floats, Floats]:
     """Places where shares of a mark's height fall from one to none; none for marks that leave the picture or end unclearly.
 
     The fall is found on means over `blunt` samples to each side, and placed by the sum of the shares about it.
@@ -158,24 +158,24 @@ def falls(share: Floats, x: Floats, y: Floats, blunt: int) -> tuple[Floats, Floa
     return x[mark, low] * (1 - rest) + x[mark, low + 1] * rest, y[mark, low] * (1 - rest) + y[mark, low + 1] * rest
 
 
-def undistorted(model: ScaleModel, x: Floats, y: Floats) -> Floats:
+def undistort(model: ScaleModel, x: Floats, y: Floats) -> Floats:
     """Places as columns about the middle in units of half the diagonal, distortion taken out."""
     u, v = model.normalised(x, y)
     return np.asarray(np.stack([u, v], 1) * (1 + model.parameters[5] * (u * u + v * v))[:, None])
 
 
-def row_through(x: Floats, y: Floats, scale: Scale) -> Row | None:
+def fit_row(x: Floats, y: Floats, scale: Scale) -> Row | None:
     """Row through most of the ends: longer marks end elsewhere. None where too few lie in one."""
-    place = undistorted(scale.model, x, y)
+    place = undistort(scale.model, x, y)
     if len(place) < FEWEST_ENDS:
         return None
     unit = scale.model.unit
     close = max(CLOSE_PX, CLOSE_SHARE * scale.half_width) / unit
-    kept = most_in_line(place, close)
+    kept = find_collinear(place, close)
     for _ in range(ROUNDS):
         if kept.sum() < max(FEWEST_ENDS, LEAST_SHARE * len(place)):
             return None
-        middle, direction, spread = straight(place[kept], LEAST_SPREAD_PX / unit)
+        middle, direction, spread = fit_direction(place[kept], LEAST_SPREAD_PX / unit)
         away = (place - middle) @ np.array([-direction[1], direction[0]])
         kept = np.abs(away) < max(3 * spread, 0.2 * close)
     run = (place[kept] - middle) @ direction
@@ -190,7 +190,7 @@ def row_through(x: Floats, y: Floats, scale: Scale) -> Row | None:
     )
 
 
-def most_in_line(place: Floats, close: float) -> NDArray[np.bool_]:
+def find_collinear(place: Floats, close: float) -> NDArray[np.bool_]:
     """Which places lie close to the line, through two of them well apart, to which most are close."""
     one, other = np.triu_indices(len(place), max(int(APART * len(place)), 1))
     chosen = np.linspace(0, len(one) - 1, min(len(one), MOST_PAIRS)).astype(int)
@@ -201,7 +201,7 @@ def most_in_line(place: Floats, close: float) -> NDArray[np.bool_]:
     return np.asarray(away[best] < 1)
 
 
-def straight(place: Floats, least: float) -> tuple[Floats, Floats, float]:
+def fit_direction(place: Floats, least: float) -> tuple[Floats, Floats, float]:
     """Middle and direction of the line nearest to places, and their scatter about it, at least so much."""
     middle = place.mean(axis=0)
     rest = place - middle
@@ -216,7 +216,7 @@ def middle_of_strip(scale: Scale) -> Row:
     along = scale.along(np.array([scale.first, scale.last]))
     base_x, base_y = scale.abreast(along)
     u_x, u_y = scale.start.along
-    place = undistorted(scale.model, base_x + along * u_x, base_y + along * u_y)
+    place = undistort(scale.model, base_x + along * u_x, base_y + along * u_y)
     run = place[1] - place[0]
     rough = ROUGH * scale.half_width / scale.model.unit
     middle = place.mean(axis=0)
@@ -224,7 +224,7 @@ def middle_of_strip(scale: Scale) -> Row:
     return Row(float(middle[0]), float(middle[1]), atan2(run[1], run[0]), min(2 * rough / length, pi / 8), rough, 0)
 
 
-def laid_along(scale: Scale, rows: tuple[Row, ...]) -> Scale:
+def align_strip(scale: Scale, rows: tuple[Row, ...]) -> Scale:
     """Return the scale with the middle of its strip parallel to the rows, turned about the middle of its length."""
     x, y = (sum(part(row.angle) / row.angle_spread**2 for row in rows) for part in (cos, sin))
     u_x, u_y = scale.start.along

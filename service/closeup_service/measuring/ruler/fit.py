@@ -118,7 +118,7 @@ class Fit:
     kept: NDArray[np.bool_]
 
 
-def fitted(start: ScaleModel, x: Floats, y: Floats, number: NDArray[np.integer[Any]], rounds: int = ROUNDS) -> Fit:
+def fit_scale(start: ScaleModel, x: Floats, y: Floats, number: NDArray[np.integer[Any]], rounds: int = ROUNDS) -> Fit:
     """Fit the model to points on marks by least squares, giving up points far off; every mark counts once.
 
     Points on one mark share its faults, so a mark with many points weighs as one with few: the scatter is that of whole

@@ -59,7 +59,7 @@ def end_of(marks: Marks, column: int, side: int) -> End:
     return End(float(outwards[at - 1] + part * (outwards[at] - outwards[at - 1])), True)
 
 
-def straight(numbers: NDArray[np.int64], ends: Floats, fewest: int = FEWEST_SHORT) -> bool:
+def is_straight(numbers: NDArray[np.int64], ends: Floats, fewest: int = FEWEST_SHORT) -> bool:
     """Whether marks end on a straight line."""
     if len(ends) < fewest:
         return False
@@ -80,7 +80,7 @@ def base_line(numbers: NDArray[np.int64], ends: Floats, at: NDArray[np.int64]) -
     return np.asarray(end[first[best]] + (at - number[first[best]]) * slope[best])
 
 
-def longer_of_ends(scale: Scale, marks: Marks) -> Longer | None:
+def longer_order(scale: Scale, marks: Marks) -> Longer | None:
     """Order in which longer marks stand out of short ones that end on a straight line; None where none do."""
     columns = np.nonzero(marks.found_on(scale))[0]
     numbers = marks.numbers[columns]
@@ -88,15 +88,15 @@ def longer_of_ends(scale: Scale, marks: Marks) -> Longer | None:
     places = [np.array([end.place for end in ends]) for ends in sides]
     known = [np.array([end.known for end in ends], bool) for ends in sides]
     for one, other in ((0, 1), (1, 0)):
-        baseline = straight(numbers[known[other]], places[other][known[other]], FEWEST_ON_BASELINE)
+        baseline = is_straight(numbers[known[other]], places[other][known[other]], FEWEST_ON_BASELINE)
         fewest = FEWEST_SHORT if baseline else FEWEST_BESIDE_ONE
-        found = longer_on(numbers, places[one], known[one], fewest)
+        found = longer_order_on_side(numbers, places[one], known[one], fewest)
         if found is not None:
             return found
     return None
 
 
-def longer_on(
+def longer_order_on_side(
     numbers: NDArray[np.int64], place: Floats, known: NDArray[np.bool_], beside_one: int = FEWEST_BESIDE_ONE
 ) -> Longer | None:
     """Order of the longer marks by their ends on one side."""
@@ -108,7 +108,7 @@ def longer_on(
     if (
         not longer.any()
         or odd.sum() > max(MOST_ODD * len(place), 1)
-        or not straight(numbers[short], place[short], FEWEST_SHORT if longer.sum() > 1 else beside_one)
+        or not is_straight(numbers[short], place[short], FEWEST_SHORT if longer.sum() > 1 else beside_one)
     ):
         return None
     for every in ORDERS:

@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.fit import Fit, ScaleModel, fitted
+from closeup_service.measuring.ruler.fit import Fit, ScaleModel, fit_scale
 from closeup_service.measuring.ruler.picture import Floats, Pyramid
-from closeup_service.measuring.ruler.start import SHAPE, Start, symmetric
+from closeup_service.measuring.ruler.start import SHAPE, Start, make_symmetric
 
 WIDE = 2.4
 """Lines are laid out to so many times the half-width of the strip to each side, to see where marks end."""
@@ -137,7 +137,7 @@ def begin(picture: Pyramid, start: Start) -> Scale:
     return Scale(model, start, 0.0, 0.0, start.half_width, start.shape, -3, 3)
 
 
-def measured(
+def measure_marks(
     picture: Pyramid,
     scale: Scale,
     numbers: NDArray[np.int64],
@@ -169,10 +169,10 @@ def measured(
         inside = np.asarray(inside.reshape(-1, bundle, len(numbers)).all(axis=1))
         x, y, along, period = (part.reshape(-1, bundle, len(numbers)).mean(axis=1) for part in (x, y, along, period))
         lines = lines.reshape(-1, bundle).mean(axis=1)
-    return compared(scale, numbers, lines, x, y, along, inside, values, period, least_fit)
+    return compare_samples(scale, numbers, lines, x, y, along, inside, values, period, least_fit)
 
 
-def compared(
+def compare_samples(
     scale: Scale,
     numbers: NDArray[np.int64],
     lines: Floats,
@@ -218,7 +218,7 @@ def compared(
     )
 
 
-def believed(marks: Marks) -> Marks:
+def drop_unlikely(marks: Marks) -> Marks:
     """Drop what is far fainter, far stronger, or far less like a mark than marks usually are here."""
     rows = marks.inner
     heights = marks.height[rows][marks.seen[rows]]
@@ -260,17 +260,19 @@ def edge_of(there: dict[int, bool], edge: int, step: int, length: int) -> int:
         edge += step * leap
 
 
-def followed(picture: Pyramid, start: Start) -> Scale | None:
+def follow_scale(picture: Pyramid, start: Start) -> Scale | None:
     """Follow the scale from its start to both ends; None where it breaks off at once."""
     scale = begin(picture, start)
     lines = np.linspace(-WIDE, WIDE, 25)
     reach, idle = 3, 0
     for turn in range(ROUNDS):
-        numbers = in_picture(picture, scale, np.arange(scale.first - reach, scale.last + reach + 1))
+        numbers = visible_numbers(picture, scale, np.arange(scale.first - reach, scale.last + reach + 1))
         if len(numbers) < 3:
             return None
-        marks = believed(measured(picture, scale, numbers, lines, 17, least_fit=LEAST_FIT if turn > 1 else FIRST_FIT))
-        grown = advanced(scale, marks)
+        marks = drop_unlikely(
+            measure_marks(picture, scale, numbers, lines, 17, least_fit=LEAST_FIT if turn > 1 else FIRST_FIT)
+        )
+        grown = update_scale(scale, marks)
         if grown is None:
             return None
         idle = idle + 1 if (grown.first >= scale.first and grown.last <= scale.last) else 0
@@ -286,7 +288,7 @@ def followed(picture: Pyramid, start: Start) -> Scale | None:
     return scale
 
 
-def in_picture(picture: Pyramid, scale: Scale, numbers: NDArray[np.int64]) -> NDArray[np.int64]:
+def visible_numbers(picture: Pyramid, scale: Scale, numbers: NDArray[np.int64]) -> NDArray[np.int64]:
     """Those of the numbers whose marks lie in the picture, on the middle of the strip; only a run about the start."""
     along = scale.along(numbers)
     base_x, base_y = scale.abreast(along)
@@ -303,7 +305,7 @@ def in_picture(picture: Pyramid, scale: Scale, numbers: NDArray[np.int64]) -> ND
     return numbers[low:high][:MOST_MARKS]
 
 
-def advanced(scale: Scale, marks: Marks) -> Scale | None:
+def update_scale(scale: Scale, marks: Marks) -> Scale | None:
     """Return the scale with model, strip and picture of a mark renewed from what was measured."""
     first, last = run_of(marks.numbers, marks.found, *centre_run(marks, scale))
     scale = replace(scale, first=first, last=last)
@@ -311,7 +313,7 @@ def advanced(scale: Scale, marks: Marks) -> Scale | None:
     if run.sum() < 3:
         return None
     number = np.broadcast_to(marks.numbers, use.shape)[use]
-    fit = fitted(scale.model, marks.x[use], marks.y[use], number)
+    fit = fit_scale(scale.model, marks.x[use], marks.y[use], number)
     scale = replace(
         scale,
         model=fit.model,
@@ -319,7 +321,7 @@ def advanced(scale: Scale, marks: Marks) -> Scale | None:
         shape=mean_shape(scale, marks, use),
         contrast=float(np.median(marks.height[use])),
     )
-    return on_strip(scale, marks, run)
+    return fit_strip(scale, marks, run)
 
 
 def centre_run(marks: Marks, scale: Scale) -> tuple[int, int]:
@@ -335,10 +337,10 @@ def mean_shape(scale: Scale, marks: Marks, use: NDArray[np.bool_]) -> Floats:
     level = values - values.mean(axis=-1, keepdims=True)
     mean = np.median(level / np.maximum(marks.height[use], 1e-6)[:, None], axis=0) * (-1.0 if scale.start.dark else 1.0)
     fine = np.interp(np.linspace(-0.5, 0.5, SHAPE), np.linspace(-0.5, 0.5, values.shape[-1]), mean)
-    return symmetric(fine)
+    return make_symmetric(fine)
 
 
-def on_strip(scale: Scale, marks: Marks, run: NDArray[np.bool_]) -> Scale:
+def fit_strip(scale: Scale, marks: Marks, run: NDArray[np.bool_]) -> Scale:
     """Lay the strip where the marks are: its middle a straight line through the middles of stretches, its width theirs."""
     columns = np.nonzero(run)[0]
     middles, halves, places = [], [], []

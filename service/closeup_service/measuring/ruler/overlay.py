@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.picture import GREEN, Picture, as_picture, shrunk
+from closeup_service.measuring.ruler.picture import GREEN, Picture, as_picture, shrink
 from closeup_service.measuring.ruler.records import Point, RulerReading
 from closeup_service.measuring.scale_bar import round_length
 
@@ -33,7 +33,7 @@ def draw_overlay(image: NDArray[Any] | Picture, reading: RulerReading, most_px: 
     direction of the rows, and is a round number of mm (`scale_length_mm`) at the scale of the middle.
     """
     factor = max(1, ceil(max(image.shape[:2]) / most_px))
-    canvas = reduced(image, factor)
+    canvas = reduce_picture(image, factor)
 
     def on_canvas(place: Point) -> Point:
         x, y = ((each - (factor - 1) / 2) / factor for each in place)
@@ -67,7 +67,7 @@ def draw_bar(canvas: Canvas, reading: RulerReading, factor: int) -> None:
         stroke(canvas, (end, level - 6), (end, level + 6), BAR)
 
 
-def reduced(image: NDArray[Any] | Picture, factor: int) -> Canvas:
+def reduce_picture(image: NDArray[Any] | Picture, factor: int) -> Canvas:
     """Return the picture as 8-bit colour, reduced by a whole number, a band of rows at a time."""
     picture = as_picture(image)
     rows, columns = (side // factor for side in picture.shape[:2])
@@ -78,7 +78,7 @@ def reduced(image: NDArray[Any] | Picture, factor: int) -> Canvas:
         bottom = min(top + BAND, rows)
         for place, channel in enumerate(channels):
             band = picture.part(channel, slice(top * factor, bottom * factor), slice(0, columns * factor))
-            canvas[top:bottom, :, place] = np.clip(shrunk(band, factor) * scale + half, 0, 255)
+            canvas[top:bottom, :, place] = np.clip(shrink(band, factor) * scale + half, 0, 255)
     return canvas
 
 

@@ -126,11 +126,11 @@ def bilinear(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
     step = max(1, SAMPLES_AT_ONCE * len(x) // max(1, x.size))
     for first in range(0, len(x), step):
         some = slice(first, first + step)
-        values[some] = between(plane, x[some], y[some])
+        values[some] = interpolate(plane, x[some], y[some])
     return values
 
 
-def between(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
+def interpolate(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
     """Values of a plane between its pixels, all at once."""
     rows, columns = plane.shape
     x = np.clip(x, 0, columns - 1.001).astype(np.float32)
@@ -145,7 +145,7 @@ def between(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
     return np.asarray(upper + (lower - upper) * below, np.float32)
 
 
-def shrunk(plane: Plane, factor: int) -> NDArray[np.float32]:
+def shrink(plane: Plane, factor: int) -> NDArray[np.float32]:
     """Mean over squares of `factor` pixels; a remainder at the right and below is left out."""
     rows, columns = plane.shape[0] // factor, plane.shape[1] // factor
     small = np.empty((rows, columns), np.float32)
@@ -173,10 +173,10 @@ def pyramid(image: Plane | Picture) -> Pyramid:
     """Build the sizes of a picture: full, then one that can be searched whole, then each a third of the one before."""
     plane = as_picture(image).plane()
     first = max(1, ceil(sqrt(plane.size / MOST_SEARCHED)))
-    searched = [Level(first, shrunk(plane, first) if first > 1 else plane.astype(np.float32))]
+    searched = [Level(first, shrink(plane, first) if first > 1 else plane.astype(np.float32))]
     while min(searched[-1].plane.shape) // STEP >= SMALLEST_LEVEL:
         last = searched[-1]
-        searched.append(Level(last.factor * STEP, shrunk(last.plane, STEP)))
+        searched.append(Level(last.factor * STEP, shrink(last.plane, STEP)))
     full = () if first == 1 else (Level(1, plane),)
     return Pyramid((*full, *searched), tuple(searched))
 

@@ -54,7 +54,7 @@ def view(fit: Fit, rows: Sequence[Row]) -> View:
     weights = [1 / variance_at_centre(row, parameters, covariance) for row in rows]
 
     def seen(parameters: Floats, moved: Sequence[Row]) -> Floats:
-        return middle(parameters, directed(parameters, moved, weights))
+        return middle(parameters, direction_of(parameters, moved, weights))
 
     by_fit = differences(lambda step: seen(parameters + step, rows), PARAMETERS)
     total = by_fit @ covariance @ by_fit.T
@@ -65,8 +65,8 @@ def view(fit: Fit, rows: Sequence[Row]) -> View:
 
         by_row = differences(with_row, 2)
         total += by_row @ np.diag([row.angle_spread**2, row.across_spread**2]) @ by_row.T
-    log_slope, along, across, skew = middle(parameters, directed(parameters, rows, weights)).tolist()
-    return View(directed(parameters, rows, weights), float(np.exp(log_slope)), along, across, skew, total)
+    log_slope, along, across, skew = middle(parameters, direction_of(parameters, rows, weights)).tolist()
+    return View(direction_of(parameters, rows, weights), float(np.exp(log_slope)), along, across, skew, total)
 
 
 def variance_at_centre(row: Row, parameters: Floats, covariance: Floats) -> float:
@@ -83,7 +83,7 @@ def differences(function: Callable[[Floats], Floats], count: int) -> Floats:
     return np.stack([(function(step) - function(-step)) / (2 * STEP) for step in steps], 1)
 
 
-def directed(parameters: Floats, rows: Sequence[Row], weights: Sequence[float]) -> float:
+def direction_of(parameters: Floats, rows: Sequence[Row], weights: Sequence[float]) -> float:
     """Weighted mean of the directions in the middle of the picture [rad]."""
     angles = [row.at_centre(*parameters[3:5]) for row in rows]
     rest = [(angle - angles[0] + pi) % (2 * pi) - pi for angle in angles]

@@ -8,16 +8,16 @@ import pytest
 
 from closeup_service.measuring.ruler.baseline import (
     Row,
-    agree,
+    align_strip,
+    are_parallel,
     ends,
-    falls,
-    laid_along,
+    fall_places,
+    fit_row,
     middle_of_strip,
-    row_through,
     rows_of_ends,
 )
 from closeup_service.measuring.ruler.checks import final_marks
-from closeup_service.measuring.ruler.choice import chosen, starts
+from closeup_service.measuring.ruler.choice import choose_scale, refine_candidates
 from closeup_service.measuring.ruler.picture import Floats, Pyramid, pyramid
 from closeup_service.measuring.ruler.records import Wanted
 from ruler_scenes import HALF, Scene, plane, render
@@ -42,7 +42,7 @@ def apart(one: float, other: float) -> float:
 @pytest.mark.parametrize("scene", [FLAT, TIPPED, replace(FLAT, scale=HALF, pixels_per_mm=40.0)])
 def test_both_rows_point_along_the_ruler_in_the_middle_of_the_picture(scene: Scene) -> None:
     picture = pyramid(render(scene))
-    found = chosen(picture, starts(picture, 256.0), Wanted(scene.scale.pitch_mm))
+    found = choose_scale(picture, refine_candidates(picture, 256.0), Wanted(scene.scale.pitch_mm))
     rows = rows_of_ends(picture, found.scale, found.marks)
     assert len(rows) == 2
     for row in rows:
@@ -53,7 +53,7 @@ def test_both_rows_point_along_the_ruler_in_the_middle_of_the_picture(scene: Sce
 
 def test_marks_end_where_they_were_drawn() -> None:
     picture = pyramid(render(FLAT))
-    found = chosen(picture, starts(picture, 256.0), Wanted(1.0))
+    found = choose_scale(picture, refine_candidates(picture, 256.0), Wanted(1.0))
     scale = found.scale
     marks = final_marks(picture, scale)
     assert marks is not None
@@ -71,41 +71,41 @@ def test_a_fall_is_placed_between_samples_whatever_the_noise_and_unclear_ones_ar
     share = np.clip(0.5 - (steps - np.array([150.3, 200.0, 251.8, 180.0])[:, None]) / 5, 0, 1) + noise
     share[3, 260:] = np.nan  # beyond the picture, but well after the fall
     share[1, 205:] = 0.6  # does not fall to the ground
-    x, y = falls(share, np.tile(steps, (4, 1)), np.tile(2 * steps, (4, 1)), 5)
+    x, y = fall_places(share, np.tile(steps, (4, 1)), np.tile(2 * steps, (4, 1)), 5)
     assert x == pytest.approx([150.3, 251.8, 180.0], abs=0.3)
     assert y == pytest.approx(2 * x)
 
 
 def test_the_row_is_that_of_the_shortest_marks() -> None:
-    scale = chosen(PICTURE, starts(PICTURE, 256.0), Wanted(1.0)).scale
+    scale = choose_scale(PICTURE, refine_candidates(PICTURE, 256.0), Wanted(1.0)).scale
     along = np.arange(40.0) * 20
     across = np.where(np.arange(40) % 5 == 0, 90.0, 60.0) + np.random.default_rng(4).normal(0, 0.1, 40)
     u_x, u_y = cos(radians(12)), sin(radians(12))
-    found = row_through(along * u_x - across * u_y, along * u_y + across * u_x, scale)
+    found = fit_row(along * u_x - across * u_y, along * u_y + across * u_x, scale)
     assert found is not None
     assert apart(found.angle, radians(12)) < 3e-4
     assert found.ends == 32
-    assert row_through(along[:4], across[:4], scale) is None
+    assert fit_row(along[:4], across[:4], scale) is None
 
 
 def test_rows_that_disagree_do_not_count_together() -> None:
-    model = chosen(PICTURE, starts(PICTURE, 256.0), Wanted(1.0)).scale.model
+    model = choose_scale(PICTURE, refine_candidates(PICTURE, 256.0), Wanted(1.0)).scale.model
     one = Row(0.0, 0.1, 0.2, 1e-4, 1e-4, 30)
-    assert agree(one, one.shifted(3e-4, 0.0), model)
-    assert not agree(one, one.shifted(0.05, 0.0), model)
+    assert are_parallel(one, one.shifted(3e-4, 0.0), model)
+    assert not are_parallel(one, one.shifted(0.05, 0.0), model)
 
 
 def test_without_ends_the_strip_tells_the_line_roughly() -> None:
-    scale = chosen(PICTURE, starts(PICTURE, 256.0), Wanted(1.0)).scale
+    scale = choose_scale(PICTURE, refine_candidates(PICTURE, 256.0), Wanted(1.0)).scale
     rough = middle_of_strip(scale)
     assert apart(rough.angle, along_the_ruler(FLAT)) < rough.angle_spread
     assert rough.angle_spread > 0.005
 
 
 def test_the_strip_is_laid_parallel_to_the_rows() -> None:
-    found = chosen(PICTURE, starts(PICTURE, 256.0), Wanted(1.0))
+    found = choose_scale(PICTURE, refine_candidates(PICTURE, 256.0), Wanted(1.0))
     rows = rows_of_ends(PICTURE, found.scale, found.marks)
-    laid = laid_along(replace(found.scale, slope=0.1), rows)
+    laid = align_strip(replace(found.scale, slope=0.1), rows)
     ends_of = laid.along(np.array([laid.first, laid.last]))
     x, y = places(laid.abreast(ends_of), ends_of, laid.start.along)
     assert apart(float(np.arctan2(np.diff(y)[0], np.diff(x)[0])), rows[0].angle) < 1e-3

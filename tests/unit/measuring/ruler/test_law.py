@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.fit import FLOOR, ScaleModel, fitted, mark_scatter, numbers, slopes
+from closeup_service.measuring.ruler.fit import FLOOR, ScaleModel, fit_scale, mark_scatter, numbers, slopes
 from closeup_service.measuring.ruler.picture import Floats
 
 LAW = np.array([3.0, 40.0, 12.0, 0.08, -0.05, -0.03])
@@ -55,7 +55,7 @@ def points(scatter: float, seed: int = 3) -> tuple[Floats, Floats, NDArray[np.in
 
 def test_exact_points_give_the_law_back_along_the_marks() -> None:
     x, y, number = points(0.0)
-    fit = fitted(ScaleModel(np.array([2.0, 41.0, 10.0, 0, 0, 0]), MODEL.centre, MODEL.unit), x, y, number)
+    fit = fit_scale(ScaleModel(np.array([2.0, 41.0, 10.0, 0, 0, 0]), MODEL.centre, MODEL.unit), x, y, number)
     assert fit.model.numbers(x, y) == pytest.approx(number, abs=2e-4)
     assert fit.model.parameters[[0, 1, 3, 5]] == pytest.approx(LAW[[0, 1, 3, 5]], rel=0.02, abs=2e-3)
     assert fit.scatter == FLOOR
@@ -64,15 +64,15 @@ def test_exact_points_give_the_law_back_along_the_marks() -> None:
 
 def test_a_mark_far_off_is_given_up_and_does_not_move_the_others() -> None:
     x, y, number = points(0.001)
-    clean = fitted(MODEL, x, y, number)
+    clean = fit_scale(MODEL, x, y, number)
     far = x + np.where(number == 12, 6.0, 0.0)
-    fit = fitted(MODEL, far, y, number)
+    fit = fit_scale(MODEL, far, y, number)
     assert not fit.kept[number == 12].any()
     assert fit.model.numbers(x, y) == pytest.approx(clean.model.numbers(x, y), abs=6e-4)
 
 
 def test_the_covariance_is_that_of_fits_drawn_at_random() -> None:
-    fits = [fitted(MODEL, *points(0.004, seed), rounds=3) for seed in range(200)]
+    fits = [fit_scale(MODEL, *points(0.004, seed), rounds=3) for seed in range(200)]
     assert np.median([fit.scatter for fit in fits]) == pytest.approx(0.004, rel=0.05)
     for place in (0, 1):
         spread = np.std([fit.model.parameters[place] for fit in fits])
