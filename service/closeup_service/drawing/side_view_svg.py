@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from closeup_service.drawing.part_shapes import BOTH_SIDES, both, part_of
+from closeup_service.drawing.part_shapes import BOTH_SIDES, bar_pair, part_of
 from closeup_service.drawing.side_view import ROW, Dimension, Entry, Layout, Mark, Scene
 from closeup_service.drawing.svg import (
     FAINT,
@@ -74,7 +74,7 @@ def camera(scene: Scene, layout: Layout) -> list[str]:
     return [
         shape(outer),
         shape(inside, "paper", 1.0, PAPER),
-        *both(layout, mouth * 0.92, mouth * 1.12, flange, max(front, flange + 1.5)),
+        *bar_pair(layout, mouth * 0.92, mouth * 1.12, flange, max(front, flange + 1.5)),
         *plane,
         line(sensor, layout.y(chip), sensor, layout.y(-chip), width=4),
     ]

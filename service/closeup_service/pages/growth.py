@@ -12,7 +12,7 @@ import numpy as np
 from markupsafe import Markup
 
 from closeup_service.advice.figures import plain
-from closeup_service.drawing.charts.axes import by_factors
+from closeup_service.drawing.charts.axes import factor_axis
 from closeup_service.drawing.charts.layers import Series, Style
 from closeup_service.drawing.charts.layout import Chart, Panel
 from closeup_service.drawing.charts.layout import svg as drawn
@@ -70,12 +70,12 @@ class Growth:
     def chart(self) -> Markup:
         """Both by equal factors, so that a power is a straight line."""
         xs, ys = zip(*self.pairs, strict=True)
-        heading, upright = self.columns[0].heading, by_factors(min(ys) / ROOM, max(ys) * ROOM)
+        heading, upright = self.columns[0].heading, factor_axis(min(ys) / ROOM, max(ys) * ROOM)
         drawing = Chart(
             title=self.title,
             description=f"{heading} from {plain(ys[0])} to {plain(ys[-1])}; the figures stand in the table.",
             width=WIDTH_PX,
-            axis=by_factors(min(xs), max(xs)),
+            axis=factor_axis(min(xs), max(xs)),
             heading=self.along.heading,
             panels=(Panel(heading, upright, (Series("", self.pairs, Style(0)),)),),
         )

@@ -131,8 +131,12 @@ class Series:
     def covered(self, place: Place) -> list[Point]:
         """Points along the line, and the uncertainties."""
         runs = self.runs(place)
-        lines = [each for run in runs for ends in pairwise(run) for each in between(*ends)] if self.joined else []
-        bars = [each for _, *ends in self.bars(place) for each in between(*ends)]
+        lines = (
+            [each for run in runs for ends in pairwise(run) for each in interpolate_points(*ends)]
+            if self.joined
+            else []
+        )
+        bars = [each for _, *ends in self.bars(place) for each in interpolate_points(*ends)]
         return [*lines, *bars, *(point for run in runs for point in run)]
 
     def spots(self, place: Place) -> list[Point]:
@@ -190,7 +194,7 @@ class Spans:
     def covered(self, place: Place) -> list[Point]:
         """Points along every span."""
         ends = [(place(span.start, span.row), place(span.end, span.row)) for span in self.spans]
-        return [point for each in ends for point in between(*each)]
+        return [point for each in ends for point in interpolate_points(*each)]
 
     def spots(self, place: Place) -> list[Point]:
         """Spans are named beside their panel alone."""
@@ -271,7 +275,7 @@ def path(points: Sequence[Point]) -> str:
     return "M" + "L".join(f"{figure(x)} {figure(y)}" for x, y in points)
 
 
-def between(start: Point, end: Point) -> list[Point]:
+def interpolate_points(start: Point, end: Point) -> list[Point]:
     """Points along a straight line, near enough to each other that no label falls between them."""
     (x1, y1), (x2, y2) = start, end
     steps = int(max(abs(x2 - x1), abs(y2 - y1)) // SPACING) + 1

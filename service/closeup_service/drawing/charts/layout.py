@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from closeup_service.drawing.charts.axes import Axis, Tick
-from closeup_service.drawing.charts.layers import FAINT, SAMPLE, Layer, Place, Point, between, path
+from closeup_service.drawing.charts.layers import FAINT, SAMPLE, Layer, Place, Point, interpolate_points, path
 from closeup_service.drawing.svg import INK, PAPER, element, picture
 
 FONT = 12.5
@@ -160,7 +160,7 @@ def svg(chart: Chart) -> str:
     """Return the chart as SVG."""
     drawn, top = list[str](), EDGE / 2
     for panel in chart.panels:
-        shown, top = drawn_panel(chart, panel, top)
+        shown, top = draw_panel(chart, panel, top)
         drawn += shown
     named, height = common_axis(chart, top - LINE / 2)
     ground = element("rect", width=chart.width, height=height, fill=PAPER, class_="paper")
@@ -180,7 +180,7 @@ def rule_labels(chart: Chart, y: float) -> tuple[list[Label], float]:
     return labels, y
 
 
-def through(chart: Chart, rule: Rule, frame: Box) -> str:
+def rule_line(chart: Chart, rule: Rule, frame: Box) -> str:
     """Line of a rule through a panel."""
     x = chart.across(rule.value)
     return element(
@@ -193,24 +193,24 @@ def through(chart: Chart, rule: Rule, frame: Box) -> str:
     )
 
 
-def drawn_panel(chart: Chart, panel: Panel, top: float) -> tuple[list[str], float]:
+def draw_panel(chart: Chart, panel: Panel, top: float) -> tuple[list[str], float]:
     """One panel below a place, and where the next may begin."""
     height = panel.height or min(max(SHARE * chart.width, LEAST_HEIGHT), GREATEST_HEIGHT)
     found = labels_in(chart, panel, Box(chart.left, 0.0, chart.right, height))
     drawn, y = list[str](), top
-    for line in folded(panel.heading, chart.width - 2 * EDGE):
+    for line in fold_text(panel.heading, chart.width - 2 * EDGE):
         y += LINE
         drawn.append(Label(line, EDGE, y).drawn())
     for layer in panel.layers:
         if layer.name and layer.name not in found and panel.axis is not None:
-            y = keyed(layer, chart, y, drawn)
+            y = add_key(layer, chart, y, drawn)
     if panel is chart.panels[0]:
         labels, y = rule_labels(chart, y)
         drawn += [label.drawn() for label in labels]
     y += 0.8 * LINE
     frame = Box(chart.left, y, chart.right, y + height)
     drawn += background(chart, panel, frame)
-    drawn += [through(chart, rule, frame) for rule in chart.rules]
+    drawn += [rule_line(chart, rule, frame) for rule in chart.rules]
     place = place_in(chart, panel, frame)
     drawn += [layer.drawn(place) for layer in panel.layers if panel.axis is not None]
     colours = {layer.name: (layer.style.colour, layer.style.name) for layer in panel.layers}
@@ -222,11 +222,11 @@ def drawn_panel(chart: Chart, panel: Panel, top: float) -> tuple[list[str], floa
     return drawn, y + height + LINE / 2
 
 
-def keyed(layer: Layer, chart: Chart, y: float, drawn: list[str]) -> float:
+def add_key(layer: Layer, chart: Chart, y: float, drawn: list[str]) -> float:
     """Add the name of a layer with a sample of its line above the panel; return the last baseline."""
     beyond = EDGE + SAMPLE + EDGE
     drawn.append(layer.sample(EDGE, y + LINE - FONT / 3))
-    for line in folded(layer.name, chart.width - EDGE - beyond):
+    for line in fold_text(layer.name, chart.width - EDGE - beyond):
         y += LINE
         drawn.append(Label(line, beyond, y).drawn())
     return y
@@ -251,14 +251,14 @@ def labels_in(chart: Chart, panel: Panel, frame: Box) -> dict[str, Label]:
         return {}
     place, found = place_in(chart, panel, frame), dict[str, Label]()
     covered = [layer.covered(place) for layer in panel.layers]
-    lines = np.array([*(point for points in covered for point in points), *ruled(chart, panel, frame)])
+    lines = np.array([*(point for points in covered for point in points), *rule_points(chart, panel, frame)])
     for layer in panel.layers:
         others = np.array(
             [p for each, ps in zip(panel.layers, covered, strict=True) if each.style != layer.style for p in ps]
         )
         free = [
             label
-            for label in beside(layer, place)
+            for label in label_places(layer, place)
             if label.box.within(frame)
             and not any(label.box.meets(other.box) for other in found.values())
             and label.box.off(lines) > CLEAR
@@ -268,15 +268,18 @@ def labels_in(chart: Chart, panel: Panel, frame: Box) -> dict[str, Label]:
     return found
 
 
-def ruled(chart: Chart, panel: Panel, frame: Box) -> list[Point]:
+def rule_points(chart: Chart, panel: Panel, frame: Box) -> list[Point]:
     """Points along the rules and the level of a panel."""
-    upright = [between((x, frame.top), (x, frame.bottom)) for x in (chart.across(rule.value) for rule in chart.rules)]
+    upright = [
+        interpolate_points((x, frame.top), (x, frame.bottom))
+        for x in (chart.across(rule.value) for rule in chart.rules)
+    ]
     level = [] if panel.level is None else [place_in(chart, panel, frame)(chart.axis.low, panel.level)]
-    flat = [between((frame.left, y), (frame.right, y)) for _, y in level]
+    flat = [interpolate_points((frame.left, y), (frame.right, y)) for _, y in level]
     return [point for line in (*upright, *flat) for point in line]
 
 
-def beside(layer: Layer, place: Place) -> list[Label]:
+def label_places(layer: Layer, place: Place) -> list[Label]:
     """Places for a layer's name above and below its curve, at its end first."""
     return [
         Label(layer.name, x, y + off, anchor)
@@ -321,7 +324,7 @@ def common_axis(chart: Chart, bottom: float) -> tuple[list[str], float]:
             element("path", d=path([(x, bottom), (x, bottom + TICK)]), stroke=INK, stroke_width=1.2, class_="ink")
         )
     y = bottom + TICK + LINE
-    for line in folded(chart.heading, chart.width - 2 * EDGE):
+    for line in fold_text(chart.heading, chart.width - 2 * EDGE):
         y += LINE
         drawn.append(Label(line, chart.width / 2, y, "middle").drawn())
     return drawn, y + EDGE
@@ -337,7 +340,7 @@ def tick_labels(chart: Chart, bottom: float) -> dict[Tick, Label]:
     return labels
 
 
-def folded(text: str, width: float) -> list[str]:
+def fold_text(text: str, width: float) -> list[str]:
     """Text in lines that fit a width."""
     return wrap(text, max(1, int(width / (LETTER * FONT))))
 
