@@ -44,7 +44,9 @@ def test_unknown_tilt_adds_its_cosine_to_the_uncertainty() -> None:
     assert reading.square_on_pixels_per_mm is None
     assert reading.reading_uncertainty < 2e-4
     assert reading.tilt.largest_deg == 5
-    assert reading.pixels_per_mm.relative == pytest.approx((1 / np.cos(np.radians(4.75)) - 1) / 1.96, rel=0.02)
+    assert reading.pixels_per_mm.relative_uncertainty == pytest.approx(
+        (1 / np.cos(np.radians(4.75)) - 1) / 1.96, rel=0.02
+    )
 
 
 @pytest.mark.parametrize("tilt", [-7.0, 3.0, 8.0])

@@ -51,7 +51,7 @@ class Growth:
         ]
 
     @property
-    def most(self) -> Mapping[str, float]:
+    def last_row(self) -> Mapping[str, float]:
         """The last measurement."""
         return self.points[-1]
 
@@ -95,7 +95,7 @@ class Measured:
 
 
 @cache
-def measured() -> Measured:
+def read_figures() -> Measured:
     """Read the figures."""
     told: Mapping[str, Any] = json.loads(files(__package__).joinpath(FILE).read_text(encoding="utf-8"))
     time = Column("cpu_s", "CPU time, ms", MILLI)

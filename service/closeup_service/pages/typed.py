@@ -61,7 +61,7 @@ def number(text: str, name: str, unit: str) -> float:
     if len(written) > LONGEST:
         raise CannotRead("This is too long for a number.")
     try:
-        value = float(exact(written, name, unit))
+        value = float(read_exact(written, name, unit))
     except (ArithmeticError, ValueError) as error:
         if isinstance(error, CannotRead):
             raise
@@ -82,24 +82,24 @@ def is_doubtful(text: str, name: str) -> bool:
     return name in SHUTTER_TIMES and BARE.fullmatch(text.strip()) is not None and int(text) > 1
 
 
-def exact(written: str, name: str, unit: str) -> Decimal:
+def read_exact(written: str, name: str, unit: str) -> Decimal:
     """Read the number in the unit of the field, exact until the last step."""
     if name.endswith("f_number") and (match := F_NUMBER.fullmatch(written)):
-        return plain(match[1])
+        return read_decimal(match[1])
     if name in RATIOS and (match := TIMES.fullmatch(written)):
-        return plain(match[1] or match[2])
+        return read_decimal(match[1] or match[2])
     if name in RATIOS and (match := RATIO.fullmatch(written)):
-        return quotient(match[1], match[2], written)
+        return read_quotient(match[1], match[2], written)
     if unit in FRACTIONS and (match := FRACTION.fullmatch(written)):
         whole = Decimal(match[1] or 0)
-        return (whole + quotient(match[2], match[3], written)) * factor(match[4], name, unit)
+        return (whole + read_quotient(match[2], match[3], written)) * factor(match[4], name, unit)
     match = WITH_UNIT.fullmatch(written)
     if match is None:
         raise CannotRead(f"“{written}” is not a number. {hint(name, unit)}")
-    return plain(match[1]) * factor(match[2], name, unit)
+    return read_decimal(match[1]) * factor(match[2], name, unit)
 
 
-def plain(written: str) -> Decimal:
+def read_decimal(written: str) -> Decimal:
     """Read a number with a decimal point or a decimal comma."""
     if THOUSANDS.fullmatch(written):
         joined, pointed = written.replace(",", ""), written.replace(",", ".")
@@ -107,12 +107,12 @@ def plain(written: str) -> Decimal:
     return Decimal(written.replace(",", ".").replace("−", "-"))
 
 
-def quotient(above: str, below: str, written: str) -> Decimal:
+def read_quotient(above: str, below: str, written: str) -> Decimal:
     """Read a ratio such as 2:1, or a fraction such as 1/125."""
-    divisor = plain(below)
+    divisor = read_decimal(below)
     if divisor == 0:
         raise CannotRead(f"“{written}” divides by zero.")
-    return plain(above) / divisor
+    return read_decimal(above) / divisor
 
 
 def factor(written: str, name: str, unit: str) -> Decimal:

@@ -4,7 +4,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from closeup_service.pages.growth import Column, Growth, measured
+from closeup_service.pages.growth import Column, Growth, read_figures
 from drawn_charts import faults_of
 
 SUBJECTS = ("table", "search", "workers", "cores")
@@ -31,11 +31,11 @@ def test_the_table_holds_every_point_in_the_unit_of_its_heading() -> None:
 
 @pytest.mark.parametrize("name", SUBJECTS)
 def test_every_chart_is_in_order_and_marks_every_measurement(name: str) -> None:
-    growth: Growth = getattr(measured(), name)
+    growth: Growth = getattr(read_figures(), name)
     assert faults_of(str(growth.chart)) == []
     assert len(list(ElementTree.fromstring(str(growth.chart)).iter(MARKER))) == len(growth.points) == len(growth.rows)
 
 
 def test_what_it_was_measured_on_is_told() -> None:
-    assert "cores" in measured().machine
-    assert len(measured().date) == 10
+    assert "cores" in read_figures().machine
+    assert len(read_figures().date) == 10

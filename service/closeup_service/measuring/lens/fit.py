@@ -125,18 +125,18 @@ def fit(session: Session) -> Fit:
         return Fit(start, None, None, degrees, None, None, None, None, 0)
     agreement = agreement_of(session, start, sigmas, degrees)
     adjusted = adjust(session, start, sigmas)
-    if not session.weighed and len(adjusted.rows.read) > len(session.frames):
+    if not session.is_weighted and len(adjusted.rows.read) > len(session.frames):
         adjusted, degrees = adjust_with_scatter(session, adjusted)
     frames = len(session.frames)
     return Fit(
         adjusted.values,
         adjusted.covariance(),
-        None if session.weighed else adjusted.covariance(frames),
+        None if session.is_weighted else adjusted.covariance(frames),
         degrees,
         adjusted.rows.sigmas[:frames],
         leverages(adjusted)[:frames],
         adjusted,
-        adjusted.square_sum if session.weighed else None,
+        adjusted.square_sum if session.is_weighted else None,
         adjusted.spare,
         agreement,
     )
@@ -144,7 +144,7 @@ def fit(session: Session) -> Fit:
 
 def magnification_sigmas(session: Session) -> tuple[FloatArray | None, float]:
     """Standard uncertainty of each magnification and its degrees of freedom: as stated, or from the scatter about a line."""
-    if session.weighed:
+    if session.is_weighted:
         return stated_sigmas(session), inf
     spare = len(session.frames) - 2
     if spare < 1 or session.focal_length is not None:

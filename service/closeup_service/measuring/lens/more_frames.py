@@ -79,7 +79,7 @@ def frames_to_halve(session: Session, fit: Fit, least: float | None, greatest: f
     gains = [gain_at(session, fit, end)[fit.adjusted.free] @ fit.adjusted.inverse for end in ends]
     return MoreFrames(
         count_repeats(told, len(session.frames), wanted),
-        count_added_frames(told, not session.weighed, ends, gains, wanted),
+        count_added_frames(told, not session.is_weighted, ends, gains, wanted),
     )
 
 
@@ -87,23 +87,23 @@ def information_of(session: Session, fit: Fit, adjusted: Adjusted) -> Told:
     """What the present rows tell."""
     target = adjusted.free.index(FOCAL) if FOCAL in adjusted.free else adjusted.free.index(OFFSET)
     basis, frames = adjusted.basis, adjusted.basis[: adjusted.rows.frames]
-    scattered = basis[: 0 if session.weighed else len(session.frames)]
+    scattered = basis[: 0 if session.is_weighted else len(session.frames)]
     return Told(adjusted.inverse[target], basis.T @ basis, frames.T @ frames, scattered.T @ scattered, fit.degrees)
 
 
 def count_repeats(told: Told, frames: int, wanted: float) -> int | None:
     """How often all frames must be taken again, by bisection."""
 
-    def reached(again: int) -> bool:
+    def is_reached(again: int) -> bool:
         more = told.with_more(again * frames, again * told.frames, again * told.scattered)
         return more.half_interval() <= wanted * (1 + _ROUNDING)
 
-    if not reached(MOST_REPEATS - 1):
+    if not is_reached(MOST_REPEATS - 1):
         return None
     low, high = 0, MOST_REPEATS - 1
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (low, middle) if reached(middle) else (middle, high)
+        low, high = (low, middle) if is_reached(middle) else (middle, high)
     return high
 
 
@@ -131,7 +131,7 @@ def gain_at(session: Session, fit: Fit, extension: float) -> FloatArray:
     m, f = magnification_at(session, fit, extension), fit.values[FOCAL]
     nearest = int(np.argmin(np.abs(extensions(session) - extension)))
     sigma = fit.sigmas[nearest]
-    if session.relative and not session.weighed:
+    if session.relative and not session.is_weighted:
         sigma = sigma * m / session.frames[nearest].magnification.value
     gain: FloatArray = np.array([-(m + session.turned) / f, 1 / f, 0.0, 0.0]) / sigma
     return gain

@@ -41,7 +41,7 @@ def outliers(session: Session, fitted: Fit) -> set[int]:
     """
     if len(session.frames) <= _LEAST_FRAMES:
         return set()
-    if not session.weighed:
+    if not session.is_weighted:
         session = replace(drop_distances(session), lens_register=None)
         fitted = fit(session)
     left, found = list(range(len(session.frames))), set[int]()

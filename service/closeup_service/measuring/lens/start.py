@@ -21,7 +21,7 @@ from closeup_service.optics.errors import Contradiction
 
 def weights_of(session: Session) -> FloatArray:
     """Weights of the magnifications, up to a factor."""
-    if session.weighed:
+    if session.is_weighted:
         sigmas = stated_sigmas(session)
         return np.asarray(1 / (sigmas * sigmas))
     read = magnifications(session)

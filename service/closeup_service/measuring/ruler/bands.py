@@ -41,7 +41,7 @@ class Bands:
     inside: NDArray[np.bool_]
     step: float
 
-    def present(self, least: float) -> Floats:
+    def present_share(self, least: float) -> Floats:
         """Share of the marks on each line that swing at least so much."""
         count = np.maximum(self.inside.sum(axis=1), 1)
         return np.asarray((self.inside & (self.sizes > least)).sum(axis=1) / count)
@@ -74,7 +74,7 @@ def count_repeats(picture: Pyramid, scale: Scale) -> tuple[int, bool]:
     seen = bands(picture, scale, max(14 * scale.half_width, 8 * scale.period))
     own = seen.mean[np.abs(seen.across) <= INNER].mean()
     size = max(abs(own), 1e-9)
-    strong = (np.abs(seen.mean) > STRONG * size) & (seen.present(0.3 * size) > PRESENT) & (seen.known >= 0.5)
+    strong = (np.abs(seen.mean) > STRONG * size) & (seen.present_share(0.3 * size) > PRESENT) & (seen.known >= 0.5)
     against = strong & ((seen.mean * np.conj(own)).real < -STRONG * size * size)
     least = max(2, int(0.5 * scale.half_width / seen.step))
     close = max(2, int(0.3 * scale.half_width / seen.step))
@@ -106,7 +106,7 @@ def find_neighbouring_start(picture: Pyramid, scale: Scale, ratio: float) -> Sta
         return None
     seen = bands(picture, other, min(30 * other.period + 4 * scale.half_width, picture.half_diagonal))
     size = np.abs(seen.mean)
-    together = np.where(seen.known > 0.5, size, 0) * (seen.present(0.4 * size.max()) > PRESENT)
+    together = np.where(seen.known > 0.5, size, 0) * (seen.present_share(0.4 * size.max()) > PRESENT)
     found = runs(together > 0.5 * together.max(initial=0.0), 2) if together.any() else []
     if not found:
         return None
@@ -119,9 +119,9 @@ def start_on_band(other: Scale, seen: Bands, begin: int, end: int) -> Start:
     phase = float(np.angle(seen.mean[begin:end].sum()))
     start, (u_x, u_y) = other.start, other.start.along
     sign = 0.5 if start.dark else 0.0
-    along = other.along(np.array([(other.first + other.last) // 2]))
+    along = other.distances_of(np.array([(other.first + other.last) // 2]))
     place = along + (((-phase / (2 * np.pi) + sign) + 0.5) % 1 - 0.5) * other.period
-    base_x, base_y = other.abreast(place, float(seen.across[begin:end].mean()))
+    base_x, base_y = other.places_abreast(place, float(seen.across[begin:end].mean()))
     window = np.linspace(-0.5, 0.5, SHAPE)
     return Start(
         float((base_x + place * u_x)[0]),

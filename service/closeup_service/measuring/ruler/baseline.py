@@ -72,12 +72,12 @@ class Row:
     across_spread: float
     ends: int
 
-    def shifted(self, turn: float, across: float) -> "Row":
+    def shift(self, turn: float, across: float) -> "Row":
         """Return the row turned about its middle and moved across."""
         x, y = self.x - across * sin(self.angle), self.y + across * cos(self.angle)
         return replace(self, x=x, y=y, angle=self.angle + turn)
 
-    def at_centre(self, g_x: float, g_y: float) -> float:
+    def centre_angle(self, g_x: float, g_y: float) -> float:
         """Angle [rad] of the line along the ruler through the middle of the picture, 1 + g X = 0 being the vanishing line.
 
         With row L + s d, both lines meet at s = -(1 + g L) / (g d): the direction is (1 + g L) d - (g d) L.
@@ -98,14 +98,14 @@ def rows_of_ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[Row, ...
 
 def are_parallel(one: Row, other: Row, model: ScaleModel) -> bool:
     """Whether two rows have one direction in the middle of the picture, as far as they are known."""
-    apart = one.at_centre(*model.parameters[3:5]) - other.at_centre(*model.parameters[3:5])
+    apart = one.centre_angle(*model.parameters[3:5]) - other.centre_angle(*model.parameters[3:5])
     apart = (apart + pi) % (2 * pi) - pi
     return abs(apart) < MOST_APART * hypot(one.angle_spread, other.angle_spread) + NEARLY
 
 
 def ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[tuple[Floats, Floats], ...]:
     """Places [px] where marks end, on one side and on the other: where half of their height is lost."""
-    model, column = scale.model, np.nonzero(marks.found_on(scale))[0]
+    model, column = scale.model, np.nonzero(marks.found_marks(scale))[0]
     use = marks.points_on(scale)[:, column]
     seen = np.maximum(use.sum(axis=0), 1)
     x, y = ((use * part[:, column]).sum(axis=0) / seen for part in (marks.x, marks.y))
@@ -113,7 +113,7 @@ def ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[tuple[Floats, Fl
     steep = np.hypot(by_x, by_y)
     off = (model.numbers(x, y) - marks.numbers[column]) / steep
     across_x, across_y = (by_x / steep)[:, None], (by_y / steep)[:, None]
-    level = picture.for_period(scale.period, DETAIL)
+    level = picture.choose_level(scale.period, DETAIL)
     count = int(min(REACH * scale.half_width / (STEP * level.factor), MOST_STEPS))
     away = np.linspace(-REACH, REACH, 2 * count + 1) * scale.half_width
     on_x = (x - off * across_x[:, 0])[:, None] - away * across_y
@@ -129,7 +129,7 @@ def ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[tuple[Floats, Fl
 def heights(picture: Pyramid, scale: Scale, place: tuple[Floats, Floats], period: tuple[Floats, Floats]) -> Floats:
     """Height of the marks over their ground on both sides [grey steps]; none of a number beyond the picture."""
     (x, y), (width, height) = place, picture.size
-    level = picture.for_period(scale.period, DETAIL)
+    level = picture.choose_level(scale.period, DETAIL)
     here, before, after = (
         level.sample(x + share * period[0], y + share * period[1]).astype(float) for share in (0.0, -BESIDE, BESIDE)
     )
@@ -213,8 +213,8 @@ def fit_direction(place: Floats, least: float) -> tuple[Floats, Floats, float]:
 
 def middle_of_strip(scale: Scale) -> Row:
     """Row of the strip's middle as it was followed, as uncertain as its edges are rough."""
-    along = scale.along(np.array([scale.first, scale.last]))
-    base_x, base_y = scale.abreast(along)
+    along = scale.distances_of(np.array([scale.first, scale.last]))
+    base_x, base_y = scale.places_abreast(along)
     u_x, u_y = scale.start.along
     place = undistort(scale.model, base_x + along * u_x, base_y + along * u_y)
     run = place[1] - place[0]
@@ -229,5 +229,5 @@ def align_strip(scale: Scale, rows: tuple[Row, ...]) -> Scale:
     x, y = (sum(part(row.angle) / row.angle_spread**2 for row in rows) for part in (cos, sin))
     u_x, u_y = scale.start.along
     slope = (u_x * y - u_y * x) / (u_x * x + u_y * y)
-    half_way = float(scale.along(np.array([scale.first, scale.last])).mean())
+    half_way = float(scale.distances_of(np.array([scale.first, scale.last])).mean())
     return replace(scale, slope=slope, offset=scale.offset + (scale.slope - slope) * half_way)

@@ -78,9 +78,9 @@ class Verdict:
 
 def verdict(picture: Pyramid, scale: Scale, marks: Marks, pitch: PitchCheck, accept_plain: bool = False) -> Verdict:
     """Check a scale that was followed to its ends and measured finely; plain marks may be accepted without evidence."""
-    found, use = marks.found_on(scale), marks.points_on(scale)
+    found, use = marks.found_marks(scale), marks.points_on(scale)
     run = clear_marks(marks, scale)
-    period = float(np.median(marks.period[marks.inner][:, run]))
+    period = float(np.median(marks.period[marks.inner_lines][:, run]))
     columns = np.nonzero(found)[0]
     heights = np.array([np.median(marks.height[use[:, k], k]) for k in columns])
     steps = np.abs(np.diff(heights)) / np.maximum(0.5 * (heights[1:] + heights[:-1]), 1e-9)
@@ -146,7 +146,7 @@ def secondary_peak(shape: Floats) -> float:
 
 def has_ends(scale: Scale, marks: Marks) -> bool:
     """Whether the short marks end within the picture, on one side at least: lines that go on for ever are no scale."""
-    run = marks.found_on(scale)
+    run = marks.found_marks(scale)
     for side in (-1, 1):
         beyond = (side * marks.lines > 1.2) & (side * marks.lines < 1.8)
         inside, seen = marks.inside[beyond][:, run], marks.seen[beyond][:, run]
@@ -161,7 +161,7 @@ def has_finer_neighbour(scale: Scale, marks: Marks) -> bool:
 
     On a line through the short marks too, the mean over one period of the long holds 2, 5 or 10 marks.
     """
-    run = marks.within(scale)
+    run = marks.scale_marks(scale)
     for side in (-1, 1):
         beside = (side * marks.lines > 1.15) & (side * marks.lines < 1.9)
         if all(has_finer_period(marks.values[j][run & marks.inside[j]], scale) for j in np.nonzero(beside)[0]):
@@ -186,5 +186,5 @@ def final_marks(picture: Pyramid, scale: Scale) -> Marks | None:
     if len(numbers) < 3:
         return None
     period = scale.period
-    samples = int(np.clip(period / picture.for_period(period, 48).factor, 24, 96)) | 1
+    samples = int(np.clip(period / picture.choose_level(period, 48).factor, 24, 96)) | 1
     return drop_unlikely(measure_marks(picture, scale, numbers, np.linspace(-3.2, 3.2, 66), samples, 2, 48))

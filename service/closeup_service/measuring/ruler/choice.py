@@ -146,7 +146,7 @@ def contains_start(one: Proved, start: Start) -> bool:
     scale, (u_x, u_y) = one.scale, one.scale.start.along
     x, y = start.x - scale.start.x, start.y - scale.start.y
     along, across = x * u_x + y * u_y, -x * u_y + y * u_x
-    low, high = scale.along(np.array([scale.first, scale.last]))
+    low, high = scale.distances_of(np.array([scale.first, scale.last]))
     on_strip = abs(across - scale.offset - scale.slope * along) < scale.half_width + start.half_width
     return bool(is_repetition(start, scale.start) and on_strip and low - scale.period < along < high + scale.period)
 

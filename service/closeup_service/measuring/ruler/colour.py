@@ -103,8 +103,8 @@ def fall_off(picture: Pyramid, scale: Scale, marks: Marks, line: tuple[Point, Po
     sRGB (IEC 61966-2-1). None on dark grounds, where the ground is clipped or restless, or where the scale does not reach
     out on both sides of the middle.
     """
-    run = marks.found_on(scale)
-    rows = marks.inner
+    run = marks.found_marks(scale)
+    rows = marks.inner_lines
     foot = ruler_place(scale, picture.centre)
     reach = [ruler_place(scale, end) - foot for end in line]
     unit = picture.half_diagonal

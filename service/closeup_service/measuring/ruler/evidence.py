@@ -49,7 +49,7 @@ def is_evident(picture: Pyramid, scale: Scale, marks: Marks) -> bool:
 
 def has_printed_lines(picture: Pyramid, scale: Scale, marks: Marks) -> bool:
     """Whether these are enough thin lines that end straight on a blank ground on both sides."""
-    columns = np.nonzero(marks.found_on(scale))[0]
+    columns = np.nonzero(marks.found_marks(scale))[0]
     if len(columns) < MANY or covered_share(scale.shape) > MOST_COVERED:
         return False
     for side in (-1, 1):
@@ -87,7 +87,7 @@ def has_blank_ground(
     if not near.inside.mean() > LEAST_KNOWN:
         return False
     window = np.linspace(-0.5, 0.5, marks.values.shape[-1])
-    between = marks.values[marks.inner][:, columns][..., np.abs(window) > THINNEST_GROUND].mean(axis=(0, 2))
+    between = marks.values[marks.inner_lines][:, columns][..., np.abs(window) > THINNEST_GROUND].mean(axis=(0, 2))
     unlike = np.abs(near.values.mean(axis=-1) - between) / scale.contrast
     mean = np.median(near.values - near.values.mean(axis=-1, keepdims=True), axis=1)
     swing = np.ptp(mean, axis=-1) / scale.contrast

@@ -68,7 +68,7 @@ class ScaleModel:
             (by_v * (stretch + 2 * k * v * v) + by_u * skew) / self.unit,
         )
 
-    def along(
+    def distance_to_mark(
         self, x: Floats | float, y: Floats | float, direction: tuple[float, float], number: Floats, steps: int = 3
     ) -> Floats:
         """How far from x, y in a direction the mark of a number lies [px], by Newton's steps."""

@@ -32,7 +32,7 @@ def find_hidden(found: NDArray[np.bool_]) -> NDArray[np.bool_]:
 
 def clear_marks(marks: Marks, scale: Scale) -> NDArray[np.bool_]:
     """Marks of the scale that are not hidden, whether they are found or not."""
-    run = marks.within(scale)
+    run = marks.scale_marks(scale)
     clear = run.copy()
-    clear[run] = ~find_hidden(marks.found_on(scale)[run])
+    clear[run] = ~find_hidden(marks.found_marks(scale)[run])
     return clear

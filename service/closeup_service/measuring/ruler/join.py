@@ -77,12 +77,12 @@ def find_starts_beyond(picture: Pyramid, one: Proved) -> list[Start]:
     """Starts on the line of a stretch beyond its ends, where the picture shows lines like its marks again; nearest first."""
     scale = one.scale
     step = max(STEP_PERIODS * scale.period, max(picture.size) / MOST_PLACES)
-    low, high = scale.along(np.array([scale.first, scale.last])).tolist()
+    low, high = scale.distances_of(np.array([scale.first, scale.last])).tolist()
     aways = [edge + sign * step * i for i in range(1, MOST_PLACES) for edge, sign in ((low, -1), (high, 1))]
     u_x, u_y = scale.start.along
     found: list[Start] = []
     for away in aways:
-        x, y = (float(at[0]) for at in scale.abreast(np.array([away])))
+        x, y = (float(at[0]) for at in scale.places_abreast(np.array([away])))
         x, y = x + away * u_x, y + away * u_y
         if not (0 < x < picture.size[0] - 1 and 0 < y < picture.size[1] - 1):
             continue
@@ -148,7 +148,7 @@ def continues(scale: Scale, whole: Piece, other: Piece) -> bool:
     along = (x - scale.start.x) * u_x + (y - scale.start.y) * u_y
     across = -(x - scale.start.x) * u_y + (y - scale.start.y) * u_x
     aside = abs(across - scale.offset - scale.slope * along)
-    ends = scale.along(np.array([scale.first, scale.last]))
+    ends = scale.distances_of(np.array([scale.first, scale.last]))
     return bool(
         alike
         and max(periods, 1 / periods) < MOST_PERIODS_APART

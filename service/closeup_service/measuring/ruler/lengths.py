@@ -82,7 +82,7 @@ def base_line(numbers: NDArray[np.int64], ends: Floats, at: NDArray[np.int64]) -
 
 def longer_order(scale: Scale, marks: Marks) -> Longer | None:
     """Order in which longer marks stand out of short ones that end on a straight line; None where none do."""
-    columns = np.nonzero(marks.found_on(scale))[0]
+    columns = np.nonzero(marks.found_marks(scale))[0]
     numbers = marks.numbers[columns]
     sides = [[end_of(marks, int(column), side) for column in columns] for side in (-1, 1)]
     places = [np.array([end.place for end in ends]) for ends in sides]

@@ -78,13 +78,13 @@ class Level:
 
     def sample(self, x: Floats, y: Floats) -> NDArray[np.float32]:
         """Values at places in pixels of the picture, bilinear; beyond the border, the border's."""
-        return bilinear(self.plane, self.on_level(x), self.on_level(y))
+        return bilinear(self.plane, self.to_level(x), self.to_level(y))
 
-    def on_level(self, place: Floats) -> Floats:
+    def to_level(self, place: Floats) -> Floats:
         """Pixels of this level for pixels of the picture, along one axis."""
         return (place - 0.5 * (self.factor - 1)) / self.factor
 
-    def on_picture(self, place: Floats) -> Floats:
+    def to_picture(self, place: Floats) -> Floats:
         """Pixels of the picture for pixels of this level, along one axis."""
         return place * self.factor + 0.5 * (self.factor - 1)
 
@@ -113,7 +113,7 @@ class Pyramid:
         """From the middle to a corner [px]."""
         return hypot(*self.size) / 2
 
-    def for_period(self, period: float, samples: float) -> Level:
+    def choose_level(self, period: float, samples: float) -> Level:
         """Return the smallest size that still gives `samples` pixels to a period of so many pixels of the picture."""
         fitting = [level for level in self.levels if period / level.factor >= samples]
         return fitting[-1] if fitting else self.levels[0]

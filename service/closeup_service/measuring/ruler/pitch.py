@@ -47,7 +47,7 @@ def suggest_pitch(every: tuple[int, ...], pitch_mm: float) -> float | None:
 
 def is_contradicted(pitch: PitchCheck, marks: Marks, scale: Scale, pitch_mm: float) -> bool:
     """Whether longer marks that come too often for chance speak against a pitch."""
-    count = int(marks.found_on(scale).sum())
+    count = int(marks.found_marks(scale).sum())
     if count >= MANY:
         return any(count >= OFTEN * every and not fits_pitch((every,), pitch_mm) for every in pitch.longer_every)
     ends = longer_order(scale, marks)

@@ -67,7 +67,7 @@ def trim_ends(scale: Scale, marks: Marks) -> Scale:
                 return scale
             fit = fit_scale(scale.model, marks.x[use], marks.y[use], np.broadcast_to(marks.numbers, use.shape)[use])
             end = marks.numbers == number
-            seen = marks.seen & marks.inner[:, None] & end
+            seen = marks.seen & marks.inner_lines[:, None] & end
             if not seen.any() or abs(prediction_residual(fit, marks.x[seen], marks.y[seen], number)) > MOST_SURPRISE:
                 scale = replace(one, model=fit.model, fit=fit)
                 break

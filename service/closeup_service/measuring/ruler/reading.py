@@ -98,7 +98,7 @@ def read_ruler(
     other = other_leg(picture, begun, found, wanted)
     return RulerReading(
         pixels_per_mm=result.as_seen(laid.reading, laid.tilt),
-        reading_uncertainty=laid.reading.relative,
+        reading_uncertainty=laid.reading.relative_uncertainty,
         square_on_pixels_per_mm=result.square_on(laid.reading, laid.tilt),
         mean_pixels_per_mm=result.mean_scale(scale, line, wanted.period_mm),
         direction_deg=result.direction_deg(line),
@@ -149,7 +149,7 @@ def describe_leg(
 ) -> OtherLeg | None:
     """Tell of the other leg of an L-shaped ruler, where its scale is as sure as that of the first must be."""
     laid = describe_scale(picture, found, wanted, perspective_distance_mm, largest_tilt_deg)
-    if laid.reading.relative > MOST_UNCERTAIN:
+    if laid.reading.relative_uncertainty > MOST_UNCERTAIN:
         return None
     seen = result.as_seen(laid.reading, laid.tilt)
     return OtherLeg(seen, result.direction_deg(laid.line), found.verdict.marks)
@@ -157,7 +157,7 @@ def describe_leg(
 
 def refuse_uncertain(laid: Laid, found: Proved) -> None:
     """Refuse where the marks leave the scale in the middle too uncertain."""
-    if laid.reading.relative > MOST_UNCERTAIN:
+    if laid.reading.relative_uncertainty > MOST_UNCERTAIN:
         raise TooFewMarks(
             f"The {found.verdict.marks} marks seen leave the scale in the middle uncertain by more than {MOST_UNCERTAIN:.2%}. "
             "Show more of the ruler, on both sides of the middle, and in focus."

@@ -21,9 +21,9 @@ FINEST = 1e-5
 def ruler_line(scale: Scale) -> tuple[Point, Point]:
     """Ends of the line through the middles of the marks, from the first to the last."""
     numbers, (u_x, u_y) = np.array([scale.first, scale.last]), scale.start.along
-    along = scale.along(numbers)
-    base_x, base_y = scale.abreast(along)
-    away = along + scale.model.along(base_x + along * u_x, base_y + along * u_y, scale.start.along, numbers)
+    along = scale.distances_of(numbers)
+    base_x, base_y = scale.places_abreast(along)
+    away = along + scale.model.distance_to_mark(base_x + along * u_x, base_y + along * u_y, scale.start.along, numbers)
     first, last = ((float(base_x[i] + away[i] * u_x), float(base_y[i] + away[i] * u_y)) for i in (0, 1))
     return first, last
 
@@ -31,7 +31,7 @@ def ruler_line(scale: Scale) -> tuple[Point, Point]:
 def middles(scale: Scale, marks: Marks) -> tuple[Point, ...]:
     """Middle of every mark found, first to last: the mean of what the lines saw."""
     use = marks.points_on(scale)
-    found = np.nonzero(marks.found_on(scale))[0]
+    found = np.nonzero(marks.found_marks(scale))[0]
     return tuple((float(marks.x[use[:, k], k].mean()), float(marks.y[use[:, k], k].mean())) for k in found)
 
 
@@ -81,13 +81,13 @@ def square_on(reading: Measured, tilt: Tilt) -> Measured | None:
     if tilt.measured is None:
         return None
     value = reading.value / cos(radians(tilt.measured.value))
-    return Measured(value, value * hypot(reading.relative, tilt.shortening))
+    return Measured(value, value * hypot(reading.relative_uncertainty, tilt.shortening))
 
 
 def as_seen(reading: Measured, tilt: Tilt) -> Measured:
     """Return the scale with the cosine of a tilt that is not known in its uncertainty."""
     unknown = tilt.shortening if tilt.measured is None else 0.0
-    return Measured(reading.value, reading.value * hypot(reading.relative, unknown))
+    return Measured(reading.value, reading.value * hypot(reading.relative_uncertainty, unknown))
 
 
 def distortion(fit: Fit, line: tuple[Point, Point]) -> Measured:

@@ -87,8 +87,8 @@ def seeds(level: Level, flattest: float, tile: int) -> Seeds:
     for i, first in product(range(tiles.shape[0]), range(0, tiles.shape[1], TILES_AT_ONCE)):
         some = tiles[i, first : first + TILES_AT_ONCE]
         column, frequency_x, frequency_y, share = row_of_seeds(some, window, flattest)
-        x = level.on_picture((column + first) * stride + half)
-        y = level.on_picture(np.full(len(column), i * stride + half))
+        x = level.to_picture((column + first) * stride + half)
+        y = level.to_picture(np.full(len(column), i * stride + half))
         parts.append(np.column_stack([x, y, frequency_x / level.factor, frequency_y / level.factor, share]))
     return np.concatenate(parts)
 

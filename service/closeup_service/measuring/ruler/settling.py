@@ -20,7 +20,7 @@ def settle_scale(picture: Pyramid, scale: Scale, marks: Marks, fit: Fit) -> tupl
     for _ in range(MOST_ROUNDS):
         finer = final_marks(picture, scale)
         use = None if finer is None else finer.points_on(scale)
-        if finer is None or use is None or finer.found_on(scale).sum() < marks.found_on(scale).sum() - 1:
+        if finer is None or use is None or finer.found_marks(scale).sum() < marks.found_marks(scale).sum() - 1:
             break
         x, y, number = finer.x[use], finer.y[use], np.broadcast_to(finer.numbers, use.shape)[use]
         marks, fit = finer, fit_scale(scale.model, x, y, number)

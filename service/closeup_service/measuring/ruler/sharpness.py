@@ -38,7 +38,7 @@ class Points:
     y: Floats
     number: NDArray[np.int64]
 
-    def among(self, chosen: NDArray[np.intp]) -> "Points":
+    def select(self, chosen: NDArray[np.intp]) -> "Points":
         """Return some of them."""
         return Points(self.x[chosen], self.y[chosen], self.number[chosen])
 
@@ -65,7 +65,7 @@ def split_by_zone(picture: Pyramid, scale: Scale, marks: Marks) -> list[Points]:
     width, height = picture.size
     column = np.clip((seen.x * ZONES / width).astype(int), 0, ZONES - 1)
     row = np.clip((seen.y * ZONES / height).astype(int), 0, ZONES - 1)
-    return [seen.among(np.nonzero(row * ZONES + column == zone)[0]) for zone in range(ZONES * ZONES)]
+    return [seen.select(np.nonzero(row * ZONES + column == zone)[0]) for zone in range(ZONES * ZONES)]
 
 
 def common_share(profiles: Sequence[Profile | None]) -> float | None:
@@ -95,7 +95,7 @@ def profile(picture: Pyramid, scale: Scale, points: Points) -> Profile:
     plane, model = picture.levels[0].plane, scale.model
     period = float(np.median(1 / np.hypot(*model.gradient(points.x, points.y))))
     count = min(len(points.x), MOST_POINTS, max(int(MOST_PIXELS / period), FEWEST_POINTS))
-    points = points.among(np.linspace(0, len(points.x) - 1, count).astype(int))
+    points = points.select(np.linspace(0, len(points.x) - 1, count).astype(int))
     by_x, by_y = (part[:, None] for part in model.gradient(points.x, points.y))
     steep = np.hypot(by_x, by_y)
     steps = np.arange(-ceil(0.5 * period), ceil(0.5 * period) + 1)

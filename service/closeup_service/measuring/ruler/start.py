@@ -62,7 +62,7 @@ def patch(picture: Pyramid, x: float, y: float, frequency: Floats, reach: float)
     at_y = y + along * u[1] + across[:, None] * u[0]
     width, height = picture.size
     inside = (at_x >= 0) & (at_x <= width - 1) & (at_y >= 0) & (at_y <= height - 1)
-    values = picture.for_period(period, 0.75 * SAMPLES).sample(at_x, at_y).astype(float)
+    values = picture.choose_level(period, 0.75 * SAMPLES).sample(at_x, at_y).astype(float)
     return Patch(along, across, values, inside * np.hanning(len(along) + 2)[1:-1])
 
 

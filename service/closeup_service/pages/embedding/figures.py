@@ -69,12 +69,12 @@ def strip(name: str, language: str) -> str:
     return "|".join(filter(None, [STRIP.get(kind_of(name), ""), rf"\s*{unit.replace('/', '[/]')}$" if unit else ""]))
 
 
-def written(value: float, name: str, language: str) -> str:
+def write_number(value: float, name: str, language: str) -> str:
     """Write a number as one says it, with its unit."""
-    return f"{bare_figure(value, name, language)} {unit_sign(name, language)}".rstrip()
+    return f"{write_figure(value, name, language)} {unit_sign(name, language)}".rstrip()
 
 
-def bare_figure(value: float, name: str, language: str) -> str:
+def write_figure(value: float, name: str, language: str) -> str:
     """Write a number as one says it."""
     kind = kind_of(name)
     if kind == "ratio" and value > 0:
@@ -88,7 +88,7 @@ def bare_figure(value: float, name: str, language: str) -> str:
     return text.replace(".", catalogue(language)["decimal_sign"])
 
 
-def out_of_bounds(name: str, language: str) -> str:
+def describe_bounds(name: str, language: str) -> str:
     """Say which numbers are taken."""
     low, high = (plain(bound, 6).replace(".", catalogue(language)["decimal_sign"]) for bound in bounds_of(name))
     return message(language, "out_of_bounds", minimum=low, maximum=f"{high} {unit_sign(name, language)}".rstrip())

@@ -164,7 +164,7 @@ def test_twenty_series_all_look_different_without_their_colours() -> None:
 
 def test_a_gap_breaks_the_line_and_a_lone_point_is_marked() -> None:
     series = Series("", [(0, 1.0), (1, 2.0), (2, None), (3, 1.0), (4, None)], Style(0), marked=False)
-    drawn = series.drawn(lambda x, y: (x, y))
+    drawn = series.draw(lambda x, y: (x, y))
     assert drawn.count("<path") == 1
     assert drawn.count("<circle") == 1
     assert 'cx="3"' in drawn

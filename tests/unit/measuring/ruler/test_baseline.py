@@ -46,7 +46,7 @@ def test_both_rows_point_along_the_ruler_in_the_middle_of_the_picture(scene: Sce
     rows = rows_of_ends(picture, found.scale, found.marks)
     assert len(rows) == 2
     for row in rows:
-        assert apart(row.at_centre(*found.fit.model.parameters[3:5]), along_the_ruler(scene)) < 2e-3
+        assert apart(row.centre_angle(*found.fit.model.parameters[3:5]), along_the_ruler(scene)) < 2e-3
         assert row.angle_spread < 1e-3
     assert abs(found.scale.start.along[0] * sin(rows[0].angle) - found.scale.start.along[1] * cos(rows[0].angle)) < 0.3
 
@@ -91,8 +91,8 @@ def test_the_row_is_that_of_the_shortest_marks() -> None:
 def test_rows_that_disagree_do_not_count_together() -> None:
     model = choose_scale(PICTURE, refine_candidates(PICTURE, 256.0), Wanted(1.0)).scale.model
     one = Row(0.0, 0.1, 0.2, 1e-4, 1e-4, 30)
-    assert are_parallel(one, one.shifted(3e-4, 0.0), model)
-    assert not are_parallel(one, one.shifted(0.05, 0.0), model)
+    assert are_parallel(one, one.shift(3e-4, 0.0), model)
+    assert not are_parallel(one, one.shift(0.05, 0.0), model)
 
 
 def test_without_ends_the_strip_tells_the_line_roughly() -> None:
@@ -106,8 +106,8 @@ def test_the_strip_is_laid_parallel_to_the_rows() -> None:
     found = choose_scale(PICTURE, refine_candidates(PICTURE, 256.0), Wanted(1.0))
     rows = rows_of_ends(PICTURE, found.scale, found.marks)
     laid = align_strip(replace(found.scale, slope=0.1), rows)
-    ends_of = laid.along(np.array([laid.first, laid.last]))
-    x, y = places(laid.abreast(ends_of), ends_of, laid.start.along)
+    ends_of = laid.distances_of(np.array([laid.first, laid.last]))
+    x, y = places(laid.places_abreast(ends_of), ends_of, laid.start.along)
     assert apart(float(np.arctan2(np.diff(y)[0], np.diff(x)[0])), rows[0].angle) < 1e-3
 
 

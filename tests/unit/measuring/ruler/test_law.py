@@ -39,7 +39,7 @@ def test_the_slopes_are_the_differences_by_each_parameter() -> None:
 
 def test_newtons_steps_find_the_mark_of_every_number_along_a_direction() -> None:
     wanted, direction = np.arange(-20.0, 21.0), (0.96, 0.28)
-    away = MODEL.along(600.0, 400.0, direction, wanted, 5)
+    away = MODEL.distance_to_mark(600.0, 400.0, direction, wanted, 5)
     assert MODEL.numbers(600 + away * 0.96, 400 + away * 0.28) == pytest.approx(wanted, abs=1e-9)
 
 
@@ -49,7 +49,7 @@ def points(scatter: float, seed: int = 3) -> tuple[Floats, Floats, NDArray[np.in
     number = np.repeat(np.arange(-25, 32), 5)
     lines = np.tile(np.linspace(-40, 40, 5), 57)
     off = np.repeat(rng.normal(0, scatter, 57), 5)
-    x = 570.0 + MODEL.along(570.0, 400.0 + lines, (1.0, 0.0), number + off, 6)
+    x = 570.0 + MODEL.distance_to_mark(570.0, 400.0 + lines, (1.0, 0.0), number + off, 6)
     return x, 400.0 + lines, number
 
 

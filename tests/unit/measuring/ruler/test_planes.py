@@ -38,7 +38,7 @@ def test_every_size_has_the_values_of_the_same_places(factor: int) -> None:
     level = Level(factor, shrink(RAMP, factor))
     x, y = np.array([20.0, 41.5]), np.array([30.0, 22.25])
     assert level.sample(x, y) == pytest.approx(100 * y + x, abs=0.01)
-    assert level.on_picture(level.on_level(x)) == pytest.approx(x)
+    assert level.to_picture(level.to_level(x)) == pytest.approx(x)
 
 
 def test_sizes_go_down_by_threes_while_the_shorter_side_has_forty_pixels() -> None:
@@ -64,4 +64,4 @@ def test_a_large_picture_is_searched_smaller_and_kept_in_full() -> None:
 
 def test_the_smallest_size_that_still_resolves_a_period_is_taken() -> None:
     built = pyramid(np.zeros((1080, 1500), np.uint8))
-    assert [built.for_period(period, 12).factor for period in (5, 12, 36, 107, 108, 400)] == [1, 1, 3, 3, 9, 27]
+    assert [built.choose_level(period, 12).factor for period in (5, 12, 36, 107, 108, 400)] == [1, 1, 3, 3, 9, 27]

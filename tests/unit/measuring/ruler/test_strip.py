@@ -80,7 +80,7 @@ def test_marks_are_seen_where_they_were_drawn_and_nowhere_else() -> None:
     drawn = (marks.numbers >= FIRST) & (marks.numbers <= LAST)
     on = np.abs(LINES) < 0.9
     assert (marks.seen == np.outer(on, drawn))[np.abs(np.abs(LINES) - 1) > 0.1].all()
-    assert marks.found.tolist() == drawn.tolist()
+    assert marks.is_found.tolist() == drawn.tolist()
     on_marks = np.ix_(np.abs(LINES) < 0.9, drawn)
     assert marks.height[on_marks] == pytest.approx(np.full(marks.height[on_marks].shape, 150), rel=0.06)
     assert marks.fit[on_marks].min() > 0.98
@@ -146,7 +146,7 @@ def test_the_surroundings_of_a_mark_reach_nine_tenths_of_half_a_period(
 
 def test_marks_far_fainter_or_far_less_alike_than_usual_are_not_believed() -> None:
     marks = seen(PICTURE, np.array([0.0, 0.1]))
-    drawn = np.nonzero(marks.found)[0]
+    drawn = np.nonzero(marks.is_found)[0]
     height, fit = marks.height.copy(), marks.fit.copy()
     height[0, drawn[0]] *= 0.2
     height[0, drawn[1]] *= 0.3
@@ -189,7 +189,7 @@ def test_a_scale_is_followed_to_its_ends_and_laid_on_its_strip() -> None:
 
 def test_a_verdict_rests_on_the_marks_well_within_the_strip() -> None:
     marks = seen(PICTURE, LINES)
-    beyond = ~marks.inner[:, None]
+    beyond = ~marks.inner_lines[:, None]
     spoilt = replace(marks, seen=marks.seen | beyond, fit=np.where(beyond, 0.1, marks.fit))
     fit = fitted_to(marks)
     found = verdict(PICTURE, replace(scale(), model=fit.model, fit=fit), spoilt, PitchCheck((), None, None))

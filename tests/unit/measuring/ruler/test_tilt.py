@@ -82,7 +82,7 @@ def test_without_distance_the_usual_largest_tilt_is_assumed_or_the_one_that_was_
     usual, given = tilt_of(SQUARE, NONE, None, None), tilt_of(SQUARE, NONE, None, 1.0)
     assert (usual.measured, usual.largest_deg, given.largest_deg) == (None, ASSUMED_LARGEST_TILT_DEG, 1.0)
     assert (
-        usual.assumed == usual.shortening == pytest.approx(25 * given.shortening, rel=0.01)
+        usual.assumed_uncertainty == usual.shortening == pytest.approx(25 * given.shortening, rel=0.01)
     )  # as the square of the tilt
     assert tilt_of(SQUARE, NONE, None, 0.0).shortening == 0
 
@@ -91,7 +91,7 @@ def test_a_well_measured_tilt_counts_alone() -> None:
     found = tilt_of(SQUARE, Measured(0.001, 1e-6), 200.0, None)
     assert found.measured is not None
     assert found.measured.value == pytest.approx(degrees(np.arcsin(0.2)))
-    assert (found.largest_deg, found.assumed) == (None, 0.0)
+    assert (found.largest_deg, found.assumed_uncertainty) == (None, 0.0)
 
 
 def test_a_badly_measured_tilt_is_narrowed_by_the_largest() -> None:

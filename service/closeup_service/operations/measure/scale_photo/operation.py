@@ -81,7 +81,7 @@ def told(asked: Asked, photograph: Photograph, reading: RulerReading) -> dict[st
         "mean_scale_px_per_mm": reading.mean_pixels_per_mm.value,
         **magnified(asked, photograph, scale.value, measuring.combined_uncertainty(parts.values())),
         "relative_uncertainty": of_scale,
-        "assumed_tilt_uncertainty": reading.tilt.assumed,
+        "assumed_tilt_uncertainty": reading.tilt.assumed_uncertainty,
         "subject_width_mm": photograph.width_px / scale.value,
         "subject_height_mm": photograph.height_px / scale.value,
         "contributions": [
