@@ -128,6 +128,15 @@ class Calibration:
 def calibrate(session: Session, least: float | None = None, greatest: float | None = None) -> Calibration:
     """Measure a lens from its frames; `least` and `greatest` are the extensions that further frames could have [mm].
 
+    Parameters
+    ----------
+    session : frames, pupils and what is known beforehand, lengths in mm
+    least, greatest : range of extensions that further frames could have [mm]
+
+    Returns
+    -------
+    Calibration : quantities with their covariance, residuals, and the frames that would halve the interval
+
     Raises
     ------
     Contradiction
@@ -321,7 +330,16 @@ def residuals_of(session: Session, fitted: Fit) -> tuple[Residual, ...]:
 
 
 def scatter_probability(fitted: Fit) -> float | None:
-    """How rare a chi-square this large is with the uncertainties as stated; None where it cannot be tested."""
+    """How rare a chi-square this large is with the uncertainties as stated; None where it cannot be tested.
+
+    Parameters
+    ----------
+    fitted : lens fitted to the session
+
+    Returns
+    -------
+    float or None : probability, 0 to 1
+    """
     if fitted.square_sum is None or fitted.spare < 1:
         return None
     return chi_square_tail(fitted.square_sum, fitted.spare)

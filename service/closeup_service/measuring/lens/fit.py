@@ -118,7 +118,20 @@ class Fit:
 
 
 def fit(session: Session) -> Fit:
-    """Fit the lens; without uncertainties, stated or from the scatter of three frames or more, to its values alone."""
+    """Fit the lens; without uncertainties, stated or from the scatter of three frames or more, to its values alone.
+
+    Parameters
+    ----------
+    session : frames and what is known beforehand, lengths in mm
+
+    Returns
+    -------
+    Fit : f, q, g and h [mm] (see `model`) with what the fit leaves uncertain
+
+    Raises
+    ------
+    Contradiction : for readings that no lens has
+    """
     sigmas, degrees = magnification_sigmas(session)
     start = starting_values(session)
     if sigmas is None:

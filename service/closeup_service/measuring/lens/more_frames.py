@@ -70,6 +70,16 @@ def frames_to_halve(session: Session, fit: Fit, least: float | None, greatest: f
     Repeats bring again what all frames brought, but not what was known beforehand. Single frames tell most at the ends of the
     extensions that can be had, where their leverage is greatest. Where the uncertainty stems from the scatter, Student's
     factor shrinks too, and the scatter is taken to stay.
+
+    Parameters
+    ----------
+    session : the present frames
+    fit : lens fitted to them
+    least, greatest : range of extensions that can be had [mm]; None for the present range
+
+    Returns
+    -------
+    MoreFrames : how many frames, and at which extensions [mm]
     """
     if fit.adjusted is None:
         return MoreFrames()
@@ -108,7 +118,12 @@ def count_repeats(told: Told, frames: int, wanted: float) -> int | None:
 
 
 def extensions(session: Session) -> FloatArray:
-    """Extension of each frame, the focus ring's share included where the lens stands normally; mm."""
+    """Extension of each frame, the focus ring's share included where the lens stands normally; mm.
+
+    Returns
+    -------
+    array : shape (frames,) [mm]
+    """
     return places(session) - (session.camera_register or 0.0) * session.turned
 
 

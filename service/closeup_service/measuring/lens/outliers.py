@@ -21,7 +21,17 @@ _LEAST_FRAMES = 3
 
 
 def studentised_residuals(fitted: Fit, residuals: FloatArray) -> list[float | None]:
-    """Residuals over their own standard deviation; None where a frame alone determines its fitted value."""
+    """Residuals over their own standard deviation; None where a frame alone determines its fitted value.
+
+    Parameters
+    ----------
+    fitted : lens fitted to the session
+    residuals : of the magnifications, sensor over subject, shape (frames,)
+
+    Returns
+    -------
+    list : one number for each frame, in standard deviations
+    """
     if fitted.sigmas is None or fitted.leverages is None:
         return [None] * len(residuals)
     return [
@@ -38,6 +48,10 @@ def outliers(session: Session, fitted: Fit) -> set[int]:
     together. A scatter is that of the magnifications about a straight line, whatever else was read: only there do residual
     and scatter follow Student's distribution exactly. Where leaving a frame out leaves no degree of freedom, or the frame
     alone determines its fitted value, there is no verdict.
+
+    Returns
+    -------
+    set : places of the frames in the session
     """
     if len(session.frames) <= _LEAST_FRAMES:
         return set()
@@ -63,7 +77,12 @@ def outliers(session: Session, fitted: Fit) -> set[int]:
 
 
 def magnification_residuals(session: Session, fitted: Fit) -> FloatArray:
-    """Magnifications as read, less those of the fitted lens."""
+    """Magnifications as read, less those of the fitted lens.
+
+    Returns
+    -------
+    array : sensor over subject, shape (frames,)
+    """
     x = focus_distance(fitted.values, places(session), session.turned)
     return np.asarray(magnifications(session) - x / fitted.values[FOCAL])
 

@@ -20,7 +20,12 @@ from closeup_service.optics.errors import Contradiction
 
 
 def weights_of(session: Session) -> FloatArray:
-    """Weights of the magnifications, up to a factor."""
+    """Weights of the magnifications, up to a factor.
+
+    Returns
+    -------
+    array : shape (frames,)
+    """
     if session.is_weighted:
         sigmas = stated_sigmas(session)
         return np.asarray(1 / (sigmas * sigmas))
@@ -29,12 +34,22 @@ def weights_of(session: Session) -> FloatArray:
 
 
 def stated_sigmas(session: Session) -> FloatArray:
-    """Standard uncertainties of the magnifications, of which every frame states its own."""
+    """Standard uncertainties of the magnifications, of which every frame states its own.
+
+    Returns
+    -------
+    array : sensor over subject, shape (frames,)
+    """
     return np.array([frame.magnification.uncertainty for frame in session.frames], dtype=float)
 
 
 def starting_values(session: Session) -> FloatArray:
-    """Return f and q from the magnifications alone, g and h from the distances at those."""
+    """Return f and q from the magnifications alone, g and h from the distances at those.
+
+    Returns
+    -------
+    array : f, q, g, h [mm], shape (4,); NaN where nothing tells g or h
+    """
     weights, place, read = weights_of(session), places(session), magnifications(session)
     values = np.full(4, np.nan)
     if session.focal_length is not None:

@@ -14,6 +14,16 @@ def interpolate_lens(settings: Sequence[float], measured: Sequence[Estimates], w
     Its covariance is the mean of e e^T over the errors e that every inner setting would have if it were left out and drawn
     from its neighbours, so that it errs on the large side; None with fewer than three settings. A setting that was measured
     keeps its own.
+
+    Parameters
+    ----------
+    settings : of the zoom, as they were measured
+    measured : lens at each of the settings
+    wanted : setting to estimate, within the others and in their unit
+
+    Returns
+    -------
+    Estimates : quantities and their covariance
     """
     order = np.argsort(settings)
     ordered: list[Estimates] = [measured[index] for index in order]

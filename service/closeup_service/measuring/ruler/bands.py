@@ -70,6 +70,10 @@ def count_repeats(picture: Pyramid, scale: Scale) -> tuple[int, bool]:
     """How many bands of marks of this period lie beside one another, and whether they go on or one adjoins in opposite phase.
 
     A ruler has one or two. Cloth, bricks and chequers repeat, or go on beyond what interrupts them.
+
+    Returns
+    -------
+    tuple : number of bands, and whether they go on or adjoin in opposite phase
     """
     seen = bands(picture, scale, max(14 * scale.half_width, 8 * scale.period))
     own = seen.mean[np.abs(seen.across) <= INNER].mean()
@@ -100,7 +104,18 @@ def scale_period(scale: Scale, ratio: float) -> Scale:
 
 
 def find_neighbouring_start(picture: Pyramid, scale: Scale, ratio: float) -> Start | None:
-    """Look beside a scale for another, at `ratio` of its period: on its ruler's other edge, or between its marks."""
+    """Look beside a scale for another, at `ratio` of its period: on its ruler's other edge, or between its marks.
+
+    Parameters
+    ----------
+    picture : searched
+    scale : known scale
+    ratio : period of the other over its own
+
+    Returns
+    -------
+    Start or None : on a mark of the other scale
+    """
     other = scale_period(scale, ratio)
     if other.last - other.first < 4 or other.period < 2.5:
         return None

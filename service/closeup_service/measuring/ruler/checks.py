@@ -181,7 +181,12 @@ def has_finer_period(values: NDArray[np.float32], scale: Scale) -> bool:
 
 
 def final_marks(picture: Pyramid, scale: Scale) -> Marks | None:
-    """Every mark of the scale on fine lines, and some beyond its ends; None where they do not lie in the picture."""
+    """Every mark of the scale on fine lines, and some beyond its ends; None where they do not lie in the picture.
+
+    Returns
+    -------
+    Marks or None : marks (columns) on lines (rows) [px]
+    """
     numbers = visible_numbers(picture, scale, np.arange(scale.first - 2, scale.last + 3))
     if len(numbers) < 3:
         return None

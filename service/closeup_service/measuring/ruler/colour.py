@@ -18,7 +18,19 @@ MOST_RESIDUE_STOPS = 0.1
 def lateral_colour(
     image: Plane | Picture, picture: Pyramid, scale: Scale, marks: Marks, line: tuple[Point, Point]
 ) -> LateralColour | None:
-    """How red and blue are shifted from green along the scale; None for grey, or where the marks are too few."""
+    """How red and blue are shifted from green along the scale; None for grey, or where the marks are too few.
+
+    Parameters
+    ----------
+    image : at full size, grey (rows, columns) or colour (rows, columns, 3)
+    picture : its levels, in green
+    scale, marks : as measured
+    line : ends of the scale [px]
+
+    Returns
+    -------
+    LateralColour or None : shifts of red and blue
+    """
     if len(image.shape) == 2:
         return None
     x, y, along, period = points_of(scale, marks)
@@ -102,6 +114,17 @@ def fall_off(picture: Pyramid, scale: Scale, marks: Marks, line: tuple[Point, Po
     log2 of the light = a + b s + q r^2 along the scale: s is uneven light, r^2 the fall-off. Values are taken as coded by
     sRGB (IEC 61966-2-1). None on dark grounds, where the ground is clipped or restless, or where the scale does not reach
     out on both sides of the middle.
+
+    Parameters
+    ----------
+    picture : in green or grey
+    scale, marks : as measured
+    line : ends of the scale [px]
+    depth : number of grey steps of the picture
+
+    Returns
+    -------
+    float or None : fall-off [stops], positive where the end is darker
     """
     run = marks.found_marks(scale)
     rows = marks.inner_lines
@@ -133,5 +156,14 @@ def fall_off(picture: Pyramid, scale: Scale, marks: Marks, line: tuple[Point, Po
 
 
 def linear_light(level: Floats) -> Floats:
-    """Light from values coded by sRGB, both from 0 to 1 (IEC 61966-2-1, from memory)."""
+    """Light from values coded by sRGB, both from 0 to 1 (IEC 61966-2-1, from memory).
+
+    Parameters
+    ----------
+    level : coded values, 0 to 1, any shape
+
+    Returns
+    -------
+    array : light, 0 to 1, of the same shape
+    """
     return np.where(level <= 0.04045, level / 12.92, ((level + 0.055) / 1.055) ** 2.4)

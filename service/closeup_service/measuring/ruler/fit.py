@@ -82,14 +82,34 @@ class ScaleModel:
 
 
 def numbers(parameters: Floats, u: Floats, v: Floats) -> Floats:
-    """Number of the mark at a place in units of half the diagonal."""
+    """Number of the mark at a place in units of half the diagonal.
+
+    Parameters
+    ----------
+    parameters : a0, a1, a2, g1, g2, k; shape (6,)
+    u, v : places about the middle [half diagonals], of one shape
+
+    Returns
+    -------
+    array : of that shape [marks]
+    """
     a0, a1, a2, g1, g2, k = parameters
     stretch = 1 + k * (u * u + v * v)
     return np.asarray((a0 + (a1 * u + a2 * v) * stretch) / (1 + (g1 * u + g2 * v) * stretch))
 
 
 def slopes(parameters: Floats, u: Floats, v: Floats) -> Floats:
-    """Derivatives of the numbers by the parameters, one column each."""
+    """Derivatives of the numbers by the parameters, one column each.
+
+    Parameters
+    ----------
+    parameters : a0, a1, a2, g1, g2, k; shape (6,)
+    u, v : places about the middle [half diagonals], shape (n,)
+
+    Returns
+    -------
+    array : shape (n, 6)
+    """
     a0, a1, a2, g1, g2, k = parameters
     square = u * u + v * v
     stretch = 1 + k * square
@@ -123,6 +143,17 @@ def fit_scale(start: ScaleModel, x: Floats, y: Floats, number: NDArray[np.intege
 
     Points on one mark share its faults, so a mark with many points weighs as one with few: the scatter is that of whole
     marks, and the uncertainty follows from their number (Gauss-Newton, with the likely spread as a further observation).
+
+    Parameters
+    ----------
+    start : model to begin from
+    x, y : points on marks [px], shape (n,)
+    number : of the mark of each point, shape (n,)
+    rounds : steps of the fit
+
+    Returns
+    -------
+    Fit : model, covariance of shape (6, 6), scatter [marks]
     """
     u, v = start.normalised(x, y)
     parameters = start.parameters.copy()

@@ -31,7 +31,12 @@ def find_hidden(found: NDArray[np.bool_]) -> NDArray[np.bool_]:
 
 
 def clear_marks(marks: Marks, scale: Scale) -> NDArray[np.bool_]:
-    """Marks of the scale that are not hidden, whether they are found or not."""
+    """Marks of the scale that are not hidden, whether they are found or not.
+
+    Returns
+    -------
+    array : one flag for each column of `marks`
+    """
     run = marks.scale_marks(scale)
     clear = run.copy()
     clear[run] = ~find_hidden(marks.found_marks(scale)[run])

@@ -45,7 +45,18 @@ class Longer(NamedTuple):
 
 
 def end_of(marks: Marks, column: int, side: int) -> End:
-    """Where a mark falls to half its height on one side."""
+    """Where a mark falls to half its height on one side.
+
+    Parameters
+    ----------
+    marks : as measured
+    column : which of the marks
+    side : 1 or -1, across the ruler
+
+    Returns
+    -------
+    End : place [half-widths from the middle]
+    """
     rows = np.nonzero(side * marks.lines >= 0)[0][::side]
     outwards, height, inside = side * marks.lines[rows], marks.height[rows, column], marks.inside[rows, column]
     half = 0.5 * float(np.median(height[outwards <= 0.8]))
@@ -60,7 +71,14 @@ def end_of(marks: Marks, column: int, side: int) -> End:
 
 
 def is_straight(numbers: NDArray[np.int64], ends: Floats, fewest: int = FEWEST_SHORT) -> bool:
-    """Whether marks end on a straight line."""
+    """Whether marks end on a straight line.
+
+    Parameters
+    ----------
+    numbers : of the marks, shape (n,)
+    ends : where they end [half-widths], shape (n,)
+    fewest : ends that a line is sought through, at least
+    """
     if len(ends) < fewest:
         return False
     away = np.abs(ends - np.polyval(np.polyfit(numbers.astype(float), ends, 1), numbers))

@@ -149,7 +149,22 @@ def measure_marks(
     detail: float = 30.0,
     least_fit: float = LEAST_FIT,
 ) -> Marks:
-    """Measure marks on lines; `bundle` neighbouring lines are averaged into one."""
+    """Measure marks on lines; `bundle` neighbouring lines are averaged into one.
+
+    Parameters
+    ----------
+    picture, scale : where to look
+    numbers : of the marks, shape (marks,)
+    lines : across the strip [half-widths from the middle], shape (lines,)
+    samples : for each period
+    bundle : how many lines are averaged
+    detail : pixels of the level for each period, at least
+    least_fit : share of the variation that a mark must explain
+
+    Returns
+    -------
+    Marks : arrays of shape (lines / bundle, marks)
+    """
     start, model = scale.start, scale.model
     u_x, u_y = start.along
     on_axis = scale.distances_of(numbers)

@@ -26,7 +26,12 @@ MOST_OFF = 0.2
 
 
 def neighbour(scale: Scale, marks: Marks) -> float | None:
-    """Period of a scale that touches this one over its own, where both are nearly the same; None where there is none."""
+    """Period of a scale that touches this one over its own, where both are nearly the same; None where there is none.
+
+    Returns
+    -------
+    float or None : ratio of the periods
+    """
     run = marks.scale_marks(scale)
     samples = marks.values.shape[-1]
     window = np.linspace(-0.5, 0.5, samples)

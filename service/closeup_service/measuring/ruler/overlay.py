@@ -31,20 +31,30 @@ def draw_overlay(image: NDArray[Any] | Picture, reading: RulerReading, most_px: 
 
     It is reduced by a whole number, as the mean over squares of pixels. The scale length lies below on the left, in the
     direction of the rows, and is a round number of mm (`scale_length_mm`) at the scale of the middle.
+
+    Parameters
+    ----------
+    image : grey (rows, columns) or colour (rows, columns, 3), 8 or 16 bits
+    reading : of that picture [px of it]
+    most_px : greatest width and height of the result [px]
+
+    Returns
+    -------
+    array : 8-bit colour, shape (rows, columns, 3)
     """
     factor = max(1, ceil(max(image.shape[:2]) / most_px))
     canvas = reduce_picture(image, factor)
 
-    def on_canvas(place: Point) -> Point:
+    def canvas_place(place: Point) -> Point:
         x, y = ((each - (factor - 1) / 2) / factor for each in place)
         return x, y
 
-    stroke(canvas, on_canvas(reading.line[0]), on_canvas(reading.line[1]), LINE)
+    stroke(canvas, canvas_place(reading.line[0]), canvas_place(reading.line[1]), LINE)
     turn = radians(reading.direction_deg)
     across = (MARK_HALF_LENGTH * sin(turn), MARK_HALF_LENGTH * cos(turn))
-    for x, y in map(on_canvas, reading.marks):
+    for x, y in map(canvas_place, reading.marks):
         stroke(canvas, (x - across[0], y - across[1]), (x + across[0], y + across[1]), MARK)
-    x, y = on_canvas(reading.centre)
+    x, y = canvas_place(reading.centre)
     stroke(canvas, (x - CROSS_HALF_LENGTH, y), (x + CROSS_HALF_LENGTH, y), CENTRE)
     stroke(canvas, (x, y - CROSS_HALF_LENGTH), (x, y + CROSS_HALF_LENGTH), CENTRE)
     draw_bar(canvas, reading, factor)
@@ -52,7 +62,17 @@ def draw_overlay(image: NDArray[Any] | Picture, reading: RulerReading, most_px: 
 
 
 def scale_length_mm(reading: RulerReading, width: int) -> float:
-    """Length of the scale that is drawn on a picture of this width [px] (of the picture as it was read)."""
+    """Length of the scale that is drawn on a picture of this width [px] (of the picture as it was read).
+
+    Parameters
+    ----------
+    reading : with the scale in the middle [px/mm]
+    width : of the picture [px]
+
+    Returns
+    -------
+    float : [mm]
+    """
     return round_length(BAR_SHARE * width / reading.pixels_per_mm.value)
 
 

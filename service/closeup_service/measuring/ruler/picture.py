@@ -120,7 +120,17 @@ class Pyramid:
 
 
 def bilinear(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
-    """Values of a plane between its pixels; beyond its border, the border's."""
+    """Values of a plane between its pixels; beyond its border, the border's.
+
+    Parameters
+    ----------
+    plane : shape (rows, columns)
+    x, y : places [px], of shapes that broadcast
+
+    Returns
+    -------
+    array : grey steps, of the common shape of x and y
+    """
     x, y = np.broadcast_arrays(x, y)
     values = np.empty(x.shape, np.float32)
     step = max(1, SAMPLES_AT_ONCE * len(x) // max(1, x.size))
@@ -146,7 +156,17 @@ def interpolate(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
 
 
 def shrink(plane: Plane, factor: int) -> NDArray[np.float32]:
-    """Mean over squares of `factor` pixels; a remainder at the right and below is left out."""
+    """Mean over squares of `factor` pixels; a remainder at the right and below is left out.
+
+    Parameters
+    ----------
+    plane : shape (rows, columns)
+    factor : pixels to one, each way
+
+    Returns
+    -------
+    array : shape (rows // factor, columns // factor)
+    """
     rows, columns = plane.shape[0] // factor, plane.shape[1] // factor
     small = np.empty((rows, columns), np.float32)
     for top in range(0, rows, BLOCK):
@@ -170,7 +190,16 @@ def total_of_squares(plane: Plane, factor: int) -> Plane:
 
 
 def pyramid(image: Plane | Picture) -> Pyramid:
-    """Build the sizes of a picture: full, then one that can be searched whole, then each a third of the one before."""
+    """Build the sizes of a picture: full, then one that can be searched whole, then each a third of the one before.
+
+    Parameters
+    ----------
+    image : grey (rows, columns) or colour (rows, columns, 3), of which green is taken
+
+    Returns
+    -------
+    Pyramid : levels of the picture, the finest first
+    """
     plane = as_picture(image).plane()
     first = max(1, ceil(sqrt(plane.size / MOST_SEARCHED)))
     searched = [Level(first, shrink(plane, first) if first > 1 else plane.astype(np.float32))]

@@ -27,7 +27,17 @@ OFTEN = 3
 
 
 def pitch_check(marks: Marks, scale: Scale, pitch_mm: float) -> PitchCheck:
-    """Compare the order of longer marks with that of a decimal (or binary inch) scale of the pitch."""
+    """Compare the order of longer marks with that of a decimal (or binary inch) scale of the pitch.
+
+    Parameters
+    ----------
+    marks, scale : as measured
+    pitch_mm : distance between neighbouring marks as given [mm]
+
+    Returns
+    -------
+    PitchCheck : order of the longer marks, and the pitch that they suggest [mm]
+    """
     every = longer_every(marks, scale)
     if not every:
         return PitchCheck((), None, None)

@@ -97,9 +97,9 @@ def read_ruler(
     refuse_doubtful(found, wanted)
     other = other_leg(picture, begun, found, wanted)
     return RulerReading(
-        pixels_per_mm=result.as_seen(laid.reading, laid.tilt),
+        pixels_per_mm=result.add_tilt_uncertainty(laid.reading, laid.tilt),
         reading_uncertainty=laid.reading.relative_uncertainty,
-        square_on_pixels_per_mm=result.square_on(laid.reading, laid.tilt),
+        square_on_pixels_per_mm=result.scale_square_on(laid.reading, laid.tilt),
         mean_pixels_per_mm=result.mean_scale(scale, line, wanted.period_mm),
         direction_deg=result.direction_deg(line),
         marks_used=found.verdict.marks,
@@ -151,7 +151,7 @@ def describe_leg(
     laid = describe_scale(picture, found, wanted, perspective_distance_mm, largest_tilt_deg)
     if laid.reading.relative_uncertainty > MOST_UNCERTAIN:
         return None
-    seen = result.as_seen(laid.reading, laid.tilt)
+    seen = result.add_tilt_uncertainty(laid.reading, laid.tilt)
     return OtherLeg(seen, result.direction_deg(laid.line), found.verdict.marks)
 
 

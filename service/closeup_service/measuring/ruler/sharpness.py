@@ -48,6 +48,15 @@ def nine_zones(picture: Pyramid, scale: Scale, marks: Marks, pitch_mm: float) ->
 
     The marks of one scale are equally wide, so their width is that of all zones together: by itself, a zone as blurred as a
     mark is wide hardly tells the two apart.
+
+    Parameters
+    ----------
+    picture, scale, marks : as measured
+    pitch_mm : between neighbouring marks [mm]
+
+    Returns
+    -------
+    tuple : nine zones with edge widths [px] and on the subject
     """
     zones = [zone if len(zone.x) >= FEWEST_POINTS else None for zone in split_by_zone(picture, scale, marks)]
     seen = [None if zone is None else profile(picture, scale, zone) for zone in zones]

@@ -197,7 +197,16 @@ def bearing_lines(seen: Patch, period: float) -> tuple[int, int]:
 
 
 def make_symmetric(shape: Floats) -> Floats:
-    """Return a mark made even about its middle, its lowest at 0 and its middle at 1."""
+    """Return a mark made even about its middle, its lowest at 0 and its middle at 1.
+
+    Parameters
+    ----------
+    shape : picture of one mark, shape (samples,)
+
+    Returns
+    -------
+    array : of the same shape, 0 to 1
+    """
     even = 0.5 * (shape + shape[::-1])
     even = even - even.min()
     return np.asarray(even / max(float(even[len(even) // 2]), 1e-12), float)

@@ -31,7 +31,19 @@ WIDER = 2.0
 
 
 def tilt_of(view: View, half_keystone: Measured, distance_mm: float | None, largest_deg: float | None) -> Tilt:
-    """Tilt by what is seen (half the keystone per mm), with the distance and the largest tilt where they are given."""
+    """Tilt by what is seen (half the keystone per mm), with the distance and the largest tilt where they are given.
+
+    Parameters
+    ----------
+    view : what is seen in the middle
+    half_keystone : half the relative change of scale along the ruler [1/mm]
+    distance_mm : from the entrance pupil to the subject plane [mm], where it is known
+    largest_deg : greatest tilt that is possible [deg], where it is known
+
+    Returns
+    -------
+    Tilt : measured or possible tilt [deg], and its effect on the scale
+    """
     bound, least = largest_deg if largest_deg is not None else ASSUMED_LARGEST_TILT_DEG, least_deg(view)
     measured = tilt_from_distance(half_keystone, distance_mm)
     if measured is None and least > bound:

@@ -49,7 +49,17 @@ class View:
 
 
 def view(fit: Fit, rows: Sequence[Row]) -> View:
-    """Work out the view, with what fit and rows leave uncertain of it (JCGM 100, 5.2.2, derivatives by differences)."""
+    """Work out the view, with what fit and rows leave uncertain of it (JCGM 100, 5.2.2, derivatives by differences).
+
+    Parameters
+    ----------
+    fit : model with its covariance
+    rows : one or two rows of ends of marks
+
+    Returns
+    -------
+    View : values in units of half the diagonal, with their covariance
+    """
     parameters, covariance = fit.model.parameters, fit.covariance
     weights = [1 / variance_at_centre(row, parameters, covariance) for row in rows]
 
