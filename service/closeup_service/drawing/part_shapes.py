@@ -91,7 +91,8 @@ def lens(part: Outline, layout: Layout) -> list[str]:
         drawn += bar_pair(layout, min(glass + 1.0, 0.9 * share * outer), share * outer, min(a, b), max(a, b))
     drawn += grip(part, layout, left, right, 0.93 * outer)
     drawn += [
-        biconvex(layout, lens_place(part, left, right, place), glass, (right - left) * 0.13) for place in (0.2, 0.72)
+        biconvex_glass(layout, lens_place(part, left, right, place), glass, (right - left) * 0.13)
+        for place in (0.2, 0.72)
     ]
     drawn += blades(layout, lens_place(part, left, right, 0.47), glass)
     return [*drawn, *turned_arrow(part, layout, left, right)] if part.reversed else drawn
@@ -114,12 +115,12 @@ def grip(part: Outline, layout: Layout, left: float, right: float, height: float
     ]
 
 
-def biconvex(layout: Layout, x: float, half_mm: float, thickness: float) -> str:
+def biconvex_glass(layout: Layout, x: float, half_mm: float, thickness: float) -> str:
     """Glass that is thicker in the middle."""
-    return curved(layout, x, half_mm, min(max(thickness, 3.0), 14.0))
+    return curved_glass(layout, x, half_mm, min(max(thickness, 3.0), 14.0))
 
 
-def curved(layout: Layout, x: float, half_mm: float, bulge: float) -> str:
+def curved_glass(layout: Layout, x: float, half_mm: float, bulge: float) -> str:
     """Glass between two arcs; a negative bulge makes it thinner in the middle."""
     top, bottom = layout.y(half_mm), layout.y(-half_mm)
     edge = max(1.0, -bulge)
@@ -165,7 +166,7 @@ def close_up_lens(part: Outline, layout: Layout) -> list[str]:
     outer = part.diameter_mm / 2
     width = max(0.0, 6.0 - (right - left)) / 2
     ring_ = bar_pair(layout, 0.84 * outer, outer, left - width, right + width)
-    return [curved(layout, (left + right) / 2, 0.84 * outer, max(3.0, (right - left) / 3)), *ring_]
+    return [curved_glass(layout, (left + right) / 2, 0.84 * outer, max(3.0, (right - left) / 3)), *ring_]
 
 
 def teleconverter(part: Outline, layout: Layout) -> list[str]:
@@ -173,7 +174,10 @@ def teleconverter(part: Outline, layout: Layout) -> list[str]:
     left, right = span(part, layout)
     outer = part.diameter_mm / 2
     bulge = -min(6.0, max(2.0, (right - left) / 5))
-    return [*bar_pair(layout, 0.7 * outer, outer, left, right), curved(layout, (left + right) / 2, 0.62 * outer, bulge)]
+    return [
+        *bar_pair(layout, 0.7 * outer, outer, left, right),
+        curved_glass(layout, (left + right) / 2, 0.62 * outer, bulge),
+    ]
 
 
 def objective(part: Outline, layout: Layout) -> list[str]:
@@ -200,7 +204,7 @@ def objective(part: Outline, layout: Layout) -> list[str]:
         for side in BOTH_SIDES
     ]
     thick = min(4.0, (right - left) / 6)
-    return [*drawn, curved(layout, left + thick, 0.9 * inner + 0.05 * nose, thick)]
+    return [*drawn, curved_glass(layout, left + thick, 0.9 * inner + 0.05 * nose, thick)]
 
 
 SHAPES: Mapping[str, Callable[[Outline, Layout], list[str]]] = {

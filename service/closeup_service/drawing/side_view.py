@@ -83,7 +83,7 @@ class Scene:
         return min(half, self.half_height_mm)
 
     @property
-    def subject_is_cut(self) -> bool:
+    def is_subject_cut(self) -> bool:
         """Whether the subject field is higher than it is drawn."""
         return self.subject_height_mm is not None and self.subject_height_mm / 2 > self.half_height_mm
 

@@ -117,7 +117,7 @@ def subject(scene: Scene, layout: Layout) -> list[str]:
     drawn = [line(x, reach, x, 2 * layout.axis_y - reach, "faint", 1, "4 3")]
     if half:
         drawn.append(line(x, layout.y(half), x, layout.y(-half), width=3.2))
-    for side in BOTH_SIDES if half and scene.subject_is_cut else ():
+    for side in BOTH_SIDES if half and scene.is_subject_cut else ():
         y = layout.y(side * half) + 8 * side
         drawn += [wave(x - 7, y - 2, x + 7, y - 2, horizontal=True), wave(x - 7, y + 2, x + 7, y + 2, horizontal=True)]
     return drawn

@@ -139,15 +139,15 @@ class Chart:
         """Where the panels begin: beside the widest label of a tick."""
         ticks = [tick.label for panel in self.panels if panel.axis for tick in panel.axis.ticks]
         beside = max([text_width(label) for label in ticks], default=0.0) + TICK + GAP
-        return EDGE + max(beside, self.half_a_label)
+        return EDGE + max(beside, self.half_label_width)
 
     @property
     def right_edge(self) -> float:
         """Where the panels end."""
-        return self.width - EDGE - self.half_a_label
+        return self.width - EDGE - self.half_label_width
 
     @property
-    def half_a_label(self) -> float:
+    def half_label_width(self) -> float:
         """Half of the widest label of the common axis, which may stand at its very end."""
         return max([text_width(tick.label) for tick in self.axis.ticks], default=0.0) / 2
 

@@ -73,7 +73,7 @@ class Adjusted:
         return float(self.residuals @ self.residuals)
 
     @property
-    def spare(self) -> int:
+    def degrees_of_freedom(self) -> int:
         """Rows beyond what is free."""
         return len(self.weighed) - len(self.free)
 
@@ -150,7 +150,7 @@ def fit(session: Session) -> Fit:
         leverages(adjusted)[:frames],
         adjusted,
         adjusted.square_sum if session.is_weighted else None,
-        adjusted.spare,
+        adjusted.degrees_of_freedom,
         agreement,
     )
 
@@ -266,7 +266,7 @@ def agreement_of(session: Session, start: FloatArray, sigmas: FloatArray, degree
         return None
     bare = drop_distances(session)
     joint, alone = adjust(session, start, sigmas), adjust(bare, starting_values(bare), sigmas)
-    extra = joint.spare - alone.spare
+    extra = joint.degrees_of_freedom - alone.degrees_of_freedom
     if extra < 1:
         return None
     ratio = max(joint.square_sum - alone.square_sum, 0.0) / extra

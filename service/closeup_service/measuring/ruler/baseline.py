@@ -89,7 +89,7 @@ class Row:
 
 def rows_of_ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[Row, ...]:
     """Rows in which the marks end, on both sides or one; where neither is seen, the strip's middle, roughly."""
-    found = [fit_row(*side, scale) for side in ends(picture, scale, marks)]
+    found = [fit_row(*side, scale) for side in mark_ends(picture, scale, marks)]
     rows = [row for row in found if row is not None]
     if len(rows) == 2 and not are_parallel(rows[0], rows[1], scale.model):
         rows = [max(rows, key=lambda row: row.ends)]
@@ -103,7 +103,7 @@ def are_parallel(one: Row, other: Row, model: ScaleModel) -> bool:
     return abs(apart) < MOST_APART * hypot(one.angle_spread, other.angle_spread) + NEARLY
 
 
-def ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[tuple[Floats, Floats], ...]:
+def mark_ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[tuple[Floats, Floats], ...]:
     """Places [px] where marks end, on one side and on the other: where half of their height is lost."""
     model, column = scale.model, np.nonzero(marks.found_marks(scale))[0]
     use = marks.points_on(scale)[:, column]
@@ -160,7 +160,7 @@ def fall_places(share: Floats, x: Floats, y: Floats, blunt: int) -> tuple[Floats
 
 def undistort(model: ScaleModel, x: Floats, y: Floats) -> Floats:
     """Places as columns about the middle in units of half the diagonal, distortion taken out."""
-    u, v = model.normalised(x, y)
+    u, v = model.normalise(x, y)
     return np.asarray(np.stack([u, v], 1) * (1 + model.parameters[5] * (u * u + v * v))[:, None])
 
 

@@ -53,7 +53,7 @@ def lateral_colour(
     red, blue = fit_line(places, shifts[RED]), fit_line(places, shifts[BLUE])
     foot = ruler_place(scale, picture.centre)
     ends = tuple(end_shift(scale, end, foot, red, blue) for end in line)
-    return LateralColour((ends[0], ends[1]), percent(red), percent(blue))
+    return LateralColour((ends[0], ends[1]), as_percent(red), as_percent(blue))
 
 
 def ruler_place(scale: Scale, place: Point) -> float:
@@ -72,7 +72,7 @@ def end_shift(scale: Scale, place: Point, foot: float, red: Line, blue: Line) ->
     return EndShift(place, outwards * (red[0] + red[1] * at), outwards * (blue[0] + blue[1] * at))
 
 
-def percent(line: Line) -> Measured:
+def as_percent(line: Line) -> Measured:
     """Return a slope as difference of scale."""
     return Measured(100 * line[1], 100 * line[2])
 

@@ -48,15 +48,15 @@ class ScaleModel:
 
     def numbers(self, x: Floats | float, y: Floats | float) -> Floats:
         """Number of the mark at a place in the picture [px]; fractions between marks."""
-        return numbers(self.parameters, *self.normalised(x, y))
+        return numbers(self.parameters, *self.normalise(x, y))
 
-    def normalised(self, x: Floats | float, y: Floats | float) -> tuple[Floats, Floats]:
+    def normalise(self, x: Floats | float, y: Floats | float) -> tuple[Floats, Floats]:
         """Return places about the middle in units of half the diagonal."""
         return np.asarray(x - self.centre[0]) / self.unit, np.asarray(y - self.centre[1]) / self.unit
 
     def gradient(self, x: Floats | float, y: Floats | float) -> tuple[Floats, Floats]:
         """Marks per pixel in x and in y."""
-        u, v = self.normalised(x, y)
+        u, v = self.normalise(x, y)
         a0, a1, a2, g1, g2, k = self.parameters
         stretch = 1 + k * (u * u + v * v)
         below = 1 + (g1 * u + g2 * v) * stretch
@@ -155,7 +155,7 @@ def fit_scale(start: ScaleModel, x: Floats, y: Floats, number: NDArray[np.intege
     -------
     Fit : model, covariance of shape (6, 6), scatter [marks]
     """
-    u, v = start.normalised(x, y)
+    u, v = start.normalise(x, y)
     parameters = start.parameters.copy()
     ordinal = number - number.min()
     kept = np.ones(len(u), bool)

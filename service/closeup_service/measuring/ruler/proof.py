@@ -78,7 +78,7 @@ def trim_ends(scale: Scale, marks: Marks) -> Scale:
 
 def prediction_residual(fit: Fit, x: Floats, y: Floats, number: int) -> float:
     """How far a mark lies from where a fit foretells it, in standard deviations of the foretelling."""
-    u, v = fit.model.normalised(x, y)
+    u, v = fit.model.normalise(x, y)
     away = float(np.mean(fit.model.numbers(x, y))) - number
     by = slopes(fit.model.parameters, u, v).mean(axis=0)
     return away / float(np.sqrt(by @ fit.covariance @ by + (3 * fit.scatter) ** 2))

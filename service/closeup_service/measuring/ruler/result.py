@@ -79,11 +79,11 @@ def middle_scale(view: View, unit: float, pitch_mm: float, marks: int, distortio
     """
     scale = unit / (view.slope * pitch_mm)
     left_out = LEFT_OUT * (distortion_percent / 100) ** 2
-    of_fit = few_marks(marks) * float(view.covariance[SLOPE, SLOPE])
+    of_fit = few_marks_factor(marks) * float(view.covariance[SLOPE, SLOPE])
     return Measured(scale, scale * sqrt(of_fit + left_out**2 + FINEST**2))
 
 
-def few_marks(marks: int) -> float:
+def few_marks_factor(marks: int) -> float:
     """What a variance grows by, since the scatter of few marks is itself uncertain: 1 + 2 / (marks - 4)."""
     return 1 + 2 / max(marks - 4, 1)
 
@@ -125,7 +125,7 @@ def keystone_per_mm(view: View, unit: float, pixels_per_mm: float, marks: int) -
     Measured : [1/mm]
     """
     factor = 2 * pixels_per_mm / unit
-    spread = sqrt(few_marks(marks) * max(float(view.covariance[ALONG, ALONG]), 0.0))
+    spread = sqrt(few_marks_factor(marks) * max(float(view.covariance[ALONG, ALONG]), 0.0))
     return Measured(factor * view.along, factor * spread)
 
 

@@ -62,7 +62,7 @@ def nine_zones(picture: Pyramid, scale: Scale, marks: Marks, pitch_mm: float) ->
     seen = [None if zone is None else profile(picture, scale, zone) for zone in zones]
     share = common_share(seen)
     return tuple(
-        None if zone is None or one is None else sharpness(one, share, pitch_mm, 2 * len(zone.x))
+        None if zone is None or one is None else zone_sharpness(one, share, pitch_mm, 2 * len(zone.x))
         for zone, one in zip(zones, seen, strict=True)
     )
 
@@ -87,7 +87,7 @@ def common_share(profiles: Sequence[Profile | None]) -> float | None:
     return float(np.average([bar.width / period for period, bar in found], weights=weights))
 
 
-def sharpness(seen: Profile, share: float | None, pitch_mm: float, edges: int) -> ZoneSharpness | None:
+def zone_sharpness(seen: Profile, share: float | None, pitch_mm: float, edges: int) -> ZoneSharpness | None:
     """Edge width in a zone: across the marks, and on the subject by the spacing across the marks."""
     bar = None if share is None else fit_bar(seen, share)
     if bar is None:

@@ -115,7 +115,7 @@ def likeness(lines: Floats, lag: int) -> Floats:
     return np.asarray(np.maximum.reduce(found))
 
 
-def multiple(line: Floats) -> float:
+def period_factor(line: Floats) -> float:
     """What the period must be multiplied by: an overtone is seen at a half, a third or a quarter of the true period."""
     alike = {n: float(likeness(line, n * SAMPLES)) for n in (1, 2, 3, 4, 5)}
     most = max(alike.values())
@@ -138,7 +138,7 @@ def refine_candidate(picture: Pyramid, candidate: Candidate) -> Start | None:
         period = 1 / float(np.hypot(*frequency))
         seen = patch(picture, candidate.x, candidate.y, frequency, reach)
         line, together = profile(seen, period)
-        factor = multiple(line)
+        factor = period_factor(line)
         if factor in {0.0, 1.0}:
             break
         frequency = frequency / factor

@@ -71,9 +71,9 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     if "document" in members:
         return request_from_document(members)
     train = Train(members)
-    front(train)
+    front_part(train)
     lens(train)
-    behind(train, kit)
+    rear_parts(train, kit)
     document: dict[str, Any] = {"camera": camera(members), "train": train.elements}
     document |= {name: members[name] for name in WHOLE if name in members}
     target = {name: members[f"target_{name}"] for name in TARGETS if f"target_{name}" in members}
@@ -150,7 +150,7 @@ def camera(members: Members) -> dict[str, Any]:
     return ({"use": members["camera"]} if "camera" in members else {}) | typed
 
 
-def front(train: Train) -> None:
+def front_part(train: Train) -> None:
     """What stands before the lens: an objective or a close-up lens."""
     if "before" in train.members:
         train.part("before")
@@ -171,7 +171,7 @@ def lens(train: Train) -> None:
         train.places[f"/train/{len(train.elements) - 1}/register_mm"] = "lens_register_mm"
 
 
-def behind(train: Train, kit: Kit) -> None:
+def rear_parts(train: Train, kit: Kit) -> None:
     """Rings, tubes, bellows and converter behind the lens; the bellows, or the typed tube, may be left open."""
     solving = any(f"target_{name}" in train.members for name in TARGETS)
     for use in order_rings(train.members, kit):

@@ -10,9 +10,9 @@ from closeup_service.measuring.ruler.baseline import (
     Row,
     align_strip,
     are_parallel,
-    ends,
     fall_places,
     fit_row,
+    mark_ends,
     middle_of_strip,
     rows_of_ends,
 )
@@ -57,7 +57,7 @@ def test_marks_end_where_they_were_drawn() -> None:
     scale = found.scale
     marks = final_marks(picture, scale)
     assert marks is not None
-    places = [plane(FLAT, x - 479.5, y - 319.5)[1] for x, y in ends(picture, scale, marks)]
+    places = [plane(FLAT, x - 479.5, y - 319.5)[1] for x, y in mark_ends(picture, scale, marks)]
     base, far = sorted(places, key=lambda side: abs(float(np.median(side))))
     assert base == pytest.approx(0, abs=0.03)  # mm
     assert np.median(far) == pytest.approx(3.0, abs=0.01)

@@ -29,7 +29,7 @@ def test_the_gradient_is_the_difference_from_pixel_to_pixel() -> None:
 
 
 def test_the_slopes_are_the_differences_by_each_parameter() -> None:
-    u, v = MODEL.normalised(X, Y)
+    u, v = MODEL.normalise(X, Y)
     h = 1e-6
     for place, column in enumerate(slopes(LAW, u, v).T):
         step = h * np.eye(6)[place]

@@ -25,8 +25,8 @@ from closeup_service.measuring.ruler.start import (
     correct_frequency,
     likeness,
     make_symmetric,
-    multiple,
     patch,
+    period_factor,
     profile,
     refine_candidate,
     waves,
@@ -196,12 +196,12 @@ def combed(every: int) -> NDArray[np.float64]:
 
 @pytest.mark.parametrize(("every", "factor"), [(12, 1), (24, 2), (36, 3), (48, 4), (6, 1 / 2), (4, 1 / 3)])
 def test_a_line_that_repeats_at_another_period_tells_by_what_to_multiply(every: int, factor: float) -> None:
-    assert multiple(combed(every)) == pytest.approx(factor)
+    assert period_factor(combed(every)) == pytest.approx(factor)
 
 
 def test_a_line_that_never_repeats_has_no_period() -> None:
     noise = np.random.default_rng(1).normal(size=145)
-    assert multiple(noise) == 0.0
+    assert period_factor(noise) == 0.0
     assert likeness(noise, 12) < 0.25
     assert likeness(combed(12), 12) == pytest.approx(1, abs=0.02)
     assert likeness(combed(12), 11) == likeness(combed(12), 12) == likeness(combed(12), 13)
