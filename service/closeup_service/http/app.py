@@ -15,8 +15,8 @@ from closeup_service.operations.registry import operations
 from closeup_service.pages import documentation, pages, task_pages
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding import routes as embedding
-from closeup_service.pages.stated_limits import stated_limits
-from closeup_service.pages.stated_running import stated_running
+from closeup_service.pages.stated_limits import describe_limits
+from closeup_service.pages.stated_running import describe_running
 from closeup_service.published import document
 from closeup_service.published.example_forms import forms_by_name
 from closeup_service.running import counts_folder
@@ -63,8 +63,8 @@ def create_app(settings: Settings | None = None) -> Flask:
         written_out,
         forms_by_name(settings.server_url),
         PROBLEM_TYPES,
-        stated_limits(settings.limits),
-        stated_running(settings),
+        describe_limits(settings.limits),
+        describe_running(settings),
     )
     studio = Studio(kit, partial(read_form, limits=settings.limits), settings.limits.most_bytes // MEGABYTE)
     pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)

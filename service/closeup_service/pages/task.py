@@ -7,7 +7,7 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from closeup_service.gear.kit import Kit
-from closeup_service.pages.words import chosen
+from closeup_service.pages.words import choice_words
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
 from closeup_service.schemas.fields import Flag, Number, Whole
 from closeup_service.schemas.sensor import SensorId
@@ -98,7 +98,7 @@ class Input:
         if self.own_choices is not None:
             return self.own_choices(kit)
         known = bounds(self.field).get("choices")
-        return None if known is None else [Choice(value, chosen(value)) for value in known]
+        return None if known is None else [Choice(value, choice_words(value)) for value in known]
 
 
 def inputs(schema: Schema, *names: str, **own: Mapping[str, Any]) -> tuple[Input, ...]:
@@ -241,7 +241,7 @@ def same_names(schema: Schema, *, needs: tuple[str, ...] = ()) -> Build:
     return build
 
 
-def at(answer: Members, path: str) -> Any:
+def value_at(answer: Members, path: str) -> Any:
     """Value at a path such as depth_of_field/total_mm; None where there is none."""
     value: Any = answer
     for step in path.split("/"):

@@ -12,19 +12,19 @@ POINTER = re.compile(r"(?<![\w/.])/(?!v1\b)[a-z_]+(?:/(?:[a-z_]+|\d+))*")
 SENTENCE_END = re.compile(r"(?:^|[.!?] )$")
 
 
-def in_words(text: str) -> str:
+def write_in_words(text: str) -> str:
     """Text with the names of members as people say them, and a capital where one begins a sentence."""
     with_signs = MICRONS.sub("µm", text)
-    return NAME.sub(named, POINTER.sub(lambda found: pointed(found[0]), with_signs))
+    return NAME.sub(member_words, POINTER.sub(lambda found: pointer_words(found[0]), with_signs))
 
 
-def named(found: re.Match[str]) -> str:
+def member_words(found: re.Match[str]) -> str:
     """Words for a member that a text names."""
     words = label(found[0])
     return with_capital(words) if SENTENCE_END.search(found.string[: found.start()]) else words
 
 
-def pointed(pointer: str) -> str:
+def pointer_words(pointer: str) -> str:
     """Words for what a JSON pointer leads to."""
     steps = pointer.strip("/").split("/")
     words = label(steps[-1]) if not steps[-1].isdigit() else ""
@@ -37,7 +37,7 @@ def pointed(pointer: str) -> str:
     return words or pointer
 
 
-def chosen(value: str) -> str:
+def choice_words(value: str) -> str:
     """Words for one of several choices: a member, or a code."""
     return label(value) if value in VOCABULARY else value.replace("-", " ")
 

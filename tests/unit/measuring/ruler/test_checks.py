@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler.checks import LONG_ONLY, Verdict, bump, fault_of, orderly
+from closeup_service.measuring.ruler.checks import LONG_ONLY, Verdict, fault_of, is_decimal_order, secondary_peak
 from closeup_service.measuring.ruler.records import PitchCheck
 
 GOOD = Verdict("", 0.98, 1, 40, 0.004, 0.97, 0.5, 5.0, 0.05, 0.08, 1, False, False, True)
@@ -65,7 +65,7 @@ def test_marks_in_no_order_of_a_scale_are_none() -> None:
     assert fault_of(GOOD, PitchCheck((8,), None, None)) == "without order"
     assert fault_of(GOOD, PitchCheck((10,), None, None)) == "without order"
     assert fault_of(FEW, PitchCheck((10,), True, None)) == ""
-    assert [orderly(every) for every in ((), (2, 10), (4, 8, 16), (5, 10), (5, 8), (10, 20), (4, 10))] == [
+    assert [is_decimal_order(every) for every in ((), (2, 10), (4, 8, 16), (5, 10), (5, 8), (10, 20), (4, 10))] == [
         *[True] * 4,
         *[False] * 3,
     ]
@@ -74,6 +74,6 @@ def test_marks_in_no_order_of_a_scale_are_none() -> None:
 def test_what_stands_between_two_marks_is_measured_from_the_ground() -> None:
     window = np.linspace(-0.5, 0.5, 33)
     mark = np.exp(-0.5 * (window / 0.1) ** 2)
-    assert bump(mark) == pytest.approx(0, abs=1e-9)
+    assert secondary_peak(mark) == pytest.approx(0, abs=1e-9)
     between = 0.3 * np.exp(-0.5 * ((np.abs(window) - 0.5) / 0.1) ** 2)
-    assert bump(mark + between) == pytest.approx(0.25, abs=0.05)
+    assert secondary_peak(mark + between) == pytest.approx(0.25, abs=0.05)

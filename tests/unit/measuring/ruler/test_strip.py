@@ -7,18 +7,18 @@ import pytest
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler import proof
-from closeup_service.measuring.ruler.bands import at_period, repeated, start_beside
-from closeup_service.measuring.ruler.checks import coarse, ended, final_marks, finer, verdict
-from closeup_service.measuring.ruler.fit import Fit, fitted
+from closeup_service.measuring.ruler.bands import count_repeats, find_neighbouring_start, scale_period
+from closeup_service.measuring.ruler.checks import final_marks, has_ends, has_finer_neighbour, has_finer_period, verdict
+from closeup_service.measuring.ruler.fit import Fit, fit_scale
 from closeup_service.measuring.ruler.marks import (
     Marks,
     Scale,
-    advanced,
     begin,
-    believed,
-    followed,
-    in_picture,
-    measured,
+    drop_unlikely,
+    follow_scale,
+    measure_marks,
+    update_scale,
+    visible_numbers,
 )
 from closeup_service.measuring.ruler.picture import Pyramid, pyramid
 from closeup_service.measuring.ruler.records import PitchCheck
@@ -59,7 +59,7 @@ def scale(first: int = FIRST, last: int = LAST) -> Scale:
 
 def seen(picture: Pyramid, lines: NDArray[np.float64], one: Scale | None = None) -> Marks:
     one = one or scale()
-    return measured(picture, one, np.arange(one.first - 3, one.last + 4), lines, 25)
+    return measure_marks(picture, one, np.arange(one.first - 3, one.last + 4), lines, 25)
 
 
 PICTURE = pyramid(strip())
@@ -80,7 +80,7 @@ def test_marks_are_seen_where_they_were_drawn_and_nowhere_else() -> None:
     drawn = (marks.numbers >= FIRST) & (marks.numbers <= LAST)
     on = np.abs(LINES) < 0.9
     assert (marks.seen == np.outer(on, drawn))[np.abs(np.abs(LINES) - 1) > 0.1].all()
-    assert marks.found.tolist() == drawn.tolist()
+    assert marks.is_found.tolist() == drawn.tolist()
     on_marks = np.ix_(np.abs(LINES) < 0.9, drawn)
     assert marks.height[on_marks] == pytest.approx(np.full(marks.height[on_marks].shape, 150), rel=0.06)
     assert marks.fit[on_marks].min() > 0.98
@@ -102,8 +102,8 @@ def test_a_mark_is_found_beside_where_it_is_looked_for(off: float) -> None:
 
 def test_bundled_lines_are_the_mean_of_their_neighbours() -> None:
     numbers = np.arange(-5, 6)
-    fine = measured(PICTURE, scale(), numbers, np.linspace(-1.5, 1.5, 8), 25)
-    bundled = measured(PICTURE, scale(), numbers, np.linspace(-1.5, 1.5, 8), 25, bundle=2)
+    fine = measure_marks(PICTURE, scale(), numbers, np.linspace(-1.5, 1.5, 8), 25)
+    bundled = measure_marks(PICTURE, scale(), numbers, np.linspace(-1.5, 1.5, 8), 25, bundle=2)
     assert bundled.lines == pytest.approx(fine.lines.reshape(4, 2).mean(axis=1))
     assert bundled.values == pytest.approx(fine.values.reshape(4, 2, 11, 25).mean(axis=1), abs=1e-3)
     assert bundled.inside.all()
@@ -115,8 +115,8 @@ def test_marks_at_the_border_lie_in_the_picture_with_their_surroundings_only() -
     assert marks.inside[0].tolist() == (np.abs(marks.numbers * PERIOD) < reach).tolist()
     numbers = np.arange(-40, 41)
     middle_in = np.abs(numbers * PERIOD * ALONG[0]) < (WIDTH - 1) / 2
-    assert in_picture(PICTURE, scale(), numbers).tolist() == numbers[middle_in].tolist()
-    assert len(in_picture(PICTURE, scale(60, 70), np.arange(55, 75))) == 0
+    assert visible_numbers(PICTURE, scale(), numbers).tolist() == numbers[middle_in].tolist()
+    assert len(visible_numbers(PICTURE, scale(60, 70), np.arange(55, 75))) == 0
 
 
 @pytest.mark.parametrize(
@@ -127,7 +127,7 @@ def test_a_mark_half_a_pixel_within_the_border_lies_in_the_picture_and_half_a_pi
 ) -> None:
     """Marks at 0.5 and 720.5 of 720 pixels across, or at 0.5 and 360.5 of 360 down."""
     at = replace(start(), x=360.5, y=180.5, along=along)
-    found = in_picture(PICTURE, begin(PICTURE, at), np.arange(-40, 41))
+    found = visible_numbers(PICTURE, begin(PICTURE, at), np.arange(-40, 41))
     assert (found[0], found[-1]) == (first, last)
 
 
@@ -141,12 +141,12 @@ def test_the_surroundings_of_a_mark_reach_nine_tenths_of_half_a_period(
         at = place - number * PERIOD
         along, x, y = ((1.0, 0.0), at, 180.0) if across else ((0.0, 1.0), 360.0, at)
         one = begin(PICTURE, replace(start(), x=x, y=y, along=along))
-        assert measured(PICTURE, one, np.array([number]), np.array([0.0]), 25).inside.item() is inside
+        assert measure_marks(PICTURE, one, np.array([number]), np.array([0.0]), 25).inside.item() is inside
 
 
 def test_marks_far_fainter_or_far_less_alike_than_usual_are_not_believed() -> None:
     marks = seen(PICTURE, np.array([0.0, 0.1]))
-    drawn = np.nonzero(marks.found)[0]
+    drawn = np.nonzero(marks.is_found)[0]
     height, fit = marks.height.copy(), marks.fit.copy()
     height[0, drawn[0]] *= 0.2
     height[0, drawn[1]] *= 0.3
@@ -154,19 +154,19 @@ def test_marks_far_fainter_or_far_less_alike_than_usual_are_not_believed() -> No
     height[0, drawn[3]] *= 3.5
     fit[0, drawn[4]] *= 0.65
     fit[0, drawn[5]] *= 0.75
-    kept = believed(replace(marks, height=height, fit=fit)).seen[0, drawn[:6]]
+    kept = drop_unlikely(replace(marks, height=height, fit=fit)).seen[0, drawn[:6]]
     assert kept.tolist() == [False, True, False, True, False, True]
-    assert believed(marks).seen.tolist() == marks.seen.tolist()
+    assert drop_unlikely(marks).seen.tolist() == marks.seen.tolist()
 
 
 def test_a_scale_is_followed_to_its_ends_and_laid_on_its_strip() -> None:
     picture = pyramid(strip(across=12.0))
-    one = followed(picture, start())
+    one = follow_scale(picture, start())
     assert one is not None
     for _ in range(2):
         marks = final_marks(picture, one)
         assert marks is not None
-        grown = advanced(one, marks)
+        grown = update_scale(one, marks)
         assert grown is not None
         one = grown
     assert (one.first, one.last) == (FIRST, LAST)
@@ -189,7 +189,7 @@ def test_a_scale_is_followed_to_its_ends_and_laid_on_its_strip() -> None:
 
 def test_a_verdict_rests_on_the_marks_well_within_the_strip() -> None:
     marks = seen(PICTURE, LINES)
-    beyond = ~marks.inner[:, None]
+    beyond = ~marks.inner_lines[:, None]
     spoilt = replace(marks, seen=marks.seen | beyond, fit=np.where(beyond, 0.1, marks.fit))
     fit = fitted_to(marks)
     found = verdict(PICTURE, replace(scale(), model=fit.model, fit=fit), spoilt, PitchCheck((), None, None))
@@ -204,7 +204,7 @@ def test_a_verdict_rests_on_the_marks_well_within_the_strip() -> None:
     ("ends", "expected"), [((30.0, 30.0), True), ((30.0, 500.0), True), ((500.0, 30.0), True), ((500.0, 500.0), False)]
 )
 def test_marks_that_end_on_one_side_are_told_from_lines_that_go_on(ends: tuple[float, float], expected: bool) -> None:
-    assert ended(scale(), seen(pyramid(strip(ends=ends)), np.linspace(-3.2, 3.2, 33))) is expected
+    assert has_ends(scale(), seen(pyramid(strip(ends=ends)), np.linspace(-3.2, 3.2, 33))) is expected
 
 
 def test_long_marks_with_finer_ones_beside_them_are_seen_to_be_long_only() -> None:
@@ -213,8 +213,8 @@ def test_long_marks_with_finer_ones_beside_them_are_seen_to_be_long_only() -> No
     fifth = replace(start(5 * PERIOD), x=MIDDLE[0] - 52 * ALONG[1], y=MIDDLE[1] + 52 * ALONG[0], half_width=22.0)
     one = replace(begin(longer, fifth), first=-2, last=3, contrast=150.0)
     lines = np.linspace(-3.2, 3.2, 33)
-    assert coarse(one, seen(longer, lines, one))
-    assert not coarse(scale(), seen(PICTURE, lines))
+    assert has_finer_neighbour(one, seen(longer, lines, one))
+    assert not has_finer_neighbour(scale(), seen(PICTURE, lines))
 
 
 @pytest.mark.parametrize(("marks", "expected"), [(1, False), (2, True), (5, True), (3, False), (10, True)])
@@ -222,36 +222,36 @@ def test_what_repeats_twice_or_five_times_within_a_period_is_finer(marks: int, e
     phase = np.linspace(0, marks, 97)
     values = np.tile(200 - 100 * np.exp(-0.5 * ((phase - np.rint(phase)) / 0.12) ** 2), (4, 1)).astype(np.float32)
     one = replace(scale(), contrast=100.0)
-    assert finer(values, one) is expected
-    assert not finer(values[:2], one)
-    assert not finer(200 - (200 - values) * np.float32(0.15), one)
+    assert has_finer_period(values, one) is expected
+    assert not has_finer_period(values[:2], one)
+    assert not has_finer_period(200 - (200 - values) * np.float32(0.15), one)
 
 
 def test_one_band_of_marks_is_one_and_rows_are_many() -> None:
-    assert repeated(PICTURE, scale()) == (1, False)
+    assert count_repeats(PICTURE, scale()) == (1, False)
     rows = strip()
     for across in (-150.0, -75.0, 75.0, 150.0):
         rows = np.minimum(rows, strip(across=across))
-    count, _ = repeated(pyramid(rows), scale())
+    count, _ = count_repeats(pyramid(rows), scale())
     assert count >= 4
-    assert repeated(pyramid(strip(ends=(500.0, 500.0))), scale()) == (1, True)
+    assert count_repeats(pyramid(strip(ends=(500.0, 500.0))), scale()) == (1, True)
 
 
 def test_a_band_in_opposite_phase_that_adjoins_is_a_chequer() -> None:
     short = strip(across=52.0, ends=(20.0, 20.0))
     opposite = np.roll(short, round(PERIOD / 2), axis=1)
-    assert repeated(pyramid(np.minimum(strip(), opposite)), scale())[1]
-    assert not repeated(pyramid(np.minimum(strip(), short)), scale())[1]
+    assert count_repeats(pyramid(np.minimum(strip(), opposite)), scale())[1]
+    assert not count_repeats(pyramid(np.minimum(strip(), short)), scale())[1]
 
 
 def test_a_scale_at_another_period_has_its_marks_at_the_same_places() -> None:
-    finer_one = at_period(scale(-5, 6), 0.5)
+    finer_one = scale_period(scale(-5, 6), 0.5)
     assert finer_one.period == pytest.approx(PERIOD / 2)
     assert (finer_one.first, finer_one.last) == (-10, 12)
     place = MIDDLE[0] + 100.0, MIDDLE[1] + 9.0
     assert finer_one.model.numbers(*place) == pytest.approx(2 * scale().model.numbers(*place))
-    assert at_period(scale(-5, 6), 2.0).period == pytest.approx(2 * PERIOD)
-    assert (at_period(scale(-5, 6), 2.0).first, at_period(scale(-5, 6), 2.0).last) == (-2, 3)
+    assert scale_period(scale(-5, 6), 2.0).period == pytest.approx(2 * PERIOD)
+    assert (scale_period(scale(-5, 6), 2.0).first, scale_period(scale(-5, 6), 2.0).last) == (-2, 3)
 
 
 @pytest.mark.parametrize(("offset", "slope"), [(0.0, 0.0), (12.0, 0.0), (10.0, 0.05)])
@@ -260,7 +260,7 @@ def test_the_short_marks_are_started_from_the_long_ones(offset: float, slope: fl
     aside = 52.0 - offset
     fifth = replace(start(5 * PERIOD), x=MIDDLE[0] - aside * ALONG[1], y=MIDDLE[1] + aside * ALONG[0], half_width=22.0)
     one = replace(begin(longer, fifth), first=-2, last=3, offset=offset, slope=slope)
-    found = start_beside(longer, one, 0.2)
+    found = find_neighbouring_start(longer, one, 0.2)
     assert found is not None
     assert found.period == pytest.approx(PERIOD)
     along = ((found.x - MIDDLE[0]) * ALONG[0] + (found.y - MIDDLE[1]) * ALONG[1]) / PERIOD
@@ -269,7 +269,7 @@ def test_the_short_marks_are_started_from_the_long_ones(offset: float, slope: fl
     assert beside == pytest.approx(0, abs=5)
     assert found.half_width == pytest.approx(LENGTH / 2, rel=0.2)
     assert found.dark
-    assert start_beside(longer, replace(one, last=one.first + 1), 0.5) is None
+    assert find_neighbouring_start(longer, replace(one, last=one.first + 1), 0.5) is None
 
 
 def test_only_marks_of_the_scale_itself_are_used() -> None:
@@ -283,15 +283,15 @@ def test_an_end_of_the_ruler_that_passes_for_a_mark_is_left_off() -> None:
     marks = seen(PICTURE, np.linspace(-0.7, 0.7, 7))
     fit = fitted_to(marks)
     one = replace(scale(), model=fit.model, fit=fit)
-    assert proof.trimmed(one, marks) is one
+    assert proof.trim_ends(one, marks) is one
     off = np.where(marks.numbers == LAST, 3.0, 0.0)
-    trimmed = proof.trimmed(one, replace(marks, x=marks.x + off * ALONG[0], y=marks.y + off * ALONG[1]))
+    trimmed = proof.trim_ends(one, replace(marks, x=marks.x + off * ALONG[0], y=marks.y + off * ALONG[1]))
     assert (trimmed.first, trimmed.last) == (FIRST, LAST - 1)
     begin_off = np.where(marks.numbers == FIRST, -3.0, 0.0)
-    trimmed = proof.trimmed(one, replace(marks, x=marks.x + begin_off * ALONG[0], y=marks.y + begin_off * ALONG[1]))
+    trimmed = proof.trim_ends(one, replace(marks, x=marks.x + begin_off * ALONG[0], y=marks.y + begin_off * ALONG[1]))
     assert (trimmed.first, trimmed.last) == (FIRST + 1, LAST)
 
 
 def fitted_to(marks: Marks) -> Fit:
     use = marks.points_on(scale())
-    return fitted(scale().model, marks.x[use], marks.y[use], np.broadcast_to(marks.numbers, use.shape)[use])
+    return fit_scale(scale().model, marks.x[use], marks.y[use], np.broadcast_to(marks.numbers, use.shape)[use])
