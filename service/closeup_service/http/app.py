@@ -3,8 +3,7 @@
 import os
 from functools import cache, partial
 
-from flask import Flask, Request
-from flask.sessions import NullSession, SessionInterface
+from flask import Flask
 
 from closeup_service.http import answering, delivery, description, headers, health, problems
 from closeup_service.http.forms import read_form
@@ -24,17 +23,6 @@ from closeup_service.running.settings import Settings, settings_of_process
 from closeup_service.schemas.kit import demo_kit
 
 
-class NoSessions(SessionInterface):
-    """Nothing is remembered from one request to the next, so one empty session serves them all."""
-
-    none = NullSession()
-
-    def open_session(self, app: Flask, request: Request) -> NullSession:
-        """Return the empty session."""
-        del app, request
-        return self.none
-
-
 def create_app(settings: Settings | None = None) -> Flask:
     """Build the WSGI application; stateless, so any number of them give the same answers.
 
@@ -49,7 +37,6 @@ def create_app(settings: Settings | None = None) -> Flask:
     app = Flask("closeup_service", static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = MOST_CONTENT_BYTES
     app.url_map.merge_slashes = False
-    app.session_interface = NoSessions()
     headers.register(app, settings.allowed_origins, settings.allowed_hosts)
     if counts_folder.VARIABLE in os.environ:
         add_metrics(app)

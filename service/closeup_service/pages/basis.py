@@ -10,7 +10,6 @@ from closeup_service.gear.catalogue import SENSORS
 from closeup_service.gear.kit import Camera, Kit, Lens, Objective, Part, Setting
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.form import Form
-from closeup_service.pages.pointers import is_pointer
 from closeup_service.pages.results import ASSUMED, GIVEN, write_value
 from closeup_service.pages.task import Members
 from closeup_service.pages.words import pointer_words
@@ -58,7 +57,7 @@ def typed_lines(form: Form) -> Iterator[Stand]:
     for each in form.task.inputs:
         if each.name not in form.values or each.is_file or each.is_document:
             continue
-        value, basis = form.values[each.name], IN_THE_DOCUMENT if is_pointer(each.name) else GIVEN
+        value, basis = form.values[each.name], IN_THE_DOCUMENT if each.is_pointer else GIVEN
         if each.name in form.unused:
             basis = NOT_USED
         if each.is_number:

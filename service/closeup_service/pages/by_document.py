@@ -13,7 +13,7 @@ from werkzeug.datastructures import MultiDict
 from closeup_service.pages import form, links
 from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.form import Form, Typed
-from closeup_service.pages.pointers import is_pointer, value_at, with_values
+from closeup_service.pages.pointers import value_at, with_values
 from closeup_service.pages.task import Input, Task
 from closeup_service.pages.typed_numbers import CannotRead
 
@@ -55,13 +55,13 @@ def open_document(task: Task, typed: Typed, studio: Studio) -> Opened | None:
 
 def drop_fields(task: Task) -> Task:
     """The form of a document that is too long to be sent with its fields."""
-    groups = tuple(group for group in task.groups if not any(is_pointer(each.name) for each in group.inputs))
+    groups = tuple(group for group in task.groups if not any(each.is_pointer for each in group.inputs))
     return replace(task, groups=groups, lead=TOO_LONG)
 
 
 def texts_of(document: Members, task: Task) -> Typed:
     """What the document states, as its fields hold it."""
-    held = {each.name: value_at(document, each.name) for each in task.inputs if is_pointer(each.name)}
+    held = {each.name: value_at(document, each.name) for each in task.inputs if each.is_pointer}
     return {name: (text_of(value),) for name, value in held.items() if value is not None}
 
 
@@ -91,7 +91,7 @@ def has_field(task: Task, name: str) -> bool:
 
 def changes(found: Opened, sent: MultiDict[str, str]) -> list[Input]:
     """Fields of the document that were sent, blank ones too."""
-    return [each for each in found.task.inputs if is_pointer(each.name) and each.name in sent]
+    return [each for each in found.task.inputs if each.is_pointer and each.name in sent]
 
 
 def apply_typed(found: Opened, given: Form, changed: list[Input]) -> Members:

@@ -36,7 +36,7 @@ class Input:
     field: fields.Field[Any]
     own_label: str = ""
     own_hint: str = ""
-    own_choices: Callable[[Kit], Sequence[Choice]] | None = None
+    own_choices: Callable[[Kit], Sequence[Choice]] | tuple[Choice, ...] | None = None
     several: bool = False
     is_document: bool = False
     optional: bool = False
@@ -69,6 +69,11 @@ class Input:
         return isinstance(self.field, SensorId)
 
     @property
+    def is_pointer(self) -> bool:
+        """Whether its name is a pointer into a document."""
+        return self.name.startswith("/")
+
+    @property
     def is_file(self) -> bool:
         """Whether it is a file to send."""
         return isinstance(self.field, PhotographFile)
@@ -96,7 +101,7 @@ class Input:
     def choices(self, kit: Kit) -> Sequence[Choice] | None:
         """What can be chosen; None where it is typed."""
         if self.own_choices is not None:
-            return self.own_choices(kit)
+            return self.own_choices(kit) if callable(self.own_choices) else self.own_choices
         known = bounds(self.field).get("choices")
         return None if known is None else [Choice(value, choice_words(value)) for value in known]
 

@@ -59,7 +59,7 @@ def view_of(task: Task, studio: Studio) -> Any:
 
     def view() -> AnyResponse:
         typed, clean = form.sent_texts(request.args)
-        found = by_document.open_document(task, typed, studio)
+        found = by_document.open_document(task, typed, studio) if by_document.DOCUMENT in typed else None
         if found is not None:
             return document_page(task, found, typed, clean, studio)
         if not clean:

@@ -10,7 +10,6 @@ from closeup_service.operations.registry import operation_named
 from closeup_service.pages import basis, links, results
 from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.form import Fault, Form
-from closeup_service.pages.pointers import is_pointer
 from closeup_service.pages.task import Build, Drawing, Input, Lead, NotReady, Request, Step, Table
 from closeup_service.pages.words import write_in_words
 from closeup_service.schemas.fields import Whole
@@ -219,7 +218,7 @@ def other_value(value: Any) -> Any:
 
 def may_be_unused(form: Form, wanted: Input) -> bool:
     """Whether a field was typed that a request may have no place for; what a document states is in it."""
-    apart = wanted.is_file or wanted.is_document or is_pointer(wanted.name) or wanted.name in form.task.weighed
+    apart = wanted.is_file or wanted.is_document or wanted.is_pointer or wanted.name in form.task.weighed
     return wanted.name in form.values and not apart
 
 
