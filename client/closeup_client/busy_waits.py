@@ -5,8 +5,6 @@ from datetime import UTC, datetime
 from email.utils import parsedate_to_datetime
 
 BUSY = 503
-BUSY_WAIT_S = 30.0
-"""Seconds that are waited in all for a service that is busy, unless said otherwise."""
 MOST_BUSY_TRIES = 10
 LEAST_BUSY_PAUSE_S = 0.5
 

@@ -1,103 +1,26 @@
-"""The client: one method for each operation of the service, with its keyword arguments in the vocabulary."""
+"""The client: one method for each operation of the service, with its keyword arguments in the vocabulary.
+
+Records are named by way of the package, which loads the module of a record when the first of its names is asked for.
+"""
+
+from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from types import TracebackType
-from typing import Any, Self, TypeVar, Unpack
+from typing import TYPE_CHECKING, Any, Self, TypeVar, Unpack
 
-import requests
-
-from closeup_client import in_process
-from closeup_client.answer import Answer
+import closeup_client
 from closeup_client.blocks import blocks_of, joined
-from closeup_client.busy_waits import BUSY_WAIT_S
-from closeup_client.catalogue_results import (
-    CautionRecord,
-    MountRecord,
-    Record,
-    SensorRecord,
-    ThreadRecord,
-)
-from closeup_client.chart_fields import (
-    ApertureChartFields,
-    CalibrationChartFields,
-    MagnificationChartFields,
-    StackChartFields,
-)
-from closeup_client.chart_results import (
-    ApertureChartAnswer,
-    CalibrationChartAnswer,
-    MagnificationChartAnswer,
-    StackChartAnswer,
-)
-from closeup_client.drawing_fields import DrawingFields, FrameDrawingFields, SheetFields
-from closeup_client.drawing_results import DrawingAnswer, FrameDrawingAnswer, SheetAnswer
-from closeup_client.errors import CloseupError
-from closeup_client.exposure_results import ExposureAnswer
-from closeup_client.fields import (
-    ClearOpeningFields,
-    DepthOfFieldFields,
-    DiffractionFields,
-    EffectiveFNumberFields,
-    ExposureFields,
-    FlashFields,
-    FocusStackFields,
-    FormatEquivalenceFields,
-    MagnificationFields,
-    MotionBlurFields,
-    OptimumApertureFields,
-    SetUpFields,
-    TableFields,
-    WorkingDistanceFields,
-)
-from closeup_client.gear_fields import (
-    KitFields,
-    RingChainsFields,
-    SearchFields,
-)
-from closeup_client.gear_results import (
-    KitAnswer,
-    RingChainsAnswer,
-    SearchAnswer,
-)
-from closeup_client.measuring_fields import (
-    ImageType,
-    LensCalibrationFields,
-    ScaleBarFields,
-    ScaleComparisonFields,
-    ScalePhotoFields,
-    ScaleReadingFields,
-)
-from closeup_client.measuring_results import (
-    LensCalibrationAnswer,
-    ScaleBarAnswer,
-    ScaleComparisonAnswer,
-    ScalePhotoAnswer,
-    ScaleReadingAnswer,
-)
+from closeup_client.in_process import BASE_URL, InProcess
 from closeup_client.messages import HTML, SVG
-from closeup_client.photographs import Photograph, content_of_photograph
+from closeup_client.photographs import content_of_photograph
 from closeup_client.reading import read, read_records
-from closeup_client.results import (
-    ClearOpeningAnswer,
-    DepthOfFieldAnswer,
-    DiffractionAnswer,
-    EffectiveFNumberAnswer,
-    FlashAnswer,
-    FocusStackAnswer,
-    FormatEquivalenceAnswer,
-    MagnificationAnswer,
-    MotionBlurAnswer,
-    OptimumApertureAnswer,
-    WorkingDistanceAnswer,
-)
-from closeup_client.set_up_results import (
-    SetUpAnswer,
-    TableAnswer,
-)
-from closeup_client.transport import RETRIES, TIMEOUT_S, USUAL_URL, Timeout, Transport
+from closeup_client.transport import BUSY_WAIT_S, RETRIES, TIMEOUT_S, USUAL_URL, Timeout, Transport, to_server
 
-A = TypeVar("A", bound=Answer)
-R = TypeVar("R", bound=Record | CautionRecord)
+if TYPE_CHECKING:
+    import requests
+
+A = TypeVar("A")
 
 
 class Client:
@@ -128,7 +51,11 @@ class Client:
         retries: int = RETRIES,
         busy_wait_s: float = BUSY_WAIT_S,
     ) -> None:
-        self._transport = Transport(base_url, timeout, session, retries, busy_wait_s)
+        self._transport: Transport = (
+            InProcess()
+            if base_url == BASE_URL  # which stands for this process
+            else to_server(base_url, timeout, session, retries, busy_wait_s)
+        )
 
     @classmethod
     def in_process(cls) -> Self:
@@ -139,191 +66,202 @@ class Client:
         ServiceUnreachable
             Where the service is not installed.
         """
-        adapter = in_process.WsgiAdapter(in_process.application())
-        client = cls(in_process.BASE_URL, busy_wait_s=0)
-        client._transport.session.mount(in_process.BASE_URL, adapter)
-        return client
+        return cls(BASE_URL, busy_wait_s=0)
 
-    def magnification(self, **asked: Unpack[MagnificationFields]) -> MagnificationAnswer:
+    def magnification(self, **asked: Unpack[closeup_client.MagnificationFields]) -> closeup_client.MagnificationAnswer:
         """Magnification that fills the frame, or that an extension or a working distance gives."""
-        return self._sum("/v1/magnification", asked, MagnificationAnswer)
+        return self._sum("/v1/magnification", asked, closeup_client.MagnificationAnswer)
 
-    def working_distance(self, **asked: Unpack[WorkingDistanceFields]) -> WorkingDistanceAnswer:
+    def working_distance(
+        self, **asked: Unpack[closeup_client.WorkingDistanceFields]
+    ) -> closeup_client.WorkingDistanceAnswer:
         """Where the subject stands and how long the whole is, in mm."""
-        return self._sum("/v1/working-distance", asked, WorkingDistanceAnswer)
+        return self._sum("/v1/working-distance", asked, closeup_client.WorkingDistanceAnswer)
 
-    def effective_f_number(self, **asked: Unpack[EffectiveFNumberFields]) -> EffectiveFNumberAnswer:
+    def effective_f_number(
+        self, **asked: Unpack[closeup_client.EffectiveFNumberFields]
+    ) -> closeup_client.EffectiveFNumberAnswer:
         """What the marked aperture really is at a magnification."""
-        return self._sum("/v1/effective-f-number", asked, EffectiveFNumberAnswer)
+        return self._sum("/v1/effective-f-number", asked, closeup_client.EffectiveFNumberAnswer)
 
-    def depth_of_field(self, **asked: Unpack[DepthOfFieldFields]) -> DepthOfFieldAnswer:
+    def depth_of_field(self, **asked: Unpack[closeup_client.DepthOfFieldFields]) -> closeup_client.DepthOfFieldAnswer:
         """What is sharp before and behind the subject plane, in mm."""
-        return self._sum("/v1/depth-of-field", asked, DepthOfFieldAnswer)
+        return self._sum("/v1/depth-of-field", asked, closeup_client.DepthOfFieldAnswer)
 
-    def diffraction(self, **asked: Unpack[DiffractionFields]) -> DiffractionAnswer:
+    def diffraction(self, **asked: Unpack[closeup_client.DiffractionFields]) -> closeup_client.DiffractionAnswer:
         """What diffraction costs on the sensor and on the subject, in um and line pairs per mm."""
-        return self._sum("/v1/diffraction", asked, DiffractionAnswer)
+        return self._sum("/v1/diffraction", asked, closeup_client.DiffractionAnswer)
 
-    def optimum_aperture(self, **asked: Unpack[OptimumApertureFields]) -> OptimumApertureAnswer:
+    def optimum_aperture(
+        self, **asked: Unpack[closeup_client.OptimumApertureFields]
+    ) -> closeup_client.OptimumApertureAnswer:
         """Which aperture to set for a subject this deep."""
-        return self._sum("/v1/optimum-aperture", asked, OptimumApertureAnswer)
+        return self._sum("/v1/optimum-aperture", asked, closeup_client.OptimumApertureAnswer)
 
-    def format_equivalence(self, **asked: Unpack[FormatEquivalenceFields]) -> FormatEquivalenceAnswer:
+    def format_equivalence(
+        self, **asked: Unpack[closeup_client.FormatEquivalenceFields]
+    ) -> closeup_client.FormatEquivalenceAnswer:
         """Magnification, marked f-number and extension that give the same picture on another sensor."""
-        return self._sum("/v1/format-equivalence", asked, FormatEquivalenceAnswer)
+        return self._sum("/v1/format-equivalence", asked, closeup_client.FormatEquivalenceAnswer)
 
-    def exposure(self, **asked: Unpack[ExposureFields]) -> ExposureAnswer:
+    def exposure(self, **asked: Unpack[closeup_client.ExposureFields]) -> closeup_client.ExposureAnswer:
         """The one open setting of a planned frame, from a frame that was right, in the unit that the setting has."""
-        return self._sum("/v1/exposure", asked, ExposureAnswer)
+        return self._sum("/v1/exposure", asked, closeup_client.ExposureAnswer)
 
-    def flash(self, **asked: Unpack[FlashFields]) -> FlashAnswer:
+    def flash(self, **asked: Unpack[closeup_client.FlashFields]) -> closeup_client.FlashAnswer:
         """The open one of aperture, distance, power and number of flashes, by guide number (m, ISO 100)."""
-        return self._sum("/v1/flash", asked, FlashAnswer)
+        return self._sum("/v1/flash", asked, closeup_client.FlashAnswer)
 
-    def clear_opening(self, **asked: Unpack[ClearOpeningFields]) -> ClearOpeningAnswer:
+    def clear_opening(self, **asked: Unpack[closeup_client.ClearOpeningFields]) -> closeup_client.ClearOpeningAnswer:
         """How wide an opening before the lens must be where it stands, in mm, and what a given one takes."""
-        return self._sum("/v1/clear-opening", asked, ClearOpeningAnswer)
+        return self._sum("/v1/clear-opening", asked, closeup_client.ClearOpeningAnswer)
 
-    def motion_blur(self, **asked: Unpack[MotionBlurFields]) -> MotionBlurAnswer:
+    def motion_blur(self, **asked: Unpack[closeup_client.MotionBlurFields]) -> closeup_client.MotionBlurAnswer:
         """What movement draws while light falls, in um, and what stays within the allowed blur."""
-        return self._sum("/v1/motion-blur", asked, MotionBlurAnswer)
+        return self._sum("/v1/motion-blur", asked, closeup_client.MotionBlurAnswer)
 
-    def focus_stack(self, **asked: Unpack[FocusStackFields]) -> FocusStackAnswer:
+    def focus_stack(self, **asked: Unpack[closeup_client.FocusStackFields]) -> closeup_client.FocusStackAnswer:
         """Frames, step and planes of focus of a stack, in mm, on a rail or by the focus ring."""
-        return self._sum("/v1/focus-stack", asked, FocusStackAnswer)
+        return self._sum("/v1/focus-stack", asked, closeup_client.FocusStackAnswer)
 
-    def scale_reading(self, **asked: Unpack[ScaleReadingFields]) -> ScaleReadingAnswer:
+    def scale_reading(self, **asked: Unpack[closeup_client.ScaleReadingFields]) -> closeup_client.ScaleReadingAnswer:
         """Magnification that a frame of a ruler shows, and where its uncertainty comes from."""
-        return self._sum("/v1/scale-reading", asked, ScaleReadingAnswer)
+        return self._sum("/v1/scale-reading", asked, closeup_client.ScaleReadingAnswer)
 
-    def scale_reading_photo(self, photo: Photograph, **asked: Unpack[ScalePhotoFields]) -> ScalePhotoAnswer:
+    def scale_reading_photo(
+        self, photo: closeup_client.Photograph, **asked: Unpack[closeup_client.ScalePhotoFields]
+    ) -> closeup_client.ScalePhotoAnswer:
         """Scale and magnification from a photograph of a ruler, with the lens's faults; `overlay` is what was found.
 
         The photograph is a path, an open file or the bytes of a file; OSError where it cannot be read.
         """
-        return self._form("/v1/scale-reading/photo", asked, [photo], ScalePhotoAnswer)
+        return self._form("/v1/scale-reading/photo", asked, [photo], closeup_client.ScalePhotoAnswer)
 
     def scale_reading_comparison(
-        self, photos: Sequence[Photograph], **asked: Unpack[ScaleComparisonFields]
-    ) -> ScaleComparisonAnswer:
+        self, photos: Sequence[closeup_client.Photograph], **asked: Unpack[closeup_client.ScaleComparisonFields]
+    ) -> closeup_client.ScaleComparisonAnswer:
         """Which of several photographs of a ruler is sharper, zone by zone; each given as to `scale_reading_photo`."""
-        return self._form("/v1/scale-reading/comparison", asked, photos, ScaleComparisonAnswer)
+        return self._form("/v1/scale-reading/comparison", asked, photos, closeup_client.ScaleComparisonAnswer)
 
-    def scale_bar(self, **asked: Unpack[ScaleBarFields]) -> ScaleBarAnswer:
+    def scale_bar(self, **asked: Unpack[closeup_client.ScaleBarFields]) -> closeup_client.ScaleBarAnswer:
         """Scale bar of a round length for the finished picture; the bar itself is the member `svg`."""
-        return self._sum("/v1/scale-bar", asked, ScaleBarAnswer)
+        return self._sum("/v1/scale-bar", asked, closeup_client.ScaleBarAnswer)
 
-    def scale_bar_image(self, media_type: ImageType = SVG, **asked: Unpack[ScaleBarFields]) -> bytes:
+    def scale_bar_image(
+        self, media_type: closeup_client.ImageType = SVG, **asked: Unpack[closeup_client.ScaleBarFields]
+    ) -> bytes:
         """Return the scale bar alone, as SVG or PNG on a transparent ground."""
         return self._transport.post_for("/v1/scale-bar", asked, media_type)
 
-    def lens_calibration(self, **asked: Unpack[LensCalibrationFields]) -> LensCalibrationAnswer:
+    def lens_calibration(
+        self, **asked: Unpack[closeup_client.LensCalibrationFields]
+    ) -> closeup_client.LensCalibrationAnswer:
         """Focal length, planes and pupils of a lens, from frames of a ruler; a zoom setting by setting."""
-        return self._sum("/v1/lens-calibration", asked, LensCalibrationAnswer)
+        return self._sum("/v1/lens-calibration", asked, closeup_client.LensCalibrationAnswer)
 
-    def evaluate(self, **document: Unpack[SetUpFields]) -> SetUpAnswer:
+    def evaluate(self, **document: Unpack[closeup_client.SetUpFields]) -> closeup_client.SetUpAnswer:
         """Everything about one set-up, from its parts in order, subject first; or solved for a target."""
-        return self._sum("/v1/set-ups/evaluate", document, SetUpAnswer)
+        return self._sum("/v1/set-ups/evaluate", document, closeup_client.SetUpAnswer)
 
-    def drawing(self, **document: Unpack[DrawingFields]) -> DrawingAnswer:
+    def drawing(self, **document: Unpack[closeup_client.DrawingFields]) -> closeup_client.DrawingAnswer:
         """Where every part of a set-up stands along the axis, in mm: the data beside its drawing."""
-        return self._sum("/v1/set-ups/drawing", document, DrawingAnswer)
+        return self._sum("/v1/set-ups/drawing", document, closeup_client.DrawingAnswer)
 
-    def drawing_image(self, **document: Unpack[DrawingFields]) -> bytes:
+    def drawing_image(self, **document: Unpack[closeup_client.DrawingFields]) -> bytes:
         """Return the set-up in side view, to scale, as SVG."""
         return self._transport.post_for("/v1/set-ups/drawing", document, SVG)
 
-    def frame_drawing(self, **document: Unpack[FrameDrawingFields]) -> FrameDrawingAnswer:
+    def frame_drawing(self, **document: Unpack[closeup_client.FrameDrawingFields]) -> closeup_client.FrameDrawingAnswer:
         """How a subject fills the frame, and how much of its depth is sharp: the data beside the drawing."""
-        return self._sum("/v1/set-ups/frame-drawing", document, FrameDrawingAnswer)
+        return self._sum("/v1/set-ups/frame-drawing", document, closeup_client.FrameDrawingAnswer)
 
-    def frame_drawing_image(self, **document: Unpack[FrameDrawingFields]) -> bytes:
+    def frame_drawing_image(self, **document: Unpack[closeup_client.FrameDrawingFields]) -> bytes:
         """Return the frame on the subject, with the subject in it to scale, as SVG."""
         return self._transport.post_for("/v1/set-ups/frame-drawing", document, SVG)
 
-    def sheet(self, **document: Unpack[SheetFields]) -> SheetAnswer:
+    def sheet(self, **document: Unpack[closeup_client.SheetFields]) -> closeup_client.SheetAnswer:
         """Everything that stands on the printable sheet of a set-up."""
-        return self._sum("/v1/set-ups/sheet", document, SheetAnswer)
+        return self._sum("/v1/set-ups/sheet", document, closeup_client.SheetAnswer)
 
-    def sheet_page(self, **document: Unpack[SheetFields]) -> bytes:
+    def sheet_page(self, **document: Unpack[closeup_client.SheetFields]) -> bytes:
         """Return the sheet as an HTML page that prints on one side of A4."""
         return self._transport.post_for("/v1/set-ups/sheet", document, HTML)
 
-    def table(self, **document: Unpack[TableFields]) -> TableAnswer:
+    def table(self, **document: Unpack[closeup_client.TableFields]) -> closeup_client.TableAnswer:
         """One set-up for many values of its members at once, however many rows: long tables are asked block by block.
 
         Raises ValueError where the columns are not all as long as each other.
         """
         answers = [self._transport.post("/v1/set-ups/table", block) for block in blocks_of(document)]
-        return read(TableAnswer, joined(answers))
+        return read(closeup_client.TableAnswer, joined(answers))
 
-    def aperture_chart(self, **asked: Unpack[ApertureChartFields]) -> ApertureChartAnswer:
+    def aperture_chart(self, **asked: Unpack[closeup_client.ApertureChartFields]) -> closeup_client.ApertureChartAnswer:
         """Contrast, depth and resolution at every mark of a set-up's aperture ring."""
-        return self._sum("/v1/charts/aperture", asked, ApertureChartAnswer)
+        return self._sum("/v1/charts/aperture", asked, closeup_client.ApertureChartAnswer)
 
-    def aperture_chart_image(self, **asked: Unpack[ApertureChartFields]) -> bytes:
+    def aperture_chart_image(self, **asked: Unpack[closeup_client.ApertureChartFields]) -> bytes:
         """Return the same as a chart, as SVG."""
         return self._transport.post_for("/v1/charts/aperture", asked, SVG)
 
-    def magnification_chart(self, **asked: Unpack[MagnificationChartFields]) -> MagnificationChartAnswer:
+    def magnification_chart(
+        self, **asked: Unpack[closeup_client.MagnificationChartFields]
+    ) -> closeup_client.MagnificationChartAnswer:
         """Magnification and working distance against a length of a set-up."""
-        return self._sum("/v1/charts/magnification", asked, MagnificationChartAnswer)
+        return self._sum("/v1/charts/magnification", asked, closeup_client.MagnificationChartAnswer)
 
-    def magnification_chart_image(self, **asked: Unpack[MagnificationChartFields]) -> bytes:
+    def magnification_chart_image(self, **asked: Unpack[closeup_client.MagnificationChartFields]) -> bytes:
         """Return the same as a chart, as SVG."""
         return self._transport.post_for("/v1/charts/magnification", asked, SVG)
 
-    def stack_chart(self, **asked: Unpack[StackChartFields]) -> StackChartAnswer:
+    def stack_chart(self, **asked: Unpack[closeup_client.StackChartFields]) -> closeup_client.StackChartAnswer:
         """Every frame of a focus stack, with what is sharp in it."""
-        return self._sum("/v1/charts/stack", asked, StackChartAnswer)
+        return self._sum("/v1/charts/stack", asked, closeup_client.StackChartAnswer)
 
-    def stack_chart_image(self, **asked: Unpack[StackChartFields]) -> bytes:
+    def stack_chart_image(self, **asked: Unpack[closeup_client.StackChartFields]) -> bytes:
         """Return the same as a chart, as SVG."""
         return self._transport.post_for("/v1/charts/stack", asked, SVG)
 
-    def calibration_chart(self, **asked: Unpack[CalibrationChartFields]) -> CalibrationChartAnswer:
+    def calibration_chart(
+        self, **asked: Unpack[closeup_client.CalibrationChartFields]
+    ) -> closeup_client.CalibrationChartAnswer:
         """Every frame of a ruler against the lens fitted to it."""
-        return self._sum("/v1/charts/calibration", asked, CalibrationChartAnswer)
+        return self._sum("/v1/charts/calibration", asked, closeup_client.CalibrationChartAnswer)
 
-    def calibration_chart_image(self, **asked: Unpack[CalibrationChartFields]) -> bytes:
+    def calibration_chart_image(self, **asked: Unpack[closeup_client.CalibrationChartFields]) -> bytes:
         """Return the same as a chart, as SVG."""
         return self._transport.post_for("/v1/charts/calibration", asked, SVG)
 
-    def ring_chains(self, **asked: Unpack[RingChainsFields]) -> RingChainsAnswer:
+    def ring_chains(self, **asked: Unpack[closeup_client.RingChainsFields]) -> closeup_client.RingChainsAnswer:
         """Which rings join one thread or mount to another, how long each chain is, and what must be bought."""
-        return self._sum("/v1/ring-chains", asked, RingChainsAnswer)
+        return self._sum("/v1/ring-chains", asked, closeup_client.RingChainsAnswer)
 
-    def kit(self, **asked: Unpack[KitFields]) -> KitAnswer:
+    def kit(self, **asked: Unpack[closeup_client.KitFields]) -> closeup_client.KitAnswer:
         """The studio's kit as the service read it; or `kit`, checked."""
-        return self._sum("/v1/kit", asked, KitAnswer)
+        return self._sum("/v1/kit", asked, closeup_client.KitAnswer)
 
-    def search(self, **asked: Unpack[SearchFields]) -> SearchAnswer:
+    def search(self, **asked: Unpack[closeup_client.SearchFields]) -> closeup_client.SearchAnswer:
         """Which set-ups of a kit fill the frame with a subject, best first."""
-        return self._sum("/v1/set-ups/search", asked, SearchAnswer)
+        return self._sum("/v1/set-ups/search", asked, closeup_client.SearchAnswer)
 
-    def sensors(self) -> tuple[SensorRecord, ...]:
+    def sensors(self) -> tuple[closeup_client.SensorRecord, ...]:
         """Sensor and film formats, by their measures."""
-        return self._listing("/v1/catalogue/sensors", SensorRecord)
+        return self._listing("/v1/catalogue/sensors", closeup_client.SensorRecord)
 
-    def mounts(self) -> tuple[MountRecord, ...]:
+    def mounts(self) -> tuple[closeup_client.MountRecord, ...]:
         """Lens mounts and their registers."""
-        return self._listing("/v1/catalogue/mounts", MountRecord)
+        return self._listing("/v1/catalogue/mounts", closeup_client.MountRecord)
 
-    def threads(self) -> tuple[ThreadRecord, ...]:
+    def threads(self) -> tuple[closeup_client.ThreadRecord, ...]:
         """Threads of filters, mounts and objectives."""
-        return self._listing("/v1/catalogue/threads", ThreadRecord)
+        return self._listing("/v1/catalogue/threads", closeup_client.ThreadRecord)
 
-    def cautions(self) -> tuple[CautionRecord, ...]:
+    def cautions(self) -> tuple[closeup_client.CautionRecord, ...]:
         """Every usual caution of close-up work, people first; answers carry those that apply to them."""
-        return self._listing("/v1/cautions", CautionRecord)
+        return self._listing("/v1/cautions", closeup_client.CautionRecord)
 
     def is_alive(self) -> bool:
         """Whether the service answers at all."""
-        try:
-            told = self._transport.get("/healthz")
-        except CloseupError:
-            return False
-        return isinstance(told, dict) and told.get("status") == "pass"
+        return self._transport.is_alive()
 
     def close(self) -> None:
         """Close the connections; a session of your own is left open."""
@@ -343,9 +281,11 @@ class Client:
     def _sum(self, path: str, members: Mapping[str, Any], kind: type[A]) -> A:
         return read(kind, self._transport.post(path, members))
 
-    def _form(self, path: str, members: Mapping[str, Any], photos: Sequence[Photograph], kind: type[A]) -> A:
+    def _form(
+        self, path: str, members: Mapping[str, Any], photos: Sequence[closeup_client.Photograph], kind: type[A]
+    ) -> A:
         files = [("photo", content_of_photograph(photo)) for photo in photos]
         return read(kind, self._transport.post_form(path, members, files))
 
-    def _listing(self, path: str, kind: type[R]) -> tuple[R, ...]:
+    def _listing(self, path: str, kind: type[A]) -> tuple[A, ...]:
         return read_records(kind, self._transport.get(path))

@@ -1,120 +1,88 @@
-"""The service within this process: the same requests, handed to its WSGI application instead of a socket."""
+"""The service within this process: the same requests, handed to it without a connection."""
 
-import io
-import sys
-from collections.abc import Callable, Iterable, Mapping
-from importlib.metadata import entry_points
-from typing import Any, TypeAlias
-from urllib.parse import unquote_to_bytes, urlsplit
-
-import requests
-from requests.adapters import BaseAdapter
-from requests.structures import CaseInsensitiveDict
+from collections.abc import Callable, Mapping, Sequence
+from importlib import import_module
+from typing import Any, Protocol
 
 from closeup_client.errors import ServiceUnreachable
+from closeup_client.installed import find_entry_point
+from closeup_client.messages import JSON, Reply, body_of, check_reply, content_of, json_of, write_form_fields
 
 BASE_URL = "http://in-process.invalid"
 ENTRY_POINT_GROUP = "closeup_client.in_process"
 ENTRY_POINT = "service"
-_NOT_AS_HEADERS = frozenset({"host", "content-type", "content-length", "accept-encoding"})
 _INSTALL = (
     "The service is not installed here: in a clone of the repository pip install '.[service]', "
     "or give the base_url of a running one."
 )
 
-Application: TypeAlias = Callable[[dict[str, Any], Callable[..., Any]], Iterable[bytes]]
+
+class Service(Protocol):
+    """What the service offers within a process; answers are status, media type and body."""
+
+    def ask(self, path: str, body: bytes, accept: str) -> tuple[int, str, bytes]:
+        """Answer a JSON text, or an empty one where there is nothing to ask."""
+
+    def ask_form(
+        self, path: str, values: Sequence[tuple[str, str]], files: Sequence[tuple[str, bytes]], accept: str
+    ) -> tuple[int, str, bytes]:
+        """Answer a form with files."""
 
 
-def application() -> Application:
-    """Build the service's WSGI application, found by its entry point.
+def start_service() -> Service:
+    """Start the service that is installed here, found by its entry point.
 
     Raises
     ------
     ServiceUnreachable
         Where the service, or what it needs, is not installed, or its settings are wrong.
     """
-    for point in entry_points(group=ENTRY_POINT_GROUP, name=ENTRY_POINT):
-        try:
-            create: Callable[[], Application] = point.load()
-        except ModuleNotFoundError as error:
-            raise ServiceUnreachable(f"{_INSTALL} ({error})") from error
-        try:
-            return create()
-        except ValueError as error:
-            raise ServiceUnreachable(f"The service here cannot start: {error}") from error
-    raise ServiceUnreachable(_INSTALL)
+    found = find_entry_point(ENTRY_POINT_GROUP, ENTRY_POINT)
+    if found is None:
+        raise ServiceUnreachable(_INSTALL)
+    module, _, name = found.replace(" ", "").partition(":")
+    try:
+        start: Callable[[], Service] = getattr(import_module(module), name)
+    except ModuleNotFoundError as error:
+        raise ServiceUnreachable(f"{_INSTALL} ({error})") from error
+    try:
+        return start()
+    except ValueError as error:
+        raise ServiceUnreachable(f"The service here cannot start: {error}") from error
 
 
-class WsgiAdapter(BaseAdapter):
-    """Answers the requests of a session by a WSGI application; time limits do not apply here."""
+class InProcess:
+    """Asks the service within this process; time limits do not apply here."""
 
-    def __init__(self, app: Application) -> None:
-        super().__init__()
-        self._app = app
+    base_url = BASE_URL
 
-    def send(
-        self,
-        request: requests.PreparedRequest,
-        stream: bool = False,
-        timeout: Any = None,
-        verify: bool | str = True,
-        cert: Any = None,
-        proxies: Mapping[str, str] | None = None,
-    ) -> requests.Response:
-        """Call the application once and gather its answer."""
-        del stream, timeout, verify, cert, proxies
-        response = requests.Response()
-        response.request = request
-        response.url = request.url or ""
+    def __init__(self) -> None:
+        self._service = start_service()
 
-        def start_response(status: str, headers: list[tuple[str, str]], exc_info: Any = None) -> None:
-            del exc_info
-            code, _, response.reason = status.partition(" ")
-            response.status_code = int(code)
-            response.headers = CaseInsensitiveDict(headers)
+    def get(self, path: str) -> Any:
+        """JSON that an operation answers with that is asked without a request."""
+        return json_of(read_reply(path, self._service.ask(path, b"", JSON)))
 
-        pieces = self._app(environ_of(request), start_response)
-        try:
-            response.raw = io.BytesIO(b"".join(pieces))
-        finally:
-            getattr(pieces, "close", lambda: None)()
-        return response
+    def post(self, path: str, members: Mapping[str, Any]) -> Any:
+        """JSON that a request is answered with."""
+        return json_of(read_reply(path, self._service.ask(path, body_of(members), JSON)))
+
+    def post_form(self, path: str, members: Mapping[str, Any], files: Sequence[tuple[str, bytes]]) -> Any:
+        """JSON that a form with files is answered with."""
+        return json_of(read_reply(path, self._service.ask_form(path, write_form_fields(members), files, JSON)))
+
+    def post_for(self, path: str, members: Mapping[str, Any], media_type: str) -> bytes:
+        """Content of the media type that a request is answered with."""
+        return content_of(read_reply(path, self._service.ask(path, body_of(members), media_type)), media_type)
+
+    def is_alive(self) -> bool:
+        """Whether the service answers: it has started, or there were no way to it."""
+        return True
 
     def close(self) -> None:
         """Do nothing: there are no connections."""
 
 
-def environ_of(request: requests.PreparedRequest) -> dict[str, Any]:
-    """WSGI environment of a request (PEP 3333)."""
-    parts = urlsplit(request.url or "")
-    body = request.body or b""
-    content = body if isinstance(body, bytes) else body.encode()
-    return header_variables(request.headers) | {
-        "HTTP_HOST": parts.netloc,
-        "REQUEST_METHOD": request.method,
-        "SCRIPT_NAME": "",
-        "PATH_INFO": unquote_to_bytes(parts.path).decode("latin-1"),
-        "QUERY_STRING": parts.query,
-        "CONTENT_TYPE": request.headers.get("Content-Type", ""),
-        "CONTENT_LENGTH": str(len(content)),
-        "SERVER_NAME": parts.hostname,
-        "SERVER_PORT": "80",
-        "SERVER_PROTOCOL": "HTTP/1.1",
-        "REMOTE_ADDR": "127.0.0.1",
-        "wsgi.version": (1, 0),
-        "wsgi.url_scheme": parts.scheme,
-        "wsgi.input": io.BytesIO(content),
-        "wsgi.errors": sys.stderr,
-        "wsgi.multithread": True,
-        "wsgi.multiprocess": False,
-        "wsgi.run_once": False,
-    }
-
-
-def header_variables(headers: Mapping[str, str]) -> dict[str, Any]:
-    """Headers as WSGI variables; no compression is asked for, and three more have variables of their own."""
-    return {
-        f"HTTP_{name.upper().replace('-', '_')}": value
-        for name, value in headers.items()
-        if name.lower() not in _NOT_AS_HEADERS
-    }
+def read_reply(path: str, answer: tuple[int, str, bytes]) -> Reply:
+    """Return an answer that is a success; raises `ServiceRefused` where it is none."""
+    return check_reply(Reply(BASE_URL + path, *answer))

@@ -2,13 +2,9 @@
 
 import json
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from http.client import responses
+from collections.abc import Mapping
 from numbers import Real
-from typing import Any, Final, NoReturn
-
-import requests
+from typing import Any, Final, NamedTuple, NoReturn
 
 from closeup_client.errors import AnswerNotUnderstood, FieldFault, ServiceRefused
 
@@ -18,15 +14,25 @@ HTML: Final = "text/html"
 _SHOWN = 80
 
 
-@dataclass(frozen=True, slots=True)
-class Content:
-    """Body of a request, and its media type."""
+class Reply(NamedTuple):
+    """What was answered, by whichever way."""
 
-    data: bytes
+    url: str
+    status: int
     media_type: str
+    body: bytes
+    reason: str = "Refused"
+    """What the status means, for an answer that does not say."""
+    location: str | None = None
+    """Where the answer sends on to, if it does."""
+
+    @property
+    def kind(self) -> str:
+        """Media type in words."""
+        return self.media_type or "no media type"
 
 
-def body_of(members: Mapping[str, Any]) -> Content:
+def body_of(members: Mapping[str, Any]) -> bytes:
     """JSON of a request.
 
     Raises
@@ -35,21 +41,28 @@ def body_of(members: Mapping[str, Any]) -> Content:
         Where a number is NaN or infinite; it is named before anything is sent.
     """
     try:
-        return Content(json.dumps(members, allow_nan=False, default=_plain_number).encode(), JSON)
+        return json.dumps(members, allow_nan=False, default=_plain_number).encode()
     except ValueError as error:
         raise ValueError(f"Every number must be finite; these are not: {', '.join(_not_finite(members))}.") from error
 
 
-def form_of(members: Mapping[str, Any], files: Sequence[tuple[str, bytes]]) -> Content:
-    """Form of a request, a part for each file and each member, written as in JSON; raises what `body_of` does."""
-    plain = json.loads(body_of(members).data)
-    fields = {name: value if isinstance(value, str) else json.dumps(value) for name, value in plain.items()}
-    parts = [
-        (name, (f"{name}-{place}", file, "application/octet-stream")) for place, (name, file) in enumerate(files, 1)
-    ]
-    prepared = requests.Request("POST", "http://form.invalid", data=fields, files=parts).prepare()
-    assert isinstance(prepared.body, bytes)
-    return Content(prepared.body, prepared.headers["Content-Type"])
+def write_form_fields(members: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """Members of a form, each written as in JSON but for texts; raises what `body_of` does."""
+    plain = json.loads(body_of(members))
+    return [(name, value if isinstance(value, str) else json.dumps(value)) for name, value in plain.items()]
+
+
+def check_reply(reply: Reply) -> Reply:
+    """Return an answer that is a success.
+
+    Raises
+    ------
+    ServiceRefused
+        Where it is none.
+    """
+    if not 200 <= reply.status < 300:
+        raise refusal_of(reply)
+    return reply
 
 
 def _plain_number(value: Any) -> float:
@@ -68,7 +81,7 @@ def _not_finite(value: Any, pointer: str = "") -> list[str]:
     return [pointer] if isinstance(value, Real) and not math.isfinite(value) else []
 
 
-def json_of(response: requests.Response) -> Any:
+def json_of(reply: Reply) -> Any:
     """JSON value of an answer.
 
     Raises
@@ -77,14 +90,15 @@ def json_of(response: requests.Response) -> Any:
         Where it is not strict JSON.
     """
     try:
-        return json.loads(response.content, parse_constant=refuse_constant)
+        return json.loads(reply.body, parse_constant=refuse_constant)
     except (ValueError, RecursionError) as error:
-        kind = response.headers.get("Content-Type", "no media type")
-        text = response.content[:_SHOWN].decode("utf-8", "replace")
-        raise AnswerNotUnderstood(f"{response.url} answered with {kind} and not JSON, beginning {text!r}.") from error
+        text = reply.body[:_SHOWN].decode("utf-8", "replace")
+        raise AnswerNotUnderstood(
+            f"{reply.url} answered with {reply.kind} and not JSON, beginning {text!r}."
+        ) from error
 
 
-def content_of(response: requests.Response, media_type: str) -> bytes:
+def content_of(reply: Reply, media_type: str) -> bytes:
     """Content of an answer.
 
     Raises
@@ -92,10 +106,9 @@ def content_of(response: requests.Response, media_type: str) -> bytes:
     AnswerNotUnderstood
         Where it is not of the media type.
     """
-    kind = response.headers.get("Content-Type", "no media type")
-    if kind.partition(";")[0].strip().lower() != media_type:
-        raise AnswerNotUnderstood(f"{response.url} answered with {kind} and not {media_type}.")
-    return response.content
+    if reply.kind.partition(";")[0].strip().lower() != media_type:
+        raise AnswerNotUnderstood(f"{reply.url} answered with {reply.kind} and not {media_type}.")
+    return reply.body
 
 
 def refuse_constant(name: str) -> NoReturn:
@@ -103,17 +116,17 @@ def refuse_constant(name: str) -> NoReturn:
     raise ValueError(f"{name} is not JSON")
 
 
-def refusal_of(response: requests.Response) -> ServiceRefused:
+def refusal_of(reply: Reply) -> ServiceRefused:
     """Error for an answer that is not a success, whether the service's own problem details or a proxy's page."""
     try:
-        told = json_of(response)
+        told = json_of(reply)
     except AnswerNotUnderstood:
         told = None
     problem = told if isinstance(told, dict) else {}
     return ServiceRefused(
-        response.status_code,
-        _text(problem, "title") or responses.get(response.status_code, "Refused"),
-        _text(problem, "detail") or _detail_without_problem(response),
+        reply.status,
+        _text(problem, "title") or reply.reason,
+        _text(problem, "detail") or _detail_without_problem(reply),
         _text(problem, "type") or "about:blank",
         _text(problem, "code"),
         _faults(problem.get("errors")),
@@ -125,10 +138,10 @@ def _text(problem: Mapping[str, Any], name: str) -> str | None:
     return value if isinstance(value, str) else None
 
 
-def _detail_without_problem(response: requests.Response) -> str:
-    if response.is_redirect:
-        return f"It sends us on to {response.headers['Location']}: give the address that it stands for as base_url."
-    return f"{response.url} gave no reasons; perhaps a proxy before the service answered."
+def _detail_without_problem(reply: Reply) -> str:
+    if reply.location is not None:
+        return f"It sends us on to {reply.location}: give the address that it stands for as base_url."
+    return f"{reply.url} gave no reasons; perhaps a proxy before the service answered."
 
 
 def _faults(errors: Any) -> tuple[FieldFault, ...]:

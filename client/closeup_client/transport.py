@@ -1,19 +1,12 @@
-"""Talking to the service: one session, a time limit on every call, another try when it is busy or a connection is lost."""
+"""How the service is asked: over HTTP, or within this process; either gives back JSON, or one of this library's errors."""
 
-import math
-import sys
-import time
-from collections.abc import Iterator, Mapping, Sequence
-from http.client import IncompleteRead
-from importlib.metadata import PackageNotFoundError, version
-from typing import Any, TypeAlias
-from urllib.parse import urlsplit
+from __future__ import annotations
 
-import requests
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any, Protocol, TypeAlias
 
-from closeup_client.busy_waits import BUSY_WAIT_S, BusyWaits
-from closeup_client.errors import ServiceUnreachable
-from closeup_client.messages import JSON, Content, body_of, content_of, form_of, json_of, refusal_of
+if TYPE_CHECKING:
+    import requests
 
 Timeout: TypeAlias = float | tuple[float, float]
 """Seconds to wait for the connection and for each piece of the answer; one figure for both, or one each."""
@@ -22,175 +15,46 @@ USUAL_URL = "http://127.0.0.1:8000"
 """Where a service answers that was started without settings."""
 TIMEOUT_S = 10.0
 RETRIES = 2
-FIRST_PAUSE_S = 0.1
-LONGEST_PAUSE_S = 1.0
+BUSY_WAIT_S = 30.0
+"""Seconds that are waited in all for a service that is busy, unless said otherwise."""
 
 
-class Transport:
-    """Sends requests and gives back JSON, or one of this library's errors."""
+class Transport(Protocol):
+    """A way to the service."""
 
-    def __init__(
-        self,
-        base_url: str,
-        timeout: Timeout,
-        session: requests.Session | None,
-        retries: int,
-        busy_wait_s: float = BUSY_WAIT_S,
-    ) -> None:
-        self.base_url = checked_address(base_url)
-        self.timeout = checked_timeout(timeout)
-        self.retries = checked_retries(retries)
-        self.busy_wait_s = checked_wait(busy_wait_s)
-        self.session = own_session() if session is None else session
-        self._owns_session = session is None
-        self._made: dict[tuple[str, str, str], requests.PreparedRequest] = {}
+    @property
+    def base_url(self) -> str:
+        """Address of the service, before those of its operations."""
 
     def get(self, path: str) -> Any:
-        """JSON that GET answers with."""
-        return json_of(self._ask("GET", path, None))
+        """JSON that an operation answers with that is asked without a request."""
 
     def post(self, path: str, members: Mapping[str, Any]) -> Any:
-        """JSON that POST answers with."""
-        return json_of(self._ask("POST", path, body_of(members)))
+        """JSON that a request is answered with."""
 
     def post_form(self, path: str, members: Mapping[str, Any], files: Sequence[tuple[str, bytes]]) -> Any:
-        """JSON that POST of a form with files answers with."""
-        return json_of(self._ask("POST", path, form_of(members, files)))
+        """JSON that a form with files is answered with."""
 
     def post_for(self, path: str, members: Mapping[str, Any], media_type: str) -> bytes:
-        """Content of the media type that POST answers with."""
-        return content_of(self._ask("POST", path, body_of(members), media_type), media_type)
+        """Content of the media type that a request is answered with."""
+
+    def is_alive(self) -> bool:
+        """Whether the service answers at all."""
 
     def close(self) -> None:
-        """Close the connections, unless the session is the caller's."""
-        if self._owns_session:
-            self.session.close()
-
-    def _ask(self, method: str, path: str, body: Content | None, accepted: str = JSON) -> requests.Response:
-        response = self._send_until_not_busy(method, self.base_url + path, body, accepted)
-        if not 200 <= response.status_code < 300:
-            raise refusal_of(response)
-        return response
-
-    def _send_until_not_busy(self, method: str, url: str, body: Content | None, accepted: str) -> requests.Response:
-        """Send again after as long as a busy service says."""
-        waits = BusyWaits(self.busy_wait_s)
-        while True:
-            response = self._send_until_heard(method, url, body, accepted)
-            pause = waits.pause(response.status_code, response.headers)
-            if pause is None:
-                return response
-            time.sleep(pause)
-
-    def _send_until_heard(self, method: str, url: str, body: Content | None, accepted: str) -> requests.Response:
-        """Send again when the connection was lost; every operation is safe to repeat, since the service keeps nothing."""
-        handled_by_caller = sys.exception()
-        waits = pauses(self.retries)
-        while True:
-            try:
-                return self._send(method, url, body, accepted)
-            except (OSError, ValueError) as error:  # what requests and the layers below it raise
-                causes = list(causes_of(error, handled_by_caller))
-                pause = next(waits, None)
-                if pause is None or not connection_lost(causes):
-                    raise ServiceUnreachable(self._why(url, causes)) from error
-            time.sleep(pause)
-
-    def _send(self, method: str, url: str, body: Content | None, accepted: str) -> requests.Response:
-        if self._owns_session:
-            request = with_body(self._prepared(method, url, accepted), body)
-            return self.session.send(request, timeout=self.timeout, allow_redirects=False)
-        headers = {"Accept": accepted} | ({} if body is None else {"Content-Type": body.media_type})
-        data = None if body is None else body.data
-        return self.session.request(
-            method, url, data=data, headers=headers, timeout=self.timeout, allow_redirects=False
-        )
-
-    def _prepared(self, method: str, url: str, accepted: str) -> requests.PreparedRequest:
-        """Request without its body, made once for each address: making it takes a third of a call's time."""
-        key = method, url, accepted
-        if key not in self._made:
-            request = requests.Request(method, url, headers={"Accept": accepted})
-            self._made[key] = self.session.prepare_request(request)
-        return self._made[key]
-
-    def _why(self, url: str, causes: Sequence[BaseException]) -> str:
-        if any(isinstance(cause, requests.Timeout | TimeoutError) for cause in causes):
-            return f"{url} did not answer in time (timeout {self.timeout} s)."
-        return f"{url} cannot be reached: {str(causes[-1]) or type(causes[-1]).__name__}."
+        """Give back what the way has taken, such as connections."""
 
 
-def with_body(made: requests.PreparedRequest, body: Content | None) -> requests.PreparedRequest:
-    """Copy of a request that has no body yet, with this one."""
-    request = made.copy()
-    if body is not None:
-        request.headers["Content-Type"] = body.media_type
-        request.prepare_body(body.data, None)
-    return request
+def to_server(
+    base_url: str, timeout: Timeout, session: requests.Session | None, retries: int, busy_wait_s: float
+) -> Transport:
+    """Way to a server; what it needs is loaded for it alone.
 
+    Raises
+    ------
+    ValueError
+        Where one of these is none.
+    """
+    from closeup_client.over_http import OverHttp  # noqa: PLC0415
 
-def own_session() -> requests.Session:
-    """Session that heeds no environment (proxies, netrc), which also saves looking them up at every call."""
-    session = requests.Session()
-    session.trust_env = False
-    session.headers["User-Agent"] = user_agent()
-    return session
-
-
-def user_agent() -> str:
-    """Name and version of this library."""
-    try:
-        return f"closeup-client/{version('closeup-optics')}"
-    except PackageNotFoundError:
-        return "closeup-client"
-
-
-def pauses(retries: int) -> Iterator[float]:
-    """Seconds to wait before each further try on a connection that was lost."""
-    return (min(FIRST_PAUSE_S * 2.0**attempt, LONGEST_PAUSE_S) for attempt in range(retries))
-
-
-def causes_of(error: BaseException, outer: BaseException | None) -> Iterator[BaseException]:
-    """Yield an error and what it came from, down to but without what the caller was handling already."""
-    cause: BaseException | None = error
-    while cause is not None and cause is not outer:
-        yield cause
-        cause = cause.__cause__ or cause.__context__
-
-
-def connection_lost(causes: Sequence[BaseException]) -> bool:
-    """Whether a connection that stood was lost; not one that never came about, nor silence."""
-    return any(
-        isinstance(cause, ConnectionError | IncompleteRead) and not isinstance(cause, ConnectionRefusedError)
-        for cause in causes
-    )
-
-
-def checked_address(base_url: str) -> str:
-    """Address without its last slash; ValueError where it is none."""
-    parts = urlsplit(base_url)
-    if parts.scheme not in ("http", "https") or not parts.hostname or parts.query or parts.fragment:
-        raise ValueError(f"base_url={base_url!r}: give an address such as http://127.0.0.1:8000.")
-    return base_url.rstrip("/")
-
-
-def checked_timeout(timeout: Timeout) -> Timeout:
-    """Timeout, if it is one: there is no call without."""
-    for seconds in timeout if isinstance(timeout, tuple) else (timeout,):
-        if not isinstance(seconds, int | float) or not math.isfinite(seconds) or seconds <= 0:
-            raise ValueError(f"timeout={timeout!r}: give seconds above 0, or a pair of them.")
-    return timeout
-
-
-def checked_retries(retries: int) -> int:
-    """Number of further tries, if it is one."""
-    if not isinstance(retries, int) or retries < 0:
-        raise ValueError(f"retries={retries!r}: give 0 or more.")
-    return retries
-
-
-def checked_wait(busy_wait_s: float) -> float:
-    """Seconds to wait for a busy service in all, if they are any."""
-    if not isinstance(busy_wait_s, int | float) or not math.isfinite(busy_wait_s) or busy_wait_s < 0:
-        raise ValueError(f"busy_wait_s={busy_wait_s!r}: give seconds, or 0 to wait for nothing.")
-    return busy_wait_s
+    return OverHttp(base_url, timeout, session, retries, busy_wait_s)

@@ -3,11 +3,10 @@
 import logging
 import os
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from marshmallow import ValidationError
 
-from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.ask import body_of
 from closeup_service.operations.asking.media_types import PROBLEM_JSON
@@ -17,6 +16,9 @@ from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operation_at
 from closeup_service.running.settings import settings_of_process
 from closeup_service.schemas.fields import unknown_member
+
+if TYPE_CHECKING:
+    from closeup_service.gear.kit import Kit
 
 LOGGER = logging.getLogger("closeup_service")
 
@@ -79,7 +81,7 @@ class Service:
                 refusal = Refusal("internal-error", "The service made a mistake. It has been logged.")
             return refused(refusal)
 
-    def _kit(self) -> Kit:
+    def _kit(self) -> "Kit":
         if self._settings.kit is not None:
             return self._settings.kit
         from closeup_service.schemas.kit import demo_kit  # noqa: PLC0415  # most operations need no kit

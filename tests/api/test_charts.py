@@ -11,6 +11,7 @@ from asking import LENS, SET_UPS, answered, codes, pointers, refused, set_up, sp
 from closeup_service.operations.registry import operations
 from closeup_service.operations.set_up.optimum_aperture.schemas import MOST_APERTURES
 from drawn_charts import SVG, faults_of, texts_of
+from references import objects_of, written_out
 
 APERTURE, MAGNIFICATION, STACK, CALIBRATION = (
     f"/v1/charts/{name}" for name in ("aperture", "magnification", "stack", "calibration")
@@ -304,8 +305,10 @@ def test_the_fullest_zoom_keeps_within_the_size_that_is_promised(api: FlaskClien
         }
         for s in range(24, 64, 2)
     ]
-    document = api.get("/openapi.json").get_json()
-    schema = document["paths"][CALIBRATION]["post"]["responses"]["200"]["content"]["image/svg+xml"]["schema"]
+    published = api.get("/openapi.json").get_json()
+    schema = written_out(published, objects_of(published))["paths"][CALIBRATION]["post"]["responses"]["200"]["content"][
+        "image/svg+xml"
+    ]["schema"]
     svg = drawn(api, CALIBRATION, {"settings": settings})
     assert len(svg) <= schema["maxLength"]
     assert faults_of(svg) == []

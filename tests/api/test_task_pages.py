@@ -6,6 +6,7 @@ import re
 import shlex
 import subprocess
 import sys
+from functools import cache
 from html import unescape
 from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
@@ -26,6 +27,8 @@ from page_reading import DRAWN, EXAMPLES, Reading, example_address, example_id, 
 FILL = "/tasks/fill-the-frame"
 BROWSER = "text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8"
 every_example = pytest.mark.parametrize(("task", "example"), EXAMPLES, ids=example_id)
+
+in_process_service = cache(in_process.start_service)
 
 
 def test_the_start_page_leads_to_every_task(api: FlaskClient) -> None:
@@ -158,7 +161,7 @@ def test_the_command_line_gives_the_same(
     assert commands
     words, document = as_a_shell_reads(commands[0], tmp_path)
     monkeypatch.delenv("CLOSEUP_CLIENT_SERVER", raising=False)
-    monkeypatch.setattr(in_process, "application", lambda: api.application)
+    monkeypatch.setattr(in_process, "start_service", in_process_service)
     monkeypatch.setattr(sys, "stdin", io.StringIO(document))
     code = cli.main([*words, "--json"])
     printed = capsys.readouterr()

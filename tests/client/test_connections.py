@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 import requests
 
-from closeup_client import Client, ServiceRefused, ServiceUnreachable, transport
+from closeup_client import Client, ServiceRefused, ServiceUnreachable, over_http
 
 RECORDS = b'{"records": []}'
 
@@ -128,7 +128,7 @@ def serving(*scripts: Callable[[Handler], None]) -> Iterator[ScriptedServer]:
 def pauses(monkeypatch: pytest.MonkeyPatch) -> list[float]:
     """Seconds that the client paused; it does not really wait."""
     paused: list[float] = []
-    monkeypatch.setattr("closeup_client.transport.time.sleep", paused.append)
+    monkeypatch.setattr("closeup_client.over_http.time.sleep", paused.append)
     return paused
 
 
@@ -146,7 +146,7 @@ def test_a_lost_connection_is_tried_again_once_and_then_succeeds(
     with serving(lose, answer) as server, Client(server.url) as client:
         assert client.sensors() == ()
         assert server.connections == 2
-    assert pauses == [transport.FIRST_PAUSE_S]
+    assert pauses == [over_http.FIRST_PAUSE_S]
 
 
 def test_a_lost_sum_is_tried_again_with_its_body() -> None:

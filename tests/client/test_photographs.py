@@ -9,11 +9,8 @@ import requests
 from PIL import Image
 
 from busy import every_place_taken
-from closeup_client import AnswerNotUnderstood, Client, ServiceRefused, ServiceUnreachable
-from closeup_client.measuring_results import (
-    ScalePhotoAnswer,
-)
-from closeup_client.messages import form_of
+from closeup_client import AnswerNotUnderstood, Client, ScalePhotoAnswer, ServiceRefused, ServiceUnreachable
+from closeup_client.over_http import form_of
 from closeup_client.reading import read
 from ruler_pictures import draw, pictures
 

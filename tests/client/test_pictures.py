@@ -4,11 +4,10 @@ import io
 from typing import Any
 
 import pytest
-import requests
 from PIL import Image
 
 from closeup_client import AnswerNotUnderstood, Client, ServiceRefused, lens, spacer
-from closeup_client.messages import content_of
+from closeup_client.messages import Reply, content_of
 from closeup_service.operations.registry import operations
 from method_names import method_name
 
@@ -43,14 +42,10 @@ def test_a_media_type_that_the_service_does_not_give_is_refused(client: Client) 
 
 
 def test_content_of_another_media_type_is_not_passed_off_as_a_picture() -> None:
-    response = requests.Response()
-    response.url = "http://somewhere.invalid/v1/scale-bar"
-    response.headers["Content-Type"] = "text/html"
+    reply = Reply("http://somewhere.invalid/v1/scale-bar", 200, "text/html", b"picture")
     with pytest.raises(AnswerNotUnderstood, match="text/html and not image/png"):
-        content_of(response, "image/png")
-    response.headers["Content-Type"] = "Image/PNG; charset=binary"
-    response._content = b"picture"
-    assert content_of(response, "image/png") == b"picture"
+        content_of(reply, "image/png")
+    assert content_of(reply._replace(media_type="Image/PNG; charset=binary"), "image/png") == b"picture"
 
 
 def test_the_budget_of_a_reading_arrives_as_records(client: Client) -> None:

@@ -8,9 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from closeup_client.command_line.completion import SHELLS, options_of, script
-from closeup_client.command_line.table import Operation, table
-from closeup_client.command_line.unknown_options import OWN_OPTIONS
+from closeup_client.command_line.completion.command import script
+from closeup_client.command_line.completion.scripts import SHELLS
+from closeup_client.command_line.operation import Operation
+from closeup_client.command_line.options import OF_OWN_COMMANDS, options_of
+from closeup_client.command_line.table import table
 
 Run = Callable[..., tuple[int, str, str]]
 CHECKS = {"bash": ["bash", "-n"], "zsh": ["zsh", "-n"], "fish": ["fish", "--no-execute"]}
@@ -37,14 +39,14 @@ def test_every_option_of_the_help_is_completed_and_no_other(closeup: Run, operat
     _, text, _ = closeup(*operation.words, "--help")
     usage = text.partition("\n\n")[0]
     named = set(re.findall(r"--[a-z][a-z0-9-]*", usage)) | {"--help"}
-    assert {option.name for option in options_of(operation, table())} == named
+    assert {option.name for option in options_of(operation)} == named
 
 
-@pytest.mark.parametrize("command", OWN_OPTIONS)
+@pytest.mark.parametrize("command", OF_OWN_COMMANDS)
 def test_so_is_every_option_of_a_command_that_is_no_operation(closeup: Run, command: str) -> None:
     usage = closeup(command, "--help")[1].partition("\n\n")[0]
     named = set(re.findall(r"--[a-z][a-z0-9-]*", usage)) | {"--help"}
-    assert {option.name for option in OWN_OPTIONS[command] if option.name} == named
+    assert {option.name for option in OF_OWN_COMMANDS[command] if option.name} == named
 
 
 def completed(*words: str, folder: Path | None = None) -> list[str]:
@@ -67,7 +69,7 @@ def test_bash_completes_commands() -> None:
 @needs_bash
 @pytest.mark.parametrize("operation", table().operations, ids=lambda operation: operation.name)
 def test_bash_completes_every_option_of_a_command(operation: Operation) -> None:
-    assert completed("closeup", *operation.words, "--") == [each.name for each in options_of(operation, table())]
+    assert completed("closeup", *operation.words, "--") == [each.name for each in options_of(operation)]
 
 
 @needs_bash

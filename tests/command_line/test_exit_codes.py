@@ -9,7 +9,7 @@ from contextlib import contextmanager
 
 import pytest
 
-from closeup_client import cli
+from closeup_client.command_line import one_operation
 from running_service import free_port
 
 Run = Callable[..., tuple[int, str, str]]
@@ -173,7 +173,7 @@ def test_even_a_fault_of_its_own_is_one_line(closeup: Run, monkeypatch: pytest.M
     def fail(*args: object) -> None:
         raise RuntimeError("broken on purpose")
 
-    monkeypatch.setattr(cli, "ask", fail)
+    monkeypatch.setattr(one_operation, "ask", fail)
     code, out, err = closeup(*SUM)
     assert (code, out) == (1, "")
     assert err == "closeup: this is a fault of ours: RuntimeError: broken on purpose\n"

@@ -9,9 +9,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from closeup_client import Client
-from closeup_client.elements import Element, KitPart, Spacer
-from closeup_client.fields import Camera, EffectiveFNumberFields
+from closeup_client import Camera, Client, EffectiveFNumberFields, Element, KitPart, Spacer
 
 Run = Callable[..., tuple[int, str, str]]
 LENS = "60mm f/2.8 p=1.1"

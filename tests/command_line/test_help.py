@@ -8,8 +8,9 @@ import pytest
 
 from closeup_client.command_line.figures import with_signs
 from closeup_client.command_line.helping import meaning
+from closeup_client.command_line.operation import Operation
 from closeup_client.command_line.paragraphs import wrapped
-from closeup_client.command_line.table import Operation, table
+from closeup_client.command_line.table import table
 from closeup_client.command_line.wording import NAME, Wording
 
 Run = Callable[..., tuple[int, str, str]]
@@ -42,7 +43,7 @@ def test_every_example_of_the_help_runs(closeup: Run, command: str) -> None:
 @pytest.mark.parametrize("operation", table().operations, ids=lambda operation: operation.name)
 def test_every_option_tells_its_meaning_unit_and_bounds(closeup: Run, operation: Operation) -> None:
     text = " ".join(helped(closeup, operation.name).split())
-    wording = Wording(table(), operation, known=table().labels())
+    wording = Wording(table(), operation)
     fields = [f for option in operation.options for f in (option.fields or (option,))]
     for field in fields:
         assert wording.in_help(meaning(field)) in text
@@ -55,9 +56,7 @@ def test_every_option_tells_its_meaning_unit_and_bounds(closeup: Run, operation:
 
 def test_the_help_of_a_train_tells_every_member_of_every_part(closeup: Run) -> None:
     text = " ".join(helped(closeup, "evaluate").split())
-    wording = Wording(
-        table(), next(each for each in table().operations if each.name == "evaluate"), known=table().labels()
-    )
+    wording = Wording(table(), table().operation("evaluate"))
     for part in table().parts.values():
         assert part.meaning in text
         assert [field.name for field in part.fields if wording.in_help(meaning(field)) not in text] == []

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from closeup_client.command_line.short_form import train_of
-from closeup_client.command_line.short_writing import written_train
+from closeup_client.command_line.short_form.reading import train_of
+from closeup_client.command_line.short_form.writing import written_train
 from closeup_client.command_line.table import table
 from kits import changed, sound
 

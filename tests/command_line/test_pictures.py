@@ -10,8 +10,7 @@ from closeup_client import Client
 from closeup_client.command_line.output import endings
 from closeup_client.command_line.table import table
 from closeup_service.operations.operation import Operation
-from closeup_service.operations.registry import operations
-from closeup_service.published.command_table import command_name
+from closeup_service.operations.registry import command_name, operations
 
 Run = Callable[..., tuple[int, str, str]]
 BAR = ("scale-bar", "--scale-px-per-mm", "500", "--image-width-px", "6000")

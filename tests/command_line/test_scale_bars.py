@@ -14,8 +14,9 @@ import pytest
 from PIL import Image
 
 from busy import busy_at_first
-from closeup_client.command_line import asking, scale_bars
-from closeup_client.command_line.picture_size import picture_size
+from closeup_client.command_line import asking
+from closeup_client.command_line.scale_bars import command as scale_bars
+from closeup_client.command_line.scale_bars.picture_size import picture_size
 from photograph_files import pixels, saved, tiff
 
 Run = Callable[..., tuple[int, str, str]]

@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from closeup_client.command_line.short_form import BadWords, group_of, train_of
-from closeup_client.command_line.short_writing import written_group, written_train
-from closeup_client.command_line.table import Field, table
+from closeup_client.command_line.operation import Field
+from closeup_client.command_line.short_form.reading import BadWords, group_of, train_of
+from closeup_client.command_line.short_form.writing import written_group, written_train
+from closeup_client.command_line.table import table
 from set_ups import one_lens_set_ups
 
 PARTS = table().parts

@@ -1,8 +1,7 @@
 """The table of operations: current, complete, and all that the command line knows."""
 
 import json
-import subprocess
-import sys
+import shutil
 from collections.abc import Set
 from pathlib import Path
 
@@ -11,33 +10,25 @@ from marshmallow import Schema
 from marshmallow.fields import Nested
 
 from closeup_client.command_line.answers import answer_text
-from closeup_client.command_line.arguments import parser_for
+from closeup_client.command_line.operation import Field
+from closeup_client.command_line.parsing import parser_for
 from closeup_client.command_line.request import request_of
-from closeup_client.command_line.table import Field, Operation, Table, table
+from closeup_client.command_line.table import Table, table
 from closeup_service.operations.registry import operations
 from closeup_service.optics.vocabulary import VOCABULARY
-from closeup_service.published.command_table import as_text, command_table
+from closeup_service.published.command_table import command_table, write_table
+from closeup_service.published.generated_folder import stale_files
 from closeup_service.schemas.train import ELEMENTS
 
-FILE = Path(__file__).parents[2] / "client" / "closeup_client" / "operations.json"
-
-
-def check(path: Path) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "closeup_service.published.command_table", str(path), "--check"]
-    return subprocess.run(command, capture_output=True, text=True, check=False)
+FOLDER = Path(__file__).parents[2] / "client" / "closeup_client" / "operations"
 
 
 def test_the_committed_table_is_current() -> None:
-    ended = check(FILE)
-    assert ended.returncode == 0, ended.stderr
+    assert stale_files(FOLDER, write_table()) == []
 
 
-def test_a_stale_table_is_told_and_how_to_write_it(tmp_path: Path) -> None:
-    stale = tmp_path / "operations.json"
-    stale.write_text(FILE.read_text(encoding="utf-8").replace("Wavelength", "Wave length"), encoding="utf-8")
-    ended = check(stale)
-    assert ended.returncode == 1
-    assert "is stale: run python -m closeup_service.published.command_table" in ended.stderr
+def copied(folder: Path) -> Path:
+    return Path(shutil.copytree(FOLDER, folder / "operations"))
 
 
 def test_every_operation_is_a_command() -> None:
@@ -80,40 +71,74 @@ def test_every_number_asked_for_has_both_bounds_and_a_meaning() -> None:
 
 
 def test_a_bound_of_zero_is_kept() -> None:
-    rows = {row["name"]: row for operation in command_table()["operations"] for row in operation["fields"]}
+    rows = {row["name"]: row for row in command_table()["magnification.json"]["fields"]}
     assert rows["extension_mm"]["minimum"] == 0
 
 
 def test_the_table_is_the_same_whenever_it_is_made() -> None:
-    assert as_text(command_table()) == as_text(command_table())
-    json.loads(as_text(command_table()))
+    assert write_table() == write_table()
 
 
-NEW = Operation(
-    name="gathering",
-    path="/v1/gathering",
-    method="POST",
-    by_query="document",
-    summary="An operation that does not exist yet",
-    description="It takes a basket, a number and a list.",
-    fields=(
-        Field("basket", "group", "basket", fields=(Field("depth_mm", "number", "depth", unit="mm", required=True),)),
-        Field("weight_kg", "number", "weight", unit="kg"),
-        Field("covered", "flag", "covered"),
-        Field("rows", "other", "rows", list=True),
-    ),
-    answer=(Field("total_kg", "number", "total", unit="kg"),),
-    examples=(),
-)
+def test_the_files_say_what_the_table_does_and_each_field_has_a_line() -> None:
+    for name, content in command_table().items():
+        text = write_table()[name]
+        assert json.loads(text) == json.loads(json.dumps(content))
+        fields = text.count('"kind": ')
+        assert sum('"kind": ' in line for line in text.splitlines()) == fields
+
+
+def test_a_name_has_the_same_label_wherever_it_stands() -> None:
+    for operation in table().operations:
+        for field in (*operation.fields, *operation.answer):
+            assert table().quantities[field.name].label == field.label
+
+
+def test_a_command_reads_the_file_of_its_own_operation_alone(tmp_path: Path) -> None:
+    folder = copied(tmp_path)
+    for path in folder.glob("*.json"):
+        if path.name not in ("index.json", "quantities.json", "parts.json", "magnification.json"):
+            path.write_text("not JSON", encoding="utf-8")
+    known = Table(str(folder))
+    given = parser_for(known).parse_args(["magnification", "--subject-width-mm", "36", "--sensor", "36x24"])
+    members, _ = request_of(given, known.operation("magnification"), known)
+    assert members == {"subject_width_mm": 36.0, "sensor": "36x24"}
+
+
+NEW = {
+    "name": "gathering",
+    "path": "/v1/gathering",
+    "method": "POST",
+    "by_query": "document",
+    "summary": "An operation that does not exist yet",
+    "description": "It takes a basket, a number and a list.",
+    "fields": [
+        {
+            "name": "basket",
+            "kind": "group",
+            "label": "basket",
+            "fields": [{"name": "depth_mm", "kind": "number", "label": "depth", "unit": "mm", "required": True}],
+        },
+        {"name": "weight_kg", "kind": "number", "label": "weight", "unit": "kg"},
+        {"name": "covered", "kind": "flag", "label": "covered"},
+        {"name": "rows", "kind": "other", "label": "rows", "list": True},
+    ],
+    "answer": [{"name": "total_kg", "kind": "number", "label": "total", "unit": "kg"}],
+    "examples": [],
+}
 
 
 def test_a_new_operation_needs_no_change_of_the_command_line(tmp_path: Path) -> None:
-    extended = Table((*table().operations, NEW), table().parts)
+    folder = copied(tmp_path)
+    index = json.loads((folder / "index.json").read_text(encoding="utf-8"))
+    index.append({name: NEW[name] for name in ("name", "path", "summary")})
+    (folder / "index.json").write_text(json.dumps(index), encoding="utf-8")
+    (folder / "gathering.json").write_text(json.dumps(NEW), encoding="utf-8")
+    extended = Table(str(folder))
     document = tmp_path / "request.json"
     document.write_text('{"rows": [1, 2], "weight_kg": 1}', encoding="utf-8")
     words = ["gathering", "--document", str(document), "--basket", "depth=3,5cm", "--weight-kg", "2", "--no-covered"]
     given = parser_for(extended).parse_args(words)
-    members, wording = request_of(given, NEW, extended)
+    members, wording = request_of(given, extended.operation("gathering"), extended)
     assert members == {"rows": [1, 2], "weight_kg": 2.0, "basket": {"depth_mm": 35.0}, "covered": False}
     answer = {"total_kg": 7.0, "newer": {"height_mm": None}, "crates": [{"id": "A", "width_mm": 3.25}, {"id": "B"}]}
     assert answer_text(answer, wording, 80, all_cautions=False) == (

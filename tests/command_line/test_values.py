@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from closeup_client.command_line.table import Field
+from closeup_client.command_line.operation import Field
 from closeup_client.command_line.values import THOUSANDS, BadValue, number, scalar
 
 MAGNIFICATION = Field("magnification", "number", "magnification")

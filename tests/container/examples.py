@@ -10,6 +10,7 @@ from typing import Any
 
 import requests
 
+from references import objects_of, written_out
 from ruler_pictures import pictures
 
 FILE = re.compile(r"\(the file (\S+)\)")
@@ -43,7 +44,8 @@ def send(address: str, path: str, media_type: str, request: dict[str, Any]) -> r
 def main() -> None:
     """Exit with a line for each example that is not answered, and with a reason when there were none."""
     address = sys.argv[1]
-    document = requests.get(f"http://{address}/openapi.json", timeout=10).json()
+    published = requests.get(f"http://{address}/openapi.json", timeout=10).json()
+    document = written_out(published, objects_of(published))
     sent = [(path, name, send(address, path, kind, value)) for path, kind, name, value in examples(document)]
     links = set(re.findall(r'href="(/[^"#?]*)', requests.get(f"http://{address}/", timeout=10).text))
     sent += [(link, "page", requests.get(f"http://{address}{link}", timeout=10)) for link in sorted(links)]

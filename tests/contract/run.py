@@ -22,6 +22,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
+SUPPORT = HERE.parent / "support"
 COMMITTED = HERE.parents[1] / "openapi" / "openapi.json"
 QUIET = {
     "CI": "1",
@@ -159,7 +160,7 @@ def python_client(bench: Bench) -> None:
     package = bench.folder / "generated_client"
     options = ("--meta", "none", "--fail-on-warning", "--config", config, "--output-path", package)
     bench.run(python_tool("openapi-python-client"), "generate", "--path", bench.document, *options)
-    path = {"PYTHONPATH": str(bench.folder), "PYTHONDONTWRITEBYTECODE": "1"}
+    path = {"PYTHONPATH": os.pathsep.join((str(bench.folder), str(SUPPORT))), "PYTHONDONTWRITEBYTECODE": "1"}
     bench.run(sys.executable, HERE / "use_client.py", bench.base_url, bench.document, env=path)
 
 

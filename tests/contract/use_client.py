@@ -1,7 +1,8 @@
 """Uses the client that openapi-python-client generates, against a running service.
 
-`use_client.py BASE_URL OPENAPI_JSON`, with the folder of the package `generated_client` on the path. One POST for every
-operation that takes JSON: hand-worked numbers where a sum can be done by hand, else the answer that the document shows.
+`use_client.py BASE_URL OPENAPI_JSON`, with the folder of the package `generated_client` and tests/support on the path. One
+POST for every operation that takes JSON: hand-worked numbers where a sum can be done by hand, else the answer that the
+document shows.
 """
 
 import importlib
@@ -13,6 +14,8 @@ import sys
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
+
+from references import objects_of, written_out
 
 JSON = "application/json"
 DOCUMENTED_DIGITS = 1e-5
@@ -131,7 +134,8 @@ def cases(name: str, post: Mapping[str, Any]) -> Iterator[tuple[dict[str, Any], 
 
 def main(base_url: str, document_path: str) -> int:
     """Use every operation; say what differs."""
-    document = json.loads(Path(document_path).read_text(encoding="utf-8"))
+    published = json.loads(Path(document_path).read_text(encoding="utf-8"))
+    document = written_out(published, objects_of(published))
     modules = functions()
     client = importlib.import_module("generated_client").Client(base_url=base_url)
     tried = list(posts(document))

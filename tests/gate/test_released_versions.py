@@ -8,6 +8,8 @@ from typing import Any
 import pytest
 
 from breaking_changes import breaking_changes
+from document_changes import Change, after, drop, put
+from references import objects_of, written_out
 
 OPENAPI = Path(__file__).parents[2] / "openapi"
 CURRENT: dict[str, Any] = json.loads((OPENAPI / "openapi.json").read_text())
@@ -92,3 +94,61 @@ def test_a_copy_under_a_wrong_name_is_told(releases: Path) -> None:
 def test_a_release_without_a_date_is_told(releases: Path) -> None:
     changes = "## 1.4.2 (2031-05-06)\n\n## 1.0.0 (not released)\n\n## 0.2.1 (2030-01-02)\n\n## 0.2.0 (2030-01-01)\n"
     assert sorted(undated(releases, changes)) == ["0.1.0", "1.0.0"]
+
+
+RELEASED: dict[str, Any] = json.loads((OPENAPI / "released" / "1.0.0.json").read_text())
+WRITTEN_OUT = written_out(CURRENT, objects_of(CURRENT))
+
+
+def test_written_out_the_document_promises_what_it_promises_by_references() -> None:
+    assert breaking_changes(WRITTEN_OUT, CURRENT) == breaking_changes(CURRENT, WRITTEN_OUT) == []
+
+
+SHARED = "#/components"
+THROUGH_REFERENCES: dict[str, tuple[Change, str]] = {
+    "parameter required": (
+        put(f"{SHARED}/parameters/Sensor", required=True),
+        "query parameter sensor is newly required",
+    ),
+    "parameter style": (
+        put(f"{SHARED}/parameters/Sensor", style="form"),
+        "query parameter sensor: style None became form",
+    ),
+    "parameter renamed": (put(f"{SHARED}/parameters/Sensor", name="chip"), "query parameter sensor removed"),
+    "member narrowed": (put(f"{SHARED}/schemas/FocalLengthMm", minimum=1), "minimum 0.5 became minimum 1"),
+    "member of another unit": (put(f"{SHARED}/schemas/FocalLengthMm", **{"x-unit": "m"}), "unit mm became m"),
+    "media type of an answer": (
+        drop(f"{SHARED}/responses/MagnificationAnswer/content/application~1json"),
+        "GET /v1/magnification: status 200: media type application/json removed",
+    ),
+    "schema of an answer": (
+        put(
+            f"{SHARED}/responses/MagnificationAnswer/content/application~1json",
+            schema={"$ref": "#/components/schemas/SetUpAnswer"},
+        ),
+        "member",
+    ),
+    "header of an answer": (
+        drop(f"{SHARED}/responses/MagnificationAnswer/headers/RateLimit"),
+        "GET /v1/magnification: status 200: header RateLimit removed",
+    ),
+    "media type of a refusal": (
+        drop(f"{SHARED}/responses/Status400/content/application~1problem+json"),
+        "GET /v1/magnification: status 400: media type application/problem+json removed",
+    ),
+    "header of a refusal": (
+        drop(f"{SHARED}/responses/Status429/headers/Retry-After"),
+        "GET /v1/magnification: status 429: header Retry-After removed",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", THROUGH_REFERENCES)
+def test_a_break_in_what_is_shared_is_told_of_a_release_that_wrote_it_out(name: str) -> None:
+    change, expected = THROUGH_REFERENCES[name]
+    assert any(expected in line for line in breaking_changes(RELEASED, after(change, of=CURRENT)))
+
+
+def test_an_example_that_goes_breaks_nothing() -> None:
+    without = after(put("#/components", examples={}), of=CURRENT)
+    assert breaking_changes(RELEASED, without) == []

@@ -10,14 +10,23 @@ import pytest
 import requests
 
 from closeup_service.operations import registry
+from closeup_service.published import document as documents
+from closeup_service.running.settings import Settings
+from references import written_out
 from ruler_pictures import pictures
 from service_client import Service
 
 
 @pytest.fixture(scope="module")
 def document(service: Service) -> dict[str, Any]:
-    answer: dict[str, Any] = service.get("/openapi.json").json()
-    return answer
+    """The document as it is served, written out but for the schemas that have names of their own."""
+    whole = documents.written_out(Settings())
+    return written_out(service.get("/openapi.json").json(), pointers(whole["components"]))
+
+
+def pointers(components: dict[str, Any]) -> set[str]:
+    """Pointers of all components."""
+    return {f"#/components/{section}/{name}" for section, entries in components.items() for name in entries}
 
 
 def operations(document: dict[str, Any]) -> list[tuple[str, str, dict[str, Any]]]:

@@ -127,7 +127,7 @@ def test_only_the_autoscaler_says_how_many_there_are(kind: str) -> None:
 
 def test_a_copy_has_time_to_answer_what_is_under_way() -> None:
     wait_s = int(CONTAINER["lifecycle"]["preStop"]["exec"]["command"][1])
-    serve = (TOP / "service" / "closeup_service" / "web" / "serve.py").read_text(encoding="utf-8")
+    serve = (TOP / "service" / "closeup_service" / "http" / "serve.py").read_text(encoding="utf-8")
     found = re.search(r'"graceful_timeout": (\d+)', serve)
     assert found is not None
     graceful_s = int(found[1])

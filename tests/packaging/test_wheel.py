@@ -48,6 +48,8 @@ def test_the_wheel_holds_types_data_pages_and_the_licence(wheel: Path) -> None:
         "closeup_service/pages/static/embed/released/hashes.txt",
         "closeup_service/pages/messages/de.json",
         "closeup_client/LICENSE.txt",
+        "closeup_client/operations/index.json",
+        "closeup_client/operations/magnification.json",
     } <= names
     assert {name.split("/")[0] for name in names if not name.startswith("closeup_optics-")} == {
         "closeup_service",

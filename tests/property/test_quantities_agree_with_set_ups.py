@@ -39,7 +39,7 @@ def test_the_effective_f_number_agrees(drawn: tuple[Document, float]) -> None:
     document, _ = drawn
     whole = answer_of(document)
     well_conditioned(whole["magnification"])
-    part = effective_f_number.answer(
+    part = effective_f_number.OPERATION.answer(
         lens_fields(document["train"][0], "f_number", "pupil_magnification") | {"magnification": whole["magnification"]}
     )
     for name in ("effective_f_number", "numerical_aperture"):
@@ -58,7 +58,7 @@ def test_the_working_distance_agrees(drawn: tuple[Document, float]) -> None:
     names += ["register_mm"] if lens["reversed"] else ["front_principal_plane_mm"]
     fields = lens_fields(lens, *names) | {"magnification": whole["magnification"]}
     fields["lens_register_mm"] = fields.pop("register_mm", None)
-    part = working_distance.answer(fields)
+    part = working_distance.OPERATION.answer(fields)
     scale = max(lens["focal_length_mm"] / whole["magnification"], whole["working_distance_mm"])
     assert part["working_distance_mm"] == pytest.approx(whole["working_distance_mm"], rel=CLOSE, abs=CLOSE * scale)
     assert part["subject_to_sensor_mm"] == pytest.approx(whole["subject_to_sensor_mm"], rel=CLOSE, abs=CLOSE * scale)
@@ -70,7 +70,7 @@ def test_the_depth_of_field_agrees(drawn: tuple[Document, float]) -> None:
     whole = answer_of(document)
     well_conditioned(whole["magnification"])
     fields = lens_fields(document["train"][0], "f_number", "pupil_magnification", "focal_length_mm")
-    part = depth_of_field.answer(
+    part = depth_of_field.OPERATION.answer(
         fields | {"magnification": whole["magnification"], "sensor_width_mm": 36.0, "sensor_height_mm": 24.0}
     )
     for name, value in whole["depth_of_field"].items():
@@ -91,7 +91,7 @@ def test_the_magnification_agrees(drawn: tuple[Document, float], unused: float) 
         "front_principal_plane_mm": lens["front_principal_plane_mm"],
     }
     whole = answer_of(document)
-    part = magnification.answer(fields)
+    part = magnification.OPERATION.answer(fields)
     extent = (document["camera"]["register_mm"] + spacer["length_mm"] + 60) / lens["focal_length_mm"]
     assert part["magnification"] == pytest.approx(whole["magnification"], rel=CLOSE, abs=CLOSE * extent)
 
@@ -106,7 +106,7 @@ def test_the_magnification_found_by_working_distance_leads_back(drawn: tuple[Doc
         "camera_register_mm": document["camera"]["register_mm"],
         "working_distance_mm": whole["working_distance_mm"],
     }
-    part = magnification.answer(fields)
+    part = magnification.OPERATION.answer(fields)
     assert part["magnification"] == pytest.approx(m, rel=1e-7)
     if part["extension_mm"] is not None:
         assert part["extension_mm"] == pytest.approx(document["train"][1]["length_mm"], rel=1e-6, abs=1e-4)

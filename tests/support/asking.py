@@ -1,5 +1,6 @@
 """Asking the application in process."""
 
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from flask.testing import FlaskClient
@@ -21,7 +22,7 @@ def refused(api: FlaskClient, path: str, members: dict[str, Any]) -> dict[str, A
     return problem
 
 
-def codes(notes: list[dict[str, str]]) -> set[str]:
+def codes(notes: Iterable[Mapping[str, Any]]) -> set[str]:
     return {note["code"] for note in notes}
 
 

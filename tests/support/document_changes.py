@@ -5,9 +5,13 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from references import objects_of, written_out
+
 Json = dict[str, Any]
 Change = Callable[[Json], None]
-REAL: Json = json.loads((Path(__file__).parents[2] / "openapi" / "openapi.json").read_text())
+PUBLISHED: Json = json.loads((Path(__file__).parents[2] / "openapi" / "openapi.json").read_text())
+REAL = written_out(PUBLISHED, objects_of(PUBLISHED))
+"""The published document, written out where it counts, so that a change at one place changes nothing elsewhere."""
 SENSOR = "#/components/schemas/Camera/properties/sensor"
 LOSS = "#/components/schemas/SetUpAnswer/properties/light_loss_stops"
 FOCAL = "#/components/schemas/Lens/properties/focal_length_mm"

@@ -2,14 +2,13 @@
 
 import textwrap
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import zip_longest
-from typing import Any
+from typing import Any, NamedTuple
 
 from closeup_client.command_line.figures import measured
 from closeup_client.command_line.listing import is_nested, listing
 from closeup_client.command_line.notes import NOTES, notes
-from closeup_client.command_line.table import Field
+from closeup_client.command_line.operation import Field
 from closeup_client.command_line.wording import Wording, quantity_of, unit_of
 from closeup_client.command_line.working import STEPS, working
 
@@ -23,8 +22,7 @@ APART = (*NOTES, STEPS)
 EXTENTS = {"unlimited": "unlimited", "undetermined": NOT_DETERMINED}
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """One line: how far it stands in, its label, its value; a heading has no value."""
 
     indent: int

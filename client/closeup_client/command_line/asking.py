@@ -4,20 +4,17 @@ import argparse
 import os
 from collections.abc import Mapping, Sequence
 from contextlib import closing
-from dataclasses import dataclass
-from typing import Any
-from urllib.parse import urlencode
+from typing import Any, NamedTuple
 
-from closeup_client import in_process
-from closeup_client.command_line.table import Operation
+from closeup_client.command_line.operation import Operation
 from closeup_client.errors import ServiceUnreachable
-from closeup_client.transport import RETRIES, USUAL_URL, Transport
+from closeup_client.in_process import InProcess
+from closeup_client.transport import RETRIES, USUAL_URL, Transport, to_server
 
 SERVER_VARIABLE = "CLOSEUP_CLIENT_SERVER"
 
 
-@dataclass(frozen=True, slots=True)
-class Where:
+class Where(NamedTuple):
     """Which server is asked, if one is, and how long it is waited for [s]: for an answer, and in all while it is busy."""
 
     server: str | None
@@ -52,7 +49,7 @@ def ask_by(
         return transport.post_form(operation.path, members, files)
     if operation.method == "POST":
         return transport.post(operation.path, members)
-    return transport.get(operation.path + (f"?{urlencode(members)}" if members else ""))
+    return transport.get(operation.path)
 
 
 def ask_for(media_type: str, operation: Operation, members: Mapping[str, Any], where: Where) -> bytes:
@@ -65,13 +62,10 @@ def transport_to(where: Where) -> Transport:
     """Transport to the server, or that of the variable; else to the service installed here, or else to the usual address."""
     server = where.server or os.environ.get(SERVER_VARIABLE)
     if server:
-        return Transport(server, where.timeout, None, RETRIES, where.busy_wait_s)
+        return to_server(server, where.timeout, None, RETRIES, where.busy_wait_s)
     try:
-        adapter = in_process.WsgiAdapter(in_process.application())
+        return InProcess()
     except ServiceUnreachable as error:
         if isinstance(error.__cause__, ValueError):
             raise  # it is installed, and its kit is at fault
-        return Transport(USUAL_URL, where.timeout, None, RETRIES, where.busy_wait_s)
-    transport = Transport(in_process.BASE_URL, where.timeout, None, 0, 0)
-    transport.session.mount(in_process.BASE_URL, adapter)
-    return transport
+        return to_server(USUAL_URL, where.timeout, None, RETRIES, where.busy_wait_s)

@@ -6,8 +6,8 @@ bands, one below the other, each beginning with what tells the records apart.
 
 import textwrap
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import zip_longest
+from typing import NamedTuple
 
 GAP = "  "
 LEAST_TEXT = 14
@@ -15,8 +15,7 @@ LEAST_TEXT = 14
 NUMBER = "no."
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(NamedTuple):
     """One column: its heading, a cell for each record, and whether it holds numbers, which stand to the right."""
 
     heading: str

@@ -5,10 +5,11 @@ from typing import Any
 
 from closeup_client.command_line.exit_codes import HELP as EXIT_HELP
 from closeup_client.command_line.figures import with_signs
+from closeup_client.command_line.operation import Example, Field
 from closeup_client.command_line.output import PICTURE
-from closeup_client.command_line.short_names import KINDS, Names, names_of
-from closeup_client.command_line.short_writing import exact, written_group, written_train
-from closeup_client.command_line.table import PROGRAM, Example, Field
+from closeup_client.command_line.short_form.names import KINDS, Names, names_of
+from closeup_client.command_line.short_form.writing import exact, written_group, written_train
+from closeup_client.command_line.table import PROGRAM
 from closeup_client.command_line.values import typed
 from closeup_client.command_line.wording import Wording
 

@@ -6,7 +6,7 @@ from typing import Any
 from closeup_client.command_line.columns import Column, laid_out
 from closeup_client.command_line.figures import SIGNS, figure, measured
 from closeup_client.command_line.notes import block
-from closeup_client.command_line.table import Field
+from closeup_client.command_line.operation import Field
 from closeup_client.command_line.wording import Wording, quantity_of, unit_of
 
 LONGEST_CELL = 48

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from closeup_client.command_line.files import why
-from closeup_client.command_line.table import Operation, destination
+from closeup_client.command_line.operation import Operation, destination
 
 PICTURE = ".png"
 ENDINGS: Mapping[str, str] = {"image/svg+xml": ".svg", "image/png": ".png", "text/csv": ".csv", "text/html": ".html"}

@@ -8,10 +8,11 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from closeup_client.command_line.arguments import UsageError
 from closeup_client.command_line.files import STANDARD_INPUT, why
-from closeup_client.command_line.short_form import BadWords, Train, group_of, train_of, words_of
-from closeup_client.command_line.table import Field, Operation, Table, destination
+from closeup_client.command_line.operation import Field, Operation, destination
+from closeup_client.command_line.parsing import UsageError
+from closeup_client.command_line.short_form.reading import BadWords, Train, group_of, train_of, words_of
+from closeup_client.command_line.table import Table
 from closeup_client.command_line.wording import Wording
 from closeup_client.messages import refuse_constant
 
@@ -98,7 +99,7 @@ def wording_of(
     if not spoken and isinstance(members.get("train"), list):
         kinds = [str(each.get("element")) if isinstance(each, dict) else "?" for each in members["train"]]
         spoken = list(zip(kinds, kinds, strict=True))
-    return Wording(table, operation, path is not None, spoken, table.labels())
+    return Wording(table, operation, path is not None, spoken)
 
 
 def briefly(text: str) -> str:

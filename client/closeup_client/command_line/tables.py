@@ -11,11 +11,12 @@ from pathlib import Path
 from typing import Any, TextIO
 
 from closeup_client.blocks import blocks_of, joined
-from closeup_client.command_line.arguments import UsageError
 from closeup_client.command_line.asking import Where, transport_to
 from closeup_client.command_line.files import STANDARD_INPUT, why
 from closeup_client.command_line.near_words import meant
-from closeup_client.command_line.table import Field, Operation, Table
+from closeup_client.command_line.operation import Field, Operation
+from closeup_client.command_line.parsing import UsageError
+from closeup_client.command_line.table import Table
 from closeup_client.command_line.values import BadValue, number, typed
 
 COLUMNS, PROBLEM = "columns", "problem"

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from closeup_client.command_line.figures import with_signs
-from closeup_client.command_line.table import Field
+from closeup_client.command_line.operation import Field
 
 FACTORS: Mapping[str, Mapping[str, str]] = {
     "mm": {"mm": "1", "cm": "10", "m": "1000", "um": "0.001", "µm": "0.001", "μm": "0.001", "in": "25.4"},

@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from closeup_client.command_line.figures import with_signs
-from closeup_client.command_line.short_names import names_of
-from closeup_client.command_line.table import Field, Operation, Table
+from closeup_client.command_line.operation import Field, Operation, Quantity
+from closeup_client.command_line.short_form.names import names_of
+from closeup_client.command_line.table import Table
 from closeup_client.command_line.values import typed
 
 POINTER = re.compile(r"(?<![\w/.])/[a-z_]+(?:/(?:[a-z_]+|\d+))*")
@@ -24,8 +24,7 @@ VALUES_OF = {"value": SETTINGS, "nominal_value": SETTINGS, "asked": ("wish",), "
 UNITS = {"mm": "mm", "um": "um", "nm": "nm", "dpt": "dpt", "stops": "stops"}
 
 
-@dataclass(frozen=True, slots=True)
-class Wording:
+class Wording(NamedTuple):
     """How to speak of one command: in options and parts, or by JSON pointer where a document was read from a file."""
 
     table: Table
@@ -33,7 +32,11 @@ class Wording:
     by_pointer: bool = False
     parts: Sequence[tuple[str, str]] = ()
     """Kind of each part of the train, and how it was written."""
-    known: Mapping[str, Field] = field(default_factory=dict)
+
+    @property
+    def known(self) -> Mapping[str, Quantity]:
+        """Label and unit of every name that the table knows."""
+        return self.table.quantities
 
     def place(self, pointer: str) -> str:
         """Return the option or the part that a JSON pointer means; the pointer itself where it means neither."""
@@ -208,6 +211,6 @@ def quantity_of(name: str, record: Mapping[str, Any]) -> str:
     return next((named for named in naming if isinstance(named, str)), name)
 
 
-def unit_of(name: str, known: Mapping[str, Field]) -> str:
+def unit_of(name: str, known: Mapping[str, Quantity]) -> str:
     """Unit of a quantity, by the table or by the end of its name."""
     return known[name].unit if name in known else UNITS.get(name.rsplit("_", 1)[-1], "")

@@ -7,8 +7,20 @@ makers' instructions, local rules and qualified people. The rules that attach th
 from dataclasses import dataclass
 
 from closeup_service.advice.figures import plain
+from closeup_service.advice.remark import Remark
 
-Caution = dict[str, str]
+
+class Caution(Remark):
+    """A usual caution: whom it concerns, too."""
+
+    concerns: str
+
+
+class GeneralCaution(Caution):
+    """A caution in general words, and what it applies to."""
+
+    applies_to: str
+
 
 ORDER = {"people": 0, "animals": 1, "gear": 2}
 """Whom a caution can concern, first things first."""
@@ -29,10 +41,10 @@ class Text:
         told = {name: f"{value:.0f}" if value % 1 == 0 else plain(value) for name, value in values.items()}
         return {"code": self.code, "concerns": self.concerns, "text": self.words.format(**told)}
 
-    def record(self) -> Caution:
+    def record(self) -> GeneralCaution:
         """Word it for the list of all cautions."""
-        told = {"code": self.code, "concerns": self.concerns, "applies_to": self.applies_to}
-        return told | {"text": self.in_general or self.words}
+        text = self.in_general or self.words
+        return {"code": self.code, "concerns": self.concerns, "applies_to": self.applies_to, "text": text}
 
 
 FLASH_NEAR_EYES = Text(

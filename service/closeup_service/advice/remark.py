@@ -1,10 +1,17 @@
 """A remark, and the one that names what an answer leaves open."""
 
 from collections.abc import Mapping
+from typing import TypedDict
 
 from closeup_service.optics.how_to_find import how_to_find
 
-Remark = dict[str, str]
+
+class Remark(TypedDict):
+    """Something worth knowing about an answer: a stable code, and plain words."""
+
+    code: str
+    text: str
+
 
 WORTH_SAYING = 0.01
 """A shortcut is remarked on when it is off by more than this share."""

@@ -9,8 +9,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, Template
 from markupsafe import Markup
 
-from closeup_service.advice.figures import plain, ratio
-from closeup_service.advice.figures_for_people import with_capital, with_unit
+from closeup_service.advice.figures import plain, ratio, with_capital, with_unit
 from closeup_service.drawing.side_view import runs
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label

@@ -56,11 +56,11 @@ def create_app(settings: Settings | None = None) -> Flask:
     problems.register(app)
     kit = settings.kit or demo_kit()
     answering.register(app, operations(), settings.limits, kit)
-    published = cache(lambda: document.published(settings))  # made when first asked for: its examples take a while
-    description.register(app, published)
+    written_out = cache(lambda: document.written_out(settings))  # made when first asked for: its examples take a while
+    description.register(app, written_out)
     health.register(app)
     told = documentation.Told(
-        published,
+        written_out,
         forms_by_name(settings.server_url),
         PROBLEM_TYPES,
         describe_limits(settings.limits),

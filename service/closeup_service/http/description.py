@@ -1,6 +1,6 @@
 """The published document, and the catalogue that leads to it."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from functools import cache
 from typing import Any
 
@@ -10,11 +10,12 @@ from werkzeug.wrappers import Response
 from closeup_service.http.delivery import deliver
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.media_types import HTML, JSON
+from closeup_service.published import document
 
 
-def register(app: Flask, document: Callable[[], Mapping[str, Any]]) -> None:
+def register(app: Flask, written_out: Callable[[], dict[str, Any]]) -> None:
     """Serve the document, made when it is first asked for, and the catalogue that leads to it (RFC 9727)."""
-    body = cache(lambda: strict_json.dumps(document()))
+    body = cache(lambda: strict_json.dumps(document.published(written_out())))
     catalogue = strict_json.dumps(
         {
             "linkset": [

@@ -5,22 +5,26 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from email.utils import format_datetime
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from marshmallow import Schema, fields
 
-from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking.limits import BYTES_PER_MIB
 from closeup_service.operations.asking.media_types import JSON
 from closeup_service.schemas.upload import PhotographFile
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS, members_of, taking_steps, telling_steps
-from closeup_service.worked.board import Step
 
-Answer = Callable[[Mapping[str, Any]], Mapping[str, Any]]
-Steps = Callable[[Mapping[str, Any], Mapping[str, Any]], list[Step]]
+if TYPE_CHECKING:
+    from closeup_service.gear.kit import Kit
+    from closeup_service.worked.board import Step
+
+Answer = Callable[[Any], Mapping[str, Any]]
+"""Turns a loaded request into its answer; each operation states both by types of its own, of `records`."""
+
+Steps = Callable[[Any, Any], "list[Step]"]
 """Works out the steps from the loaded request and its answer."""
 
-Renderer = Callable[[Mapping[str, Any], Mapping[str, Any]], bytes]
+Renderer = Callable[[Any, Any], bytes]
 """Turns the loaded request and its answer into the body of another media type than JSON."""
 
 MOST_CONTENT_BYTES = BYTES_PER_MIB
@@ -73,7 +77,7 @@ class Operation:
             object.__setattr__(self, "request_schema", taking_steps(self.request_schema))
             object.__setattr__(self, "answer_schema", telling_steps(self.answer_schema))
 
-    def answer_with(self, members: Mapping[str, Any], kit: Callable[[], Kit]) -> Mapping[str, Any]:
+    def answer_with(self, members: Mapping[str, Any], kit: "Callable[[], Kit]") -> Mapping[str, Any]:
         """Answer the loaded request; `kit` gives the studio's, for a request that sends none of its own."""
         members = {"kit": kit(), **members} if self.takes_kit and "kit" not in members else members
         if self.steps is None or SHOW_STEPS not in members:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from closeup_service.advice import figures_for_people
+from closeup_service.advice import figures
 from closeup_service.advice.figures import plain
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.gear.kit import Camera, Kit, Lens, Objective, Part, Setting
@@ -62,8 +62,8 @@ def typed_lines(form: Form) -> Iterator[Stand]:
         if each.name in form.unused:
             basis = NOT_USED
         if each.is_number:
-            told = figures_for_people.stated(value, each.member, each.unit)
-            beside = figures_for_people.inches(value) if each.unit == "mm" else ""
+            told = figures.stated(value, each.member, each.unit)
+            beside = figures.inches(value) if each.unit == "mm" else ""
             yield Stand(each.label, told, basis, beside)
         elif each.member not in ("use", *SENSOR_FIELDS):
             yield Stand(each.label, write_value(value, each.member, ""), basis)
@@ -120,8 +120,8 @@ def record_lines(record: Part | Setting, name: str, source: str) -> Iterator[Sta
     for member in PART_MEMBERS:
         value = getattr(record, member, None)
         if isinstance(value, float | int):
-            told = figures_for_people.stated(float(value), member, VOCABULARY[member].unit)
-            beside = figures_for_people.inches(value) if VOCABULARY[member].unit == "mm" else ""
+            told = figures.stated(float(value), member, VOCABULARY[member].unit)
+            beside = figures.inches(value) if VOCABULARY[member].unit == "mm" else ""
             basis = OF_ITS_MOUNT if member == "register_mm" else source
             yield Stand(f"{label(member)}, {name}", told, basis, beside)
 
@@ -145,5 +145,5 @@ def assumed_value(member: str, value: Any) -> str:
     number = float(value) if isinstance(value, int) and not isinstance(value, bool) else value
     unit = known.unit if known else ""
     if isinstance(number, float):
-        return figures_for_people.stated(number, member, unit, ASSUMED_DIGITS)
+        return figures.stated(number, member, unit, ASSUMED_DIGITS)
     return write_value(number, member, unit)

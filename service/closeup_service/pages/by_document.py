@@ -15,7 +15,7 @@ from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.form import Form, Typed
 from closeup_service.pages.pointers import is_pointer, value_at, with_values
 from closeup_service.pages.task import Input, Task
-from closeup_service.pages.typed import CannotRead
+from closeup_service.pages.typed_numbers import CannotRead
 
 DOCUMENT = "document"
 LONGEST_QUERY = 7_000

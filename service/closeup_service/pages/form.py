@@ -7,12 +7,12 @@ from typing import Any
 
 from werkzeug.datastructures import MultiDict
 
-from closeup_service.advice.figures_for_people import with_capital
+from closeup_service.advice.figures import with_capital
 from closeup_service.gear.catalogue import sensor_id
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.task import Input, Request, Task
-from closeup_service.pages.typed import CannotRead, doubt, number
+from closeup_service.pages.typed_numbers import CannotRead, doubt, number
 from closeup_service.pages.words import pointer_words, write_in_words
 
 UNITS, WORKING = "units", "working"

@@ -8,8 +8,8 @@ from typing import Any
 from urllib.parse import urlencode
 
 from closeup_service.operations.operation import Operation
+from closeup_service.operations.registry import command_name
 from closeup_service.pages.asking import Members
-from closeup_service.published.command_table import command_name
 
 PROGRAM = "closeup"
 

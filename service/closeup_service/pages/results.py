@@ -6,7 +6,7 @@ from typing import Any
 
 from marshmallow import Schema, fields
 
-from closeup_service.advice import figures_for_people
+from closeup_service.advice import figures
 from closeup_service.advice.figures import plain
 from closeup_service.pages.task import Members, Table, value_at
 from closeup_service.pages.words import choice_words, write_in_words
@@ -118,7 +118,7 @@ def write_value(value: Any, name: str, unit_of_it: str) -> str:
     if isinstance(value, int):
         return str(value)
     if isinstance(value, float):
-        return figures_for_people.figure(value, name, unit_of_it)
+        return figures.figure(value, name, unit_of_it)
     if isinstance(value, list):
         return " + ".join(write_value(each, name, unit_of_it) for each in value)
     return str(value) if name in AS_THEY_STAND else choice_words(str(value))
@@ -136,8 +136,8 @@ def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple
         name=name,
         label=label_of(path),
         value=write_value(float(value) if number else value, name, unit_of_it),
-        exact=figures_for_people.exact(float(value), name, unit_of_it) if number else "",
-        inches=figures_for_people.inches(value) if in_mm else "",
+        exact=figures.exact(float(value), name, unit_of_it) if number else "",
+        inches=figures.inches(value) if in_mm else "",
         spread=spread(answer, name, unit_of_it),
         basis=basis(name, value, answer, given),
         meaning=write_in_words(MEANINGS.get(path) or without_unit(described.metadata.get("description", ""))),
@@ -149,11 +149,11 @@ def spread(answer: Members, name: str, unit_of_it: str) -> str:
     """Half the 95 % interval of a result where the answer tells it, else its standard uncertainty."""
     known = value_at(answer, f"expanded_uncertainty/{name}")
     if isinstance(known, float):
-        return f"± {figures_for_people.with_unit(plain(known, 2), unit_of_it)} (95 %)"
+        return f"± {figures.with_unit(plain(known, 2), unit_of_it)} (95 %)"
     known = value_at(answer, f"uncertainty/{name}")
     if name == "magnification" and isinstance(answer.get("magnification_uncertainty"), float):
         known = answer["magnification_uncertainty"]
-    return f"± {figures_for_people.with_unit(plain(known, 2), unit_of_it)}" if isinstance(known, float) else ""
+    return f"± {figures.with_unit(plain(known, 2), unit_of_it)}" if isinstance(known, float) else ""
 
 
 def basis(name: str, value: Any, answer: Members, given: Members) -> str:
@@ -187,7 +187,7 @@ def cell(schema: Schema, path: str, each: Members, column: str) -> Cell:
     if column == "wish":
         return Cell(label(name_of_wish(str(value))))
     number = isinstance(value, float | int) and not isinstance(value, bool)
-    beside = figures_for_people.inches(value) if unit_of_it == "mm" and isinstance(value, float) else ""
+    beside = figures.inches(value) if unit_of_it == "mm" and isinstance(value, float) else ""
     return Cell(write_value(value, name, unit_of_it), number, beside)
 
 

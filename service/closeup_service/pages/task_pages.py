@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 from flask import Blueprint, Flask, Response, redirect, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from closeup_service.advice import figures_for_people
+from closeup_service.advice import figures
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.pages import by_document, form, words
 from closeup_service.pages.asking import Studio
@@ -163,15 +163,15 @@ def address_of(example: Example, task: Task) -> str:
 
 def sign(unit: str) -> str:
     """Unit as people write it."""
-    return figures_for_people.SIGNS.get(unit, unit)
+    return figures.SIGNS.get(unit, unit)
 
 
 FILTERS: Mapping[str, Any] = {
     "address_of": address_of,
     "as_id": words.as_id,
-    "with_capital": figures_for_people.with_capital,
+    "with_capital": figures.with_capital,
     "sign": sign,
-    "spaced": figures_for_people.spaced,
+    "spaced": figures.spaced,
     "in_words": words.write_in_words,
 }
 WORDS: Mapping[str, Any] = {

@@ -13,7 +13,6 @@ from closeup_service.advice import caution_texts
 from closeup_service.advice.figures import plain
 from closeup_service.gear.catalogue import THREADS, Thread
 from closeup_service.pages.asking import Studio
-from closeup_service.pages.growth import read_figures
 from closeup_service.pages.lesson import Lesson
 from closeup_service.pages.measured import MEASURED
 from closeup_service.pages.rendering import send_text
@@ -82,7 +81,6 @@ READING = (
     ),
     Text("/physics", "physics.html"),
     Text("/running", "running.html"),
-    Text("/growth", "growth.html"),
     Text("/privacy", "privacy.html"),
 )
 LESSON = Text("/lesson", "lesson.html", LESSON_CAUTIONS)
@@ -101,8 +99,10 @@ def add_to(blueprint: Blueprint, studio: Studio, contact: str, running: Running)
 
 def text_values(contact: str, running: Running) -> dict[str, Any]:
     """What the texts read from elsewhere."""
-    sizes = {"measured": MEASURED, "growth": read_figures()}
-    return {"contact": contact, "running": running, "threads": enlarging_threads(), "formulas": published()} | sizes
+    threads = enlarging_threads()
+    return {
+        "contact": contact, "running": running, "measured": MEASURED, "threads": threads, "formulas": published(),
+    }  # fmt: skip
 
 
 def add(blueprint: Blueprint, text: Text, values: Callable[[], Mapping[str, Any]]) -> None:

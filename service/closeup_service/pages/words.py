@@ -2,7 +2,7 @@
 
 import re
 
-from closeup_service.advice.figures_for_people import with_capital
+from closeup_service.advice.figures import with_capital
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
 

@@ -1,19 +1,16 @@
 """The command line's table of operations, made from the operation records and their schemas.
 
-`python -m closeup_service.published.command_table client/closeup_client/operations.json` writes it; with `--check` it fails
-when the file is stale.
+There is a file for each operation, so that a command reads no more than its own.
 """
 
-import json
-import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from marshmallow import Schema, fields
 
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.registry import operations
-from closeup_service.published.generated_file import write_or_check
+from closeup_service.operations.registry import command_name, operations
+from closeup_service.published.line_by_line import write_in_lines
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
 from closeup_service.schemas.kit import KitField
@@ -23,7 +20,10 @@ from closeup_service.schemas.worked_steps import STEPS
 
 Row = dict[str, Any]
 
-CHARTS = "/v1/charts"
+INDEX, QUANTITIES, PARTS = "index.json", "quantities.json", "parts.json"
+"""Files of the table beside those of the operations; no command has such a name."""
+LISTED = ("name", "path", "summary")
+"""What the index says of an operation."""
 
 KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
     (fields.Integer, "whole"),
@@ -39,14 +39,38 @@ KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
 )
 
 
-def command_table() -> Row:
-    """Return every operation as the command line needs it, and the parts that a train is made of."""
-    rows = [operation_row(operation) for operation in operations()]
-    names = [row["name"] for row in rows]
+def command_table() -> Mapping[str, Any]:
+    """Return the files of the table by name: what there is, the names of quantities, the parts of a train, each operation."""
+    commands = [operation_row(operation) for operation in operations()]
+    names = [row["name"] for row in commands]
     twice = {name for name in names if names.count(name) > 1}
     if twice:
         raise ValueError(f"Two operations share the command {', '.join(sorted(twice))}.")
-    return {"operations": rows, "parts": [part_row(kind, schema) for kind, schema in ELEMENTS.items()]}
+    parts = [part_row(kind, schema) for kind, schema in ELEMENTS.items()]
+    return {
+        INDEX: [{name: row[name] for name in LISTED} for row in commands],
+        QUANTITIES: list_quantities([*commands, *parts]),
+        PARTS: parts,
+        **{name_file(row["name"]): row for row in commands},
+    }
+
+
+def name_file(command: str) -> str:
+    """File of the operation of a command."""
+    return f"{command.replace(' ', '_')}.json"
+
+
+def list_quantities(tables: Sequence[Row]) -> Mapping[str, Sequence[str]]:
+    """Label and unit of each name, whichever operation or part has it."""
+    known = (row for table in tables for row in walk([*table.get("answer", ()), *table["fields"]]))
+    return {row["name"]: (row["label"], row.get("unit", "")) for row in known}
+
+
+def walk(fields: Sequence[Row]) -> Iterator[Row]:
+    """Yield every row, nested ones included."""
+    for each in fields:
+        yield each
+        yield from walk(each.get("fields", ()))
 
 
 def operation_row(operation: Operation) -> Row:
@@ -63,15 +87,6 @@ def operation_row(operation: Operation) -> Row:
         "examples": [example_row(each) for each in operation.examples],
         "media_types": [] if operation.takes_photographs else list(operation.renderers),
     }
-
-
-def command_name(path: str) -> str:
-    """Last part of a path, of a chart with that word; below the path of another operation, in two words with that one's."""
-    above, _, last = path.rpartition("/")
-    if above == CHARTS:
-        return f"{last}-chart"
-    known = {operation.path for operation in operations()}
-    return f"{command_name(above)} {last}" if above in known else last
 
 
 def example_row(example: Example) -> Row:
@@ -136,10 +151,6 @@ def first_line_of(field: fields.Field[Any]) -> str:
     return (type(field).__doc__ or "").partition("\n")[0] if kind_of(field) == "other" else ""
 
 
-def as_text(table: Mapping[str, Any]) -> str:
-    """Return the table as it is committed."""
-    return json.dumps(table, indent=1, ensure_ascii=False) + "\n"
-
-
-if __name__ == "__main__":
-    sys.exit(write_or_check("closeup_service.published.command_table", as_text(command_table())))
+def write_table() -> Mapping[str, str]:
+    """Return the files as they are committed."""
+    return {name: write_in_lines(content) for name, content in command_table().items()}

@@ -1,11 +1,7 @@
-"""The OpenAPI document, made from the operation records.
-
-`python -m closeup_service.published.document openapi/openapi.json` writes it; with `--check` it fails when the file is stale.
-"""
+"""The OpenAPI document, made from the operation records."""
 
 import inspect
 import json
-import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib.metadata import version
@@ -24,7 +20,8 @@ from closeup_service.operations.refer.kit.schemas import KitListing, ListedKitSc
 from closeup_service.operations.registry import operations
 from closeup_service.operations.set_up.table.schemas import Columns, Problems, ResultColumns
 from closeup_service.published import document_parts as parts
-from closeup_service.published.generated_file import write_or_check
+from closeup_service.published.sharing import shared
+from closeup_service.published.short_examples import with_short_examples
 from closeup_service.running.settings import Settings
 from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.fields import load
@@ -42,8 +39,13 @@ COLUMNS = {
 }
 
 
-def published(settings: Settings) -> dict[str, Any]:
-    """Return the whole document."""
+def published(document: dict[str, Any]) -> dict[str, Any]:
+    """Return the document as it is published: its examples short, and what it says several times said once."""
+    return shared(with_short_examples(document))
+
+
+def written_out(settings: Settings) -> dict[str, Any]:
+    """Return the whole document, with everything written out where it counts, as the pages of the documentation read it."""
     plugin = MarshmallowPlugin(schema_name_resolver=schema_name)
     spec = APISpec(
         title="closeup-optics",
@@ -146,19 +148,20 @@ class Described:
     converter: OpenAPIConverter
 
     def path_item(self) -> dict[str, Any]:
-        """Describe the operation's methods."""
-        return {method.lower(): self.method(method == "POST") for method in self.operation.methods}
+        """Describe the operation's methods, which have the same answers."""
+        answers = self.answers()
+        return {method.lower(): self.method(method == "POST", answers) for method in self.operation.methods}
 
-    def method(self, posting: bool) -> dict[str, Any]:
+    def method(self, posting: bool, answers: Mapping[str, Any]) -> dict[str, Any]:
         """Describe one method."""
         operation = self.operation
         name = operation.operation_id
         item: dict[str, Any] = {
             "operationId": f"{name}ByPost" if posting and "GET" in operation.methods else name,
             "summary": operation.summary,
-            "description": operation.description,
+            "description": self.description(posting),
             "tags": [operation.tag],
-            "responses": self.responses(posting),
+            "responses": self.responses(posting, answers),
         }
         if operation.deprecated_on is not None:
             item["deprecated"] = True
@@ -167,6 +170,13 @@ class Described:
         elif operation.request_schema is not None:
             item["parameters"] = self.parameters()
         return item
+
+    def description(self, posting: bool) -> str:
+        """Describe what is calculated; of two methods GET has the whole text."""
+        operation = self.operation
+        if posting and "GET" in operation.methods:
+            return f"The same as {operation.operation_id}, with the request as a JSON object."
+        return operation.description
 
     def body(self) -> dict[str, Any]:
         """Describe the request's body: a JSON object, or a form with files."""
@@ -225,23 +235,23 @@ class Described:
     def parameter(self, name: str, field: fields.Field[Any]) -> dict[str, Any]:
         """Describe one field as a query parameter."""
         schema = self.converter.field2property(field)
-        text = schema.pop("description", "")
+        text = schema.get("description", "")
         described = {"name": name, "in": "query", "required": field.required, "description": text, "schema": schema}
         if isinstance(field, fields.List):
             described |= {"style": "form", "explode": False}
         return described
 
-    def responses(self, posting: bool) -> dict[str, Any]:
+    def responses(self, posting: bool, answers: Mapping[str, Any]) -> dict[str, Any]:
         """Describe every status that can occur."""
         operation = self.operation
-        content: dict[str, Any] = {JSON: {"schema": operation.answer_schema, "examples": self.answers()}}
+        content: dict[str, Any] = {JSON: {"schema": operation.answer_schema, "examples": answers}}
         content |= {media_type: {"schema": parts.RENDERED[media_type]} for media_type in operation.renderers}
-        answers: dict[str, Any] = {"200": {"description": "The answer.", "content": content, "headers": parts.SENT}}
+        described: dict[str, Any] = {"200": {"description": "The answer.", "content": content, "headers": parts.SENT}}
         if not posting:
-            answers["304"] = {"description": "Not changed since the entity tag given."}
-            answers["414"] = parts.address_too_long()
+            described["304"] = {"description": "Not changed since the entity tag given."}
+            described["414"] = parts.address_too_long()
         statuses = parts.EVERYWHERE + ((413, 415) if posting else ()) + ((503,) if operation.takes_photographs else ())
-        return answers | parts.problem_responses((*statuses, 422))
+        return described | parts.problem_responses((*statuses, 422))
 
 
 def first_record(answer: Mapping[str, Any]) -> dict[str, Any]:
@@ -263,10 +273,7 @@ def rounded(value: Any) -> Any:
     return [rounded(item) for item in value] if isinstance(value, list) else value
 
 
-def as_text() -> str:
-    """Return the document as it is committed, with the settings' defaults."""
-    return json.dumps(published(Settings()), indent=2, ensure_ascii=False) + "\n"
-
-
-if __name__ == "__main__":
-    sys.exit(write_or_check("closeup_service.published.document", as_text()))
+def write_document() -> Mapping[str, str]:
+    """Return the document as it is committed, by the name of its file, with the settings' defaults."""
+    text = json.dumps(published(written_out(Settings())), indent=2, ensure_ascii=False)
+    return {"openapi.json": f"{text}\n"}

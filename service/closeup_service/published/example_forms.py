@@ -12,8 +12,8 @@ from typing import Any
 from marshmallow.fields import List
 
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.registry import operations
-from closeup_service.published.command_table import command_name, operation_row
+from closeup_service.operations.registry import command_name, operations
+from closeup_service.published.command_table import operation_row
 
 LOCAL_ADDRESS = "http://127.0.0.1:8000"
 """Address of a service started as the README says."""

@@ -4,12 +4,14 @@ import ipaddress
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
-from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking.limits import MEGABYTE, MEGAPIXEL, Limits
-from closeup_service.running.kit_file import BadKitFile, read_kit_file
 from closeup_service.schemas.upload import Patience
+
+if TYPE_CHECKING:
+    from closeup_service.gear.kit import Kit
 
 MOST_WAITING_SHARE = 0.5
 """Share of a process's threads that wait for a turn at most."""
@@ -39,7 +41,7 @@ class Settings:
     most_megapixels: int = 60
     photograph_wait_s: int = 5
     access_log: str = "plain"
-    kit: Kit | None = None
+    kit: "Kit | None" = None
 
     @property
     def address(self) -> str:
@@ -232,8 +234,10 @@ def access_log(given: str) -> str:
     return given
 
 
-def kit(given: str) -> Kit:
+def kit(given: str) -> "Kit":
     """Read and check the studio's kit; one line for each fault."""
+    from closeup_service.running.kit_file import BadKitFile, read_kit_file  # noqa: PLC0415  # many ask without a kit
+
     try:
         return read_kit_file(given)
     except BadKitFile as error:

@@ -222,8 +222,15 @@ def _metadata(name: str, meaning: str | None) -> dict[str, Any]:
     }
 
 
+Loaded = Mapping[str, str | None]
+"""Types of members that loading adds or changes, by name; None where it takes a member away."""
+
+
 class RequestSchema(QuickSchema):
     """A closed object: unknown members are refused, with the nearest known name."""
+
+    loaded: ClassVar[Loaded] = {}
+    """What loading changes beside what each field makes of its value; what is derived from a schema changes that too."""
 
     class Meta:
         """Refuse what is not known."""

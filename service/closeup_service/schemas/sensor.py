@@ -1,12 +1,12 @@
 """The sensor, by a catalogue id or by its measures."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, ClassVar
 
 from marshmallow import ValidationError, post_load, validates_schema
 
 from closeup_service.gear.catalogue import SENSORS, sensor_id, turned_sensor
-from closeup_service.schemas.fields import RequestSchema, Text, quantity
+from closeup_service.schemas.fields import Loaded, RequestSchema, Text, quantity
 
 
 class SensorId(Text):
@@ -35,6 +35,8 @@ class SensorId(Text):
 
 class SensorFields(RequestSchema):
     """`sensor`, or `sensor_width_mm` and `sensor_height_mm`; loading turns the id into the measures."""
+
+    loaded: ClassVar[Loaded] = {"sensor": None}
 
     sensor = SensorId("Sensor format")
     sensor_width_mm = quantity("sensor_width_mm")

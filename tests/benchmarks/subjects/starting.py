@@ -1,5 +1,7 @@
-"""From starting the command to its first answer, on one core, with byte code already there; two workers each.
+"""From starting a command to its end, or a service to its first answer, on one core, with byte code already there.
 
+What the commands and the import of the client take stands against the bare import of what they cannot do without. The service
+has two workers each.
 `the same imports` is bare Flask in a process that imports every module that the service imports but its own. The shares are
 of the time that importing the service and building its application takes.
 """
@@ -12,11 +14,12 @@ import tempfile
 from collections import Counter
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from resource import RUSAGE_CHILDREN, getrusage
 from statistics import median
 
-from processes import gunicorn, quiet_port, service, serving
+from processes import BIN, gunicorn, quiet_port, service, serving
 from requests_asked import GET_PATH
-from rows import Effort, Row, spread_of
+from rows import Effort, Row, in_turns, spread_of
 from running_service import clean_environment
 
 WORKERS = 2
@@ -25,6 +28,15 @@ STARTED = "import closeup_service.http.serve\nfrom closeup_service.http.app impo
 LISTED = f"{STARTED}import sys\nprint(*(name for name in sys.modules if not name.startswith(('closeup_', '__main'))))"
 IMPORT_LINE = re.compile(r"import time:\s+(\d+) \|\s+\d+ \| +([\w.]+)")
 Start = Callable[[], tuple[float, float]]
+CLOSEUP, SUM = str(BIN / "closeup"), ["effective-f-number", "--f-number", "8", "--magnification", "1.5"]
+ENDED = (
+    ("closeup --help", [CLOSEUP, "--help"], "argparse", 2.0),
+    ("closeup --version", [CLOSEUP, "--version"], "argparse", 2.0),
+    ("closeup effective-f-number, in process", [CLOSEUP, *SUM], "numpy, marshmallow", 1.6),
+    ("import closeup_client", [sys.executable, "-c", "import closeup_client"], "requests", 1.2),
+    ("a client made", [sys.executable, "-c", "from closeup_client import Client; Client()"], "requests", 1.2),
+)
+"""Each against an import, with the goal."""
 
 
 def rows(effort: Effort) -> list[Row]:
@@ -40,9 +52,32 @@ def rows(effort: Effort) -> list[Row]:
         )  # fmt: skip
         return [
             *compared(own, "bare gunicorn and Flask", bare, effort, None),
-            *compared(own, "the same imports", same, effort, 1.1),
+            *compared(own, "the same imports", same, effort, 1.6),
             *shares(folder),
+            *ended_rows(effort),
         ]
+
+
+def run(words: list[str]) -> Callable[[], float]:
+    """CPU seconds of a process that is run to its end."""
+
+    def once() -> float:
+        before = getrusage(RUSAGE_CHILDREN)
+        subprocess.run(words, env=clean_environment(), stdout=subprocess.DEVNULL, check=True)
+        after = getrusage(RUSAGE_CHILDREN)
+        return (after.ru_utime + after.ru_stime) - (before.ru_utime + before.ru_stime)
+
+    return once
+
+
+def ended_rows(effort: Effort) -> list[Row]:
+    """CPU of commands and of the client's import, each against that of an import."""
+    return [
+        in_turns(
+            what, run(words), f"import {modules}", run([sys.executable, "-c", f"import {modules}"]), effort, goal=goal
+        )
+        for what, words, modules, goal in ENDED
+    ]
 
 
 def starting(
@@ -64,7 +99,7 @@ def compared(own: Start, against: str, floor: Start, effort: Effort, goal: float
     floor()
     pairs = [(own(), floor()) for _ in range(max(3, effort.pairs // 2))]
     found = []
-    for kind, index, wanted in (("wall-clock", 0, goal), ("CPU", 1, None)):
+    for kind, index, wanted in (("wall-clock", 0, None), ("CPU", 1, goal)):
         ours, theirs = ([start[index] for start in column] for column in zip(*pairs, strict=True))
         ratios = [a / b for a, b in zip(ours, theirs, strict=True)]
         what = f"start to first answer, {kind}"

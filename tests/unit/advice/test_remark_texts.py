@@ -3,9 +3,10 @@
 import pytest
 
 from closeup_service.advice import exposure_remarks, kit_remarks, photo_remarks, uncertainty_remarks
+from closeup_service.advice.remark import Remark
 
 
-def text_of(remarks: list[dict[str, str]], code: str) -> str:
+def text_of(remarks: list[Remark], code: str) -> str:
     (found,) = [each["text"] for each in remarks if each["code"] == code]
     return found
 

@@ -2,17 +2,19 @@
 
 import math
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.media_types import JSON
 from closeup_service.operations.operation import Operation
 from closeup_service.optics.errors import Overflow
 from closeup_service.schemas.fields import load
 
+if TYPE_CHECKING:
+    from closeup_service.gear.kit import Kit
 
-def body_of(operation: Operation, raw: Mapping[str, Any], media_type: str, kit: Callable[[], Kit]) -> bytes:
+
+def body_of(operation: Operation, raw: Mapping[str, Any], media_type: str, kit: "Callable[[], Kit]") -> bytes:
     """Validate the members asked with, work out the answer, and write it in a media type."""
     members = loaded(operation, raw)
     if media_type != JSON:
@@ -32,7 +34,7 @@ def loaded(operation: Operation, raw: Mapping[str, Any]) -> dict[str, Any]:
     return {} if operation.request_schema is None else load(operation.request_schema, raw)
 
 
-def answer_to(operation: Operation, members: Mapping[str, Any], kit: Callable[[], Kit]) -> Mapping[str, Any]:
+def answer_to(operation: Operation, members: Mapping[str, Any], kit: "Callable[[], Kit]") -> Mapping[str, Any]:
     """Work out the answer to a loaded request; every number in it is finite."""
     try:
         answer = operation.answer_with(members, kit)

@@ -1,7 +1,7 @@
 """`/v1/charts/aperture` and `/v1/charts/magnification`: one member of a set-up varied along a curve."""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, ClassVar
 
 from marshmallow import ValidationError, fields, post_load, validate, validates_schema
 
@@ -15,10 +15,10 @@ from closeup_service.operations.set_up.evaluate.schemas import (
     pointer_field,
 )
 from closeup_service.operations.set_up.optimum_aperture.schemas import MOST_APERTURES, RingFields
-from closeup_service.operations.set_up.table.schemas import NOT_IN_TABLES, held
+from closeup_service.operations.set_up.table.schemas import NOT_IN_TABLES, OF_THE_DOCUMENT, held
 from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
 from closeup_service.schemas.drawn import DrawnFields
-from closeup_service.schemas.fields import RequestSchema, quantity, result, whole
+from closeup_service.schemas.fields import Loaded, RequestSchema, quantity, result, whole
 from closeup_service.schemas.kit import kit_revision
 
 MOST_POINTS = 200
@@ -35,10 +35,16 @@ class SetUpChartRequest(SetUpRequest, DrawnFields):
 
         exclude = NOT_IN_TABLES
 
+    loaded: ClassVar[Loaded] = {
+        **dict.fromkeys(OF_THE_DOCUMENT),
+        "document": "Mapping[str, Any]",
+        "given": "float | str | None",
+    }
+
     def load(self, data: Any, **kwargs: Any) -> Any:
         """Hold the place of the member that varies, so that the set-up validates as a whole where it is left out."""
         if not isinstance(data, Mapping) or not isinstance(data.get("along"), str):
-            return super().load(data, **kwargs)
+            return super().load(data, **kwargs) | {"given": None}
         members = held(data, [data["along"]]) if value_at(data, data["along"]) is None else data
         return super().load(members, **kwargs) | {"given": value_at(data, data["along"])}
 

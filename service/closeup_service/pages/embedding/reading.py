@@ -5,15 +5,30 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from closeup_service.advice.figures_for_people import with_capital
+from closeup_service.advice.figures import said, with_capital
 from closeup_service.operations.asking.refusals import Fault, Refusal
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.asking import Studio
-from closeup_service.pages.embedding.description import DEFAULTS, EXTENTS, doubt, shorten
-from closeup_service.pages.embedding.figures import BadText, bounds_of, describe_bounds, read_number, write_number
-from closeup_service.pages.embedding.messages import SOURCE, catalogue, cautions, label, message
+from closeup_service.pages.embedding.description import (
+    DEFAULTS,
+    EXTENTS,
+    bounds_of,
+    describe_bounds,
+    doubt,
+    kind,
+    shorten,
+)
+from closeup_service.pages.embedding.messages import (
+    SOURCE,
+    catalogue,
+    cautions,
+    decimal_sign,
+    label,
+    message,
+    unit_sign,
+)
 from closeup_service.pages.embedding.sums import Sum
-from closeup_service.pages.typed import is_doubtful
+from closeup_service.pages.typed_numbers import CannotRead, Spelling, is_doubtful, number
 from closeup_service.pages.words import MICRONS
 from closeup_service.pages.working import SHOWN_CAUTIONS
 
@@ -99,7 +114,7 @@ def read_request(asked: Sum, typed: Mapping[str, str], language: str) -> tuple[d
                 members[name] = number_within(typed[name], name, language) if name in VOCABULARY else typed[name]
             elif asked.request.fields[name].required:
                 faults[name] = Said(message(language, "needed"), language)
-        except BadText as error:
+        except CannotRead as error:
             faults[name] = Said(message(language, error.key, text=typed[name]), language)
         except ValueError as error:
             faults[name] = Said(str(error), language)
@@ -113,6 +128,11 @@ def number_within(text: str, name: str, language: str) -> float:
     if not low <= value <= high:
         raise ValueError(describe_bounds(name, language))
     return value
+
+
+def read_number(text: str, name: str, language: str) -> float:
+    """Return the number that was typed in this language."""
+    return number(text, name, VOCABULARY[name].unit, Spelling(decimal_sign(language), unit_sign(language, name)))
 
 
 def describe_refusal(asked: Sum, faults: Sequence[Fault]) -> Outcome:
@@ -169,6 +189,11 @@ def value_text(value: Any, name: str, language: str) -> str:
     if isinstance(value, int | float):
         return write_number(float(value), name, language)
     return catalogue(language).get(f"choice.{value}", str(value))
+
+
+def write_number(value: float, name: str, language: str) -> str:
+    """Write a number as one says it, with its unit."""
+    return f"{said(value, kind(name), decimal_sign(language))} {unit_sign(language, name)}".rstrip()
 
 
 def write_in_words(text: str) -> str:

@@ -8,7 +8,7 @@ from marshmallow import ValidationError
 
 from closeup_service.advice import scale_remarks
 from closeup_service.advice.figures import in_percent, plain
-from closeup_service.advice.remark import not_determined
+from closeup_service.advice.remark import Remark, not_determined
 from closeup_service.drawing import scale_bar as drawing
 from closeup_service.drawing.scale_bar import Bar
 from closeup_service.measuring import scale_bar as measuring
@@ -169,7 +169,7 @@ def bar_of(asked: Asked, told: Asked) -> Bar:
     )
 
 
-def remarks(asked: Asked, told: Asked) -> list[dict[str, str]]:
+def remarks(asked: Asked, told: Asked) -> list[Remark]:
     """What is worth knowing about the bar."""
     missing: dict[str, tuple[str, ...]] = {}
     if "relative_uncertainty" not in asked:

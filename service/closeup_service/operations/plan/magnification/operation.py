@@ -1,7 +1,9 @@
 """`/v1/magnification`."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from closeup_service.advice import cautions, lens_remarks
 from closeup_service.advice.remark import Remark, not_determined
@@ -12,35 +14,39 @@ from closeup_service.optics.errors import FocusedAtInfinity, NoRealSubject, Subj
 from closeup_service.optics.sharpness import Naming, bare
 from closeup_service.worked.lens import magnification_steps
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+
+def answer(asked: requests.MagnificationRequest) -> answers.MagnificationAnswer:
     """Find the magnification by the route that is given, and the rest from it."""
-    assumed: dict[str, Any] = {}
-    mounting = asked.get("mounting")
-    if mounting is None:
-        mounting = assumed["mounting"] = "normal"
+    mounting = asked.get("mounting", "normal")
+    assumed: dict[str, float | str] = {} if "mounting" in asked else {"mounting": mounting}
     m, notes = by_route(asked, mounting, assumed)
     extension, extension_notes, needs = extension_for(asked, mounting, m)
-    sizes = {
-        f"subject_{side}_mm": asked[f"sensor_{side}_mm"] / m if f"sensor_{side}_mm" in asked else None
-        for side in ("width", "height")
-    }
-    needs |= {name: ("/sensor",) for name, size in sizes.items() if size is None}
+    width = formulas.subject_size(asked["sensor_width_mm"], m) if "sensor_width_mm" in asked else None
+    height = formulas.subject_size(asked["sensor_height_mm"], m) if "sensor_height_mm" in asked else None
+    if width is None:
+        needs |= {"subject_width_mm": ("/sensor",), "subject_height_mm": ("/sensor",)}
     return {
         "magnification": m,
         "extension_mm": extension,
-        **sizes,
+        "subject_width_mm": width,
+        "subject_height_mm": height,
         "assumed": assumed,
         "remarks": notes + extension_notes + not_determined(needs),
         "cautions": cautions.in_order(cautions.for_mounting(mounting)),
     }
 
 
-def by_route(asked: Mapping[str, Any], mounting: str, assumed: dict[str, Any]) -> tuple[float, list[Remark]]:
+def by_route(
+    asked: requests.MagnificationRequest, mounting: str, assumed: dict[str, Any]
+) -> tuple[float, list[Remark]]:
     """Magnification by whichever route is given, with the remarks of that route."""
-    for side in ("width", "height"):
-        if f"subject_{side}_mm" in asked:
-            return asked[f"sensor_{side}_mm"] / asked[f"subject_{side}_mm"], []
+    if "subject_width_mm" in asked:
+        return formulas.magnification_by_framing(asked["sensor_width_mm"], asked["subject_width_mm"]), []
+    if "subject_height_mm" in asked:
+        return formulas.magnification_by_framing(asked["sensor_height_mm"], asked["subject_height_mm"]), []
     if "working_distance_mm" in asked:
         return by_working_distance(asked, mounting), []
     if mounting == "reversed":
@@ -48,7 +54,7 @@ def by_route(asked: Mapping[str, Any], mounting: str, assumed: dict[str, Any]) -
     return by_extension_normal(asked, assumed)
 
 
-def by_working_distance(asked: Mapping[str, Any], mounting: str) -> float:
+def by_working_distance(asked: requests.MagnificationRequest, mounting: str) -> float:
     """From the free distance before the lens."""
     f = asked["focal_length_mm"]
     distance = asked["working_distance_mm"]
@@ -66,12 +72,14 @@ def by_working_distance(asked: Mapping[str, Any], mounting: str) -> float:
     return float(formulas.magnification_by_subject_distance(f, to_plane))
 
 
-def by_extension_normal(asked: Mapping[str, Any], assumed: dict[str, Any]) -> tuple[float, list[Remark]]:
+def by_extension_normal(
+    asked: requests.MagnificationRequest, assumed: dict[str, float | str]
+) -> tuple[float, list[Remark]]:
     """From the extension behind a lens on its mount."""
     focusing = asked.get("focusing_extension_mm")
     if focusing is None:
         focusing = assumed["focusing_extension_mm"] = 0.0
-    extension = asked["extension_mm"] + focusing + register_difference(asked)
+    extension = formulas.whole_extension(asked["extension_mm"], focusing, register_difference(asked))
     refuse_without_extension(extension)
     notes = [] if "lens_register_mm" in asked else [lens_remarks.registers_assumed_equal()]
     return formulas.magnification_by_extension(asked["focal_length_mm"], extension), notes
@@ -92,7 +100,7 @@ def refuse_without_extension(extension: float) -> None:
         )
 
 
-def by_extension_reversed(asked: Mapping[str, Any]) -> tuple[float, list[Remark]]:
+def by_extension_reversed(asked: requests.MagnificationRequest) -> tuple[float, list[Remark]]:
     """From the extension behind a lens that stands back to front."""
     f = asked["focal_length_mm"]
     outside = asked["camera_register_mm"] + asked["extension_mm"]

@@ -1,7 +1,9 @@
 """`/v1/depth-of-field`."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from closeup_service.advice import cautions, sharpness_remarks
 from closeup_service.operations.one_lens import (
@@ -19,8 +21,11 @@ from closeup_service.optics.depth import depth_limits
 from closeup_service.optics.sharpness import criterion_of
 from closeup_service.worked.sharpness import depth_of_field_steps
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+
+def answer(asked: requests.DepthOfFieldRequest) -> answers.DepthOfFieldAnswer:
     """Depth of field and of focus by the model asked for."""
     assumed = mounting_and_pupils(asked)
     criterion = criterion_of(asked, asked.get("model"), assumed)

@@ -1,7 +1,8 @@
 """`/v1/effective-f-number`."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions
 from closeup_service.operations.one_lens import effective_f_number, mounting_and_pupils, pupil_remarks, stops
@@ -11,8 +12,11 @@ from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.worked.lens import effective_f_number_steps
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+
+def answer(asked: requests.EffectiveFNumberRequest) -> answers.EffectiveFNumberAnswer:
     """Effective f-number and the light it costs."""
     assumed = mounting_and_pupils(asked)
     mounting = asked.get("mounting", "normal")

@@ -1,14 +1,14 @@
 """`/v1/format-equivalence`: the same framing and the same depth on a sensor of another size."""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, ClassVar
 
 from marshmallow import ValidationError, post_load, validates_schema
 
 from closeup_service.operations.set_up.effective_f_number.schemas import EffectiveFNumberRequest
 from closeup_service.optics.equivalence import FRAMING_BY
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import RequestSchema, Text, quantity, result
+from closeup_service.schemas.fields import Loaded, RequestSchema, Text, quantity, result
 from closeup_service.schemas.lens_mounting import MOUNTINGS
 from closeup_service.schemas.sensor import (
     SensorFields,
@@ -23,6 +23,8 @@ OTHER = "other_"
 
 class OtherSensorFields(RequestSchema):
     """`other_sensor`, or `other_sensor_width_mm` and `other_sensor_height_mm`; loading turns the id into the measures."""
+
+    loaded: ClassVar[Loaded] = {"other_sensor": None}
 
     other_sensor = SensorId("The other sensor's format", OTHER)
     other_sensor_width_mm = quantity("other_sensor_width_mm")

@@ -1,7 +1,7 @@
 """`/v1/set-ups/sheet`: everything about a set-up on one printable side."""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, ClassVar
 
 from marshmallow import fields, post_load, validate
 
@@ -11,7 +11,7 @@ from closeup_service.operations.set_up.drawing.schemas import PlacesMembers
 from closeup_service.operations.set_up.evaluate.schemas import MOST_STACK_FRAMES, SetUpRequest
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import TEXT
-from closeup_service.schemas.fields import result
+from closeup_service.schemas.fields import Loaded, result
 from closeup_service.schemas.kit_fields import Words
 
 SENT = "sent"
@@ -21,6 +21,8 @@ LONGEST_LINK = 6000
 
 class SheetRequest(SetUpRequest):
     """The set-up document of /v1/set-ups/evaluate, and what stands above the sheet."""
+
+    loaded: ClassVar[Loaded] = {SENT: "Mapping[str, Any]"}
 
     heading = Words(80, "What stands above the sheet; assumed the set-up in a few words.")
 

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from struct import error, pack
-from typing import Any, TypeAlias
+from typing import Any, ClassVar, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -12,7 +12,7 @@ from marshmallow import Schema, ValidationError, fields, post_load, validate, va
 from closeup_service.operations.set_up.evaluate.schemas import CameraSchema, SetUpAnswer, SetUpRequest
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import Id, Number, RequestSchema, Text, unknown_member
+from closeup_service.schemas.fields import Id, Loaded, Number, RequestSchema, Text, unknown_member
 from closeup_service.schemas.kit import kit_revision
 from closeup_service.schemas.surroundings import SurroundingsFields
 from closeup_service.schemas.train import ELEMENTS
@@ -36,6 +36,9 @@ NOT_IN_COLUMNS = (
 )
 NOT_IN_TABLES = ("solve", "exposure", "clear_opening", *SurroundingsFields().fields)
 """Members of a set-up that are left to the single one."""
+
+OF_THE_DOCUMENT = tuple(name for name in SetUpRequest().fields if name != "kit")
+"""Members of a set-up that are held together, as its document, apart from what is asked of it."""
 
 SETTING = "setting"
 AnyColumn: TypeAlias = npt.NDArray[Any]
@@ -200,6 +203,8 @@ class TableRequest(SetUpRequest):
         """Nothing is solved in a table, and what varies not as a column is left to the single set-up."""
 
         exclude = NOT_IN_TABLES
+
+    loaded: ClassVar[Loaded] = {**dict.fromkeys(OF_THE_DOCUMENT), "document": "Mapping[str, Any]"}
 
     columns = Columns(required=True)
     fields = fields.List(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class

@@ -1,7 +1,9 @@
 """`/v1/working-distance`."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from closeup_service.advice import cautions
 from closeup_service.advice.remark import not_determined
@@ -11,14 +13,15 @@ from closeup_service.optics import formulas
 from closeup_service.optics.errors import Contradiction, SubjectInsideLens
 from closeup_service.worked.lens import working_distance_steps
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+
+def answer(asked: requests.WorkingDistanceRequest) -> answers.WorkingDistanceAnswer:
     """Distances of the subject from the lens's front, its principal plane, and the sensor."""
     f, m = asked["focal_length_mm"], asked["magnification"]
-    assumed: dict[str, Any] = {}
-    mounting = asked.get("mounting")
-    if mounting is None:
-        mounting = assumed["mounting"] = "normal"
+    mounting = asked.get("mounting", "normal")
+    assumed: dict[str, float | str] = {} if "mounting" in asked else {"mounting": mounting}
     separation = asked.get("principal_plane_separation_mm")
     distance = formulas.subject_distance(f, m)
     if mounting == "reversed" and "focusing_extension_mm" not in asked:
@@ -44,9 +47,11 @@ def working_distance(asked: Mapping[str, Any], mounting: str, distance: float) -
     """Front of the lens as it stands to the subject, mm; None where its plane is unknown."""
     if mounting == "reversed":
         working: float = formulas.working_distance_reversed(
-            asked["focal_length_mm"], asked["magnification"], asked["lens_register_mm"]
+            asked["focal_length_mm"],
+            asked["magnification"],
+            asked["lens_register_mm"],
+            asked.get("focusing_extension_mm", 0.0),
         )
-        working -= asked.get("focusing_extension_mm", 0.0)
         refuse_inside(working, "/focusing_extension_mm", "/magnification")
         return working
     plane = asked.get("front_principal_plane_mm")

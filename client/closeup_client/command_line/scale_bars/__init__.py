@@ -1,0 +1,1 @@
+"""The command that makes the scale bars of many photographs."""

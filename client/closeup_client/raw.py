@@ -1,0 +1,25 @@
+"""What some records do beyond holding what was answered: they keep the object that they were read from."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, cast
+
+if TYPE_CHECKING:
+    from closeup_client.records.shared_requests import Lens
+
+
+@dataclass(frozen=True, kw_only=True)
+class Raw:
+    """A record with the object that it was read from, also with members that this client does not know."""
+
+    raw: Mapping[str, Any] = field(repr=False, compare=False)
+
+
+@dataclass(frozen=True, kw_only=True)
+class RawLens(Raw):
+    """A lens that can be put into a train as it was answered."""
+
+    @property
+    def part(self) -> "Lens":
+        """Part of a train, ready for `evaluate`."""
+        return cast("Lens", dict(self.raw))

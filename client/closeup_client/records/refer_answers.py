@@ -1,0 +1,184 @@
+"""What is answered of `refer`, as frozen records; None where the request does not determine it.
+
+Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from closeup_client.raw import Raw
+from closeup_client.records.shared_answers import Answer, Caution
+
+
+@dataclass(frozen=True, kw_only=True)
+class Record(Raw):
+    """What every record of the catalogue says of itself.
+
+    Attributes
+    ----------
+    id : text
+        Name to use in requests.
+    names : tuple of text
+        Names in the trade.
+    source : text
+        Where the values come from.
+    source_status : text
+        Whether the source was read, cited from memory, or is common practice. One of: published, from-memory, common-
+        practice.
+    raw : Mapping
+        The object as the service sent it, with members that this client does not know.
+    """
+
+    id: str
+    names: tuple[str, ...]
+    source: str
+    source_status: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class SensorRecord(Record):
+    """Sensor or film format.
+
+    Attributes
+    ----------
+    id : text
+        Name to use in requests.
+    names : tuple of text
+        Names in the trade.
+    source : text
+        Where the values come from.
+    source_status : text
+        Whether the source was read, cited from memory, or is common practice. One of: published, from-memory, common-
+        practice.
+    width_mm : number
+        Width of the picture area. [mm]
+    height_mm : number
+        Height of the picture area. [mm]
+    diagonal_mm : number
+        Diagonal of the picture area. [mm]
+    raw : Mapping
+        The object as the service sent it, with members that this client does not know.
+    """
+
+    width_mm: float
+    height_mm: float
+    diagonal_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class MountRecord(Record):
+    """Lens mount.
+
+    Attributes
+    ----------
+    id : text
+        Name to use in requests.
+    names : tuple of text
+        Names in the trade.
+    source : text
+        Where the values come from.
+    source_status : text
+        Whether the source was read, cited from memory, or is common practice. One of: published, from-memory, common-
+        practice.
+    register_mm : number
+        Register (flange focal distance). [mm]
+    kind : text
+        How it joins. One of: thread, bayonet.
+    throat_mm : number or None
+        Inner diameter of the mount, where known. [mm]
+    thread : text or None
+        Its thread in the catalogue, if it has one.
+    raw : Mapping
+        The object as the service sent it, with members that this client does not know.
+    """
+
+    register_mm: float
+    kind: str
+    throat_mm: float | None
+    thread: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ThreadRecord(Record):
+    """Thread of a filter, mount or objective.
+
+    Attributes
+    ----------
+    id : text
+        Name to use in requests.
+    names : tuple of text
+        Names in the trade.
+    source : text
+        Where the values come from.
+    source_status : text
+        Whether the source was read, cited from memory, or is common practice. One of: published, from-memory, common-
+        practice.
+    diameter_mm : number
+        Major diameter. [mm]
+    pitch_mm : number
+        Pitch. [mm]
+    use : text
+        What it is used for. One of: filter, mount, objective.
+    raw : Mapping
+        The object as the service sent it, with members that this client does not know.
+    """
+
+    diameter_mm: float
+    pitch_mm: float
+    use: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class CautionRecord(Caution, Raw):
+    """A caution in general words, and when it applies.
+
+    Attributes
+    ----------
+    code : text
+        Stable name of the remark.
+    text : text
+        The remark in plain words.
+    concerns : text
+        Whom it concerns. One of: people, animals, gear.
+    applies_to : text
+        What it applies to.
+    raw : Mapping
+        The object as the service sent it, with members that this client does not know.
+    """
+
+    applies_to: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class KitAnswer(Answer):
+    """A kit as it was read, its defaults filled in, and its revision.
+
+    Attributes
+    ----------
+    assumed : Mapping
+        Value used for each datum that was not given: a number or a word, by name or by JSON pointer.
+    remarks : tuple of Remark
+        What is worth knowing about this answer.
+    cautions : tuple of Caution
+        The usual cautions that apply here, people first.
+    revision : text
+        Revision of the kit that was used: a hash that changes with what the kit says.
+    origin : text
+        Where it is from: the invented demo kit, this studio's file, or the request. One of: demo, file, request.
+    parts : whole number
+        How many parts it has, cameras among them.
+    kit : Mapping
+        A kit as it was read, its defaults filled in.
+    whole_kit : Mapping or None
+        The same kit with what kit leaves out for clients of 1.0.0: degrees_of_freedom and scatter_covariance of lenses,
+        ids of newer sensors. Present where there are any. Send this one as a kit.
+    raw : Mapping
+        The object as the service sent it, with members that this client does not know.
+    """
+
+    revision: str
+    origin: str
+    parts: int
+    kit: Mapping[str, Any] = field(hash=False)
+    whole_kit: Mapping[str, Any] | None = field(default=None, hash=False)

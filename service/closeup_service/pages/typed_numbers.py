@@ -1,0 +1,158 @@
+"""What people type into a form or a calculator, read as the number that an operation is strict about."""
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from closeup_service.advice.figures import MM_PER_INCH
+
+UNITS: Mapping[str, Mapping[str, str]] = {
+    "mm": {
+        **dict.fromkeys(("mm", "millimetre", "millimetres"), "1"),
+        **dict.fromkeys(("in", "inch", "inches", '"', "″", "”"), str(MM_PER_INCH)),
+        **dict.fromkeys(("um", "µm", "μm"), "0.001"),
+        "cm": "10",
+        "m": "1000",
+    },
+    "m": {"m": "1", "cm": "0.01", "ft": "0.3048"},
+    "um": {**dict.fromkeys(("um", "µm", "μm"), "1"), "nm": "0.001", "mm": "1000"},
+    "nm": {**dict.fromkeys(("um", "µm", "μm"), "1000"), "nm": "1"},
+    "s": {**dict.fromkeys(("s", "sec"), "1"), "ms": "0.001", "min": "60"},
+    "dpt": dict.fromkeys(("dpt", "D", "dioptre", "dioptres"), "1"),
+    "stops": dict.fromkeys(("stops", "stop", "EV"), "1"),
+    "px": dict.fromkeys(("px", "pixel", "pixels"), "1"),
+    "deg": dict.fromkeys(("°", "deg"), "1"),
+    "arcmin": dict.fromkeys(("'", "′", "arcmin"), "1"),
+    "lp/mm": {"lp/mm": "1"},
+    "V": {"V": "1"},
+    "": {"%": "0.01"},
+}
+"""Units that may stand behind a number, by the unit of the field, and what each multiplies by."""
+
+NUMBER = r"[-+−]?(?:\d{1,40}(?:[.,]\d{0,40})?|[.,]\d{1,40})(?:[eE][-+]?\d{1,4})?"
+WITH_UNIT = re.compile(rf"({NUMBER})\s*(\D*)", re.ASCII)
+RATIO = re.compile(rf"({NUMBER})\s*:\s*({NUMBER})", re.ASCII)
+FRACTION = re.compile(rf"(?:(\d{{1,9}})\s+)?({NUMBER})\s*/\s*({NUMBER})\s*(\D*)", re.ASCII)
+TIMES = re.compile(r"^[x×]\s*|\s*[x×]$")
+F_NUMBER = re.compile(rf"(?:[fF]\s*/?|1\s*:)\s*({NUMBER})", re.ASCII)
+THOUSANDS = {
+    ".": re.compile(r"[-+−]?[1-9]\d{0,2},\d{3}", re.ASCII),
+    ",": re.compile(r"[-+−]?[1-9]\d{0,2}\.\d{3}", re.ASCII),
+}
+"""What may be a number with its thousands apart, by the decimal sign of the language."""
+LONGEST = 60
+SHUTTER_TIMES = ("exposure_time_s", "sync_time_s")
+BARE = re.compile(r"\d{1,6}", re.ASCII)
+RATIOS = ("magnification", "factor")
+FRACTIONS = ("s", "mm", "")
+"""Units whose numbers people write as a fraction: 1/125 s, 1 1/2 in, 1/64 of the power."""
+
+
+class CannotRead(ValueError):
+    """What was typed is no such number; says what would be right. `key` names the message of the calculators."""
+
+    def __init__(self, message: str, key: str = "not_a_number") -> None:
+        super().__init__(message)
+        self.key = key
+
+
+@dataclass(frozen=True, slots=True)
+class Spelling:
+    """How a language writes numbers: its decimal sign, and its word for the unit of the field."""
+
+    decimal_sign: str = "."
+    unit: str = ""
+
+
+ENGLISH = Spelling()
+
+
+def number(text: str, name: str, unit: str, spelling: Spelling = ENGLISH) -> float:
+    """Return the number that a person typed for a quantity of the vocabulary.
+
+    Raises
+    ------
+    CannotRead
+        Where it is none, or could mean two things.
+    """
+    written = text.strip()
+    if len(written) > LONGEST:
+        raise CannotRead("This is too long for a number.")
+    try:
+        value = float(read_exact(written, name, unit, spelling))
+    except (ArithmeticError, ValueError) as error:
+        if isinstance(error, CannotRead):
+            raise
+        raise CannotRead(f"“{written}” is too large for a number.") from None
+    if not math.isfinite(value):
+        raise CannotRead(f"“{written}” is too large for a number.")
+    return value
+
+
+def doubt(text: str, name: str) -> str:
+    """What was understood, where it may not be what was meant: 125 on a camera's dial is 1/125 s. Else empty."""
+    seconds = text.strip()
+    return f"Read as {seconds} s. If 1/{seconds} s is meant, write 1/{seconds}." if is_doubtful(text, name) else ""
+
+
+def is_doubtful(text: str, name: str) -> bool:
+    """Whether whole seconds of a shutter were typed without a unit, which may be meant as one over them."""
+    return name in SHUTTER_TIMES and BARE.fullmatch(text.strip()) is not None and int(text) > 1
+
+
+def read_exact(written: str, name: str, unit: str, spelling: Spelling) -> Decimal:
+    """Read the number in the unit of the field, exact until the last step."""
+    sign = spelling.decimal_sign
+    bare = TIMES.sub("", written) if name in RATIOS else written
+    if name.endswith("f_number") and (match := F_NUMBER.fullmatch(bare)):
+        return read_decimal(match[1], sign)
+    if name in RATIOS and (match := RATIO.fullmatch(bare)):
+        return quotient(match[1], match[2], written, sign)
+    if unit in FRACTIONS and (match := FRACTION.fullmatch(bare)):
+        whole = Decimal(match[1] or 0)
+        return (whole + quotient(match[2], match[3], written, sign)) * factor(match[4], name, unit, spelling)
+    match = WITH_UNIT.fullmatch(bare)
+    if match is None:
+        raise CannotRead(f"“{written}” is not a number. {hint(name, unit)}")
+    return read_decimal(match[1], sign) * factor(match[2], name, unit, spelling)
+
+
+def read_decimal(written: str, sign: str) -> Decimal:
+    """Read a number with a decimal point or a decimal comma."""
+    if THOUSANDS[sign].fullmatch(written):
+        joined, pointed = re.sub("[.,]", "", written), re.sub("[.,]", sign, written)
+        raise CannotRead(f"“{written}” can be read in two ways: write {joined} or {pointed}.", "ambiguous")
+    return Decimal(written.replace(",", ".").replace("−", "-"))
+
+
+def quotient(above: str, below: str, written: str, sign: str) -> Decimal:
+    """Read a ratio such as 2:1, or a fraction such as 1/125."""
+    divisor = read_decimal(below, sign)
+    if divisor == 0:
+        raise CannotRead(f"“{written}” divides by zero.")
+    return read_decimal(above, sign) / divisor
+
+
+def factor(written: str, name: str, unit: str, spelling: Spelling) -> Decimal:
+    """Factor of the unit written, to that of the field."""
+    given = written.strip()
+    if not given or given.casefold() == spelling.unit.casefold():
+        return Decimal(1)
+    known = UNITS.get(unit, {})
+    if given not in known:
+        raise CannotRead(f"“{given}” is no unit that is read here. {hint(name, unit)}")
+    return Decimal(known[given])
+
+
+def hint(name: str, unit: str) -> str:
+    """Say how such a number may be written."""
+    if name.endswith("f_number"):
+        return "Write 5.6 or f/5.6."
+    if name in RATIOS:
+        return "Write 2, 2:1, 1:4 or 2x."
+    return {
+        "mm": "Write 35, 35 mm, 3.5 cm or 1.5 in.",
+        "s": "Write 1/125, 0.5 or 2 s.",
+    }.get(unit, f"Write a number such as 5.6{f' {unit}' if unit else ''}.")

@@ -1,0 +1,102 @@
+"""What the OpenAPI document says at several places, moved to its components and referred to.
+
+Only the way of writing changes: with these references followed, the document says what it said.
+"""
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+SECTIONS = ("schemas", "parameters", "examples", "responses")
+"""Components in the order in which they are shared: a later one holds references to earlier ones."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where something stands that may stand elsewhere too: the value `holder[key]`, with what it is called and whose it is."""
+
+    holder: Any
+    key: str | int
+    name: str
+    owner: str
+
+    @property
+    def value(self) -> Any:
+        """What stands there."""
+        return self.holder[self.key]
+
+
+def shared(document: dict[str, Any]) -> dict[str, Any]:
+    """Return the document with everything that it says several times said once."""
+    result: dict[str, Any] = json.loads(json.dumps(document))
+    finders = dict(zip(SECTIONS, (members, parameters, request_examples, responses), strict=True))
+    for section, find in finders.items():
+        share(result["components"].setdefault(section, {}), section, list(find(result)))
+    return result
+
+
+def share(components: dict[str, Any], section: str, places: list[Place]) -> None:
+    """Move what several places of one name have in common; the most frequent gets the plain name."""
+    kinds: dict[tuple[str, str], list[Place]] = {}
+    for place in places:
+        if "$ref" not in place.value:
+            kinds.setdefault((place.name, json.dumps(place.value, sort_keys=True)), []).append(place)
+    for alike in sorted(kinds.values(), key=len, reverse=True):
+        if len(alike) == 1:
+            continue
+        first = alike[0]
+        name = first.name if first.name not in components else f"{first.owner}{first.name}"
+        components[name] = first.value
+        for place in alike:
+            place.holder[place.key] = {"$ref": f"#/components/{section}/{name}"}
+
+
+def members(document: dict[str, Any]) -> Iterator[Place]:
+    """Yield the schema of every member, and of every parameter."""
+    for owner, schema in document["components"]["schemas"].items():
+        properties = schema.get("properties", {})
+        for name in properties:
+            yield Place(properties, name, in_camel_case(name), owner)
+    for operation in operations(document):
+        for parameter in operation.get("parameters", ()):
+            if "schema" in parameter:
+                owner = in_camel_case(operation["operationId"])
+                yield Place(parameter, "schema", in_camel_case(parameter["name"]), owner)
+
+
+def parameters(document: dict[str, Any]) -> Iterator[Place]:
+    """Yield every parameter."""
+    for operation in operations(document):
+        given = operation.get("parameters", [])
+        for index, parameter in enumerate(given):
+            yield Place(given, index, in_camel_case(parameter["name"]), in_camel_case(operation["operationId"]))
+
+
+def request_examples(document: dict[str, Any]) -> Iterator[Place]:
+    """Yield the examples of every request, in its body and in a parameter that holds it whole."""
+    for operation in operations(document):
+        for request in (operation.get("requestBody", {}), *operation.get("parameters", ())):
+            for content in request.get("content", {}).values():
+                for name in content.get("examples", {}):
+                    yield Place(content["examples"], name, name, f"{operation['operationId']}-")
+
+
+def responses(document: dict[str, Any]) -> Iterator[Place]:
+    """Yield every response: of success by the name of its schema, others by their status."""
+    for operation in operations(document):
+        for status, response in operation["responses"].items():
+            schema = response.get("content", {}).get("application/json", {}).get("schema", {})
+            name = schema["$ref"].rsplit("/", 1)[-1] if schema else f"Status{status}"
+            yield Place(operation["responses"], status, name, in_camel_case(operation["operationId"]))
+
+
+def operations(document: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """Yield every operation."""
+    for item in document["paths"].values():
+        yield from item.values()
+
+
+def in_camel_case(name: str) -> str:
+    """Name of a member as schemas are named: FocalLengthMm for focal_length_mm."""
+    return "".join(word[:1].upper() + word[1:] for word in name.split("_"))

@@ -1,0 +1,159 @@
+"""The published document says each thing once, and with its references followed what the whole one says."""
+
+import json
+from functools import cache
+from typing import Any
+
+import jsonschema
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from closeup_service.published.document import published, written_out
+from closeup_service.published.sharing import shared
+from closeup_service.published.short_examples import CUT, cut, with_short_examples
+from closeup_service.running.settings import Settings
+from references import written_out as followed
+
+LENGTH = {"type": "number", "description": "A length."}
+OTHER = {"type": "integer", "description": "A count."}
+
+
+@cache
+def whole() -> dict[str, Any]:
+    return written_out(Settings())
+
+
+@cache
+def short() -> dict[str, Any]:
+    return with_short_examples(whole())
+
+
+@cache
+def public() -> dict[str, Any]:
+    return published(whole())
+
+
+def own(document: dict[str, Any]) -> set[str]:
+    """Pointers of the components that the document has before anything is shared."""
+    return {f"#/components/{section}/{name}" for section, all_ in document["components"].items() for name in all_}
+
+
+def text(value: Any) -> str:
+    return json.dumps(value, sort_keys=True)
+
+
+def test_with_its_references_followed_it_says_what_the_whole_document_says() -> None:
+    assert text(followed(public(), own(whole()))) == text(short())
+
+
+def test_the_whole_document_is_left_as_it_was() -> None:
+    before = text(whole())
+    published(whole())
+    assert text(whole()) == before
+
+
+def test_of_the_whole_document_only_the_answers_of_examples_are_shortened() -> None:
+    copies = [json.loads(text(document)) for document in (short(), whole())]
+    for document in copies:
+        for item in document["paths"].values():
+            for operation in item.values():
+                for content in operation["responses"]["200"]["content"].values():
+                    content.pop("examples", None)
+    assert copies[0] == copies[1]
+
+
+@pytest.mark.parametrize("section", ["parameters", "responses"])
+def test_no_two_components_of_a_section_say_the_same(section: str) -> None:
+    entries = public()["components"][section]
+    assert entries
+    assert len(set(map(text, entries.values()))) == len(entries)
+
+
+def test_no_component_is_left_unused() -> None:
+    written = text(public())
+    new = own(public()) - own(whole())
+    assert len(new) > 100
+    assert [pointer for pointer in new if written.count(f'"$ref": "{pointer}"') < 2] == []
+
+
+def test_nothing_is_written_out_twice_among_parameters_and_refusals() -> None:
+    operations = [operation for item in public()["paths"].values() for operation in item.values()]
+    parameters = [
+        text(each) for operation in operations for each in operation.get("parameters", ()) if "$ref" not in each
+    ]
+    answers = [text(each) for operation in operations for each in operation["responses"].values() if "$ref" not in each]
+    assert len(set(parameters)) == len(parameters)
+    assert len(set(answers)) == len(answers)
+
+
+def test_the_most_frequent_of_one_name_gets_the_plain_name() -> None:
+    """`length_mm` of A stands alone, of B and C it is another, of D to F a third."""
+    members = dict(zip("ABCDEF", ({"type": "string"}, OTHER, OTHER, LENGTH, LENGTH, LENGTH), strict=True))
+    schemas = {name: {"type": "object", "properties": {"length_mm": member}} for name, member in members.items()}
+    told = shared({"paths": {}, "components": {"schemas": schemas}})["components"]["schemas"]
+    assert told["LengthMm"] == LENGTH
+    assert told["BLengthMm"] == OTHER
+    assert {name: told[name]["properties"]["length_mm"] for name in "ABCD"} == {
+        "A": {"type": "string"},
+        "B": {"$ref": "#/components/schemas/BLengthMm"},
+        "C": {"$ref": "#/components/schemas/BLengthMm"},
+        "D": {"$ref": "#/components/schemas/LengthMm"},
+    }
+
+
+def test_a_member_called_like_a_schema_takes_nothing_from_it() -> None:
+    camera = {"type": "object", "properties": {"camera": LENGTH}}
+    body = {"type": "object", "properties": {"camera": LENGTH}}
+    told = shared({"paths": {}, "components": {"schemas": {"Camera": camera, "Body": body}}})["components"]["schemas"]
+    assert told["Camera"] == {"type": "object", "properties": {"camera": {"$ref": "#/components/schemas/CameraCamera"}}}
+    assert told["CameraCamera"] == LENGTH
+
+
+MEMBERS = st.dictionaries(st.sampled_from(["a", "b_mm", "c"]), st.sampled_from([LENGTH, OTHER, {"type": "string"}]))
+
+
+@given(st.dictionaries(st.sampled_from(["A", "BMm", "Lens", "Body"]), MEMBERS))
+def test_whatever_members_schemas_have_nothing_is_lost(members: dict[str, Any]) -> None:
+    schemas = {name: {"type": "object", "properties": dict(each)} for name, each in members.items()}
+    document = {"paths": {}, "components": {"schemas": schemas}}
+    expected = {"schemas": schemas} if schemas else {}
+    assert followed(shared(document), own(document))["components"] == expected
+
+
+def examples(document: dict[str, Any]) -> list[tuple[dict[str, Any], dict[str, Any]]]:
+    """Every example of an answer with the schema it is to fit."""
+    contents = [
+        content
+        for item in document["paths"].values()
+        for operation in item.values()
+        for content in operation["responses"]["200"]["content"].values()
+    ]
+    return [(each, content["schema"]) for content in contents for each in content.get("examples", {}).values()]
+
+
+def test_short_answers_fit_their_schemas() -> None:
+    assert len(examples(short())) > 50
+    for example, schema in examples(short()):
+        validator = jsonschema.Draft202012Validator({**schema, "components": whole()["components"]})
+        validator.validate(example["value"])
+
+
+def test_an_answer_that_is_cut_says_so() -> None:
+    uncut = {text(each["value"]) for each, _ in examples(whole())}
+    told = [each for each, _ in examples(short())]
+    assert {each.get("description") for each in told} == {None, CUT}
+    assert all((text(each["value"]) in uncut) == ("description" not in each) for each in told)
+
+
+def test_lists_of_records_are_cut_to_what_their_schema_wants_and_lists_of_numbers_not_at_all() -> None:
+    row = {"type": "object", "properties": {"notes": {"type": "array", "items": {"type": "object"}}}}
+    schemas = {
+        "Answer": {
+            "properties": {"rows": {"type": "array", "minItems": 2, "items": {"$ref": "#/components/schemas/Row"}}}
+        }
+    }
+    record = {"notes": [{"n": 1}, {"n": 2}]}
+    value = {"rows": [record, record, record], "numbers": [1, 2, 3], "none": [], "unknown": [{}, {}]}
+    told = cut(value, {"$ref": "#/components/schemas/Answer"}, {**schemas, "Row": row})
+    assert told == {"rows": [{"notes": [{"n": 1}]}] * 2, "numbers": [1, 2, 3], "none": [], "unknown": [{}, {}]}
