@@ -109,10 +109,10 @@ def read_exact(written: str, name: str, unit: str, spelling: Spelling) -> Decima
     if name.endswith("f_number") and (match := F_NUMBER.fullmatch(bare)):
         return read_decimal(match[1], sign)
     if name in RATIOS and (match := RATIO.fullmatch(bare)):
-        return quotient(match[1], match[2], written, sign)
+        return read_quotient(match[1], match[2], written, sign)
     if unit in FRACTIONS and (match := FRACTION.fullmatch(bare)):
         whole = Decimal(match[1] or 0)
-        return (whole + quotient(match[2], match[3], written, sign)) * factor(match[4], name, unit, spelling)
+        return (whole + read_quotient(match[2], match[3], written, sign)) * factor(match[4], name, unit, spelling)
     match = WITH_UNIT.fullmatch(bare)
     if match is None:
         raise CannotRead(f"“{written}” is not a number. {hint(name, unit)}")
@@ -127,7 +127,7 @@ def read_decimal(written: str, sign: str) -> Decimal:
     return Decimal(written.replace(",", ".").replace("−", "-"))
 
 
-def quotient(above: str, below: str, written: str, sign: str) -> Decimal:
+def read_quotient(above: str, below: str, written: str, sign: str) -> Decimal:
     """Read a ratio such as 2:1, or a fraction such as 1/125."""
     divisor = read_decimal(below, sign)
     if divisor == 0:
