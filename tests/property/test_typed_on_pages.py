@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from closeup_service.advice import figures
-from closeup_service.optics.aperture_series import ring
+from closeup_service.optics.aperture_series import marks_of_ring
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.typed_numbers import UNITS, CannotRead, number
 
@@ -114,7 +114,7 @@ def test_an_f_number_is_written_by_a_mark_within_half_a_third(value: float) -> N
     shown = figures.f_number(value)
     third = {"": 0, "⅓": 1, "⅔": 2}
     whole = shown.removeprefix("f/").rstrip("⅓⅔")
-    mark = next(each.exact for each in ring("third", 0.5, 256) if f"{each.nominal:g}" == whole)
+    mark = next(each.exact for each in marks_of_ring("third", 0.5, 256) if f"{each.nominal:g}" == whole)
     meant = mark * 2 ** (third[shown[len("f/" + whole) :]] / 6)
     assert abs(math.log2(meant / value)) <= 1 / 12 + 1e-9
 

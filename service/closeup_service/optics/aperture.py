@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.errors import ApertureImpossible
-from closeup_service.optics.matrices import Chain, Matrix, known
+from closeup_service.optics.matrices import Chain, Matrix, require_gap
 from closeup_service.optics.parts import Part
 
 LEAST_EFFECTIVE_F_NUMBER = 0.5
@@ -29,21 +29,21 @@ class Aperture:
     part: Real
 
 
-def stops_seen(parts: Sequence[Part], first: int, matrices: Sequence[Matrix]) -> list[tuple[int, Matrix, Real]]:
+def visible_stops(parts: Sequence[Part], first: int, matrices: Sequence[Matrix]) -> list[tuple[int, Matrix, Real]]:
     """Every stop as (part, matrix from the first principal plane to its plane, radius mm)."""
     seen = []
     for index, part in enumerate(parts[first:], first):
         for stop in part.stops:
-            seen.append((index, matrices[index - first].after_gap(stop.offset), stop.radius))
-    to_plane = known(parts[first], "front_gap") if any(part.stops for part in parts[:first]) else 0.0
+            seen.append((index, matrices[index - first].cross_gap(stop.offset), stop.radius))
+    to_plane = require_gap(parts[first], "front_gap") if any(part.stops for part in parts[:first]) else 0.0
     for index in range(first - 1, -1, -1):
-        to_plane = to_plane + known(parts[index], "rear_gap")
+        to_plane = to_plane + require_gap(parts[index], "rear_gap")
         for stop in parts[index].stops:
             seen.append((index, Matrix(1.0, stop.offset - to_plane, 0.0, 1.0), stop.radius))
     return seen
 
 
-def governing_aperture(
+def find_aperture_stop(
     parts: Sequence[Part], first: int, chained: Chain, distance: Real, arithmetic: Arithmetic
 ) -> Aperture:
     """Return the stop that limits the cone from the axial subject point.
@@ -54,7 +54,7 @@ def governing_aperture(
     governing: Real = 0.0
     inverse_distance: Real = 0.0
     governing_part: Real = -1
-    for index, to_stop, radius in stops_seen(parts, first, chained.matrices):
+    for index, to_stop, radius in visible_stops(parts, first, chained.matrices):
         height = to_stop.height(distance)
         reach = abs(height) / radius
         limits = reach > governing

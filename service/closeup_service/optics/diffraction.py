@@ -20,12 +20,12 @@ def nyquist_frequency(pixel_pitch_um: Real) -> Real:
     return 500 / pixel_pitch_um
 
 
-def effective_where_airy_fills(blur_mm: Real, wavelength_nm: Real) -> Real:
+def airy_limited_f_number(blur_mm: Real, wavelength_nm: Real) -> Real:
     """Effective f-number at which the Airy disk is as wide as the blur criterion = c / (2.43934 lambda)."""
     return blur_mm * 1e6 / (AIRY_DIAMETER * wavelength_nm)
 
 
-def filled_share(resolution_um: Real, pixel_pitch_um: Real, arithmetic: Arithmetic) -> Real:
+def fill_fraction(resolution_um: Real, pixel_pitch_um: Real, arithmetic: Arithmetic) -> Real:
     """Share of the sensor's pixels that the image really fills.
 
     Two points just resolved need two samples between them, so the image fills pixels of half the resolved distance.

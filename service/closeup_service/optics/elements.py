@@ -60,7 +60,7 @@ def build_lens(builder: Builder, element: Element, pointer: str) -> Part:
     rear_plane = rear_principal_plane(builder, element, pointer)
     carried = builder.take(element, pointer, "focusing_extension_mm", 0.0)
     pupil_magnification = builder.take(element, pointer, "pupil_magnification", 1.0)
-    lens = ThickLens.marked(
+    lens = ThickLens.from_marks(
         f,
         1.0 if f_number is None else f_number,
         pupil_magnification,
@@ -70,7 +70,7 @@ def build_lens(builder: Builder, element: Element, pointer: str) -> Part:
     )
     front, rear = f"{pointer}/front_principal_plane_mm", f"{pointer}/register_mm"
     if element.get("reversed"):
-        lens, front, rear = lens.reversed(), rear, front
+        lens, front, rear = lens.reverse(), rear, front
     needs = {
         kind: member
         for kind, value, member in (

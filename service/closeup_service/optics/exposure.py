@@ -91,11 +91,11 @@ def open_setting(unknown: str, reference: Frame, planned: Frame, missing_stops: 
     if unknown == "effective_f_number":
         return reference.effective_f_number * exp2(-missing_stops / 2)
     if unknown == "flash_power_stops":
-        return _known(reference.flash_power_stops) + missing_stops
+        return _require(reference.flash_power_stops) + missing_stops
     if unknown == "flash_distance_mm":
-        before = disc.fall_off(_known(reference.flash_distance_mm), reference.source_radius_mm)
+        before = disc.fall_off(_require(reference.flash_distance_mm), reference.source_radius_mm)
         return distance_for(before * exp2(-missing_stops), planned.source_radius_mm)
-    return _known(getattr(reference, unknown)) * exp2(missing_stops)
+    return _require(getattr(reference, unknown)) * exp2(missing_stops)
 
 
 def distance_for(fall_off_mm2: float, radius_mm: float) -> float:
@@ -110,7 +110,7 @@ def distance_for(fall_off_mm2: float, radius_mm: float) -> float:
     return found
 
 
-def _known(value: float | None) -> float:
+def _require(value: float | None) -> float:
     """Narrow a reference value that the request was checked for."""
     assert value is not None
     return value

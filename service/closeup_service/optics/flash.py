@@ -76,7 +76,7 @@ def exposure_ratio(light: Real, gain_: Real, effective: Real) -> Real:
     return light * gain_ / (effective * effective)
 
 
-def gain_needed(light: Real, effective: Real) -> Real:
+def required_gain(light: Real, effective: Real) -> Real:
     """Gain that is right at an effective f-number = N_eff^2 / light."""
     return effective * effective / light
 

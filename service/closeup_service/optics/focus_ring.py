@@ -191,7 +191,7 @@ class Ring:
             return np.asarray(reach >= self.subject_depth)
 
         nearest = self.focusing.nearest
-        return last_where(covers_nearest, nearest, farthest), last_where(covers_farthest, farthest, nearest)
+        return find_last(covers_nearest, nearest, farthest), find_last(covers_farthest, farthest, nearest)
 
     def moves_per_magnification(self, magnification: FloatArray) -> FloatArray:
         """Steps per change of magnification, each as long as the depth there allows."""
@@ -236,7 +236,7 @@ class Ring:
         return max(0, ceil(half * float(density @ WEIGHTS) - ROUNDING))
 
 
-def last_where(holds: Callable[[FloatArray], npt.NDArray[np.bool_]], start: float, end: float) -> float:
+def find_last(holds: Callable[[FloatArray], npt.NDArray[np.bool_]], start: float, end: float) -> float:
     """Last of the magnifications from start to end up to which the condition holds without a break; it holds at the start."""
     for _ in range(ROUNDS):
         points = np.linspace(start, end, SAMPLES)

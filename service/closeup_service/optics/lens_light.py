@@ -34,10 +34,10 @@ class LensLight(Protocol):
     def mark_for(self, effective: float) -> float | None:
         """Mark that gives this effective f-number; None where none does."""
 
-    def effective_at(self, f_number: float) -> float | None:
+    def effective_f_number_at(self, f_number: float) -> float | None:
         """Effective f-number at another mark; None where there is no mark to set."""
 
-    def at(self, magnification: float) -> tuple[Self, float | None]:
+    def refocus(self, magnification: float) -> tuple[Self, float | None]:
         """Return the same at another magnification, and the length [mm] that had to change for it, where there is one."""
 
 
@@ -51,10 +51,10 @@ class Stated:
     def mark_for(self, effective: float) -> None:
         """No mark is known."""
 
-    def effective_at(self, f_number: float) -> None:
+    def effective_f_number_at(self, f_number: float) -> None:
         """No mark is known."""
 
-    def at(self, magnification: float) -> tuple[Self, None]:
+    def refocus(self, magnification: float) -> tuple[Self, None]:
         """Return itself: nothing is known of the lens."""
         return self, None
 
@@ -72,11 +72,11 @@ class OneLens:
     def effective_f_number(self) -> float:
         """Effective f-number; refused where air admits none so small."""
         assert self.f_number is not None
-        effective = self.effective_at(self.f_number)
+        effective = self.effective_f_number_at(self.f_number)
         refuse_wide(effective, self.magnification, "Use a larger f_number.", "/f_number")
         return effective
 
-    def effective_at(self, f_number: float) -> float:
+    def effective_f_number_at(self, f_number: float) -> float:
         """Effective f-number at another mark."""
         as_it_stands = formulas.marked_as_mounted(f_number, self.pupil_magnification, self.reversed)
         effective: float = formulas.effective_f_number(as_it_stands[0], self.magnification, as_it_stands[1])
@@ -88,9 +88,9 @@ class OneLens:
             refuse_wide(effective, self.magnification, "")
         except ApertureImpossible:
             return None
-        return effective / self.effective_at(1.0)
+        return effective / self.effective_f_number_at(1.0)
 
-    def at(self, magnification: float) -> tuple["OneLens", None]:
+    def refocus(self, magnification: float) -> tuple["OneLens", None]:
         """Return the same lens at another magnification."""
         return OneLens(self.f_number, magnification, self.pupil_magnification, self.reversed), None
 
@@ -132,10 +132,10 @@ class WholeSetUp:
         if mark is None:
             return None
         wanted = formulas.mark_in_proportion(effective, mark, self.effective_f_number)
-        reached = self.effective_at(wanted)
+        reached = self.effective_f_number_at(wanted)
         return wanted if reached is not None and agrees(reached, effective) else None
 
-    def effective_at(self, f_number: float) -> float | None:
+    def effective_f_number_at(self, f_number: float) -> float | None:
         """Effective f-number with another mark on the part whose stop governs now; None where that cannot be."""
         part = self.set_up.aperture_stop
         if self.f_number is None or part is None:
@@ -146,7 +146,7 @@ class WholeSetUp:
             return None
         return effective
 
-    def at(self, magnification: float) -> tuple["WholeSetUp", float]:
+    def refocus(self, magnification: float) -> tuple["WholeSetUp", float]:
         """Return the set-up with its open length solved for another magnification, and that length [mm]."""
         request = self.document["solve"]
         solved = solve(

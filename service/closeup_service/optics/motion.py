@@ -99,7 +99,7 @@ def blurs(motions: Motions, time: Real, arithmetic: Arithmetic) -> Blurs:
     )
 
 
-def together(first: Real, second: Real, arithmetic: Arithmetic) -> Real:
+def add_in_quadrature(first: Real, second: Real, arithmetic: Arithmetic) -> Real:
     """Two blurs of unrelated directions together [um] = root of the sum of their squares.
 
     It is the root mean square over all directions in the plane of the sensor; along one line they would add up.
@@ -107,12 +107,14 @@ def together(first: Real, second: Real, arithmetic: Arithmetic) -> Real:
     return arithmetic.sqrt(first * first + second * second)
 
 
-def all_together(by_kind: Blurs, arithmetic: Arithmetic) -> Real:
-    """Blur by all kinds of motion at once [um], as `together`."""
-    return together(together(by_kind.sideways, by_kind.rotation, arithmetic), by_kind.vibration, arithmetic)
+def total_blur(by_kind: Blurs, arithmetic: Arithmetic) -> Real:
+    """Blur by all kinds of motion at once [um], as `add_in_quadrature`."""
+    return add_in_quadrature(
+        add_in_quadrature(by_kind.sideways, by_kind.rotation, arithmetic), by_kind.vibration, arithmetic
+    )
 
 
-def left_over(allowed: Real, others: Real, arithmetic: Arithmetic) -> Real:
+def remaining_blur(allowed: Real, others: Real, arithmetic: Arithmetic) -> Real:
     """Blur that one motion may add to the others within the allowed blur [um]; NaN where the others alone exceed it."""
     square = (allowed - others) * (allowed + others)
     return arithmetic.sqrt(arithmetic.where(square >= 0, square, nan))
@@ -124,27 +126,27 @@ def longest_time(allowed: Real, motions: Motions, arithmetic: Arithmetic) -> Rea
     The root t of (u t)^2 + (S sin(pi F t))^2 = c^2 below half a period of the vibration, of (u t)^2 + S^2 = c^2 above it;
     u [um/s] is the speed of the image by steady motions together, S [um] the whole stroke, c the allowed blur.
     """
-    speed = together(motions.sideways, motions.rotation, arithmetic)
+    speed = add_in_quadrature(motions.sideways, motions.rotation, arithmetic)
     square = (allowed - motions.stroke) * (allowed + motions.stroke)
     in_half_a_period = speed / (2 * motions.frequency)
     beyond = square >= in_half_a_period * in_half_a_period
     path = arithmetic.sqrt(arithmetic.where(beyond, square, 0.0))
     steady = arithmetic.where(speed > 0, path * arithmetic.positive_reciprocal(speed), inf)
-    return arithmetic.where(beyond, steady, _within_half_a_period(allowed, motions, speed, arithmetic))
+    return arithmetic.where(beyond, steady, _root_below_half_period(allowed, motions, speed, arithmetic))
 
 
-def _within_half_a_period(allowed: Real, motions: Motions, speed: Real, arithmetic: Arithmetic) -> Real:
+def _root_below_half_period(allowed: Real, motions: Motions, speed: Real, arithmetic: Arithmetic) -> Real:
     """Root below half a period, by bisection between 2x/pi <= sin x <= x; where there is none, half a period."""
     half_period = 1 / (2 * motions.frequency)
     stroke_speed = pi * motions.frequency * motions.stroke
 
     def at_speed(vibration: Real) -> Real:
-        found = allowed * arithmetic.positive_reciprocal(together(speed, vibration, arithmetic))
+        found = allowed * arithmetic.positive_reciprocal(add_in_quadrature(speed, vibration, arithmetic))
         return arithmetic.where(found < half_period, found, half_period)
 
     low, high = at_speed(stroke_speed), at_speed(stroke_speed * 2 / pi)
     for _ in range(BISECTIONS):
         middle = (low + high) / 2
-        short = all_together(blurs(motions, middle, arithmetic), arithmetic) < allowed
+        short = total_blur(blurs(motions, middle, arithmetic), arithmetic) < allowed
         low, high = arithmetic.where(short, middle, low), arithmetic.where(short, high, middle)
     return low

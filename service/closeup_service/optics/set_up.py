@@ -12,18 +12,18 @@ from typing import Any
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER, Aperture
-from closeup_service.optics.arithmetic import POINT, Arithmetic, Real, holds
+from closeup_service.optics.arithmetic import POINT, Arithmetic, Real, is_true
 from closeup_service.optics.depth import Depth, depth_limits
 from closeup_service.optics.diffraction import optimum_effective_f_number
 from closeup_service.optics.elements import Builder, refuse_off_design
 from closeup_service.optics.errors import ApertureImpossible, SubjectInsideLens
 from closeup_service.optics.matrices import (
     INFINITY_FOCUS,
-    chain,
-    first_powered,
-    known,
+    chain_matrices,
+    first_powered_part,
     matrix_to_sensor,
-    sensor_behind,
+    require_gap,
+    sensor_matrix,
 )
 from closeup_service.optics.parts import Part
 from closeup_service.optics.sharpness import Criterion, criterion_of
@@ -76,14 +76,14 @@ def evaluate(document: Mapping[str, Any], arithmetic: Arithmetic = POINT) -> Set
     na = None if traced.aperture is None else traced.aperture.numerical_aperture
     effective = None if na is None else formulas.effective_by_numerical_aperture(m, na)
     refuse_wide_image_cone(effective, parts, arithmetic)
-    criterion = criterion_of_document(document, assumed)
-    marked = None if traced.aperture is None else marked_of(parts, traced.aperture, arithmetic)
-    optimum = optimum_of(document, m, criterion, arithmetic)
+    criterion = criterion_of_set_up(document, assumed)
+    marked = None if traced.aperture is None else marked_f_number(parts, traced.aperture, arithmetic)
+    optimum = optimum_f_number(document, m, criterion, arithmetic)
     return SetUp(
         magnification=m,
         erect=traced.signed_magnification < 0,
-        subject_width_mm=over(camera.get("sensor_width_mm"), m),
-        subject_height_mm=over(camera.get("sensor_height_mm"), m),
+        subject_width_mm=size_on_subject(camera.get("sensor_width_mm"), m),
+        subject_height_mm=size_on_subject(camera.get("sensor_height_mm"), m),
         working_distance_mm=working_distance,
         clearance_mm=clearance_of(working_distance, train, parts, assumed, arithmetic),
         subject_to_sensor_mm=to_sensor,
@@ -128,17 +128,17 @@ def refuse_objectives_off_design(
     """Refuse finite-conjugate objectives of unknown focal length that do not stand at their design length."""
     for index, element in enumerate(train):
         if element.get("tube_length_mm") is not None and "focal_length_mm" not in element:
-            behind = image_behind(parts[index + 1 :], register, arithmetic)
+            behind = image_distance_behind(parts[index + 1 :], register, arithmetic)
             refuse_off_design(element, f"/train/{index}", behind, arithmetic)
 
 
-def image_behind(behind: Sequence[Part], register: Real, arithmetic: Arithmetic) -> Real:
+def image_distance_behind(behind: Sequence[Part], register: Real, arithmetic: Arithmetic) -> Real:
     """How far behind the face before these parts the image must lie that they put on the sensor, mm; infinite at infinity."""
     if not any(part.powered for part in behind):
-        return register + sum(known(part, "rear_gap") for part in behind)
-    first = first_powered(behind)
-    to_plane = sum(known(part, "rear_gap") for part in behind[:first]) + known(behind[first], "front_gap")
-    sensor = sensor_behind(behind, register, arithmetic)
+        return register + sum(require_gap(part, "rear_gap") for part in behind)
+    first = first_powered_part(behind)
+    to_plane = sum(require_gap(part, "rear_gap") for part in behind[:first]) + require_gap(behind[first], "front_gap")
+    sensor = sensor_matrix(behind, register, arithmetic)
     at_infinity = abs(sensor.a) < INFINITY_FOCUS
     before_plane = -sensor.b / arithmetic.where(at_infinity, 1.0, sensor.a)
     return arithmetic.where(at_infinity, math.inf, to_plane - before_plane)
@@ -178,10 +178,10 @@ def clearance_of(
         return None
     if train[0]["element"] == "lens" and train[0].get("front_protrusion_mm") is None:
         assumed["/train/0/front_protrusion_mm"] = 0.0
-    return working_distance - reach_of(train, parts, arithmetic)
+    return working_distance - protrusion_of(train, parts, arithmetic)
 
 
-def reach_of(train: Sequence[Mapping[str, Any]], parts: Sequence[Part], arithmetic: Arithmetic) -> Real:
+def protrusion_of(train: Sequence[Mapping[str, Any]], parts: Sequence[Part], arithmetic: Arithmetic) -> Real:
     """How far what stands out furthest reaches before the front of the train, mm."""
     reach: Real = 0.0
     before: Real = 0.0
@@ -208,7 +208,7 @@ def refuse_wide_image_cone(effective: Real | None, parts: Sequence[Part], arithm
         )
 
 
-def marked_of(parts: Sequence[Part], aperture: Aperture, arithmetic: Arithmetic) -> Real | None:
+def marked_f_number(parts: Sequence[Part], aperture: Aperture, arithmetic: Arithmetic) -> Real | None:
     """Number marked on the part whose stop governs; None, in a column NaN, where it bears none."""
     marked: Real = math.nan
     for index, part in enumerate(parts):
@@ -224,10 +224,10 @@ def light_loss_of(marked: Real | None, effective: Real | None, arithmetic: Arith
     return formulas.light_loss_stops(effective, marked, arithmetic)
 
 
-def optimum_of(document: Mapping[str, Any], m: Real, criterion: Criterion, arithmetic: Arithmetic) -> Real | None:
+def optimum_f_number(document: Mapping[str, Any], m: Real, criterion: Criterion, arithmetic: Arithmetic) -> Real | None:
     """Effective f-number that is best for the subject's depth, where one is stated; NaN in the rows of flat subjects."""
     depth = document.get("subject_depth_mm")
-    if depth is None or holds(depth == 0):
+    if depth is None or is_true(depth == 0):
         return None
     depth = arithmetic.where(depth == 0, math.nan, depth)
     return optimum_effective_f_number(depth, m, criterion.wavelength_nm, arithmetic)
@@ -236,7 +236,7 @@ def optimum_of(document: Mapping[str, Any], m: Real, criterion: Criterion, arith
 CAMERA_MEMBERS = frozenset(("circle_of_confusion_mm", "pixel_pitch_um"))
 
 
-def criterion_of_document(document: Mapping[str, Any], assumed: MutableMapping[str, Any]) -> Criterion:
+def criterion_of_set_up(document: Mapping[str, Any], assumed: MutableMapping[str, Any]) -> Criterion:
     """Criterion of sharpness that the document states, or that is assumed."""
     return criterion_of(
         {**document, **document["camera"]},
@@ -277,14 +277,14 @@ def focus_error_of(
         behind = parts[index + 1 :]
         if not any(part.powered for part in behind):
             return None
-        last = chain(behind, first_powered(behind), register, arithmetic).matrices[-1]
+        last = chain_matrices(behind, first_powered_part(behind), register, arithmetic).matrices[-1]
         if isinstance(last.c, float) and last.c == 0:
             return None
         return matrix_to_sensor(behind, last, register).a / last.c
     return None
 
 
-def over(size: Real | None, magnification: Real) -> Real | None:
+def size_on_subject(size: Real | None, magnification: Real) -> Real | None:
     """Size on the subject of a size on the sensor, mm."""
     return None if size is None else formulas.subject_size(size, magnification)
 

@@ -134,7 +134,7 @@ Members = Mapping[str, Any]
 Naming = Callable[[str], str]
 
 
-def bare(name: str) -> str:
+def member_name(name: str) -> str:
     """Key of an assumption in a flat answer: the member's own name."""
     return name
 
@@ -143,7 +143,7 @@ def criterion_of(
     members: Members,
     model: str | None,
     assumed: MutableMapping[str, Any],
-    key: Naming = bare,
+    key: Naming = member_name,
     model_name: str = "model",
 ) -> Criterion:
     """Criterion that a request's members state, and what was assumed for the rest, under `key(name)`."""
@@ -168,7 +168,7 @@ def criterion_of(
     )
 
 
-def light_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = bare) -> tuple[Real, Light]:
+def light_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = member_name) -> tuple[Real, Light]:
     """Wavelength of the single-wavelength sums [nm], and the light of the contrast sums."""
     wavelength = members.get("wavelength_nm")
     if wavelength is None:
@@ -176,7 +176,7 @@ def light_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = 
     return wavelength, white_light() if members.get("light") == "white" else Light.of((wavelength,))
 
 
-def blur_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = bare) -> Real | None:
+def blur_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = member_name) -> Real | None:
     """Blur accepted on the sensor, mm: as stated, from the finished print, or a share of the sensor's diagonal."""
     stated = members.get("circle_of_confusion_mm")
     if stated is not None:
@@ -191,7 +191,9 @@ def blur_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = b
     return blur
 
 
-def blur_of_print(members: Members, sensor_width: Real, assumed: MutableMapping[str, Any], key: Naming = bare) -> Real:
+def blur_of_print(
+    members: Members, sensor_width: Real, assumed: MutableMapping[str, Any], key: Naming = member_name
+) -> Real:
     """Blur on the sensor [mm] that a viewer of the print just notices; it is seen from as far as it is wide."""
     width = members["print_width_mm"]
     distance, acuity = members.get("viewing_distance_mm"), members.get("acuity_arcmin")

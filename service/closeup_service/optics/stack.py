@@ -65,7 +65,7 @@ class Stack:
         return np.maximum(0.0, overlaps_of(self.positions, self.front, self.rear))
 
 
-def steps_over(length: Real, step: Real, arithmetic: Arithmetic) -> Real:
+def count_steps(length: Real, step: Real, arithmetic: Arithmetic) -> Real:
     """Fewest steps that reach over a length; 0 where there is none to reach over."""
     return arithmetic.whole_steps(length / step)
 
@@ -109,9 +109,9 @@ def rail_stack(depth: Depth, subject_depth: float, overlap: float, rail_step: fl
     """
     total = depth.total
     if subject_depth <= total * (1 + ROUNDING):
-        return one_frame_on_a_rail(depth, subject_depth, overlap)
+        return single_rail_frame(depth, subject_depth, overlap)
     step = step_on_a_rail(total, overlap, rail_step)
-    moves = steps_over(subject_depth - total, step, POINT)
+    moves = count_steps(subject_depth - total, step, POINT)
     refuse_too_many(moves + 1)
     spare = max(0.0, moves * step + total - subject_depth)
     positions = depth.front * (1 - spare / total) + step * np.arange(moves + 1)
@@ -122,18 +122,18 @@ def rail_stack(depth: Depth, subject_depth: float, overlap: float, rail_step: fl
         step=step,
         travel=moves * step,
         overlap=max(0.0, 1 - step / total),
-        end_to_end=steps_over(subject_depth, step, POINT) + 1,
+        end_to_end=count_steps(subject_depth, step, POINT) + 1,
         varying_step=moves + 1,
         image_travel=0.0,
         advance=float(positions[-1]),
     )
 
 
-def one_frame_on_a_rail(depth: Depth, subject_depth: float, overlap: float) -> Stack:
+def single_rail_frame(depth: Depth, subject_depth: float, overlap: float) -> Stack:
     """Single frame that is deep enough; its plane of focus divides the subject as it divides the depth."""
     total = depth.total
     position = depth.front * min(1.0, subject_depth / total)
-    end_to_end = 2 if isinf(total) else steps_over(subject_depth, allowed_step(total, overlap), POINT) + 1
+    end_to_end = 2 if isinf(total) else count_steps(subject_depth, allowed_step(total, overlap), POINT) + 1
     ends = np.array([depth.front]), np.array([depth.rear])
     return Stack(np.array([position]), *ends, None, 0.0, None, end_to_end, 1, 0.0, position)
 

@@ -27,7 +27,7 @@ PHASE_PER_NODE = 2.0
 """The nodes keep 1e-8 while the phase turns by no more than this for each of them."""
 
 
-def enough_nodes(phase: FloatArray) -> int:
+def count_nodes(phase: FloatArray) -> int:
     """Nodes that follow the greatest phase, doubled from the least on."""
     wanted, count = float(np.max(phase, initial=0.0)) / PHASE_PER_NODE, LEAST_NODES
     while count < min(wanted, MOST_NODES):
@@ -62,7 +62,7 @@ def defocused_otf(relative_frequency: Any, waves: Any) -> FloatArray:
     )
     turns = 8 * np.abs(waves) * half_shift
     greatest_phase = np.pi * turns * (1 - half_shift)
-    places, weights = nodes(enough_nodes(greatest_phase))
+    places, weights = nodes(count_nodes(greatest_phase))
     span = np.arccos(half_shift)
     cosine = np.cos(span[..., None] / 2 * (places + 1))
     chord = cosine - half_shift[..., None]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from closeup_service.advice import figures
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.gear.kit import Camera, Kit, Lens, Objective, Part, Setting
 from closeup_service.optics.vocabulary import VOCABULARY
@@ -74,7 +74,7 @@ def of_the_sensors(form: Form) -> Iterator[Stand]:
     for each in form.task.inputs:
         sensor = SENSORS.get(str(form.values.get(each.name, ""))) if each.member in SENSOR_FIELDS else None
         if sensor is not None:
-            size = f"{plain(sensor.width_mm, 4)} × {plain(sensor.height_mm, 4)} mm"
+            size = f"{decimal(sensor.width_mm, 4)} × {decimal(sensor.height_mm, 4)} mm"
             yield Stand(label(each.member), size, FROM_CATALOGUE[sensor.source_status])
 
 

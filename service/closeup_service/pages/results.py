@@ -7,7 +7,7 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from closeup_service.advice import figures
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.pages.task import Members, Table, at
 from closeup_service.pages.words import chosen, in_words
 from closeup_service.schemas.describing import label, unit, without_unit
@@ -149,11 +149,11 @@ def spread(answer: Members, name: str, unit_of_it: str) -> str:
     """Half the 95 % interval of a result where the answer tells it, else its standard uncertainty."""
     known = at(answer, f"expanded_uncertainty/{name}")
     if isinstance(known, float):
-        return f"± {figures.with_unit(plain(known, 2), unit_of_it)} (95 %)"
+        return f"± {figures.with_unit(decimal(known, 2), unit_of_it)} (95 %)"
     known = at(answer, f"uncertainty/{name}")
     if name == "magnification" and isinstance(answer.get("magnification_uncertainty"), float):
         known = answer["magnification_uncertainty"]
-    return f"± {figures.with_unit(plain(known, 2), unit_of_it)}" if isinstance(known, float) else ""
+    return f"± {figures.with_unit(decimal(known, 2), unit_of_it)}" if isinstance(known, float) else ""
 
 
 def basis(name: str, value: Any, answer: Members, given: Members) -> str:

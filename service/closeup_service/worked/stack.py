@@ -5,7 +5,7 @@ from typing import Any
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.focus_ring import above_life_size, by_rear_standard, larger_magnification
-from closeup_service.optics.stack import OVERLAP, allowed_step, steps_over
+from closeup_service.optics.stack import OVERLAP, allowed_step, count_steps
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.lens import board_of, effective_steps, is_reversed, pupil_distance
@@ -17,7 +17,7 @@ Members = Mapping[str, Any]
 
 def frames_over(length: Real, step: Real, arithmetic: Arithmetic) -> Real:
     """Frames that reach over a length in steps [mm]."""
-    return steps_over(length, step, arithmetic) + 1
+    return count_steps(length, step, arithmetic) + 1
 
 
 def smaller_magnification(above_two: Real, arithmetic: Arithmetic) -> Real:

@@ -14,7 +14,7 @@ from closeup_service.gear.search.asked import Asked
 from closeup_service.gear.search.ends import End
 from closeup_service.gear.search.fronts import Source
 from closeup_service.gear.search.joints import Use
-from closeup_service.gear.search.pareto import Front, not_beaten
+from closeup_service.gear.search.pareto import Front, pareto_places
 from closeup_service.gear.search.score import Scored
 from closeup_service.gear.search.shelf import Pile
 
@@ -163,7 +163,7 @@ class Found:
         known = ~np.isnan(keys).any(axis=1)
         rows, fresh = rows[known], np.round(keys[known], DECIMALS)
         rank = scored.parts[rows] + np.round(scored.score[rows], DECIMALS) / MOST_SCORE
-        kept = not_beaten(fresh, rank)
+        kept = pareto_places(fresh, rank)
         self.front.add(fresh[kept], rank[kept], [candidate(scored, int(rows[place])) for place in kept])
 
     @property
@@ -181,7 +181,7 @@ class Found:
         off = np.round(np.abs(self.asked.magnification / scored.figures.of("magnification") - 1), DECIMALS)
         index = int(np.lexsort((scored.score, off))[0])
         entry = float(off[index]), candidate(scored, index)
-        if self.nearest_frame is None or before(entry, self.nearest_frame):
+        if self.nearest_frame is None or is_better_miss(entry, self.nearest_frame):
             self.nearest_frame = entry
 
     def add_misses(self, scored: Scored) -> None:
@@ -195,12 +195,12 @@ class Found:
             if len(alone):
                 index = alone[np.lexsort((scored.score[alone], misses[place][alone]))[0]]
                 entry = float(misses[place][index]), candidate(scored, int(index))
-                if name not in self.nearest or before(entry, self.nearest[name]):
+                if name not in self.nearest or is_better_miss(entry, self.nearest[name]):
                     self.nearest[name] = entry
         total = np.round(np.where(unmet, misses / scale, 0.0).sum(axis=0), DECIMALS)
         index = int(np.lexsort((scored.score, total))[0])
         entry = float(total[index]), candidate(scored, index)
-        if self.nearest_of_all is None or before(entry, self.nearest_of_all):
+        if self.nearest_of_all is None or is_better_miss(entry, self.nearest_of_all):
             self.nearest_of_all = entry
 
 
@@ -217,7 +217,7 @@ def shares_of(asked: Asked, wish: str) -> float:
     return max(1.0, abs(asked.wishes[wish]))
 
 
-def before(entry: tuple[float, Candidate], other: tuple[float, Candidate]) -> bool:
+def is_better_miss(entry: tuple[float, Candidate], other: tuple[float, Candidate]) -> bool:
     """Whether this misses by less, or by as much with a better score."""
     return (entry[0], entry[1].order) < (other[0], other[1].order)
 

@@ -95,10 +95,10 @@ def aperture_of(asked: Asked, criterion: Criterion, figures: Figures) -> Column:
 
 def misses_of(asked: Asked, figures: Figures) -> dict[str, Column]:
     """By how much every row misses each wish; 0 or less where it meets it, infinite where that is not known."""
-    return {wish: missed_by(asked, wish, figure(figures, WISHES[wish][0])) for wish in asked.wishes}
+    return {wish: miss(asked, wish, figure(figures, WISHES[wish][0])) for wish in asked.wishes}
 
 
-def missed_by(asked: Asked, wish: str, value: Column) -> Column:
+def miss(asked: Asked, wish: str, value: Column) -> Column:
     """By how much a figure misses a wish; one that is not known keeps a wish that nobody stated."""
     unknown = -np.inf if wish in asked.assumed_wishes else np.inf
     missed: Column = np.where(np.isnan(value), unknown, WISHES[wish][1] * (asked.wishes[wish] - value))
@@ -116,7 +116,7 @@ class Scored:
     parts: Column
 
 
-def meets_all(asked: Asked, figures: Figures) -> Column:
+def select_met(asked: Asked, figures: Figures) -> Column:
     """Rows that meet every wish."""
     met = np.ones(len(figures.row), dtype=bool)
     for miss in misses_of(asked, figures).values():
@@ -124,7 +124,7 @@ def meets_all(asked: Asked, figures: Figures) -> Column:
     return met
 
 
-def scored(asked: Asked, criterion: Criterion, figures: Figures) -> Scored:
+def score_rows(asked: Asked, criterion: Criterion, figures: Figures) -> Scored:
     """Score every row."""
     criteria = criteria_of(asked, criterion, figures)
     score: Column = sum(criteria.values(), np.zeros(len(figures.row)))

@@ -5,7 +5,7 @@ from typing import Any
 
 from marshmallow import fields, validate
 
-from closeup_service.advice.figures import WHOLE_FROM, kind_of, plain, with_capital
+from closeup_service.advice.figures import WHOLE_FROM, decimal, kind_of, with_capital
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.embedding.messages import (
@@ -147,7 +147,7 @@ def strip(name: str, language: str) -> str:
 
 def out_of_bounds(name: str, language: str) -> str:
     """Say which numbers are taken."""
-    low, high = (plain(bound, 6).replace(".", decimal_sign(language)) for bound in bounds_of(name))
+    low, high = (decimal(bound, 6).replace(".", decimal_sign(language)) for bound in bounds_of(name))
     return message(language, "out_of_bounds", minimum=low, maximum=f"{high} {unit_sign(language, name)}".rstrip())
 
 

@@ -53,8 +53,12 @@ class Listed:
         """Cautions of the train, and of what is left before the subject."""
         depth = self.document.get("subject_depth_mm")
         clearance = self.set_up.clearance_mm
-        near = [] if clearance is None or clearance > (depth or 0.0) else cautions.near_glass(float(clearance), depth)
-        return [*cautions.for_train(self.document["train"]), *near]
+        near = (
+            []
+            if clearance is None or clearance > (depth or 0.0)
+            else cautions.near_glass_cautions(float(clearance), depth)
+        )
+        return [*cautions.train_cautions(self.document["train"]), *near]
 
 
 @dataclass(frozen=True)
@@ -109,7 +113,7 @@ class Listing:
     @property
     def cautions(self) -> list[Caution]:
         """Cautions of all set-ups listed, each once."""
-        return cautions.in_order([note for each in self.all for note in each.cautions])
+        return cautions.sort_cautions([note for each in self.all for note in each.cautions])
 
 
 def words_of(use: Mapping[str, Any]) -> str:
