@@ -161,7 +161,7 @@ def test_numbers_are_written_as_people_say_them(value: float, name: str, unit: s
     ],
 )
 def test_what_was_typed_is_repeated_and_not_rounded_to_a_mark(value: float, name: str, unit: str, shown: str) -> None:
-    assert figures.stated(value, name, unit) == shown
+    assert figures.format_stated(value, name, unit) == shown
 
 
 @pytest.mark.parametrize(
@@ -182,7 +182,7 @@ def test_what_was_typed_is_repeated_and_not_rounded_to_a_mark(value: float, name
     ],
 )
 def test_what_is_rounded_to_a_mark_has_its_value_beside_it(value: float, name: str, unit: str, beside: str) -> None:
-    assert figures.exact(value, name, unit) == beside
+    assert figures.format_exact(value, name, unit) == beside
 
 
 @pytest.mark.parametrize(
@@ -190,7 +190,7 @@ def test_what_is_rounded_to_a_mark_has_its_value_beside_it(value: float, name: s
     [(-0.5, "−0.5"), (-1000, "−1\u202f000"), (86400, "86\u202f400"), (1234567, "1\u202f234\u202f570")],
 )
 def test_bounds_have_a_true_minus_sign_and_their_thousands_apart(value: float, shown: str) -> None:
-    assert figures.spaced(value) == shown
+    assert figures.space_thousands(value) == shown
 
 
 def test_inches_stand_beside() -> None:

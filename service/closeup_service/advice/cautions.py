@@ -9,7 +9,7 @@ from typing import Any
 from closeup_service.advice import caution_texts as texts
 from closeup_service.advice.caution_texts import ORDER, TEXTS, Caution, Text
 
-Asked = Mapping[str, Any]
+Request = Mapping[str, Any]
 Element = Mapping[str, Any]
 
 FOCUS_CAUTION_MM = 0.5
@@ -61,13 +61,13 @@ def notes_of(found: Iterable[Text]) -> list[Caution]:
     return [text.note() for text in found]
 
 
-def light_cautions(asked: Asked, flashes: float = 1) -> list[Caution]:
+def light_cautions(request: Request, flashes: float = 1) -> list[Caution]:
     """Cautions of the light and the subject, and of a flash where the request tells of one."""
-    told = bool(asked.get("old_flash")) or any(name in asked for name in OF_A_FLASH)
-    return flash_cautions(asked, flashes) if told else surroundings_cautions(asked)
+    told = bool(request.get("old_flash")) or any(name in request for name in OF_A_FLASH)
+    return flash_cautions(request, flashes) if told else surroundings_cautions(request)
 
 
-def flash_cautions(asked: Asked, flashes: float = 1, *, in_joules: bool = False) -> list[Caution]:
+def flash_cautions(request: Request, flashes: float = 1, *, in_joules: bool = False) -> list[Caution]:
     """Cautions of an answer about a flash that fires so many times, with those of its surroundings.
 
     `in_joules` says that the flash's energy is stated, as on studio heads.
@@ -75,45 +75,50 @@ def flash_cautions(asked: Asked, flashes: float = 1, *, in_joules: bool = False)
     found = [texts.FLASH_NEAR_EYES]
     if flashes > 1:
         found.append(texts.REPEATED_FLASHES)
-    if in_joules or asked.get("mains_powered") or asked.get("old_flash") or "trigger_voltage_v" in asked:
+    if in_joules or request.get("mains_powered") or request.get("old_flash") or "trigger_voltage_v" in request:
         found.append(texts.FLASH_NEVER_OPENED)
-    if asked.get("heads", 1) > 1:
+    if request.get("heads", 1) > 1:
         found.append(texts.STANDS_AND_CABLES)
-    if asked.get("subject_kind", "living") == "living":
+    if request.get("subject_kind", "living") == "living":
         found.append(texts.FLASH_NEAR_ANIMALS)
-    return [*notes_of(found), *trigger_cautions(asked), *duty_cautions(asked, flashes), *surroundings_cautions(asked)]
+    return [
+        *notes_of(found),
+        *trigger_cautions(request),
+        *duty_cautions(request, flashes),
+        *surroundings_cautions(request),
+    ]
 
 
-def trigger_cautions(asked: Asked) -> list[Caution]:
+def trigger_cautions(request: Request) -> list[Caution]:
     """What a flash's trigger voltage does to the camera; a voltage without the camera's limit is as one not known."""
-    voltage, limit = asked.get("trigger_voltage_v"), asked.get("trigger_limit_v")
+    voltage, limit = request.get("trigger_voltage_v"), request.get("trigger_limit_v")
     if voltage is not None and limit is not None:
         return [texts.TRIGGER_OVER_LIMIT.note(voltage=voltage, limit=limit)] if voltage > limit else []
-    return [texts.OLD_FLASH.note()] if voltage is not None or asked.get("old_flash") else []
+    return [texts.OLD_FLASH.note()] if voltage is not None or request.get("old_flash") else []
 
 
-def duty_cautions(asked: Asked, flashes: float) -> list[Caution]:
+def duty_cautions(request: Request, flashes: float) -> list[Caution]:
     """Flashes near or over the limit that the head's maker states."""
-    limit = asked.get("duty_limit_pops")
+    limit = request.get("duty_limit_pops")
     if limit is None or flashes < NEAR_DUTY * limit:
         return []
     text = texts.OVER_DUTY if flashes > limit else texts.NEAR_DUTY
     return [text.note(flashes=flashes, limit=limit)]
 
 
-def surroundings_cautions(asked: Asked) -> list[Caution]:
+def surroundings_cautions(request: Request) -> list[Caution]:
     """Cautions of lamps, mains power and the kind of subject, apart from any flash."""
-    notes = modelling_lamp_cautions(asked)
-    if asked.get("mains_powered"):
+    notes = modelling_lamp_cautions(request)
+    if request.get("mains_powered"):
         notes += notes_of([texts.MAINS_NEAR_WATER, texts.STANDS_AND_CABLES])
-    notes += notes_of(BY_LIGHT_SOURCE.get(asked.get("light_source", ""), ()))
-    notes += notes_of(BY_SUBJECT_KIND.get(asked.get("subject_kind", ""), ()))
-    return notes + wavelength_cautions(asked)
+    notes += notes_of(BY_LIGHT_SOURCE.get(request.get("light_source", ""), ()))
+    notes += notes_of(BY_SUBJECT_KIND.get(request.get("subject_kind", ""), ()))
+    return notes + wavelength_cautions(request)
 
 
-def modelling_lamp_cautions(asked: Asked) -> list[Caution]:
+def modelling_lamp_cautions(request: Request) -> list[Caution]:
     """Heat of a modelling lamp, in stronger words where it stands nearer than its maker allows."""
-    distance, least = asked.get("modelling_lamp_distance_mm"), asked.get("least_lamp_distance_mm")
+    distance, least = request.get("modelling_lamp_distance_mm"), request.get("least_lamp_distance_mm")
     if distance is None:
         return []
     if least is not None and distance < least:
@@ -121,17 +126,17 @@ def modelling_lamp_cautions(asked: Asked) -> list[Caution]:
     return [texts.HOT_LAMP.note()]
 
 
-def wavelength_cautions(asked: Asked) -> list[Caution]:
+def wavelength_cautions(request: Request) -> list[Caution]:
     """Ultraviolet and infrared light, by its wavelength: neither dazzles."""
-    wavelength = asked.get("wavelength_nm", ULTRAVIOLET_BELOW_NM)
+    wavelength = request.get("wavelength_nm", ULTRAVIOLET_BELOW_NM)
     if wavelength < ULTRAVIOLET_BELOW_NM:
         return notes_of([texts.ULTRAVIOLET])
     return notes_of([texts.STRONG_LAMP] if wavelength > INFRARED_ABOVE_NM else [])
 
 
-def one_lens_cautions(asked: Asked) -> list[Caution]:
+def one_lens_cautions(request: Request) -> list[Caution]:
     """Cautions of a request about one lens, by the way it is mounted and its light."""
-    return mounting_cautions(asked.get("mounting", "normal")) + wavelength_cautions(asked)
+    return mounting_cautions(request.get("mounting", "normal")) + wavelength_cautions(request)
 
 
 def lens_change_cautions() -> list[Caution]:

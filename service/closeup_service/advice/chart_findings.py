@@ -5,7 +5,7 @@ from typing import Any
 
 from closeup_service.advice.figures import decimal, ratio
 
-Told = Mapping[str, Any]
+Result = Mapping[str, Any]
 Rows = Sequence[Mapping[str, Any]]
 
 APERTURE_TITLE = "Contrast, depth and resolution against the marked aperture"
@@ -17,11 +17,11 @@ ROUNDING = 1e-9
 """So little off in magnification is none."""
 
 
-def describe_apertures(told: Told, document: Told) -> str:
+def describe_apertures(result: Result, document: Result) -> str:
     """Which mark is best, and what stopping down gains and costs."""
-    rows = told["rows"]
+    rows = result["rows"]
     return join_sentences(
-        describe_best_mark(told, document),
+        describe_best_mark(result, document),
         describe_change(rows, "total_mm", "The depth of field", "mm"),
         describe_change(rows, "subject_resolution_um", "The least distance resolved on the subject", "µm"),
         describe_left_out(rows, "marks"),
@@ -33,16 +33,16 @@ def join_sentences(*said: str) -> str:
     return " ".join(filter(None, said))
 
 
-def describe_best_mark(told: Told, document: Told) -> str:
+def describe_best_mark(result: Result, document: Result) -> str:
     """Sentence on the best mark."""
-    mark, depth = told["best_nominal_f_number"], document.get("subject_depth_mm")
+    mark, depth = result["best_nominal_f_number"], document.get("subject_depth_mm")
     if depth is None:
         return "Without the subject's depth no mark is the best."
     if mark is None:
         return "No mark is found to be the best for this depth."
-    if told["best_by"] == "closed-form":
+    if result["best_by"] == "closed-form":
         return f"f/{mark:g} is the mark nearest to the best aperture for a depth of {decimal(depth)} mm, by the closed form."
-    row = next(row for row in told["rows"] if row["nominal_f_number"] == mark)
+    row = next(row for row in result["rows"] if row["nominal_f_number"] == mark)
     return (
         f"f/{mark:g} leaves the detail the most contrast at the ends of a depth of {decimal(depth)} mm: "
         f"{decimal(row['end_contrast'], 2)}, and {decimal(row['middle_contrast'], 2)} in focus."
@@ -63,9 +63,9 @@ def describe_left_out(rows: Rows, what: str) -> str:
     return f"{missing} of {len(rows)} {what} cannot be, and the curve has a gap there." if missing else ""
 
 
-def describe_magnifications(told: Told) -> str:
+def describe_magnifications(result: Result) -> str:
     """From which magnification to which, and where life size lies."""
-    rows = [row for row in told["rows"] if row["magnification"] is not None]
+    rows = [row for row in result["rows"] if row["magnification"] is not None]
     if not rows:
         return "At none of these lengths can the set-up be focused."
     first, last = rows[0], rows[-1]
@@ -73,7 +73,7 @@ def describe_magnifications(told: Told) -> str:
     return join_sentences(
         f"The magnification is {start}." if len(rows) == 1 else f"The magnification goes from {start} to {end}.",
         describe_distances(rows),
-        describe_left_out(told["rows"], "lengths"),
+        describe_left_out(result["rows"], "lengths"),
     )
 
 
@@ -87,9 +87,9 @@ def describe_distances(rows: Rows) -> str:
     return f"The working distance goes from {decimal(known[0])} to {decimal(known[-1])} mm."
 
 
-def describe_stack(told: Told) -> str:
+def describe_stack(result: Result) -> str:
     """How many frames cover how deep a subject, and what neighbours share."""
-    rows, depth = told["rows"], decimal(told["subject_depth_mm"])
+    rows, depth = result["rows"], decimal(result["subject_depth_mm"])
     if len(rows) == 1:
         return f"One frame covers the whole depth of {depth} mm."
     shared = min(row["overlap_with_next"] for row in rows[:-1])
@@ -99,7 +99,7 @@ def describe_stack(told: Told) -> str:
     )
 
 
-def describe_calibration(lenses: Sequence[Told]) -> str:
+def describe_calibration(lenses: Sequence[Result]) -> str:
     """Which focal length fits, and how far the readings lie from it."""
     rows = [row for lens in lenses for row in lens["rows"]]
     farthest = max(abs(row["magnification_residual"]) for row in rows)
@@ -109,7 +109,7 @@ def describe_calibration(lenses: Sequence[Told]) -> str:
     return f"{' '.join(map(describe_lens, lenses))} {off}{said}"
 
 
-def describe_lens(lens: Told) -> str:
+def describe_lens(lens: Result) -> str:
     """Sentence on one lens."""
     frames, setting = len(lens["rows"]), lens["setting"]
     which = "The focal length" if setting is None else f"At the setting {setting:g} it"

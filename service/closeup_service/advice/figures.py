@@ -1,8 +1,8 @@
 """Numbers as they are written for people: sensible digits without powers of ten, ratios, f-numbers and stops in thirds.
 
-`decimal`, `percent` and `ratio` write numbers within texts; `figure` a result, rounded to the mark that stands on the lens or
-the camera; `stated` what was stated, not rounded to a mark; `said` a number of the embedded calculators, in the decimal sign of
-their language.
+`decimal`, `percent` and `ratio` write numbers within texts; `figure` a result, rounded to the mark that stands on the lens
+or the camera; `format_stated` what was stated, not rounded to a mark; `format_kind` a number of the embedded calculators,
+in the decimal sign of their language.
 """
 
 import re
@@ -34,7 +34,7 @@ ON_THE_MARK = 0.012
 THOUSANDS = re.compile(r"(?<=\d)(?=(?:\d{3})+$)")
 FULL_STOPS = marks_of_ring("full", 0.5, 256.0)
 WHOLE_FROM = {"time": 0.3, "fraction": 1.0}
-"""Values of a kind from which on `said` writes them as they are; smaller ones as one over something."""
+"""Values of a kind from which on `format_kind` writes them as they are; smaller ones as one over something."""
 
 
 def decimal(value: float, digits: int = 3) -> str:
@@ -61,17 +61,17 @@ def ratio(magnification: float, digits: int = 3) -> str:
 
 def figure(value: float, name: str, unit: str) -> str:
     """Write a quantity with its unit, in the way that people of the trade say it."""
-    told = as_marked(value, name, unit) if value > 0 else ""
+    told = format_marked(value, name, unit) if value > 0 else ""
     if told:
         return told
     if unit == "stops":
         return stops(value)
     if is_share(name, unit):
-        return with_unit(percent(value), "%")
+        return add_unit(percent(value), "%")
     return as_number(value, name, unit, INTERVAL_DIGITS if name.endswith(ENDS) else DIGITS)
 
 
-def stated(value: float, name: str, unit: str, digits: int = STATED_DIGITS) -> str:
+def format_stated(value: float, name: str, unit: str, digits: int = STATED_DIGITS) -> str:
     """Write a quantity that went into a sum: as it was stated, not rounded to a mark as a result is."""
     kind = kind_of(name, unit)
     if kind == "ratio" and value > 0:
@@ -79,15 +79,15 @@ def stated(value: float, name: str, unit: str, digits: int = STATED_DIGITS) -> s
     if kind == "f-number":
         return f"f/{decimal(value, digits)}"
     if kind in ("time", "fraction") and 0 < value < 1 and is_whole(1 / value):
-        return with_unit(f"1/{round(1 / value)}", unit)
+        return add_unit(f"1/{round(1 / value)}", unit)
     return as_number(value, name, unit, digits)
 
 
 def as_number(value: float, name: str, unit: str, digits: int = DIGITS) -> str:
     """Write a number with its unit, a share in per cent as it was stated."""
     if is_share(name, unit):
-        return with_unit(decimal(100 * value, digits), "%")
-    return with_unit(decimal(value, digits), unit)
+        return add_unit(decimal(100 * value, digits), "%")
+    return add_unit(decimal(value, digits), unit)
 
 
 def is_share(name: str, unit: str) -> bool:
@@ -100,7 +100,7 @@ def is_whole(value: float) -> bool:
     return abs(value - round(value)) <= 10.0**-STATED_DIGITS * value
 
 
-def as_marked(value: float, name: str, unit: str) -> str:
+def format_marked(value: float, name: str, unit: str) -> str:
     """Write what is said as a ratio, by its nearest mark or as one over a number; nothing for other quantities."""
     kind = kind_of(name, unit)
     if kind == "ratio":
@@ -108,7 +108,7 @@ def as_marked(value: float, name: str, unit: str) -> str:
     if kind == "f-number":
         return f"f/{decimal(value)}" if name in MARKED else f_number(value)
     if kind == "fraction":
-        return one_over(value) if value < 1 else ""
+        return format_reciprocal(value) if value < 1 else ""
     return seconds(value) if kind == "time" else ""
 
 
@@ -123,18 +123,18 @@ def kind_of(name: str, unit: str) -> str:
     return "time" if unit == "s" else "number"
 
 
-def said(value: float, kind: str, decimal_sign: str = ".") -> str:
+def format_kind(value: float, kind: str, decimal_sign: str = ".") -> str:
     """Write a number of this kind without its unit, as the embedded calculators do."""
     if kind == "ratio" and value > 0:
         text = ratio(value)
     elif kind == "f-number":
         text = f"f/{decimal(value)}"
     else:
-        text = one_over(value) if 0 < value < WHOLE_FROM.get(kind, 0) else decimal(value)
+        text = format_reciprocal(value) if 0 < value < WHOLE_FROM.get(kind, 0) else decimal(value)
     return text.replace(".", decimal_sign)
 
 
-def exact(value: float, name: str, unit: str) -> str:
+def format_exact(value: float, name: str, unit: str) -> str:
     """Write the same as a plain number, where `figure` rounds to a mark or speaks in ratios; else nothing."""
     kind = kind_of(name, unit)
     if kind == "ratio":
@@ -146,7 +146,7 @@ def exact(value: float, name: str, unit: str) -> str:
     if unit == "stops":
         return "" if shown.split()[0] == number else number
     if kind in ("time", "fraction"):
-        return "" if shown in (stated(value, name, unit), number) else number
+        return "" if shown in (format_stated(value, name, unit), number) else number
     return ""
 
 
@@ -164,13 +164,13 @@ def stops(value: float) -> str:
     """Write a difference of light in stops and thirds."""
     whole, thirds = divmod(round(3 * abs(value)), 3)
     if value and not whole and not thirds:
-        return with_unit(decimal(value), "stops")
+        return add_unit(decimal(value), "stops")
     number = f"{whole or ''}{THIRDS[thirds]}" or "0"
     sign = "−" if value < 0 and number != "0" else ""
     return f"{sign}{number} {'stop' if number in ('1', *THIRDS[1:]) else 'stops'}"
 
 
-def one_over(value: float) -> str:
+def format_reciprocal(value: float) -> str:
     """Write what is smaller than 1 as one over a number, as shutters and flashes do."""
     return f"1/{decimal(1 / value, 2 if 1 / value < 100 else 3)}"
 
@@ -181,23 +181,23 @@ def seconds(value: float) -> str:
     return f"{found[1] if found else decimal(value)} s"
 
 
-def with_unit(number: str, unit: str) -> str:
+def add_unit(number: str, unit: str) -> str:
     """Put the unit behind a number, with its sign."""
     sign = SIGNS.get(unit, unit)
     return f"{number}{'' if sign in ('°', '′') else ' '}{sign}".strip().replace("-", "−", 1)
 
 
-def spaced(value: float) -> str:
+def space_thousands(value: float) -> str:
     """Write a plain number, its thousands apart."""
-    whole, point, rest = with_unit(decimal(value, STATED_DIGITS), "").partition(".")
+    whole, point, rest = add_unit(decimal(value, STATED_DIGITS), "").partition(".")
     return THOUSANDS.sub("\u202f", whole) + point + rest
 
 
 def inches(value_mm: float) -> str:
     """Write a length in inches."""
-    return with_unit(decimal(value_mm / MM_PER_INCH), "in")
+    return add_unit(decimal(value_mm / MM_PER_INCH), "in")
 
 
-def with_capital(text: str) -> str:
+def capitalize(text: str) -> str:
     """Text that begins a line; an f-number keeps its small letter."""
     return text if text.startswith(("f-", "f/")) else text[:1].upper() + text[1:]

@@ -9,7 +9,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, Template
 from markupsafe import Markup
 
-from closeup_service.advice.figures import decimal, ratio, with_capital, with_unit
+from closeup_service.advice.figures import add_unit, capitalize, decimal, ratio
 from closeup_service.drawing.side_view import runs
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
@@ -99,7 +99,7 @@ def sheet_page(
 def template() -> Template:
     """Return the template of the sheet, read once."""
     environment = Environment(loader=PackageLoader(__package__, "templates"), autoescape=True)
-    environment.filters["with_capital"] = with_capital
+    environment.filters["with_capital"] = capitalize
     return environment.get_template("sheet.html")
 
 
@@ -212,7 +212,7 @@ def quantity_text(name: str, value: float | None) -> str:
     if name.endswith("f_number"):
         return f"f/{decimal(value)}"
     unit = VOCABULARY[name].unit if name in VOCABULARY else "mm" if name.endswith("_mm") else ""
-    return with_unit(decimal(value), unit)
+    return add_unit(decimal(value), unit)
 
 
 def assumed_text(pointer: str, value: Any) -> str:

@@ -62,7 +62,7 @@ def given(form: Form) -> Iterator[Stand]:
         if each.name in form.unused:
             basis = NOT_USED
         if each.is_number:
-            told = figures.stated(value, each.member, each.unit)
+            told = figures.format_stated(value, each.member, each.unit)
             beside = figures.inches(value) if each.unit == "mm" else ""
             yield Stand(each.label, told, basis, beside)
         elif each.member not in ("use", *SENSOR_FIELDS):
@@ -120,7 +120,7 @@ def of_record(record: Part | Setting, name: str, source: str) -> Iterator[Stand]
     for member in PART_MEMBERS:
         value = getattr(record, member, None)
         if isinstance(value, float | int):
-            told = figures.stated(float(value), member, VOCABULARY[member].unit)
+            told = figures.format_stated(float(value), member, VOCABULARY[member].unit)
             beside = figures.inches(value) if VOCABULARY[member].unit == "mm" else ""
             basis = OF_ITS_MOUNT if member == "register_mm" else source
             yield Stand(f"{label(member)}, {name}", told, basis, beside)
@@ -145,5 +145,5 @@ def assumed_value(member: str, value: Any) -> str:
     number = float(value) if isinstance(value, int) and not isinstance(value, bool) else value
     unit = known.unit if known else ""
     if isinstance(number, float):
-        return figures.stated(number, member, unit, ASSUMED_DIGITS)
+        return figures.format_stated(number, member, unit, ASSUMED_DIGITS)
     return spoken(number, member, unit)

@@ -136,7 +136,7 @@ def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple
         name=name,
         label=label_of(path),
         value=spoken(float(value) if number else value, name, unit_of_it),
-        exact=figures.exact(float(value), name, unit_of_it) if number else "",
+        exact=figures.format_exact(float(value), name, unit_of_it) if number else "",
         inches=figures.inches(value) if in_mm else "",
         spread=spread(answer, name, unit_of_it),
         basis=basis(name, value, answer, given),
@@ -149,11 +149,11 @@ def spread(answer: Members, name: str, unit_of_it: str) -> str:
     """Half the 95 % interval of a result where the answer tells it, else its standard uncertainty."""
     known = at(answer, f"expanded_uncertainty/{name}")
     if isinstance(known, float):
-        return f"± {figures.with_unit(decimal(known, 2), unit_of_it)} (95 %)"
+        return f"± {figures.add_unit(decimal(known, 2), unit_of_it)} (95 %)"
     known = at(answer, f"uncertainty/{name}")
     if name == "magnification" and isinstance(answer.get("magnification_uncertainty"), float):
         known = answer["magnification_uncertainty"]
-    return f"± {figures.with_unit(decimal(known, 2), unit_of_it)}" if isinstance(known, float) else ""
+    return f"± {figures.add_unit(decimal(known, 2), unit_of_it)}" if isinstance(known, float) else ""
 
 
 def basis(name: str, value: Any, answer: Members, given: Members) -> str:

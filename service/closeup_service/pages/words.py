@@ -2,7 +2,7 @@
 
 import re
 
-from closeup_service.advice.figures import with_capital
+from closeup_service.advice.figures import capitalize
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
 
@@ -21,7 +21,7 @@ def in_words(text: str) -> str:
 def named(found: re.Match[str]) -> str:
     """Words for a member that a text names."""
     words = label(found[0])
-    return with_capital(words) if SENTENCE_END.search(found.string[: found.start()]) else words
+    return capitalize(words) if SENTENCE_END.search(found.string[: found.start()]) else words
 
 
 def pointed(pointer: str) -> str:

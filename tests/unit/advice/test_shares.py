@@ -32,7 +32,7 @@ def test_pages_tell_tiny_shares_in_words(name: str) -> None:
 
 
 def test_what_was_stated_is_repeated_with_its_digits() -> None:
-    assert figures.stated(0.00005, "scale_error", "") == "0.005 %"
+    assert figures.format_stated(0.00005, "scale_error", "") == "0.005 %"
 
 
 def test_a_share_that_is_little_is_not_said_to_be_none() -> None:

@@ -6,8 +6,8 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from closeup_service.gear.search.asked import Asked
 from closeup_service.gear.search.framing import Framed, magnification_of
+from closeup_service.gear.search.request import Request
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER
 from closeup_service.optics.arithmetic import Columns
@@ -43,7 +43,7 @@ class Distances:
         return Distances(self.rows.take_rows(index), *others)
 
 
-def distances_of(asked: Asked, rows: Framed) -> Distances:
+def distances_of(request: Request, rows: Framed) -> Distances:
     """Distances and openings of every row."""
     fronts, end = rows.fronts, rows.end
     a, b, c, d = (getattr(fronts, name)[rows.front] for name in "abcd")
@@ -141,7 +141,7 @@ class Figures:
         return Figures(self.distances, *others)
 
 
-def figures_of(asked: Asked, criterion: Criterion, distances: Distances) -> Figures:
+def figures_of(request: Request, criterion: Criterion, distances: Distances) -> Figures:
     """What every row does at every mark of its rings; marks that do not limit the light are left out but the widest."""
     fronts, front = distances.rows.fronts, distances.rows.front
     row, own, other, lens_varies = set_marks(front, fronts.marks, fronts.front_marks)
@@ -177,7 +177,7 @@ def figures_of(asked: Asked, criterion: Criterion, distances: Distances) -> Figu
         formulas.light_loss_stops(effective, marked_number, arithmetic),
         formulas.subject_resolution_um(na, criterion.wavelength_nm),
         total,
-        frames_of(total, asked.subject_depth_mm, arithmetic),
+        frames_of(total, request.subject_depth_mm, arithmetic),
         known,
         best_mark,
         np.where(by_front, other, own * reach / rho),

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from closeup_service.gear.kit import Face
-from closeup_service.gear.search.asked import Asked
 from closeup_service.gear.search.joints import Joint, Joints, Use
+from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.units import Row, Unit, converter_unit, opening_seen_through, usable_parts
 from closeup_service.optics.matrices import Matrix
 
@@ -28,14 +28,14 @@ class End:
         return float(self.matrix.b / self.matrix.a)
 
 
-def ends_of(asked: Asked, joints: Joints) -> Iterator[End]:
+def ends_of(request: Request, joints: Joints) -> Iterator[End]:
     """Yield what can stand behind a stack."""
-    camera = asked.camera
+    camera = request.camera
     register = camera.register_mm
     yield End(camera.flange, (), frozenset(), Matrix(1.0, register, 0.0, 1.0), register, (), 0)
-    if not asked.allows("converter"):
+    if not request.allows("converter"):
         return
-    for converter in usable_parts(asked.kit.converters):
+    for converter in usable_parts(request.kit.converters):
         joint = joints.seek_between(converter.rear, camera.flange)
         if joint is not None:
             yield add_converter(converter.front, converter_unit(converter, register), joint, register)

@@ -7,10 +7,10 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from closeup_service.gear.search.asked import Asked
 from closeup_service.gear.search.ends import End, ends_of
 from closeup_service.gear.search.fronts import NO_OPENING, Fronts
 from closeup_service.gear.search.joints import Joints
+from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.shelf import ROUNDING, Pile, Shelf, slope_of
 from closeup_service.gear.search.stacks import (
     EXACT_MM,
@@ -115,7 +115,7 @@ class Plan:
         """Whether lengths that differ count as the same."""
         return self.resolution > EXACT_MM
 
-    def frame(self, asked: Asked) -> Iterator[Framed]:
+    def frame(self, request: Request) -> Iterator[Framed]:
         """Yield everything that fills the frame, block by block."""
         for piece in self.pieces:
             rows = piece.rows
@@ -123,11 +123,11 @@ class Plan:
             for block in np.unique(place):
                 index = np.flatnonzero((place == block) & (rows > 0))
                 if len(index):
-                    yield frame_block(asked, piece, index)
+                    yield frame_block(request, piece, index)
 
 
 def plan_search(
-    asked: Asked,
+    request: Request,
     joints: Joints,
     groups: Sequence[Fronts],
     work: Work,
@@ -143,16 +143,16 @@ def plan_search(
         Where none is.
     """
     blocks = blocks_of(
-        usable_parts(asked.kit.tubes) if asked.allows("tubes") else [],
-        usable_parts(asked.kit.bellows) if asked.allows("bellows") else [],
+        usable_parts(request.kit.tubes) if request.allows("tubes") else [],
+        usable_parts(request.kit.bellows) if request.allows("bellows") else [],
     )
-    passes = 2 if every_mark and set(asked.wishes) - asked.assumed_wishes else 1
+    passes = 2 if every_mark and set(request.wishes) - request.assumed_wishes else 1
 
     def attempted(resolution: float) -> Plan | None:
         """Plan at one resolution, where its work is covered."""
         work.go_on()
         try:
-            pieces = tuple(pieces_of(asked, joints, groups, blocks, resolution))
+            pieces = tuple(pieces_of(request, joints, groups, blocks, resolution))
         except TooFine:
             return None
         pieces = pieces if using is None else tuple(part for piece in pieces for part in piece.select_using(using))
@@ -196,7 +196,7 @@ def work_of(piece: Piece, every_mark: bool) -> int:
 
 
 def pieces_of(
-    asked: Asked, joints: Joints, groups: Sequence[Fronts], blocks: Sequence[Block], resolution: float
+    request: Request, joints: Joints, groups: Sequence[Fronts], blocks: Sequence[Block], resolution: float
 ) -> Iterator[Piece]:
     """Yield the pieces of a search.
 
@@ -206,7 +206,7 @@ def pieces_of(
         Where they would hold too many stacks at once.
     """
     held = 0
-    for end in ends_of(asked, joints):
+    for end in ends_of(request, joints):
         stacks = Stacks(joints, blocks, end.front, end.image, resolution)
         for fronts in groups:
             converted = bool(fronts.sources) and fronts.sources[0].converter is not None
@@ -221,7 +221,7 @@ def pieces_of(
                 if held > MOST_HELD:
                     raise TooFine
                 if left.piles:
-                    yield Piece(taken, left, end, windows_of(asked, taken, end))
+                    yield Piece(taken, left, end, windows_of(request, taken, end))
 
 
 def shelf_of(stacks: Stacks, fronts: Fronts, end: End, *, with_parts: bool) -> Shelf:
@@ -248,14 +248,14 @@ def split_by_rings(fronts: Fronts, end: End, shelf: Shelf) -> Iterator[tuple[Fro
             yield fronts.take_rows(np.flatnonzero(kind_of.reshape(-1) == number)), rings
 
 
-def frame_block(asked: Asked, piece: Piece, index: Column) -> Framed:
+def frame_block(request: Request, piece: Piece, index: Column) -> Framed:
     """Frame some of a piece's fronts, with the image inverted and, where several parts have glass, upright."""
     fronts, shelf = piece.fronts.take_rows(index), piece.shelf
     found = [shelf.find(own.exact, own.low, own.high) for own in (each.take_rows(index) for each in piece.windows)]
     front, pile, row, length = (np.concatenate(columns) for columns in zip(*found, strict=True))
     stacks, stack = pick_stacks(shelf, pile, row)
     rows = Framed(fronts, stacks, piece.end, front, stack, length)
-    rows = rows.take_rows(np.flatnonzero(select_allowed(asked, rows)))
+    rows = rows.take_rows(np.flatnonzero(select_allowed(request, rows)))
     return rows.take_rows(best_of_each_length(rows, shelf))
 
 
@@ -290,7 +290,7 @@ def best_of_each_length(rows: Framed, shelf: Shelf) -> Column:
     return kept
 
 
-def select_allowed(asked: Asked, rows: Framed) -> Column:
+def select_allowed(request: Request, rows: Framed) -> Column:
     """Rows that the optics allow and that fill the frame."""
     fronts, end = rows.fronts, rows.end
     front, length = rows.front, rows.length
@@ -300,10 +300,10 @@ def select_allowed(asked: Asked, rows: Framed) -> Column:
     good = ~(fronts.loose[front] & ~(np.abs(at_sensor) < INFINITY_FOCUS))
     good &= ~(fronts.infinity[front] & ~(np.abs(at_sensor / power) <= INFINITY_ERROR_MM))
     design = fronts.design[front]
-    off = np.abs(length + asked.camera.register_mm - design) > DESIGN_LENGTH_TOLERANCE_MM
+    off = np.abs(length + request.camera.register_mm - design) > DESIGN_LENGTH_TOLERANCE_MM
     good &= np.isnan(design) | (~off & (end.powered == 0))
-    frame = asked.magnification / np.abs(magnification_of(rows))
-    filled: Column = good & (np.abs(frame - 1) <= asked.tolerance * (1 + 1e-9) + ROUNDING)
+    frame = request.magnification / np.abs(magnification_of(rows))
+    filled: Column = good & (np.abs(frame - 1) <= request.tolerance * (1 + 1e-9) + ROUNDING)
     return filled
 
 

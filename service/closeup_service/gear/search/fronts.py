@@ -12,8 +12,8 @@ import numpy as np
 import numpy.typing as npt
 
 from closeup_service.gear.kit import Face, Open, open_of
-from closeup_service.gear.search.asked import Asked
 from closeup_service.gear.search.joints import NO_JOINT, Joint, Joints, Use
+from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.units import (
     Iris,
     Row,
@@ -115,38 +115,38 @@ class Source:
         return 0 if self.first is None else len(self.first.uses) + len(self.joint.uses)
 
 
-def fronts_of(asked: Asked, joints: Joints) -> Iterator[Fronts]:
+def fronts_of(request: Request, joints: Joints) -> Iterator[Fronts]:
     """Yield every front, those with the same kind of rear face together."""
     groups: dict[Open, list[Source]] = {}
-    for source in sources(asked, joints):
+    for source in sources(request, joints):
         groups.setdefault(open_of(source.lens.rear), []).append(source)
     plain = [compose(group) for group in groups.values()]
     yield from plain
-    if not asked.allows("converter"):
+    if not request.allows("converter"):
         return
-    for converter in usable_parts(asked.kit.converters):
-        unit = converter_unit(converter, asked.camera.register_mm)
+    for converter in usable_parts(request.kit.converters):
+        unit = converter_unit(converter, request.camera.register_mm)
         for fronts in plain:
             joint = joints.seek_between(fronts.rear, converter.front)
             if joint is not None:
                 yield add_converter(fronts, joint, unit)
 
 
-def sources(asked: Asked, joints: Joints) -> Iterator[Source]:
+def sources(request: Request, joints: Joints) -> Iterator[Source]:
     """Yield what every front without a converter is made of."""
-    register = asked.camera.register_mm
-    normal = list(lens_units(asked.kit, register, reversed_=False))
-    if asked.allows("normal"):
+    register = request.camera.register_mm
+    normal = list(lens_units(request.kit, register, reversed_=False))
+    if request.allows("normal"):
         yield from (Source(None, NO_JOINT, unit) for _, unit in normal)
-    if asked.allows("reversed"):
-        yield from (Source(None, NO_JOINT, unit) for _, unit in lens_units(asked.kit, register, reversed_=True))
-    if asked.allows("objective"):
-        for objective in usable_parts(asked.kit.objectives):
+    if request.allows("reversed"):
+        yield from (Source(None, NO_JOINT, unit) for _, unit in lens_units(request.kit, register, reversed_=True))
+    if request.allows("objective"):
+        for objective in usable_parts(request.kit.objectives):
             unit = objective_unit(objective, register)
             if not unit.infinity:
                 yield Source(None, NO_JOINT, unit)
-    single, coupled, objectives = (asked.allows(name) for name in ("close-up-lens", "coupled", "objective"))
-    for first in attachments(asked.kit, joints, register, single and asked.allows("normal"), coupled, objectives):
+    single, coupled, objectives = (request.allows(name) for name in ("close-up-lens", "coupled", "objective"))
+    for first in attachments(request.kit, joints, register, single and request.allows("normal"), coupled, objectives):
         for lens, unit in normal:
             if lens.front is None or lens.id in {use["use"] for use in first.uses}:
                 continue

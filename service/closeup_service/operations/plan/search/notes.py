@@ -6,14 +6,14 @@ from typing import Any
 from closeup_service.advice import search_remarks
 from closeup_service.advice.remark import Remark
 from closeup_service.gear.search.arrangements import Result
-from closeup_service.gear.search.asked import Asked
 from closeup_service.gear.search.left_out import LeftOut, find_left_out
 from closeup_service.gear.search.purchases import Bought
+from closeup_service.gear.search.request import Request
 from closeup_service.operations.plan.search.found import Listing
 from closeup_service.operations.plan.search.schemas import MOST_FRONT
 
 
-def remarks_on(asked: Asked, result: Result, listing: Listing) -> list[Remark]:
+def remarks_on(asked: Request, result: Result, listing: Listing) -> list[Remark]:
     """What is worth knowing of what was found."""
     found, missing = result.found, find_left_out(asked)
     notes = remarks_on_lenses(missing, listing)

@@ -10,16 +10,16 @@ from closeup_service.gear.kit import Camera, Kit, mount_face
 from closeup_service.gear.kit_faults import describe_unknown
 from closeup_service.gear.kit_parts import describe_absent_part
 from closeup_service.gear.search.arrangements import document_of, search
-from closeup_service.gear.search.asked import (
+from closeup_service.gear.search.left_out import assumed_pupils
+from closeup_service.gear.search.purchases import WHAT_IS_TRIED, Bought, purchase_within
+from closeup_service.gear.search.request import (
     APERTURES,
     ARRANGEMENTS,
     ASSUMED_WISHES,
     BEST,
     TOLERANCE,
-    Asked,
+    Request,
 )
-from closeup_service.gear.search.left_out import assumed_pupils
-from closeup_service.gear.search.purchases import WHAT_IS_TRIED, Bought, purchase_within
 from closeup_service.gear.search.score import FORMULA, WISHES
 from closeup_service.gear.search.work import Work
 from closeup_service.operations.asking.client import WAITING
@@ -62,14 +62,14 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     return members | purchase_member(bought, listing)
 
 
-def question_of(asked: Mapping[str, Any], kit: Kit) -> Asked:
+def question_of(asked: Mapping[str, Any], kit: Kit) -> Request:
     """What the engine is asked."""
     camera = camera_of(asked["camera"], kit)
     sizes = (("subject_width_mm", camera.sensor_width_mm), ("subject_height_mm", camera.sensor_height_mm))
     magnification = min(sensor / asked[name] for name, sensor in sizes if name in asked)
     stated = {**ASSUMED_WISHES, **asked}
     wishes = {wish: float(stated[wish]) for wish in WISHES if wish in stated}
-    return Asked(
+    return Request(
         kit,
         camera,
         magnification,
@@ -119,7 +119,7 @@ def purchase_member(bought: Bought | None, listing: Listing) -> dict[str, Any]:
     return {"purchase": {"part": found.part.id, "in_kit": found.in_kit, "price": found.price, "hit": hit}}
 
 
-def assumed(asked: Mapping[str, Any], question: Asked) -> dict[str, Any]:
+def assumed(asked: Mapping[str, Any], question: Request) -> dict[str, Any]:
     """What was assumed for all set-ups; what is assumed of each alone evaluate says."""
     defaults = {
         "tolerance": TOLERANCE,
