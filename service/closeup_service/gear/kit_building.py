@@ -118,7 +118,12 @@ def lens_of(row: Members, mounts: Mounts) -> Lens:
 
 
 def setting_of(row: Members, common: Members, register: float | None) -> Setting:
-    """One setting, with what the lens states for all; a setting's own ring replaces the lens's as a whole."""
+    """One setting, with what the lens states for all; a setting's own ring replaces the lens's as a whole.
+
+    Parameters
+    ----------
+    register : float or None, flange to sensor, mm
+    """
     if any(name in row for name in RING_MEMBERS):
         common = {name: value for name, value in common.items() if name not in RING_MEMBERS}
     stated = {**common, **row}

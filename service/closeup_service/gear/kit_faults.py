@@ -218,7 +218,12 @@ def settings_of(lens: Members) -> list[tuple[Path, Members]]:
 
 
 def setting_faults(setting: Members, lens: Members, register: float | None) -> Iterator[Fault]:
-    """A setting against itself and against its lens."""
+    """A setting against itself and against its lens.
+
+    Parameters
+    ----------
+    register : float or None, flange to sensor, mm
+    """
     if setting is not lens:
         yield from barrel_faults(setting, lens)
     yield from plane_faults(setting, register)
@@ -251,6 +256,10 @@ def plane_faults(setting: Members, register: float | None) -> Iterator[Fault]:
     """Register and rear principal plane that cannot both be true.
 
     A plane that was measured stands where the infinity stop really puts it, within the play of such stops.
+
+    Parameters
+    ----------
+    register : float or None, flange to sensor, mm
     """
     own, focal_length = number_of(setting, "register_mm"), number_of(setting, "focal_length_mm")
     plane = number_of(setting, "rear_principal_plane_mm")
@@ -291,7 +300,12 @@ def barrel_faults(members: Members, lens: Members) -> Iterator[Fault]:
 
 
 def ring_ends(members: Members) -> tuple[float, float] | None:
-    """Least and greatest f-number of the ring, where it is stated."""
+    """Least and greatest f-number of the ring, where it is stated.
+
+    Returns
+    -------
+    two floats or None, f-numbers
+    """
     listed = members.get("f_numbers")
     if isinstance(listed, list):
         numbers = [value for value in listed if isinstance(value, int | float) and not isinstance(value, bool)]

@@ -101,7 +101,16 @@ def known_diameter(element: Element) -> float | None:
 
 
 def drawn_diameter(element: Element, kind: str, inside: float) -> float:
-    """Outer diameter for a drawing: the usual one, or what holds the glass or the light inside [mm]."""
+    """Outer diameter for a drawing: the usual one, or what holds the glass or the light inside [mm].
+
+    Parameters
+    ----------
+    inside : float, diameter of what it holds, mm
+
+    Returns
+    -------
+    float, mm
+    """
     clear = element.get("clear_diameter_mm")
     if clear is not None:
         return float(clear + 2 * WALL_MM)
@@ -109,7 +118,16 @@ def drawn_diameter(element: Element, kind: str, inside: float) -> float:
 
 
 def glass_diameter(element: Element, ray_height: float) -> float:
-    """Diameter of the glass for a drawing: it passes the pupil and the axial cone, within a known front [mm]."""
+    """Diameter of the glass for a drawing: it passes the pupil and the axial cone, within a known front [mm].
+
+    Parameters
+    ----------
+    ray_height : float, height of the marginal ray, mm
+
+    Returns
+    -------
+    float, mm
+    """
     pupil = element["focal_length_mm"] / element["f_number"] if element.get("f_number") is not None else 0.0
     if element["element"] == "objective":
         return max(2.2 * ray_height, 8.0)

@@ -162,7 +162,12 @@ def own_diameter(start: Face, end: Face) -> float:
 
 
 def thread_diameter(face: Face) -> float | None:
-    """Major diameter of a face's thread [mm]; None for a bayonet."""
+    """Major diameter of a face's thread [mm]; None for a bayonet.
+
+    Returns
+    -------
+    float or None, mm
+    """
     kind, _, name = face.coupling.partition(" ")
     return THREADS[name].diameter_mm if kind == "thread" else None
 
@@ -205,7 +210,12 @@ def chain_of(rings: tuple[Ring, ...], cost: Cost, bought: frozenset[str]) -> Cha
 
 
 def opening_of(ring: Ring) -> float | None:
-    """Widest that the light can be where it passes the ring [mm]."""
+    """Widest that the light can be where it passes the ring [mm].
+
+    Returns
+    -------
+    float or None, mm
+    """
     if ring.clear_diameter_mm is not None:
         return ring.clear_diameter_mm
     return min(

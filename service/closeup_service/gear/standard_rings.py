@@ -117,7 +117,12 @@ def standard_record(
     *,
     length_known: bool,
 ) -> StandardRing:
-    """Record of a ring on sale; its name is its id, which no part of a kit can have."""
+    """Record of a ring on sale; its name is its id, which no part of a kit can have.
+
+    Parameters
+    ----------
+    length : float, mm
+    """
     return StandardRing(
         id=name,
         name=name,

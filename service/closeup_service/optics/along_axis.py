@@ -105,7 +105,16 @@ def lay_out_axis(document: Mapping[str, Any], set_up: SetUp) -> Axis:
 
 
 def gaps_of(part: Part, room: float | None) -> Gaps:
-    """Gaps of a part; unknown ones as usual, so that it has a length and keeps before the subject (`room` mm to its plane)."""
+    """Gaps of a part; unknown ones as usual, so that it has a length and keeps before the subject (`room` mm to its plane).
+
+    Parameters
+    ----------
+    room : float or None, subject to first principal plane, mm
+
+    Returns
+    -------
+    Gaps, mm
+    """
     if part.front_gap is not None and part.separation is not None and part.rear_gap is not None:
         return Gaps(part.front_gap, part.separation, part.rear_gap)
     usual = min(abs(1 / part.power) / 2, USUAL_GAP_MM)
@@ -122,12 +131,26 @@ def gaps_of(part: Part, room: float | None) -> Gaps:
 
 
 def drawn_working_distance(room: float, gaps: Gaps) -> float:
-    """Working distance for a drawing, where the front principal plane of the first lens is not known."""
+    """Working distance for a drawing, where the front principal plane of the first lens is not known.
+
+    Parameters
+    ----------
+    room : float, subject to first principal plane, mm
+
+    Returns
+    -------
+    float, mm
+    """
     return room - gaps.front if room > gaps.front else LEAST_LENGTH_MM
 
 
 def ray_heights(parts: Sequence[Part], first: int, traced: Trace) -> list[float | None]:
-    """Height of the marginal ray at each part [mm]; None for all where the aperture is not determined."""
+    """Height of the marginal ray at each part [mm]; None for all where the aperture is not determined.
+
+    Returns
+    -------
+    floats or None, mm
+    """
     if traced.aperture is None:
         return [None] * len(parts)
     slope = float(traced.aperture.numerical_aperture)
@@ -142,7 +165,17 @@ def ray_heights(parts: Sequence[Part], first: int, traced: Trace) -> list[float 
 
 
 def place_part(part: Part, gaps: Gaps, start: float, height: float | None) -> Placed:
-    """Part with its front face at a place."""
+    """Part with its front face at a place.
+
+    Parameters
+    ----------
+    start : float, place of the front face, mm from the subject
+    height : float or None, of the marginal ray, mm
+
+    Returns
+    -------
+    Placed, lengths in mm
+    """
     plane = start + gaps.front
     return Placed(
         pointer=part.pointer,
@@ -157,7 +190,12 @@ def place_part(part: Part, gaps: Gaps, start: float, height: float | None) -> Pl
 
 
 def pupil_of(set_up: SetUp) -> dict[str, float | None]:
-    """Place and radius of the entrance pupil; none where it is not determined, or lies at infinity."""
+    """Place and radius of the entrance pupil; none where it is not determined, or lies at infinity.
+
+    Returns
+    -------
+    dict of floats or None, mm
+    """
     inverse, aperture = set_up.inverse_pupil_distance, set_up.numerical_aperture
     if inverse is None or aperture is None or inverse == 0:
         return {"entrance_pupil_mm": None, "entrance_pupil_radius_mm": None}
@@ -165,7 +203,16 @@ def pupil_of(set_up: SetUp) -> dict[str, float | None]:
 
 
 def drawn_lengths(placed: Sequence[Placed], working_distance: float | None) -> dict[str, float]:
-    """Lengths that the document leaves open."""
+    """Lengths that the document leaves open.
+
+    Parameters
+    ----------
+    working_distance : float or None, mm
+
+    Returns
+    -------
+    dict of floats, mm, by JSON pointer
+    """
     drawn = {f"{part.pointer}/drawn_length_mm": part.end_mm - part.start_mm for part in placed if not part.length_known}
     if working_distance is not None:
         drawn["/drawn_working_distance_mm"] = working_distance

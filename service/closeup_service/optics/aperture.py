@@ -50,6 +50,14 @@ def find_aperture_stop(
 
     A ray that leaves the axis at slope u meets a stop at height B u, B = b + a s. The stop with the greatest |B|/r
     governs, u = r/|B| is the sine of the cone's half angle, and its image lies z = B/a from the subject.
+
+    Parameters
+    ----------
+    distance : float or array, subject to first principal plane, mm
+
+    Returns
+    -------
+    Aperture, lengths in mm
     """
     governing: Real = 0.0
     inverse_distance: Real = 0.0
@@ -69,7 +77,17 @@ def find_aperture_stop(
 
 
 def refuse_wide_aperture(parts: Sequence[Part], inverse_aperture: Real, arithmetic: Arithmetic) -> None:
-    """Refuse a numerical aperture of 1 or more: air admits none."""
+    """Refuse a numerical aperture of 1 or more: air admits none.
+
+    Parameters
+    ----------
+    inverse_aperture : float or array, 1 / NA
+
+    Raises
+    ------
+    ApertureImpossible
+        Where the numerical aperture is 1 or more.
+    """
     arithmetic.refuse(
         inverse_aperture <= 1,
         ApertureImpossible,
@@ -80,7 +98,18 @@ def refuse_wide_aperture(parts: Sequence[Part], inverse_aperture: Real, arithmet
 
 
 def refuse_wide(effective: float, magnification: float | None, mend: str, *members: str) -> None:
-    """Refuse an effective f-number that air does not admit: a cone of half a turn or more, on either side of the lens."""
+    """Refuse an effective f-number that air does not admit: a cone of half a turn or more, on either side of the lens.
+
+    Parameters
+    ----------
+    effective : float, effective f-number
+    magnification : float or None, sensor/subject
+
+    Raises
+    ------
+    ApertureImpossible
+        Where the cone is half a turn or more.
+    """
     least = max(LEAST_EFFECTIVE_F_NUMBER, (magnification or 0.0) / 2)
     if effective < least or (magnification is not None and effective <= magnification / 2):
         raise ApertureImpossible(

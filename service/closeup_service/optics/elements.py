@@ -102,6 +102,15 @@ def rear_principal_plane(builder: Builder, element: Element, pointer: str) -> Re
     """Mount flange to rear principal plane [mm], positive towards the camera, at infinity focus.
 
     A lens that focuses infinity on its own mount has it register - focal length behind its flange, exactly.
+
+    Returns
+    -------
+    float or array or None, mm
+
+    Raises
+    ------
+    Contradiction
+        Where register and plane cannot both be true.
     """
     given = element.get("rear_principal_plane_mm")
     register = element.get("register_mm")
@@ -192,7 +201,12 @@ def finite_objective(builder: Builder, element: Element, pointer: str) -> Part:
 
 
 def infinity_focal_length(tube_lens_focal_length: Real, magnification: Real) -> Real:
-    """Focal length [mm] of an objective that has this magnification with its rated tube lens."""
+    """Focal length [mm] of an objective that has this magnification with its rated tube lens.
+
+    Parameters
+    ----------
+    magnification : float or array, sensor/subject
+    """
     return tube_lens_focal_length / magnification
 
 
@@ -202,14 +216,36 @@ def behind_shoulder(tube_length: Real) -> Real:
 
 
 def finite_focal_length(parfocal: Real, image_distance: Real, magnification: Real) -> Real:
-    """Focal length [mm] of an objective, thin, that throws its image at that magnification so far behind its shoulder."""
+    """Focal length [mm] of an objective, thin, that throws its image at that magnification so far behind its shoulder.
+
+    Parameters
+    ----------
+    image_distance : float or array, image behind the shoulder, mm
+    magnification : float or array, sensor/subject
+    """
     return (parfocal + image_distance) / (magnification + 2 + 1 / magnification)
 
 
 def objective_part(
     builder: Builder, element: Element, pointer: str, f: Real, subject_distance: Real, rear_gap: Real
 ) -> Part:
-    """Part from front glass to shoulder; its working distance places the front plane, its parfocal distance the length."""
+    """Part from front glass to shoulder; its working distance places the front plane, its parfocal distance the length.
+
+    Parameters
+    ----------
+    f : float or array, focal length, mm
+    subject_distance : float or array, subject to first principal plane, mm
+    rear_gap : float or array, rear principal plane to shoulder, mm
+
+    Returns
+    -------
+    Part, lengths in mm
+
+    Raises
+    ------
+    Contradiction
+        Where the lengths of the objective contradict each other.
+    """
     working_distance = element.get("working_distance_mm")
     parfocal = element.get("parfocal_distance_mm")
     if working_distance is not None and parfocal is not None:
@@ -245,7 +281,17 @@ def objective_part(
 
 
 def refuse_off_design(element: Element, pointer: str, image_distance: Real, arithmetic: Arithmetic) -> None:
-    """Refuse a finite-conjugate objective of unknown focal length away from the image distance it was made for."""
+    """Refuse a finite-conjugate objective of unknown focal length away from the image distance it was made for.
+
+    Parameters
+    ----------
+    image_distance : float or array, image behind the shoulder, mm
+
+    Raises
+    ------
+    Undetermined
+        Where the image distance is not the design's.
+    """
     design = behind_shoulder(element["tube_length_mm"])
     arithmetic.refuse(
         abs(image_distance - design) > DESIGN_LENGTH_TOLERANCE_MM,

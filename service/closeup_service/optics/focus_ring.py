@@ -59,6 +59,16 @@ def half_depth_along(
 
     The contrast model, which scans and bisects for each magnification, is tabulated: logarithm of the defocus against that
     of the magnification, with straight lines between. A table over a ratio of 1.5 is good to 1e-6, over 100 to 2e-4.
+
+    Parameters
+    ----------
+    f_number : float, marked f-number
+    pupil_magnification : float, exit over entrance pupil, as the lens stands
+    ends : two floats, magnifications at both ends
+
+    Returns
+    -------
+    HalfDepth, half depth in mm at magnifications
     """
 
     def half_depth(magnification: Any, arithmetic: Arithmetic) -> Any:

@@ -16,7 +16,12 @@ AGREEMENT = 1e-6
 
 
 def agrees(reached: Real, wanted: Real) -> Any:
-    """Whether an effective f-number is the one that is wanted; NaN is not."""
+    """Whether an effective f-number is the one that is wanted; NaN is not.
+
+    Parameters
+    ----------
+    wanted : float or array, value of the target
+    """
     return abs(reached / wanted - 1) < AGREEMENT
 
 

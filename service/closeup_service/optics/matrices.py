@@ -66,7 +66,16 @@ def first_powered_part(parts: Sequence[Part]) -> int:
 
 
 def chain_matrices(parts: Sequence[Part], first: int, camera_register: Real, arithmetic: Arithmetic) -> Chain:
-    """Matrices from the first powered part's first principal plane to behind each part's second one."""
+    """Matrices from the first powered part's first principal plane to behind each part's second one.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
+
+    Returns
+    -------
+    Chain, lengths in mm
+    """
     matrix = Matrix(1.0, 0.0, 0.0, 1.0).refract(parts[first].power)
     matrices = [matrix]
     loose: int | None = None
@@ -86,7 +95,16 @@ def chain_matrices(parts: Sequence[Part], first: int, camera_register: Real, ari
 
 
 def take_unknown_as_zero(gap: Real | None) -> Real:
-    """Take an unknown gap as none; allowed only where its length does not matter."""
+    """Take an unknown gap as none; allowed only where its length does not matter.
+
+    Parameters
+    ----------
+    gap : float or array or None, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     return 0.0 if gap is None else gap
 
 
@@ -106,20 +124,38 @@ def refuse_unless_parallel(
     """Refuse an unknown gap unless light crosses it parallel: then neither magnification nor distance depends on it.
 
     It does when what lies behind the gap is focused at infinity.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
     """
     focus = infinity_focus_miss(behind, camera_register, arithmetic)
     arithmetic.refuse(focus, Undetermined, undetermined_text(missing), *missing)
 
 
 def infinity_focus_miss(behind: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) -> Real:
-    """Whether these parts are not focused at infinity."""
+    """Whether these parts are not focused at infinity.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
+    """
     if not any(part.powered for part in behind):
         return True
     return abs(sensor_matrix(behind, camera_register, arithmetic).a) >= INFINITY_FOCUS
 
 
 def sensor_matrix(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) -> Matrix:
-    """Matrix from the first powered part to the sensor."""
+    """Matrix from the first powered part to the sensor.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
+
+    Returns
+    -------
+    Matrix, lengths in mm
+    """
     chained = chain_matrices(parts, first_powered_part(parts), camera_register, arithmetic)
     return matrix_to_sensor(parts, chained.matrices[-1], camera_register)
 
@@ -131,12 +167,31 @@ def undetermined_text(missing: Sequence[str]) -> str:
 
 
 def matrix_to_sensor(parts: Sequence[Part], last: Matrix, camera_register: Real) -> Matrix:
-    """Extend the matrix behind the last part to the sensor; its a is the magnification with the sign turned."""
+    """Extend the matrix behind the last part to the sensor; its a is the magnification with the sign turned.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
+
+    Returns
+    -------
+    Matrix, lengths in mm
+    """
     return last.cross_gap(require_gap(parts[-1], "rear_gap") + camera_register)
 
 
 def require_gap(part: Part, gap: str) -> Real:
-    """Return the gap's length, or refuse and name the member that would determine it."""
+    """Return the gap's length, or refuse and name the member that would determine it.
+
+    Returns
+    -------
+    float or array, mm
+
+    Raises
+    ------
+    Undetermined
+        Where the gap is not known.
+    """
     length: Real | None = getattr(part, gap)
     if length is None:
         raise Undetermined(undetermined_text([part.needs[gap]]), part.needs[gap])

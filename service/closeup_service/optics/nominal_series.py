@@ -50,7 +50,16 @@ ROUNDING = 1e-9
 
 
 def nominal_mark(setting: str, value: float) -> tuple[Mark, str] | None:
-    """Nearest mark of a setting and how it is written; None where it has no series, or the value lies beyond its ends."""
+    """Nearest mark of a setting and how it is written; None where it has no series, or the value lies beyond its ends.
+
+    Parameters
+    ----------
+    value : float, exact value of the setting
+
+    Returns
+    -------
+    tuple[Mark, str] or None, the mark, and how it is written
+    """
     marks = MARKS.get(setting)
     if marks is None:
         return None
@@ -60,7 +69,16 @@ def nominal_mark(setting: str, value: float) -> tuple[Mark, str] | None:
 
 
 def next_nominal_mark(setting: str, value: float, rising: bool) -> Mark | None:
-    """First mark that is not below a value, rising, or not above it, falling; None where the series has none."""
+    """First mark that is not below a value, rising, or not above it, falling; None where the series has none.
+
+    Parameters
+    ----------
+    value : float, exact value of the setting
+
+    Returns
+    -------
+    Mark or None
+    """
     marks = MARKS.get(setting, {})
     if rising:
         return min(

@@ -169,7 +169,12 @@ def criterion_of(
 
 
 def light_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = member_name) -> tuple[Real, Light]:
-    """Wavelength of the single-wavelength sums [nm], and the light of the contrast sums."""
+    """Wavelength of the single-wavelength sums [nm], and the light of the contrast sums.
+
+    Returns
+    -------
+    tuple[Real, Light], nm, and the light
+    """
     wavelength = members.get("wavelength_nm")
     if wavelength is None:
         wavelength = assumed[key("wavelength_nm")] = WAVELENGTH_NM
@@ -177,7 +182,12 @@ def light_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = 
 
 
 def blur_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = member_name) -> Real | None:
-    """Blur accepted on the sensor, mm: as stated, from the finished print, or a share of the sensor's diagonal."""
+    """Blur accepted on the sensor, mm: as stated, from the finished print, or a share of the sensor's diagonal.
+
+    Returns
+    -------
+    float or array or None, mm
+    """
     stated = members.get("circle_of_confusion_mm")
     if stated is not None:
         return stated
@@ -194,7 +204,16 @@ def blur_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = m
 def blur_of_print(
     members: Members, sensor_width: Real, assumed: MutableMapping[str, Any], key: Naming = member_name
 ) -> Real:
-    """Blur on the sensor [mm] that a viewer of the print just notices; it is seen from as far as it is wide."""
+    """Blur on the sensor [mm] that a viewer of the print just notices; it is seen from as far as it is wide.
+
+    Parameters
+    ----------
+    sensor_width : float or array, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     width = members["print_width_mm"]
     distance, acuity = members.get("viewing_distance_mm"), members.get("acuity_arcmin")
     if distance is None:
@@ -210,5 +229,10 @@ def blur_of_sensor(width: Real, height: Real) -> Real:
 
 
 def noticed_blur(viewing_distance: Real, acuity_arcmin: Real, sensor_width: Real, print_width: Real) -> Real:
-    """Blur on the sensor [mm] that a viewer of the print just notices, by similar triangles."""
+    """Blur on the sensor [mm] that a viewer of the print just notices, by similar triangles.
+
+    Parameters
+    ----------
+    sensor_width : float or array, mm
+    """
     return viewing_distance * acuity_arcmin * RADIANS_PER_ARCMIN * sensor_width / print_width

@@ -132,7 +132,21 @@ def solve(document: Document, pointer: str, target: str, wanted: float, minimum:
 
 
 def candidates(open_length: OpenLength, target: str, wanted: float) -> list[float]:
-    """Lengths that reach the target by the affine equations, the inverted image first."""
+    """Lengths that reach the target by the affine equations, the inverted image first.
+
+    Parameters
+    ----------
+    wanted : float, value of the target
+
+    Returns
+    -------
+    floats, mm
+
+    Raises
+    ------
+    Undetermined
+        Where the place of the front glass is not known.
+    """
     a, b, front = open_length.affine_members()
     if target == "working_distance_mm":
         if front is None:
@@ -146,13 +160,33 @@ def candidates(open_length: OpenLength, target: str, wanted: float) -> list[floa
 
 
 def working_distance_equation(a: Affine, b: Affine, front: Affine, wanted: float) -> tuple[float, float]:
-    """Start and slope of b + (wanted + front) a = 0; front and a never depend on the same length."""
+    """Start and slope of b + (wanted + front) a = 0; front and a never depend on the same length.
+
+    Parameters
+    ----------
+    wanted : float, value of the target
+    """
     reach = wanted + front.start
     return b.start + reach * a.start, b.slope + reach * a.slope + front.slope * a.start
 
 
 def linear_root(start: float, slope: float, open_length: OpenLength, target: str) -> float:
-    """Root of start + slope x = 0; refused when the length has no effect."""
+    """Root of start + slope x = 0; refused when the length has no effect.
+
+    Parameters
+    ----------
+    start : float, value at length 0
+    slope : float, change of the value per mm
+
+    Returns
+    -------
+    float, mm
+
+    Raises
+    ------
+    NoSolution
+        Where the length has no effect.
+    """
     if abs(slope) < NO_EFFECT:
         raise NoSolution(
             f"This length does not matter for {target}: {describe_target(open_length, target, 0.0)}. "
@@ -163,7 +197,12 @@ def linear_root(start: float, slope: float, open_length: OpenLength, target: str
 
 
 def describe_target(open_length: OpenLength, target: str, value: float) -> str:
-    """What the target is at one length, in words."""
+    """What the target is at one length, in words.
+
+    Parameters
+    ----------
+    value : float, open length, mm
+    """
     reached = open_length.target_value(target, value)
     return str(reached) if isinstance(reached, OpticsError) else f"it is {reached:.6g} whatever the length"
 
@@ -175,6 +214,11 @@ def nearest_refusal(
 
     Between the lengths at which the set-up can be at all the target rises or falls throughout, so that it is nearest at
     one of their ends.
+
+    Parameters
+    ----------
+    wanted : float, value of the target
+    span : two floats, range of the open length, mm
     """
     ends = attainable_ends(open_length, target, *span)
     if not ends:
@@ -190,7 +234,17 @@ def nearest_refusal(
 
 
 def attainable_ends(open_length: OpenLength, target: str, minimum: float, maximum: float) -> list[tuple[float, float]]:
-    """Target and length at the ends of every stretch of lengths at which the set-up can be."""
+    """Target and length at the ends of every stretch of lengths at which the set-up can be.
+
+    Parameters
+    ----------
+    minimum : float, least open length, mm
+    maximum : float, greatest open length, mm
+
+    Returns
+    -------
+    pairs of floats, value of the target, and length in mm
+    """
     lengths = [minimum + (maximum - minimum) * step / SCAN for step in range(SCAN + 1)]
     possible = [not isinstance(open_length.target_value(target, length), OpticsError) for length in lengths]
     found = {length for length, can_be in ((lengths[0], possible[0]), (lengths[-1], possible[-1])) if can_be}
@@ -202,7 +256,17 @@ def attainable_ends(open_length: OpenLength, target: str, minimum: float, maximu
 
 
 def edge(open_length: OpenLength, target: str, inside: float, outside: float) -> float:
-    """Last length, from an attainable one towards one that is not, at which the set-up can be."""
+    """Last length, from an attainable one towards one that is not, at which the set-up can be.
+
+    Parameters
+    ----------
+    inside : float, attainable length, mm
+    outside : float, length that is not attainable, mm
+
+    Returns
+    -------
+    float, mm
+    """
     for _ in range(HALVINGS):
         middle = (inside + outside) / 2
         if isinstance(open_length.target_value(target, middle), OpticsError):

@@ -37,7 +37,21 @@ class Trace:
 
 
 def trace(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) -> Trace:
-    """Reduce a train, subject first, before a sensor `camera_register` mm behind its last face."""
+    """Reduce a train, subject first, before a sensor `camera_register` mm behind its last face.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
+
+    Returns
+    -------
+    Trace, lengths in mm
+
+    Raises
+    ------
+    FocusedAtInfinity
+        Where no subject at a finite distance is in focus.
+    """
     first = first_powered_part(parts)
     chained = chain_matrices(parts, first, camera_register, arithmetic)
     last = chained.matrices[-1]
@@ -104,6 +118,19 @@ def refuse_virtual_subject(
 
     That plane can lie in front of the glass, as in a retrofocus lens reversed, and a real subject between the two. Of a
     virtual subject the image is inverted just where the parts behind are focused too near for a front part that gathers.
+
+    Parameters
+    ----------
+    distance : float or array, subject to first principal plane, mm
+    to_plane : float or array or None, front face to first principal plane, mm
+    inverted : bool or array, whether the image is inverted
+
+    Raises
+    ------
+    NoRealSubject
+        Where the subject is virtual.
+    Undetermined
+        Where the place of the front glass is not known.
     """
     if to_plane is None:
         arithmetic.refuse(
@@ -126,7 +153,12 @@ def refuse_virtual_subject(
 
 
 def front_to_plane_distance(parts: Sequence[Part], first: int) -> Real | None:
-    """Front face of the train to the first principal plane of the first powered part, mm."""
+    """Front face of the train to the first principal plane of the first powered part, mm.
+
+    Returns
+    -------
+    float or array or None, mm
+    """
     front_gap = parts[first].front_gap
     if front_gap is None:
         return None
@@ -134,7 +166,16 @@ def front_to_plane_distance(parts: Sequence[Part], first: int) -> Real | None:
 
 
 def planes_to_sensor_distance(parts: Sequence[Part], first: int, camera_register: Real) -> Real:
-    """First principal plane of the first powered part to the sensor, mm, where every gap and separation is known."""
+    """First principal plane of the first powered part to the sensor, mm, where every gap and separation is known.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     gaps = (require_gap(before, "rear_gap") + require_gap(part, "front_gap") for before, part in pairs(parts, first))
     separations = (require_gap(part, "separation") for part in parts[first:])
     return sum(gaps, require_gap(parts[-1], "rear_gap") + camera_register) + sum(separations)

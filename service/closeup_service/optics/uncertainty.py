@@ -207,7 +207,17 @@ def gradients_of(uncertain: Uncertain, base: Results, steps: Sequence[float]) ->
 
 
 def deviation(gradient: FloatArray, covariance: FloatArray) -> float:
-    """Standard uncertainty sqrt(g C g^T)."""
+    """Standard uncertainty sqrt(g C g^T).
+
+    Parameters
+    ----------
+    gradient : array, of the result over the members
+    covariance : array, of the members
+
+    Returns
+    -------
+    float, in the unit of the result
+    """
     return sqrt(max(float(gradient @ covariance @ gradient), 0.0))
 
 
@@ -281,7 +291,16 @@ def stop_margins(uncertain: Uncertain, steps: Sequence[float]) -> Iterator[tuple
 
 
 def margin(reaches: Sequence[float], governing: int, other: int) -> float:
-    """Logarithm of the governing stop's reach over another's."""
+    """Logarithm of the governing stop's reach over another's.
+
+    Parameters
+    ----------
+    reaches : floats, height of the axial cone at each stop, in its radius
+
+    Returns
+    -------
+    float, logarithm of the ratio
+    """
     return log(reaches[governing] / reaches[other]) if reaches[other] > 0 else inf
 
 

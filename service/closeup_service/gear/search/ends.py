@@ -42,7 +42,16 @@ def ends_of(request: Request, joints: Joints) -> Iterator[End]:
 
 
 def add_converter(front: Face, unit: Unit, joint: Joint, register: float) -> End:
-    """Converter before the camera."""
+    """Converter before the camera.
+
+    Parameters
+    ----------
+    register : float, flange to sensor, mm
+
+    Returns
+    -------
+    End, lengths in mm
+    """
     before = Matrix(1.0, unit.front_gap, 0.0, 1.0)
     a, b = opening_seen_through(unit.matrix.a, unit.matrix.b, before)
     c, d = opening_seen_through(unit.matrix.c, unit.matrix.d, before)

@@ -308,7 +308,12 @@ def select_allowed(request: Request, rows: Framed) -> Column:
 
 
 def magnification_of(rows: Framed) -> Column:
-    """Magnification of each row, positive when the image is inverted."""
+    """Magnification of each row, positive when the image is inverted.
+
+    Returns
+    -------
+    array, sensor/subject, one for each row
+    """
     c = rows.fronts.c[rows.front]
     at_stack = rows.fronts.a[rows.front] + rows.length * c
     signed: Column = -(rows.end.matrix.a * at_stack + rows.end.matrix.b * c)

@@ -229,7 +229,12 @@ def foremost_unit(source: Source) -> Unit:
 
 
 def protrusion_of(source: Source) -> float:
-    """How far anything stands out before the front face; of the lens behind an attachment only what is longer than that."""
+    """How far anything stands out before the front face; of the lens behind an attachment only what is longer than that.
+
+    Returns
+    -------
+    float, mm
+    """
     if source.first is None:
         return source.lens.reach
     before = source.first.front_gap + source.first.length + source.joint.length
@@ -258,7 +263,12 @@ def product(second: dict[str, Column], first: dict[str, Column]) -> tuple[Column
 
 
 def length_of(source: Source) -> float:
-    """First principal plane to the rear face; NaN where it is not known."""
+    """First principal plane to the rear face; NaN where it is not known.
+
+    Returns
+    -------
+    float, mm
+    """
     if source.first is None:
         return source.lens.length
     return source.first.length + source.joint.length + source.lens.front_gap + source.lens.length
@@ -307,7 +317,12 @@ def fill_up(rows: Sequence[Sequence[Row]]) -> Column:
 
 
 def add_converter(fronts: Fronts, joint: Joint, unit: Unit) -> Fronts:
-    """Fronts with a converter behind them."""
+    """Fronts with a converter behind them.
+
+    Returns
+    -------
+    Fronts, lengths in mm
+    """
     gap = joint.length + unit.front_gap
     matrix = {name: getattr(unit.matrix, name) for name in "abcd"}
     before = {"a": fronts.a + gap * fronts.c, "b": fronts.b + gap * fronts.d, "c": fronts.c, "d": fronts.d}

@@ -72,7 +72,18 @@ class Joints:
 
 
 def openings_of(start: float, length: float, clear_diameter: float | None) -> list[Opening]:
-    """Openings of a tube or ring, one at either face, where its clear diameter is known."""
+    """Openings of a tube or ring, one at either face, where its clear diameter is known.
+
+    Parameters
+    ----------
+    start : float, place of the front face, mm
+    length : float, mm
+    clear_diameter : float or None, mm
+
+    Returns
+    -------
+    list[Opening], lengths in mm
+    """
     if clear_diameter is None:
         return []
     return [(start, clear_diameter / 2), (start + length, clear_diameter / 2)]

@@ -57,7 +57,12 @@ def lens_name(lens: Lens, setting: Setting) -> str:
 
 
 def assumed_pupils(request: Request) -> dict[str, float]:
-    """Pupil magnifications that are assumed, by JSON pointer into the kit as /v1/kit lists it."""
+    """Pupil magnifications that are assumed, by JSON pointer into the kit as /v1/kit lists it.
+
+    Returns
+    -------
+    dict of floats, exit over entrance pupil
+    """
     used = {lens.id for lens in usable_parts(request.kit.lenses)}
     return {
         f"/kit/lenses/{place}/settings/{number}/pupil_magnification": 1.0

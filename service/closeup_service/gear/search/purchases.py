@@ -70,6 +70,10 @@ def purchase_within(request: Request, budget: float, work: Work) -> Bought:
     """Seek the cheapest part of a known price that closes the gap, or else the best of unknown price.
 
     All tries together take as much work as one search; parts for which none is left are passed over.
+
+    Parameters
+    ----------
+    budget : float, in the unit of the prices
     """
     left = replace(work, left=MOST_WORK)
     best: Purchase | None = None
@@ -110,7 +114,12 @@ def add_to_kit(kit: Kit, group: str, part: Any) -> Kit:
 
 
 def parts_on_sale(request: Request, budget: float) -> Iterator[tuple[str, Any, bool]]:
-    """Yield what may be bought, with its place in the kit: what the kit lists by price, then standard sizes."""
+    """Yield what may be bought, with its place in the kit: what the kit lists by price, then standard sizes.
+
+    Parameters
+    ----------
+    budget : float, in the unit of the prices
+    """
     groups = [group for group, arrangement in GROUPS.items() if arrangement is None or request.allows(arrangement)]
     listed = [(group, part) for group in groups for part in getattr(request.kit, group) if not part.owned]
     priced = [(group, part) for group, part in listed if part.price is not None and part.price <= budget]
@@ -167,7 +176,16 @@ def standard_bellows(request: Request) -> Iterator[Bellows]:
 
 
 def standard_close_up(thread: str, power: float) -> CloseUpLens:
-    """Close-up lens of a standard power."""
+    """Close-up lens of a standard power.
+
+    Parameters
+    ----------
+    power : float, dioptres
+
+    Returns
+    -------
+    CloseUpLens
+    """
     name = f"close-up lens {power:g} dpt in {thread}"
     return CloseUpLens(
         id=name,

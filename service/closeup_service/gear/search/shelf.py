@@ -106,7 +106,16 @@ def slope_of(openings: Column, stack: Column, drawn: Column, length: Column, ima
 
 
 def bellows_length(bellows: Bellows, beyond_shortest: float) -> float:
-    """Length of bellows that are so far beyond their shortest [mm]; rounding never leads beyond either end."""
+    """Length of bellows that are so far beyond their shortest [mm]; rounding never leads beyond either end.
+
+    Parameters
+    ----------
+    beyond_shortest : float, mm
+
+    Returns
+    -------
+    float, mm
+    """
     return min(max(bellows.minimum_length_mm + beyond_shortest, bellows.minimum_length_mm), bellows.maximum_length_mm)
 
 
@@ -229,6 +238,12 @@ def select_reaching(pile: Pile, exact: Column, wanted: Column, most: Column) -> 
     """Stacks of a pile that reach each of the wanted lengths exactly, with the fewest parts that do, and no more than `most`.
 
     Returns the place of the length and the row of the stack; of many that reach it, the shortest few.
+
+    Parameters
+    ----------
+    exact : array, lengths, mm
+    wanted : array, places of the wanted ones among them
+    most : array, number of parts
     """
     fronts, rows, range_mm = [wanted[:0]], [wanted[:0]], pile.table.range_mm
     for count, own in pile.by_count:

@@ -140,7 +140,13 @@ def longest_length(part: Tube | Bellows) -> float:
 
 
 def keys_of(length: Column, resolution: float) -> Column:
-    """Whole numbers that are equal for lengths that count as the same."""
+    """Whole numbers that are equal for lengths that count as the same.
+
+    Parameters
+    ----------
+    length : array, mm
+    resolution : float, lengths that differ by less count as the same, mm
+    """
     keys: Column = np.rint(length / resolution).astype(np.int64)
     return keys
 

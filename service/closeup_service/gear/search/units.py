@@ -43,7 +43,12 @@ class Iris:
 
 
 def best_mark_of(setting: Setting) -> float:
-    """Mark at which a lens is sharpest by itself: what the kit states, or else about two stops from the widest."""
+    """Mark at which a lens is sharpest by itself: what the kit states, or else about two stops from the widest.
+
+    Returns
+    -------
+    float, f-number
+    """
     if setting.sharp_from_f_number is not None:
         return setting.sharp_from_f_number
     return stop_down(setting.marks[0].nominal, STOPPED_DOWN, setting.marks).nominal
@@ -79,7 +84,12 @@ def number_of(value: float | None) -> float:
 
 
 def lens_units(kit: Kit, camera_register: float, *, reversed_: bool) -> Iterator[tuple[Lens, Unit]]:
-    """Yield every lens at every setting, as mounted normally or turned round; those without marks are left out."""
+    """Yield every lens at every setting, as mounted normally or turned round; those without marks are left out.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+    """
     for lens in usable_parts(kit.lenses):
         rear = lens.front if reversed_ else lens.rear
         if rear is None:
@@ -90,7 +100,16 @@ def lens_units(kit: Kit, camera_register: float, *, reversed_: bool) -> Iterator
 
 
 def lens_unit(lens: Lens, setting: Setting, rear: Face, camera_register: float, reversed_: bool) -> Unit:
-    """One lens at one setting, focused at infinity."""
+    """One lens at one setting, focused at infinity.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+
+    Returns
+    -------
+    Unit, lengths in mm
+    """
     element = {"element": "lens", "f_number": 1.0, "reversed": reversed_, **known_members(setting, LENS_MEMBERS)}
     use: dict[str, Any] = {"use": lens.id}
     if len(lens.settings) > 1:
@@ -115,19 +134,46 @@ def lens_unit(lens: Lens, setting: Setting, rear: Face, camera_register: float, 
 
 
 def close_up_unit(lens: CloseUpLens, camera_register: float) -> Unit:
-    """One close-up lens."""
+    """One close-up lens.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+
+    Returns
+    -------
+    Unit, lengths in mm
+    """
     element = {"element": "close-up-lens", **known_members(lens, CLOSE_UP_LENS_MEMBERS)}
     return plain_unit(lens.id, element, lens.rear, camera_register)
 
 
 def converter_unit(converter: Converter, camera_register: float) -> Unit:
-    """One converter."""
+    """One converter.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+
+    Returns
+    -------
+    Unit, lengths in mm
+    """
     element = {"element": "teleconverter", **known_members(converter, CONVERTER_MEMBERS)}
     return plain_unit(converter.id, element, converter.rear, camera_register)
 
 
 def objective_unit(objective: Objective, camera_register: float) -> Unit:
-    """One microscope objective; a finite-conjugate one of unknown focal length has its design length."""
+    """One microscope objective; a finite-conjugate one of unknown focal length has its design length.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+
+    Returns
+    -------
+    Unit, lengths in mm
+    """
     element = {"element": "objective", **known_members(objective, OBJECTIVE_MEMBERS)}
     unit = plain_unit(objective.id, element, objective.rear, camera_register)
     if objective.tube_length_mm is None:
@@ -137,7 +183,16 @@ def objective_unit(objective: Objective, camera_register: float) -> Unit:
 
 
 def plain_unit(part_id: str, element: Mapping[str, Any], rear: Face, camera_register: float) -> Unit:
-    """Unit of an element without an iris of its own ring."""
+    """Unit of an element without an iris of its own ring.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+
+    Returns
+    -------
+    Unit, lengths in mm
+    """
     part = Builder(camera_register, POINT, {}).part(element, "")
     matrix = Matrix(1.0, 0.0, -part.power, 1.0)
     rear_gap = number_of(part.rear_gap)
@@ -204,7 +259,12 @@ def opening_seen_through(a: float, b: float, before: Matrix) -> tuple[float, flo
 def attachments(
     kit: Kit, joints: Joints, camera_register: float, single: bool, coupled: bool, objective: bool
 ) -> Iterator[Unit]:
-    """Yield what can stand before a lens mounted normally: close-up lenses and pairs, a reversed lens, an objective."""
+    """Yield what can stand before a lens mounted normally: close-up lenses and pairs, a reversed lens, an objective.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+    """
     if single:
         yield from close_ups(kit, joints, camera_register)
     if coupled:
@@ -218,7 +278,12 @@ def attachments(
 
 
 def close_ups(kit: Kit, joints: Joints, camera_register: float) -> Iterator[Unit]:
-    """Yield every close-up lens, and every pair of two of them in either order."""
+    """Yield every close-up lens, and every pair of two of them in either order.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+    """
     lenses = usable_parts(kit.close_up_lenses)
     units = [close_up_unit(lens, camera_register) for lens in lenses]
     yield from units

@@ -52,7 +52,12 @@ def columns_of(windows: Windows) -> tuple[Column, Column, Column]:
 
 
 def frame_windows(request: Request, fronts: Fronts, end: End, sign: float) -> Windows:
-    """Lengths that fill the frame; `sign` is 1 for an inverted image, -1 for an upright one."""
+    """Lengths that fill the frame; `sign` is 1 for an inverted image, -1 for an upright one.
+
+    Parameters
+    ----------
+    sign : float, 1 for an inverted image, -1 for an upright one
+    """
     alpha = end.matrix.a * fronts.a + end.matrix.b * fronts.c
     beta = end.matrix.a * fronts.c
     wanted = sign * request.magnification
