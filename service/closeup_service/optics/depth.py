@@ -106,6 +106,7 @@ def half_depth_defocus(half_depth: Real, magnification: Real) -> Real:
 
     Parameters
     ----------
+    half_depth : float or array, on the subject's side, mm
     magnification : float or array, sensor/subject
 
     Returns

@@ -77,6 +77,8 @@ def filled_megapixels(share: Real, sensor_width_mm: Real, sensor_height_mm: Real
 
     Parameters
     ----------
+    share : float or array, from 0 to 1
+    sensor_width_mm, sensor_height_mm : float or array, mm
     pixel_pitch_um : float or array, um
     """
     return share * (sensor_width_mm * sensor_height_mm) / (pixel_pitch_um * pixel_pitch_um)

@@ -94,7 +94,17 @@ def build_lens(builder: Builder, element: Element, pointer: str) -> Part:
 
 
 def rear_gap_of_lens(carried: Real, rear_plane: Real) -> Real:
-    """Rear principal plane to mount flange [mm] of a lens carried out so far to focus; at infinity the plane lies there."""
+    """Rear principal plane to mount flange [mm] of a lens carried out so far to focus; at infinity the plane lies there.
+
+    Parameters
+    ----------
+    carried : float or array, run out to focus, mm
+    rear_plane : float or array, flange to rear principal plane at infinity, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     return carried - rear_plane
 
 
@@ -168,7 +178,17 @@ def build_teleconverter(builder: Builder, element: Element, pointer: str) -> Par
 
 
 def converter_focal_length(factor: Real, added_length: Real) -> Real:
-    """Focal length [mm] of a thin converter that makes the whole so much longer [mm]."""
+    """Focal length [mm] of a thin converter that makes the whole so much longer [mm].
+
+    Parameters
+    ----------
+    factor : float or array, of the converter, above 1
+    added_length : float or array, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     return -factor * added_length / ((factor - 1) * (factor - 1))
 
 
@@ -205,13 +225,23 @@ def infinity_focal_length(tube_lens_focal_length: Real, magnification: Real) -> 
 
     Parameters
     ----------
+    tube_lens_focal_length : float or array, mm
     magnification : float or array, sensor/subject
     """
     return tube_lens_focal_length / magnification
 
 
 def behind_shoulder(tube_length: Real) -> Real:
-    """Image of a finite-conjugate objective behind its shoulder [mm]."""
+    """Image of a finite-conjugate objective behind its shoulder [mm].
+
+    Parameters
+    ----------
+    tube_length : float or array, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     return tube_length - EYEPIECE_SEAT_MM
 
 
@@ -220,6 +250,7 @@ def finite_focal_length(parfocal: Real, image_distance: Real, magnification: Rea
 
     Parameters
     ----------
+    parfocal : float or array, mm
     image_distance : float or array, image behind the shoulder, mm
     magnification : float or array, sensor/subject
     """

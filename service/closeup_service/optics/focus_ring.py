@@ -95,12 +95,12 @@ def half_depth_along(
     return from_the_table
 
 
-def by_rear_standard(nearest: Real, shift: Real) -> Real:
+def magnification_by_rear_standard(nearest: Real, shift: Real) -> Real:
     """Magnification focused on a plane farther away, `shift` being that over the focal length: the rear standard moves."""
     return 1 / (1 / nearest + shift)
 
 
-def above_life_size(nearest: Real, shift: Real) -> Real:
+def excess_above_life_size(nearest: Real, shift: Real) -> Real:
     """By how much m + 1/m exceeds 2, its least, focused on a plane farther away: the whole lens moves."""
     return (nearest - 1) * (nearest - 1) / nearest + shift
 
@@ -130,8 +130,8 @@ class Focusing:
         """
         m, shift = self.nearest, np.asarray(position, dtype=float) / self.focal_length
         if not self.lens_moves:
-            return np.asarray(by_rear_standard(m, shift))
-        above_two = above_life_size(m, shift)
+            return np.asarray(magnification_by_rear_standard(m, shift))
+        above_two = excess_above_life_size(m, shift)
         if np.any(above_two < 0):
             raise NoRealSubject(
                 "Neither focus ring nor front standard can focus so near with the camera where it is: at 1:1 subject and "

@@ -8,14 +8,14 @@ from closeup_service.optics import formulas
 from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.errors import ApertureImpossible, OpticsError, Undetermined
-from closeup_service.optics.set_up import SetUp, evaluate, with_mark
+from closeup_service.optics.set_up import SetUp, evaluate, set_mark
 from closeup_service.optics.solve import solve
 
 AGREEMENT = 1e-6
 """An aperture that misses what is wanted by a greater share is another stop's."""
 
 
-def agrees(reached: Real, wanted: Real) -> Any:
+def is_wanted(reached: Real, wanted: Real) -> Any:
     """Whether an effective f-number is the one that is wanted; NaN is not.
 
     Parameters
@@ -138,7 +138,7 @@ class WholeSetUp:
             return None
         wanted = formulas.mark_in_proportion(effective, mark, self.effective_f_number)
         reached = self.effective_f_number_at(wanted)
-        return wanted if reached is not None and agrees(reached, effective) else None
+        return wanted if reached is not None and is_wanted(reached, effective) else None
 
     def effective_f_number_at(self, f_number: float) -> float | None:
         """Effective f-number with another mark on the part whose stop governs now; None where that cannot be."""
@@ -146,7 +146,7 @@ class WholeSetUp:
         if self.f_number is None or part is None:
             return None
         try:
-            effective: float | None = evaluate(with_mark(self.document, part, f_number)).effective_f_number
+            effective: float | None = evaluate(set_mark(self.document, part, f_number)).effective_f_number
         except OpticsError:
             return None
         return effective

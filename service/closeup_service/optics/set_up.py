@@ -106,7 +106,7 @@ def evaluate(document: Mapping[str, Any], arithmetic: Arithmetic = POINT) -> Set
     )
 
 
-def with_mark(document: Mapping[str, Any], stop: Real, mark: Real, arithmetic: Arithmetic = POINT) -> dict[str, Any]:
+def set_mark(document: Mapping[str, Any], stop: Real, mark: Real, arithmetic: Arithmetic = POINT) -> dict[str, Any]:
     """Document with another mark on the part of this index in its train."""
     train = [
         {**element, "f_number": arithmetic.where(stop == index, mark, element["f_number"])}

@@ -224,7 +224,16 @@ def blur_of_print(
 
 
 def blur_of_sensor(width: Real, height: Real) -> Real:
-    """Blur [mm] in proportion to a sensor's diagonal."""
+    """Blur [mm] in proportion to a sensor's diagonal.
+
+    Parameters
+    ----------
+    width, height : float or array, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     return (width * width + height * height) ** 0.5 * BLUR_PER_DIAGONAL
 
 
@@ -233,6 +242,8 @@ def noticed_blur(viewing_distance: Real, acuity_arcmin: Real, sensor_width: Real
 
     Parameters
     ----------
+    viewing_distance, print_width : float or array, mm
+    acuity_arcmin : float or array, arcmin
     sensor_width : float or array, mm
     """
     return viewing_distance * acuity_arcmin * RADIANS_PER_ARCMIN * sensor_width / print_width
