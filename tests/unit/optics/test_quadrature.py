@@ -66,4 +66,4 @@ def test_fine_detail_far_out_of_focus_solves_no_matrix(monkeypatch: pytest.Monke
     nodes.cache_clear()
     monkeypatch.setattr(np.linalg, "eigvalsh", no_matrix)
     assert np.isfinite(wave.defocused_otf(0.5, 300.0))
-    assert wave.enough_nodes(np.array(2047.0)) == 1024
+    assert wave.count_nodes(np.array(2047.0)) == 1024

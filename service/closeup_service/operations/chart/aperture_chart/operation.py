@@ -6,7 +6,7 @@ from typing import Any
 from marshmallow import ValidationError
 
 from closeup_service.advice import chart_findings
-from closeup_service.advice.remark import not_determined
+from closeup_service.advice.remark import undetermined_results
 from closeup_service.drawing.charts import apertures as drawing
 from closeup_service.gear.kit import Kit, Lens
 from closeup_service.gear.kit_parts import KIT_PART, setting_of
@@ -17,7 +17,7 @@ from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
 from closeup_service.operations.set_up.optimum_aperture.operation import best_of, marks_of
 from closeup_service.operations.set_up.optimum_aperture.schemas import RING_FIELDS
-from closeup_service.optics.aperture_series import Mark, nearest
+from closeup_service.optics.aperture_series import Mark, nearest_mark
 from closeup_service.optics.set_up import evaluate
 
 FIELDS = (
@@ -48,9 +48,13 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
         "optimum_f_number": optimum,
         **notes,
         "assumed": {**assumed, **notes["assumed"]},
-        "remarks": [*not_determined(needs(document)), *notes["remarks"]],
+        "remarks": [*undetermined_results(needs(document)), *notes["remarks"]],
     }
-    return {"title": chart_findings.APERTURE_TITLE, "finding": chart_findings.of_apertures(told, document), **told}
+    return {
+        "title": chart_findings.APERTURE_TITLE,
+        "finding": chart_findings.describe_apertures(told, document),
+        **told,
+    }
 
 
 def element_at(document: Document, along: str) -> Document:
@@ -105,7 +109,7 @@ def best(rows: Rows, marks: tuple[Mark, ...], optimum: float | None, by_contrast
         row = best_of(rows)
         found = None if row is None else row["nominal_f_number"]
     elif optimum is not None:
-        found = nearest(marks, optimum).nominal
+        found = nearest_mark(marks, optimum).nominal
     return {"best_nominal_f_number": found, "best_by": None if found is None else by}
 
 

@@ -18,7 +18,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     lenses = [lens_members(each) for each in told["settings"] or [told]]
     return {
         "title": chart_findings.CALIBRATION_TITLE,
-        "finding": chart_findings.of_calibration(lenses),
+        "finding": chart_findings.describe_calibration(lenses),
         "lenses": lenses,
         "assumed": told["assumed"],
         "remarks": told["remarks"],

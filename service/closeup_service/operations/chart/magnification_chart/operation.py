@@ -36,7 +36,11 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
         **notes,
         "assumed": {**assumed, **notes["assumed"]},
     }
-    return {"title": chart_findings.MAGNIFICATION_TITLE, "finding": chart_findings.of_magnifications(told), **told}
+    return {
+        "title": chart_findings.MAGNIFICATION_TITLE,
+        "finding": chart_findings.describe_magnifications(told),
+        **told,
+    }
 
 
 def ends(asked: Mapping[str, Any], assumed: dict[str, Any]) -> tuple[float, float]:

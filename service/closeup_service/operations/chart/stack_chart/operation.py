@@ -24,7 +24,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
         "rows": rows_of(stack),
         **{name: told[name] for name in ("assumed", "remarks", "cautions")},
     }
-    return {"title": chart_findings.STACK_TITLE, "finding": chart_findings.of_stack(members), **members}
+    return {"title": chart_findings.STACK_TITLE, "finding": chart_findings.describe_stack(members), **members}
 
 
 def rows_of(stack: Stack) -> list[dict[str, Any]]:

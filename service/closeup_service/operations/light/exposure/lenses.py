@@ -5,7 +5,7 @@ from typing import Any, TypeVar
 
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Kit
-from closeup_service.gear.kit_parts import as_sent, expanded, uses_kit
+from closeup_service.gear.kit_parts import expand, place_faults_as_sent, uses_kit
 from closeup_service.operations.light.exposure.request_schemas import planned_lens as planned_members
 from closeup_service.operations.one_lens import USUAL_LENS
 from closeup_service.optics.errors import OpticsError
@@ -64,8 +64,8 @@ def whole_set_up(document: Mapping[str, Any], kit: Kit) -> WholeSetUp:
     """Evaluate a set-up whose aperture is determined; parts of the kit are described first."""
     if not uses_kit(document):
         return determined(document)
-    with as_sent(document):
-        return determined(expanded(document, kit))
+    with place_faults_as_sent(document):
+        return determined(expand(document, kit))
 
 
 def determined(document: Mapping[str, Any]) -> WholeSetUp:

@@ -5,7 +5,7 @@ from math import exp2
 from typing import Any
 
 from closeup_service.advice import exposure_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.optics import exposure, motion
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.exposure import Frame
@@ -30,7 +30,7 @@ def ambient_members(
     below, missing = stops_below_mid_grey(asked, planned)
     if below is None:
         needs = tuple(f"{at}/reference/{name}" for name in missing)
-        return dict.fromkeys(AMBIENT) | drawn, notes + not_determined(dict.fromkeys(AMBIENT, needs))
+        return dict.fromkeys(AMBIENT) | drawn, notes + undetermined_results(dict.fromkeys(AMBIENT, needs))
     under = below - missing_stops
     black = below >= asked.get("black_stops", BLACK_STOPS)
     share = exposure.ambient_share(under)
@@ -45,7 +45,7 @@ def ambient_blur(asked: Asked, planned: Frame, magnification: float | None, at: 
     time = planned.exposure_time_s
     if time is None or magnification is None:
         lacking = f"{at}/reference/exposure_time_s" if time is None else f"{at}/planned/magnification"
-        return {"ambient_blur_um": None}, not_determined({"ambient_blur_um": (lacking,)})
+        return {"ambient_blur_um": None}, undetermined_results({"ambient_blur_um": (lacking,)})
     return {"ambient_blur_um": motion.image_speed(magnification, asked["sideways_speed_mm_s"]) * time}, []
 
 
@@ -86,10 +86,10 @@ def finder_members(
     if "focusing_f_number" not in asked:
         assumed[f"{at}/finder/focusing_f_number"] = widest
     taking = exposure.finder_loss(planned.effective_f_number, widest, planned.transmission, POINT)
-    effective = lens.effective_at(focusing_mark)
+    effective = lens.effective_f_number_at(focusing_mark)
     if effective is None:
         members = {"focusing_loss_stops": None, "taking_loss_stops": taking, "modelling_light_factor": None}
-        return members, [exposure_remarks.no_mark_to_look_through()]
+        return members, [exposure_remarks.missing_viewing_mark()]
     loss = exposure.finder_loss(effective, widest, planned.transmission, POINT)
     factor = exp2(loss)
     members = {"focusing_loss_stops": loss, "taking_loss_stops": taking, "modelling_light_factor": factor}

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.advice import cautions
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.operations.light.flash import notes as flash_notes
 from closeup_service.operations.light.flash.schemas import APERTURES, DISTANCES, MOST_POPS, FlashAnswer, FlashRequest
 from closeup_service.operations.one_lens import (
@@ -20,7 +20,7 @@ from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoSolution
 from closeup_service.optics.flash import Head, Setting
-from closeup_service.optics.nominal_series import nominal
+from closeup_service.optics.nominal_series import nominal_mark
 from closeup_service.worked.flash import flash_steps
 
 Asked = Mapping[str, Any]
@@ -54,8 +54,11 @@ def answer(asked: Asked) -> dict[str, Any]:
         "inverse_square_error_stops": math.log2(1 + error) if sized else None,
         "assumed": assumed,
         "remarks": flash_notes.remarks_on(asked, setting, open_one(asked), marked, engraved(marked)),
-        "cautions": cautions.in_order(
-            [*cautions.for_flash(asked, setting.whole_pops), *cautions.for_mounting(asked.get("mounting", "normal"))]
+        "cautions": cautions.sort_cautions(
+            [
+                *cautions.flash_cautions(asked, setting.whole_pops),
+                *cautions.mounting_cautions(asked.get("mounting", "normal")),
+            ]
         ),
     }
 
@@ -99,9 +102,9 @@ def setting_of(known: Asked, wanted: str | None) -> Setting:
         effective = flash.effective_f_number(light, gain, POINT)
         refuse_wide(effective, known.get("magnification"), TOO_WEAK, first_guide_number(known))
     if wanted == "flash_power_fraction":
-        power = flash.gain_needed(light, effective) / (other_gain * pops)
+        power = flash.required_gain(light, effective) / (other_gain * pops)
     if wanted == "pops":
-        pops = flash.gain_needed(light, effective) / (other_gain * power)
+        pops = flash.required_gain(light, effective) / (other_gain * power)
         refuse_many(pops)
     return Setting(effective, heads, radius, power, pops, other_gain)
 
@@ -141,7 +144,7 @@ def refuse_many(pops: float) -> None:
     """Refuse more flashes than anyone fires."""
     if pops > MOST_POPS:
         raise NoSolution(
-            f"It would take {plain(pops)} flashes. Use more power, raise iso, bring the flash nearer, or open the aperture.",
+            f"It would take {decimal(pops)} flashes. Use more power, raise iso, bring the flash nearer, or open the aperture.",
             "/flash_power_fraction",
         )
 
@@ -155,7 +158,7 @@ def marked_f_number(asked: Asked, effective: float) -> float | None:
 
 def engraved(marked: float | None) -> float | None:
     """Engraved f-number nearest to a marked one; None beyond every ring."""
-    found = None if marked is None else nominal("f_number", marked)
+    found = None if marked is None else nominal_mark("f_number", marked)
     return None if found is None else found[0].nominal
 
 

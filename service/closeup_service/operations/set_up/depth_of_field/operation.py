@@ -40,7 +40,7 @@ def answer(asked: requests.DepthOfFieldRequest) -> answers.DepthOfFieldAnswer:
         "circle_of_confusion_mm": criterion.blur_mm,
         "assumed": assumed,
         "remarks": notes,
-        "cautions": cautions.in_order(cautions.for_one_lens(asked)),
+        "cautions": cautions.sort_cautions(cautions.one_lens_cautions(asked)),
     }
 
 

@@ -5,8 +5,8 @@ from math import hypot
 from typing import Any
 
 from closeup_service.advice import opening_remarks
-from closeup_service.advice.cautions import in_order
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.cautions import sort_cautions
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.light.clear_opening.operation import opening_row, refuse_beyond_the_subject
 from closeup_service.operations.light.exposure.lenses import by_members, within
 from closeup_service.operations.light.exposure.operation import exposure_members, light_cautions, steps_of
@@ -41,7 +41,7 @@ def with_exposure(exposure: Document, asked: Document, document: Document, set_u
         "exposure": members,
         "assumed": {**found["assumed"], **assumed},
         "remarks": [*found["remarks"], *remarks],
-        "cautions": in_order([*found["cautions"], *light_cautions(exposure, asked)]),
+        "cautions": sort_cautions([*found["cautions"], *light_cautions(exposure, asked)]),
     }
 
 
@@ -54,7 +54,7 @@ def with_opening(opening: Document, document: Document, set_up: SetUp, found: Me
     """Add the opening that is needed, and what a given one takes; a remark names what is missing to know it."""
     needs = opening_needs(document, set_up)
     if needs:
-        return {**found, "remarks": [*found["remarks"], *not_determined({"clear_opening": needs})]}
+        return {**found, "remarks": [*found["remarks"], *undetermined_results({"clear_opening": needs})]}
     distance, working = opening["distance_mm"], float(set_up.working_distance_mm)  # type: ignore[arg-type]
     within("/clear_opening", lambda: refuse_beyond_the_subject([distance], working, True))
     from_subject = max(working - distance, 0.0)
@@ -74,12 +74,12 @@ def opening_needs(document: Document, set_up: SetUp) -> tuple[str, ...]:
 
 def opening_notes(row: Members, set_up: SetUp) -> list[Remark]:
     """What the opening given takes, and what the sum leaves out."""
-    notes = [opening_remarks.only_geometry(), *opening_remarks.steep_cone(float(set_up.numerical_aperture or 0.0))]
+    notes = [opening_remarks.uncounted_effects(), *opening_remarks.steep_cone(float(set_up.numerical_aperture or 0.0))]
     if row["clips"] is None:
         return notes
     loss = row["axial_loss_stops"]
     effective = float(set_up.effective_f_number or 0.0) * 2 ** (loss / 2)
-    return [*opening_remarks.clipped(row["clips"], row["lit_field_share"], loss, effective), *notes]
+    return [*opening_remarks.clipped_light(row["clips"], row["lit_field_share"], loss, effective), *notes]
 
 
 def light_steps(document: Document, answer: Members | Document) -> list[Step]:

@@ -5,9 +5,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.advice import uncertainty_remarks
-from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
+from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand
 from closeup_service.gear.kit import Kit
-from closeup_service.gear.kit_parts import as_sent, expanded, missing_parts, uses_kit
+from closeup_service.gear.kit_parts import expand, missing_parts, place_faults_as_sent, uses_kit
 from closeup_service.measuring.distributions import student_factor
 from closeup_service.operations.one_lens import stops
 from closeup_service.operations.operation import Example, Operation
@@ -33,9 +33,9 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     if not uses_kit(asked):
         return answer_plain(asked)
     kit: Kit = asked["kit"]
-    with as_sent(asked):
-        answered = answer_plain(expanded(asked, kit))
-    notes = [*answered["remarks"], *on_demo_kit(kit.origin), *not_at_hand(missing_parts(asked, kit))]
+    with place_faults_as_sent(asked):
+        answered = answer_plain(expand(asked, kit))
+    notes = [*answered["remarks"], *demo_kit(kit.origin), *parts_not_at_hand(missing_parts(asked, kit))]
     return answered | {"remarks": notes, "kit_revision": kit.revision}
 
 
@@ -49,7 +49,7 @@ def answer_plain(asked: Mapping[str, Any]) -> dict[str, Any]:
     solved = solve(asked, pointer, target, wanted, request["minimum"], request["maximum"])
     told = with_uncertainty(solved.document, solved.set_up) | {"solved": {"pointer": pointer, "value": solved.value}}
     if "uncertainty" in told:
-        told["remarks"] = [*told["remarks"], uncertainty_remarks.solved_length_held(pointer, solved.value)]
+        told["remarks"] = [*told["remarks"], uncertainty_remarks.held_length(pointer, solved.value)]
     return with_light(asked, solved.document, solved.set_up, told)
 
 
@@ -145,9 +145,9 @@ def allowed_movement(set_up: SetUp) -> float | None:
 
 def steps(asked: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Step]:
     """Steps of a set-up, and of what was asked of its light; parts of the kit are described, the open length is filled in."""
-    document = expanded(asked, asked["kit"]) if uses_kit(asked) else asked
+    document = expand(asked, asked["kit"]) if uses_kit(asked) else asked
     if "solved" in answer:
-        document = OpenLength(document, answer["solved"]["pointer"]).filled(answer["solved"]["value"])
+        document = OpenLength(document, answer["solved"]["pointer"]).fill(answer["solved"]["value"])
     return [*set_up_steps(document, answer), *light_steps(document, answer)]
 
 

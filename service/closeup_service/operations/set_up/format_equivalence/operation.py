@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.advice import cautions, equivalence_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.light.flash.operation import engraved
 from closeup_service.operations.one_lens import (
     USUAL_LENS,
@@ -72,8 +72,8 @@ def answer(asked: Asked) -> dict[str, Any]:
         "other_exposure_factor": equivalence.exposure_factor(k),
         "other_exposure_stops": stops(POINT.log2(equivalence.exposure_factor(k))),
         "assumed": assumed,
-        "remarks": pupil_remarks(asked, effective) + notes + extension_notes + not_determined(needs),
-        "cautions": cautions.in_order(cautions.for_one_lens(asked) + cautions.for_one_lens(other)),
+        "remarks": pupil_remarks(asked, effective) + notes + extension_notes + undetermined_results(needs),
+        "cautions": cautions.sort_cautions(cautions.one_lens_cautions(asked) + cautions.one_lens_cautions(other)),
     }
 
 
@@ -113,21 +113,21 @@ def remarks_on(asked: Asked, other: Asked, k: float, framing_by: str, focal_leng
         (width / each["magnification"], height / each["magnification"])
         for each, (width, height) in ((asked, size_of(asked)), (other, size_of(asked, OTHER)))
     )
-    notes = equivalence_remarks.frame_differs(here, there, framing_by)
+    notes = equivalence_remarks.frame_difference(here, there, framing_by)
     notes += equivalence_remarks.f_number_shortcut(k * asked["f_number"], other["f_number"])
     if focal_length is not None:
         notes += equivalence_remarks.focal_length_shortcut(k * asked["focal_length_mm"], focal_length)
     if engraved(other["f_number"]) is None:
-        notes.append(equivalence_remarks.beyond_every_ring(other["f_number"]))
+        notes.append(equivalence_remarks.f_number_beyond_rings(other["f_number"]))
     return notes
 
 
 def depth_remarks(asked: Asked, other: Asked, half_depth: float) -> list[Remark]:
     """How the depth divides before and behind on either camera, its half being the same."""
     if "focal_length_mm" not in asked or "focal_length_mm" not in other:
-        return [equivalence_remarks.pupil_not_known()]
+        return [equivalence_remarks.unknown_pupil()]
     here, there = inverse_pupil_distance(asked), inverse_pupil_distance(other)
-    return equivalence_remarks.perspective_differs(
+    return equivalence_remarks.perspective_difference(
         1 / here, 1 / there, limits(half_depth, asked, here), limits(half_depth, other, there)
     )
 

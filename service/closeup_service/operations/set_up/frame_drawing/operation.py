@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.advice.figures import in_percent, plain, ratio
-from closeup_service.advice.remark import not_determined
+from closeup_service.advice.figures import decimal, percent, ratio
+from closeup_service.advice.remark import undetermined_results
 from closeup_service.drawing.frame_view import FrameScene, frame_svg, lay_out
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.operation import Example, Operation
@@ -39,7 +39,7 @@ def answer(asked: Asked) -> dict[str, Any]:
         "sharp_depth_share": sharp_share(asked, told),
         **{name: told[name] for name in ("solved", "kit_revision") if name in told},
         "assumed": {**told["assumed"], **assumptions(asked)},
-        "remarks": [*not_determined(needs(asked, drawn)), *remarks_on_kit(drawn)],
+        "remarks": [*undetermined_results(needs(asked, drawn)), *remarks_on_kit(drawn)],
         "cautions": told["cautions"],
     }
 
@@ -85,11 +85,11 @@ def as_svg(asked: Asked, told: Asked) -> bytes:
 
 def frame_texts(told: Asked) -> tuple[str, ...]:
     """How the subject fills the frame, in words."""
-    frame = f"Frame: {plain(told['frame_width_mm'])} x {plain(told['frame_height_mm'])} mm."
-    subject = f"Subject: {plain(told['subject_width_mm'])} x {plain(told['subject_height_mm'])} mm."
+    frame = f"Frame: {decimal(told['frame_width_mm'])} x {decimal(told['frame_height_mm'])} mm."
+    subject = f"Subject: {decimal(told['subject_width_mm'])} x {decimal(told['subject_height_mm'])} mm."
     filled = (
-        f"It takes {in_percent(told['filled_width_share'])} % of the frame's width and "
-        f"{in_percent(told['filled_height_share'])} % of its height."
+        f"It takes {percent(told['filled_width_share'])} % of the frame's width and "
+        f"{percent(told['filled_height_share'])} % of its height."
     )
     return (frame, subject, filled, *overflow_texts(told))
 
@@ -99,7 +99,7 @@ def overflow_texts(told: Asked) -> tuple[str, ...]:
     if not told["overflows"]:
         return ()
     over = [
-        f"{plain(told[f'subject_{side}_mm'] - told[f'frame_{side}_mm'])} mm too {word}"
+        f"{decimal(told[f'subject_{side}_mm'] - told[f'frame_{side}_mm'])} mm too {word}"
         for side, word in (("width", "wide"), ("height", "high"))
         if told[f"filled_{side}_share"] > NEARLY
     ]
@@ -109,13 +109,13 @@ def overflow_texts(told: Asked) -> tuple[str, ...]:
 def depth_texts(asked: Asked, told: Asked) -> tuple[str, ...]:
     """What is sharp of the depth, in words."""
     depth, whole = told["depth_of_field"], asked.get("subject_depth_mm")
-    subject = () if whole is None else (f"The subject is {plain(whole)} mm deep.",)
+    subject = () if whole is None else (f"The subject is {decimal(whole)} mm deep.",)
     if depth["rear_extent"] == "unlimited":
-        return (f"Sharp: from {plain(depth['front_depth_mm'])} mm before the focus, without end behind it.", *subject)
+        return (f"Sharp: from {decimal(depth['front_depth_mm'])} mm before the focus, without end behind it.", *subject)
     if depth["total_mm"] is None:
         return ("What is sharp is not determined.", *subject)
-    before, behind = plain(depth["front_depth_mm"]), plain(depth["rear_depth_mm"])
-    sharp = f"Sharp: {plain(depth['total_mm'])} mm in all, {before} mm before the focus and {behind} mm behind it."
+    before, behind = decimal(depth["front_depth_mm"]), decimal(depth["rear_depth_mm"])
+    sharp = f"Sharp: {decimal(depth['total_mm'])} mm in all, {before} mm before the focus and {behind} mm behind it."
     return (sharp, *subject, "The depth is drawn at a scale of its own.")
 
 

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from closeup_service.advice import cautions, sharpness_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.one_lens import effective_f_number, mounting_and_pupils
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.operation import inverse_pupil_distance
@@ -16,7 +16,7 @@ from closeup_service.operations.set_up.optimum_aperture.schemas import (
     OptimumApertureRequest,
 )
 from closeup_service.optics import formulas
-from closeup_service.optics.aperture_series import Mark, listed, nearest, ring
+from closeup_service.optics.aperture_series import Mark, list_marks, marks_of_ring, nearest_mark
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.diffraction import end_defocus, optimum_effective_f_number
 from closeup_service.optics.sharpness import Criterion, criterion_of
@@ -41,26 +41,26 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     return {
         "effective_f_number": best_effective,
         "f_number": best_effective / per_mark,
-        "nominal_f_number": nearest(marks, best_effective / per_mark).nominal,
+        "nominal_f_number": nearest_mark(marks, best_effective / per_mark).nominal,
         "sensor_detail_lp_per_mm": detail,
         **({} if best is None else {"best": best}),
         "curve": rows,
         "advice": advice,
         "assumed": assumed,
         "remarks": remarks_on(criterion, marks, best_effective / per_mark, rows, advice),
-        "cautions": cautions.in_order(cautions.for_one_lens(asked)),
+        "cautions": cautions.sort_cautions(cautions.one_lens_cautions(asked)),
     }
 
 
 def marks_of(asked: Mapping[str, Any], assumed: dict[str, Any]) -> tuple[Mark, ...]:
     """Marks of the lens's own ring."""
     if "f_numbers" in asked:
-        return listed(asked["f_numbers"])
+        return list_marks(asked["f_numbers"])
     defaults: dict[str, Any] = {"aperture_series": SERIES, **RING_ENDS}
     assumed |= {name: value for name, value in defaults.items() if name not in asked}
     chosen = defaults | {name: asked[name] for name in defaults if name in asked}
-    marks = ring(chosen["aperture_series"], chosen["least_f_number"], chosen["greatest_f_number"])
-    return marks or listed([chosen["least_f_number"], chosen["greatest_f_number"]])
+    marks = marks_of_ring(chosen["aperture_series"], chosen["least_f_number"], chosen["greatest_f_number"])
+    return marks or list_marks([chosen["least_f_number"], chosen["greatest_f_number"]])
 
 
 def effective_per_mark(asked: Mapping[str, Any]) -> float:
@@ -121,14 +121,14 @@ def remarks_on(
     """What limits the choice."""
     notes = []
     if not marks[0].exact <= f_number <= marks[-1].exact:
-        notes.append(sharpness_remarks.beyond_the_ring(f_number, marks[0].nominal, marks[-1].nominal))
+        notes.append(sharpness_remarks.aperture_beyond_ring(f_number, marks[0].nominal, marks[-1].nominal))
     if not rows:
-        return notes + not_determined(dict.fromkeys(("best", "advice"), ("/sensor_detail_lp_per_mm",)))
+        return notes + undetermined_results(dict.fromkeys(("best", "advice"), ("/sensor_detail_lp_per_mm",)))
     if advice == "stack":
         ends = max((row["end_contrast"] for row in rows if row["ends_resolved"]), default=0.0)
-        notes.append(sharpness_remarks.stack_instead(ends, criterion.contrast))
+        notes.append(sharpness_remarks.stack_as_alternative(ends, criterion.contrast))
     if advice == "coarser-detail":
-        notes.append(sharpness_remarks.detail_too_fine(most_in_focus(rows), criterion.contrast))
+        notes.append(sharpness_remarks.unresolved_detail(most_in_focus(rows), criterion.contrast))
     return notes
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from closeup_service.advice import cautions, motion_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.one_lens import USUAL_LENS
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.depth import finite
@@ -48,7 +48,7 @@ def answer(asked: Asked) -> dict[str, Any]:
     light = light_of(asked)
     motions = motions_of(asked)
     by_kind = motion.blurs(motions, light.time, POINT)
-    blur: float = motion.all_together(by_kind, POINT)
+    blur: float = motion.total_blur(by_kind, POINT)
     ambient = None if light.ambient_time is None else blur_in(motions, light.ambient_time)
     reverse, reverse_notes = what_stays_within(asked, assumed, motions, light.time)
     axial, axial_notes = along_the_axis(asked, light.time)
@@ -67,16 +67,16 @@ def answer(asked: Asked) -> dict[str, Any]:
         **reverse,
         "assumed": assumed,
         "remarks": [
-            *motion_remarks.motions_not_counted([kind for kind, name in KINDS.items() if name not in asked]),
+            *motion_remarks.uncounted_motions([kind for kind, name in KINDS.items() if name not in asked]),
             *motion_remarks.motions_in_quadrature([getattr(by_kind, kind) for kind in ACROSS], blur),
             *motion_notes(asked, motions, light.time),
             *light_notes(asked, motions, light, ambient),
             *axial_notes,
-            *not_determined(needs),
+            *undetermined_results(needs),
             *reverse_notes,
         ],
-        "cautions": cautions.in_order(
-            [*cautions.for_light(asked), *cautions.for_mounting(asked.get("mounting", "normal"))]
+        "cautions": cautions.sort_cautions(
+            [*cautions.light_cautions(asked), *cautions.mounting_cautions(asked.get("mounting", "normal"))]
         ),
     }
 
@@ -134,7 +134,7 @@ def lever(asked: Asked) -> float:
 
 def blur_in(motions: Motions, time: float) -> float:
     """Blur on the sensor by all motions in a time, um."""
-    blur: float = motion.all_together(motion.blurs(motions, time, POINT), POINT)
+    blur: float = motion.total_blur(motion.blurs(motions, time, POINT), POINT)
     return blur
 
 
@@ -153,7 +153,7 @@ def along_the_axis(asked: Asked, time: float) -> tuple[dict[str, Any], Notes]:
     notes = motion_remarks.axial_movement(movement, depth)
     if depth is None:
         open_members = [name for name in members if name != "axial_movement_um"]
-        return members, notes + not_determined(dict.fromkeys(open_members, ("/depth_mm",)))
+        return members, notes + undetermined_results(dict.fromkeys(open_members, ("/depth_mm",)))
     members["axial_verdict"] = "within-depth" if movement <= depth * UM_PER_MM else "beyond-depth"
     members["longest_axial_time_s"] = finite(depth * POINT.positive_reciprocal(speed))
     members["largest_axial_speed_mm_s"] = depth / time
@@ -178,24 +178,24 @@ def what_stays_within(
     allowed = members["allowed_blur_um"] = allowed_blur_um(asked, assumed)
     if allowed is None:
         wanted = [LARGEST[kind] for kind in ACROSS if KINDS[kind] in asked]
-        return members, [motion_remarks.no_allowed_blur(["allowed_blur_um", "longest_time_s", *wanted])]
+        return members, [motion_remarks.missing_allowed_blur(["allowed_blur_um", "longest_time_s", *wanted])]
     longest = members["longest_time_s"] = finite(motion.longest_time(allowed, motions, POINT))
-    notes = [motion_remarks.no_longest_time(motions.stroke > 0)] if longest is None else []
+    notes = [motion_remarks.unlimited_time(motions.stroke > 0)] if longest is None else []
     for kind in ACROSS:
         if KINDS[kind] in asked:
             members[LARGEST[kind]] = finite(largest(kind, asked, motions, time, allowed))
     exceeded = {LARGEST[kind] for kind in ACROSS if KINDS[kind] in asked and members[LARGEST[kind]] is None}
     if "rotation_rad_s" in asked and lever(asked) == 0:
-        notes.append(motion_remarks.no_lever())
+        notes.append(motion_remarks.missing_lever())
         exceeded.discard(LARGEST["rotation"])
-    return members, notes + motion_remarks.no_largest(sorted(exceeded))
+    return members, notes + motion_remarks.exhausted_motions(sorted(exceeded))
 
 
 def largest(kind: str, asked: Asked, motions: Motions, time: float, allowed: float) -> float:
     """Largest motion of one kind beside the others; NaN where they leave nothing, infinite where it draws no blur."""
     still = "stroke" if kind == "vibration" else kind
     others = blur_in(replace(motions, **{still: 0.0}), time)
-    left: float = motion.left_over(allowed, others, POINT)
+    left: float = motion.remaining_blur(allowed, others, POINT)
     found: float = left * POINT.positive_reciprocal(blur_of_one(kind, asked, motions, time))
     return found
 
@@ -213,9 +213,7 @@ def motion_notes(asked: Asked, motions: Motions, time: float) -> Notes:
     notes = []
     if "rotation_rad_s" in asked:
         focal_length = asked["focal_length_mm"]
-        notes += motion_remarks.one_over_focal_length(
-            asked["magnification"] * lever(asked) / focal_length, focal_length
-        )
+        notes += motion_remarks.focal_length_rule(asked["magnification"] * lever(asked) / focal_length, focal_length)
     if motions.stroke > 0 and motions.frequency * time >= 0.5:
         notes.append(motion_remarks.whole_stroke(motions.frequency))
     return notes
@@ -234,7 +232,7 @@ def light_notes(asked: Asked, motions: Motions, light: Light, ambient: float | N
             "flash_shape" in asked, exponential, shortcut, blur_in(motions, light.time)
         )
     if light.time < flash:
-        notes.append(motion_remarks.shutter_cuts_flash())
+        notes.append(motion_remarks.flash_cut_by_shutter())
     return notes + motion_remarks.ambient_light(light.ambient_share, ambient)
 
 
