@@ -32,7 +32,7 @@ def answer(asked: Mapping[str, Any]) -> DrawnMembers:
     broken = layout.along.cut is not None
     members = {
         **places(drawn),
-        "broken_scale": broken,
+        "scale_broken": broken,
         "assumed": assumed_in_drawing(drawn) | ({} if "width_px" in asked else {"/width_px": ASSUMED_WIDTH_PX}),
         "remarks": [
             *remarks_on_places(drawn),
