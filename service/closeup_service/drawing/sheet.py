@@ -86,7 +86,7 @@ def sheet_page(
     told: Mapping[str, Any], drawings: Mapping[str, str], drawing_share: float, texts: Sequence[str], camera: str
 ) -> str:
     """Return the page, its drawing `wide` for paper and `narrow` for small screens; the share is height over width."""
-    sheet = fitted(told, drawing_share, texts, camera)
+    sheet = fit_sheet(told, drawing_share, texts, camera)
     return template().render(
         told=told,
         sheet=sheet,
@@ -103,7 +103,7 @@ def template() -> Template:
     return environment.get_template("sheet.html")
 
 
-def fitted(told: Mapping[str, Any], drawing_share: float, texts: Sequence[str], camera: str) -> Sheet:
+def fit_sheet(told: Mapping[str, Any], drawing_share: float, texts: Sequence[str], camera: str) -> Sheet:
     """Set the sheet as large as one side allows; at the smallest size leave out what matters least, and say so."""
     ways = [(density, LONGEST_TEXTS[0]) for density in DENSITIES]
     ways += [(DENSITIES[-1], most) for most in LONGEST_TEXTS[1:]]
@@ -149,11 +149,11 @@ def part_rows(told: Mapping[str, Any], texts: Sequence[str], camera: str, most: 
         start, end = told["parts"][first - 1]["start_mm"], told["parts"][last - 1]["end_mm"]
         where = f"{plain(start, 4)} to {plain(end, 4)} mm"
         many = f"{last - first + 1} times " if last > first else ""
-        rows.append((str(first) if first == last else f"{first}-{last}", f"{shortened(many + text, most)} ({where})"))
-    return [*rows, ("C", f"{shortened(camera, most)} (sensor at {plain(told['sensor_mm'], 4)} mm)")]
+        rows.append((str(first) if first == last else f"{first}-{last}", f"{shorten(many + text, most)} ({where})"))
+    return [*rows, ("C", f"{shorten(camera, most)} (sensor at {plain(told['sensor_mm'], 4)} mm)")]
 
 
-def shortened(text: str, most: int) -> str:
+def shorten(text: str, most: int) -> str:
     """Text that is not too long for a line or two."""
     return text if len(text) <= most else f"{text[: most - 2]} …"
 

@@ -81,7 +81,7 @@ def number(text: str, name: str, unit: str, spelling: Spelling = ENGLISH) -> flo
     if len(written) > LONGEST:
         raise CannotRead("This is too long for a number.")
     try:
-        value = float(exact(written, name, unit, spelling))
+        value = float(read_exact(written, name, unit, spelling))
     except (ArithmeticError, ValueError) as error:
         if isinstance(error, CannotRead):
             raise
@@ -102,24 +102,24 @@ def is_doubtful(text: str, name: str) -> bool:
     return name in SHUTTER_TIMES and BARE.fullmatch(text.strip()) is not None and int(text) > 1
 
 
-def exact(written: str, name: str, unit: str, spelling: Spelling) -> Decimal:
+def read_exact(written: str, name: str, unit: str, spelling: Spelling) -> Decimal:
     """Read the number in the unit of the field, exact until the last step."""
     sign = spelling.decimal_sign
     bare = TIMES.sub("", written) if name in RATIOS else written
     if name.endswith("f_number") and (match := F_NUMBER.fullmatch(bare)):
-        return plain(match[1], sign)
+        return read_decimal(match[1], sign)
     if name in RATIOS and (match := RATIO.fullmatch(bare)):
-        return quotient(match[1], match[2], written, sign)
+        return read_quotient(match[1], match[2], written, sign)
     if unit in FRACTIONS and (match := FRACTION.fullmatch(bare)):
         whole = Decimal(match[1] or 0)
-        return (whole + quotient(match[2], match[3], written, sign)) * factor(match[4], name, unit, spelling)
+        return (whole + read_quotient(match[2], match[3], written, sign)) * factor(match[4], name, unit, spelling)
     match = WITH_UNIT.fullmatch(bare)
     if match is None:
         raise CannotRead(f"“{written}” is not a number. {hint(name, unit)}")
-    return plain(match[1], sign) * factor(match[2], name, unit, spelling)
+    return read_decimal(match[1], sign) * factor(match[2], name, unit, spelling)
 
 
-def plain(written: str, sign: str) -> Decimal:
+def read_decimal(written: str, sign: str) -> Decimal:
     """Read a number with a decimal point or a decimal comma."""
     if THOUSANDS[sign].fullmatch(written):
         joined, pointed = re.sub("[.,]", "", written), re.sub("[.,]", sign, written)
@@ -127,12 +127,12 @@ def plain(written: str, sign: str) -> Decimal:
     return Decimal(written.replace(",", ".").replace("−", "-"))
 
 
-def quotient(above: str, below: str, written: str, sign: str) -> Decimal:
+def read_quotient(above: str, below: str, written: str, sign: str) -> Decimal:
     """Read a ratio such as 2:1, or a fraction such as 1/125."""
-    divisor = plain(below, sign)
+    divisor = read_decimal(below, sign)
     if divisor == 0:
         raise CannotRead(f"“{written}” divides by zero.")
-    return plain(above, sign) / divisor
+    return read_decimal(above, sign) / divisor
 
 
 def factor(written: str, name: str, unit: str, spelling: Spelling) -> Decimal:

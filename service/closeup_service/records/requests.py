@@ -658,7 +658,7 @@ class SheetRequest(SetUpRequest, total=False):
     """The set-up document of /v1/set-ups/evaluate, and what stands above the sheet."""
 
     heading: str
-    sent: Required[Mapping[str, Any]]
+    sent: Required[Mapping[str, object]]
 
 
 class SearchCamera(SensorFields, total=False):

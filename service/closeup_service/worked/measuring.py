@@ -5,7 +5,7 @@ from math import isclose
 from typing import Any
 
 from closeup_service.measuring.scale_bar import finished_scale
-from closeup_service.measuring.scale_reading import COVERAGE_FACTOR, of_half_a_division, of_two_marks
+from closeup_service.measuring.scale_reading import COVERAGE_FACTOR, division_uncertainty, two_mark_uncertainty
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, GUM, HECHT, PRACTICE
@@ -26,10 +26,12 @@ ACROSS_FRAME = Formula("d_i = w_u", "The marks stand at both edges of the frame"
 MAGNIFICATION = Formula("m = d_i / (Y * cos(theta * pi / 180))", "Magnification by the ruler", DEFINITION)
 MAGNIFICATION_SQUARE = Formula("m = d_i / Y", "Magnification by a ruler that lies square", DEFINITION)
 HALF_DIVISION = Calculated(
-    "u_Y", of_half_a_division, "d_Y", "Standard uncertainty of a reading to the nearest division", GUM
+    "u_Y", division_uncertainty, "d_Y", "Standard uncertainty of a reading to the nearest division", GUM
 )
-READING = Calculated("u_1", of_two_marks, "u_Y Y", "Part of the reading, of two marks on the ruler", GUM)
-READING_PX = Calculated("u_1", of_two_marks, "u_Yp n_Y", "Part of the reading, of two places in the picture", GUM)
+READING = Calculated("u_1", two_mark_uncertainty, "u_Y Y", "Part of the reading, of two marks on the ruler", GUM)
+READING_PX = Calculated(
+    "u_1", two_mark_uncertainty, "u_Yp n_Y", "Part of the reading, of two places in the picture", GUM
+)
 TILT = Formula(
     "u_2 = sqrt(tan(theta * pi / 180) ** 2 * (u_theta * pi / 180) ** 2 + (1 + tan(theta * pi / 180) ** 2) * "
     "(0.75 + 2.75 * tan(theta * pi / 180) ** 2) * (u_theta * pi / 180) ** 4)",

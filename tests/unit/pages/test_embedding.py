@@ -16,7 +16,7 @@ from closeup_service.advice.caution_texts import TEXTS
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.embedding.description import description
 from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, catalogue, cautions, label, labels
-from closeup_service.pages.embedding.reading import read_number, written
+from closeup_service.pages.embedding.reading import read_number, write_number
 from closeup_service.pages.embedding.scripts import current_version, integrity, script
 from closeup_service.pages.embedding.snippets import RUNGS, snippet
 from closeup_service.pages.embedding.sums import SUMS
@@ -47,7 +47,7 @@ def test_every_language_has_every_message_with_the_same_placeholders(language: s
 
 @pytest.mark.parametrize("language", OTHERS)
 def test_labels_are_those_of_known_members_and_none_that_is_shown_lacks_one(language: str) -> None:
-    shown = {name for each in SUMS.values() for name in (*each.asked, *each.results)}
+    shown = {name for each in SUMS.values() for name in (*each.members, *each.results)}
     assert set(labels(language)) <= {*VOCABULARY, *shown, "flash_shape", "model"}
     assert shown <= set(labels(language))
 
@@ -116,7 +116,7 @@ def test_the_script_is_small_and_knows_its_version() -> None:
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_fields_units_and_bounds_are_those_of_the_vocabulary(api: FlaskClient, name: str, language: str) -> None:
     told = api.get(f"/embed/{current_version()}/{language}/{name}.json").get_json()
-    assert [field["name"] for field in told["fields"]] == list(SUMS[name].asked)
+    assert [field["name"] for field in told["fields"]] == list(SUMS[name].members)
     for field in told["fields"]:
         known = VOCABULARY.get(field["name"])
         if known is not None:
@@ -203,7 +203,7 @@ def test_the_frame_reads_all_that_the_element_reads(
     language=st.sampled_from(LANGUAGES),
 )
 def test_what_is_written_can_be_typed_again(value: float, name: str, language: str) -> None:
-    said = written(value, name, language)
+    said = write_number(value, name, language)
     if not re.search(r"\b[1-9]\d{0,2}[.,]\d{3}\b", said):
         assert read_number(said, name, language) == pytest.approx(value, rel=0.06)
 
@@ -222,7 +222,7 @@ def test_what_is_written_can_be_typed_again(value: float, name: str, language: s
     ],
 )
 def test_numbers_are_written_as_people_say_them(value: float, name: str, language: str, said: str) -> None:
-    assert written(value, name, language) == said
+    assert write_number(value, name, language) == said
 
 
 def test_a_versioned_script_is_kept_for_good_and_its_hash_is_pasted(api: FlaskClient) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.advice.figures import plain
-from closeup_service.drawing.charts.axes import axis_for, evenly, of_marks
+from closeup_service.drawing.charts.axes import aperture_axis, axis_for, even_axis
 from closeup_service.drawing.charts.layers import Series, Style
 from closeup_service.drawing.charts.layout import Chart, Panel, Rule
 from closeup_service.drawing.charts.layout import svg as drawn
@@ -22,12 +22,12 @@ def svg(asked: Told, told: Told) -> str:
             title=told["title"],
             description=told["finding"],
             width=asked.get("width_px", ASSUMED_WIDTH_PX),
-            axis=of_marks([(row["f_number"], row["nominal_f_number"]) for row in rows], mark),
+            axis=aperture_axis([(row["f_number"], row["nominal_f_number"]) for row in rows], mark),
             heading="marked f-number",
             panels=(
                 contrasts(rows, asked["document"]),
-                single(rows, "total_mm", "Depth of field,\u00a0mm", 2),
-                single(rows, "subject_resolution_um", "Least distance resolved on the subject,\u00a0µm", 3),
+                result_panel(rows, "total_mm", "Depth of field,\u00a0mm", 2),
+                result_panel(rows, "subject_resolution_um", "Least distance resolved on the subject,\u00a0µm", 3),
             ),
             rules=tuple(best[:1]),
         )
@@ -43,7 +43,7 @@ def contrasts(rows: list[Told], document: Told) -> Panel:
         for number, (name, words) in enumerate(names.items())
         if any(row[name] is not None for row in rows)
     )
-    axis = evenly(min(0.0, *known), max(0.0, *known)) if known else None
+    axis = even_axis(min(0.0, *known), max(0.0, *known)) if known else None
     swapped = "; below 0 light and dark are swapped" if any(value < 0 for value in known) else ""
     return Panel(f"Contrast of {detail(document)}, 1 being the subject's{swapped}", axis, layers, level=0.0)
 
@@ -56,7 +56,7 @@ def detail(document: Told) -> str:
     return "the detail"
 
 
-def single(rows: list[Told], name: str, heading: str, number: int) -> Panel:
+def result_panel(rows: list[Told], name: str, heading: str, number: int) -> Panel:
     """One result over the marks."""
     points = [(row["f_number"], row[name]) for row in rows]
     return Panel(heading, axis_for(row[name] for row in rows), (Series("", points, Style(number)),))

@@ -55,10 +55,10 @@ def description(asked: Sum, language: str, version: str) -> dict[str, Any]:
         "title": message(language, f"sum.{asked.name}"),
         "messages": messages(language),
         "cautions": cautions(language),
-        "fields": [field(asked, name, language) for name in asked.asked],
+        "fields": [field(asked, name, language) for name in asked.members],
         "results": [result(name, language) for name in asked.results],
-        "labels": {name: labelled(name, language) for name in named(asked)},
-        "names": {name: short(label(SOURCE, name)[0]) for name in named(asked)},
+        "labels": {name: describe_label(name, language) for name in named_members(asked)},
+        "names": {name: shorten(label(SOURCE, name)[0]) for name in named_members(asked)},
     }
 
 
@@ -74,7 +74,7 @@ def field(asked: Sum, name: str, language: str) -> dict[str, Any]:
     rule = asked.request.fields[name]
     described = {
         "name": name,
-        **labelled(name, language),
+        **describe_label(name, language),
         "required": rule.required,
         "more": name in asked.more,
         "default": DEFAULTS.get(name, ""),
@@ -83,12 +83,12 @@ def field(asked: Sum, name: str, language: str) -> dict[str, Any]:
         return described | {"choices": choices(rule, name, language), "example": ""}
     low, high = bounds_of(name)
     return described | {
-        **told(name, language),
+        **describe_number(name, language),
         "minimum": low,
         "maximum": high,
         "strip": strip(name, language),
         "divide": DIVIDE.get(kind(name), ""),
-        "refusal": out_of_bounds(name, language),
+        "refusal": describe_bounds(name, language),
         "example": example(name, language),
         "doubt": doubt(name, language),
     }
@@ -96,7 +96,7 @@ def field(asked: Sum, name: str, language: str) -> dict[str, Any]:
 
 def doubt(name: str, language: str) -> str:
     """What is said of whole seconds without a unit, where they may be meant as one over them; empty for other fields."""
-    words = with_capital(short(label(language, name)[0]))
+    words = with_capital(shorten(label(language, name)[0]))
     return f"{words}: {catalogue(language)['doubt']}" if name in SHUTTER_TIMES else ""
 
 
@@ -126,10 +126,10 @@ def words_of(choice: str, language: str) -> str:
 def result(name: str, language: str) -> dict[str, Any]:
     """One line of the results."""
     extents = {"extents": list(EXTENTS[name])} if name in EXTENTS else {}
-    return {"name": name, **labelled(name, language), **told(name, language), **extents}
+    return {"name": name, **describe_label(name, language), **describe_number(name, language), **extents}
 
 
-def told(name: str, language: str) -> dict[str, Any]:
+def describe_number(name: str, language: str) -> dict[str, Any]:
     """How a number is said, and its unit."""
     return {"kind": kind(name), "unit": unit_sign(language, name), "whole_from": WHOLE_FROM.get(kind(name), 0)}
 
@@ -145,7 +145,7 @@ def strip(name: str, language: str) -> str:
     return "|".join(filter(None, [STRIP.get(kind(name), ""), rf"\s*{unit.replace('/', '[/]')}$" if unit else ""]))
 
 
-def out_of_bounds(name: str, language: str) -> str:
+def describe_bounds(name: str, language: str) -> str:
     """Say which numbers are taken."""
     low, high = (plain(bound, 6).replace(".", decimal_sign(language)) for bound in bounds_of(name))
     return message(language, "out_of_bounds", minimum=low, maximum=f"{high} {unit_sign(language, name)}".rstrip())
@@ -159,18 +159,18 @@ def bounds_of(name: str) -> tuple[float, float]:
     return quantity.minimum, quantity.maximum
 
 
-def labelled(name: str, language: str) -> dict[str, Any]:
+def describe_label(name: str, language: str) -> dict[str, Any]:
     """Label of a member, marked with its language where that is not the one asked for; unit and kind beside a number."""
     text, spoken = label(language, name)
     marked = {} if spoken == language else {"lang": spoken}
-    return {"label": with_capital(text), **marked, **(told(name, language) if name in VOCABULARY else {})}
+    return {"label": with_capital(text), **marked, **(describe_number(name, language) if name in VOCABULARY else {})}
 
 
-def named(asked: Sum) -> Iterator[str]:
+def named_members(asked: Sum) -> Iterator[str]:
     """Every member that an answer may assume, or a text may name."""
     return iter(dict.fromkeys([*asked.request.fields, *asked.results]))
 
 
-def short(text: str) -> str:
+def shorten(text: str) -> str:
     """Label without the other trade word."""
     return text.partition(" (")[0]
