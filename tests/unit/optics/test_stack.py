@@ -68,7 +68,7 @@ def test_a_long_stack_over_little_change_of_magnification_is_not_too_long() -> N
 def test_a_rail_step_as_long_as_the_depth_just_leaves_no_gap() -> None:
     depth = Depth(0.4, 0.6, 1.0)
     assert rail_stack(depth, 5.0, 0.2, 1.0).overlap == pytest.approx(0.0, abs=1e-12)
-    with pytest.raises(StepTooLong, match="least step of 1001 um is longer than the depth of one frame, 1000 um"):
+    with pytest.raises(StepTooLong, match=r"1001 um .* 1000 um"):
         rail_stack(depth, 5.0, 0.2, 1.001)
 
 
