@@ -6,7 +6,7 @@ that would.
 """
 
 import math
-from collections.abc import Mapping, MutableMapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -26,8 +26,11 @@ from closeup_service.optics.matrices import (
     sensor_behind,
 )
 from closeup_service.optics.parts import Part
-from closeup_service.optics.sharpness import Criterion, criterion_of
+from closeup_service.optics.sharpness import Assumed, Criterion, criterion_of
 from closeup_service.optics.train import Trace, trace
+
+Members = Mapping[str, Any]
+"""A set-up document, or a part of it: numbers, or columns, by the names of the API."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +55,11 @@ class SetUp:
     optimum_effective_f_number: Real | None
     optimum_f_number: Real | None
     focus_error_mm: Real | None
-    assumed: Mapping[str, Any]
+    assumed: Mapping[str, object]
     needs: Mapping[str, tuple[str, ...]]
 
 
-def evaluate(document: Mapping[str, Any], arithmetic: Arithmetic = POINT) -> SetUp:
+def evaluate(document: Members, arithmetic: Arithmetic = POINT) -> SetUp:
     """Evaluate a set-up document, its members named as in the vocabulary.
 
     Raises
@@ -103,14 +106,14 @@ def evaluate(document: Mapping[str, Any], arithmetic: Arithmetic = POINT) -> Set
     )
 
 
-def build_parts(document: Mapping[str, Any], arithmetic: Arithmetic, assumed: MutableMapping[str, Any]) -> list[Part]:
+def build_parts(document: Members, arithmetic: Arithmetic, assumed: Assumed) -> list[Part]:
     """Build the parts of the document's train, subject first."""
     builder = Builder(document["camera"]["register_mm"], arithmetic, assumed)
     return [builder.part(element, f"/train/{index}") for index, element in enumerate(document["train"])]
 
 
 def refuse_objectives_off_design(
-    train: Sequence[Mapping[str, Any]], parts: Sequence[Part], register: Real, arithmetic: Arithmetic
+    train: Sequence[Members], parts: Sequence[Part], register: Real, arithmetic: Arithmetic
 ) -> None:
     """Refuse finite-conjugate objectives of unknown focal length that do not stand at their design length."""
     for index, element in enumerate(train):
@@ -137,7 +140,7 @@ ROOM = {
 }
 
 
-def working_distance_of(traced: Trace, front: Mapping[str, Any], arithmetic: Arithmetic) -> Real | None:
+def working_distance_of(traced: Trace, front: Members, arithmetic: Arithmetic) -> Real | None:
     """Front face to subject, mm; refused when the subject would lie inside."""
     if traced.front_to_plane is None:
         return None
@@ -155,9 +158,9 @@ def working_distance_of(traced: Trace, front: Mapping[str, Any], arithmetic: Ari
 
 def clearance_of(
     working_distance: Real | None,
-    train: Sequence[Mapping[str, Any]],
+    train: Sequence[Members],
     parts: Sequence[Part],
-    assumed: MutableMapping[str, Any],
+    assumed: Assumed,
     arithmetic: Arithmetic,
 ) -> Real | None:
     """Room left in front of what stands out furthest, mm; negative when that reaches past the subject plane."""
@@ -168,7 +171,7 @@ def clearance_of(
     return working_distance - reach_of(train, parts, arithmetic)
 
 
-def reach_of(train: Sequence[Mapping[str, Any]], parts: Sequence[Part], arithmetic: Arithmetic) -> Real:
+def reach_of(train: Sequence[Members], parts: Sequence[Part], arithmetic: Arithmetic) -> Real:
     """How far what stands out furthest reaches before the front of the train, mm."""
     reach: Real = 0.0
     before: Real = 0.0
@@ -211,7 +214,7 @@ def light_loss_of(marked: Real | None, effective: Real | None, arithmetic: Arith
     return formulas.light_loss_stops(effective, marked, arithmetic)
 
 
-def optimum_of(document: Mapping[str, Any], m: Real, criterion: Criterion, arithmetic: Arithmetic) -> Real | None:
+def optimum_of(document: Members, m: Real, criterion: Criterion, arithmetic: Arithmetic) -> Real | None:
     """Effective f-number that is best for the subject's depth, where one is stated."""
     depth = document.get("subject_depth_mm")
     if depth is None or (isinstance(depth, float) and depth == 0):
@@ -222,7 +225,7 @@ def optimum_of(document: Mapping[str, Any], m: Real, criterion: Criterion, arith
 CAMERA_MEMBERS = frozenset(("circle_of_confusion_mm", "pixel_pitch_um"))
 
 
-def criterion_of_document(document: Mapping[str, Any], assumed: MutableMapping[str, Any]) -> Criterion:
+def criterion_of_document(document: Members, assumed: Assumed) -> Criterion:
     """Criterion of sharpness that the document states, or that is assumed."""
     return criterion_of(
         {**document, **document["camera"]},
@@ -254,7 +257,7 @@ def inverse_pupil_distance_of(traced: Trace) -> Real | None:
 
 
 def focus_error_of(
-    train: Sequence[Mapping[str, Any]], parts: Sequence[Part], register: Real, arithmetic: Arithmetic
+    train: Sequence[Members], parts: Sequence[Part], register: Real, arithmetic: Arithmetic
 ) -> Real | None:
     """How far the sensor stands behind the infinity focus of what follows an infinity-corrected objective, mm."""
     for index, element in enumerate(train):
@@ -275,7 +278,7 @@ def over(size: Real | None, magnification: Real) -> Real | None:
     return None if size is None else size / magnification
 
 
-def needs_of(document: Mapping[str, Any], traced: Trace, criterion: Criterion) -> dict[str, tuple[str, ...]]:
+def needs_of(document: Members, traced: Trace, criterion: Criterion) -> dict[str, tuple[str, ...]]:
     """Which members would determine each result that is left open."""
     camera = document["camera"]
     front, length, stop = (traced.needs.get(kind, ()) for kind in ("front_gap", "length", "stop"))

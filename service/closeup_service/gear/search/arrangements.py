@@ -178,7 +178,7 @@ def nearest_frame(asked: Asked, plan: Plan, work: Work) -> Found:
     return found
 
 
-def document_of(asked: Asked, uses: tuple[Use, ...]) -> dict[str, Any]:
+def document_of(asked: Asked, uses: tuple[Use, ...]) -> dict[str, object]:
     """Complete set-up document of parts as they are used, each described in full."""
     train = [{"element": "kit-part", **use} for use in uses]
     depth = {} if asked.subject_depth_mm is None else {"subject_depth_mm": asked.subject_depth_mm}

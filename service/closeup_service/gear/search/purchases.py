@@ -2,9 +2,20 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
-from typing import Any
+from typing import Any, TypedDict
 
-from closeup_service.gear.kit import Bellows, CloseUpLens, Face, Kit, Ring, Tube, mount_face, open_of, thread_face
+from closeup_service.gear.kit import (
+    Bellows,
+    CloseUpLens,
+    Face,
+    Kit,
+    Ring,
+    TrainPart,
+    Tube,
+    mount_face,
+    open_of,
+    thread_face,
+)
 from closeup_service.gear.ring_chains import chains_to_buy
 from closeup_service.gear.search.arrangements import hits_of, prepared
 from closeup_service.gear.search.asked import Asked
@@ -51,7 +62,7 @@ MOST_PAIRS = 40
 class Purchase:
     """A part to buy, and the best set-up with it; `price` is None where it is not known."""
 
-    part: Any
+    part: TrainPart
     in_kit: bool
     price: float | None
     asked: Asked
@@ -88,12 +99,12 @@ def purchase_within(asked: Asked, budget: float, work: Work) -> Bought:
     return Bought(best, cut=False)
 
 
-def order_of(purchase: Purchase) -> tuple[float, Any]:
+def order_of(purchase: Purchase) -> tuple[float, tuple[float, int, tuple[str, ...]]]:
     """Cheapest first, then best."""
     return (0.0 if purchase.price is None else purchase.price), purchase.candidate.order
 
 
-def tried_out(with_part: Asked, part: Any, in_kit: bool, work: Work) -> Purchase | None:
+def tried_out(with_part: Asked, part: TrainPart, in_kit: bool, work: Work) -> Purchase | None:
     """Search the kit with the part, for set-ups that use it: without it nothing meets the wishes."""
     joints, groups = prepared(with_part)
     plan = planned(with_part, joints, groups, work, using=part.id)
@@ -102,14 +113,14 @@ def tried_out(with_part: Asked, part: Any, in_kit: bool, work: Work) -> Purchase
     return Purchase(part, in_kit, part.price, with_part, found.best[0]) if found.best else None
 
 
-def kit_with(kit: Kit, group: str, part: Any) -> Kit:
+def kit_with(kit: Kit, group: str, part: TrainPart) -> Kit:
     """Kit that owns the part."""
     others = tuple(each for each in getattr(kit, group) if each.id != part.id)
     members: dict[str, Any] = {group: (*others, replace(part, owned=True, available=True))}
     return replace(kit, **members)
 
 
-def on_sale(asked: Asked, budget: float) -> Iterator[tuple[str, Any, bool]]:
+def on_sale(asked: Asked, budget: float) -> Iterator[tuple[str, TrainPart, bool]]:
     """Yield what may be bought, with its place in the kit: what the kit lists by price, then standard sizes."""
     groups = [group for group, arrangement in GROUPS.items() if arrangement is None or asked.allows(arrangement)]
     listed = [(group, part) for group in groups for part in getattr(asked.kit, group) if not part.owned]
@@ -119,7 +130,7 @@ def on_sale(asked: Asked, budget: float) -> Iterator[tuple[str, Any, bool]]:
     yield from ((group, part, False) for group, part in standard(asked))
 
 
-def standard(asked: Asked) -> Iterator[tuple[str, Any]]:
+def standard(asked: Asked) -> Iterator[tuple[str, TrainPart]]:
     """Yield parts of standard sizes, whose prices nobody states."""
     if asked.allows("tubes"):
         yield from (("tubes", tube) for tube in standard_tubes(asked))
@@ -136,7 +147,17 @@ def standard(asked: Asked) -> Iterator[tuple[str, Any]]:
             yield from (("close_up_lenses", standard_close_up(thread, power)) for power in STANDARD_POWERS)
 
 
-def for_the_camera(asked: Asked, what: str) -> dict[str, Any]:
+class SoldSpacer(TypedDict):
+    """What is known of a spacer on sale."""
+
+    id: str
+    name: str
+    owned: bool
+    front: Face
+    rear: Face
+
+
+def for_the_camera(asked: Asked, what: str) -> SoldSpacer:
     """Members of a part that is sold for the camera's mount; its name is its id, which no part of a kit can have."""
     mount = asked.kit.all_mounts[asked.camera.mount]
     name = f"{what} for {mount.id}"
