@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from flask.testing import FlaskClient
@@ -11,22 +12,36 @@ from browsers import BROWSER, NO_BROWSER
 from closeup_service.http.app import create_app
 from running_proxy import NGINX, NO_NGINX
 from running_service import running_service
+from thoroughness import FULL, up_to
 
 # A busy machine is no fault: nothing here is timed. The gate draws the same examples every time, a contributor others.
 settings.register_profile(
-    "closeup", deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize="CI" in os.environ
+    "closeup",
+    max_examples=up_to(100),
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+    derandomize="CI" in os.environ,
 )
 settings.load_profile("closeup")
 
+TESTS = Path(__file__).parent
+OUTSIDE_FOLDERS = {"browser", "faults", "http", "packaging", "proxy", "serving"}
+OUTSIDE_FIXTURES = {"program", "service_port"}
+"""Folders and fixtures whose tests start another program: a server, a browser, the proxy, the command. Checkers have a mark."""
 
-OUTSIDE = {"browser", "faults", "gate", "http", "packaging", "proxy", "serving", "program", "service_port"}
-"""Folders and fixtures whose tests start another program: a server, a browser, the proxy, the command, a checker."""
+SHORT = "not outside"
+LEFT_OUT = (
+    "The short run left out the tests that start a server, a browser, the proxy or a checker{random}; "
+    'to run all: CLOSEUP_TESTS=full python -m pytest -m ""'
+)
+RANDOM_LEFT_OUT = ", and four fifths of the random cases"
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark them, since the rest is the fast part."""
+    """Mark what starts another program, since the rest is the short run."""
     for item in items:
-        if OUTSIDE & {*item.nodeid.partition("::")[0].split("/"), *getattr(item, "fixturenames", ())}:
+        folder = item.path.relative_to(TESTS).parts[0]
+        if folder in OUTSIDE_FOLDERS or OUTSIDE_FIXTURES & {*getattr(item, "fixturenames", ())}:
             item.add_marker(pytest.mark.outside)
 
 
@@ -47,8 +62,11 @@ def api() -> FlaskClient:
     return create_app().test_client()
 
 
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Say loudly what was left out."""
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    """Say what was left out."""
+    if config.getoption("markexpr") == SHORT:
+        terminalreporter.write_line(LEFT_OUT.format(random="" if FULL else RANDOM_LEFT_OUT))
+        return
     if BROWSER is None:
         terminalreporter.write_line(NO_BROWSER, yellow=True, bold=True)
     if NGINX is None:

@@ -24,11 +24,10 @@ else:  # which type checkers must not see, or no name would be misspelt
 
     def __getattr__(name: str) -> object:
         """Load the module of a public name, or a module with such names, when it is first asked for (PEP 562)."""
-        from closeup_client.homes import HOMES, module, neighbours  # noqa: PLC0415  # for what is asked for alone
+        from closeup_client.homes import HOMES, module, module_of  # noqa: PLC0415  # for what is asked for alone
 
         if name in __all__:
-            globals().update(neighbours(name))
-            return globals()[name]
+            return globals().setdefault(name, getattr(module_of(name), name))
         if name in HOMES:
             return module(name)
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

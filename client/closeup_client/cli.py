@@ -51,10 +51,10 @@ def run(arguments: Sequence[str]) -> int:
     if given.command is None:
         return complain(parser.format_help().rstrip(), exit_codes.USAGE)
     if given.command in OWN_COMMANDS:
-        return own_command(given)
+        return run_own_command(given)
     from closeup_client.command_line import one_operation
 
-    return one_operation.asked(given, table())
+    return one_operation.ask_operation(given, table())
 
 
 def refuse_words(arguments: Sequence[str]) -> None:
@@ -74,7 +74,7 @@ def refuse_leftovers(unknown: Sequence[str], given: Namespace) -> None:
     unknown_options.refuse_unknown(unknown, table(), given.command)
 
 
-def own_command(given: Namespace) -> int:
+def run_own_command(given: Namespace) -> int:
     """Run a command that is no operation."""
     from closeup_client.command_line import own_commands
 

@@ -17,19 +17,11 @@ HOMES: Mapping[str, tuple[str, ...]] = {
 """Names by the module that defines them, beside those of the records, which say that themselves."""
 
 
-def neighbours(name: str) -> dict[str, object]:
-    """Load the module of a public name, and return its public names."""
-    home, names = next(each for each in {**HOMES, **records()}.items() if name in each[1])
-    loaded = module(home)
-    return {each: getattr(loaded, each) for each in names}
-
-
-def records() -> dict[str, tuple[str, ...]]:
-    """Names of records by the module that defines them."""
-    homes: dict[str, tuple[str, ...]] = {}
-    for name, home in MODULES.items():
-        homes[f"records.{home}"] = (*homes.get(f"records.{home}", ()), name)
-    return homes
+def module_of(name: str) -> ModuleType:
+    """Load the module of a public name."""
+    if name in MODULES:
+        return module(f"records.{MODULES[name]}")
+    return module(next(home for home, names in HOMES.items() if name in names))
 
 
 def module(home: str) -> ModuleType:

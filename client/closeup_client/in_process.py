@@ -5,8 +5,8 @@ from importlib import import_module
 from typing import Any, Protocol
 
 from closeup_client.errors import ServiceUnreachable
-from closeup_client.installed import entry_point
-from closeup_client.messages import JSON, Reply, body_of, checked, content_of, form_fields, json_of
+from closeup_client.installed import find_entry_point
+from closeup_client.messages import JSON, Reply, body_of, check_reply, content_of, json_of, write_form_fields
 
 BASE_URL = "http://in-process.invalid"
 ENTRY_POINT_GROUP = "closeup_client.in_process"
@@ -29,7 +29,7 @@ class Service(Protocol):
         """Answer a form with files."""
 
 
-def service() -> Service:
+def start_service() -> Service:
     """Start the service that is installed here, found by its entry point.
 
     Raises
@@ -37,7 +37,7 @@ def service() -> Service:
     ServiceUnreachable
         Where the service, or what it needs, is not installed, or its settings are wrong.
     """
-    found = entry_point(ENTRY_POINT_GROUP, ENTRY_POINT)
+    found = find_entry_point(ENTRY_POINT_GROUP, ENTRY_POINT)
     if found is None:
         raise ServiceUnreachable(_INSTALL)
     module, _, name = found.replace(" ", "").partition(":")
@@ -57,23 +57,23 @@ class InProcess:
     base_url = BASE_URL
 
     def __init__(self) -> None:
-        self._service = service()
+        self._service = start_service()
 
     def get(self, path: str) -> Any:
         """JSON that an operation answers with that is asked without a request."""
-        return json_of(replied(path, self._service.ask(path, b"", JSON)))
+        return json_of(read_reply(path, self._service.ask(path, b"", JSON)))
 
     def post(self, path: str, members: Mapping[str, Any]) -> Any:
         """JSON that a request is answered with."""
-        return json_of(replied(path, self._service.ask(path, body_of(members), JSON)))
+        return json_of(read_reply(path, self._service.ask(path, body_of(members), JSON)))
 
     def post_form(self, path: str, members: Mapping[str, Any], files: Sequence[tuple[str, bytes]]) -> Any:
         """JSON that a form with files is answered with."""
-        return json_of(replied(path, self._service.ask_form(path, form_fields(members), files, JSON)))
+        return json_of(read_reply(path, self._service.ask_form(path, write_form_fields(members), files, JSON)))
 
     def post_for(self, path: str, members: Mapping[str, Any], media_type: str) -> bytes:
         """Content of the media type that a request is answered with."""
-        return content_of(replied(path, self._service.ask(path, body_of(members), media_type)), media_type)
+        return content_of(read_reply(path, self._service.ask(path, body_of(members), media_type)), media_type)
 
     def is_alive(self) -> bool:
         """Whether the service answers: it has started, or there were no way to it."""
@@ -83,6 +83,6 @@ class InProcess:
         """Do nothing: there are no connections."""
 
 
-def replied(path: str, answer: tuple[int, str, bytes]) -> Reply:
+def read_reply(path: str, answer: tuple[int, str, bytes]) -> Reply:
     """Return an answer that is a success; raises `ServiceRefused` where it is none."""
-    return checked(Reply(BASE_URL + path, *answer))
+    return check_reply(Reply(BASE_URL + path, *answer))

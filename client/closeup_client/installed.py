@@ -14,16 +14,16 @@ FOLDER = "closeup_optics-", ".dist-info"
 """How the folder's name begins and ends (PyPA, Recording installed projects)."""
 
 
-def own_version() -> str | None:
+def read_own_version() -> str | None:
     """Version of this library, where it is installed."""
-    head = text_of("METADATA").partition("\n\n")[0]
+    head = read_metadata("METADATA").partition("\n\n")[0]
     return next((line.partition(":")[2].strip() for line in head.splitlines() if line.startswith("Version:")), None)
 
 
-def entry_point(group: str, name: str) -> str | None:
+def find_entry_point(group: str, name: str) -> str | None:
     """Return what an entry point of this distribution leads to, as `module:attribute` (PyPA, Entry points)."""
     within = False
-    for line in text_of("entry_points.txt").splitlines():
+    for line in read_metadata("entry_points.txt").splitlines():
         key, _, value = line.partition("=")
         if line.startswith("["):
             within = line.strip() == f"[{group}]"
@@ -32,18 +32,18 @@ def entry_point(group: str, name: str) -> str | None:
     return None
 
 
-def text_of(name: str) -> str:
+def read_metadata(name: str) -> str:
     """Text of a file of the metadata; empty where there is none."""
-    folder = metadata_folder()
+    folder = find_metadata()
     if folder is None:
-        return text_by_library(name)
+        return read_by_library(name)
     with suppress(FileNotFoundError), open(os.path.join(folder, name), encoding="utf-8") as file:
         return file.read()
     return ""
 
 
 @cache
-def metadata_folder() -> str | None:
+def find_metadata() -> str | None:
     """Folder of this library's metadata, the first on the path."""
     for place in sys.path:
         with suppress(OSError):
@@ -53,7 +53,7 @@ def metadata_folder() -> str | None:
     return None
 
 
-def text_by_library(name: str) -> str:
+def read_by_library(name: str) -> str:
     """Text of a file of the metadata, wherever the library's finders have it."""
     from importlib.metadata import PackageNotFoundError, distribution  # noqa: PLC0415  # seldom, and dear
 

@@ -46,13 +46,13 @@ def body_of(members: Mapping[str, Any]) -> bytes:
         raise ValueError(f"Every number must be finite; these are not: {', '.join(_not_finite(members))}.") from error
 
 
-def form_fields(members: Mapping[str, Any]) -> list[tuple[str, str]]:
+def write_form_fields(members: Mapping[str, Any]) -> list[tuple[str, str]]:
     """Members of a form, each written as in JSON but for texts; raises what `body_of` does."""
     plain = json.loads(body_of(members))
     return [(name, value if isinstance(value, str) else json.dumps(value)) for name, value in plain.items()]
 
 
-def checked(reply: Reply) -> Reply:
+def check_reply(reply: Reply) -> Reply:
     """Return an answer that is a success.
 
     Raises

@@ -13,8 +13,8 @@ import requests
 
 from closeup_client.busy_waits import BusyWaits
 from closeup_client.errors import CloseupError, ServiceUnreachable
-from closeup_client.installed import own_version
-from closeup_client.messages import JSON, Reply, body_of, checked, content_of, form_fields, json_of
+from closeup_client.installed import read_own_version
+from closeup_client.messages import JSON, Reply, body_of, check_reply, content_of, json_of, write_form_fields
 from closeup_client.transport import BUSY_WAIT_S, Timeout
 
 FIRST_PAUSE_S = 0.1
@@ -78,7 +78,7 @@ class OverHttp:
             self.session.close()
 
     def _ask(self, method: str, path: str, body: Content | None, accepted: str = JSON) -> Reply:
-        return checked(reply_of(self._send_until_not_busy(method, self.base_url + path, body, accepted)))
+        return check_reply(reply_of(self._send_until_not_busy(method, self.base_url + path, body, accepted)))
 
     def _send_until_not_busy(self, method: str, url: str, body: Content | None, accepted: str) -> requests.Response:
         """Send again after as long as a busy service says."""
@@ -147,7 +147,7 @@ def own_session() -> requests.Session:
 
 def user_agent() -> str:
     """Name and version of this library."""
-    version = own_version()
+    version = read_own_version()
     return f"closeup-client/{version}" if version else "closeup-client"
 
 
@@ -156,7 +156,9 @@ def form_of(members: Mapping[str, Any], files: Sequence[tuple[str, bytes]]) -> C
     parts = [
         (name, (f"{name}-{place}", file, "application/octet-stream")) for place, (name, file) in enumerate(files, 1)
     ]
-    prepared = requests.Request("POST", "http://form.invalid", data=dict(form_fields(members)), files=parts).prepare()
+    prepared = requests.Request(
+        "POST", "http://form.invalid", data=dict(write_form_fields(members)), files=parts
+    ).prepare()
     assert isinstance(prepared.body, bytes)
     return Content(prepared.body, prepared.headers["Content-Type"])
 

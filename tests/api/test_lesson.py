@@ -40,7 +40,7 @@ def test_the_answers_shown_are_those_worked_out(with_answers: Page) -> None:
     shown = [node.words for node in with_answers.all("strong", class_="answer")]
     for each in LESSON.rulers:
         assert plain(each.answer["magnification"]) in shown
-    for each in (*LESSON.normally, *LESSON.turned):
+    for each in (*LESSON.normal_f_numbers, *LESSON.reversed_f_numbers):
         assert plain(each.answer["effective_f_number"]) in shown
         assert plain(each.answer["light_loss_stops"], 2) in shown
     for models in LESSON.depths:

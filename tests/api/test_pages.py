@@ -10,10 +10,12 @@ import pytest
 from flask.testing import FlaskClient
 
 from closeup_service.advice.caution_texts import TEXTS
+from closeup_service.advice.figures import spaced
 from closeup_service.http.app import create_app
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operations
+from closeup_service.pages.measured import MEASURED
 from closeup_service.pages.texts import ANSWERS, LESSON, READING, Text
 from closeup_service.running.exit_codes import EXIT_CODES
 from closeup_service.running.settings import Settings, option, variable
@@ -204,6 +206,15 @@ def test_every_setting_and_exit_code_is_on_the_page_about_running() -> None:
     for field in fields(Settings):
         assert {option(field.name), variable(field.name)} <= words
     assert {str(code) for code in EXIT_CODES} <= words
+
+
+def test_the_page_of_growth_that_1_0_had_leads_to_its_table() -> None:
+    answer = client().get("/growth")
+    assert answer.status_code == 308
+    address, _, place = answer.headers["Location"].partition("#")
+    assert place in page(address).ids
+    told = [node.words for node in page(address).all("td") if node.attributes.get("data-label") == "Size"]
+    assert told == [spaced(size).replace("\u202f", " ") for each in MEASURED.growth for size in each.milliseconds]
 
 
 @pytest.mark.parametrize(("access_log", "logged"), [("off", False), ("plain", True), ("full", True)])

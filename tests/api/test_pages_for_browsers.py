@@ -23,7 +23,7 @@ ADDRESSES = [
     *FORMS,
     *(f"/embed/frame/{name}?lang={language}" for name in SUMS for language in LANGUAGES),
     f"/v1/set-ups/sheet?{urlencode({'document': json.dumps(SET_UP)})}",
-    *("/docs", "/physics", "/lesson", "/growth", "/running", "/privacy", "/put-it-on-your-site"),
+    *("/docs", "/physics", "/lesson", "/running", "/privacy", "/put-it-on-your-site"),
     *("/nothing-there", "/problems/not-found"),
 ]
 

@@ -4,7 +4,7 @@ import re
 
 from flask.testing import FlaskClient
 
-from closeup_service.pages.words import in_words
+from closeup_service.pages.words import write_in_words
 from page_reading import DRAWN, EXAMPLES, RULER, example_address, read
 
 FILL = "/tasks/fill-the-frame"
@@ -26,8 +26,11 @@ def test_choices_are_in_words(api: FlaskClient) -> None:
 
 
 def test_a_sentence_that_begins_with_a_member_begins_with_a_capital() -> None:
-    assert in_words("So it is. focal_length_mm tells; focal_length_mm") == "So it is. Focal length tells; focal length"
-    assert in_words("effective_f_number is f/8.") == "Effective f-number is f/8."
+    assert (
+        write_in_words("So it is. focal_length_mm tells; focal_length_mm")
+        == "So it is. Focal length tells; focal length"
+    )
+    assert write_in_words("effective_f_number is f/8.") == "Effective f-number is f/8."
 
 
 def test_no_result_names_a_member_by_its_code(api: FlaskClient) -> None:

@@ -28,7 +28,7 @@ FILL = "/tasks/fill-the-frame"
 BROWSER = "text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8"
 every_example = pytest.mark.parametrize(("task", "example"), EXAMPLES, ids=example_id)
 
-in_process_service = cache(in_process.service)
+in_process_service = cache(in_process.start_service)
 
 
 def test_the_start_page_leads_to_every_task(api: FlaskClient) -> None:
@@ -161,7 +161,7 @@ def test_the_command_line_gives_the_same(
     assert commands
     words, document = as_a_shell_reads(commands[0], tmp_path)
     monkeypatch.delenv("CLOSEUP_CLIENT_SERVER", raising=False)
-    monkeypatch.setattr(in_process, "service", in_process_service)
+    monkeypatch.setattr(in_process, "start_service", in_process_service)
     monkeypatch.setattr(sys, "stdin", io.StringIO(document))
     code = cli.main([*words, "--json"])
     printed = capsys.readouterr()

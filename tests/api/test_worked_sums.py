@@ -7,8 +7,11 @@ from flask.testing import FlaskClient
 
 from asking import LENS, SET_UPS, answered, pointers, refused, set_up, spacer
 from closeup_service.operations.registry import operations
+from closeup_service.optics.diffraction import end_half_depth
+from closeup_service.worked.board import Board
 from closeup_service.worked.formula import Formula
 from closeup_service.worked.registry import formulas, published
+from closeup_service.worked.sharpness import END_DEPTH
 from closeup_service.worked.symbols import SYMBOLS
 from worked_requests import REQUESTS
 from worked_sums import WORKED
@@ -39,6 +42,51 @@ def shown(api: FlaskClient) -> set[tuple[str, str]]:
 @pytest.mark.parametrize("formula", EVERY_FORMULA, ids=lambda formula: formula.text[:60])
 def test_every_formula_is_shown_by_some_request(shown: set[tuple[str, str]], formula: Formula) -> None:
     assert (formula.shown, formula.source) in shown
+
+
+def written_and_worked(api: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> list[list[tuple[Formula, bool]]]:
+    """Formulas of every request, each with whether its result came from its own text: no answer holds it."""
+    told: list[list[tuple[Formula, bool]]] = []
+    write, work = Board.write, Board.work
+
+    def noted_write(board: Board, formula: Formula, result: float | None, **values: float) -> None:
+        told[-1].append((formula, False))
+        write(board, formula, result, **values)
+
+    def noted_work(board: Board, formula: Formula, **values: float) -> float:
+        result = work(board, formula, **values)
+        told[-1][-1] = (formula, True)
+        return result
+
+    monkeypatch.setattr(Board, "write", noted_write)
+    monkeypatch.setattr(Board, "work", noted_work)
+    for path, request in [*((each.path, example.request) for each in WORKED for example in each.examples), *REQUESTS]:
+        told.append([])
+        steps_of(api, path, dict(request))
+    return told
+
+
+def test_a_text_of_its_own_is_held_by_a_result_of_the_physics(
+    api: FlaskClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An intermediate that no answer holds goes into one that is compared with what the physics calculated.
+
+    One does not, and is compared in `test_the_half_depth_without_a_pupil_is_that_of_one_infinitely_far`.
+    """
+    held: set[Formula] = set()
+    for request in written_and_worked(api, monkeypatch):
+        wanted: set[str] = set()
+        for formula, from_its_text in reversed(request):
+            if not from_its_text or formula.symbol in wanted:
+                held.add(formula)
+                wanted.discard(formula.symbol)
+                wanted.update(formula.inputs)
+    assert [each for each in EVERY_FORMULA if type(each) is Formula and each not in held] == [END_DEPTH]
+
+
+@pytest.mark.parametrize("depth", [0.3, 1.7, 20.0])
+def test_the_half_depth_without_a_pupil_is_that_of_one_infinitely_far(depth: float) -> None:
+    assert END_DEPTH.value({"T": depth}) == end_half_depth(depth, 0.0)
 
 
 def test_every_formula_that_is_shown_is_in_the_registry(shown: set[tuple[str, str]]) -> None:

@@ -1,7 +1,8 @@
-"""What one core answers: `python tests/benchmarks/sizing.py [--json FILE]`. Nothing here passes or fails.
+"""What one core answers, and how its time grows: `python tests/benchmarks/sizing.py [--json FILE]`. Nothing passes or fails.
 
 One process of the service, pinned to a core where the system lets us; one client asks over one kept connection. Answers in
-a second are counted by the processor time that the service took, so that what else the machine does hardly matters.
+a second are counted by the processor time that the service took, so that what else the machine does hardly matters. How the
+time grows with a table's rows and a search's arrangements is processor time within one process, without HTTP.
 """
 
 import argparse
@@ -14,19 +15,35 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "support"))
 
+from closeup_service.gear.search.arrangements import search as search_kit
+from closeup_service.gear.search.work import Work
+from closeup_service.http.app import create_app
 from closeup_service.operations.plan.search import operation as search
 from closeup_service.operations.set_up.table import operation as table
+from in_process_calls import wsgi
+from large_kit import large_kit
 from processes import children, memory_of
+from requests_asked import TABLE
+from rows import Measure, cpu
 from ruler_pictures import as_pixels, jpeg, ruler
 from running_service import running_service
+from subjects.searching import asked_of
+from subjects.tables import body_of
 from uploads import form
 
 LONGEST_S = 5.0
 LEAST, MOST = 5, 3000
+ROWS = (1, 100, 1000, 10_000)
+KITS = ((1, 1), (3, 3), (10, 4), (30, 6))
+"""Lenses and tubes of each kit."""
+SUBJECT_WIDTH_MM = 20.0
+TURNS = 5
 JSON = {"Content-Type": "application/json"}
 Asked = tuple[str, str, bytes | None, dict[str, str]]
 
@@ -83,6 +100,33 @@ def memory_mb(port: int, workers: int) -> float:
     return sum(map(memory_of, [master, *children(master)])) / 1e6
 
 
+def growth() -> Iterator[tuple[str, float]]:
+    """Processor milliseconds of tables by their rows, then of searches by their arrangements."""
+    app = create_app()
+    for count in ROWS:
+        yield (
+            f"table of {count:,} rows",
+            steady_ms(cpu(wsgi(app, "POST", TABLE, body_of(count)), max(1, 1000 // count))),
+        )
+    for lenses, tubes in KITS:
+        kit = large_kit()
+        kit |= {"lenses": kit["lenses"][:lenses], "tubes": kit["tubes"][:tubes]}
+        wanted = asked_of(kit, SUBJECT_WIDTH_MM)
+        count = search_kit(wanted, Work()).plan.arrangements
+        yield f"search of {count:,} arrangements", steady_ms(cpu(partial(searched, wanted), 1))
+
+
+def searched(wanted: Any) -> None:
+    """Search a kit."""
+    search_kit(wanted, Work())
+
+
+def steady_ms(measure: Measure) -> float:
+    """Median of some turns, in milliseconds, after one that does not count."""
+    measure()
+    return 1000 * statistics.median(measure() for _ in range(TURNS))
+
+
 def main() -> None:
     """Measure each kind, then the memory of one and of three processes."""
     parser = argparse.ArgumentParser(description="What one core answers.")
@@ -105,8 +149,18 @@ def main() -> None:
     further = (memory[1] - memory[0]) / 2
     machine = f"{platform.python_implementation()} {platform.python_version()}, {platform.machine()}"
     print(f"{machine}: {memory[0]:.0f} MB with one process, {further:.1f} MB for each further one")
+    grown = {}
+    for what, milliseconds in growth():
+        grown[what] = milliseconds
+        print(f"{what:32} {milliseconds:8.2f} ms of one core", flush=True)
     if given.json:
-        figures = {"machine": machine, "loads": loads, "first_worker_mb": memory[0], "further_worker_mb": further}
+        figures = {
+            "machine": machine,
+            "loads": loads,
+            "growth_ms": grown,
+            "first_worker_mb": memory[0],
+            "further_worker_mb": further,
+        }
         Path(given.json).write_text(json.dumps(figures, indent=2), encoding="utf-8")
 
 

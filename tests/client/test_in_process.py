@@ -11,7 +11,7 @@ from closeup_client import Client, ServiceRefused, ServiceUnreachable, in_proces
 
 
 def found(monkeypatch: pytest.MonkeyPatch, value: str | None) -> None:
-    monkeypatch.setattr(in_process, "entry_point", lambda *_: value)
+    monkeypatch.setattr(in_process, "find_entry_point", lambda *_: value)
 
 
 def test_without_the_service_the_error_says_how_to_install_it(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -60,7 +60,7 @@ class Recording:
 
 
 def client_of(service: Recording, monkeypatch: pytest.MonkeyPatch) -> Client:
-    monkeypatch.setattr(in_process, "service", lambda: service)
+    monkeypatch.setattr(in_process, "start_service", lambda: service)
     return Client.in_process()
 
 
@@ -102,24 +102,24 @@ def metadata(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
     folder.mkdir()
     (folder / "METADATA").write_text(METADATA, encoding="utf-8")
     monkeypatch.setattr(sys, "path", [str(tmp_path / "none"), str(tmp_path), *sys.path])
-    kept = installed.metadata_folder
+    kept = installed.find_metadata
     kept.cache_clear()
     yield folder
     kept.cache_clear()
 
 
 def test_what_is_installed_is_read_from_the_first_metadata_on_the_path(metadata: Path) -> None:
-    assert installed.own_version() == "9.8.7"
-    assert installed.entry_point("closeup_client.in_process", "service") is None
+    assert installed.read_own_version() == "9.8.7"
+    assert installed.find_entry_point("closeup_client.in_process", "service") is None
     (metadata / "entry_points.txt").write_text(POINTS, encoding="utf-8")
-    assert installed.entry_point("closeup_client.in_process", "service") == "c.d : E"
-    assert installed.entry_point("closeup_client.in_process", "third") is None
+    assert installed.find_entry_point("closeup_client.in_process", "service") == "c.d : E"
+    assert installed.find_entry_point("closeup_client.in_process", "third") is None
 
 
 def test_metadata_that_is_no_folder_is_read_by_the_library(metadata: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(installed, "metadata_folder", lambda: None)
-    assert installed.own_version() == "9.8.7"
+    monkeypatch.setattr(installed, "find_metadata", lambda: None)
+    assert installed.read_own_version() == "9.8.7"
     monkeypatch.setattr(installed, "DISTRIBUTION", "no-such-distribution")
-    assert installed.own_version() is None
-    assert installed.entry_point("closeup_client.in_process", "service") is None
+    assert installed.read_own_version() is None
+    assert installed.find_entry_point("closeup_client.in_process", "service") is None
     assert metadata.is_dir()

@@ -60,11 +60,10 @@ def test_exported_members_come_from_those_modules_or_by_name() -> None:
 
 
 def test_each_name_is_loaded_from_the_module_that_type_checkers_read() -> None:
-    by_star = {module: set(defined_in(module)) & set(closeup_client.__all__) for module in MODULES}
-    by_name = {str(node.module): {name.name for name in node.names} for node in IMPORTS if node.module not in MODULES}
-    assert {
-        f"closeup_client.{home}": set(names) for home, names in {**homes.HOMES, **homes.records()}.items()
-    } == by_star | by_name
+    by_star = {name: module for module in MODULES for name in defined_in(module)}
+    by_name = {name.name: str(node.module) for node in IMPORTS for name in node.names if name.name != "*"}
+    read = {name: module for name, module in (by_star | by_name).items() if name in closeup_client.__all__}
+    assert {name: homes.module_of(name).__name__ for name in closeup_client.__all__} == read
 
 
 def loaded_by(script: str) -> set[str]:

@@ -12,7 +12,7 @@ from closeup_client import cli, in_process
 from ruler_pictures import draw
 from running_service import clean_environment
 
-in_process_service = cache(in_process.service)
+in_process_service = cache(in_process.start_service)
 
 
 @pytest.fixture(autouse=True)
@@ -20,7 +20,7 @@ def surroundings(monkeypatch: pytest.MonkeyPatch) -> None:
     """A terminal 80 wide, no server set, and the service within this process built only once."""
     monkeypatch.setenv("COLUMNS", "80")
     monkeypatch.delenv("CLOSEUP_CLIENT_SERVER", raising=False)
-    monkeypatch.setattr(in_process, "service", in_process_service)
+    monkeypatch.setattr(in_process, "start_service", in_process_service)
 
 
 @pytest.fixture

@@ -14,8 +14,8 @@ Run = Callable[..., tuple[int, str, str]]
 
 SCRIPT = """
 import sys
-from closeup_client import cli
-code = cli.main(sys.argv[1:])
+from closeup_client.cli import main
+code = main(sys.argv[1:])
 print(*sys.modules, file=sys.stderr)
 sys.exit(code)
 """
@@ -63,13 +63,13 @@ def test_a_command_in_process_needs_no_http_and_no_record() -> None:
 
 def test_the_parser_of_the_asked_command_alone_is_built(monkeypatch: pytest.MonkeyPatch) -> None:
     built: list[str] = []
-    build = parsing.operation_parser
+    build = parsing.build_operation_parser
 
     def noted(known: object, name: str, **told: object) -> object:
         built.append(name)
         return build(known, name, **told)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(parsing, "operation_parser", noted)
+    monkeypatch.setattr(parsing, "build_operation_parser", noted)
     given = parser_for(table()).parse_args(["effective-f-number", "--f-number", "8", "--magnification", "1.5"])
     assert given.command == "effective-f-number"
     assert built == ["effective-f-number"]

@@ -142,7 +142,7 @@ HOSTILE = {
     "a thousand scans": (jpeg_of_many_scans(), "photo-format"),
     "text that unfolds": (text_bomb(), "photo-damaged"),
     "huge tiles": (tiff([b"\x00" * 1000], WIDTH, HEIGHT, tile=100_000), "photo-format"),
-    "colours in planes": (tiff([DEEP.tobytes()], WIDTH, HEIGHT, planar=2), "photo-damaged"),
+    "colours in planes": (tiff([DEEP.tobytes()], WIDTH, HEIGHT, planar=2), "photo-colours"),
     "strips beyond the end": (tiff([DEEP.tobytes()], WIDTH, 10 * HEIGHT), "photo-damaged"),
     "data that unfold": (tiff([zlib.compress(b"\x00" * 50_000_000)], WIDTH, HEIGHT, compression=8), None),
     "directories in a circle": (looping_tiff(), None),

@@ -70,7 +70,7 @@ def mastered(log: Path, *options: str) -> Iterator[Master]:
     finally:
         process.terminate()
         process.wait(SOON_S)
-        for left in Path("/dev/shm").glob(f"closeup-metrics-{process.pid}-*"):
+        for left in Path("/dev/shm").glob(f"closeup-counts-{process.pid}-*"):
             shutil.rmtree(left, ignore_errors=True)  # another test's service may be sweeping it up
 
 

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from breaking_changes import breaking_changes
 from document_changes import FOCAL, REAL, SENSOR, TRAIN, Json, after, at, drop, put
+from thoroughness import up_to
 
 
 def schemas_of_requests(document: Json) -> set[str]:
@@ -62,7 +63,7 @@ def test_no_member_of_a_request_may_go() -> None:
         left = {place: names for place, names in left.items() if names}
 
 
-@settings(max_examples=20)
+@settings(max_examples=up_to(20))
 @given(st.sets(st.sampled_from(POINTERS), min_size=2, max_size=6))
 def test_however_many_members_of_requests_go_it_is_told(gone: set[str]) -> None:
     assert breaking_changes(WITHOUT_ANSWERS, after(*(drop(pointer) for pointer in gone), of=WITHOUT_ANSWERS))

@@ -14,24 +14,14 @@ CHECKS = {
     "lint": [str(BIN / "ruff"), "check", "."],
     "types": [str(BIN / "mypy")],
     "imports": [str(BIN / "lint-imports")],
-    "document": [sys.executable, "-m", "closeup_service.published.document", "openapi/openapi.json", "--check"],
-    "types of the client": [
-        *(sys.executable, "-m", "closeup_service.published.record_types"),
-        *("client", "client/closeup_client/records", "--check"),
-    ],
-    "types of the service": [
-        *(sys.executable, "-m", "closeup_service.published.record_types"),
-        *("service", "service/closeup_service/records", "--check"),
-    ],
-    "command table": [
-        *(sys.executable, "-m", "closeup_service.published.command_table"),
-        *("client/closeup_client/operations", "--check"),
-    ],
+    "generated files": [sys.executable, "-m", "closeup_service.published", "--check"],
 }
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "service", "client", "openapi", "tests", "docker"}
 
 
-@pytest.mark.parametrize("name", CHECKS)
+@pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=pytest.mark.outside if name == "types" else ()) for name in CHECKS]
+)
 def test_the_gate_is_open(name: str) -> None:
     ended = subprocess.run(CHECKS[name], cwd=ROOT, capture_output=True, text=True, check=False)
     assert ended.returncode == 0, ended.stdout + ended.stderr

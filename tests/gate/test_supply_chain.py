@@ -63,12 +63,14 @@ def test_a_lock_names_no_place(lock: str) -> None:
     assert not re.search(r"://|--(extra-)?index|--find-links|--trusted-host", text)
 
 
+@pytest.mark.outside
 def test_no_weakness_is_found_in_service_and_client() -> None:
     command = [str(BIN / "bandit"), "--quiet", "--recursive", "--configfile", "pyproject.toml", "service", "client"]
     ended = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
     assert ended.returncode == 0, ended.stdout
 
 
+@pytest.mark.outside
 @pytest.mark.parametrize(
     ("tool", "arguments"),
     [

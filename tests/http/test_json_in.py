@@ -8,6 +8,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from service_client import Service
+from thoroughness import up_to
 
 PATH = "/v1/effective-f-number"
 SET_UPS = "/v1/set-ups/evaluate"
@@ -126,7 +127,7 @@ def test_extreme_values_are_refused_with_a_pointer(service: Service, member: str
     assert [error["pointer"] for error in problem["errors"]] == [f"/{member}"]
 
 
-@settings(deadline=None, max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(deadline=None, max_examples=up_to(150), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     values=st.fixed_dictionaries(
         {

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.gaps import hidden
+from closeup_service.measuring.ruler.gaps import find_hidden
 from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.optics.errors import OpticsError, TooFewMarks
 from covered_scenes import Cover, covered, drawn_covered
@@ -89,7 +89,7 @@ def test_the_hidden_marks_are_counted_in_perspective_too() -> None:
 )
 def test_what_lies_between_clear_stretches_is_hidden(row: str, expected: str) -> None:
     found = np.array([sign == "|" for sign in row])
-    assert hidden(found).tolist() == [sign == "x" for sign in expected]
+    assert find_hidden(found).tolist() == [sign == "x" for sign in expected]
 
 
 def test_a_whole_ruler_is_read_as_before() -> None:

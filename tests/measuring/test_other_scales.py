@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.neighbour import turning, vernier
-from closeup_service.measuring.ruler.pitch import fits, suggested
+from closeup_service.measuring.ruler.neighbour import phase_turns, vernier
+from closeup_service.measuring.ruler.pitch import fits_pitch, suggest_pitch
 from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.measuring.ruler.records import Leg
 from closeup_service.optics.errors import BlocksOrLines, PitchContradicted, PlainMarks
@@ -54,10 +54,10 @@ def wave(turns: NDArray[Any]) -> NDArray[np.complex128]:
 def test_the_wave_of_another_scale_turns_from_mark_to_mark() -> None:
     marks = np.arange(30)
     for turn in (0.02, -0.05, 0.111):
-        assert turning(wave(0.3 + turn * marks), 1.0) == pytest.approx(turn, abs=1e-3)
-    assert turning(wave(0.3 + 0.002 * marks), 1.0) is None
-    assert turning(np.full(30, 0.1 + 0j), 1.0) is None
-    assert turning(np.exp(1j * marks**2.0), 1.0) is None
+        assert phase_turns(wave(0.3 + turn * marks), 1.0) == pytest.approx(turn, abs=1e-3)
+    assert phase_turns(wave(0.3 + 0.002 * marks), 1.0) is None
+    assert phase_turns(np.full(30, 0.1 + 0j), 1.0) is None
+    assert phase_turns(np.exp(1j * marks**2.0), 1.0) is None
     assert [vernier(ratio) for ratio in (0.9, 0.949, 0.9795, 0.99, 1.02)] == [0.9, 0.95, 0.98, None, None]
 
 
@@ -84,12 +84,12 @@ def test_a_pitch_that_the_longer_marks_contradict_is_refused_with_both_readings(
 
 
 def test_decimal_inches_fit_and_the_nearest_pitch_in_use_is_suggested() -> None:
-    assert fits((5, 10), 2.54)
-    assert not fits((2, 4, 8, 16), 25.4 / 8)  # a longer mark after two inches, and none after one
-    assert suggested((5, 10), 25.4 / 16) == pytest.approx(1.0)
-    assert suggested((2, 4, 8, 16), 1.0) == pytest.approx(25.4 / 16)
-    assert suggested((2, 10), 25.4 / 32) == pytest.approx(0.5)
-    assert suggested((3,), 1.0) is None
+    assert fits_pitch((5, 10), 2.54)
+    assert not fits_pitch((2, 4, 8, 16), 25.4 / 8)  # a longer mark after two inches, and none after one
+    assert suggest_pitch((5, 10), 25.4 / 16) == pytest.approx(1.0)
+    assert suggest_pitch((2, 4, 8, 16), 1.0) == pytest.approx(25.4 / 16)
+    assert suggest_pitch((2, 10), 25.4 / 32) == pytest.approx(0.5)
+    assert suggest_pitch((3,), 1.0) is None
 
 
 @pytest.mark.parametrize(("leg", "read", "other"), [(None, 24, 26), ("level", 24, 26), ("upright", 26, 24)])

@@ -10,15 +10,16 @@ from closeup_service.optics.errors import OpticsError
 from random_scenes import drawn, without_ruler
 from ruler_scenes import marks_in_view, render, true_pixels_per_mm
 from scene_backgrounds import PATTERNS
+from thoroughness import FULL
 
 SMALL, ORDINARY, LARGE = (1152, 800), (2048, 1464), (6000, 4000)
-FULL = os.environ.get("RULER_SCENES") == "full"
+MORE = os.environ.get("RULER_SCENES") == "full"
 """Whether there are more, most of 3 megapixels and a few of 24 in every chunk; else most are of 1 megapixel."""
 
-CHUNKS, EACH = 6 if FULL else 4, 50
+CHUNKS, EACH = 6 if MORE else 4 if FULL else 1, 50
 """Photographs in chunks that can be drawn side by side."""
 
-OF_EACH_PATTERN = 6 if FULL else 4
+OF_EACH_PATTERN = 6 if MORE else 4 if FULL else 1
 
 LEAST_IN_VIEW = 6
 RIGHT = 0.002
@@ -26,9 +27,9 @@ WRONG = 0.02
 
 
 def sizes(chunk: int) -> list[tuple[int, int]]:
-    if FULL:
+    if MORE:
         return [ORDINARY] * (EACH - 2) + [LARGE] * 2
-    return [SMALL] * (EACH - 2) + [ORDINARY] * 2 if chunk else [SMALL] * (EACH - 1) + [LARGE]
+    return [SMALL] * (EACH - 1) + [LARGE] if chunk == 1 else [SMALL] * (EACH - 2) + [ORDINARY] * 2
 
 
 @pytest.mark.parametrize("chunk", range(CHUNKS))

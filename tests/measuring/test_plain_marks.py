@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler.evidence import clear_cut
-from closeup_service.measuring.ruler.lengths import Longer, longer_on, straight
+from closeup_service.measuring.ruler.evidence import is_clear_cut
+from closeup_service.measuring.ruler.lengths import Longer, is_straight, longer_order_on_side
 from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.optics.errors import OpticsError, PlainMarks
 from even_patterns import PATTERNS, even_pattern
@@ -80,32 +80,35 @@ def test_ends_are_straight_by_their_scatter_about_a_line() -> None:
     numbers = np.arange(20)
     slanting = 1 + 0.02 * numbers
     ragged = slanting + 0.08 * np.sin(7.0 * numbers)
-    assert straight(numbers, slanting)
-    assert not straight(numbers, ragged)
-    assert not straight(numbers[:2], slanting[:2])
+    assert is_straight(numbers, slanting)
+    assert not is_straight(numbers, ragged)
+    assert not is_straight(numbers[:2], slanting[:2])
 
 
 def test_a_longer_mark_stands_out_of_short_ones_that_end_straight() -> None:
     numbers, known = np.arange(3, 12), np.ones(9, bool)
     ends = np.where(numbers % 5 == 0, 1.6, 1.0)
-    assert longer_on(numbers, ends, known) == Longer(5, 2)
-    assert longer_on(numbers, np.where(numbers % 2 == 0, 1.6, 1.0), known) == Longer(2, 4)
-    assert longer_on(numbers, ends - 0.06 * numbers, known) == Longer(5, 2)  # a strip that was laid aslant
-    assert longer_on(numbers, np.full(9, 1.0), known) is None
-    assert longer_on(numbers, ends + 0.09 * (-1.0) ** numbers, known) is None  # ragged
-    assert longer_on(numbers, np.where((numbers == 5) | (numbers == 7) | (numbers == 8), 1.6, 1.0), known) is None
+    assert longer_order_on_side(numbers, ends, known) == Longer(5, 2)
+    assert longer_order_on_side(numbers, np.where(numbers % 2 == 0, 1.6, 1.0), known) == Longer(2, 4)
+    assert longer_order_on_side(numbers, ends - 0.06 * numbers, known) == Longer(5, 2)  # a strip that was laid aslant
+    assert longer_order_on_side(numbers, np.full(9, 1.0), known) is None
+    assert longer_order_on_side(numbers, ends + 0.09 * (-1.0) ** numbers, known) is None  # ragged
+    assert (
+        longer_order_on_side(numbers, np.where((numbers == 5) | (numbers == 7) | (numbers == 8), 1.6, 1.0), known)
+        is None
+    )
     few, three = np.arange(3, 7), np.ones(4, bool)
-    assert longer_on(few, np.array([1.0, 1.0, 1.6, 1.0]), three) is None
-    assert longer_on(few, np.array([1.0, 1.0, 1.6, 1.0]), three, 3) == Longer(5, 1)
+    assert longer_order_on_side(few, np.array([1.0, 1.0, 1.6, 1.0]), three) is None
+    assert longer_order_on_side(few, np.array([1.0, 1.0, 1.6, 1.0]), three, 3) == Longer(5, 1)
     beyond = numbers > 8  # the picture ends at the short marks' ends: the tenth may be long
-    assert longer_on(numbers, np.where(beyond, 0.95, ends), ~beyond) == Longer(5, 1)
+    assert longer_order_on_side(numbers, np.where(beyond, 0.95, ends), ~beyond) == Longer(5, 1)
 
 
 def test_numerals_swing_at_every_tenth_and_not_between() -> None:
     numbers = np.arange(-3, 32)
     swing = np.where(np.isin(numbers % 10, (9, 0)), 0.4, 0.02)
-    assert clear_cut(numbers, swing, 10)
-    assert not clear_cut(numbers, np.full(35, 0.4), 10)
-    assert not clear_cut(numbers, 0.1 * swing, 10)
-    assert not clear_cut(numbers[:19], swing[:19], 10)
-    assert not clear_cut(numbers, np.where(numbers == 10, 0.4, 0.02), 10)
+    assert is_clear_cut(numbers, swing, 10)
+    assert not is_clear_cut(numbers, np.full(35, 0.4), 10)
+    assert not is_clear_cut(numbers, 0.1 * swing, 10)
+    assert not is_clear_cut(numbers[:19], swing[:19], 10)
+    assert not is_clear_cut(numbers, np.where(numbers == 10, 0.4, 0.02), 10)

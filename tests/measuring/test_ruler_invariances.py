@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 from closeup_service.measuring.ruler.overlay import draw_overlay, scale_length_mm
 from closeup_service.measuring.ruler.reading import read_ruler
 from ruler_scenes import HALF, Scale, Scene, render
+from thoroughness import up_to
 
-FEW = settings(max_examples=6, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+FEW = settings(max_examples=up_to(6), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 
 
 @st.composite

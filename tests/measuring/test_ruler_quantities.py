@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler.choice import beside, chosen, starts
+from closeup_service.measuring.ruler.choice import choose_scale, find_neighbouring_scales, refine_candidates
 from closeup_service.measuring.ruler.picture import pyramid
 from closeup_service.measuring.ruler.pitch import pitch_check
 from closeup_service.measuring.ruler.reading import read_ruler
@@ -44,7 +44,9 @@ def test_unknown_tilt_adds_its_cosine_to_the_uncertainty() -> None:
     assert reading.square_on_pixels_per_mm is None
     assert reading.reading_uncertainty < 2e-4
     assert reading.tilt.largest_deg == 5
-    assert reading.pixels_per_mm.relative == pytest.approx((1 / np.cos(np.radians(4.75)) - 1) / 1.96, rel=0.02)
+    assert reading.pixels_per_mm.relative_uncertainty == pytest.approx(
+        (1 / np.cos(np.radians(4.75)) - 1) / 1.96, rel=0.02
+    )
 
 
 @pytest.mark.parametrize("tilt", [-7.0, 3.0, 8.0])
@@ -178,11 +180,11 @@ def test_the_finer_scale_of_the_other_edge_is_found_from_the_coarser_whose_longe
 ):
     scene = Scene(1152, 800, 30.0, angle_deg=12.0, other=HALF, strip_mm=20.0, across_mm=9.0)
     picture = pyramid(render(scene))
-    coarse = chosen(picture, starts(picture, 256.0), Wanted(1.0))
-    assert beside(picture, [coarse], Wanted(1.0)) == []
+    coarse = choose_scale(picture, refine_candidates(picture, 256.0), Wanted(1.0))
+    assert find_neighbouring_scales(picture, [coarse], Wanted(1.0)) == []
     against = pitch_check(coarse.marks, coarse.scale, 0.5)
     assert (against.fits, against.suggested_pitch_mm) == (False, 1.0)
-    found = beside(picture, [replace(coarse, pitch=against)], Wanted(0.5))
+    found = find_neighbouring_scales(picture, [replace(coarse, pitch=against)], Wanted(0.5))
     assert [one.pitch.fits for one in found] == [True]
     assert found[0].scale.period == pytest.approx(15, rel=2e-3)
 

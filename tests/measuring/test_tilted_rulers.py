@@ -7,11 +7,11 @@ from dataclasses import replace
 
 import pytest
 
-from closeup_service.measuring.ruler.choice import chosen, starts
+from closeup_service.measuring.ruler.choice import choose_scale, refine_candidates
 from closeup_service.measuring.ruler.picture import pyramid
 from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.measuring.ruler.records import Wanted
-from closeup_service.measuring.ruler.settling import settled
+from closeup_service.measuring.ruler.settling import settle_scale
 from ruler_scenes import HALF, Scene, plane, render, true_pixels_per_mm
 from tilt_coverage import as_assumed, covered, with_distance
 from tilted_scenes import tilt_along_deg
@@ -52,8 +52,8 @@ def test_rulers_tilted_as_assumed_are_held_by_the_whole_interval_but_not_by_far(
 def test_a_strongly_tilted_scale_is_measured_until_its_marks_stay() -> None:
     scene = replace(BOTH_25, scale=replace(HALF, width_mm=0.19), pixels_per_mm=90.0, noise=0.5)
     picture = pyramid(render(scene))
-    found = chosen(picture, starts(picture, 256.0), Wanted(0.5))
-    scale, marks, _ = settled(picture, found.scale, found.marks, found.fit)
+    found = choose_scale(picture, refine_candidates(picture, 256.0), Wanted(0.5))
+    scale, marks, _ = settle_scale(picture, found.scale, found.marks, found.fit)
     use = marks.points_on(scale)
     along, _ = plane(scene, marks.x[use] - 575.5, marks.y[use] - 399.5)
     off = along / 0.5 - (along / 0.5).round()

@@ -18,9 +18,7 @@ from mutants import sample  # noqa: E402
 from session import MutationSession  # noqa: E402
 
 TESTS = ("tests/unit", "tests/property", "tests/reference", "tests/api")
-ELSEWHERE = (
-    "benchmarks photographs calibration scale ruler search kit pages growth embedding ring_chains strict_json lesson"
-)
+ELSEWHERE = "benchmarks photographs calibration scale ruler search kit pages embedding ring_chains strict_json lesson"
 """Words in the names of tests of other subjects, or slow ones."""
 OPTIONS = ("-n0", "-q", "-p", "no:cacheprovider")
 

@@ -103,6 +103,6 @@ def test_columns_agree_with_points() -> None:
     losses = axial_loss_stops(whole, 2.0, columns)
     for row in range(3):
         one = clear_opening(float(fields[row]), 0.05, float(inverses[row]), float(planes[row]))
-        assert one == Opening(whole.full[row], whole.axial[row], whole.chief[row])
+        assert one == Opening(whole.axial[row], whole.chief[row])
         assert shares[row] == lit_field_share(one, 12.0, POINT)
         assert losses[row] == axial_loss_stops(one, 2.0, POINT)

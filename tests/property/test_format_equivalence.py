@@ -13,6 +13,7 @@ from closeup_service.operations.set_up.effective_f_number import operation as ef
 from closeup_service.operations.set_up.format_equivalence import operation as format_equivalence
 from closeup_service.optics.errors import OpticsError
 from set_ups import lengths
+from thoroughness import up_to
 
 Members = dict[str, Any]
 CLOSE = 1e-12
@@ -75,7 +76,7 @@ def test_the_depth_is_the_same_by_every_model(members: Members, model: str) -> N
     assert other["total_mm"] == pytest.approx(depth["total_mm"], rel=CLOSE)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=up_to(30), deadline=None)
 @given(pictures(), st.floats(0.02, 0.9), lengths(0.05, 0.8))
 def test_the_depth_by_contrast_is_the_same_for_the_same_detail_of_the_subject(
     members: Members, of_cutoff: float, contrast: float

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from closeup_service.measuring.lens.calibration import Calibration, calibrate
 from closeup_service.measuring.lens.records import Frame, Measured, Session
-from closeup_service.measuring.lens.zoom import interpolated
+from closeup_service.measuring.lens.zoom import interpolate_lens
 from closeup_service.operations.measure.lens_calibration.operation import pasteable
 from closeup_service.optics.set_up import evaluate
 from set_ups import lengths
@@ -197,6 +197,6 @@ def test_lenses_that_lie_on_a_line_are_drawn_between_settings_without_error(
         for mark in marks
     ]
     wanted = (min(marks) + max(marks)) / 2
-    drawn = interpolated(list(map(float, marks)), measured, wanted)
+    drawn = interpolate_lens(list(map(float, marks)), measured, wanted)
     assert drawn.values["focal_length_mm"] == pytest.approx(200 + start + slope * wanted, rel=1e-9)
     assert (drawn.uncertainty("focal_length_mm") or 0.0) < 1e-6 or wanted in marks

@@ -16,6 +16,7 @@ from closeup_service.optics.uncertainty import PARAMETERS, propagate
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.kit import read_kit
 from kits import LENS_SIDE, Members, sound
+from thoroughness import up_to
 
 FACES = {"front": {"mount": "bayonet-18.0", "side": "body"}, "rear": LENS_SIDE}
 
@@ -133,7 +134,7 @@ UNCERTAIN = {"parameters": ["rear_principal_plane_mm"], "covariance": [[0.01]]}
 
 
 @given(kits())
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=up_to(300), deadline=None)
 @example(a_lens(focal_length_mm=50, front_principal_plane_mm=20, principal_plane_separation_mm=2, register_mm=0))
 @example(a_lens(focal_length_mm=50, front_principal_plane_mm=20, uncertainty=UNCERTAIN))
 def test_no_part_of_a_kit_that_is_taken_is_refused_by_itself(members: Members) -> None:

@@ -15,6 +15,7 @@ from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operations
 from closeup_service.schemas.fields import Flag, Number, RequestSchema, Text, Whole, quantity
 from closeup_service.schemas.quick_acceptance import QuickSchema
+from thoroughness import up_to
 
 ASKED = [
     each for each in operations() if each.request_schema is not None and each.examples and not each.takes_photographs
@@ -104,7 +105,7 @@ def changed(data: st.DataObject, request: Mapping[str, Any]) -> Any:
 
 
 @pytest.mark.parametrize("operation", ASKED, ids=[each.operation_id for each in ASKED])
-@settings(max_examples=40)
+@settings(max_examples=up_to(40))
 @given(data=st.data())
 def test_a_request_is_loaded_or_refused_alike(operation: Operation, data: st.DataObject) -> None:
     request = data.draw(st.sampled_from(operation.examples)).request
@@ -113,7 +114,7 @@ def test_a_request_is_loaded_or_refused_alike(operation: Operation, data: st.Dat
 
 
 @given(st.dictionaries(st.sampled_from([*Everything().fields, "unknown"]), JUNK | st.just({"x": 2.0})))
-@settings(max_examples=400)
+@settings(max_examples=up_to(400))
 def test_any_field_is_loaded_or_refused_alike(members: dict[str, Any]) -> None:
     found, expected = both_ways(Everything(), members)
     assert repr(found) == repr(expected)

@@ -14,8 +14,9 @@ from closeup_service.gear.search.work import Work
 from closeup_service.optics.set_up import evaluate
 from closeup_service.schemas.kit import read_kit
 from small_kits import kit as small_kit
+from thoroughness import up_to
 
-KITS = 200
+KITS = up_to(200)
 SIDES = {"least": 1, "largest": -1, "most": -1, "longest": -1}
 FIGURES = {
     "least_working_distance_mm": "working_distance_mm",

@@ -18,6 +18,7 @@ from closeup_service.optics.sharpness import MODELS, Criterion
 from closeup_service.optics.stack import Stack, rail_stack
 from closeup_service.optics.wave import Light, white_light
 from set_ups import lengths
+from thoroughness import up_to
 
 OVERLAPS = st.just(0.0) | lengths(0, 0.9)
 ROUNDING = 1e-8
@@ -127,7 +128,7 @@ of_a_ring = given(data=st.data(), lens=LENSES, m=lengths(0.02, 5), lens_moves=st
 
 
 @pytest.mark.parametrize("model", [model for model in MODELS if model != "contrast"])
-@settings(max_examples=20)
+@settings(max_examples=up_to(20))
 @of_a_ring
 def test_a_ring_leaves_no_gap_covers_both_ends_and_takes_no_frame_too_many(
     model: str, data: st.DataObject, lens: tuple[float, float, float], m: float, lens_moves: bool, overlap: float
@@ -135,7 +136,7 @@ def test_a_ring_leaves_no_gap_covers_both_ends_and_takes_no_frame_too_many(
     check_ring(data, data.draw(criteria(model)), lens, Focusing(lens[0], m, lens_moves), overlap, ROUNDING)
 
 
-@settings(max_examples=6)
+@settings(max_examples=up_to(6))
 @of_a_ring
 def test_a_ring_by_contrast_leaves_no_gap_covers_both_ends_and_takes_no_frame_too_many(
     data: st.DataObject, lens: tuple[float, float, float], m: float, lens_moves: bool, overlap: float

@@ -12,6 +12,7 @@ from asking import CAMERA, LENS, SET_UPS, answered, spacer
 from closeup_service.http.app import create_app
 from closeup_service.operations.set_up.table.schemas import FIELDS
 from set_ups import lengths
+from thoroughness import up_to
 
 TABLE = "/v1/set-ups/table"
 API: FlaskClient = create_app().test_client()
@@ -90,7 +91,7 @@ def columns_for(document: dict[str, Any]) -> dict[str, Any]:
 
 
 @pytest.mark.parametrize("document", SET_UP_DOCUMENTS.values(), ids=SET_UP_DOCUMENTS)
-@settings(max_examples=30)
+@settings(max_examples=up_to(30))
 @given(data=st.data())
 def test_every_field_of_every_row_is_what_evaluate_answers(document: dict[str, Any], data: st.DataObject) -> None:
     known = columns_for(document)

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from closeup_service.advice import figures_for_people
+from closeup_service.advice import figures
 from closeup_service.optics.aperture_series import ring
 from closeup_service.optics.vocabulary import VOCABULARY
-from closeup_service.pages.typed import UNITS, CannotRead, number
+from closeup_service.pages.typed_numbers import UNITS, CannotRead, number
 
 NAMES = st.sampled_from(sorted(VOCABULARY))
 PLAIN = st.decimals(-99999, 99999, places=4, allow_nan=False)
@@ -105,13 +105,13 @@ def test_what_cannot_be_read_is_refused_with_what_would_be_right(text: str, name
 
 @given(POSITIVE, NAMES)
 def test_figures_have_no_power_of_ten(value: float, name: str) -> None:
-    shown = figures_for_people.figure(value, name, VOCABULARY[name].unit)
+    shown = figures.figure(value, name, VOCABULARY[name].unit)
     assert not re.search(r"\de[+-]?\d", shown)
 
 
 @given(st.floats(0.5, 250))
 def test_an_f_number_is_written_by_a_mark_within_half_a_third(value: float) -> None:
-    shown = figures_for_people.f_number(value)
+    shown = figures.f_number(value)
     third = {"": 0, "⅓": 1, "⅔": 2}
     whole = shown.removeprefix("f/").rstrip("⅓⅔")
     mark = next(each.exact for each in ring("third", 0.5, 256) if f"{each.nominal:g}" == whole)
@@ -141,7 +141,7 @@ def test_an_f_number_is_written_by_a_mark_within_half_a_third(value: float) -> N
     ],
 )
 def test_numbers_are_written_as_people_say_them(value: float, name: str, unit: str, shown: str) -> None:
-    assert figures_for_people.figure(value, name, unit) == shown
+    assert figures.figure(value, name, unit) == shown
 
 
 @pytest.mark.parametrize(
@@ -161,7 +161,7 @@ def test_numbers_are_written_as_people_say_them(value: float, name: str, unit: s
     ],
 )
 def test_what_was_typed_is_repeated_and_not_rounded_to_a_mark(value: float, name: str, unit: str, shown: str) -> None:
-    assert figures_for_people.stated(value, name, unit) == shown
+    assert figures.stated(value, name, unit) == shown
 
 
 @pytest.mark.parametrize(
@@ -182,7 +182,7 @@ def test_what_was_typed_is_repeated_and_not_rounded_to_a_mark(value: float, name
     ],
 )
 def test_what_is_rounded_to_a_mark_has_its_value_beside_it(value: float, name: str, unit: str, beside: str) -> None:
-    assert figures_for_people.exact(value, name, unit) == beside
+    assert figures.exact(value, name, unit) == beside
 
 
 @pytest.mark.parametrize(
@@ -190,8 +190,8 @@ def test_what_is_rounded_to_a_mark_has_its_value_beside_it(value: float, name: s
     [(-0.5, "−0.5"), (-1000, "−1\u202f000"), (86400, "86\u202f400"), (1234567, "1\u202f234\u202f570")],
 )
 def test_bounds_have_a_true_minus_sign_and_their_thousands_apart(value: float, shown: str) -> None:
-    assert figures_for_people.spaced(value) == shown
+    assert figures.spaced(value) == shown
 
 
 def test_inches_stand_beside() -> None:
-    assert figures_for_people.inches(38.1) == "1.5 in"
+    assert figures.inches(38.1) == "1.5 in"

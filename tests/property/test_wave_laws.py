@@ -22,6 +22,7 @@ from closeup_service.optics.wave import (
     image_contrast,
     white_light,
 )
+from thoroughness import up_to
 
 ONE_WAVELENGTH = Light.of((550.0,))
 LIGHTS = st.sampled_from([ONE_WAVELENGTH, Light.of((450.0,)), Light.of((480.0, 620.0), (1.0, 3.0)), white_light()])
@@ -31,7 +32,7 @@ CONTRASTS = st.floats(0.01, 0.99)
 EFFECTIVE = st.floats(0.5, 200.0)
 MAGNIFICATIONS = st.floats(0.1, 20.0)
 
-slow = settings(max_examples=30, deadline=None)
+slow = settings(max_examples=up_to(30), deadline=None)
 
 
 def on_sensor(relative: Any, effective: float) -> Any:

@@ -11,6 +11,7 @@ from asking import SET_UPS, answered
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.http.app import create_app
 from set_ups import Document, lengths, one_lens_set_ups
+from thoroughness import up_to
 from worked_requests import REQUESTS
 from worked_sums import WORKED, check
 
@@ -147,13 +148,13 @@ def check_results(answer: dict[str, Any]) -> None:
             assert last[name] == answer[name], name
 
 
-@settings(max_examples=400)
+@settings(max_examples=up_to(400))
 @given(requests())
 def test_every_step_of_a_changed_request_is_the_sum_that_was_done(drawn: Request) -> None:
     check_unless_refused(*drawn)
 
 
-@settings(max_examples=200)
+@settings(max_examples=up_to(200))
 @given(lens_requests())
 def test_every_step_of_one_lens_is_the_sum_that_was_done(drawn: Request) -> None:
     check_unless_refused(*drawn)

@@ -16,9 +16,10 @@ from closeup_service.measuring.lens.calibration import QUANTITIES, calibrate
 from closeup_service.measuring.lens.fit import fit
 from closeup_service.measuring.lens.model import rows_of
 from closeup_service.optics.effective_degrees import effective_degrees
+from thoroughness import up_to
 
 LEAST, MOST, RARE = 0.93, 0.97, 0.01
-SESSIONS = 150
+SESSIONS = up_to(150)
 MOST_OUTLIERS = 0.07
 
 
@@ -77,7 +78,7 @@ def test_the_intervals_of_pupils_are_not_stretched_by_the_frames() -> None:
     assert 1.96 < factors["f_number_estimate"] < 4
 
 
-DRAWS = 20_000
+DRAWS = up_to(20_000)
 GRID = np.concatenate([np.geomspace(1, 1e4, 4000), [1e9]])
 FACTORS = stats.t.ppf(0.975, GRID)
 

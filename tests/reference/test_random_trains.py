@@ -18,6 +18,7 @@ from closeup_service.optics.lens import ThickLens
 from closeup_service.optics.parts import Part, lens_part, spacer_part
 from closeup_service.optics.train import Trace, trace
 from ray_matrices import ProbedPath, raytracing
+from thoroughness import up_to
 
 SAME = 1e-9
 """Relative agreement: rounding of two different chains of matrices, some nearly telescopic."""
@@ -191,7 +192,7 @@ NEARER_THAN_THE_PLANE: list[Element] = [
 
 
 @example(train=NEARER_THAN_THE_PLANE, to_sensor=5.0)
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=up_to(300), deadline=None)
 @given(train=trains(), to_sensor=lengths(5, 150))
 def test_random_trains_do_what_the_ray_matrix_library_says(train: list[Element], to_sensor: float) -> None:
     image = library_path(train, to_sensor)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import requests
 
-from closeup_service.running.counts_folder import LOCK, MEMORY, PREFIX, counts_folder, sweep
+from closeup_service.running.counts_folder import MEMORY, PREFIX, counts_folder, sweep
 from running_service import running_service, until
 from service_copies import Copy
 
@@ -32,21 +32,31 @@ def test_what_a_killed_service_left_is_swept_up_by_the_next_one(tmp_path: Path) 
         assert left.is_dir()
     for pid in workers:
         os.kill(pid, signal.SIGKILL)
-    assert until(lambda: is_free(left / LOCK))
+    assert until(lambda: is_free(left))
     with running_service(tmp_path / "next", "--workers", "1"):
         assert not left.exists()
 
 
-def is_free(lock: Path) -> bool:
-    """Whether nobody holds a lock; the service of a test beside this one may have swept it up by now."""
+def is_free(folder: Path) -> bool:
+    """Whether nobody has locked a folder; the service of a test beside this one may have swept it up by now."""
     try:
-        with lock.open("rb") as file:
-            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        lock(folder)
     except BlockingIOError:
         return False
     except FileNotFoundError:
         pass
     return True
+
+
+def lock(folder: Path, keep: bool = False) -> int:
+    """Lock a folder for a moment, or until what is returned is closed."""
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    finally:
+        if not keep:
+            os.close(descriptor)
+    return descriptor
 
 
 @needs_memory
@@ -63,19 +73,16 @@ def test_a_start_leaves_the_counts_of_services_that_run(tmp_path: Path) -> None:
     assert not folder.exists()
 
 
-def test_only_folders_with_a_lock_that_nobody_holds_are_swept(tmp_path: Path) -> None:
-    for name in (f"{PREFIX}1-left", f"{PREFIX}2-without-lock", "another"):
+def test_only_named_folders_that_nobody_has_locked_are_swept(tmp_path: Path) -> None:
+    names = ("another", f"{PREFIX}1-left", f"{PREFIX}2-running")
+    for name in names:
         (tmp_path / name).mkdir()
         (tmp_path / name / "counter_1.db").touch()
-    for name in (f"{PREFIX}1-left", "another"):
-        (tmp_path / name / LOCK).touch()
     (tmp_path / f"{PREFIX}3-link").symlink_to(tmp_path / "another", target_is_directory=True)
+    descriptor = lock(tmp_path / f"{PREFIX}2-running", keep=True)
     sweep(tmp_path)
-    assert sorted(path.name for path in tmp_path.iterdir()) == [
-        "another",
-        f"{PREFIX}2-without-lock",
-        f"{PREFIX}3-link",
-    ]
+    os.close(descriptor)
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["another", f"{PREFIX}2-running", f"{PREFIX}3-link"]
     assert (tmp_path / "another" / "counter_1.db").exists()
 
 
@@ -83,7 +90,8 @@ def test_a_folder_is_locked_as_long_as_it_is_in_use(monkeypatch: pytest.MonkeyPa
     monkeypatch.setattr("closeup_service.running.counts_folder.MEMORY", tmp_path)
     with counts_folder() as folder:
         sweep(tmp_path)
-        assert [path.name for path in Path(folder).iterdir()] == [LOCK]
+        assert Path(folder).name.startswith(f"{PREFIX}{os.getpid()}-")
+        assert list(Path(folder).iterdir()) == []
     assert list(tmp_path.iterdir()) == []
 
 

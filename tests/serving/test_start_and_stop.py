@@ -190,7 +190,7 @@ def test_it_ends_when_told_to_and_leaves_nothing_behind(tmp_path: Path) -> None:
         service.send_signal(signal.SIGTERM)
     assert service.wait(30) == 0
     folders = (Path("/dev/shm"), Path(tempfile.gettempdir()))
-    assert not [entry for folder in folders for entry in folder.glob(f"closeup-metrics-{service.pid}-*")]
+    assert not [entry for folder in folders for entry in folder.glob(f"closeup-counts-{service.pid}-*")]
 
 
 def test_ipv6_works_where_the_machine_has_it(tmp_path: Path) -> None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.picture import shrunk
+from closeup_service.measuring.ruler.picture import shrink
 from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.optics.errors import OpticsError
 from ruler_scenes import Scale, Scene, render
@@ -25,7 +25,7 @@ def seen_by_pixels(scene: Scene, finer: int = 4) -> NDArray[np.uint8]:
         blur_px=scene.blur_px * finer,
         noise=0.0,
     )
-    mean = shrunk(render(fine).astype(np.float32), finer)
+    mean = shrink(render(fine).astype(np.float32), finer)
     grain = np.random.default_rng(4).normal(0, scene.noise, mean.shape)
     return np.asarray(np.clip(mean + grain + 0.5, 0, 255), np.uint8)
 

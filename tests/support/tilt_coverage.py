@@ -39,7 +39,7 @@ class Outcome:
 def freed(reading: RulerReading) -> tuple[float, float]:
     """Scale that is told, and its relative uncertainty."""
     scale = reading.square_on_pixels_per_mm or reading.pixels_per_mm
-    return scale.value, scale.relative
+    return scale.value, scale.relative_uncertainty
 
 
 def outcome(scene: Scene, distance_mm: float | None) -> Outcome | None:

@@ -24,7 +24,7 @@ KIT_HELP = "Kit to use instead of the studio's own, as a file in JSON, - for sta
 SECONDS = Field("timeout", "number", "timeout", unit="s")
 
 
-def command_parser(description: Sequence[str], epilog: Sequence[str], **told: Any) -> Parser:
+def build_parser(description: Sequence[str], epilog: Sequence[str], **told: Any) -> Parser:
     """Parser of a command with its texts."""
     return Parser(
         description=wrapped(description),
@@ -35,11 +35,11 @@ def command_parser(description: Sequence[str], epilog: Sequence[str], **told: An
     )
 
 
-def operation_parser(table: Table, operation: Operation, with_help: bool, **told: Any) -> Parser:
+def build_operation_parser(table: Table, operation: Operation, with_help: bool, **told: Any) -> Parser:
     """Parser of the command of one operation; its texts are composed only where they are to be read."""
     wording = Wording(table, operation) if with_help else None
     described, epilog = (helping.described(wording), helping.epilog(wording)) if wording else ([], [])
-    parser = command_parser(described, epilog, **told)
+    parser = build_parser(described, epilog, **told)
     asked = parser.add_argument_group("what is asked") if operation.fields else parser
     if operation.files is not None:
         add_files(asked, wording, operation.files)

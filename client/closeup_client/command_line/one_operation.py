@@ -21,7 +21,7 @@ from closeup_client.command_line.wording import Wording
 from closeup_client.errors import CloseupError
 
 
-def asked(given: argparse.Namespace, table: Table) -> int:
+def ask_operation(given: argparse.Namespace, table: Table) -> int:
     """Ask one operation and print its answer; write its drawing to a file where one is named."""
     operation = table.operation(given.command)
     try:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from closeup_client.command_line.arguments import KIT_HELP, add_service, command_parser, reader
+from closeup_client.command_line.arguments import KIT_HELP, add_service, build_parser, reader
 from closeup_client.command_line.completion.scripts import SHELLS
 from closeup_client.command_line.export import help as export_help
 from closeup_client.command_line.parsing import COMPLETION, Parser
@@ -11,10 +11,10 @@ from closeup_client.command_line.scale_bars import help as scale_bars_help
 from closeup_client.command_line.table import PROGRAM, Table
 
 
-def scale_bars_parser(table: Table, with_help: bool, **told: Any) -> Parser:
+def build_scale_bars_parser(table: Table, with_help: bool, **told: Any) -> Parser:
     """Parser of the command that makes the bars of many photographs."""
     del table, with_help
-    parser = command_parser(scale_bars_help.DESCRIPTION, scale_bars_help.EPILOG, **told)
+    parser = build_parser(scale_bars_help.DESCRIPTION, scale_bars_help.EPILOG, **told)
     parser.add_argument("specimens", metavar="SPECIMENS", help="CSV file of the specimens, a row for each photograph.")
     parser.add_argument("--photographs", metavar="FOLDER", required=True, help="Folder that holds the photographs.")
     parser.add_argument("--output", metavar="FOLDER", required=True, help="Folder for the bars and the results.")
@@ -22,10 +22,10 @@ def scale_bars_parser(table: Table, with_help: bool, **told: Any) -> Parser:
     return parser
 
 
-def export_parser(table: Table, with_help: bool, **told: Any) -> Parser:
+def build_export_parser(table: Table, with_help: bool, **told: Any) -> Parser:
     """Parser of the command that writes static pages."""
     del with_help
-    parser = command_parser(export_help.DESCRIPTION, export_help.EPILOG, **told)
+    parser = build_parser(export_help.DESCRIPTION, export_help.EPILOG, **told)
     parser.add_argument("folder", metavar="FOLDER", help="Folder for the pages.")
     parser.add_argument("--lens", metavar="LENS", action="append", help="A further lens, such as '60mm f/2.8 p=1.1'.")
     parser.add_argument("--kit", metavar="FILE", help=KIT_HELP)
@@ -62,18 +62,18 @@ def export_parser(table: Table, with_help: bool, **told: Any) -> Parser:
     return parser
 
 
-def completion_parser(table: Table, with_help: bool, **told: Any) -> Parser:
+def build_completion_parser(table: Table, with_help: bool, **told: Any) -> Parser:
     """Parser of the command that prints a script for the shell."""
     del table, with_help
     description = "Prints a script for your shell to read, for example from its start-up file."
     shown = ["Examples:", *(f"  {PROGRAM} {COMPLETION} {shell}" for shell in SHELLS)]
-    parser = command_parser([description], shown, **told)
+    parser = build_parser([description], shown, **told)
     parser.add_argument("shell", choices=SHELLS, help="which shell")
     return parser
 
 
 PARSERS: dict[str, Callable[..., Parser]] = {
-    scale_bars_help.SCALE_BARS: scale_bars_parser,
-    export_help.EXPORT: export_parser,
-    COMPLETION: completion_parser,
+    scale_bars_help.SCALE_BARS: build_scale_bars_parser,
+    export_help.EXPORT: build_export_parser,
+    COMPLETION: build_completion_parser,
 }

@@ -12,7 +12,7 @@ from closeup_client.command_line.export import help as export_help
 from closeup_client.command_line.paragraphs import wrapped
 from closeup_client.command_line.scale_bars import help as scale_bars_help
 from closeup_client.command_line.table import PROGRAM, Table
-from closeup_client.installed import own_version
+from closeup_client.installed import read_own_version
 
 TYPE_CHECKING = False  # as type checkers know it; for the help alone, loading `typing` takes long
 if TYPE_CHECKING:
@@ -63,12 +63,14 @@ def parser_for(table: Table) -> Parser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )
-    parser.add_argument("--version", action="version", version=f"%(prog)s {own_version() or 'of unknown version'}")
+    parser.add_argument("--version", action="version", version=f"%(prog)s {read_own_version() or 'of unknown version'}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands", parser_class=Later)
     for each in table.listed:
-        commands.add_parser(each.name, help=escaped(each.summary), build=partial(operation_parser, table, each.name))
+        commands.add_parser(
+            each.name, help=escaped(each.summary), build=partial(build_operation_parser, table, each.name)
+        )
     for name, summary in OWN_COMMANDS.items():
-        commands.add_parser(name, help=summary, build=partial(own_parser, table, name))
+        commands.add_parser(name, help=summary, build=partial(build_own_parser, table, name))
     return parser
 
 
@@ -80,14 +82,14 @@ OWN_COMMANDS = {
 """Commands that are no operations."""
 
 
-def operation_parser(table: Table, name: str, **told: Any) -> Parser:
+def build_operation_parser(table: Table, name: str, **told: Any) -> Parser:
     """Parser of an operation's command."""
     from closeup_client.command_line import arguments  # noqa: PLC0415  # for a command alone
 
-    return arguments.operation_parser(table, table.operation(name), **told)
+    return arguments.build_operation_parser(table, table.operation(name), **told)
 
 
-def own_parser(table: Table, name: str, **told: Any) -> Parser:
+def build_own_parser(table: Table, name: str, **told: Any) -> Parser:
     """Parser of a command that is no operation."""
     from closeup_client.command_line import own_arguments  # noqa: PLC0415  # for such a command alone
 

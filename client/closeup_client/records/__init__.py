@@ -1,6 +1,6 @@
 """Records of every request and answer; `MODULES` says in which module each stands.
 
-Written by `python -m closeup_service.published.record_types` from the service's schemas; not to be edited.
+Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
 """
 
 TYPE_CHECKING = False

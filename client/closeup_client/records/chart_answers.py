@@ -1,6 +1,6 @@
 """What is answered of `chart`, as frozen records; None where the request does not determine it.
 
-Written by `python -m closeup_service.published.record_types` from the service's schemas; not to be edited.
+Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
 """
 
 from dataclasses import dataclass

@@ -1,6 +1,6 @@
 """What `chart` can be asked with: keyword arguments of the client's methods, and what they hold.
 
-Written by `python -m closeup_service.published.record_types` from the service's schemas; not to be edited.
+Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
 """
 
 from collections.abc import Sequence

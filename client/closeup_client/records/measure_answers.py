@@ -1,6 +1,6 @@
 """What is answered of `measure`, as frozen records; None where the request does not determine it.
 
-Written by `python -m closeup_service.published.record_types` from the service's schemas; not to be edited.
+Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
 """
 
 from dataclasses import dataclass, field
@@ -239,7 +239,7 @@ class ScalePhotoAnswer(Answer):
     bits_in_file : whole number
         Bits of each colour as stored in the file.
     bits_used : whole number
-        Bits of each colour that the reading was made from.
+        Bits of each colour that the reading was made from: 8 in colour, up to 16 in grey.
     overlay : bytes or None
         The photograph with what was found drawn over it, as PNG in base64; None unless asked for.
     raw : Mapping

@@ -104,7 +104,7 @@ def extent(depth: float) -> str:
 
 def in_all(depth: Depth, other: Depth) -> str:
     """How far the total is off, where both are finite."""
-    here, there = depth.front + depth.rear, other.front + other.rear
+    here, there = depth.total, other.total
     if isinf(here) or isinf(there):
         return ""
     share = abs(there / here - 1)

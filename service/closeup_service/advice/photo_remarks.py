@@ -11,8 +11,8 @@ def depth_reduced(in_file: int, used: int) -> list[Remark]:
     if used >= in_file:
         return []
     text = (
-        f"The file holds {in_file} bits of each colour, of which {used} were used: PNG in colour is read so. Save it as TIFF, "
-        "or in grey, for a reading from all of them."
+        f"The file holds {in_file} bits of each colour, of which {used} were used: photographs in colour are read so. Save it "
+        "in grey for a reading from all of them."
     )
     return [remark("depth-reduced", text)]
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from closeup_service.drawing.svg import FAINT, GLASS, INK, PAPER, PART, element, ground, line, picture, words, wrapped
+from closeup_service.drawing.svg import FAINT, GLASS, INK, PAPER, PART, element, ground, line, picture, words, wrap_text
 
 MARGIN = 12.0
 ROW = 18.0
@@ -62,33 +62,33 @@ def lay_out(scene: FrameScene, width: float) -> FrameLayout:
     scale = min((width - 2 * MARGIN) / across, (width if width <= 480 else 0.42 * width) / high)
     middle_y = MARGIN + scale * high / 2
     y = 2 * MARGIN + scale * high + font
-    lines, y = below(scene.texts, y, width, font)
+    lines, y = lay_lines(scene.texts, y, width, font)
     strip_y = y + 4
     depth_scale = depth_scale_of(scene, width)
     if depth_scale is not None:
         y = strip_y + STRIP + 2 * font + 12
-    more, y = below(scene.depth_texts, y, width, font)
+    more, y = lay_lines(scene.depth_texts, y, width, font)
     return FrameLayout(
         width=width,
         height=y,
         font=font,
         scale=scale,
-        frame=centred(width / 2, middle_y, scale * scene.frame_width_mm, scale * scene.frame_height_mm),
-        subject=centred(width / 2, middle_y, scale * scene.subject_width_mm, scale * scene.subject_height_mm),
+        frame=centred_box(width / 2, middle_y, scale * scene.frame_width_mm, scale * scene.frame_height_mm),
+        subject=centred_box(width / 2, middle_y, scale * scene.subject_width_mm, scale * scene.subject_height_mm),
         lines=(*lines, *more),
         depth_scale=depth_scale,
         strip_y=strip_y,
     )
 
 
-def centred(x: float, y: float, width: float, height: float) -> Rectangle:
+def centred_box(x: float, y: float, width: float, height: float) -> Rectangle:
     """Rectangle about its middle."""
     return Rectangle(x - width / 2, y - height / 2, width, height)
 
 
-def below(texts: tuple[str, ...], y: float, width: float, font: float) -> tuple[list[tuple[float, str]], float]:
+def lay_lines(texts: tuple[str, ...], y: float, width: float, font: float) -> tuple[list[tuple[float, str]], float]:
     """Sentences, line by line from a height on, and where the next would stand."""
-    lines = [part for text in texts for part in wrapped(text, width - 2 * MARGIN, font, 6)]
+    lines = [part for text in texts for part in wrap_text(text, width - 2 * MARGIN, font, 6)]
     return [(y + ROW * index, text) for index, text in enumerate(lines)], y + ROW * len(lines)
 
 

@@ -30,7 +30,7 @@ def span(part: Outline, layout: Layout) -> Point:
     return left - spare, right + spare
 
 
-def both(layout: Layout, low: float, high: float, left: float, right: float, fill: str = PART) -> list[str]:
+def bar_pair(layout: Layout, low: float, high: float, left: float, right: float, fill: str = PART) -> list[str]:
     """Two bars, above and below the axis, between two heights [mm] and two places on the paper."""
     return [
         shape(
@@ -51,7 +51,7 @@ def tube(part: Outline, layout: Layout) -> list[str]:
     left, right = span(part, layout)
     outer = part.diameter_mm / 2
     inner = WALL_SHARE * outer if part.clear_diameter_mm is None else part.clear_diameter_mm / 2
-    return both(layout, inner, outer, left, right)
+    return bar_pair(layout, inner, outer, left, right)
 
 
 def ring(part: Outline, layout: Layout) -> list[str]:
@@ -59,7 +59,7 @@ def ring(part: Outline, layout: Layout) -> list[str]:
     left, right = span(part, layout)
     outer = part.diameter_mm / 2
     inner = 0.8 * outer if part.clear_diameter_mm is None else part.clear_diameter_mm / 2
-    return both(layout, inner, outer, left, right)
+    return bar_pair(layout, inner, outer, left, right)
 
 
 def bellows(part: Outline, layout: Layout) -> list[str]:
@@ -70,8 +70,8 @@ def bellows(part: Outline, layout: Layout) -> list[str]:
     pleat = max(LEAST_PLEAT, PLEAT_SHARE * outer * layout.along.scale)
     folds = max(2, round((right - left - 2 * end) / pleat))
     step = (right - left - 2 * end) / (2 * folds)
-    drawn = both(layout, WALL_SHARE * outer * 0.8, outer * 1.0, left, left + end)
-    drawn += both(layout, WALL_SHARE * outer * 0.8, outer * 1.0, right - end, right)
+    drawn = bar_pair(layout, WALL_SHARE * outer * 0.8, outer * 1.0, left, left + end)
+    drawn += bar_pair(layout, WALL_SHARE * outer * 0.8, outer * 1.0, right - end, right)
     for side in BOTH_SIDES:
         heights = [layout.y(side * outer * (0.95 if index % 2 else 0.78)) for index in range(2 * folds + 1)]
         points = [(left + end + index * step, height) for index, height in enumerate(heights)]
@@ -87,15 +87,18 @@ def lens(part: Outline, layout: Layout) -> list[str]:
     glass = min(part.glass_diameter_mm or 0.0, 1.8 * outer * 0.8) / 2
     drawn = []
     for start, end, share in steps:
-        a, b = at(part, left, right, start), at(part, left, right, end)
-        drawn += both(layout, min(glass + 1.0, 0.9 * share * outer), share * outer, min(a, b), max(a, b))
+        a, b = lens_place(part, left, right, start), lens_place(part, left, right, end)
+        drawn += bar_pair(layout, min(glass + 1.0, 0.9 * share * outer), share * outer, min(a, b), max(a, b))
     drawn += grip(part, layout, left, right, 0.93 * outer)
-    drawn += [biconvex(layout, at(part, left, right, place), glass, (right - left) * 0.13) for place in (0.2, 0.72)]
-    drawn += blades(layout, at(part, left, right, 0.47), glass)
-    return [*drawn, *turned(part, layout, left, right)] if part.reversed else drawn
+    drawn += [
+        biconvex_glass(layout, lens_place(part, left, right, place), glass, (right - left) * 0.13)
+        for place in (0.2, 0.72)
+    ]
+    drawn += blades(layout, lens_place(part, left, right, 0.47), glass)
+    return [*drawn, *turned_arrow(part, layout, left, right)] if part.reversed else drawn
 
 
-def at(part: Outline, left: float, right: float, share: float) -> float:
+def lens_place(part: Outline, left: float, right: float, share: float) -> float:
     """Place at a share of the lens's length from its own front; of one that is reversed from the right."""
     return right - share * (right - left) if part.reversed else left + share * (right - left)
 
@@ -104,7 +107,7 @@ def grip(part: Outline, layout: Layout, left: float, right: float, height: float
     """Ribs of the focus ring."""
     if right - left < 24:
         return []
-    places = [at(part, left, right, 0.42 + 0.06 * step) for step in range(6)]
+    places = [lens_place(part, left, right, 0.42 + 0.06 * step) for step in range(6)]
     return [
         line(x, layout.y(side * height), x, layout.y(side * 0.88 * height), width=0.8)
         for x in places
@@ -112,12 +115,12 @@ def grip(part: Outline, layout: Layout, left: float, right: float, height: float
     ]
 
 
-def biconvex(layout: Layout, x: float, half_mm: float, thickness: float) -> str:
+def biconvex_glass(layout: Layout, x: float, half_mm: float, thickness: float) -> str:
     """Glass that is thicker in the middle."""
-    return curved(layout, x, half_mm, min(max(thickness, 3.0), 14.0))
+    return curved_glass(layout, x, half_mm, min(max(thickness, 3.0), 14.0))
 
 
-def curved(layout: Layout, x: float, half_mm: float, bulge: float) -> str:
+def curved_glass(layout: Layout, x: float, half_mm: float, bulge: float) -> str:
     """Glass between two arcs; a negative bulge makes it thinner in the middle."""
     top, bottom = layout.y(half_mm), layout.y(-half_mm)
     edge = max(1.0, -bulge)
@@ -135,7 +138,7 @@ def blades(layout: Layout, x: float, half_mm: float) -> list[str]:
     return [line(x, layout.y(side * half_mm), x, layout.y(side * 0.5 * half_mm), width=2.4) for side in BOTH_SIDES]
 
 
-def turned(part: Outline, layout: Layout, left: float, right: float) -> list[str]:
+def turned_arrow(part: Outline, layout: Layout, left: float, right: float) -> list[str]:
     """Arrow that turns back: the lens stands back to front."""
     radius = min(9.0, max(5.0, (right - left) / 5))
     x, y = (left + right) / 2, layout.y(-part.diameter_mm / 2) + radius + 3
@@ -154,7 +157,7 @@ def turned(part: Outline, layout: Layout, left: float, right: float) -> list[str
 def rim(part: Outline, layout: Layout) -> list[str]:
     """What stands out in front of the front joining face."""
     left, right = layout.along.x(part.start_mm - part.protrusion_mm), layout.along.x(part.start_mm)
-    return both(layout, 0.72 * part.diameter_mm / 2, 0.8 * part.diameter_mm / 2, left, right, fill=PAPER)
+    return bar_pair(layout, 0.72 * part.diameter_mm / 2, 0.8 * part.diameter_mm / 2, left, right, fill=PAPER)
 
 
 def close_up_lens(part: Outline, layout: Layout) -> list[str]:
@@ -162,8 +165,8 @@ def close_up_lens(part: Outline, layout: Layout) -> list[str]:
     left, right = span(part, layout)
     outer = part.diameter_mm / 2
     width = max(0.0, 6.0 - (right - left)) / 2
-    ring_ = both(layout, 0.84 * outer, outer, left - width, right + width)
-    return [curved(layout, (left + right) / 2, 0.84 * outer, max(3.0, (right - left) / 3)), *ring_]
+    ring_ = bar_pair(layout, 0.84 * outer, outer, left - width, right + width)
+    return [curved_glass(layout, (left + right) / 2, 0.84 * outer, max(3.0, (right - left) / 3)), *ring_]
 
 
 def teleconverter(part: Outline, layout: Layout) -> list[str]:
@@ -171,7 +174,10 @@ def teleconverter(part: Outline, layout: Layout) -> list[str]:
     left, right = span(part, layout)
     outer = part.diameter_mm / 2
     bulge = -min(6.0, max(2.0, (right - left) / 5))
-    return [*both(layout, 0.7 * outer, outer, left, right), curved(layout, (left + right) / 2, 0.62 * outer, bulge)]
+    return [
+        *bar_pair(layout, 0.7 * outer, outer, left, right),
+        curved_glass(layout, (left + right) / 2, 0.62 * outer, bulge),
+    ]
 
 
 def objective(part: Outline, layout: Layout) -> list[str]:
@@ -198,7 +204,7 @@ def objective(part: Outline, layout: Layout) -> list[str]:
         for side in BOTH_SIDES
     ]
     thick = min(4.0, (right - left) / 6)
-    return [*drawn, curved(layout, left + thick, 0.9 * inner + 0.05 * nose, thick)]
+    return [*drawn, curved_glass(layout, left + thick, 0.9 * inner + 0.05 * nose, thick)]
 
 
 SHAPES: Mapping[str, Callable[[Outline, Layout], list[str]]] = {

@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, Literal, cast, get_args
 from jinja2 import Environment, PackageLoader, Template
 from markupsafe import Markup
 
-from closeup_service.advice.figures import plain, ratio
-from closeup_service.advice.figures_for_people import with_capital, with_unit
+from closeup_service.advice.figures import plain, ratio, with_capital, with_unit
 from closeup_service.drawing.side_view import runs
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
@@ -92,7 +91,7 @@ def sheet_page(
     told: Mapping[str, object], drawings: Mapping[str, str], drawing_share: float, texts: Sequence[str], camera: str
 ) -> str:
     """Return the page, its drawing `wide` for paper and `narrow` for small screens; the share is height over width."""
-    sheet = fitted(cast("answers.SheetAnswer", told), drawing_share, texts, camera)
+    sheet = fit_sheet(cast("answers.SheetAnswer", told), drawing_share, texts, camera)
     return template().render(
         told=told,
         sheet=sheet,
@@ -109,7 +108,7 @@ def template() -> Template:
     return environment.get_template("sheet.html")
 
 
-def fitted(told: answers.SheetAnswer, drawing_share: float, texts: Sequence[str], camera: str) -> Sheet:
+def fit_sheet(told: answers.SheetAnswer, drawing_share: float, texts: Sequence[str], camera: str) -> Sheet:
     """Set the sheet as large as one side allows; at the smallest size leave out what matters least, and say so."""
     ways = [(density, LONGEST_TEXTS[0]) for density in DENSITIES]
     ways += [(DENSITIES[-1], most) for most in LONGEST_TEXTS[1:]]
@@ -155,11 +154,11 @@ def part_rows(told: answers.SheetAnswer, texts: Sequence[str], camera: str, most
         start, end = told["parts"][first - 1]["start_mm"], told["parts"][last - 1]["end_mm"]
         where = f"{plain(start, 4)} to {plain(end, 4)} mm"
         many = f"{last - first + 1} times " if last > first else ""
-        rows.append((str(first) if first == last else f"{first}-{last}", f"{shortened(many + text, most)} ({where})"))
-    return [*rows, ("C", f"{shortened(camera, most)} (sensor at {plain(told['sensor_mm'], 4)} mm)")]
+        rows.append((str(first) if first == last else f"{first}-{last}", f"{shorten(many + text, most)} ({where})"))
+    return [*rows, ("C", f"{shorten(camera, most)} (sensor at {plain(told['sensor_mm'], 4)} mm)")]
 
 
-def shortened(text: str, most: int) -> str:
+def shorten(text: str, most: int) -> str:
     """Text that is not too long for a line or two."""
     return text if len(text) <= most else f"{text[: most - 2]} …"
 

@@ -10,7 +10,7 @@ from itertools import count
 from typing import TypeAlias
 
 from closeup_service.advice.figures import plain
-from closeup_service.drawing.svg import text_width, wrapped
+from closeup_service.drawing.svg import text_width, wrap_text
 from closeup_service.gear.outlines import Outline
 from closeup_service.measuring.scale_bar import round_length
 from closeup_service.optics.along_axis import Axis
@@ -83,7 +83,7 @@ class Scene:
         return min(half, self.half_height_mm)
 
     @property
-    def subject_is_cut(self) -> bool:
+    def is_subject_cut(self) -> bool:
         """Whether the subject field is higher than it is drawn."""
         return self.subject_height_mm is not None and self.subject_height_mm / 2 > self.half_height_mm
 
@@ -176,7 +176,7 @@ def lay_out(scene: Scene, width: float, with_legend: bool = True, most_height: f
     """Lay a side view out on paper of this width, the rig itself at most so high."""
     font = 13.0 if width <= 480 else 14.0
     usual = width if width <= 480 else 0.36 * width
-    along = scaled(scene, width, usual if most_height is None else most_height)
+    along = fit_scale(scene, width, usual if most_height is None else most_height)
     half = along.scale * max(scene.half_height_mm, scene.subject_half_mm)
     signed = signs(scene)
     rows = 1 if MARK_STEP * len(signed) <= width - 2 * MARGIN else 2
@@ -192,7 +192,7 @@ def lay_out(scene: Scene, width: float, with_legend: bool = True, most_height: f
     return Layout(width, bottom + 10, font, along, axis_y, half, marks, dimensions, bar, entries)
 
 
-def scaled(scene: Scene, width: float, most_height: float) -> Along:
+def fit_scale(scene: Scene, width: float, most_height: float) -> Along:
     """Scale that fits width and height, after the break where there is one."""
     left = min(0.0, scene.front_mm)
     rig = scene.back_mm - scene.axis.working_distance_mm
@@ -275,15 +275,15 @@ def fits(row: Sequence[Dimension], found: Dimension, font: float) -> bool:
 def dimensions_of(scene: Scene) -> list[tuple[float, float, str]]:
     """Dimensions with their texts: what is free before the rig, the rig, the whole."""
     front, sensor = scene.axis.working_distance_mm, scene.axis.sensor_mm
-    lines = [(0.0, front, figured("working distance", scene.working_distance_mm))]
-    lines.append((front, sensor, figured("rig", scene.rig_length_mm)))
+    lines = [(0.0, front, write_dimension("working distance", scene.working_distance_mm))]
+    lines.append((front, sensor, write_dimension("rig", scene.rig_length_mm)))
     if scene.clearance_mm is not None and scene.clearance_mm != scene.working_distance_mm:
-        lines.append((*sorted((0.0, scene.front_mm)), figured("clearance", scene.clearance_mm)))  # type: ignore[arg-type]
-    lines.append((0.0, sensor, figured("subject to sensor", scene.subject_to_sensor_mm)))
+        lines.append((*sorted((0.0, scene.front_mm)), write_dimension("clearance", scene.clearance_mm)))  # type: ignore[arg-type]
+    lines.append((0.0, sensor, write_dimension("subject to sensor", scene.subject_to_sensor_mm)))
     return lines
 
 
-def figured(what: str, value: float | None) -> str:
+def write_dimension(what: str, value: float | None) -> str:
     """Text of a dimension."""
     return f"{what} not known" if value is None else f"{what} {plain(value)} mm"
 
@@ -300,7 +300,7 @@ def legend(scene: Scene, width: float, y: float, font: float) -> tuple[Entry, ..
     columns = max(1, int(width // 340))
     room = (width - 2 * MARGIN) / columns
     indent = 8 + 0.9 * max(text_width(sign, font) for sign, _ in told)
-    lines = [tuple(wrapped(text, room - indent - 6, font)) for _, text in told]
+    lines = [tuple(wrap_text(text, room - indent - 6, font)) for _, text in told]
     whole = sum(map(len, lines))
     entries: list[Entry] = []
     column, used = 0, 0

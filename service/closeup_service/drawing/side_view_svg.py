@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from closeup_service.drawing.part_shapes import BOTH_SIDES, both, part_of
+from closeup_service.drawing.part_shapes import BOTH_SIDES, bar_pair, part_of
 from closeup_service.drawing.side_view import ROW, Dimension, Entry, Layout, Mark, Scene
 from closeup_service.drawing.svg import (
     FAINT,
@@ -74,7 +74,7 @@ def camera(scene: Scene, layout: Layout) -> list[str]:
     return [
         shape(outer),
         shape(inside, "paper", 1.0, PAPER),
-        *both(layout, mouth * 0.92, mouth * 1.12, flange, max(front, flange + 1.5)),
+        *bar_pair(layout, mouth * 0.92, mouth * 1.12, flange, max(front, flange + 1.5)),
         *plane,
         line(sensor, layout.y(chip), sensor, layout.y(-chip), width=4),
     ]
@@ -117,7 +117,7 @@ def subject(scene: Scene, layout: Layout) -> list[str]:
     drawn = [line(x, reach, x, 2 * layout.axis_y - reach, "faint", 1, "4 3")]
     if half:
         drawn.append(line(x, layout.y(half), x, layout.y(-half), width=3.2))
-    for side in BOTH_SIDES if half and scene.subject_is_cut else ():
+    for side in BOTH_SIDES if half and scene.is_subject_cut else ():
         y = layout.y(side * half) + 8 * side
         drawn += [wave(x - 7, y - 2, x + 7, y - 2, horizontal=True), wave(x - 7, y + 2, x + 7, y + 2, horizontal=True)]
     return drawn

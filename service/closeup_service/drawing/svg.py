@@ -103,7 +103,7 @@ def words(text: str, x: float, y: float, size: float, anchor: str = "start") -> 
     )
 
 
-def wrapped(text: str, width: float, size: float, most_lines: int = 2) -> list[str]:
+def wrap_text(text: str, width: float, size: float, most_lines: int = 2) -> list[str]:
     """Text in lines of at most this width; what does not fit in so many lines is cut off, with an ellipsis."""
     most = max(4, int(width / (USUAL_GLYPH_WIDTH * size)))
     return textwrap.wrap(text, most, max_lines=most_lines, placeholder=" …") or [""]

@@ -3,8 +3,7 @@
 import os
 from functools import cache, partial
 
-from flask import Flask, Request
-from flask.sessions import NullSession, SessionInterface
+from flask import Flask
 
 from closeup_service.http import answering, delivery, description, headers, health, problems
 from closeup_service.http.forms import read_form
@@ -15,24 +14,13 @@ from closeup_service.operations.registry import operations
 from closeup_service.pages import documentation, pages, task_pages
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding import routes as embedding
-from closeup_service.pages.stated_limits import stated_limits
-from closeup_service.pages.stated_running import stated_running
+from closeup_service.pages.stated_limits import describe_limits
+from closeup_service.pages.stated_running import describe_running
 from closeup_service.published import document
 from closeup_service.published.example_forms import forms_by_name
 from closeup_service.running import counts_folder
 from closeup_service.running.settings import Settings, settings_of_process
 from closeup_service.schemas.kit import demo_kit
-
-
-class NoSessions(SessionInterface):
-    """Nothing is remembered from one request to the next, so one empty session serves them all."""
-
-    none = NullSession()
-
-    def open_session(self, app: Flask, request: Request) -> NullSession:
-        """Return the empty session."""
-        del app, request
-        return self.none
 
 
 def create_app(settings: Settings | None = None) -> Flask:
@@ -49,7 +37,6 @@ def create_app(settings: Settings | None = None) -> Flask:
     app = Flask("closeup_service", static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = MOST_CONTENT_BYTES
     app.url_map.merge_slashes = False
-    app.session_interface = NoSessions()
     headers.register(app, settings.allowed_origins, settings.allowed_hosts)
     if counts_folder.VARIABLE in os.environ:
         add_metrics(app)
@@ -63,8 +50,8 @@ def create_app(settings: Settings | None = None) -> Flask:
         written_out,
         forms_by_name(settings.server_url),
         PROBLEM_TYPES,
-        stated_limits(settings.limits),
-        stated_running(settings),
+        describe_limits(settings.limits),
+        describe_running(settings),
     )
     studio = Studio(kit, partial(read_form, limits=settings.limits), settings.limits.most_bytes // MEGABYTE)
     pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)

@@ -7,14 +7,14 @@ from closeup_service.http.problems import refusal_over_http
 from closeup_service.http.uploads import content_of, parts_of
 from closeup_service.operations.asking.limits import Limits
 from closeup_service.operations.asking.refusals import Refusal
-from closeup_service.pages.asking import Sent, tried
+from closeup_service.pages.asking import Sent, attempt
 from closeup_service.schemas.upload import Upload
 
 
 def read_form(request: Request, limits: Limits) -> Sent | Refusal:
     """Read the parts of a form with files, or say why it cannot be read."""
     try:
-        return tried(lambda: form_of(request, limits))
+        return attempt(lambda: form_of(request, limits))
     except HTTPException as error:
         return refusal_over_http(error)
 

@@ -6,7 +6,8 @@ from functools import cache
 from secrets import token_hex
 from typing import Any
 
-from flask import Flask, request
+from flask import Flask, Request, request
+from flask.sessions import NullSession, SessionInterface
 from werkzeug.exceptions import BadRequest, MisdirectedRequest, NotFound
 
 from closeup_service.running.observing import REQUEST_ID, Environ, Headers, Wsgi
@@ -57,8 +58,20 @@ def request_id(environ: Environ) -> str:
     return trace[1] if trace else token_hex(16)
 
 
+class NoSessions(SessionInterface):
+    """No answer sets a cookie: nothing is remembered from one request to the next, so one empty session serves them all."""
+
+    none = NullSession()
+
+    def open_session(self, app: Flask, request: Request) -> NullSession:
+        """Return the empty session."""
+        del app, request
+        return self.none
+
+
 def register(app: Flask, origins: Sequence[str], hosts: Sequence[str] = (ANY,)) -> None:
     """Lay the headers on; `origins` are the pages that scripts may call from, `hosts` the names that are answered to."""
+    app.session_interface = NoSessions()
     app.before_request(gate(frozenset(hosts)))
     app.wsgi_app = carrying(app.wsgi_app, frozenset(origins))  # type: ignore[method-assign, assignment]
 

@@ -18,7 +18,17 @@ _ALMOST_NORMAL = 1e4
 
 
 def incomplete_beta(a: float, b: float, x: float) -> float:
-    """Regularised incomplete beta function I_x(a, b), by its continued fraction (Abramowitz and Stegun 26.5.8)."""
+    """Regularised incomplete beta function I_x(a, b), by its continued fraction (Abramowitz and Stegun 26.5.8).
+
+    Parameters
+    ----------
+    a, b : parameters, above 0
+    x : upper limit, 0 to 1
+
+    Returns
+    -------
+    float : share of the beta distribution below x, 0 to 1
+    """
     if not 0 < x < 1:
         return 0.0 if x <= 0 else 1.0
     if x > (a + 1) / (a + b + 2):
@@ -49,7 +59,17 @@ def _continued_fraction(terms: Iterator[float]) -> float:
 
 
 def student_tail(t: float, degrees: float) -> float:
-    """Probability that |t| of Student's distribution is exceeded, either way; normal for infinite degrees of freedom."""
+    """Probability that |t| of Student's distribution is exceeded, either way; normal for infinite degrees of freedom.
+
+    Parameters
+    ----------
+    t : Student's t
+    degrees : degrees of freedom, or inf
+
+    Returns
+    -------
+    float : probability, 0 to 1
+    """
     if isinf(degrees):
         return 2 * NormalDist().cdf(-abs(t))
     return incomplete_beta(degrees / 2, 0.5, degrees / (degrees + t * t))
@@ -67,6 +87,15 @@ def student_factor(degrees: float, confidence: float = 0.95) -> float:
 
     By Newton's steps, kept between bounds that close in on it; for many degrees by its series about the normal factor
     (Abramowitz and Stegun 26.7.5).
+
+    Parameters
+    ----------
+    degrees : degrees of freedom, above 0, or inf
+    confidence : share of the distribution, below 1
+
+    Returns
+    -------
+    float : t, in standard uncertainties
     """
     if degrees > _ALMOST_NORMAL:
         z = NormalDist().inv_cdf((1 + confidence) / 2)
@@ -87,7 +116,17 @@ def student_factor(degrees: float, confidence: float = 0.95) -> float:
 
 
 def chi_square_tail(value: float, degrees: int) -> float:
-    """Probability that chi-square of so many degrees of freedom is exceeded (Abramowitz and Stegun 26.4.4 and 26.4.5)."""
+    """Probability that chi-square of so many degrees of freedom is exceeded (Abramowitz and Stegun 26.4.4 and 26.4.5).
+
+    Parameters
+    ----------
+    value : chi-square
+    degrees : degrees of freedom
+
+    Returns
+    -------
+    float : probability, 0 to 1
+    """
     if value <= 0:
         return 1.0
     half, odd = value / 2, degrees % 2
@@ -100,7 +139,17 @@ def chi_square_tail(value: float, degrees: int) -> float:
 
 
 def f_tail(value: float, upper: float, lower: float) -> float:
-    """Probability that a ratio of variances F is exceeded; by infinite degrees below it is chi-square over `upper`."""
+    """Probability that a ratio of variances F is exceeded; by infinite degrees below it is chi-square over `upper`.
+
+    Parameters
+    ----------
+    value : ratio of the variances
+    upper, lower : degrees of freedom of the two; `lower` may be infinite
+
+    Returns
+    -------
+    float : probability, 0 to 1
+    """
     if lower == inf:
         return chi_square_tail(value * upper, int(upper))
     return incomplete_beta(lower / 2, upper / 2, lower / (lower + upper * value)) if value > 0 else 1.0

@@ -23,12 +23,32 @@ class BeyondThePupil(OpticsError):
 
 
 def finished_scale(scale: float, kept_px: float, finished_px: float) -> float:
-    """Scale of the finished picture [px/mm] = s n' / n: n pixels of the width were kept, resizing made n' of them."""
+    """Scale of the finished picture [px/mm] = s n' / n: n pixels of the width were kept, resizing made n' of them.
+
+    Parameters
+    ----------
+    scale : of the picture before [px/mm]
+    kept_px : width that was kept of it [px]
+    finished_px : width of the finished picture [px]
+
+    Returns
+    -------
+    float : scale of the finished picture [px/mm]
+    """
     return scale * finished_px / kept_px
 
 
 def round_length(most: float) -> float:
-    """Longest length of the series 1, 2, 5, 10, ... that is no longer than `most`, in its unit; common practice, no source."""
+    """Longest length of the series 1, 2, 5, 10, ... that is no longer than `most`, in its unit; common practice, no source.
+
+    Parameters
+    ----------
+    most : greatest length, above 0, in any unit
+
+    Returns
+    -------
+    float : length in the same unit
+    """
     decade = floor(log10(most))
     candidates = (float(f"{step}e{power}") for power in (decade + 1, decade, decade - 1) for step in STEPS)
     return next(length for length in candidates if length <= most * NEARLY)
@@ -44,6 +64,19 @@ def depth_change(perspective_distance_mm: float, depth_mm: float) -> float:
     """Scale of a plane x nearer to the entrance pupil over that of the plane at z, less 1: z / (z - x) - 1 = x / (z - x).
 
     Central projection from the entrance pupil.
+
+    Parameters
+    ----------
+    perspective_distance_mm : from the entrance pupil to the plane [mm]
+    depth_mm : how much nearer the other plane lies [mm]
+
+    Returns
+    -------
+    float : relative change of scale
+
+    Raises
+    ------
+    BeyondThePupil : where the depth reaches the entrance pupil
     """
     if depth_mm >= perspective_distance_mm:
         raise BeyondThePupil(

@@ -19,38 +19,84 @@ def magnification(image_mm: float, ruler_mm: float, tilt_deg: float) -> float:
 
     The tilt is that of the ruler's length against the sensor's plane; a tilted length shows itself foreshortened by cos t
     (parallel projection: the two marks at equal distances from the axis, or the tilt small).
+
+    Parameters
+    ----------
+    image_mm : length on the sensor [mm]
+    ruler_mm : length on the ruler [mm]
+    tilt_deg : tilt of the ruler's length against the sensor [deg]
+
+    Returns
+    -------
+    float : sensor over subject
     """
-    return image_mm / foreshortened(ruler_mm, tilt_deg)
+    return image_mm / foreshortened_length(ruler_mm, tilt_deg)
 
 
-def foreshortened(length_mm: float, tilt_deg: float) -> float:
-    """Length [mm] that a tilted one shows across the axis = L cos t."""
+def foreshortened_length(length_mm: float, tilt_deg: float) -> float:
+    """Length [mm] that a tilted one shows across the axis = L cos t.
+
+    Parameters
+    ----------
+    length_mm : length on the ruler [mm]
+    tilt_deg : its tilt against the sensor [deg]
+
+    Returns
+    -------
+    float : length across the axis [mm]
+    """
     return length_mm * cos(radians(tilt_deg))
 
 
-def of_two_marks(error: float, distance: float) -> float:
+def two_mark_uncertainty(error: float, distance: float) -> float:
     """Relative uncertainty of a distance between two marks, each read with the same error, in the distance's unit.
 
     sqrt(2) s / L: the marks are read independently, and a difference has the root of the sum of squares (JCGM 100, 5.1.2).
+
+    Parameters
+    ----------
+    error : standard uncertainty of each mark, in the unit of the distance
+    distance : between the marks
+
+    Returns
+    -------
+    float : relative standard uncertainty
     """
     return sqrt(2) * error / distance
 
 
-def of_half_a_division(division: float) -> float:
+def division_uncertainty(division: float) -> float:
     """Standard uncertainty of a reading to the nearest division = (division / 2) / sqrt(3).
 
     Rectangular distribution of half-width half a division (JCGM 100, 4.3.7).
+
+    Parameters
+    ----------
+    division : smallest division, in any unit
+
+    Returns
+    -------
+    float : standard uncertainty in the same unit
     """
     return division / 2 / sqrt(3)
 
 
-def of_tilt(tilt_deg: float, error_deg: float) -> float:
+def tilt_uncertainty(tilt_deg: float, error_deg: float) -> float:
     """Relative uncertainty of 1 / cos t of a tilt t known to a normal error s (both in degrees here, radians below).
 
     With g = tan t d + sec^2 t d^2 / 2 + sec^2 t tan t d^3 / 3, the series of -ln cos (t + d) + ln cos t, the root mean square
     to the fourth order is sqrt(tan^2 t s^2 + (3/4 sec^4 t + 2 sec^2 t tan^2 t) s^4). The first term is JCGM 100, 5.1.2; the
     others are needed (note to 5.1.2) since the first vanishes for a ruler meant to lie square. A tilt only ever shortens: its
     mean, sec^2 t s^2 / 2, is not taken off but counted in (as in JCGM 100, F.2.4.5).
+
+    Parameters
+    ----------
+    tilt_deg : tilt [deg]
+    error_deg : its standard uncertainty [deg]
+
+    Returns
+    -------
+    float : relative standard uncertainty
     """
     t, s = radians(tilt_deg), radians(error_deg)
     square_tan, square = tan(t) * tan(t), s * s
@@ -58,19 +104,38 @@ def of_tilt(tilt_deg: float, error_deg: float) -> float:
     return sqrt(square_tan * square + square_sec * (0.75 * square_sec + 2 * square_tan) * square * square)
 
 
-def together(parts: Iterable[float]) -> float:
-    """Combined relative uncertainty = root of the sum of squares: m is a product of powers of 1 and -1 (JCGM 100, 5.1.6)."""
+def combined_uncertainty(parts: Iterable[float]) -> float:
+    """Combined relative uncertainty = root of the sum of squares: m is a product of powers of 1 and -1 (JCGM 100, 5.1.6).
+
+    Parameters
+    ----------
+    parts : relative standard uncertainties
+
+    Returns
+    -------
+    float : relative standard uncertainty
+    """
     return sqrt(sum(part * part for part in parts))
 
 
 def shares(parts: Mapping[str, float]) -> dict[str, float]:
     """Share of each part in the combined variance; 0 for all where there is no uncertainty."""
-    combined = together(parts.values())
+    combined = combined_uncertainty(parts.values())
     return {name: (part / combined) * (part / combined) if combined else 0.0 for name, part in parts.items()}
 
 
 def interval(value: float, relative: float) -> tuple[float | None, float]:
-    """Interval that holds the value with 95 % coverage = value (1 -+ 1.96 u) (JCGM 100, 6.2); low end None unless above 0."""
+    """Interval that holds the value with 95 % coverage = value (1 -+ 1.96 u) (JCGM 100, 6.2); low end None unless above 0.
+
+    Parameters
+    ----------
+    value : in any unit
+    relative : its relative standard uncertainty
+
+    Returns
+    -------
+    tuple : low end, or None, and high end, in the unit of the value
+    """
     low, high = (value * (1 + sign * COVERAGE_FACTOR * relative) for sign in (-1, 1))
     return (low if low > 0 else None), high
 
@@ -80,6 +145,16 @@ def picture_pixel(pitch_mm: float | None, used_width_mm: float | None, width_px:
 
     The sensor's used width over the picture's pixels holds for a picture of any size; the pitch for one in full resolution. Of
     two that agree the pitch is taken, since a nominal width is rounded.
+
+    Parameters
+    ----------
+    pitch_mm : pixel pitch of the sensor [mm]
+    used_width_mm : width of the sensor that the picture shows [mm]
+    width_px : width of the picture [px]
+
+    Returns
+    -------
+    float or None : [mm]
     """
     if used_width_mm is None or width_px is None:
         return pitch_mm

@@ -42,6 +42,16 @@ def straight_line(x: FloatArray, y: FloatArray, weights: FloatArray) -> Line:
     """Fit a line to points of shape (n,), or to columns y of shape (n, runs) over the same x and weights.
 
     slope = sum w (x - mean) y / sum w (x - mean)^2, intercept = mean y - slope mean x.
+
+    Parameters
+    ----------
+    x : abscissas, shape (n,)
+    y : ordinates, shape (n,) or (n, runs)
+    weights : of the points, shape (n,); one over the variances, up to a factor
+
+    Returns
+    -------
+    Line : intercept and slope, each of shape () or (runs,), with what their variances follow from
     """
     total = weights.sum()
     mean = weights @ x / total

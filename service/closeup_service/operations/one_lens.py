@@ -7,6 +7,7 @@ from closeup_service.advice import lens_remarks
 from closeup_service.advice.remark import Remark
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import refuse_wide
+from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
 
 STOP_DECIMALS = 12
 USUAL_LENS: Mapping[str, float | str] = {"mounting": "normal", "pupil_magnification": 1.0}
@@ -15,7 +16,12 @@ USUAL_LENS: Mapping[str, float | str] = {"mounting": "normal", "pupil_magnificat
 
 def stops(value: float) -> float:
     """Return stops without the trace that rounding leaves of none at all."""
-    return round(value, STOP_DECIMALS) + 0.0
+    return float(stops_in(value, POINT))
+
+
+def stops_in(value: Real, arithmetic: Arithmetic) -> Real:
+    """Return the same of one value or of a column."""
+    return arithmetic.rounded(value, STOP_DECIMALS) + 0.0
 
 
 def mounting_and_pupils(asked: Mapping[str, object]) -> dict[str, float | str]:

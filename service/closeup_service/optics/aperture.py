@@ -55,7 +55,7 @@ def governing_aperture(
     inverse_distance: Real = 0.0
     governing_part: Real = -1
     for index, to_stop, radius in stops_seen(parts, first, chained.matrices):
-        height = to_stop.b + to_stop.a * distance
+        height = to_stop.height(distance)
         reach = abs(height) / radius
         limits = reach > governing
         governing = arithmetic.where(limits, reach, governing)

@@ -2,7 +2,7 @@
 
 A formula is written in operators only, or takes one of these two arithmetics for what operators cannot say. `POINT`
 works on Python floats and raises at the first impossibility; `Columns` works on numpy columns, notes the code of the
-first impossibility of each row, and goes on.
+first impossibility of each row, and goes on. A third one, `worked.writing`, makes any such formula write itself down.
 """
 
 import math
@@ -18,6 +18,9 @@ FloatArray: TypeAlias = npt.NDArray[np.float64]
 Real: TypeAlias = Any
 """A Python float, or a numpy column of them, shape (rows,)."""
 
+ALMOST = 1e-9
+"""So little above a whole number is none: a length of exactly nine steps takes nine and not ten."""
+
 
 class Arithmetic(Protocol):
     """What the formulas need besides operators."""
@@ -30,6 +33,15 @@ class Arithmetic(Protocol):
 
     def sqrt(self, value: Real) -> Real:
         """Square root."""
+
+    def least(self, first: Real, second: Real) -> Real:
+        """Lesser of two values."""
+
+    def whole_steps(self, value: Real) -> Real:
+        """Fewest whole steps that reach so far, none for a negative value; `ALMOST` above a whole number is none more."""
+
+    def rounded(self, value: Real, decimals: int) -> Real:
+        """Value to so many decimals."""
 
     def where(self, condition: Any, yes: Real, no: Real) -> Real:
         """`yes` where the condition holds, else `no`; both are computed beforehand."""
@@ -47,6 +59,17 @@ class Point:
     log2 = staticmethod(math.log2)
     sin = staticmethod(math.sin)
     sqrt = staticmethod(math.sqrt)
+    least = staticmethod(min)
+
+    @staticmethod
+    def whole_steps(value: Real) -> Real:
+        """Fewest whole steps that reach so far."""
+        return max(0, math.ceil(value - ALMOST))
+
+    @staticmethod
+    def rounded(value: Real, decimals: int) -> Real:
+        """Value to so many decimals."""
+        return round(value, decimals)
 
     @staticmethod
     def where(condition: Any, yes: Real, no: Real) -> Real:
@@ -77,6 +100,13 @@ class Columns:
     log2 = staticmethod(np.log2)
     sin = staticmethod(np.sin)
     sqrt = staticmethod(np.sqrt)
+    least = staticmethod(np.minimum)
+    rounded = staticmethod(np.round)
+
+    @staticmethod
+    def whole_steps(value: Real) -> Real:
+        """Fewest whole steps that reach so far, row by row."""
+        return np.maximum(0, np.ceil(value - ALMOST))
 
     def __init__(self, rows: int) -> None:
         self._codes = [""]

@@ -19,26 +19,31 @@ class Opening:
 
     Attributes
     ----------
-    full : passes every ray of the picture
     axial : passes every ray of the middle of the frame
     chief : passes the middle ray of every point, as far as the corners
     """
 
-    full: Real
     axial: Real
     chief: Real
+
+    @property
+    def full(self) -> Real:
+        """Passes every ray of the picture."""
+        return self.chief + self.axial
 
 
 def clear_opening(
     field_diagonal: Real, numerical_aperture: Real, inverse_pupil_distance: Real, from_subject: Real
 ) -> Opening:
-    """Openings needed in the plane x [mm] from the subject towards the lens.
-
-    chief = d |1 - x/z|, axial = 2 NA x, full = chief + axial.
-    """
+    """Openings needed in the plane x [mm] from the subject towards the lens."""
     chief = field_diagonal * abs(1 - from_subject * inverse_pupil_distance)
     axial = 2 * numerical_aperture * from_subject
-    return Opening(chief + axial, axial, chief)
+    return Opening(axial, chief)
+
+
+def pupil_diameter(numerical_aperture: Real, inverse_pupil_distance: Real) -> Real:
+    """Diameter of the entrance pupil [mm]."""
+    return 2 * numerical_aperture / inverse_pupil_distance
 
 
 def lit_field_share(opening: Opening, diameter: Real, arithmetic: Arithmetic) -> Real:

@@ -1,6 +1,9 @@
 """What diffraction leaves of the picture in the plane of focus."""
 
+from typing import Any
+
 from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.depth import half_depth_defocus
 from closeup_service.optics.formulas import AIRY_DIAMETER
 
 UNDERSAMPLED, MATCHED, OVERSAMPLED = "pixels-limit", "matched", "diffraction-limits"
@@ -22,25 +25,29 @@ def effective_where_airy_fills(blur_mm: Real, wavelength_nm: Real) -> Real:
     return blur_mm * 1e6 / (AIRY_DIAMETER * wavelength_nm)
 
 
-def filled_share(resolution_um: float, pixel_pitch_um: float) -> float:
+def filled_share(resolution_um: Real, pixel_pitch_um: Real, arithmetic: Arithmetic) -> Real:
     """Share of the sensor's pixels that the image really fills.
 
     Two points just resolved need two samples between them, so the image fills pixels of half the resolved distance.
     """
     ratio = 2 * pixel_pitch_um / resolution_um
-    return min(1.0, ratio * ratio)
+    return arithmetic.least(1.0, ratio * ratio)
 
 
-def sampling(cutoff_lp_per_mm: float, resolution_um: float, pixel_pitch_um: float) -> str:
+def filled_megapixels(share: Real, sensor_width_mm: Real, sensor_height_mm: Real, pixel_pitch_um: Real) -> Real:
+    """Pixels that the image fills, in millions: that share of all on the sensor."""
+    return share * (sensor_width_mm * sensor_height_mm) / (pixel_pitch_um * pixel_pitch_um)
+
+
+def sampling(cutoff_lp_per_mm: Real, resolution_um: Real, pixel_pitch_um: Real, arithmetic: Arithmetic) -> Any:
     """Which is finer: what the pixels can carry, or what diffraction leaves.
 
     The pixels limit while even the distance resolved by Rayleigh's criterion is finer than they can carry; diffraction
     limits once the pixels carry all that it leaves, up to the cut-off.
     """
     nyquist = nyquist_frequency(pixel_pitch_um)
-    if nyquist < 1000 / resolution_um:
-        return UNDERSAMPLED
-    return OVERSAMPLED if nyquist >= cutoff_lp_per_mm else MATCHED
+    without_limit = arithmetic.where(nyquist >= cutoff_lp_per_mm, OVERSAMPLED, MATCHED)
+    return arithmetic.where(nyquist < 1000 / resolution_um, UNDERSAMPLED, without_limit)
 
 
 def optimum_effective_f_number(
@@ -54,11 +61,12 @@ def optimum_effective_f_number(
     return magnification * arithmetic.sqrt(subject_depth_mm * 1e6 / (2 * AIRY_DIAMETER * wavelength_nm))
 
 
-def end_defocus(subject_depth_mm: Real, magnification: Real, inverse_pupil_distance: Real) -> Real:
-    """Defocus on the sensor [mm] at both ends of a subject's depth, the focus set so that they are equally blurred.
-
-    From total depth = 2 x0 / (1 - (x0/z)^2) for x0, then dz' = m^2 x0.
-    """
+def end_half_depth(subject_depth_mm: Real, inverse_pupil_distance: Real) -> Real:
+    """Half depth x0 [mm] that reaches both ends of a subject's depth, from total depth = 2 x0 / (1 - (x0/z)^2)."""
     reach = subject_depth_mm * inverse_pupil_distance
-    half_depth = subject_depth_mm / (1 + (1 + reach * reach) ** 0.5)
-    return magnification * magnification * half_depth
+    return subject_depth_mm / (1 + (1 + reach * reach) ** 0.5)
+
+
+def end_defocus(subject_depth_mm: Real, magnification: Real, inverse_pupil_distance: Real) -> Real:
+    """Defocus on the sensor [mm] at both ends of a subject's depth, the focus set so that they are equally blurred."""
+    return half_depth_defocus(end_half_depth(subject_depth_mm, inverse_pupil_distance), magnification)

@@ -66,7 +66,7 @@ def build_lens(builder: Builder, element: Element, pointer: str) -> Part:
         pupil_magnification,
         front_gap=element.get("front_principal_plane_mm"),
         separation=element.get("principal_plane_separation_mm"),
-        rear_gap=None if rear_plane is None else carried - rear_plane,
+        rear_gap=None if rear_plane is None else rear_gap_of_lens(carried, rear_plane),
     )
     front, rear = f"{pointer}/front_principal_plane_mm", f"{pointer}/register_mm"
     if element.get("reversed"):
@@ -91,6 +91,11 @@ def build_lens(builder: Builder, element: Element, pointer: str) -> Part:
             length=part.length,
         )
     return part
+
+
+def rear_gap_of_lens(carried: Real, rear_plane: Real) -> Real:
+    """Rear principal plane to mount flange [mm] of a lens carried out so far to focus; at infinity the plane lies there."""
+    return carried - rear_plane
 
 
 def rear_principal_plane(builder: Builder, element: Element, pointer: str) -> Real | None:
@@ -143,7 +148,7 @@ def build_teleconverter(builder: Builder, element: Element, pointer: str) -> Par
     k = element["factor"]
     added, f = element.get("added_length_mm"), element.get("focal_length_mm")
     if f is None:
-        f = builder.take(element, pointer, "focal_length_mm", -k * added / ((k - 1) * (k - 1)))
+        f = builder.take(element, pointer, "focal_length_mm", converter_focal_length(k, added))
     if added is None:
         added = builder.take(element, pointer, "added_length_mm", -f * (k - 1) * (k - 1) / k)
     register = builder.take(element, pointer, "register_mm", builder.camera_register)
@@ -151,6 +156,11 @@ def build_teleconverter(builder: Builder, element: Element, pointer: str) -> Par
     to_image = k * to_object
     front_gap, rear_gap = register - to_object, to_image - register
     return Part(pointer, 1 / f, front_gap, added - front_gap - rear_gap, rear_gap)
+
+
+def converter_focal_length(factor: Real, added_length: Real) -> Real:
+    """Focal length [mm] of a thin converter that makes the whole so much longer [mm]."""
+    return -factor * added_length / ((factor - 1) * (factor - 1))
 
 
 def build_objective(builder: Builder, element: Element, pointer: str) -> Part:
@@ -162,23 +172,38 @@ def build_objective(builder: Builder, element: Element, pointer: str) -> Part:
 
 def infinity_objective(builder: Builder, element: Element, pointer: str) -> Part:
     """Infinity-corrected objective: focal length = rated tube lens / magnification; rear focal plane at the shoulder."""
-    f = element["tube_lens_focal_length_mm"] / element["magnification"]
+    f = infinity_focal_length(element["tube_lens_focal_length_mm"], element["magnification"])
     return objective_part(builder, element, pointer, f, f, rear_gap=f)
 
 
 def finite_objective(builder: Builder, element: Element, pointer: str) -> Part:
     """Objective made to throw its image at the engraved magnification a fixed distance behind its shoulder."""
     engraved = element["magnification"]
-    image_distance = element["tube_length_mm"] - EYEPIECE_SEAT_MM
+    image_distance = behind_shoulder(element["tube_length_mm"])
     builder.assumed[f"{pointer}/image_distance_mm"] = image_distance
     f = element.get("focal_length_mm")
     if f is None:
         parfocal = builder.take(element, pointer, "parfocal_distance_mm", PARFOCAL_MM)
-        f = (parfocal + image_distance) / (engraved + 2 + 1 / engraved)
+        f = finite_focal_length(parfocal, image_distance, engraved)
         builder.assumed[f"{pointer}/focal_length_mm"] = f
     return objective_part(
         builder, element, pointer, f, f * (1 + 1 / engraved), rear_gap=f * (1 + engraved) - image_distance
     )
+
+
+def infinity_focal_length(tube_lens_focal_length: Real, magnification: Real) -> Real:
+    """Focal length [mm] of an objective that has this magnification with its rated tube lens."""
+    return tube_lens_focal_length / magnification
+
+
+def behind_shoulder(tube_length: Real) -> Real:
+    """Image of a finite-conjugate objective behind its shoulder [mm]."""
+    return tube_length - EYEPIECE_SEAT_MM
+
+
+def finite_focal_length(parfocal: Real, image_distance: Real, magnification: Real) -> Real:
+    """Focal length [mm] of an objective, thin, that throws its image at that magnification so far behind its shoulder."""
+    return (parfocal + image_distance) / (magnification + 2 + 1 / magnification)
 
 
 def objective_part(
@@ -219,16 +244,16 @@ def objective_part(
     )
 
 
-def refuse_off_design(element: Element, pointer: str, behind_shoulder: Real, arithmetic: Arithmetic) -> None:
+def refuse_off_design(element: Element, pointer: str, image_distance: Real, arithmetic: Arithmetic) -> None:
     """Refuse a finite-conjugate objective of unknown focal length away from the image distance it was made for."""
-    design = element["tube_length_mm"] - EYEPIECE_SEAT_MM
+    design = behind_shoulder(element["tube_length_mm"])
     arithmetic.refuse(
-        abs(behind_shoulder - design) > DESIGN_LENGTH_TOLERANCE_MM,
+        abs(image_distance - design) > DESIGN_LENGTH_TOLERANCE_MM,
         Undetermined,
         "The sensor stands {at:.4g} mm behind the objective's shoulder, and it was made for {design:.4g} mm. Give "
         "focal_length_mm to use it there, or change the length between them.",
         f"{pointer}/focal_length_mm",
-        at=behind_shoulder,
+        at=image_distance,
         design=design,
     )
 

@@ -25,7 +25,7 @@ def format_ratio(size: Size, other: Size, framing_by: str) -> float:
 
 def measure(size: Size, framing_by: str) -> float:
     """Width, height or diagonal [mm]."""
-    return {"width": size[0], "height": size[1], "diagonal": hypot(*size)}[framing_by]
+    return hypot(*size) if framing_by == "diagonal" else size[FRAMING_BY.index(framing_by)]
 
 
 def exposure_factor(ratio: Real) -> Real:

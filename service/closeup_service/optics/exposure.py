@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from math import exp2, log2
 
 from closeup_service.optics import disc
-from closeup_service.optics.arithmetic import POINT
+from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
 from closeup_service.optics.errors import NoSolution
+from closeup_service.optics.formulas import light_loss_stops
 
 CONTINUOUS, FLASH = LIGHTS = ("continuous", "flash")
 
@@ -121,6 +122,11 @@ def setting_exposure_value(effective_f_number: float, transmission: float, time_
     Source: APEX, Ev = Av + Tv, at ISO 100 (ISO 2720, from memory).
     """
     return log2(effective_f_number * effective_f_number / (transmission * time_s)) - log2(iso / 100)
+
+
+def finder_loss(effective_f_number: Real, widest: Real, transmission: Real, arithmetic: Arithmetic) -> Real:
+    """Light of the finder lost against the lens wide open at infinity without filters, in stops."""
+    return light_loss_stops(effective_f_number, widest, arithmetic) - arithmetic.log2(transmission)
 
 
 def ambient_share(stops_under: float) -> float:

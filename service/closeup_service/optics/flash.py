@@ -66,6 +66,11 @@ def effective_f_number(light: Real, gain_: Real, arithmetic: Arithmetic) -> Real
     return arithmetic.sqrt(light * gain_)
 
 
+def guide_number_at(guide_number: Real, iso: Real, arithmetic: Arithmetic) -> Real:
+    """Guide number [m] at another ISO speed: light goes as its square."""
+    return guide_number * arithmetic.sqrt(gain(iso, 1.0, 1.0, 1.0))
+
+
 def exposure_ratio(light: Real, gain_: Real, effective: Real) -> Real:
     """Light on the sensor over the right amount = light x gain / N_eff^2."""
     return light * gain_ / (effective * effective)

@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from closeup_service.optics import formulas
-from closeup_service.optics.arithmetic import POINT, Arithmetic, Columns, FloatArray
+from closeup_service.optics.arithmetic import POINT, Arithmetic, Columns, FloatArray, Real
 from closeup_service.optics.depth import depth_limits
 from closeup_service.optics.errors import NoRealSubject
 from closeup_service.optics.quadrature import nodes
@@ -29,6 +29,8 @@ TABLE = 129
 """Magnifications in the table of the contrast model."""
 
 NODES, WEIGHTS = nodes(48)
+NUMPY = Columns(0)
+"""Arithmetic of arrays for sums that refuse nothing."""
 
 HalfDepth = Callable[[FloatArray], FloatArray]
 
@@ -83,6 +85,21 @@ def half_depth_along(
     return from_the_table
 
 
+def by_rear_standard(nearest: Real, shift: Real) -> Real:
+    """Magnification focused on a plane farther away, `shift` being that over the focal length: the rear standard moves."""
+    return 1 / (1 / nearest + shift)
+
+
+def above_life_size(nearest: Real, shift: Real) -> Real:
+    """By how much m + 1/m exceeds 2, its least, focused on a plane farther away: the whole lens moves."""
+    return (nearest - 1) * (nearest - 1) / nearest + shift
+
+
+def larger_magnification(above_two: Real, arithmetic: Arithmetic) -> Real:
+    """Larger m of the two whose m + 1/m exceeds 2 by so much; the other is 1/m."""
+    return 1 + (above_two + arithmetic.sqrt(above_two * (above_two + 4))) / 2
+
+
 @dataclass(frozen=True, slots=True)
 class Focusing:
     """Where the plane of focus goes as the ring, or the rear standard, moves.
@@ -103,15 +120,15 @@ class Focusing:
         """
         m, shift = self.nearest, np.asarray(position, dtype=float) / self.focal_length
         if not self.lens_moves:
-            return np.asarray(1 / (1 / m + shift))
-        above_two = (m - 1) * (m - 1) / m + shift
+            return np.asarray(by_rear_standard(m, shift))
+        above_two = above_life_size(m, shift)
         if np.any(above_two < 0):
             raise NoRealSubject(
                 "Neither focus ring nor front standard can focus so near with the camera where it is: at 1:1 subject and "
                 "sensor are as near to each other as they can be. Move the camera on a rail, or the rear standard.",
                 "/subject_depth_mm",
             )
-        larger = 1 + (above_two + np.sqrt(above_two * (above_two + 4))) / 2
+        larger = larger_magnification(above_two, NUMPY)
         return np.asarray(larger if m > 1 else 1 / larger)
 
     def position(self, magnification: Any) -> FloatArray:

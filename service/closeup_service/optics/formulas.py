@@ -20,6 +20,26 @@ RAYLEIGH = AIRY_DIAMETER / 4
 """Least resolved distance over wavelength / numerical aperture (Lord Rayleigh's criterion)."""
 
 
+def magnification_by_framing(sensor_size: Real, subject_size: Real) -> Real:
+    """Magnification at which this size on the subject fills that size on the sensor [both mm]."""
+    return sensor_size / subject_size
+
+
+def subject_size(sensor_size: Real, magnification: Real) -> Real:
+    """Size on the subject of a size on the sensor, in the unit of that."""
+    return sensor_size / magnification
+
+
+def subject_frequency(sensor_frequency: Real, magnification: Real) -> Real:
+    """Frequency on the subject of detail on the sensor [lp/mm]."""
+    return sensor_frequency * magnification
+
+
+def whole_extension(extension: Real, focusing_extension: Real, register_difference: Real) -> Real:
+    """Whole extension beyond infinity focus [mm], camera register less lens register being `register_difference`."""
+    return extension + focusing_extension + register_difference
+
+
 def image_extension(focal_length: Real, magnification: Real) -> Real:
     """Extension beyond infinity focus [mm] = f m."""
     return focal_length * magnification
@@ -54,12 +74,15 @@ def subject_to_sensor(focal_length: Real, magnification: Real, separation: Real)
     return focal_length * (2 + magnification + 1 / magnification) + separation
 
 
-def working_distance_reversed(focal_length: Real, magnification: Real, lens_register: Real) -> Real:
-    """Mount flange of a reversed lens at its infinity stop to the subject [mm] = R0 + f/m.
+def working_distance_reversed(
+    focal_length: Real, magnification: Real, lens_register: Real, focusing_extension: Real = 0.0
+) -> Real:
+    """Mount flange of a reversed lens to the subject [mm].
 
-    R0 is the register of the mount that the lens was made for: its rear focal plane lies exactly there.
+    The register is that of the mount which the lens was made for: its rear focal plane lies exactly there, nearer by what the
+    lens is carried out to focus.
     """
-    return lens_register + focal_length / magnification
+    return lens_register + focal_length / magnification - focusing_extension
 
 
 def marked_as_mounted(f_number: Real, pupil_magnification: Real, reversed_: bool) -> tuple[Real, Real]:
@@ -77,6 +100,16 @@ def effective_f_number(f_number: Real, magnification: Real, pupil_magnification:
 def numerical_aperture(magnification: Real, effective: Real) -> Real:
     """Numerical aperture on the subject's side in air = m / (2 N_eff)."""
     return magnification / (2 * effective)
+
+
+def effective_by_numerical_aperture(magnification: Real, numerical_aperture_: Real) -> Real:
+    """Effective f-number of a numerical aperture on the subject's side in air."""
+    return magnification / (2 * numerical_aperture_)
+
+
+def mark_in_proportion(effective: Real, marked: Real, effective_at_mark: Real) -> Real:
+    """Marked f-number that gives an effective one, where another mark and what it gives are known: both are in proportion."""
+    return effective * marked / effective_at_mark
 
 
 def exposure_factor(effective: Real, marked: Real) -> Real:
@@ -103,3 +136,8 @@ def airy_diameter_um(effective: Real, wavelength_nm: Real) -> Real:
 def subject_resolution_um(numerical_aperture_: Real, wavelength_nm: Real) -> Real:
     """Least distance resolved on the subject [um] by Rayleigh's criterion = 0.60984 lambda / NA."""
     return RAYLEIGH * wavelength_nm * 1e-3 / numerical_aperture_
+
+
+def cutoff_lp_per_mm(effective: Real, wavelength_nm: Real) -> Real:
+    """Frequency beyond which no contrast is left, on the sensor [lp/mm]."""
+    return 1e6 / (wavelength_nm * effective)

@@ -1,5 +1,7 @@
 """How a person finds a datum that no barrel carries. One text per member."""
 
+from functools import lru_cache
+
 HOW_TO_FIND = {
     "front_principal_plane_mm": (
         "It runs from the front rim to the front principal plane. Mount the lens reversed on a known extension, photograph a "
@@ -30,6 +32,7 @@ HOW_TO_FIND = {
 }
 
 
+@lru_cache(maxsize=1024)
 def how_to_find(pointer: str) -> str:
     """Return the text for the member that the pointer ends in, of either camera; empty where its name says all."""
     return HOW_TO_FIND.get(pointer.rsplit("/", 1)[-1].removeprefix("other_"), "")

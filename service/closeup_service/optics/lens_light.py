@@ -6,12 +6,18 @@ from typing import Any, Protocol, Self
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import refuse_wide
+from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.errors import ApertureImpossible, OpticsError, Undetermined
-from closeup_service.optics.set_up import SetUp, evaluate
+from closeup_service.optics.set_up import SetUp, evaluate, with_mark
 from closeup_service.optics.solve import solve
 
 AGREEMENT = 1e-6
 """An aperture that misses what is wanted by a greater share is another stop's."""
+
+
+def agrees(reached: Real, wanted: Real) -> Any:
+    """Whether an effective f-number is the one that is wanted; NaN is not."""
+    return abs(reached / wanted - 1) < AGREEMENT
 
 
 class LensLight(Protocol):
@@ -125,19 +131,17 @@ class WholeSetUp:
         mark = self.f_number
         if mark is None:
             return None
-        wanted = effective * mark / self.effective_f_number
+        wanted = formulas.mark_in_proportion(effective, mark, self.effective_f_number)
         reached = self.effective_at(wanted)
-        return wanted if reached is not None and abs(reached / effective - 1) < AGREEMENT else None
+        return wanted if reached is not None and agrees(reached, effective) else None
 
     def effective_at(self, f_number: float) -> float | None:
         """Effective f-number with another mark on the part whose stop governs now; None where that cannot be."""
         part = self.set_up.aperture_stop
         if self.f_number is None or part is None:
             return None
-        train = list(self.document["train"])
-        train[part] = {**train[part], "f_number": f_number}
         try:
-            effective: float | None = evaluate({**self.document, "train": train}).effective_f_number
+            effective: float | None = evaluate(with_mark(self.document, part, f_number)).effective_f_number
         except OpticsError:
             return None
         return effective

@@ -30,6 +30,15 @@ class Matrix:
         """Return the matrix up to `gap` mm further on."""
         return Matrix(self.a + gap * self.c, self.b + gap * self.d, self.c, self.d)
 
+    def height(self, distance: Real) -> Real:
+        """Height for a slope of 1 from the axial point `distance` mm before the first plane, mm."""
+        return self.b + self.a * distance
+
+    @property
+    def subject_distance(self) -> Real:
+        """Distance before the first plane of the subject that is sharp here, mm."""
+        return -self.b / self.a
+
     def after_power(self, power: Real) -> "Matrix":
         """Return the matrix behind a part of the given power [1/mm]."""
         return Matrix(self.a, self.b, self.c - power * self.a, self.d - power * self.b)

@@ -61,6 +61,11 @@ def image_speed(magnification: Real, speed: Real) -> Real:
     return UM_PER_MM * magnification * speed
 
 
+def movement_drawing(blur: Real, magnification: Real) -> Real:
+    """Movement of the subject [um] that draws this blur [mm] on the sensor."""
+    return UM_PER_MM * blur / magnification
+
+
 def turning_lever(focal_length: Real, magnification: Real, pupil_magnification: Real, distance: Real) -> Real:
     """Lever on which a rotation of the camera moves the subject sideways [mm] = |z + D|, z = f (1/m + 1/p).
 

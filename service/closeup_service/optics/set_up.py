@@ -12,7 +12,7 @@ from typing import Any
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER, Aperture
-from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
+from closeup_service.optics.arithmetic import POINT, Arithmetic, Real, holds
 from closeup_service.optics.depth import Depth, depth_limits
 from closeup_service.optics.diffraction import optimum_effective_f_number
 from closeup_service.optics.elements import Builder, refuse_off_design
@@ -77,7 +77,7 @@ def evaluate(document: Members, arithmetic: Arithmetic = POINT) -> SetUp:
     working_distance = working_distance_of(traced, train[0], arithmetic)
     to_sensor = None if traced.planes_to_sensor is None else traced.subject_distance + traced.planes_to_sensor
     na = None if traced.aperture is None else traced.aperture.numerical_aperture
-    effective = None if na is None else m / (2 * na)
+    effective = None if na is None else formulas.effective_by_numerical_aperture(m, na)
     refuse_wide_image_cone(effective, parts, arithmetic)
     criterion = criterion_of_document(document, assumed)
     marked = None if traced.aperture is None else marked_of(parts, traced.aperture, arithmetic)
@@ -99,11 +99,24 @@ def evaluate(document: Members, arithmetic: Arithmetic = POINT) -> SetUp:
         criterion=criterion,
         depth=depth_of(traced, m, effective, criterion, arithmetic),
         optimum_effective_f_number=optimum,
-        optimum_f_number=None if optimum is None or marked is None else optimum * marked / effective,
+        optimum_f_number=None
+        if optimum is None or marked is None
+        else formulas.mark_in_proportion(optimum, marked, effective),
         focus_error_mm=focus_error_of(train, parts, register, arithmetic),
         assumed=assumed,
         needs=needs_of(document, traced, criterion),
     )
+
+
+def with_mark(document: Members, stop: Real, mark: Real, arithmetic: Arithmetic = POINT) -> dict[str, Any]:
+    """Document with another mark on the part of this index in its train."""
+    train = [
+        {**element, "f_number": arithmetic.where(stop == index, mark, element["f_number"])}
+        if "f_number" in element
+        else element
+        for index, element in enumerate(document["train"])
+    ]
+    return {**document, "train": train}
 
 
 def build_parts(document: Members, arithmetic: Arithmetic, assumed: Assumed) -> list[Part]:
@@ -215,10 +228,11 @@ def light_loss_of(marked: Real | None, effective: Real | None, arithmetic: Arith
 
 
 def optimum_of(document: Members, m: Real, criterion: Criterion, arithmetic: Arithmetic) -> Real | None:
-    """Effective f-number that is best for the subject's depth, where one is stated."""
+    """Effective f-number that is best for the subject's depth, where one is stated; NaN in the rows of flat subjects."""
     depth = document.get("subject_depth_mm")
-    if depth is None or (isinstance(depth, float) and depth == 0):
+    if depth is None or holds(depth == 0):
         return None
+    depth = arithmetic.where(depth == 0, math.nan, depth)
     return optimum_effective_f_number(depth, m, criterion.wavelength_nm, arithmetic)
 
 
@@ -275,7 +289,7 @@ def focus_error_of(
 
 def over(size: Real | None, magnification: Real) -> Real | None:
     """Size on the subject of a size on the sensor, mm."""
-    return None if size is None else size / magnification
+    return None if size is None else formulas.subject_size(size, magnification)
 
 
 def needs_of(document: Members, traced: Trace, criterion: Criterion) -> dict[str, tuple[str, ...]]:

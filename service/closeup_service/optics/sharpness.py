@@ -188,20 +188,27 @@ def blur_of(members: Members, assumed: Assumed, key: Naming = bare) -> Real | No
         return None
     if members.get("print_width_mm") is not None:
         return blur_of_print(members, width, assumed, key)
-    blur = (width * width + height * height) ** 0.5 * BLUR_PER_DIAGONAL
+    blur = blur_of_sensor(width, height)
     assumed[key("circle_of_confusion_mm")] = blur
     return blur
 
 
 def blur_of_print(members: Members, sensor_width: Real, assumed: Assumed, key: Naming = bare) -> Real:
-    """Blur on the sensor [mm] that a viewer of the print just notices = distance x acuity x sensor width / print width.
-
-    Without a viewing distance the print is seen from as far as it is wide.
-    """
+    """Blur on the sensor [mm] that a viewer of the print just notices; it is seen from as far as it is wide."""
     width = members["print_width_mm"]
     distance, acuity = members.get("viewing_distance_mm"), members.get("acuity_arcmin")
     if distance is None:
         distance = assumed[key("viewing_distance_mm")] = width
     if acuity is None:
         acuity = assumed[key("acuity_arcmin")] = ACUITY_ARCMIN
-    return distance * acuity * RADIANS_PER_ARCMIN * sensor_width / width
+    return noticed_blur(distance, acuity, sensor_width, width)
+
+
+def blur_of_sensor(width: Real, height: Real) -> Real:
+    """Blur [mm] in proportion to a sensor's diagonal."""
+    return (width * width + height * height) ** 0.5 * BLUR_PER_DIAGONAL
+
+
+def noticed_blur(viewing_distance: Real, acuity_arcmin: Real, sensor_width: Real, print_width: Real) -> Real:
+    """Blur on the sensor [mm] that a viewer of the print just notices, by similar triangles."""
+    return viewing_distance * acuity_arcmin * RADIANS_PER_ARCMIN * sensor_width / print_width

@@ -7,12 +7,12 @@ sums follow by algebra from the depth of field.
 """
 
 from dataclasses import dataclass
-from math import ceil, floor, isinf
+from math import floor, isinf, nan
 from typing import Any
 
 import numpy as np
 
-from closeup_service.optics.arithmetic import FloatArray
+from closeup_service.optics.arithmetic import POINT, Arithmetic, FloatArray, Real
 from closeup_service.optics.depth import Depth
 from closeup_service.optics.errors import StepTooLong, TooManyFrames
 
@@ -65,9 +65,20 @@ class Stack:
         return np.maximum(0.0, overlaps_of(self.positions, self.front, self.rear))
 
 
-def steps_over(length: float, step: float) -> int:
+def steps_over(length: Real, step: Real, arithmetic: Arithmetic) -> Real:
     """Fewest steps that reach over a length; 0 where there is none to reach over."""
-    return max(0, ceil(length / step - ROUNDING))
+    return arithmetic.whole_steps(length / step)
+
+
+def usual_step(total: Real, subject_depth: Real, arithmetic: Arithmetic) -> Real:
+    """Step on a rail [mm] with the usual overlap, by the depth of one frame; NaN where one is deep enough, or not known."""
+    return arithmetic.where(total >= subject_depth, nan, allowed_step(total, OVERLAP))
+
+
+def usual_frames(total: Real, subject_depth: Real, arithmetic: Arithmetic) -> Real:
+    """Frames on a rail with the usual overlap, by the depth of one frame; in a column NaN where that is not known."""
+    steps = (subject_depth - total) / allowed_step(total, OVERLAP)
+    return arithmetic.whole_steps(arithmetic.where(total >= subject_depth, 0.0, steps)) + 1
 
 
 def refuse_too_many(frames: float) -> None:
@@ -96,11 +107,11 @@ def rail_stack(depth: Depth, subject_depth: float, overlap: float, rail_step: fl
     on both ends: ceil(T / step) + 1. What the frames cover beyond the subject is shared out at both ends as a is to b, so
     that every plane of focus lies within the subject.
     """
-    total = depth.front + depth.rear
+    total = depth.total
     if subject_depth <= total * (1 + ROUNDING):
         return one_frame_on_a_rail(depth, subject_depth, overlap)
     step = step_on_a_rail(total, overlap, rail_step)
-    moves = steps_over(subject_depth - total, step)
+    moves = steps_over(subject_depth - total, step, POINT)
     refuse_too_many(moves + 1)
     spare = max(0.0, moves * step + total - subject_depth)
     positions = depth.front * (1 - spare / total) + step * np.arange(moves + 1)
@@ -111,7 +122,7 @@ def rail_stack(depth: Depth, subject_depth: float, overlap: float, rail_step: fl
         step=step,
         travel=moves * step,
         overlap=max(0.0, 1 - step / total),
-        end_to_end=steps_over(subject_depth, step) + 1,
+        end_to_end=steps_over(subject_depth, step, POINT) + 1,
         varying_step=moves + 1,
         image_travel=0.0,
         advance=float(positions[-1]),
@@ -120,20 +131,25 @@ def rail_stack(depth: Depth, subject_depth: float, overlap: float, rail_step: fl
 
 def one_frame_on_a_rail(depth: Depth, subject_depth: float, overlap: float) -> Stack:
     """Single frame that is deep enough; its plane of focus divides the subject as it divides the depth."""
-    total = depth.front + depth.rear
+    total = depth.total
     position = depth.front * min(1.0, subject_depth / total)
-    end_to_end = 2 if isinf(total) else steps_over(subject_depth, step_on_a_rail(total, overlap, None)) + 1
+    end_to_end = 2 if isinf(total) else steps_over(subject_depth, allowed_step(total, overlap), POINT) + 1
     ends = np.array([depth.front]), np.array([depth.rear])
     return Stack(np.array([position]), *ends, None, 0.0, None, end_to_end, 1, 0.0, position)
 
 
+def allowed_step(total: Real, overlap: Real) -> Real:
+    """Longest step [mm] between frames of this depth that overlap so."""
+    return (1 - overlap) * total
+
+
 def step_on_a_rail(total: float, overlap: float, rail_step: float | None) -> float:
-    """Step [mm] = (1 - o) x depth, rounded down to whole steps of the rail.
+    """Step that the overlap allows [mm], rounded down to whole steps of the rail.
 
     Where even one step of the rail is longer than that, it is taken: the overlap is then less than asked, and a gap would
     open only beyond the depth itself, which is refused.
     """
-    asked = (1 - overlap) * total
+    asked: float = allowed_step(total, overlap)
     if rail_step is None:
         return asked
     if rail_step > total * (1 + ROUNDING):

@@ -49,7 +49,7 @@ def trace(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) 
         "The train is focused at infinity: the magnification is zero. Add extension.",
         *pointers,
     )
-    distance = -sensor.b / sensor.a
+    distance = sensor.subject_distance
     if sum(part.powered for part in parts) == 1:
         refuse_virtual_subject_of_one_lens(sensor, last, pointers, arithmetic)
     else:

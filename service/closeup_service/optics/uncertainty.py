@@ -173,7 +173,7 @@ def results(set_up: SetUp) -> Results:
         depths = {
             "front_depth_mm": depth.front,
             "rear_depth_mm": depth.rear,
-            "total_mm": depth.front + depth.rear,
+            "total_mm": depth.total,
             "depth_of_focus_mm": depth.depth_of_focus,
         }
     found = {name: depths.get(name, getattr(set_up, name, None)) for name in FIELDS}

@@ -18,6 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from closeup_service.optics.arithmetic import FloatArray, Real
+from closeup_service.optics.formulas import cutoff_lp_per_mm
 from closeup_service.optics.quadrature import nodes
 
 LEAST_NODES, MOST_NODES = 32, 1024
@@ -34,8 +35,8 @@ def enough_nodes(phase: FloatArray) -> int:
 
 
 def cutoff_frequency(effective_f_number: Real, wavelength_nm: Real) -> FloatArray:
-    """Frequency beyond which no contrast is left, on the sensor [lp/mm] = 1 / (lambda N_eff)."""
-    return np.asarray(1e6 / (np.asarray(wavelength_nm, dtype=float) * effective_f_number))
+    """Frequency beyond which no contrast is left, on the sensor [lp/mm]."""
+    return np.asarray(cutoff_lp_per_mm(effective_f_number, np.asarray(wavelength_nm, dtype=float)))
 
 
 def defocus_waves(defocus_mm: Real, effective_f_number: Real, wavelength_nm: Real) -> FloatArray:

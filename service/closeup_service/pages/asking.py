@@ -37,19 +37,19 @@ class Studio:
     def ask(self, operation_id: str, members: Members) -> Members | Refusal:
         """Answer an operation, by its id."""
         operation = operation_named(operation_id)
-        return tried(lambda: answer_to(operation, loaded(operation, members), lambda: self.kit))
+        return attempt(lambda: answer_to(operation, loaded(operation, members), lambda: self.kit))
 
     def check(self, operation_id: str, members: Members) -> Refusal | None:
         """Say what an operation would refuse of a request as it stands, before anything is worked out."""
-        found = tried(lambda: loaded(operation_named(operation_id), members))
+        found = attempt(lambda: loaded(operation_named(operation_id), members))
         return found if isinstance(found, Refusal) else None
 
     def read_document(self, text: str) -> Members | Refusal:
         """Read a JSON object strictly."""
-        return tried(lambda: strict_json.an_object(strict_json.loads(text.encode("utf-8", "surrogatepass"))))
+        return attempt(lambda: strict_json.an_object(strict_json.loads(text.encode("utf-8", "surrogatepass"))))
 
 
-def tried(work: Callable[[], Given]) -> Given | Refusal:
+def attempt(work: Callable[[], Given]) -> Given | Refusal:
     """Do some work; what it refuses is returned as the API would word it."""
     try:
         return work()

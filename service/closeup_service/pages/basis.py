@@ -4,16 +4,15 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from closeup_service.advice import figures_for_people
+from closeup_service.advice import figures
 from closeup_service.advice.figures import plain
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.gear.kit import Camera, Kit, Lens, Objective, Part, Setting
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.form import Form
-from closeup_service.pages.pointers import is_pointer
-from closeup_service.pages.results import ASSUMED, GIVEN, spoken
+from closeup_service.pages.results import ASSUMED, GIVEN, write_value
 from closeup_service.pages.task import Members
-from closeup_service.pages.words import pointed
+from closeup_service.pages.words import pointer_words
 from closeup_service.schemas.describing import label
 
 FROM_CATALOGUE: Mapping[str, str] = {
@@ -47,29 +46,29 @@ class Stand:
     inches: str = ""
 
 
-def stands(form: Form, documents: Iterable[Members], answers: Iterable[Members], kit: Kit) -> list[Stand]:
+def describe_basis(form: Form, documents: Iterable[Members], answers: Iterable[Members], kit: Kit) -> list[Stand]:
     """Everything that a result stands on, each once: what is given, what the kit and the catalogue state, what is assumed."""
-    found = [*given(form), *of_the_sensors(form), *of_the_kit(documents, kit), *assumed(answers)]
+    found = [*typed_lines(form), *sensor_lines(form), *kit_lines(documents, kit), *assumption_lines(answers)]
     return list(dict.fromkeys(found))
 
 
-def given(form: Form) -> Iterator[Stand]:
+def typed_lines(form: Form) -> Iterator[Stand]:
     """What was typed or chosen."""
     for each in form.task.inputs:
         if each.name not in form.values or each.is_file or each.is_document:
             continue
-        value, basis = form.values[each.name], IN_THE_DOCUMENT if is_pointer(each.name) else GIVEN
+        value, basis = form.values[each.name], IN_THE_DOCUMENT if each.is_pointer else GIVEN
         if each.name in form.unused:
             basis = NOT_USED
         if each.is_number:
-            told = figures_for_people.stated(value, each.member, each.unit)
-            beside = figures_for_people.inches(value) if each.unit == "mm" else ""
+            told = figures.stated(value, each.member, each.unit)
+            beside = figures.inches(value) if each.unit == "mm" else ""
             yield Stand(each.label, told, basis, beside)
         elif each.member not in ("use", *SENSOR_FIELDS):
-            yield Stand(each.label, spoken(value, each.member, ""), basis)
+            yield Stand(each.label, write_value(value, each.member, ""), basis)
 
 
-def of_the_sensors(form: Form) -> Iterator[Stand]:
+def sensor_lines(form: Form) -> Iterator[Stand]:
     """Sizes of sensors that were chosen by their formats."""
     for each in form.task.inputs:
         sensor = SENSORS.get(str(form.values.get(each.name, ""))) if each.member in SENSOR_FIELDS else None
@@ -78,55 +77,55 @@ def of_the_sensors(form: Form) -> Iterator[Stand]:
             yield Stand(label(each.member), size, FROM_CATALOGUE[sensor.source_status])
 
 
-def of_the_kit(documents: Iterable[Members], kit: Kit) -> Iterator[Stand]:
+def kit_lines(documents: Iterable[Members], kit: Kit) -> Iterator[Stand]:
     """What the kit states of its parts that are used."""
     for document in documents:
         camera = document.get("camera", {})
         if isinstance(camera, Mapping) and camera.get("use") in kit.cameras_by_id:
-            yield from of_part(kit.cameras_by_id[camera["use"]])
+            yield from part_lines(kit.cameras_by_id[camera["use"]])
         for element in document.get("train", ()):
             part = kit.by_id.get(element.get("use", "")) if isinstance(element, Mapping) else None
             if isinstance(part, Lens):
-                yield from of_lens(part, element.get("setting"))
+                yield from lens_lines(part, element.get("setting"))
             elif part is not None:
-                yield from of_part(part)
+                yield from part_lines(part)
 
 
-def of_part(part: Part) -> Iterator[Stand]:
+def part_lines(part: Part) -> Iterator[Stand]:
     """What the kit states of a part."""
     if isinstance(part, Objective):
         source = ENGRAVED
     elif isinstance(part, Camera):
         source = "from the kit"
     else:
-        source = measured(part.calibrated_on)
-    yield from of_record(part, part.name, source)
+        source = describe_calibration(part.calibrated_on)
+    yield from record_lines(part, part.name, source)
 
 
-def of_lens(lens: Lens, setting_id: str | None) -> Iterator[Stand]:
+def lens_lines(lens: Lens, setting_id: str | None) -> Iterator[Stand]:
     """What the kit states of a lens at its setting."""
     setting = lens.setting(setting_id) if setting_id else lens.settings[0]
     if setting is not None:
-        yield from of_record(setting, lens.name, measured(setting.calibrated_on or lens.calibrated_on))
+        yield from record_lines(setting, lens.name, describe_calibration(setting.calibrated_on or lens.calibrated_on))
 
 
-def measured(calibrated_on: str | None) -> str:
+def describe_calibration(calibrated_on: str | None) -> str:
     """Say whether the studio measured a part."""
     return f"measured by the studio on {calibrated_on}" if calibrated_on else NOT_CALIBRATED
 
 
-def of_record(record: Part | Setting, name: str, source: str) -> Iterator[Stand]:
+def record_lines(record: Part | Setting, name: str, source: str) -> Iterator[Stand]:
     """Numbers of a record of the kit."""
     for member in PART_MEMBERS:
         value = getattr(record, member, None)
         if isinstance(value, float | int):
-            told = figures_for_people.stated(float(value), member, VOCABULARY[member].unit)
-            beside = figures_for_people.inches(value) if VOCABULARY[member].unit == "mm" else ""
+            told = figures.stated(float(value), member, VOCABULARY[member].unit)
+            beside = figures.inches(value) if VOCABULARY[member].unit == "mm" else ""
             basis = OF_ITS_MOUNT if member == "register_mm" else source
             yield Stand(f"{label(member)}, {name}", told, basis, beside)
 
 
-def assumed(answers: Iterable[Members]) -> Iterator[Stand]:
+def assumption_lines(answers: Iterable[Members]) -> Iterator[Stand]:
     """What the operations assumed."""
     for answer in answers:
         for name, value in answer.get("assumed", {}).items():
@@ -136,7 +135,7 @@ def assumed(answers: Iterable[Members]) -> Iterator[Stand]:
 
 def words_for(name: str) -> str:
     """Words for what was assumed, by its name or its JSON pointer."""
-    return pointed(name) if name.startswith("/") else label(name)
+    return pointer_words(name) if name.startswith("/") else label(name)
 
 
 def assumed_value(member: str, value: Any) -> str:
@@ -145,5 +144,5 @@ def assumed_value(member: str, value: Any) -> str:
     number = float(value) if isinstance(value, int) and not isinstance(value, bool) else value
     unit = known.unit if known else ""
     if isinstance(number, float):
-        return figures_for_people.stated(number, member, unit, ASSUMED_DIGITS)
-    return spoken(number, member, unit)
+        return figures.stated(number, member, unit, ASSUMED_DIGITS)
+    return write_value(number, member, unit)

@@ -13,9 +13,9 @@ from werkzeug.datastructures import MultiDict
 from closeup_service.pages import form, links
 from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.form import Form, Typed
-from closeup_service.pages.pointers import at_pointer, is_pointer, with_values
+from closeup_service.pages.pointers import value_at, with_values
 from closeup_service.pages.task import Input, Task
-from closeup_service.pages.typed import CannotRead
+from closeup_service.pages.typed_numbers import CannotRead
 
 DOCUMENT = "document"
 LONGEST_QUERY = 7_000
@@ -36,7 +36,7 @@ class Opened:
     stated: Typed
 
 
-def opened(task: Task, typed: Typed, studio: Studio) -> Opened | None:
+def open_document(task: Task, typed: Typed, studio: Studio) -> Opened | None:
     """Document that was sent to a task that takes one; None where none was, or where it cannot be read."""
     texts = typed.get(DOCUMENT, ())
     if task.of_document is None or len(texts) != 1:
@@ -49,19 +49,19 @@ def opened(task: Task, typed: Typed, studio: Studio) -> Opened | None:
     stated = texts_of(document, shown)
     sent = {each.name: stated.get(each.name, ("",)) for each in shown.inputs} | {DOCUMENT: texts}
     if len(urlencode(sent, doseq=True)) > LONGEST_QUERY:
-        return Opened(document, without_fields(shown), {})
+        return Opened(document, drop_fields(shown), {})
     return Opened(document, shown, stated)
 
 
-def without_fields(task: Task) -> Task:
+def drop_fields(task: Task) -> Task:
     """The form of a document that is too long to be sent with its fields."""
-    groups = tuple(group for group in task.groups if not any(is_pointer(each.name) for each in group.inputs))
+    groups = tuple(group for group in task.groups if not any(each.is_pointer for each in group.inputs))
     return replace(task, groups=groups, lead=TOO_LONG)
 
 
 def texts_of(document: Members, task: Task) -> Typed:
     """What the document states, as its fields hold it."""
-    held = {each.name: at_pointer(document, each.name) for each in task.inputs if is_pointer(each.name)}
+    held = {each.name: value_at(document, each.name) for each in task.inputs if each.is_pointer}
     return {name: (text_of(value),) for name, value in held.items() if value is not None}
 
 
@@ -69,12 +69,12 @@ def text_of(value: Any) -> str:
     """Value as its field holds it, exactly."""
     if isinstance(value, bool):
         return form.YES[0] if value else form.NO[0]
-    return links.written(value)
+    return links.write_value(value)
 
 
 def read(found: Opened, base: Task, typed: Typed, changed: list[Input], studio: Studio) -> Form:
     """Read the form of a document, with what it states where nothing was sent; no other field of the task counts."""
-    foreign = [each for each in base.inputs if each.name in typed and not has(found.task, each.name)]
+    foreign = [each for each in base.inputs if each.name in typed and not has_field(found.task, each.name)]
     own = {name: texts for name, texts in typed.items() if name not in {each.name for each in foreign}}
     sent = {each.name for each in changed}
     stated = {name: texts for name, texts in found.stated.items() if name not in sent}
@@ -84,23 +84,23 @@ def read(found: Opened, base: Task, typed: Typed, changed: list[Input], studio: 
     return given
 
 
-def has(task: Task, name: str) -> bool:
+def has_field(task: Task, name: str) -> bool:
     """Whether a task has a field."""
     return any(name == each.name for each in task.inputs)
 
 
 def changes(found: Opened, sent: MultiDict[str, str]) -> list[Input]:
     """Fields of the document that were sent, blank ones too."""
-    return [each for each in found.task.inputs if is_pointer(each.name) and each.name in sent]
+    return [each for each in found.task.inputs if each.is_pointer and each.name in sent]
 
 
-def laid_in(found: Opened, given: Form, changed: list[Input]) -> Members:
+def apply_typed(found: Opened, given: Form, changed: list[Input]) -> Members:
     """The document with what was typed in its place; what was left blank is no longer in it."""
     values = {each.name: given.values.get(each.name) for each in changed}
     document: Members = with_values(found.document, values)
     return document
 
 
-def written(document: Members) -> str:
+def write_document(document: Members) -> str:
     """Document as a form holds it."""
-    return json.dumps(links.plain(document), separators=(",", ":"))
+    return json.dumps(links.plain_number(document), separators=(",", ":"))

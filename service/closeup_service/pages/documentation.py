@@ -9,8 +9,8 @@ from typing import Any
 from flask import Blueprint, Response, abort, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from closeup_service.pages.members import Member, members, name_of, reached, type_of
-from closeup_service.pages.rendering import sent
+from closeup_service.pages.members import Member, members, name_of, reachable_schemas, type_of
+from closeup_service.pages.rendering import send_text
 from closeup_service.pages.running import Running
 from closeup_service.pages.try_it import address_of, controls
 from closeup_service.published.example_forms import ExampleForms
@@ -61,16 +61,16 @@ def add_to(blueprint: Blueprint, told: Told) -> None:
 
     @blueprint.get("/docs")
     def docs() -> Response:
-        return sent(index())
+        return send_text(index())
 
     @blueprint.get("/docs/<name>")
     def operation(name: str) -> Response:
-        entry_named(told.document(), name)
-        return sent(written(name))
+        find_entry(told.document(), name)
+        return send_text(written(name))
 
     @blueprint.get("/docs/<name>/try")
     def try_it(name: str) -> AnyResponse:
-        return address_of(entry_named(told.document(), name).path, request.args)
+        return address_of(find_entry(told.document(), name).path, request.args)
 
 
 def as_lines(value: Any) -> str:
@@ -88,7 +88,7 @@ def entries(document: Document) -> list[Entry]:
     ]
 
 
-def entry_named(document: Document, name: str) -> Entry:
+def find_entry(document: Document, name: str) -> Entry:
     """Operation of a name, or the answer that there is none."""
     found = next((entry for entry in entries(document) if entry.name == name), None)
     return found or abort(404)
@@ -104,7 +104,7 @@ def index_values(told: Told) -> dict[str, Any]:
         "groups": groups,
         "problems": told.problems.values(),
         "limits": told.limits,
-        "sections": [section(name, schemas) for name in (PROBLEM, *reached(schemas[PROBLEM], schemas))],
+        "sections": [section(name, schemas) for name in (PROBLEM, *reachable_schemas(schemas[PROBLEM], schemas))],
         "homes": homes(document),
     }
 
@@ -112,11 +112,11 @@ def index_values(told: Told) -> dict[str, Any]:
 def operation_values(told: Told, name: str) -> dict[str, Any]:
     """What the page of one operation shows."""
     document = told.document()
-    entry, schemas = entry_named(document, name), document["components"]["schemas"]
+    entry, schemas = find_entry(document, name), document["components"]["schemas"]
     asked, answered = request_schema(entry), answer_content(entry)[JSON]["schema"]
     named = answered.get("$ref") and name_of(answered["$ref"])
-    asked_names = [asked, *within(schemas, asked, name)] if asked else []
-    answer_names = [each for each in (named, *within(schemas, named, name)) if each and each not in asked_names]
+    asked_names = [asked, *nested_schemas(schemas, asked, name)] if asked else []
+    answer_names = [each for each in (named, *nested_schemas(schemas, named, name)) if each and each not in asked_names]
     return {
         "entry": entry,
         "asked": asked,
@@ -127,7 +127,7 @@ def operation_values(told: Told, name: str) -> dict[str, Any]:
         "forms": told.forms(name),
         "answers": answer_content(entry)[JSON].get("examples", {}),
         "media_types": [each for each in answer_content(entry) if each != JSON],
-        "only_by_post": only_by_post(entry, schemas, asked),
+        "only_by_post": post_only_members(entry, schemas, asked),
         "by_document": any("content" in each for each in entry.main.get("parameters", ())),
         "statuses": list(statuses(entry)),
         "problems": told.problems.values(),
@@ -143,19 +143,21 @@ def section(name: str, schemas: Mapping[str, Any]) -> Section:
     return Section(name, told + choice, members(schema, schemas))
 
 
-def within(schemas: Mapping[str, Any], name: str | None, operation: str) -> list[str]:
+def nested_schemas(schemas: Mapping[str, Any], name: str | None, operation: str) -> list[str]:
     """Names of the schemas within another one; a kit is described once, with the operation that lists it."""
     elsewhere = frozenset({KIT} if operation != KIT_PAGE and name != KIT else ())
-    return [] if name is None else [each for each in reached(schemas[name], schemas, elsewhere) if each != name]
+    return (
+        [] if name is None else [each for each in reachable_schemas(schemas[name], schemas, elsewhere) if each != name]
+    )
 
 
 def homes(document: Document) -> dict[str, str]:
     """Page that describes each schema: of the first operation that uses it, the index for problems."""
     schemas, found = document["components"]["schemas"], {PROBLEM: "/docs"}
-    found |= dict.fromkeys(reached(schemas[PROBLEM], schemas), "/docs")
+    found |= dict.fromkeys(reachable_schemas(schemas[PROBLEM], schemas), "/docs")
     for entry in entries(document):
         for start in filter(None, (request_schema(entry), answer_name(entry))):
-            for name in (start, *within(schemas, start, entry.name)):
+            for name in (start, *nested_schemas(schemas, start, entry.name)):
                 found.setdefault(name, f"/docs/{entry.name}")
     return found
 
@@ -180,7 +182,7 @@ def answer_name(entry: Entry) -> str | None:
     return name_of(reference) if reference else None
 
 
-def only_by_post(entry: Entry, schemas: Mapping[str, Any], asked: str | None) -> list[str]:
+def post_only_members(entry: Entry, schemas: Mapping[str, Any], asked: str | None) -> list[str]:
     """Members of the request that a query cannot hold."""
     if asked is None or "get" not in entry.item:
         return []

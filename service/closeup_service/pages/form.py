@@ -7,13 +7,13 @@ from typing import Any
 
 from werkzeug.datastructures import MultiDict
 
-from closeup_service.advice.figures_for_people import with_capital
+from closeup_service.advice.figures import with_capital
 from closeup_service.gear.catalogue import sensor_id
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.task import Input, Request, Task
-from closeup_service.pages.typed import CannotRead, doubt, number
-from closeup_service.pages.words import in_words, pointed
+from closeup_service.pages.typed_numbers import CannotRead, doubt, number
+from closeup_service.pages.words import pointer_words, write_in_words
 
 UNITS, WORKING = "units", "working"
 OF_THE_PAGE = (UNITS, WORKING)
@@ -48,7 +48,7 @@ class Form:
     """Fields from which nothing was worked out."""
 
     @property
-    def in_inches(self) -> bool:
+    def shows_inches(self) -> bool:
         """Whether lengths are shown in inches as well."""
         return INCHES in self.typed.get(UNITS, ())
 
@@ -74,7 +74,7 @@ class Form:
         """Words beside a field."""
         return next(each.label for each in self.task.inputs if each.name == name)
 
-    def at(self, name: str) -> list[Fault]:
+    def faults_at(self, name: str) -> list[Fault]:
         """Faults of a field."""
         return [fault for fault in self.faults if fault.name == name]
 
@@ -89,7 +89,7 @@ class Form:
 
     def opens(self, names: Iterable[str]) -> bool:
         """Whether any of these fields is used or at fault."""
-        return any(name in self.typed or self.at(name) for name in names)
+        return any(name in self.typed or self.faults_at(name) for name in names)
 
     def refuse(self, text: str, name: str = "") -> None:
         """Note a fault once."""
@@ -107,11 +107,11 @@ class Form:
         for pointer, text in refused.faults:
             place = place_of(pointer, asked.places)
             if place is None and asked.otherwise:
-                self.refuse(f"{with_capital(pointed(pointer))}: {in_words(text)}", asked.otherwise)
+                self.refuse(f"{with_capital(pointer_words(pointer))}: {write_in_words(text)}", asked.otherwise)
             else:
-                self.refuse(in_words(text), place or pointer.rpartition("/")[2])
+                self.refuse(write_in_words(text), place or pointer.rpartition("/")[2])
         if not refused.faults:
-            self.refuse(in_words(refused.detail), asked.otherwise)
+            self.refuse(write_in_words(refused.detail), asked.otherwise)
 
 
 def place_of(pointer: str, places: Mapping[str, str]) -> str | None:
@@ -124,7 +124,7 @@ def place_of(pointer: str, places: Mapping[str, str]) -> str | None:
     return None
 
 
-def sent(arguments: MultiDict[str, str]) -> tuple[Typed, bool]:
+def sent_texts(arguments: MultiDict[str, str]) -> tuple[Typed, bool]:
     """What was typed without blanks, and whether the address holds anything that a clean link leaves out."""
     typed = {
         name: tuple(dict.fromkeys(text.strip() for text in texts if text.strip())) for name, texts in arguments.lists()
@@ -137,22 +137,22 @@ def sent(arguments: MultiDict[str, str]) -> tuple[Typed, bool]:
 def read(task: Task, typed: Typed, studio: Studio) -> Form:
     """Read every field of a form."""
     known = {each.name: each for each in task.inputs}
-    form = Form(task, {name: spelt(texts, known.get(name)) for name, texts in typed.items()})
+    form = Form(task, {name: spell_sensors(texts, known.get(name)) for name, texts in typed.items()})
     for name in typed:
         if name not in known and name not in OF_THE_PAGE:
-            form.refuse(f"“{name[:LONGEST_SHOWN]}” is no field of this form.{near(name, list(known))}")
+            form.refuse(f"“{name[:LONGEST_SHOWN]}” is no field of this form.{nearest_name(name, list(known))}")
     for each in task.inputs:
         if each.name in typed:
             read_one(form, each, studio)
     return form
 
 
-def spelt(texts: tuple[str, ...], wanted: Input | None) -> tuple[str, ...]:
+def spell_sensors(texts: tuple[str, ...], wanted: Input | None) -> tuple[str, ...]:
     """Ids of sensors as the catalogue spells them; anything else as it was typed."""
     return tuple(map(sensor_id, texts)) if wanted is not None and wanted.is_sensor else texts
 
 
-def near(name: str, known: list[str]) -> str:
+def nearest_name(name: str, known: list[str]) -> str:
     """Name of a field that an unknown one is near to."""
     found = difflib.get_close_matches(name[:LONGEST_SHOWN], known, n=1)
     return f" Did you mean {found[0]}?" if found else ""

@@ -41,7 +41,7 @@ class Lesson:
 
     studio: Studio
 
-    def worked(self, operation_id: str, **request: Any) -> Sum:
+    def work_out(self, operation_id: str, **request: Any) -> Sum:
         """Work out one sum."""
         answer = self.studio.ask(operation_id, request)
         assert not isinstance(answer, Refusal)
@@ -53,24 +53,24 @@ class Lesson:
         return demo_kit().cameras_by_id[CAMERA]
 
     @property
-    def wide(self) -> Setting:
+    def wide_lens(self) -> Setting:
         """The lens that is mounted reversed."""
         return setting_of(WIDE)
 
     @property
-    def normal(self) -> Setting:
+    def normal_lens(self) -> Setting:
         """The lens that is mounted normally."""
         return setting_of(NORMAL)
 
     @property
-    def reversed_wide(self) -> dict[str, Any]:
+    def reversed_request(self) -> dict[str, Any]:
         """What every sum about the reversed lens states."""
-        return {"mounting": "reversed", "pupil_magnification": self.wide.pupil_magnification}
+        return {"mounting": "reversed", "pupil_magnification": self.wide_lens.pupil_magnification}
 
     @property
-    def for_depth(self) -> dict[str, Any]:
+    def depth_request(self) -> dict[str, Any]:
         """What every sum about depth and diffraction states."""
-        return {**self.reversed_wide, "magnification": DEPTH_MAGNIFICATION}
+        return {**self.reversed_request, "magnification": DEPTH_MAGNIFICATION}
 
     @cached_property
     def rulers(self) -> tuple[Sum, ...]:
@@ -80,26 +80,26 @@ class Lesson:
     def ruler(self, first_mm: float, last_mm: float) -> Sum:
         """One frame of a ruler, read at both edges."""
         marks = {"first_mark_mm": first_mm, "last_mark_mm": last_mm, "reading_error_mm": READING_ERROR_MM}
-        return self.worked("readScale", **marks, sensor=self.camera.sensor)
+        return self.work_out("readScale", **marks, sensor=self.camera.sensor)
 
     @cached_property
-    def normally(self) -> tuple[Sum, ...]:
+    def normal_f_numbers(self) -> tuple[Sum, ...]:
         """Effective f-numbers of the lens mounted normally."""
-        lens = {"mounting": "normal", "pupil_magnification": self.normal.pupil_magnification, "f_number": MARKED}
-        return tuple(self.worked("findEffectiveFNumber", **lens, magnification=m) for m in NORMAL_MAGNIFICATIONS)
+        lens = {"mounting": "normal", "pupil_magnification": self.normal_lens.pupil_magnification, "f_number": MARKED}
+        return tuple(self.work_out("findEffectiveFNumber", **lens, magnification=m) for m in NORMAL_MAGNIFICATIONS)
 
     @cached_property
-    def turned(self) -> tuple[Sum, ...]:
+    def reversed_f_numbers(self) -> tuple[Sum, ...]:
         """Effective f-numbers of the reversed lens."""
-        lens = {**self.reversed_wide, "f_number": MARKED}
-        return tuple(self.worked("findEffectiveFNumber", **lens, magnification=m) for m in REVERSED_MAGNIFICATIONS)
+        lens = {**self.reversed_request, "f_number": MARKED}
+        return tuple(self.work_out("findEffectiveFNumber", **lens, magnification=m) for m in REVERSED_MAGNIFICATIONS)
 
     @cached_property
     def exposure(self) -> Sum:
         """Flash power of a planned frame, from one that was right."""
-        frame = {**self.reversed_wide, "f_number": MARKED}
+        frame = {**self.reversed_request, "f_number": MARKED}
         least, *_, most = REVERSED_MAGNIFICATIONS
-        return self.worked(
+        return self.work_out(
             "findExposure",
             reference={**frame, "magnification": least, "flash_power": REFERENCE_POWER},
             planned={**frame, "magnification": most},
@@ -110,7 +110,7 @@ class Lesson:
     def flash(self) -> Sum:
         """Flash power by guide number."""
         head = {"guide_number_m": GUIDE_NUMBER_M, "flash_distance_mm": FLASH_DISTANCE_MM}
-        return self.worked("findFlash", **self.for_depth, f_number=MARKED, **head)
+        return self.work_out("findFlash", **self.depth_request, f_number=MARKED, **head)
 
     @cached_property
     def depths(self) -> tuple[Mapping[str, Sum], ...]:
@@ -119,31 +119,33 @@ class Lesson:
 
     def depth(self, mark: float, model: str) -> Sum:
         """Depth of field at one mark, by one model."""
-        lens = {**self.for_depth, "f_number": mark, "focal_length_mm": self.wide.focal_length_mm}
+        lens = {**self.depth_request, "f_number": mark, "focal_length_mm": self.wide_lens.focal_length_mm}
         blur = self.camera.circle_of_confusion_mm
-        return self.worked("findDepthOfField", **lens, circle_of_confusion_mm=blur, model=model)
+        return self.work_out("findDepthOfField", **lens, circle_of_confusion_mm=blur, model=model)
 
     @cached_property
     def diffraction(self) -> tuple[Sum, ...]:
         """What diffraction leaves at every mark."""
         blur = self.camera.circle_of_confusion_mm
         return tuple(
-            self.worked("findDiffraction", **self.for_depth, f_number=mark, circle_of_confusion_mm=blur)
+            self.work_out("findDiffraction", **self.depth_request, f_number=mark, circle_of_confusion_mm=blur)
             for mark in MARKS
         )
 
     @cached_property
     def optimum(self) -> Sum:
         """Aperture for a subject of some depth."""
-        marks = [mark.nominal for mark in self.wide.marks]
-        return self.worked("findOptimumAperture", **self.for_depth, subject_depth_mm=SUBJECT_DEPTH_MM, f_numbers=marks)
+        marks = [mark.nominal for mark in self.wide_lens.marks]
+        return self.work_out(
+            "findOptimumAperture", **self.depth_request, subject_depth_mm=SUBJECT_DEPTH_MM, f_numbers=marks
+        )
 
     @property
     def sums(self) -> tuple[Sum, ...]:
         """All of them."""
         depths = tuple(each for models in self.depths for each in models.values())
         single = (self.exposure, self.flash, self.optimum)
-        return (*self.rulers, *self.normally, *self.turned, *single, *depths, *self.diffraction)
+        return (*self.rulers, *self.normal_f_numbers, *self.reversed_f_numbers, *single, *depths, *self.diffraction)
 
 
 def setting_of(lens_id: str) -> Setting:

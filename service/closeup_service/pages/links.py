@@ -25,10 +25,10 @@ class Elsewhere:
     command: str
 
 
-def elsewhere(asked: Operation, members: Members) -> Elsewhere:
+def requests_of(asked: Operation, members: Members) -> Elsewhere:
     """Write the request of one operation for other clients."""
     address = address_of(asked, members)
-    body = "" if address or asked.takes_photographs else json.dumps(plain(members), indent=1, ensure_ascii=False)
+    body = "" if address or asked.takes_photographs else json.dumps(plain_number(members), indent=1, ensure_ascii=False)
     return Elsewhere(asked.summary, address, asked.path, body, command_line(asked, members))
 
 
@@ -37,9 +37,9 @@ def address_of(asked: Operation, members: Members) -> str:
     if asked.takes_photographs or asked.by_query == "none":
         return ""
     if asked.by_query == "document":
-        query = {"document": json.dumps(plain(members), separators=(",", ":"))}
+        query = {"document": json.dumps(plain_number(members), separators=(",", ":"))}
     else:
-        query = {name: written(value) for name, value in members.items()}
+        query = {name: write_value(value) for name, value in members.items()}
     return f"{asked.path}?{urlencode(query)}"
 
 
@@ -51,28 +51,28 @@ def command_line(asked: Operation, members: Members) -> str:
         return " ".join([PROGRAM, command_name(asked.path), "ruler.jpg", *map(option, options, options.values())])
     if asked.by_query == "fields":
         return " ".join([PROGRAM, command_name(asked.path), *map(option, members, members.values())])
-    document = shlex.quote(json.dumps(plain(members)))
+    document = shlex.quote(json.dumps(plain_number(members)))
     return f"printf '%s' {document} | {PROGRAM} {command_name(asked.path)} --document -"
 
 
 def option(name: str, value: Any) -> str:
     """Write one option; a value that begins with a sign is tied to its name."""
     flag = f"--{name.replace('_', '-')}"
-    told = written(value)
+    told = write_value(value)
     return f"{flag}={told}" if told.startswith("-") else f"{flag} {shlex.quote(told)}"
 
 
-def written(value: Any) -> str:
+def write_value(value: Any) -> str:
     """Value as a query and the command line write it, exactly."""
     if isinstance(value, bool):
         return "true" if value else "false"
     return repr(value).removesuffix(".0") if isinstance(value, float | int) else str(value)
 
 
-def plain(value: Any) -> Any:
+def plain_number(value: Any) -> Any:
     """Value with whole numbers written without a point."""
     if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
         return int(value)
     if isinstance(value, Mapping):
-        return {name: plain(each) for name, each in value.items()}
-    return [plain(each) for each in value] if isinstance(value, list | tuple) else value
+        return {name: plain_number(each) for name, each in value.items()}
+    return [plain_number(each) for each in value] if isinstance(value, list | tuple) else value

@@ -1,6 +1,6 @@
-"""How much one core answers, as `python tests/benchmarks/sizing.py` measured it."""
+"""How much one core answers and how its time grows, as `python tests/benchmarks/sizing.py` measured it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 
@@ -14,11 +14,20 @@ class Load:
 
 
 @dataclass(frozen=True, slots=True)
+class Growth:
+    """One kind of question: milliseconds of a core by its size."""
+
+    what: str
+    milliseconds: Mapping[int, float]
+
+
+@dataclass(frozen=True, slots=True)
 class Measured:
-    """Loads and memory, and what they were measured on."""
+    """Loads, growth and memory, and what they were measured on."""
 
     machine: str
     loads: Sequence[Load]
+    growth: Sequence[Growth]
     first_worker_mb: int
     further_worker_mb: int
 
@@ -31,6 +40,10 @@ MEASURED = Measured(
         Load("table of 10\u202f000 rows, 3 fields", 300, 3.7),
         Load("search of the demo kit", 54, 18),
         Load("photograph of 3 megapixels", 4, 230),
+    ),
+    (
+        Growth("table of 14 figures in each row, rows", {1: 0.8, 100: 0.9, 1000: 1.5, 10_000: 5.1}),
+        Growth("search of a kit, arrangements", {5472: 32, 68_508: 120, 678_600: 260, 4_367_220: 580}),
     ),
     first_worker_mb=63,
     further_worker_mb=10,

@@ -67,7 +67,7 @@ def name_of(reference: str) -> str:
     return reference.rsplit("/", 1)[-1]
 
 
-def reached(start: Any, schemas: Schemas, elsewhere: frozenset[str] = frozenset()) -> list[str]:
+def reachable_schemas(start: Any, schemas: Schemas, elsewhere: frozenset[str] = frozenset()) -> list[str]:
     """Names of the schemas that a part of the document leads to, in the order of reading; not through those elsewhere."""
     found: dict[str, None] = {}
     waiting = list(references(start))

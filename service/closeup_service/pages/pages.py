@@ -59,6 +59,10 @@ def register(
     def kinds() -> AnyResponse:
         return redirect("/docs#problems")
 
+    @blueprint.get("/growth")
+    def page_of_1_0() -> AnyResponse:
+        return redirect("/running#growth", 308)
+
     @blueprint.get("/problems/<slug>")
     def problem(slug: str) -> Response:
         if slug not in problems:

@@ -9,7 +9,7 @@ def is_pointer(name: str) -> bool:
     return name.startswith("/")
 
 
-def at_pointer(document: Any, pointer: str) -> Any:
+def value_at(document: Any, pointer: str) -> Any:
     """Value at a pointer; None where there is none."""
     for step in pointer.split("/")[1:]:
         if isinstance(document, list) and step.isdigit() and int(step) < len(document):
@@ -22,7 +22,7 @@ def at_pointer(document: Any, pointer: str) -> Any:
 def with_values(document: Any, values: Mapping[str, Any]) -> Any:
     """Document with a value at each pointer, or without what is there where the value is None."""
     for pointer, value in values.items():
-        if value is not None or at_pointer(document, pointer) is not None:
+        if value is not None or value_at(document, pointer) is not None:
             document = with_value(document, pointer.split("/")[1:], value)
     return document
 

@@ -10,9 +10,9 @@ HTML, CSS, JAVASCRIPT = (f"text/{kind}; charset=utf-8" for kind in ("html", "css
 
 def page(template: str, **values: Any) -> Response:
     """Render one page."""
-    return sent(render_template(template, **values))
+    return send_text(render_template(template, **values))
 
 
-def sent(text: str) -> Response:
+def send_text(text: str) -> Response:
     """Send the text of a page."""
     return Response(text, content_type=HTML, headers={"Cache-Control": LIFETIME})

@@ -6,10 +6,10 @@ from typing import Any
 
 from marshmallow import Schema, fields
 
-from closeup_service.advice import figures_for_people
+from closeup_service.advice import figures
 from closeup_service.advice.figures import plain
-from closeup_service.pages.task import Members, Table, at
-from closeup_service.pages.words import chosen, in_words
+from closeup_service.pages.task import Members, Table, value_at
+from closeup_service.pages.words import choice_words, write_in_words
 from closeup_service.schemas.describing import label, unit, without_unit
 from closeup_service.schemas.fields import Number
 
@@ -109,7 +109,7 @@ def label_of(path: str) -> str:
     return LABELS.get(path) or LABELS.get(path.rpartition("/")[2]) or label(path.rpartition("/")[2])
 
 
-def spoken(value: Any, name: str, unit_of_it: str) -> str:
+def write_value(value: Any, name: str, unit_of_it: str) -> str:
     """Write a value of an answer for people."""
     if value is None:
         return NOTHING
@@ -118,15 +118,15 @@ def spoken(value: Any, name: str, unit_of_it: str) -> str:
     if isinstance(value, int):
         return str(value)
     if isinstance(value, float):
-        return figures_for_people.figure(value, name, unit_of_it)
+        return figures.figure(value, name, unit_of_it)
     if isinstance(value, list):
-        return " + ".join(spoken(each, name, unit_of_it) for each in value)
-    return str(value) if name in AS_THEY_STAND else chosen(str(value))
+        return " + ".join(write_value(each, name, unit_of_it) for each in value)
+    return str(value) if name in AS_THEY_STAND else choice_words(str(value))
 
 
 def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple[str, ...]) -> Row | None:
     """Row of the result at a path; None where the answer leaves it out, or does not determine it."""
-    value, described = at(answer, path), field_at(schema, path)
+    value, described = value_at(answer, path), field_at(schema, path)
     if value is None or described is None:
         return None
     name, unit_of_it = path.rpartition("/")[2], unit(described)
@@ -135,25 +135,25 @@ def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple
     return Row(
         name=name,
         label=label_of(path),
-        value=spoken(float(value) if number else value, name, unit_of_it),
-        exact=figures_for_people.exact(float(value), name, unit_of_it) if number else "",
-        inches=figures_for_people.inches(value) if in_mm else "",
+        value=write_value(float(value) if number else value, name, unit_of_it),
+        exact=figures.exact(float(value), name, unit_of_it) if number else "",
+        inches=figures.inches(value) if in_mm else "",
         spread=spread(answer, name, unit_of_it),
         basis=basis(name, value, answer, given),
-        meaning=in_words(MEANINGS.get(path) or without_unit(described.metadata.get("description", ""))),
+        meaning=write_in_words(MEANINGS.get(path) or without_unit(described.metadata.get("description", ""))),
         place=first.index(path) if path in first else None,
     )
 
 
 def spread(answer: Members, name: str, unit_of_it: str) -> str:
     """Half the 95 % interval of a result where the answer tells it, else its standard uncertainty."""
-    known = at(answer, f"expanded_uncertainty/{name}")
+    known = value_at(answer, f"expanded_uncertainty/{name}")
     if isinstance(known, float):
-        return f"± {figures_for_people.with_unit(plain(known, 2), unit_of_it)} (95 %)"
-    known = at(answer, f"uncertainty/{name}")
+        return f"± {figures.with_unit(plain(known, 2), unit_of_it)} (95 %)"
+    known = value_at(answer, f"uncertainty/{name}")
     if name == "magnification" and isinstance(answer.get("magnification_uncertainty"), float):
         known = answer["magnification_uncertainty"]
-    return f"± {figures_for_people.with_unit(plain(known, 2), unit_of_it)}" if isinstance(known, float) else ""
+    return f"± {figures.with_unit(plain(known, 2), unit_of_it)}" if isinstance(known, float) else ""
 
 
 def basis(name: str, value: Any, answer: Members, given: Members) -> str:
@@ -167,7 +167,7 @@ def basis(name: str, value: Any, answer: Members, given: Members) -> str:
 
 def grid(schema: Schema, answer: Members, table: Table) -> Grid | None:
     """Table of a list in the answer; None where the list is empty."""
-    found = at(answer, table.path) or []
+    found = value_at(answer, table.path) or []
     if not found:
         return None
     return Grid(
@@ -187,8 +187,8 @@ def cell(schema: Schema, path: str, each: Members, column: str) -> Cell:
     if column == "wish":
         return Cell(label(name_of_wish(str(value))))
     number = isinstance(value, float | int) and not isinstance(value, bool)
-    beside = figures_for_people.inches(value) if unit_of_it == "mm" and isinstance(value, float) else ""
-    return Cell(spoken(value, name, unit_of_it), number, beside)
+    beside = figures.inches(value) if unit_of_it == "mm" and isinstance(value, float) else ""
+    return Cell(write_value(value, name, unit_of_it), number, beside)
 
 
 def name_of_wish(wish: str) -> str:

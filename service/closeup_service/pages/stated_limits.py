@@ -7,7 +7,7 @@ from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS
 from closeup_service.operations.set_up.table.schemas import MOST_ROWS
 
 
-def stated_limits(limits: Limits) -> list[tuple[str, str]]:
+def describe_limits(limits: Limits) -> list[tuple[str, str]]:
     """Return what is limited, and by how much."""
     larger = [each for each in operations() if each.most_content_bytes != MOST_CONTENT_BYTES]
     return [

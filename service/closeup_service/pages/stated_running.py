@@ -8,7 +8,7 @@ from closeup_service.running.exit_codes import EXIT_CODES
 from closeup_service.running.settings import FORMS, HELP, Settings, default_of, option, variable
 
 
-def stated_running(settings: Settings) -> Running:
+def describe_running(settings: Settings) -> Running:
     """Return what is told of a service with these settings; of their values only how much it logs."""
     return Running(
         [

@@ -7,7 +7,7 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from closeup_service.gear.kit import Kit
-from closeup_service.pages.words import chosen
+from closeup_service.pages.words import choice_words
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
 from closeup_service.schemas.fields import Flag, Number, Whole
 from closeup_service.schemas.sensor import SensorId
@@ -36,7 +36,7 @@ class Input:
     field: fields.Field[Any]
     own_label: str = ""
     own_hint: str = ""
-    own_choices: Callable[[Kit], Sequence[Choice]] | None = None
+    own_choices: Callable[[Kit], Sequence[Choice]] | tuple[Choice, ...] | None = None
     several: bool = False
     is_document: bool = False
     optional: bool = False
@@ -69,6 +69,11 @@ class Input:
         return isinstance(self.field, SensorId)
 
     @property
+    def is_pointer(self) -> bool:
+        """Whether its name is a pointer into a document."""
+        return self.name.startswith("/")
+
+    @property
     def is_file(self) -> bool:
         """Whether it is a file to send."""
         return isinstance(self.field, PhotographFile)
@@ -96,9 +101,9 @@ class Input:
     def choices(self, kit: Kit) -> Sequence[Choice] | None:
         """What can be chosen; None where it is typed."""
         if self.own_choices is not None:
-            return self.own_choices(kit)
+            return self.own_choices(kit) if callable(self.own_choices) else self.own_choices
         known = bounds(self.field).get("choices")
-        return None if known is None else [Choice(value, chosen(value)) for value in known]
+        return None if known is None else [Choice(value, choice_words(value)) for value in known]
 
 
 def inputs(schema: Schema, *names: str, **own: Mapping[str, Any]) -> tuple[Input, ...]:
@@ -241,7 +246,7 @@ def same_names(schema: Schema, *, needs: tuple[str, ...] = ()) -> Build:
     return build
 
 
-def at(answer: Members, path: str) -> Any:
+def value_at(answer: Members, path: str) -> Any:
     """Value at a path such as depth_of_field/total_mm; None where there is none."""
     value: Any = answer
     for step in path.split("/"):

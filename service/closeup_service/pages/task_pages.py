@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 from flask import Blueprint, Flask, Response, redirect, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from closeup_service.advice import figures_for_people
+from closeup_service.advice import figures
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.pages import by_document, form, words
 from closeup_service.pages.asking import Studio
@@ -58,13 +58,13 @@ def view_of(task: Task, studio: Studio) -> Any:
     """Build the view of a task's form: blanks lead to the clean link, the rest to a result or to what is wrong."""
 
     def view() -> AnyResponse:
-        typed, clean = form.sent(request.args)
-        found = by_document.opened(task, typed, studio)
+        typed, clean = form.sent_texts(request.args)
+        found = by_document.open_document(task, typed, studio) if by_document.DOCUMENT in typed else None
         if found is not None:
             return document_page(task, found, typed, clean, studio)
         if not clean:
             return redirect(address(task, typed), 303)
-        return answered(Shown(task, form.read(task, typed, studio), None, address(task, typed)), studio)
+        return render_form(Shown(task, form.read(task, typed, studio), None, address(task, typed)), studio)
 
     return view
 
@@ -74,18 +74,18 @@ def document_page(task: Task, found: by_document.Opened, typed: form.Typed, clea
     changed = by_document.changes(found, request.args)
     given = by_document.read(found, task, typed, changed, studio)
     kept = {name: texts for name, texts in typed.items() if not is_pointer(name)}
-    document = by_document.laid_in(found, given, changed)
+    document = by_document.apply_typed(found, given, changed)
     if given.faults:
         given.values[by_document.DOCUMENT] = document
-        return answered(Shown(found.task, given, None, ""), studio)
+        return render_form(Shown(found.task, given, None, ""), studio)
     if changed:
-        kept[by_document.DOCUMENT] = (by_document.written(document),)
+        kept[by_document.DOCUMENT] = (by_document.write_document(document),)
     if changed or not clean:
         return redirect(address(found.task, kept), 303)
-    return answered(Shown(found.task, given, None, address(found.task, kept)), studio)
+    return render_form(Shown(found.task, given, None, address(found.task, kept)), studio)
 
 
-def answered(shown: Shown, studio: Studio) -> Response:
+def render_form(shown: Shown, studio: Studio) -> Response:
     """Render a form with its outcome, where it asks something and can be read; else with all that is to be mended."""
     return task_page(replace(shown, outcome=outcome_of(shown.form, studio)), studio)
 
@@ -107,7 +107,7 @@ def photograph_view(task: Task, photograph: Task, studio: Studio) -> Any:
             given = Form(photograph, {})
             given.refuse(f"{sent.detail} At most {studio.most_upload_mb} MB are taken.", "photo")
             return photograph_page(blank, given, None, studio)
-        typed, _ = form.sent(sent.texts)
+        typed, _ = form.sent_texts(sent.texts)
         given = form.read(photograph, typed, studio)
         given.values |= photographs(given, sent.files)
         return photograph_page(blank, given, outcome_of(given, studio), studio)
@@ -126,13 +126,13 @@ def photographs(given: Form, sent: Mapping[str, Upload]) -> dict[str, Upload]:
 def task_page(shown: Shown, studio: Studio) -> Response:
     """Render a task with what came of its form."""
     photograph = Form(shown.task.photograph, {}) if shown.task.photograph else None
-    response = of_task(shown, shown.task, photograph, studio)
+    response = render_task(shown, shown.task, photograph, studio)
     if shown.form.faults:
         response.headers["Cache-Control"] = NOT_KEPT
     return response
 
 
-def of_task(shown: Shown, shown_on: Task, photograph: Form | None, studio: Studio) -> Response:
+def render_task(shown: Shown, shown_on: Task, photograph: Form | None, studio: Studio) -> Response:
     """Render the template of a task."""
     here = f"/tasks/{shown_on.slug}"
     return page("task.html", here=here, shown=shown, page=shown_on, photograph=photograph, studio=studio, **WORDS)
@@ -141,7 +141,7 @@ def of_task(shown: Shown, shown_on: Task, photograph: Form | None, studio: Studi
 def photograph_page(blank: Form, given: Form, found: Outcome | None, studio: Studio) -> Response:
     """Render the page with what came of a photograph; only here a picture may stand in the page itself."""
     shown = Shown(given.task, blank, found, "")
-    response = of_task(shown, blank.task, given, studio)
+    response = render_task(shown, blank.task, given, studio)
     response.headers["Cache-Control"] = NOT_KEPT
     if found is not None and found.overlay:
         response.headers["Content-Security-Policy"] = WITH_OVERLAY
@@ -163,16 +163,16 @@ def address_of(example: Example, task: Task) -> str:
 
 def sign(unit: str) -> str:
     """Unit as people write it."""
-    return figures_for_people.SIGNS.get(unit, unit)
+    return figures.SIGNS.get(unit, unit)
 
 
 FILTERS: Mapping[str, Any] = {
     "address_of": address_of,
     "as_id": words.as_id,
-    "with_capital": figures_for_people.with_capital,
+    "with_capital": figures.with_capital,
     "sign": sign,
-    "spaced": figures_for_people.spaced,
-    "in_words": words.in_words,
+    "spaced": figures.spaced,
+    "in_words": words.write_in_words,
 }
 WORDS: Mapping[str, Any] = {
     "shown_cautions": SHOWN_CAUTIONS,

@@ -13,10 +13,9 @@ from closeup_service.advice import caution_texts
 from closeup_service.advice.figures import plain
 from closeup_service.gear.catalogue import THREADS, Thread
 from closeup_service.pages.asking import Studio
-from closeup_service.pages.growth import measured
 from closeup_service.pages.lesson import Lesson
 from closeup_service.pages.measured import MEASURED
-from closeup_service.pages.rendering import sent
+from closeup_service.pages.rendering import send_text
 from closeup_service.pages.running import Running
 from closeup_service.worked.registry import published
 
@@ -82,7 +81,6 @@ READING = (
     ),
     Text("/physics", "physics.html"),
     Text("/running", "running.html"),
-    Text("/growth", "growth.html"),
     Text("/privacy", "privacy.html"),
 )
 LESSON = Text("/lesson", "lesson.html", LESSON_CAUTIONS)
@@ -94,24 +92,28 @@ def add_to(blueprint: Blueprint, studio: Studio, contact: str, running: Running)
     blueprint.add_app_template_filter(with_indices, "with_indices")
     worked = cache(lambda: Lesson(studio))
     for text in READING:
-        add(blueprint, text, lambda: told_to_readers(contact, running))
+        add(blueprint, text, lambda: text_values(contact, running))
     for text in (LESSON, ANSWERS):
         add(blueprint, text, lambda text=text: {"lesson": worked(), "answers": text is ANSWERS})  # type: ignore[misc]
 
 
-def told_to_readers(contact: str, running: Running) -> dict[str, Any]:
+def text_values(contact: str, running: Running) -> dict[str, Any]:
     """What the texts read from elsewhere."""
-    sizes = {"measured": MEASURED, "growth": measured()}
-    return {"contact": contact, "running": running, "threads": enlarging_threads(), "formulas": published()} | sizes
+    threads = enlarging_threads()
+    return {
+        "contact": contact, "running": running, "measured": MEASURED, "threads": threads, "formulas": published(),
+    }  # fmt: skip
 
 
 def add(blueprint: Blueprint, text: Text, values: Callable[[], Mapping[str, Any]]) -> None:
     """Add one text."""
-    written = cache(lambda: render_template(text.template, plain=plain, cautions=told(text.cautions), **values()))
-    blueprint.add_url_rule(text.address, text.address.strip("/").replace("/", "-"), lambda: sent(written()))
+    written = cache(
+        lambda: render_template(text.template, plain=plain, cautions=describe_cautions(text.cautions), **values())
+    )
+    blueprint.add_url_rule(text.address, text.address.strip("/").replace("/", "-"), lambda: send_text(written()))
 
 
-def told(cautions: Sequence[caution_texts.Text]) -> list[caution_texts.Caution]:
+def describe_cautions(cautions: Sequence[caution_texts.Text]) -> list[caution_texts.Caution]:
     """Cautions in their general words, people first."""
     return [each.record() for each in sorted(cautions, key=lambda each: caution_texts.ORDER[each.concerns])]
 

@@ -63,16 +63,16 @@ def control(parameter: Mapping[str, Any], value: Any) -> Control:
     bounds = "" if choices else bounds_of(inner)
     told = f"{bounds}, separated by commas" if listed and bounds else bounds
     return Control(
-        parameter["name"], in_query(value), parameter["required"], choices, told, "" if unit == "1" else unit
+        parameter["name"], query_value(value), parameter["required"], choices, told, "" if unit == "1" else unit
     )
 
 
-def in_query(value: Any) -> str:
+def query_value(value: Any) -> str:
     """Value as a query holds it."""
     if value is None:
         return ""
     if isinstance(value, list):
-        return ",".join(map(in_query, value))
+        return ",".join(map(query_value, value))
     return value if isinstance(value, str) else json.dumps(value)
 
 

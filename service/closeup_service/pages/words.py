@@ -1,8 +1,9 @@
 """What the API calls by names, in words: members, pointers, choices; and how a line begins."""
 
 import re
+from functools import lru_cache
 
-from closeup_service.advice.figures_for_people import with_capital
+from closeup_service.advice.figures import with_capital
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
 
@@ -10,21 +11,25 @@ NAME = re.compile(r"(?<![\w/-])[a-z]+(?:_[a-z0-9]+)+(?![\w])")
 MICRONS = re.compile(r"(?<=\d )um\b")
 POINTER = re.compile(r"(?<![\w/.])/(?!v1\b)[a-z_]+(?:/(?:[a-z_]+|\d+))*")
 SENTENCE_END = re.compile(r"(?:^|[.!?] )$")
+MOST_KEPT = 2048
+"""Texts of each kind that are kept in words: most are the same on every page."""
 
 
-def in_words(text: str) -> str:
+@lru_cache(maxsize=MOST_KEPT)
+def write_in_words(text: str) -> str:
     """Text with the names of members as people say them, and a capital where one begins a sentence."""
     with_signs = MICRONS.sub("µm", text)
-    return NAME.sub(named, POINTER.sub(lambda found: pointed(found[0]), with_signs))
+    return NAME.sub(member_words, POINTER.sub(lambda found: pointer_words(found[0]), with_signs))
 
 
-def named(found: re.Match[str]) -> str:
+def member_words(found: re.Match[str]) -> str:
     """Words for a member that a text names."""
     words = label(found[0])
     return with_capital(words) if SENTENCE_END.search(found.string[: found.start()]) else words
 
 
-def pointed(pointer: str) -> str:
+@lru_cache(maxsize=MOST_KEPT)
+def pointer_words(pointer: str) -> str:
     """Words for what a JSON pointer leads to."""
     steps = pointer.strip("/").split("/")
     words = label(steps[-1]) if not steps[-1].isdigit() else ""
@@ -37,11 +42,13 @@ def pointed(pointer: str) -> str:
     return words or pointer
 
 
-def chosen(value: str) -> str:
+@lru_cache(maxsize=MOST_KEPT)
+def choice_words(value: str) -> str:
     """Words for one of several choices: a member, or a code."""
     return label(value) if value in VOCABULARY else value.replace("-", " ")
 
 
+@lru_cache(maxsize=MOST_KEPT)
 def as_id(name: str) -> str:
     """Id of the element for a field: of one that a pointer names, its steps in a row."""
     return name.removeprefix("/").replace("/", "-")

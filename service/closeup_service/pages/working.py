@@ -10,9 +10,8 @@ from closeup_service.operations.registry import operation_named
 from closeup_service.pages import basis, links, results
 from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.form import Fault, Form
-from closeup_service.pages.pointers import is_pointer
 from closeup_service.pages.task import Build, Drawing, Input, Lead, NotReady, Request, Step, Table
-from closeup_service.pages.words import in_words
+from closeup_service.pages.words import write_in_words
 from closeup_service.schemas.fields import Whole
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
 
@@ -80,7 +79,7 @@ class Work:
     requests: dict[str, Request] = field(default_factory=dict)
     answers: dict[str, Members] = field(default_factory=dict)
 
-    def through(self) -> "Work":
+    def ask_operations(self) -> "Work":
         """Ask every operation that has what it needs, so that all faults are told at once."""
         for step in self.form.task.steps:
             if self.can_take(step):
@@ -125,7 +124,7 @@ class Work:
             return built
         return replace(built, members={**built.members, SHOW_STEPS: True})
 
-    def unused(self) -> list[str]:
+    def unused_fields(self) -> list[str]:
         """Fields that could be left out or say something else, and the same would be asked and drawn."""
         steps = [step.request for step in self.form.task.steps if self.can_take(step)]
         drawings = [drawing.request for drawing in self.form.task.drawings]
@@ -139,12 +138,12 @@ class Work:
         """Whether each request is the same without a field, and with another value in it: it may hold the usual one."""
         values = self.form.values
         without = {name: value for name, value in values.items() if name != tried}
-        other = {**without, tried: another(values[tried])}
+        other = {**without, tried: other_value(values[tried])}
         return all(
-            self.built(build, values) == self.built(build, without) == self.built(build, other) for build in builds
+            self.build(build, values) == self.build(build, without) == self.build(build, other) for build in builds
         )
 
-    def built(self, build: Build, values: Members) -> Members | str | None:
+    def build(self, build: Build, values: Members) -> Members | str | None:
         """Members of a request made from some values; what is missing where it cannot be made."""
         try:
             request = build(values, self.answers, self.studio.kit)
@@ -172,7 +171,7 @@ class Work:
         alt = ": ".join(filter(None, (drawing.alt, answered.get("finding", "").rstrip("."))))
         return Picture(links.address_of(asked, built.members), alt, tuple(filter(None, rows)), tables)
 
-    def onward(self, lead: Lead) -> Onward | None:
+    def follow_lead(self, lead: Lead) -> Onward | None:
         """Where the result leads on, where there is enough to ask."""
         built = lead.request(self.form.values, self.answers, self.studio.kit)
         return (
@@ -189,26 +188,26 @@ def grids(schema: Any, answer: Members, tables: tuple[Table, ...]) -> tuple[resu
 
 def outcome(form: Form, studio: Studio) -> Outcome | None:
     """Work a form through; None where the first operation has no answer. Faults are noted in the form."""
-    work, task = Work(form, studio).through(), form.task
+    work, task = Work(form, studio).ask_operations(), form.task
     if task.steps[0].operation_id not in work.answers:
         return None
-    form.set_aside(work.unused())
+    form.set_aside(work.unused_fields())
     answered = [step for step in task.steps if step.operation_id in work.answers]
     documents = [built.members for built in work.requests.values()]
     told = list(work.answers.values())
     return Outcome(
         sections=[work.section(step) for step in answered],
-        stands=basis.stands(form, documents, told, studio.kit),
+        stands=basis.describe_basis(form, documents, told, studio.kit),
         remarks=remarks(told),
         cautions=cautions(told),
-        elsewhere=[links.elsewhere(operation_named(name), built.members) for name, built in work.requests.items()],
+        elsewhere=[links.requests_of(operation_named(name), built.members) for name, built in work.requests.items()],
         pictures=list(filter(None, map(work.picture, task.drawings))),
-        onward=list(filter(None, map(work.onward, task.leads))),
+        onward=list(filter(None, map(work.follow_lead, task.leads))),
         overlay=next((answer["overlay"] for answer in told if answer.get("overlay")), None),
     )
 
 
-def another(value: Any) -> Any:
+def other_value(value: Any) -> Any:
     """Value of the same kind that is not this one."""
     if isinstance(value, bool):
         return not value
@@ -219,7 +218,7 @@ def another(value: Any) -> Any:
 
 def may_be_unused(form: Form, wanted: Input) -> bool:
     """Whether a field was typed that a request may have no place for; what a document states is in it."""
-    apart = wanted.is_file or wanted.is_document or is_pointer(wanted.name) or wanted.name in form.task.weighed
+    apart = wanted.is_file or wanted.is_document or wanted.is_pointer or wanted.name in form.task.weighed
     return wanted.name in form.values and not apart
 
 
@@ -249,12 +248,12 @@ def stand_in(wanted: Input, share: float) -> Any:
 def faults_with(form: Form, values: Members, studio: Studio) -> list[Fault]:
     """Faults that the operations find in a form with some values."""
     tried = Form(form.task, form.typed, {**form.values, **values})
-    return Work(tried, studio, for_faults=True).through().form.faults
+    return Work(tried, studio, for_faults=True).ask_operations().form.faults
 
 
 def remarks(answers: list[Members]) -> list[str]:
     """Remarks of all answers in words, each once."""
-    return list(dict.fromkeys(in_words(each["text"]) for answer in answers for each in answer.get("remarks", ())))
+    return list(dict.fromkeys(write_in_words(each["text"]) for answer in answers for each in answer.get("remarks", ())))
 
 
 def cautions(answers: list[Members]) -> list[Caution]:

@@ -1,10 +1,8 @@
 """The command line's table of operations, made from the operation records and their schemas.
 
-`python -m closeup_service.published.command_table client/closeup_client/operations` writes it, a file for each operation, so
-that a command reads no more than its own; with `--check` it fails when a file is stale.
+There is a file for each operation, so that a command reads no more than its own.
 """
 
-import sys
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -12,8 +10,7 @@ from marshmallow import Schema, fields
 
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.registry import command_name, operations
-from closeup_service.published.generated_folder import write_or_check
-from closeup_service.published.line_by_line import in_lines
+from closeup_service.published.line_by_line import write_in_lines
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
 from closeup_service.schemas.kit import KitField
@@ -52,28 +49,28 @@ def command_table() -> Mapping[str, Any]:
     parts = [part_row(kind, schema) for kind, schema in ELEMENTS.items()]
     return {
         INDEX: [{name: row[name] for name in LISTED} for row in commands],
-        QUANTITIES: quantities([*commands, *parts]),
+        QUANTITIES: list_quantities([*commands, *parts]),
         PARTS: parts,
-        **{file_name(row["name"]): row for row in commands},
+        **{name_file(row["name"]): row for row in commands},
     }
 
 
-def file_name(command: str) -> str:
+def name_file(command: str) -> str:
     """File of the operation of a command."""
     return f"{command.replace(' ', '_')}.json"
 
 
-def quantities(tables: Sequence[Row]) -> Mapping[str, Sequence[str]]:
+def list_quantities(tables: Sequence[Row]) -> Mapping[str, Sequence[str]]:
     """Label and unit of each name, whichever operation or part has it."""
-    known = (row for table in tables for row in every([*table.get("answer", ()), *table["fields"]]))
+    known = (row for table in tables for row in walk([*table.get("answer", ()), *table["fields"]]))
     return {row["name"]: (row["label"], row.get("unit", "")) for row in known}
 
 
-def every(fields: Sequence[Row]) -> Iterator[Row]:
+def walk(fields: Sequence[Row]) -> Iterator[Row]:
     """Yield every row, nested ones included."""
     for each in fields:
         yield each
-        yield from every(each.get("fields", ()))
+        yield from walk(each.get("fields", ()))
 
 
 def operation_row(operation: Operation) -> Row:
@@ -154,10 +151,6 @@ def first_line_of(field: fields.Field[Any]) -> str:
     return (type(field).__doc__ or "").partition("\n")[0] if kind_of(field) == "other" else ""
 
 
-def texts() -> Mapping[str, str]:
+def write_table() -> Mapping[str, str]:
     """Return the files as they are committed."""
-    return {name: in_lines(content) for name, content in command_table().items()}
-
-
-if __name__ == "__main__":
-    sys.exit(write_or_check("closeup_service.published.command_table", texts()))
+    return {name: write_in_lines(content) for name, content in command_table().items()}

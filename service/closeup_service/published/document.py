@@ -1,11 +1,7 @@
-"""The OpenAPI document, made from the operation records.
-
-`python -m closeup_service.published.document openapi/openapi.json` writes it; with `--check` it fails when the file is stale.
-"""
+"""The OpenAPI document, made from the operation records."""
 
 import inspect
 import json
-import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib.metadata import version
@@ -24,7 +20,6 @@ from closeup_service.operations.refer.kit.schemas import KitListing, ListedKitSc
 from closeup_service.operations.registry import operations
 from closeup_service.operations.set_up.table.schemas import Columns, Problems, ResultColumns
 from closeup_service.published import document_parts as parts
-from closeup_service.published.generated_file import write_or_check
 from closeup_service.published.sharing import shared
 from closeup_service.published.short_examples import with_short_examples
 from closeup_service.running.settings import Settings
@@ -278,10 +273,7 @@ def rounded(value: Any) -> Any:
     return [rounded(item) for item in value] if isinstance(value, list) else value
 
 
-def as_text() -> str:
-    """Return the document as it is committed, with the settings' defaults."""
-    return json.dumps(published(written_out(Settings())), indent=2, ensure_ascii=False) + "\n"
-
-
-if __name__ == "__main__":
-    sys.exit(write_or_check("closeup_service.published.document", as_text()))
+def write_document() -> Mapping[str, str]:
+    """Return the document as it is committed, by the name of its file, with the settings' defaults."""
+    text = json.dumps(published(written_out(Settings())), indent=2, ensure_ascii=False)
+    return {"openapi.json": f"{text}\n"}

@@ -1,6 +1,6 @@
 """Answers, as they are made.
 
-Written by `python -m closeup_service.published.record_types` from the service's schemas; not to be edited.
+Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
 """
 
 from collections.abc import Mapping, Sequence

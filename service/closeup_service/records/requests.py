@@ -1,6 +1,6 @@
 """Requests, as they are loaded.
 
-Written by `python -m closeup_service.published.record_types` from the service's schemas; not to be edited.
+Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
 """
 
 from collections.abc import Mapping, Sequence
@@ -658,7 +658,7 @@ class SheetRequest(SetUpRequest, total=False):
     """The set-up document of /v1/set-ups/evaluate, and what stands above the sheet."""
 
     heading: str
-    sent: Required[Mapping[str, Any]]
+    sent: Required[Mapping[str, object]]
 
 
 class SearchCamera(SensorFields, total=False):

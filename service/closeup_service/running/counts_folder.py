@@ -1,22 +1,19 @@
 """The folder that the counts of all workers lie in while the service runs: in memory where there is some, else on the disk."""
 
 import contextlib
-import errno
 import fcntl
 import os
 import shutil
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
-from typing import BinaryIO
 
 VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
 """Names the folder to the metrics library, which reads it once, when it is imported."""
 MEMORY = Path("/dev/shm")
-PREFIX = "closeup-metrics-"
-LOCK = "lock"
+PREFIX = "closeup-counts-"
 KEPT_BYTES = 8 * 1024 * 1024
-"""Room that the counts of two workers may want."""
+"""Room that the counts of two workers may want: a full place would end the workers later, without a word."""
 
 
 @contextlib.contextmanager
@@ -30,63 +27,44 @@ def counts_folder() -> Iterator[str]:
     """
     sweep(MEMORY)
     owner = os.getpid()
-    folder = made_folder(owner)
-    with locked(folder):
-        try:
-            yield str(folder)
-        finally:
-            if os.getpid() == owner:
-                shutil.rmtree(folder, ignore_errors=True)
-
-
-def places() -> Iterator[str]:
-    """Directories that the folder may be made in, the best first."""
-    yield str(MEMORY)
-    yield tempfile.gettempdir()
-
-
-def made_folder(owner: int) -> Path:
-    """Make the folder in the first place that takes it; a full one would end the workers later, without a word."""
-    refused = OSError(errno.ENOENT, "nowhere to write")
-    for place in places():
-        try:
-            folder = tempfile.mkdtemp(prefix=f"{PREFIX}{owner}-", dir=place)
-        except OSError as error:
-            refused = error
-            continue
-        try:
-            with tempfile.TemporaryFile(dir=folder) as room:
-                room.write(bytes(KEPT_BYTES))
-                room.flush()
-            return Path(folder)
-        except OSError as error:
+    try:
+        folder = made_in(MEMORY)
+    except OSError:
+        folder = made_in(Path(tempfile.gettempdir()))
+    try:
+        yield str(folder)
+    finally:
+        if os.getpid() == owner:
             shutil.rmtree(folder, ignore_errors=True)
-            refused = error
-    raise refused
 
 
-def locked(folder: Path) -> BinaryIO:
-    """Lock the folder for this process and all that it forks; by its name a lock is found only while or after it was held.
+def made_in(place: Path) -> Path:
+    """Make a folder with room, locked for this process and all that it forks; it gets the name that is swept once it is locked.
 
-    A file system that knows no locks leaves the folder without one, and so unswept.
+    A file system that knows no locks leaves it without that name.
     """
-    unnamed = folder / f"{LOCK}-to-be"
-    file = unnamed.open("wb")
+    folder = Path(tempfile.mkdtemp(prefix="closeup-new-", dir=place))
+    try:
+        room = folder / "room"
+        room.write_bytes(bytes(KEPT_BYTES))
+        room.unlink()
+    except OSError:
+        shutil.rmtree(folder, ignore_errors=True)
+        raise
     with contextlib.suppress(OSError):
-        fcntl.flock(file, fcntl.LOCK_EX)
-        unnamed.rename(folder / LOCK)
-    return file
+        fcntl.flock(os.open(folder, os.O_RDONLY), fcntl.LOCK_EX)
+        folder = folder.rename(place / f"{PREFIX}{os.getpid()}-{folder.name.rpartition('-')[2]}")
+    return folder
 
 
 def sweep(place: Path) -> None:
-    """Remove what was left by services of this user that were killed: the folders whose lock nobody holds.
-
-    The kernel keeps the lock until the last worker is gone, and for all containers that share a place in its memory; process
-    ids would mean something else in each.
-    """
+    """Remove what killed services of this user left: the folders that nobody has locked, in this container or another."""
     for folder in place.glob(f"{PREFIX}*"):
         with contextlib.suppress(OSError):
-            if folder.lstat().st_uid == os.geteuid():
-                with (folder / LOCK).open("rb") as file:
-                    fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            descriptor = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_NOFOLLOW)
+            try:
+                fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+                if os.fstat(descriptor).st_uid == os.geteuid():
                     shutil.rmtree(folder)
+            finally:
+                os.close(descriptor)

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from functools import cache, lru_cache
 from typing import TypedDict
 
 from marshmallow import fields, validate
@@ -40,6 +41,7 @@ class Bounds(TypedDict, total=False):
     choices: list[str]
 
 
+@lru_cache(maxsize=4096)
 def label(name: str) -> str:
     """Words for people."""
     if name in VOCABULARY:
@@ -47,17 +49,20 @@ def label(name: str) -> str:
     return LABELS.get(name) or UNIT_AT_END.sub("", name).replace("_", " ").replace("f number", "f-number")
 
 
+@cache
 def unit(field: fields.Field[Held]) -> str:
     """Unit of a number; empty for ratios and for what is no number."""
     stated: str = field.metadata.get("x-unit", "")
     return "" if stated == "1" else stated
 
 
+@lru_cache(maxsize=4096)
 def without_unit(description: str) -> str:
     """Meaning, without the unit that the published description ends with."""
     return UNIT_OF_DESCRIPTION.sub("", description)
 
 
+@cache
 def bounds(field: fields.Field[Held]) -> Bounds:
     """Inclusive bounds of a number, or the choices of a text."""
     for rule in field.validators:

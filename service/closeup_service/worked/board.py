@@ -72,7 +72,7 @@ class Board:
     def work(self, formula: Formula, **values: float) -> float:
         """Write an intermediate step, which no answer holds, and return its result."""
         self.put(**values)
-        result = formula.value(self.values)
+        result = formula.result(self.values)
         self.write(formula, result)
         return result
 

@@ -3,16 +3,31 @@
 from collections.abc import Mapping
 from typing import Any
 
+from closeup_service.optics.arithmetic import Real
+from closeup_service.optics.equivalence import exposure_factor, format_ratio, same_perspective_focal_length
 from closeup_service.worked.board import Board, Step
-from closeup_service.worked.formula import Formula
-from closeup_service.worked.lens import NUMERICAL_APERTURE, board_of, effective_steps
+from closeup_service.worked.formula import Calculated, Formula
+from closeup_service.worked.lens import NUMERICAL_APERTURE, board_of, effective_steps, mark_of
 from closeup_service.worked.sharpness import blur_steps, pupil_steps
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, HECHT, KINGSLAKE, RAY, TURNED
 
 Members = Mapping[str, Any]
 
-RATIO_BY_WIDTH = Formula("k_s = w_x / w_s", "Other sensor over this one, framed by width", DEFINITION)
-RATIO_BY_HEIGHT = Formula("k_s = h_x / h_s", "Other sensor over this one, framed by height", DEFINITION)
+
+def ratio_by_width(here: Real, there: Real) -> Real:
+    """Other sensor over this one, by their widths."""
+    return format_ratio((here, 1.0), (there, 1.0), "width")
+
+
+def ratio_by_height(here: Real, there: Real) -> Real:
+    """Other sensor over this one, by their heights."""
+    return format_ratio((1.0, here), (1.0, there), "height")
+
+
+RATIO_BY_WIDTH = Calculated("k_s", ratio_by_width, "w_s w_x", "Other sensor over this one, framed by width", DEFINITION)
+RATIO_BY_HEIGHT = Calculated(
+    "k_s", ratio_by_height, "h_s h_x", "Other sensor over this one, framed by height", DEFINITION
+)
 RATIO_BY_DIAGONAL = Formula(
     "k_s = sqrt(w_x ** 2 + h_x ** 2) / sqrt(w_s ** 2 + h_s ** 2)",
     "Other sensor over this one, framed by the diagonal",
@@ -26,7 +41,7 @@ OTHER_EFFECTIVE = Formula(
     "Effective f-number for the same depth 2 c N_eff / m², and the same numerical aperture",
     ALGEBRA,
 )
-OTHER_MARK = Formula("N_x = N_ex / (1 + m_x / p_x)", "Mark on the other camera, lens mounted normally", KINGSLAKE)
+OTHER_MARK = Calculated("N_x", mark_of, "N_ex m_x p_x", "Mark on the other camera, lens mounted normally", KINGSLAKE)
 OTHER_MARK_REVERSED = Formula("N_x = N_ex / (m_x + 1 / p_x)", "Mark on the other camera, lens reversed", TURNED)
 OTHER_EXTENSION = Formula(
     "e_x = f_x * m_x - e_fx - (R_cx - R_lx)", "Extension on the other camera, of another register", HECHT
@@ -35,15 +50,21 @@ OTHER_EXTENSION_OWN = Formula("e_x = f_x * m_x - e_fx", "Extension on the other 
 OTHER_EXTENSION_REVERSED = Formula(
     "e_x = f_x * m_x + f_x - R_cx - a_x", "Extension on the other camera, lens reversed", HECHT
 )
-SAME_PERSPECTIVE = Formula(
-    "f_p = z / (1 / m_x + 1 / p_x)",
+SAME_PERSPECTIVE = Calculated(
+    "f_p",
+    same_perspective_focal_length,
+    "1/z m_x p_x",
     "Focal length that sees the subject from the same distance, mounted normally",
     HECHT,
 )
-SAME_PERSPECTIVE_REVERSED = Formula(
-    "f_p = z / (1 / m_x + p_x)", "Focal length that sees the subject from the same distance, lens reversed", HECHT
+SAME_PERSPECTIVE_REVERSED = Calculated(
+    "f_p",
+    same_perspective_focal_length,
+    "1/z m_x 1/p_x",
+    "Focal length that sees the subject from the same distance, lens reversed",
+    HECHT,
 )
-OTHER_EXPOSURE_FACTOR = Formula("k_x = k_s ** 2", "Factor on exposure time or ISO speed", RAY)
+OTHER_EXPOSURE_FACTOR = Calculated("k_x", exposure_factor, "k_s", "Factor on exposure time or ISO speed", RAY)
 OTHER_EXPOSURE_STOPS = Formula("n_sx = 2 * log2(k_s)", "The same in stops", RAY)
 
 

@@ -4,18 +4,32 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from closeup_service.optics.exposure import CONTINUOUS, Frame
+from closeup_service.optics import formulas
+from closeup_service.optics.exposure import CONTINUOUS, Frame, finder_loss
 from closeup_service.optics.flash_power import DIAL, STOPS_BELOW_FULL, Scale
 from closeup_service.optics.lens_light import LensLight, OneLens, WholeSetUp
 from closeup_service.worked.board import Board, Step
-from closeup_service.worked.formula import Formula, found
+from closeup_service.worked.formula import Calculated, Formula, Found
+from closeup_service.worked.lens import mark_of
 from closeup_service.worked.sources import ALGEBRA, APEX, KINGSLAKE, RAY, TURNED, WALSH
 
 Members = Mapping[str, Any]
 
-KNOWN = Formula("N_1 = N * (1 + m / p)", "Effective f-number of the known frame, lens mounted normally", KINGSLAKE)
+KNOWN = Calculated(
+    "N_1",
+    formulas.effective_f_number,
+    "N m p",
+    "Effective f-number of the known frame, lens mounted normally",
+    KINGSLAKE,
+)
 KNOWN_REVERSED = Formula("N_1 = N * (m + 1 / p)", "Effective f-number of the known frame, lens reversed", TURNED)
-PLANNED = Formula("N_2 = N * (1 + m / p)", "Effective f-number of the planned frame, lens mounted normally", KINGSLAKE)
+PLANNED = Calculated(
+    "N_2",
+    formulas.effective_f_number,
+    "N m p",
+    "Effective f-number of the planned frame, lens mounted normally",
+    KINGSLAKE,
+)
 PLANNED_REVERSED = Formula("N_2 = N * (m + 1 / p)", "Effective f-number of the planned frame, lens reversed", TURNED)
 FILTERS_KNOWN = Formula("tau_1 = 2 ** (-F_1)", "Transmission of the known frame's filters", APEX)
 FILTERS_PLANNED = Formula("tau_2 = 2 ** (-F_2)", "Transmission of the planned frame's filters", APEX)
@@ -42,24 +56,24 @@ OPEN_DIAL = Formula("E_2 = E_1 - G / k_E", "New setting of the flash's dial", AL
 OPEN_BELOW = Formula("E_2 = E_1 + G", "New power in stops below full", ALGEBRA)
 OPEN_DISTANCE = Formula("D_2 = sqrt((D_1 ** 2 + r_1 ** 2) * 2 ** G - r_2 ** 2)", "New distance of the flash", WALSH)
 OPEN_APERTURE = Formula("N_2 = N_1 * 2 ** (G / 2)", "New effective f-number", APEX)
-MARK = Formula("N = N_2 / (1 + m / p)", "New mark, lens mounted normally", KINGSLAKE)
+MARK = Calculated("N", mark_of, "N_2 m p", "New mark, lens mounted normally", KINGSLAKE)
 MARK_REVERSED = Formula("N = N_2 / (m + 1 / p)", "New mark, lens reversed", TURNED)
 MARK_OF_SET_UP = Formula("N = N_m * N_2 / N_n", "New mark in a set-up: both are in proportion", ALGEBRA)
-LOSS = Formula("n_s2 = 2 * log2(N_2 / N)", "Light lost against the mark in the planned frame", RAY)
+LOSS = Calculated("n_s2", formulas.light_loss_stops, "N_2 N", "Light lost against the mark in the planned frame", RAY)
 UNDER_FLASH = Formula(
     "n_u = log2(N_2 ** 2 / (tau_2 * t_2)) - log2(S_2 / 100) - E_v - n_m",
     "Ambient light under the flash, in stops",
     APEX,
 )
-UNDER_FLASH_BY_TEST = found(
+UNDER_FLASH_BY_TEST = Found(
     "n_u",
     "as far as the test frame was below mid-grey, and what the settings changed since",
     "The same by a test frame",
     APEX,
 )
 AMBIENT_SHARE = Formula("F_a = 1 / (1 + 2 ** n_u)", "Share of ambient light", ALGEBRA)
-TAKING = Formula("n_vt = 2 * log2(N_2 / N_w) - log2(tau_2)", "Finder's light lost at the taking aperture", RAY)
-FOCUSING = Formula("n_vs = 2 * log2(N_v / N_w) - log2(tau_2)", "Finder's light lost while focusing", RAY)
+TAKING = Calculated("n_vt", finder_loss, "N_2 N_w tau_2", "Finder's light lost at the taking aperture", RAY)
+FOCUSING = Calculated("n_vs", finder_loss, "N_v N_w tau_2", "Finder's light lost while focusing", RAY)
 MODELLING = Formula("k_v = 2 ** n_vs", "Factor on the modelling light", ALGEBRA)
 
 FLASH_TERMS = (
@@ -137,8 +151,8 @@ def board_of(pair: Pair) -> Board:
 
 def aperture_steps(board: Board, pair: Pair, members: Members) -> None:
     """Effective f-number of each frame, where it follows from one lens by its mark."""
-    formulas = ((KNOWN, KNOWN_REVERSED), (PLANNED, PLANNED_REVERSED))
-    for index, (lens, frame, choice) in enumerate(zip(pair.lenses, pair.frames, formulas, strict=True)):
+    choices = ((KNOWN, KNOWN_REVERSED), (PLANNED, PLANNED_REVERSED))
+    for index, (lens, frame, choice) in enumerate(zip(pair.lenses, pair.frames, choices, strict=True)):
         if isinstance(lens, OneLens) and lens.f_number is not None and not (index and pair.unknown == "f_number"):
             give_lens(board, lens)
             board.put(N=lens.f_number)

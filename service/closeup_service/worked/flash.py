@@ -3,12 +3,30 @@
 from collections.abc import Mapping
 from typing import Any
 
+from closeup_service.optics import flash
+from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.worked.board import Board, Step
-from closeup_service.worked.formula import Formula
+from closeup_service.worked.formula import Calculated, Formula
 from closeup_service.worked.lens import LIGHT_LOSS, MARK, MARK_REVERSED, board_of, effective_steps, is_reversed
 from closeup_service.worked.sources import ALGEBRA, GUIDE_NUMBERS, WALSH
 
 Members = Mapping[str, Any]
+
+
+def light_of_head(guide_number: Real, distance: Real, source_radius: Real) -> Real:
+    """Light of one head."""
+    return flash.light_of(flash.Head(guide_number, distance), source_radius)
+
+
+def light_of_one_more(before: Real, guide_number: Real, distance: Real, source_radius: Real) -> Real:
+    """Light of the heads before and one more: it adds."""
+    return before + light_of_head(guide_number, distance, source_radius)
+
+
+def difference_stops(light: Real, gain: Real, effective: Real, arithmetic: Arithmetic) -> Real:
+    """Light against the right amount, in stops."""
+    return arithmetic.log2(flash.exposure_ratio(light, gain, effective))
+
 
 RADIUS = Formula("r_l = d_l / 2", "Radius of the luminous disc", ALGEBRA)
 EQUAL_HEADS = Formula("GN_all = GN * sqrt(n_h)", "Guide number of several equal heads", GUIDE_NUMBERS)
@@ -16,16 +34,18 @@ ONE_HEAD = Formula("GN_all = GN", "Guide number of one head", GUIDE_NUMBERS)
 ONE_MORE_HEAD = Formula(
     "GN_all = sqrt(GN_b ** 2 + GN ** 2)", "Guide number of the heads before and one more", GUIDE_NUMBERS
 )
-LIGHT = Formula("Q_l = (1000 * GN_all) ** 2 / (D ** 2 + r_l ** 2)", "Light of all heads at one distance", WALSH)
+LIGHT = Calculated("Q_l", light_of_head, "GN_all D r_l", "Light of all heads at one distance", WALSH)
 LIGHT_OF_POINT = Formula(
     "Q_l = (1000 * GN_all / D) ** 2", "Light of all heads, each small against its distance", GUIDE_NUMBERS
 )
-LIGHT_OF_ONE_MORE = Formula(
-    "Q_l = Q_b + (1000 * GN) ** 2 / (D ** 2 + r_l ** 2)", "Light of the heads before and one more", WALSH
+LIGHT_OF_ONE_MORE = Calculated(
+    "Q_l", light_of_one_more, "Q_b GN D r_l", "Light of the heads before and one more", WALSH
 )
-GAIN = Formula("k_g = S / 100 * E * n_p * tau", "Light over one full flash at ISO 100", GUIDE_NUMBERS)
-EFFECTIVE = Formula("N_eff = sqrt(Q_l * k_g)", "Effective f-number that is right for the light", GUIDE_NUMBERS)
-DISTANCE = Formula("D = sqrt((1000 * GN_all / N_eff) ** 2 * k_g - r_l ** 2)", "Distance that is right", WALSH)
+GAIN = Calculated("k_g", flash.gain, "S E n_p tau", "Light over one full flash at ISO 100", GUIDE_NUMBERS)
+EFFECTIVE = Calculated(
+    "N_eff", flash.effective_f_number, "Q_l k_g", "Effective f-number that is right for the light", GUIDE_NUMBERS
+)
+DISTANCE = Calculated("D", flash.distance, "GN_all k_g N_eff r_l", "Distance that is right", WALSH)
 DISTANCE_OF_POINT = Formula(
     "D = 1000 * GN_all / N_eff * sqrt(k_g)", "Distance that is right, the flash small against it", GUIDE_NUMBERS
 )
@@ -36,8 +56,10 @@ POWER_STOPS = Formula("E_s = -log2(E)", "Power in stops below full", GUIDE_NUMBE
 WHOLE_GAIN = Formula(
     "k_w = S / 100 * min(E, 1) * n_pw * tau", "Light with whole flashes and no more than full power", GUIDE_NUMBERS
 )
-DIFFERENCE = Formula("n_d = log2(Q_l * k_w / N_eff ** 2)", "Light against the right amount, in stops", GUIDE_NUMBERS)
-AT_ISO = Formula("GN_S = GN_all * sqrt(S / 100)", "Guide number at the ISO speed set", GUIDE_NUMBERS)
+DIFFERENCE = Calculated(
+    "n_d", difference_stops, "Q_l k_w N_eff", "Light against the right amount, in stops", GUIDE_NUMBERS
+)
+AT_ISO = Calculated("GN_S", flash.guide_number_at, "GN_all S", "Guide number at the ISO speed set", GUIDE_NUMBERS)
 INVERSE_SQUARE = Formula("k_i = (r_l / D) ** 2", "What the inverse square overstates of a luminous disc", WALSH)
 INVERSE_SQUARE_STOPS = Formula("n_i = log2(1 + k_i)", "The same in stops", WALSH)
 

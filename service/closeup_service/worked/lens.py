@@ -3,44 +3,77 @@
 from collections.abc import Mapping
 from typing import Any
 
+from closeup_service.optics import formulas
+from closeup_service.optics.arithmetic import Real
 from closeup_service.worked.board import Board, Step
-from closeup_service.worked.formula import Formula
+from closeup_service.worked.formula import Calculated, Formula
 from closeup_service.worked.sources import DEFINITION, HECHT, KINGSLAKE, RAY, TURNED
 
 Members = Mapping[str, Any]
 
-BY_WIDTH = Formula("m = w_s / w", "Magnification that fills the frame's width", DEFINITION)
-BY_HEIGHT = Formula("m = h_s / h", "Magnification that fills the frame's height", DEFINITION)
-WHOLE_EXTENSION = Formula("d = e + e_f + (R_c - R_l)", "Extension beyond infinity focus, on another camera", HECHT)
-OWN_EXTENSION = Formula("d = e + e_f", "Extension beyond infinity focus, on the lens's own mount", HECHT)
-BY_EXTENSION = Formula("m = d / f", "Magnification by extension, lens mounted normally", HECHT)
+
+def mark_of(effective: Real, magnification: Real, pupil_magnification: Real) -> Real:
+    """Marked f-number that gives an effective one: in proportion to what a mark of 1 gives."""
+    return effective / formulas.effective_f_number(1.0, magnification, pupil_magnification)
+
+
+def pupil_distance(focal_length: Real, magnification: Real, pupil_magnification: Real) -> Real:
+    """Subject to entrance pupil [mm], p as the lens stands."""
+    return 1 / formulas.inverse_entrance_pupil_distance(focal_length, magnification, pupil_magnification)
+
+
+BY_WIDTH = Calculated(
+    "m", formulas.magnification_by_framing, "w_s w", "Magnification that fills the frame's width", DEFINITION
+)
+BY_HEIGHT = Calculated(
+    "m", formulas.magnification_by_framing, "h_s h", "Magnification that fills the frame's height", DEFINITION
+)
+WHOLE_EXTENSION = Calculated(
+    "d", formulas.whole_extension, "e e_f R_c-R_l", "Extension beyond infinity focus, on another camera", HECHT
+)
+OWN_EXTENSION = Calculated(
+    "d", formulas.whole_extension, "e e_f 0", "Extension beyond infinity focus, on the lens's own mount", HECHT
+)
+BY_EXTENSION = Calculated(
+    "m", formulas.magnification_by_extension, "f d", "Magnification by extension, lens mounted normally", HECHT
+)
 TO_SENSOR = Formula("Q = R_c + e + a", "Sensor to the principal plane of a reversed lens", HECHT)
-BY_EXTENSION_REVERSED = Formula("m = Q / f - 1", "Magnification by extension, lens reversed", HECHT)
+BY_EXTENSION_REVERSED = Calculated(
+    "m", formulas.magnification_reversed, "f Q", "Magnification by extension, lens reversed", HECHT
+)
 TO_PLANE = Formula("s = WD + a", "Subject distance from the working distance, lens mounted normally", HECHT)
 TO_PLANE_REVERSED = Formula(
     "s = WD - R_l + e_f + f", "Subject distance from the working distance, lens reversed", HECHT
 )
-BY_SUBJECT_DISTANCE = Formula("m = f / (s - f)", "Magnification by the subject's distance", HECHT)
+BY_SUBJECT_DISTANCE = Calculated(
+    "m", formulas.magnification_by_subject_distance, "f s", "Magnification by the subject's distance", HECHT
+)
 EXTENSION = Formula("e = f * m - e_f - (R_c - R_l)", "Extension for a magnification, on another camera", HECHT)
 EXTENSION_OWN = Formula("e = f * m - e_f", "Extension for a magnification, on the lens's own mount", HECHT)
 EXTENSION_REVERSED = Formula("e = f * m + f - R_c - a", "Extension for a magnification, lens reversed", HECHT)
-WIDTH = Formula("w = w_s / m", "Width of what fills the frame", DEFINITION)
-HEIGHT = Formula("h = h_s / m", "Height of what fills the frame", DEFINITION)
+WIDTH = Calculated("w", formulas.subject_size, "w_s m", "Width of what fills the frame", DEFINITION)
+HEIGHT = Calculated("h", formulas.subject_size, "h_s m", "Height of what fills the frame", DEFINITION)
 
-SUBJECT_DISTANCE = Formula("s = f * (1 + 1 / m)", "Subject to first principal plane", HECHT)
+SUBJECT_DISTANCE = Calculated("s", formulas.subject_distance, "f m", "Subject to first principal plane", HECHT)
 WORKING_DISTANCE = Formula("WD = s - a", "Working distance, lens mounted normally", HECHT)
-WORKING_DISTANCE_REVERSED = Formula("WD = R_l + f / m - e_f", "Working distance, lens reversed", HECHT)
-TOTAL = Formula("L = f * (2 + m + 1 / m) + i", "Subject to sensor", HECHT)
+WORKING_DISTANCE_REVERSED = Calculated(
+    "WD", formulas.working_distance_reversed, "f m R_l e_f", "Working distance, lens reversed", HECHT
+)
+TOTAL = Calculated("L", formulas.subject_to_sensor, "f m i", "Subject to sensor", HECHT)
 
-EFFECTIVE = Formula("N_eff = N * (1 + m / p)", "Effective f-number, lens mounted normally", KINGSLAKE)
+EFFECTIVE = Calculated(
+    "N_eff", formulas.effective_f_number, "N m p", "Effective f-number, lens mounted normally", KINGSLAKE
+)
 EFFECTIVE_REVERSED = Formula("N_eff = N * (m + 1 / p)", "Effective f-number, lens reversed", TURNED)
-MARK = Formula("N = N_eff / (1 + m / p)", "Marked f-number for an effective one, lens mounted normally", KINGSLAKE)
+MARK = Calculated("N", mark_of, "N_eff m p", "Marked f-number for an effective one, lens mounted normally", KINGSLAKE)
 MARK_REVERSED = Formula("N = N_eff / (m + 1 / p)", "Marked f-number for an effective one, lens reversed", TURNED)
-LIGHT_LOSS = Formula("n_s = 2 * log2(N_eff / N)", "Light lost against the mark, in stops", RAY)
-EXPOSURE_FACTOR = Formula("k_t = (N_eff / N) ** 2", "Factor on the exposure time", RAY)
-NUMERICAL_APERTURE = Formula("NA = m / (2 * N_eff)", "Numerical aperture on the subject's side", HECHT)
-PUPIL = Formula("z = f * (1 / m + 1 / p)", "Subject to entrance pupil, lens mounted normally", HECHT)
-PUPIL_REVERSED = Formula("z = f * (1 / m + p)", "Subject to entrance pupil, lens reversed", HECHT)
+LIGHT_LOSS = Calculated("n_s", formulas.light_loss_stops, "N_eff N", "Light lost against the mark, in stops", RAY)
+EXPOSURE_FACTOR = Calculated("k_t", formulas.exposure_factor, "N_eff N", "Factor on the exposure time", RAY)
+NUMERICAL_APERTURE = Calculated(
+    "NA", formulas.numerical_aperture, "m N_eff", "Numerical aperture on the subject's side", HECHT
+)
+PUPIL = Calculated("z", pupil_distance, "f m p", "Subject to entrance pupil, lens mounted normally", HECHT)
+PUPIL_REVERSED = Calculated("z", pupil_distance, "f m 1/p", "Subject to entrance pupil, lens reversed", HECHT)
 
 
 def board_of(asked: Members, answer: Members) -> Board:

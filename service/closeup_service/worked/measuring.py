@@ -4,9 +4,10 @@ from collections.abc import Mapping
 from math import isclose
 from typing import Any
 
-from closeup_service.measuring.scale_reading import COVERAGE_FACTOR
+from closeup_service.measuring.scale_bar import finished_scale
+from closeup_service.measuring.scale_reading import COVERAGE_FACTOR, division_uncertainty, two_mark_uncertainty
 from closeup_service.worked.board import Board, Step
-from closeup_service.worked.formula import Formula, found
+from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, GUM, HECHT, PRACTICE
 
 Members = Mapping[str, Any]
@@ -24,9 +25,13 @@ ON_SENSOR = Formula("d_i = n_Y * d_p", "Distance of the marks on the sensor", DE
 ACROSS_FRAME = Formula("d_i = w_u", "The marks stand at both edges of the frame", DEFINITION)
 MAGNIFICATION = Formula("m = d_i / (Y * cos(theta * pi / 180))", "Magnification by the ruler", DEFINITION)
 MAGNIFICATION_SQUARE = Formula("m = d_i / Y", "Magnification by a ruler that lies square", DEFINITION)
-HALF_DIVISION = Formula("u_Y = d_Y / 2 / sqrt(3)", "Standard uncertainty of a reading to the nearest division", GUM)
-READING = Formula("u_1 = sqrt(2) * u_Y / Y", "Part of the reading, of two marks on the ruler", GUM)
-READING_PX = Formula("u_1 = sqrt(2) * u_Yp / n_Y", "Part of the reading, of two places in the picture", GUM)
+HALF_DIVISION = Calculated(
+    "u_Y", division_uncertainty, "d_Y", "Standard uncertainty of a reading to the nearest division", GUM
+)
+READING = Calculated("u_1", two_mark_uncertainty, "u_Y Y", "Part of the reading, of two marks on the ruler", GUM)
+READING_PX = Calculated(
+    "u_1", two_mark_uncertainty, "u_Yp n_Y", "Part of the reading, of two places in the picture", GUM
+)
 TILT = Formula(
     "u_2 = sqrt(tan(theta * pi / 180) ** 2 * (u_theta * pi / 180) ** 2 + (1 + tan(theta * pi / 180) ** 2) * "
     "(0.75 + 2.75 * tan(theta * pi / 180) ** 2) * (u_theta * pi / 180) ** 4)",
@@ -56,9 +61,9 @@ WIDTH_UNCERTAINTY_ALL = Formula("u_w = w * u_r", "Standard uncertainty of that w
 
 SCALE_BY_WIDTH = Formula("k_0 = n_w / w", "Scale of the picture as taken, by the width it shows", DEFINITION)
 SCALE_BY_MAGNIFICATION = Formula("k_0 = m / d_p", "Scale of the picture as taken, by the magnification", DEFINITION)
-FINISHED_SCALE = Formula("k_p = k_0 * n_fw / n_c", "Scale of the finished picture", DEFINITION)
+FINISHED_SCALE = Calculated("k_p", finished_scale, "k_0 n_c n_fw", "Scale of the finished picture", DEFINITION)
 SHOWN_WIDTH = Formula("w = n_fw / k_p", "Width that the finished picture shows", DEFINITION)
-ROUND_LENGTH = found(
+ROUND_LENGTH = Found(
     "l_b",
     "longest of 1, 2, 5, 10, ... um that is no longer than the share of the width asked for",
     "Round length",
@@ -71,14 +76,14 @@ DEPTH_CHANGE = Formula("k_d = T / (z_p - T)", "Growth of the scale towards the n
 PRINT = Formula("m_p = w_p * k_p / n_fw", "Magnification of the print", DEFINITION)
 PRINT_BAR = Formula("b_p = l_b / 1000 * m_p", "Length of the bar on the print", DEFINITION)
 
-FOCAL_LENGTH = found(
+FOCAL_LENGTH = Found(
     "f",
     "one over the slope of the straight line of magnification against extension, by weighted least squares",
     "Focal length by the frames",
     GUM,
 )
-AT_INFINITY = found("e_0", "where that line crosses magnification 0, with the sign turned", "Remaining extension", GUM)
-FITTED_FRONT = found(
+AT_INFINITY = Found("e_0", "where that line crosses magnification 0, with the sign turned", "Remaining extension", GUM)
+FITTED_FRONT = Found(
     "a",
     "by the working distances, or with the lens reversed by where that line begins, by weighted least squares",
     "Front principal plane by the frames",
@@ -89,23 +94,23 @@ FITTED_REVERSED = Formula("m_f = (R_c + e + a) / f - 1", "Magnification by the f
 RESIDUAL = Formula("m_d = m - m_f", "What the frame's magnification differs by", DEFINITION)
 REAR_BY_REGISTER = Formula("a_r = R_l - f", "Rear principal plane by the lens's register", HECHT)
 REAR_BY_FRAMES = Formula("a_r = R_c - e_0 - f", "Rear principal plane by where the frames were sharp", HECHT)
-REAR_BY_DISTANCES = found(
+REAR_BY_DISTANCES = Found(
     "a_r", "by the working distances of the reversed lens", "Rear principal plane by the frames", GUM
 )
-REAR_BY_BOTH = found(
+REAR_BY_BOTH = Found(
     "a_r",
     "by the working distances of the reversed lens and by its register less f, by weighted least squares",
     "Rear principal plane by the frames and the lens's register",
     GUM,
 )
-AT_INFINITY_BY_BOTH = found(
+AT_INFINITY_BY_BOTH = Found(
     "e_0",
     "where the line of magnification crosses 0, with the sign turned, and by the registers of camera and lens, by weighted "
     "least squares",
     "Remaining extension",
     GUM,
 )
-SEPARATION = found("i", "mean of subject to sensor less f (2 + m + 1/m), weighted", "Separation of the planes", HECHT)
+SEPARATION = Found("i", "mean of subject to sensor less f (2 + m + 1/m), weighted", "Separation of the planes", HECHT)
 PUPILS = Formula("p = d_xp / d_e", "Pupil magnification by both pupils' diameters", DEFINITION)
 F_NUMBER = Formula("N_est = f / d_e", "f-number by the entrance pupil", DEFINITION)
 F_NUMBER_BY_LIGHT = Formula(

@@ -3,44 +3,71 @@
 from collections.abc import Mapping
 from typing import Any
 
+from closeup_service.optics import formulas, motion
+from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.worked.board import Board, Step
-from closeup_service.worked.formula import Formula, found
+from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.lens import board_of, is_reversed
 from closeup_service.worked.sharpness import blur_steps
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, FLASH_TIMES
 
 Members = Mapping[str, Any]
 
+
+def exponential_time(half_time: Real, arithmetic: Arithmetic) -> Real:
+    """t0.1 of a flash that dies away [s]."""
+    return motion.flash_tenth_time(half_time, True, arithmetic)
+
+
+def cut_time(half_time: Real, arithmetic: Arithmetic) -> Real:
+    """t0.1 of a flash that is cut short [s]."""
+    return motion.flash_tenth_time(half_time, False, arithmetic)
+
+
+def sideways_blur(magnification: Real, speed: Real, time: Real) -> Real:
+    """Blur by steady movement across the axis [um]."""
+    return motion.image_speed(magnification, speed) * time
+
+
+def vibration_blur(magnification: Real, amplitude: Real, frequency: Real, time: Real, arithmetic: Arithmetic) -> Real:
+    """Blur by vibration [um]."""
+    return motion.image_stroke(magnification, amplitude) * motion.stroke_share(frequency, time, arithmetic)
+
+
 HALF_A_PERIOD = 0.5
 
-EXPONENTIAL = Formula("t_01 = log2(10) * t_05", "t0.1 of a flash that dies away", FLASH_TIMES)
-CUT = Formula("t_01 = t_05", "t0.1 of a flash that is cut short", FLASH_TIMES)
+EXPONENTIAL = Calculated("t_01", exponential_time, "t_05", "t0.1 of a flash that dies away", FLASH_TIMES)
+CUT = Calculated("t_01", cut_time, "t_05", "t0.1 of a flash that is cut short", FLASH_TIMES)
 BY_FLASH = Formula("t_b = t_01", "Time in which the flash draws", FLASH_TIMES)
 BY_FLASH_AND_SHUTTER = Formula("t_b = min(t_01, t_e)", "Time in which flash and shutter draw", FLASH_TIMES)
 BY_SHUTTER = Formula("t_b = t_e", "Time in which the shutter draws", DEFINITION)
-SIDEWAYS = Formula("b_s = 1000 * m * v_s * t_b", "Blur by sideways movement", ALGEBRA)
-LEVER = Formula("l = abs(f * (1 / m + 1 / p) + D_r)", "Lever of a rotation, lens mounted normally", ALGEBRA)
-LEVER_REVERSED = Formula("l = abs(f * (1 / m + p) + D_r)", "Lever of a rotation, lens reversed", ALGEBRA)
-ROTATION = Formula("b_r = 1000 * m * l * omega * t_b", "Blur by rotation of the camera", ALGEBRA)
-VIBRATION = Formula(
-    "b_v = 2 * m * A_v * sin(pi * f_v * t_b)",
+SIDEWAYS = Calculated("b_s", sideways_blur, "m v_s t_b", "Blur by sideways movement", ALGEBRA)
+LEVER = Calculated("l", motion.turning_lever, "f m p D_r", "Lever of a rotation, lens mounted normally", ALGEBRA)
+LEVER_REVERSED = Calculated("l", motion.turning_lever, "f m 1/p D_r", "Lever of a rotation, lens reversed", ALGEBRA)
+ROTATION = Calculated("b_r", sideways_blur, "m l*omega t_b", "Blur by rotation of the camera", ALGEBRA)
+VIBRATION = Calculated(
+    "b_v",
+    vibration_blur,
+    "m A_v f_v t_b",
     "Blur by vibration at its worst phase, in less than half a period",
     ALGEBRA,
 )
-WHOLE_STROKE = Formula("b_v = 2 * m * A_v", "Blur by vibration, its whole stroke, from half a period on", ALGEBRA)
+WHOLE_STROKE = Calculated(
+    "b_v", motion.image_stroke, "m A_v", "Blur by vibration, its whole stroke, from half a period on", ALGEBRA
+)
 BY_SIDEWAYS = Formula("B = b_s", "Blur by the sideways movement alone", ALGEBRA)
 BY_ROTATION = Formula("B = b_r", "Blur by the rotation alone", ALGEBRA)
 BY_VIBRATION = Formula("B = b_v", "Blur by the vibration alone", ALGEBRA)
-BY_SIDEWAYS_ROTATION = Formula("B = sqrt(b_s ** 2 + b_r ** 2)", "Blur by two motions", ALGEBRA)
-BY_SIDEWAYS_VIBRATION = Formula("B = sqrt(b_s ** 2 + b_v ** 2)", "Blur by two motions", ALGEBRA)
-BY_ROTATION_VIBRATION = Formula("B = sqrt(b_r ** 2 + b_v ** 2)", "Blur by two motions", ALGEBRA)
+BY_SIDEWAYS_ROTATION = Calculated("B", motion.together, "b_s b_r", "Blur by two motions", ALGEBRA)
+BY_SIDEWAYS_VIBRATION = Calculated("B", motion.together, "b_s b_v", "Blur by two motions", ALGEBRA)
+BY_ROTATION_VIBRATION = Calculated("B", motion.together, "b_r b_v", "Blur by two motions", ALGEBRA)
 BY_ALL = Formula("B = sqrt(b_s ** 2 + b_r ** 2 + b_v ** 2)", "Blur by all motions together", ALGEBRA)
-ON_SUBJECT = Formula("B_o = B / m", "The same on the subject", ALGEBRA)
+ON_SUBJECT = Calculated("B_o", formulas.subject_size, "B m", "The same on the subject", ALGEBRA)
 IN_PIXELS = Formula("B_p = B / g", "The same in pixels", ALGEBRA)
-BY_AMBIENT = found(
+BY_AMBIENT = Found(
     "b_a", "the same formulas with the exposure time in place of the flash's", "Blur by ambient light", ALGEBRA
 )
-AXIAL = Formula("x_a = 1000 * v_a * t_b", "Movement along the axis", ALGEBRA)
+AXIAL = Calculated("x_a", sideways_blur, "1 v_a t_b", "Movement along the axis", ALGEBRA)
 LONGEST_AXIAL = Formula("t_am = T_a / v_a", "Longest time within the depth", ALGEBRA)
 LARGEST_AXIAL = Formula("v_am = T_a / t_b", "Largest speed along the axis within the depth", ALGEBRA)
 ALLOWED_PIXELS = Formula("B_max = B_pm * g", "Blur allowed on the sensor, by pixels", ALGEBRA)
@@ -52,7 +79,7 @@ LONGEST = Formula(
     "Longest time, sideways movement and rotation",
     ALGEBRA,
 )
-LONGEST_WITH_VIBRATION = found(
+LONGEST_WITH_VIBRATION = Found(
     "t_max",
     "time at which all motions together draw the allowed blur; found by halving an interval, since the vibration's sine "
     "cannot be undone beside the others",
@@ -62,14 +89,14 @@ LONGEST_WITH_VIBRATION = found(
 BESIDE_SIDEWAYS = Formula("b_2 = b_s", "Blur beside the one motion: the sideways movement's", ALGEBRA)
 BESIDE_ROTATION = Formula("b_2 = b_r", "Blur beside the one motion: the rotation's", ALGEBRA)
 BESIDE_VIBRATION = Formula("b_2 = b_v", "Blur beside the one motion: the vibration's", ALGEBRA)
-BESIDE_SIDEWAYS_ROTATION = Formula(
-    "b_2 = sqrt(b_s ** 2 + b_r ** 2)", "Blur beside the one motion: of two others", ALGEBRA
+BESIDE_SIDEWAYS_ROTATION = Calculated(
+    "b_2", motion.together, "b_s b_r", "Blur beside the one motion: of two others", ALGEBRA
 )
-BESIDE_SIDEWAYS_VIBRATION = Formula(
-    "b_2 = sqrt(b_s ** 2 + b_v ** 2)", "Blur beside the one motion: of two others", ALGEBRA
+BESIDE_SIDEWAYS_VIBRATION = Calculated(
+    "b_2", motion.together, "b_s b_v", "Blur beside the one motion: of two others", ALGEBRA
 )
-BESIDE_ROTATION_VIBRATION = Formula(
-    "b_2 = sqrt(b_r ** 2 + b_v ** 2)", "Blur beside the one motion: of two others", ALGEBRA
+BESIDE_ROTATION_VIBRATION = Calculated(
+    "b_2", motion.together, "b_r b_v", "Blur beside the one motion: of two others", ALGEBRA
 )
 LEFT = Formula("b_1 = sqrt(B_max ** 2 - b_2 ** 2)", "Blur left for one motion", ALGEBRA)
 ALL_LEFT = Formula("b_1 = B_max", "Blur left for the only motion", ALGEBRA)

@@ -3,9 +3,11 @@
 from collections.abc import Mapping
 from typing import Any
 
+from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.clear_opening import Opening, axial_loss_stops, clear_opening, pupil_diameter
 from closeup_service.optics.set_up import SetUp
 from closeup_service.worked.board import Board, Step
-from closeup_service.worked.formula import Formula
+from closeup_service.worked.formula import Calculated, Formula
 from closeup_service.worked.lens import (
     NUMERICAL_APERTURE,
     PUPIL,
@@ -17,21 +19,42 @@ from closeup_service.worked.lens import (
     effective_steps,
     is_reversed,
 )
-from closeup_service.worked.sharpness import pupil_distance
+from closeup_service.worked.sharpness import finite_pupil_distance
 from closeup_service.worked.sources import SIMILAR
 
 Members = Mapping[str, Any]
 
+
+def chief_opening(field_diagonal: Real, from_subject: Real, inverse_pupil_distance: Real) -> Real:
+    """Opening for the middle ray of every point [mm]."""
+    return clear_opening(field_diagonal, 0.0, inverse_pupil_distance, from_subject).chief
+
+
+def axial_opening(numerical_aperture: Real, from_subject: Real) -> Real:
+    """Opening for the middle of the frame [mm]."""
+    return clear_opening(0.0, numerical_aperture, 0.0, from_subject).axial
+
+
+def full_opening(axial: Real, chief: Real) -> Real:
+    """Opening for every ray [mm]."""
+    return Opening(axial, chief).full
+
+
+def clipped_loss(axial: Real, diameter: Real, arithmetic: Arithmetic) -> Real:
+    """Light lost in the middle of the frame, in stops."""
+    return axial_loss_stops(Opening(axial, 0.0), diameter, arithmetic)
+
+
 DIAGONAL = Formula("d_o = sqrt(w_s ** 2 + h_s ** 2) / m", "Diagonal of what the frame shows", SIMILAR)
-PUPIL_DIAMETER = Formula("d_e = 2 * NA * z", "Diameter of the entrance pupil", SIMILAR)
+PUPIL_DIAMETER = Calculated("d_e", pupil_diameter, "NA 1/z", "Diameter of the entrance pupil", SIMILAR)
 FROM_SUBJECT = Formula("x = max(WD - x_f, 0)", "Opening from the subject", SIMILAR)
 FROM_FRONT = Formula("x_f = max(WD - x, 0)", "Opening before the front of the lens", SIMILAR)
-CHIEF = Formula("d_c = d_o * abs(1 - x / z)", "Opening for the middle ray of every point", SIMILAR)
+CHIEF = Calculated("d_c", chief_opening, "d_o x 1/z", "Opening for the middle ray of every point", SIMILAR)
 CHIEF_TELECENTRIC = Formula("d_c = d_o", "Opening for the middle ray of every point, entrance pupil far away", SIMILAR)
-AXIAL = Formula("d_x = 2 * NA * x", "Opening for the middle of the frame", SIMILAR)
-FULL = Formula("d_a = d_c + d_x", "Opening for every ray of the picture", SIMILAR)
+AXIAL = Calculated("d_x", axial_opening, "NA x", "Opening for the middle of the frame", SIMILAR)
+FULL = Calculated("d_a", full_opening, "d_x d_c", "Opening for every ray of the picture", SIMILAR)
 SHARE = Formula("F_l = min(1, max(0, (d_h - d_x) / d_c))", "Share of the diagonal that loses no light", SIMILAR)
-LOSS = Formula("n_x = 2 * log2(d_x / d_h)", "Light lost in the middle of the frame", SIMILAR)
+LOSS = Calculated("n_x", clipped_loss, "d_x d_h", "Light lost in the middle of the frame", SIMILAR)
 
 
 def clear_opening_steps(asked: Members, answer: Members) -> list[Step]:
@@ -57,7 +80,7 @@ def opening_of_set_up_steps(set_up: SetUp, document: Members, row: Members) -> l
         m=set_up.magnification, NA=set_up.numerical_aperture or 0.0, WD=set_up.working_distance_mm or 0.0
     )
     board.work(DIAGONAL)
-    distance = pupil_distance(set_up.inverse_pupil_distance)
+    distance = finite_pupil_distance(set_up.inverse_pupil_distance)
     if distance is not None:
         board.put(z=distance)
     opening_steps(board, row, from_subject=False, telecentric=distance is None)

@@ -3,11 +3,29 @@
 from collections.abc import Mapping
 from typing import Any
 
+from closeup_service.optics import formulas
 from closeup_service.optics.aperture import TELECENTRIC
+from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.depth import (
+    Depth,
+    depth_limits,
+    geometric_half_depth,
+    half_depth_defocus,
+    wave_half_depth,
+)
+from closeup_service.optics.diffraction import (
+    effective_where_airy_fills,
+    end_half_depth,
+    filled_megapixels,
+    filled_share,
+    nyquist_frequency,
+    optimum_effective_f_number,
+    sensor_resolution_um,
+)
 from closeup_service.optics.formulas import FIRST_ZERO
-from closeup_service.optics.sharpness import ROUNDING, WAVELENGTH_NM, blur_of
+from closeup_service.optics.sharpness import ROUNDING, WAVELENGTH_NM, blur_of, blur_of_sensor, noticed_blur
 from closeup_service.worked.board import Board, Step
-from closeup_service.worked.formula import Formula, found
+from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.lens import (
     MARK,
     MARK_REVERSED,
@@ -17,6 +35,7 @@ from closeup_service.worked.lens import (
     board_of,
     effective_steps,
     is_reversed,
+    mark_of,
 )
 from closeup_service.worked.sources import (
     AIRY,
@@ -34,59 +53,86 @@ from closeup_service.worked.sources import (
 
 Members = Mapping[str, Any]
 
-BLUR_OF_SENSOR = Formula(
-    "c = sqrt(w_s ** 2 + h_s ** 2) / 1500", "Blur accepted on the sensor, by its diagonal", PRACTICE
+
+def front_depth(half_depth: Real, inverse_pupil_distance: Real, arithmetic: Arithmetic) -> Real:
+    """Depth before the subject plane [mm]."""
+    return depth_limits(half_depth, 1.0, inverse_pupil_distance, arithmetic).front
+
+
+def rear_depth(half_depth: Real, inverse_pupil_distance: Real, arithmetic: Arithmetic) -> Real:
+    """Depth behind the subject plane [mm]."""
+    return depth_limits(half_depth, 1.0, inverse_pupil_distance, arithmetic).rear
+
+
+def whole_depth(front: Real, rear: Real) -> Real:
+    """Depth of field [mm]."""
+    return Depth(front, rear, 0.0).total
+
+
+def depth_of_focus(half_depth: Real, magnification: Real, arithmetic: Arithmetic) -> Real:
+    """Depth of focus [mm]; the position of the pupil does not matter for it."""
+    return depth_limits(half_depth, magnification, 0.0, arithmetic).depth_of_focus
+
+
+BLUR_OF_SENSOR = Calculated("c", blur_of_sensor, "w_s h_s", "Blur accepted on the sensor, by its diagonal", PRACTICE)
+BLUR_OF_PRINT = Calculated(
+    "c", noticed_blur, "v_p alpha w_s w_p", "Blur accepted on the sensor, by the finished print", RAY
 )
-BLUR_OF_PRINT = Formula(
-    "c = v_p * alpha * pi / 180 / 60 * w_s / w_p", "Blur accepted on the sensor, by the finished print", RAY
-)
-GEOMETRIC = Formula("x_g = c * N_eff / m ** 2", "Half depth by geometric blur", RAY)
-WAVE = Formula("x_w = 2 * lam / 1000000 * N_eff ** 2 / m ** 2", "Half depth to a quarter wave of defocus", BORN_WOLF)
+GEOMETRIC = Calculated("x_g", geometric_half_depth, "N_eff m c", "Half depth by geometric blur", RAY)
+WAVE = Calculated("x_w", wave_half_depth, "N_eff m lam", "Half depth to a quarter wave of defocus", BORN_WOLF)
 COMBINED = Formula("x_0 = x_g + x_w", "Half depth by both together", MICROSCOPY)
 GEOMETRIC_ALONE = Formula("x_0 = x_g", "Half depth by geometric blur alone", RAY)
 WAVE_ALONE = Formula("x_0 = x_w", "Half depth by the quarter wave alone", BORN_WOLF)
-CONTRAST = found(
+CONTRAST = Found(
     "x_0",
     "greatest defocus up to which the detail keeps the contrast asked for, divided by m²; found by halving an interval of "
     "the wave sums",
     "Half depth by the contrast of a detail",
     HOPKINS,
 )
-FRONT = Formula("t_f = 1 / (1 / x_0 + 1 / z)", "Depth before the subject plane", RAY)
-REAR = Formula("t_r = 1 / (1 / x_0 - 1 / z)", "Depth behind the subject plane", RAY)
-FRONT_SYMMETRIC = Formula("t_f = x_0", "Depth before the subject plane, entrance pupil far away or not known", RAY)
-REAR_SYMMETRIC = Formula("t_r = x_0", "Depth behind the subject plane, entrance pupil far away or not known", RAY)
-WHOLE_DEPTH = Formula("t = t_f + t_r", "Depth of field", RAY)
-DEPTH_OF_FOCUS = Formula("b = 2 * x_0 * m ** 2", "Depth of focus on the sensor", RAY)
-
-AIRY_DISK = Formula("d_A = 2 * j_1 / pi * lam / 1000 * N_eff", "Diameter of the Airy disk on the sensor", AIRY)
-AIRY_ON_SUBJECT = Formula("d_Ao = d_A / m", "Diameter of the Airy disk on the subject", ALGEBRA)
-RESOLUTION = Formula("r_s = j_1 / pi * lam / 1000 * N_eff", "Least distance resolved on the sensor (Rayleigh)", AIRY)
-RESOLUTION_ON_SUBJECT = Formula(
-    "r_o = j_1 / (2 * pi) * lam / 1000 / NA", "Least distance resolved on the subject (Rayleigh)", AIRY
+FRONT = Calculated("t_f", front_depth, "x_0 1/z", "Depth before the subject plane", RAY)
+REAR = Calculated("t_r", rear_depth, "x_0 1/z", "Depth behind the subject plane", RAY)
+FRONT_SYMMETRIC = Calculated(
+    "t_f", front_depth, "x_0 0", "Depth before the subject plane, entrance pupil far away or not known", RAY
 )
-CUTOFF = Formula("q_c = 1000000 / (lam * N_eff)", "Cut-off on the sensor", GOODMAN)
-CUTOFF_ON_SUBJECT = Formula("q_co = q_c * m", "Cut-off on the subject", ALGEBRA)
-NYQUIST_FREQUENCY = Formula("q_N = 500 / g", "Finest detail that the pixels carry", NYQUIST)
+REAR_SYMMETRIC = Calculated(
+    "t_r", rear_depth, "x_0 0", "Depth behind the subject plane, entrance pupil far away or not known", RAY
+)
+WHOLE_DEPTH = Calculated("t", whole_depth, "t_f t_r", "Depth of field", RAY)
+DEPTH_OF_FOCUS = Calculated("b", depth_of_focus, "x_0 m", "Depth of focus on the sensor", RAY)
+
+AIRY_DISK = Calculated("d_A", formulas.airy_diameter_um, "N_eff lam", "Diameter of the Airy disk on the sensor", AIRY)
+AIRY_ON_SUBJECT = Calculated(
+    "d_Ao", formulas.subject_size, "d_A m", "Diameter of the Airy disk on the subject", ALGEBRA
+)
+RESOLUTION = Calculated(
+    "r_s", sensor_resolution_um, "N_eff lam", "Least distance resolved on the sensor (Rayleigh)", AIRY
+)
+RESOLUTION_ON_SUBJECT = Calculated(
+    "r_o", formulas.subject_resolution_um, "NA lam", "Least distance resolved on the subject (Rayleigh)", AIRY
+)
+CUTOFF = Calculated("q_c", formulas.cutoff_lp_per_mm, "N_eff lam", "Cut-off on the sensor", GOODMAN)
+CUTOFF_ON_SUBJECT = Calculated("q_co", formulas.subject_frequency, "q_c m", "Cut-off on the subject", ALGEBRA)
+NYQUIST_FREQUENCY = Calculated("q_N", nyquist_frequency, "g", "Finest detail that the pixels carry", NYQUIST)
 NYQUIST_PLACE = Formula("v = min(q_N / q_c, 1)", "Frequency of the pixels over the cut-off", GOODMAN)
 NYQUIST_CONTRAST = Formula(
     "K_N = 2 / pi * (acos(v) - v * sqrt(1 - v ** 2))",
     "Contrast in focus of the finest detail that the pixels carry",
     GOODMAN,
 )
-NYQUIST_WHITE = found(
+NYQUIST_WHITE = Found(
     "K_N",
     "sum of that formula over five wavelengths, weighted as the eye weighs daylight",
     "The same in white light",
     GOODMAN,
 )
-FILLED = Formula("F = min(1, (2 * g / r_s) ** 2)", "Share of the pixels that the image fills", NYQUIST)
-SUBJECT_DETAIL = Formula("q_o = q * m", "Detail on the subject", ALGEBRA)
+FILLED = Calculated("F", filled_share, "r_s g", "Share of the pixels that the image fills", NYQUIST)
+SUBJECT_DETAIL = Calculated("q_o", formulas.subject_frequency, "q m", "Detail on the subject", ALGEBRA)
 DETAIL_PLACE = Formula("v = min(q / q_c, 1)", "Frequency of the detail over the cut-off", GOODMAN)
 DETAIL_CONTRAST = Formula(
     "K = 2 / pi * (acos(v) - v * sqrt(1 - v ** 2))", "Contrast in focus of a detail, by diffraction alone", GOODMAN
 )
-DETAIL_WHITE = found(
+DETAIL_WHITE = Found(
     "K",
     "sum of that formula over five wavelengths, weighted as the eye weighs daylight",
     "The same in white light",
@@ -97,24 +143,24 @@ WITH_PIXELS = Formula(
     "Contrast of a detail with the pixels",
     BOREMAN,
 )
-BEYOND_PIXELS = found(
+BEYOND_PIXELS = Found(
     "K_p", "none, since the detail is finer than the pixels carry", "Detail beyond the pixels", NYQUIST
 )
-MEGAPIXELS = Formula("P_f = F * w_s * h_s / g ** 2", "Pixels that the image fills, in millions", ALGEBRA)
-AIRY_FILLS = Formula(
-    "N_eff = c * 1000000 / (2 * j_1 / pi * lam)", "Effective f-number at which the Airy disk fills the blur", AIRY
+MEGAPIXELS = Calculated("P_f", filled_megapixels, "F w_s h_s g", "Pixels that the image fills, in millions", ALGEBRA)
+AIRY_FILLS = Calculated(
+    "N_eff", effective_where_airy_fills, "c lam", "Effective f-number at which the Airy disk fills the blur", AIRY
 )
-USEFUL_MARK = Formula("N_max = N_eff / (1 + m / p)", "Largest useful mark, lens mounted normally", ALGEBRA)
+USEFUL_MARK = Calculated("N_max", mark_of, "N_eff m p", "Largest useful mark, lens mounted normally", ALGEBRA)
 USEFUL_MARK_REVERSED = Formula("N_max = N_eff / (m + 1 / p)", "Largest useful mark, lens reversed", ALGEBRA)
-OPTIMUM = Formula(
-    "N_eff = m * sqrt(T * 1000000 / (4 * j_1 / pi * lam))", "Effective f-number of least blur at both ends", HANSMA
+OPTIMUM = Calculated(
+    "N_eff", optimum_effective_f_number, "T m lam", "Effective f-number of least blur at both ends", HANSMA
 )
-END_DEPTH_KNOWN_PUPIL = Formula(
-    "x_0 = T / (1 + sqrt(1 + (T / z) ** 2))", "Half depth that reaches both ends of the subject", ALGEBRA
+END_DEPTH_KNOWN_PUPIL = Calculated(
+    "x_0", end_half_depth, "T 1/z", "Half depth that reaches both ends of the subject", ALGEBRA
 )
 END_DEPTH = Formula("x_0 = T / 2", "Half depth that reaches both ends, entrance pupil not known", ALGEBRA)
-END_DEFOCUS = Formula("y = m ** 2 * x_0", "Defocus on the sensor at both ends", ALGEBRA)
-END_CONTRAST = found(
+END_DEFOCUS = Calculated("y", half_depth_defocus, "x_0 m", "Defocus on the sensor at both ends", ALGEBRA)
+END_CONTRAST = Found(
     "K_e",
     "contrast of the detail with that defocus at each mark of the ring, by the wave sums; the greatest of them",
     "Greatest contrast of the detail at both ends",
@@ -122,7 +168,7 @@ END_CONTRAST = found(
 )
 
 
-def pupil_distance(inverse: float | None) -> float | None:
+def finite_pupil_distance(inverse: float | None) -> float | None:
     """Subject to the entrance pupil, mm; None where it is not known, or so far away that rounding alone places it."""
     return None if inverse is None or abs(inverse) < TELECENTRIC else 1 / inverse
 

@@ -3,33 +3,46 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.optics.stack import OVERLAP
+from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.focus_ring import above_life_size, by_rear_standard, larger_magnification
+from closeup_service.optics.stack import OVERLAP, allowed_step, steps_over
 from closeup_service.worked.board import Board, Step
-from closeup_service.worked.formula import Formula, found
-from closeup_service.worked.lens import board_of, effective_steps, is_reversed
+from closeup_service.worked.formula import Calculated, Formula, Found
+from closeup_service.worked.lens import board_of, effective_steps, is_reversed, pupil_distance
 from closeup_service.worked.sharpness import blur_steps, depth_steps, pupil_steps
 from closeup_service.worked.sources import ALGEBRA, HECHT, PRACTICE
 
 Members = Mapping[str, Any]
 
-ALLOWED_STEP = Formula("d_d = (1 - o) * t", "Step that the overlap allows", PRACTICE)
+
+def frames_over(length: Real, step: Real, arithmetic: Arithmetic) -> Real:
+    """Frames that reach over a length in steps [mm]."""
+    return steps_over(length, step, arithmetic) + 1
+
+
+def smaller_magnification(above_two: Real, arithmetic: Arithmetic) -> Real:
+    """Smaller of the two magnifications whose m + 1/m exceeds 2 by so much."""
+    return 1 / larger_magnification(above_two, arithmetic)
+
+
+ALLOWED_STEP = Calculated("d_d", allowed_step, "t o", "Step that the overlap allows", PRACTICE)
 RAIL_STEP = Formula("d_f = d_d", "Step of the rail", PRACTICE)
 WHOLE_RAIL_STEP = Formula(
     "d_f = max(1, rounddown(d_d / (d_r / 1000))) * d_r / 1000", "Step in whole steps of the rail", PRACTICE
 )
-FRAMES = Formula("n_f = roundup((T - t) / d_f) + 1", "Frames that cover the subject on a rail", PRACTICE)
-ONE_FRAME = found("n_f", "one frame, since its depth covers the subject", "Frames where one is deep enough", PRACTICE)
-FRAMES_BY_RING = found(
+FRAMES = Calculated("n_f", frames_over, "T-t d_f", "Frames that cover the subject on a rail", PRACTICE)
+ONE_FRAME = Found("n_f", "one frame, since its depth covers the subject", "Frames where one is deep enough", PRACTICE)
+FRAMES_BY_RING = Found(
     "n_f",
     "fewest frames in equal steps of the ring or standard whose depths, which change with the magnification, overlap as "
     "asked; found by trial",
     "Frames by the focus ring or the rear standard",
     PRACTICE,
 )
-END_TO_END = Formula("n_e = roundup(T / d_f) + 1", "Frames with planes of focus on both ends", PRACTICE)
-END_TO_END_OF_ONE = Formula("n_e = roundup(T / d_d) + 1", "The same where one frame is deep enough", PRACTICE)
+END_TO_END = Calculated("n_e", frames_over, "T d_f", "Frames with planes of focus on both ends", PRACTICE)
+END_TO_END_OF_ONE = Calculated("n_e", frames_over, "T d_d", "The same where one frame is deep enough", PRACTICE)
 TRAVEL = Formula("T_f = (n_f - 1) * d_f", "Travel from the first frame to the last", ALGEBRA)
-TRAVEL_BY_RING = found(
+TRAVEL_BY_RING = Found(
     "T_f",
     "f times the difference of the magnifications of the outermost frames",
     "Travel of the ring or standard",
@@ -37,30 +50,32 @@ TRAVEL_BY_RING = found(
 )
 STEP_BY_RING = Formula("d_f = T_f / (n_f - 1)", "Step of the ring or the standard", ALGEBRA)
 REACHED_OVERLAP = Formula("o_r = max(0, 1 - d_f / t)", "Overlap that is reached on a rail", ALGEBRA)
-ABOVE_LIFE_SIZE = Formula(
-    "k_2 = (m_1 - 1) ** 2 / m_1 + T / f", "m + 1/m - 2 at the farthest plane, whole lens moving", HECHT
+ABOVE_LIFE_SIZE = Calculated(
+    "k_2", above_life_size, "m_1 T/f", "m + 1/m - 2 at the farthest plane, whole lens moving", HECHT
 )
-FARTHEST_ABOVE = Formula(
-    "m_2 = 1 + (k_2 + sqrt(k_2 * (k_2 + 4))) / 2", "Magnification of the farthest plane, from above 1:1", HECHT
+FARTHEST_ABOVE = Calculated(
+    "m_2", larger_magnification, "k_2", "Magnification of the farthest plane, from above 1:1", HECHT
 )
-FARTHEST_BELOW = Formula(
-    "m_2 = 1 / (1 + (k_2 + sqrt(k_2 * (k_2 + 4))) / 2)", "Magnification of the farthest plane, up to 1:1", HECHT
+FARTHEST_BELOW = Calculated(
+    "m_2", smaller_magnification, "k_2", "Magnification of the farthest plane, up to 1:1", HECHT
 )
-FARTHEST_BY_STANDARD = Formula(
-    "m_2 = 1 / (1 / m_1 + T / f)", "Magnification of the farthest plane, rear standard moving", HECHT
+FARTHEST_BY_STANDARD = Calculated(
+    "m_2", by_rear_standard, "m_1 T/f", "Magnification of the farthest plane, rear standard moving", HECHT
 )
 CHANGE = Formula("M_c = m_2 / m_1 - 1", "Change of the magnification along the stack", ALGEBRA)
 IMAGE_TRAVEL = Formula("T_i = f * abs(m_1 - m_2)", "Travel of the image", ALGEBRA)
 PERSPECTIVE = Formula("P_c = T / z", "Change of perspective on a rail", ALGEBRA)
-FARTHEST_PUPIL = Formula("z = f * (1 / m_2 + 1 / p)", "Entrance pupil at the farthest plane", HECHT)
-FARTHEST_PUPIL_REVERSED = Formula("z = f * (1 / m_2 + p)", "Entrance pupil at the farthest plane, lens reversed", HECHT)
+FARTHEST_PUPIL = Calculated("z", pupil_distance, "f m_2 p", "Entrance pupil at the farthest plane", HECHT)
+FARTHEST_PUPIL_REVERSED = Calculated(
+    "z", pupil_distance, "f m_2 1/p", "Entrance pupil at the farthest plane, lens reversed", HECHT
+)
 PERSPECTIVE_BY_RING = Formula("P_c = f * (m_2 - m_1) / z", "Change of perspective by the focus ring", ALGEBRA)
 SPARE = Formula("x_sp = max(0, (n_f - 1) * d_f + t - T)", "What the frames cover beyond the subject", ALGEBRA)
 FIRST_PLANE = Formula("x_1 = t_f * (1 - x_sp / t)", "First plane of focus behind the subject's nearest point", ALGEBRA)
 ONLY_PLANE = Formula("x_l = t_f * min(1, T / t)", "Plane of focus of a single frame", ALGEBRA)
 LAST_PLANE = Formula("x_l = x_1 + T_f", "Last plane of focus behind the subject's nearest point", ALGEBRA)
 CLEARANCE = Formula("C_l = C - x_l", "Least clearance on a rail", ALGEBRA)
-CLEARANCE_BY_RING = found(
+CLEARANCE_BY_RING = Found(
     "C_l", "the clearance less how far the lens is carried out along the stack", "Least clearance by the ring", ALGEBRA
 )
 TIME = Formula("t_a = n_f * (t_st + t_e + t_fr)", "Time of the whole stack", ALGEBRA)

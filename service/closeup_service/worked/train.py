@@ -3,45 +3,85 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from closeup_service.optics import formulas
 from closeup_service.optics.aperture import stops_seen
-from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.elements import EYEPIECE_SEAT_MM, PARFOCAL_MM
+from closeup_service.optics.arithmetic import POINT, Real
+from closeup_service.optics.diffraction import optimum_effective_f_number
+from closeup_service.optics.elements import (
+    PARFOCAL_MM,
+    behind_shoulder,
+    converter_focal_length,
+    finite_focal_length,
+    infinity_focal_length,
+    rear_gap_of_lens,
+)
 from closeup_service.optics.formulas import FIRST_ZERO
 from closeup_service.optics.matrices import Chain, Matrix, chain, first_powered, matrix_to_sensor
+from closeup_service.optics.motion import movement_drawing
 from closeup_service.optics.parts import Part
 from closeup_service.optics.set_up import SetUp, build_parts, evaluate, reach_of
-from closeup_service.optics.stack import OVERLAP
+from closeup_service.optics.stack import OVERLAP, allowed_step
 from closeup_service.optics.train import front_to_plane, planes_to_sensor
 from closeup_service.worked.board import Board, Step
-from closeup_service.worked.formula import Formula, found
+from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.lens import LIGHT_LOSS, frame_steps
-from closeup_service.worked.sharpness import blur_steps, depth_steps, diffraction_of, pupil_distance
+from closeup_service.worked.sharpness import blur_steps, depth_steps, diffraction_of, finite_pupil_distance
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, HANSMA, HECHT, MATRICES, OBJECTIVES, PRACTICE
+from closeup_service.worked.stack import frames_over
 
 Members = Mapping[str, Any]
 
-SOLVED_LENGTH = found(
+
+def behind_gap(height: Real, slope: Real, gap: Real) -> Real:
+    """Matrix element A or B, the height of a ray, so far behind [mm]."""
+    return Matrix(height, 0.0, slope, 0.0).after_gap(gap).a
+
+
+def behind_part(slope: Real, height: Real, power: Real) -> Real:
+    """Matrix element C or D, the slope of a ray, behind a part of this power [1/mm]."""
+    return Matrix(height, 0.0, slope, 0.0).after_power(power).c
+
+
+def height_at_stop(a: Real, b: Real, distance: Real) -> Real:
+    """Height at a plane [mm] for a slope of 1 from the subject."""
+    return Matrix(a, b, 0.0, 0.0).height(distance)
+
+
+def subject_distance(a: Real, b: Real) -> Real:
+    """Subject to the first principal plane [mm], by the matrix to the sensor."""
+    return Matrix(a, b, 0.0, 0.0).subject_distance
+
+
+SOLVED_LENGTH = Found(
     "l_e", "by the straight lines in which the matrix to the sensor depends on it", "Open length", MATRICES
 )
-SOLVED_FOCUSING = found(
+SOLVED_FOCUSING = Found(
     "e_f", "by the straight lines in which the matrix to the sensor depends on it", "Open focusing extension", MATRICES
 )
 OWN_FOCAL = Formula("f_i = f", "Focal length of a lens", DEFINITION)
 OF_POWER = Formula("f_i = 1000 / P_d", "Focal length of a close-up lens by its power", DEFINITION)
-OF_CONVERTER = Formula("f_i = -k * l_k / (k - 1) ** 2", "Focal length of a thin converter", HECHT)
-OF_OBJECTIVE = Formula("f_i = f_t / M_o", "Focal length of an infinity-corrected objective", DEFINITION)
-OBJECTIVE_IMAGE = Formula(f"v_o = l_t - {EYEPIECE_SEAT_MM:g}", "Image behind a finite objective's shoulder", OBJECTIVES)
-OF_FINITE_OBJECTIVE = Formula("f_i = (l_p + v_o) / (M_o + 2 + 1 / M_o)", "Focal length of a finite objective", HECHT)
-FRONT = Formula("a_f = a", "First principal plane behind the front rim", DEFINITION)
-REAR_BY_REGISTER = Formula(
-    "a_b = e_f - (R - f)", "Mount flange behind the rear principal plane, by the register", HECHT
+OF_CONVERTER = Calculated("f_i", converter_focal_length, "k l_k", "Focal length of a thin converter", HECHT)
+OF_OBJECTIVE = Calculated(
+    "f_i", infinity_focal_length, "f_t M_o", "Focal length of an infinity-corrected objective", DEFINITION
 )
-REAR_BY_PLANE = Formula("a_b = e_f - a_r", "Mount flange behind the rear principal plane, as given", DEFINITION)
-FRONT_REVERSED_BY_REGISTER = Formula("a_f = e_f - (R - f)", "The same plane in front, lens reversed", HECHT)
-FRONT_REVERSED_BY_PLANE = Formula("a_f = e_f - a_r", "The same plane in front, as given, lens reversed", DEFINITION)
+OBJECTIVE_IMAGE = Calculated("v_o", behind_shoulder, "l_t", "Image behind a finite objective's shoulder", OBJECTIVES)
+OF_FINITE_OBJECTIVE = Calculated("f_i", finite_focal_length, "l_p v_o M_o", "Focal length of a finite objective", HECHT)
+FRONT = Formula("a_f = a", "First principal plane behind the front rim", DEFINITION)
+REAR_BY_REGISTER = Calculated(
+    "a_b", rear_gap_of_lens, "e_f R-f", "Mount flange behind the rear principal plane, by the register", HECHT
+)
+REAR_BY_PLANE = Calculated(
+    "a_b", rear_gap_of_lens, "e_f a_r", "Mount flange behind the rear principal plane, as given", DEFINITION
+)
+FRONT_REVERSED_BY_REGISTER = Calculated(
+    "a_f", rear_gap_of_lens, "e_f R-f", "The same plane in front, lens reversed", HECHT
+)
+FRONT_REVERSED_BY_PLANE = Calculated(
+    "a_f", rear_gap_of_lens, "e_f a_r", "The same plane in front, as given, lens reversed", DEFINITION
+)
 REAR_REVERSED = Formula("a_b = a", "Front rim behind the front principal plane, lens reversed", DEFINITION)
-PLANES_OF_PART = found("a_f", "from the part's own data", "Front face to first principal plane of another part", HECHT)
-REAR_OF_PART = found("a_b", "from the part's own data", "Second principal plane to rear face of another part", HECHT)
+PLANES_OF_PART = Found("a_f", "from the part's own data", "Front face to first principal plane of another part", HECHT)
+REAR_OF_PART = Found("a_b", "from the part's own data", "Second principal plane to rear face of another part", HECHT)
 BEHIND = Formula("a_a = a_b", "From the second principal plane to the part's rear face", DEFINITION)
 TUBE = Formula("a_a = a_c + l_e", "The same with a tube behind", DEFINITION)
 TUBES_IN_FRONT = Formula(
@@ -50,19 +90,19 @@ TUBES_IN_FRONT = Formula(
 IN_FRONT = Formula("s_f = a_f", "First principal plane behind the front of the train", DEFINITION)
 GAP = Formula("g_i = a_a + a_f", "Gap to the next principal plane", DEFINITION)
 GAP_TO_SENSOR = Formula("g_i = a_a + R_c", "Gap to the sensor", DEFINITION)
-GAP_OF_NO_MATTER = found(
+GAP_OF_NO_MATTER = Found(
     "g_i", "taken as 0: it is not known, and light crosses it parallel", "Gap of no matter", MATRICES
 )
-A_OF_GAP = Formula("A = A_b + g_i * C_b", "Matrix behind a gap, element A", MATRICES)
-B_OF_GAP = Formula("B_m = B_b + g_i * D_b", "Matrix behind a gap, element B", MATRICES)
-C_OF_PART = Formula("C_m = C_b - A / f_i", "Matrix behind a part, element C", MATRICES)
-D_OF_PART = Formula("D_m = D_b - B_m / f_i", "Matrix behind a part, element D", MATRICES)
+A_OF_GAP = Calculated("A", behind_gap, "A_b C_b g_i", "Matrix behind a gap, element A", MATRICES)
+B_OF_GAP = Calculated("B_m", behind_gap, "B_b D_b g_i", "Matrix behind a gap, element B", MATRICES)
+C_OF_PART = Calculated("C_m", behind_part, "C_b A 1/f_i", "Matrix behind a part, element C", MATRICES)
+D_OF_PART = Calculated("D_m", behind_part, "D_b B_m 1/f_i", "Matrix behind a part, element D", MATRICES)
 EQUIVALENT = Formula("f_e = -1 / C_m", "Focal length of the equivalent lens", MATRICES)
 MAGNIFICATION = Formula("m = abs(A)", "Magnification by the matrix to the sensor", MATRICES)
-SUBJECT = Formula("s = -B_m / A", "Subject distance by the matrix to the sensor", MATRICES)
+SUBJECT = Calculated("s", subject_distance, "A B_m", "Subject distance by the matrix to the sensor", MATRICES)
 WORKING_DISTANCE = Formula("WD = s - s_f", "Working distance before the front of the train", DEFINITION)
 CLEARANCE = Formula("C = WD - l_c", "What stays free before the part that stands out furthest", DEFINITION)
-PLANES = found(
+PLANES = Found(
     "l_s", "all gaps and all separations of principal planes, from the first lens to the sensor", "Length", DEFINITION
 )
 TOTAL = Formula("L = s + l_s", "Subject to sensor of the train", DEFINITION)
@@ -74,17 +114,21 @@ STOP_OF_OBJECTIVE = Formula("r_p = f_i * NA_o", "Radius of the stop of the gover
 PLACE_OF_LENS = Formula("g_p = f * (1 - p)", "Exit pupil behind the second principal plane", HECHT)
 PLACE_OF_REVERSED = Formula("g_p = f * (1 - 1 / p)", "The same, lens reversed", HECHT)
 PLACE_OF_OBJECTIVE = Formula("g_p = f_i", "Stop of an objective in its rear focal plane", HECHT)
-A_OF_STOP = Formula("A_p = A_b + g_p * C_b", "Matrix to the governing stop, element A", MATRICES)
-B_OF_STOP = Formula("B_s = B_b + g_p * D_b", "Matrix to the governing stop, element B", MATRICES)
-HEIGHT = Formula("y_p = B_s + A_p * s", "Height at the stop for a slope of 1", MATRICES)
+A_OF_STOP = Calculated("A_p", behind_gap, "A_b C_b g_p", "Matrix to the governing stop, element A", MATRICES)
+B_OF_STOP = Calculated("B_s", behind_gap, "B_b D_b g_p", "Matrix to the governing stop, element B", MATRICES)
+HEIGHT = Calculated("y_p", height_at_stop, "A_p B_s s", "Height at the stop for a slope of 1", MATRICES)
 APERTURE = Formula("NA = r_p / abs(y_p)", "Numerical aperture by the governing stop", MATRICES)
-EFFECTIVE = Formula("N_eff = m / (2 * NA)", "Effective f-number by the numerical aperture", HECHT)
+EFFECTIVE = Calculated(
+    "N_eff", formulas.effective_by_numerical_aperture, "m NA", "Effective f-number by the numerical aperture", HECHT
+)
 PUPIL = Formula("z = y_p / A_p", "Subject to the entrance pupil, the image of the stop", MATRICES)
-OPTIMUM = Formula("N_opt = m * sqrt(T * 1000000 / (4 * j_1 / pi * lam))", "Effective f-number of least blur", HANSMA)
-OPTIMUM_MARK = Formula("N_om = N_opt * N / N_eff", "Its mark: both are in proportion", ALGEBRA)
-STACK_STEP = Formula("d_st = (1 - o) * t", "Step of a stack on a rail", PRACTICE)
-STACK_FRAMES = Formula("n_st = roundup((T - t) / d_st) + 1", "Frames of a stack on a rail", PRACTICE)
-MOVEMENT = Formula("b_m = 1000 * c / m", "Movement of the subject that draws the blur criterion", ALGEBRA)
+OPTIMUM = Calculated("N_opt", optimum_effective_f_number, "T m lam", "Effective f-number of least blur", HANSMA)
+OPTIMUM_MARK = Calculated(
+    "N_om", formulas.mark_in_proportion, "N_opt N N_eff", "Its mark: both are in proportion", ALGEBRA
+)
+STACK_STEP = Calculated("d_st", allowed_step, "t o", "Step of a stack on a rail", PRACTICE)
+STACK_FRAMES = Calculated("n_st", frames_over, "T-t d_st", "Frames of a stack on a rail", PRACTICE)
+MOVEMENT = Calculated("b_m", movement_drawing, "c m", "Movement of the subject that draws the blur criterion", ALGEBRA)
 
 OF_THE_WHOLE = ("magnification", "numerical_aperture", "working_distance_mm")
 """Members of an objective that are also results of the train."""
@@ -218,7 +262,7 @@ def sensor_steps(board: Board, sensor: Matrix, set_up: SetUp) -> None:
     board.write(A_OF_GAP, sensor.a)
     board.write(B_OF_GAP, sensor.b)
     board.write(MAGNIFICATION, set_up.magnification)
-    board.write(SUBJECT, -sensor.b / sensor.a)
+    board.write(SUBJECT, sensor.subject_distance)
 
 
 def distance_steps(board: Board, document: Members, parts: Sequence[Part], first: int, set_up: SetUp) -> None:
@@ -240,7 +284,7 @@ def stop_steps(
     """The stop that governs, its image, and the light it lets through."""
     s, index = board.values["s"], int(set_up.aperture_stop)  # type: ignore[arg-type]
     own = [each for each in stops_seen(parts, first, chained.matrices) if each[0] == index]
-    _, to_stop, radius = max(own, key=lambda each: abs(each[1].b + each[1].a * s) / each[2])
+    _, to_stop, radius = max(own, key=lambda each: abs(each[1].height(s)) / each[2])
     radius_step(board, document["train"][index], parts[index], radius)
     behind = chained.matrices[index - first] if index >= first else Matrix(1.0, 0.0, 0.0, 1.0)
     if "g_p" not in board.values:
@@ -249,11 +293,10 @@ def stop_steps(
     board.put(A_b=behind.a, B_b=behind.b, C_b=behind.c, D_b=behind.d)
     board.write(A_OF_STOP, to_stop.a)
     board.write(B_OF_STOP, to_stop.b)
-    height = to_stop.b + to_stop.a * s
-    board.write(HEIGHT, height)
+    board.write(HEIGHT, to_stop.height(s))
     board.write(APERTURE, set_up.numerical_aperture)
     board.write(EFFECTIVE, set_up.effective_f_number)
-    board.write(PUPIL, pupil_distance(set_up.inverse_pupil_distance))
+    board.write(PUPIL, finite_pupil_distance(set_up.inverse_pupil_distance))
 
 
 def radius_step(board: Board, element: Members, part: Part, radius: float) -> None:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from closeup_service.advice import equivalence_remarks, exposure_remarks, figures_for_people, motion_remarks
+from closeup_service.advice import equivalence_remarks, exposure_remarks, figures, motion_remarks
 from closeup_service.advice.figures import in_percent
 from closeup_service.optics.depth import Depth
 
@@ -27,12 +27,12 @@ def test_no_digit_is_finer_than_a_thousandth_of_a_per_cent(share: float, told: s
 
 @pytest.mark.parametrize("name", ["distortion", "keystone", "relative_uncertainty", "contrast", "scale_error"])
 def test_pages_tell_tiny_shares_in_words(name: str) -> None:
-    assert figures_for_people.figure(-1.07e-5, name, "") == "less than 0.01 %"
-    assert figures_for_people.figure(-0.0107, name, "") == "−1.07 %"
+    assert figures.figure(-1.07e-5, name, "") == "less than 0.01 %"
+    assert figures.figure(-0.0107, name, "") == "−1.07 %"
 
 
 def test_what_was_stated_is_repeated_with_its_digits() -> None:
-    assert figures_for_people.stated(0.00005, "scale_error", "") == "0.005 %"
+    assert figures.stated(0.00005, "scale_error", "") == "0.005 %"
 
 
 def test_a_share_that_is_little_is_not_said_to_be_none() -> None:

@@ -15,11 +15,12 @@ from hypothesis import strategies as st
 from closeup_service.advice.caution_texts import TEXTS
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.embedding.description import description
-from closeup_service.pages.embedding.figures import BadText, read_number, written
 from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, catalogue, cautions, label, labels
+from closeup_service.pages.embedding.reading import read_number, write_number
 from closeup_service.pages.embedding.scripts import current_version, integrity, script
 from closeup_service.pages.embedding.snippets import RUNGS, snippet
 from closeup_service.pages.embedding.sums import SUMS
+from closeup_service.pages.typed_numbers import CannotRead
 
 ELEMENT = "closeup-sum.js"
 MOST_BYTES = 12000
@@ -46,7 +47,7 @@ def test_every_language_has_every_message_with_the_same_placeholders(language: s
 
 @pytest.mark.parametrize("language", OTHERS)
 def test_labels_are_those_of_known_members_and_none_that_is_shown_lacks_one(language: str) -> None:
-    shown = {name for each in SUMS.values() for name in (*each.asked, *each.results)}
+    shown = {name for each in SUMS.values() for name in (*each.members, *each.results)}
     assert set(labels(language)) <= {*VOCABULARY, *shown, "flash_shape", "model"}
     assert shown <= set(labels(language))
 
@@ -115,7 +116,7 @@ def test_the_script_is_small_and_knows_its_version() -> None:
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_fields_units_and_bounds_are_those_of_the_vocabulary(api: FlaskClient, name: str, language: str) -> None:
     told = api.get(f"/embed/{current_version()}/{language}/{name}.json").get_json()
-    assert [field["name"] for field in told["fields"]] == list(SUMS[name].asked)
+    assert [field["name"] for field in told["fields"]] == list(SUMS[name].members)
     for field in told["fields"]:
         known = VOCABULARY.get(field["name"])
         if known is not None:
@@ -160,9 +161,40 @@ def test_numbers_are_read_as_people_type_them(text: str, name: str, language: st
     ],
 )
 def test_what_is_no_number_or_two_is_refused(text: str, name: str, language: str, key: str) -> None:
-    with pytest.raises(BadText) as refusal:
+    with pytest.raises(CannotRead) as refusal:
         read_number(text, name, language)
     assert refusal.value.key == key
+
+
+def read_by_the_element(text: str, field: dict[str, Any], messages: dict[str, str]) -> float | None:
+    """Read as the script does, by the patterns of the description; None where they refuse."""
+    bare = re.sub(field["strip"], "", text.strip().replace("−", "-"), flags=re.IGNORECASE)
+    parts = [part.strip() for part in (re.split(field["divide"], bare) if field["divide"] else [bare])]
+    if len(parts) > 2 or not all(
+        re.fullmatch(messages[pattern], part, re.ASCII) for part in parts for pattern in ("number", "certain")
+    ):
+        return None
+    above, below = (float(part.replace(",", ".")) for part in (*parts, "1")[:2])
+    return above / below if below else None
+
+
+@given(
+    number=st.from_regex(r"[-−]?[0-9]{1,4}([.,][0-9]{0,3})?", fullmatch=True),
+    below=st.sampled_from(["", ":2", "/2", " : 0,5", "/1.250", ":0"]),
+    before=st.sampled_from(["", "f/", "F ", "1:", "x"]),
+    behind=st.sampled_from(["", " mm", "MM", " s", "×", " x", " Blendenstufen"]),
+    language=st.sampled_from(LANGUAGES),
+)
+def test_the_frame_reads_all_that_the_element_reads(
+    number: str, below: str, before: str, behind: str, language: str
+) -> None:
+    text = f"{before}{number}{below}{behind}"
+    for name in sorted(SUMS):
+        told = description(SUMS[name], language, "1.0.0")
+        for field in told["fields"]:
+            value = read_by_the_element(text, field, told["messages"]) if "strip" in field else None
+            if value is not None:
+                assert read_number(text, field["name"], language) == pytest.approx(value, rel=1e-12)
 
 
 @given(
@@ -171,7 +203,7 @@ def test_what_is_no_number_or_two_is_refused(text: str, name: str, language: str
     language=st.sampled_from(LANGUAGES),
 )
 def test_what_is_written_can_be_typed_again(value: float, name: str, language: str) -> None:
-    said = written(value, name, language)
+    said = write_number(value, name, language)
     if not re.search(r"\b[1-9]\d{0,2}[.,]\d{3}\b", said):
         assert read_number(said, name, language) == pytest.approx(value, rel=0.06)
 
@@ -190,7 +222,7 @@ def test_what_is_written_can_be_typed_again(value: float, name: str, language: s
     ],
 )
 def test_numbers_are_written_as_people_say_them(value: float, name: str, language: str, said: str) -> None:
-    assert written(value, name, language) == said
+    assert write_number(value, name, language) == said
 
 
 def test_a_versioned_script_is_kept_for_good_and_its_hash_is_pasted(api: FlaskClient) -> None:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from closeup_service.pages.words import pointed
+from closeup_service.pages.words import pointer_words
 
 
 @pytest.mark.parametrize(
@@ -15,4 +15,4 @@ from closeup_service.pages.words import pointed
     ],
 )
 def test_a_pointer_says_what_it_leads_to(pointer: str, words: str) -> None:
-    assert pointed(pointer).replace(" (pupil ratio, exit / entrance)", "") == words
+    assert pointer_words(pointer).replace(" (pupil ratio, exit / entrance)", "") == words

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from closeup_service.worked.digits import exact, plain, result_text, texts_for
-from closeup_service.worked.formula import Formula, found
+from closeup_service.worked.formula import Formula, Found
 from closeup_service.worked.notation import display, evaluated, names_in, parsed
 from pocket_calculator import calculated
 
@@ -43,7 +43,7 @@ def test_symbols_come_in_the_order_of_reading() -> None:
 
 def test_a_formula_of_unknown_symbols_is_refused() -> None:
     with pytest.raises(KeyError):
-        Formula("m = nonsense / 2", "No formula", "nowhere")
+        _ = Formula("m = nonsense / 2", "No formula", "nowhere").inputs
 
 
 def test_a_formula_holds_sums_alone() -> None:
@@ -52,7 +52,7 @@ def test_a_formula_holds_sums_alone() -> None:
 
 
 def test_what_is_found_in_words_has_no_numbers() -> None:
-    assert found("m", "by trial", "Magnification", "nowhere").numbers({}, "2") is None
+    assert Found("m", "by trial", "Magnification", "nowhere").numbers({}, "2") is None
 
 
 @pytest.mark.parametrize(

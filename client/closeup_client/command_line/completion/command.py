@@ -17,7 +17,7 @@ from closeup_client.command_line.wording import Wording
 def script(shell: str, table: Table) -> str:
     """Script for a shell."""
     commands = [
-        Command(each.name, each.summary, (*told_options(each, table), *files_of(each))) for each in table.operations
+        Command(each.name, each.summary, (*describe_options(each, table), *files_of(each))) for each in table.operations
     ]
     commands.append(Command(SCALE_BARS, scale_bars_help.SUMMARY, OF_SCALE_BARS))
     commands.append(Command(EXPORT, export_help.SUMMARY, OF_EXPORT))
@@ -26,13 +26,13 @@ def script(shell: str, table: Table) -> str:
     return SCRIPTS[shell](tuple(commands))
 
 
-def told_options(operation: Operation, table: Table) -> list[Option]:
+def describe_options(operation: Operation, table: Table) -> list[Option]:
     """Options of a command, each with its meaning and the words that can stand behind it."""
     wording = Wording(table, operation)
-    return [told(option, wording) for option in options_of(operation)]
+    return [describe(option, wording) for option in options_of(operation)]
 
 
-def told(option: Option, wording: Wording) -> Option:
+def describe(option: Option, wording: Wording) -> Option:
     """Option with what its field tells; how the opposite of a flag is meant, the flag's own meaning says."""
     if option.field is None:
         return option

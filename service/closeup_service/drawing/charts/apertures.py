@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from closeup_service.advice.figures import plain
-from closeup_service.drawing.charts.axes import axis_for, evenly, of_marks
+from closeup_service.drawing.charts.axes import aperture_axis, axis_for, even_axis
 from closeup_service.drawing.charts.layers import Series, Style
 from closeup_service.drawing.charts.layout import Chart, Panel, Rule
 from closeup_service.drawing.charts.layout import svg as drawn
@@ -27,12 +27,12 @@ def svg(asked: requests.ApertureChartRequest, told: answers.ApertureChartAnswer)
             title=told["title"],
             description=told["finding"],
             width=asked.get("width_px", ASSUMED_WIDTH_PX),
-            axis=of_marks([(row["f_number"], row["nominal_f_number"]) for row in rows], mark),
+            axis=aperture_axis([(row["f_number"], row["nominal_f_number"]) for row in rows], mark),
             heading="marked f-number",
             panels=(
                 contrasts(rows, asked["document"]),
-                single([(row["f_number"], row["total_mm"]) for row in rows], "Depth of field,\u00a0mm", 2),
-                single(
+                result_panel([(row["f_number"], row["total_mm"]) for row in rows], "Depth of field,\u00a0mm", 2),
+                result_panel(
                     [(row["f_number"], row["subject_resolution_um"]) for row in rows],
                     "Least distance resolved on the subject,\u00a0µm",
                     3,
@@ -55,7 +55,7 @@ def contrasts(rows: Sequence[answers.ApertureChartRow], document: Document) -> P
         for number, (words, points) in enumerate(curves.items())
         if any(value is not None for _, value in points)
     )
-    axis = evenly(min(0.0, *known), max(0.0, *known)) if known else None
+    axis = even_axis(min(0.0, *known), max(0.0, *known)) if known else None
     swapped = "; below 0 light and dark are swapped" if any(value < 0 for value in known) else ""
     return Panel(f"Contrast of {detail(document)}, 1 being the subject's{swapped}", axis, layers, level=0.0)
 
@@ -68,6 +68,6 @@ def detail(document: Document) -> str:
     return "the detail"
 
 
-def single(points: Sequence[tuple[float, float | None]], heading: str, number: int) -> Panel:
+def result_panel(points: Sequence[tuple[float, float | None]], heading: str, number: int) -> Panel:
     """One result over the marks."""
     return Panel(heading, axis_for(value for _, value in points), (Series("", points, Style(number)),))

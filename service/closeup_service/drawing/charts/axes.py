@@ -51,11 +51,11 @@ def axis_for(values: Iterable[float | None], *, ratios: bool = False) -> Axis | 
     if not known:
         return None
     if min(known) > NOTHING and max(known) / min(known) > DECADE:
-        return by_factors(min(known), max(known), ratios)
-    return evenly(min(known), max(known))
+        return factor_axis(min(known), max(known), ratios)
+    return even_axis(min(known), max(known))
 
 
-def evenly(low: float, high: float, narrow: float = NARROW) -> Axis:
+def even_axis(low: float, high: float, narrow: float = NARROW) -> Axis:
     """Axis with round ticks that begin and end it."""
     size = max(abs(low), abs(high))
     if high - low <= max(narrow * size, NOTHING):
@@ -67,9 +67,9 @@ def evenly(low: float, high: float, narrow: float = NARROW) -> Axis:
     return Axis(places[0], places[-1], tuple(Tick(place, even_label(place, step)) for place in places))
 
 
-def tightly(low: float, high: float, margin: float = MARGIN) -> Axis:
+def tight_axis(low: float, high: float, margin: float = MARGIN) -> Axis:
     """Axis that ends a little beyond its values, with round ticks within."""
-    even = evenly(low, high, ROUNDING)
+    even = even_axis(low, high, ROUNDING)
     if high - low <= max(ROUNDING * max(abs(low), abs(high)), NOTHING):
         return even
     room = max(MARGIN, margin) * (high - low)
@@ -83,7 +83,7 @@ def round_step(step: float) -> float:
     return next((rung * decade for rung in LADDER if rung * decade >= step * (1 - 1e-9)), 10 * decade)
 
 
-def by_factors(low: float, high: float, ratios: bool = False) -> Axis:
+def factor_axis(low: float, high: float, ratios: bool = False) -> Axis:
     """Axis by equal factors from one of 1, 2, 5, 10, ... to another; over many decades whole ones alone are named."""
     rungs = [rung * 10.0**power for power in range(floor(log10(low)) - 1, ceil(log10(high)) + 2) for rung in LADDER]
     first = max(rung for rung in rungs if rung <= low * (1 + 1e-9))
@@ -106,15 +106,15 @@ def decades(rungs: Sequence[float]) -> list[float]:
     return whole[:: ceil(len(whole) / MOST_TICKS)]
 
 
-def of_marks(marks: Sequence[tuple[float, float]], first: float | None = None) -> Axis:
+def aperture_axis(marks: Sequence[tuple[float, float]], first: float | None = None) -> Axis:
     """Axis of an aperture ring by equal factors: exact f-numbers, named as engraved; full stops are wanted first."""
     room = 2 ** (1 / 12)
     low, high = marks[0][0] / room, marks[-1][0] * room
-    wanted = sorted(marks, key=lambda mark: (mark[1] != first, off_full_stop(mark[0]), mark[0]))
+    wanted = sorted(marks, key=lambda mark: (mark[1] != first, full_stop_difference(mark[0]), mark[0]))
     return Axis(low, high, tuple(Tick(exact, f"{nominal:g}") for exact, nominal in wanted), True)
 
 
-def off_full_stop(f_number: float) -> float:
+def full_stop_difference(f_number: float) -> float:
     """How far an f-number lies from a full stop, in stops."""
     stops = 2 * log(f_number, 2)
     return round(abs(stops - round(stops)), 2)
@@ -127,19 +127,19 @@ def even_label(value: float, step: float) -> str:
     if step >= 1e5 or step < 1e-5 or abs(value) >= 1e6:
         return figure(value)
     decimals = max(0, -floor(log10(step) + 1e-9))
-    return signed(f"{value:.{decimals}f}")
+    return write_signed(f"{value:.{decimals}f}")
 
 
 def figure(value: float) -> str:
     """Number of a few digits, with a power of ten where it is very large or small."""
     if value == 0 or 1e-3 <= abs(value) < 1e6:
-        return signed(plain(value))
+        return write_signed(plain(value))
     power = floor(log10(abs(value)) + 1e-9)
     mantissa = plain(value / 10.0**power)
     times = {"1": "", "-1": "-"}.get(mantissa, f"{mantissa}·")
-    return signed(f"{times}10{str(power).translate(SUPERSCRIPTS)}")
+    return write_signed(f"{times}10{str(power).translate(SUPERSCRIPTS)}")
 
 
-def signed(text: str) -> str:
+def write_signed(text: str) -> str:
     """Text with a true minus sign."""
     return text.replace("-", "−")

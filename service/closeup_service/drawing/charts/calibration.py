@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from math import floor, log10
 from typing import TYPE_CHECKING
 
-from closeup_service.drawing.charts.axes import evenly, figure, tightly
+from closeup_service.drawing.charts.axes import even_axis, figure, tight_axis
 from closeup_service.drawing.charts.layers import Series, Style
 from closeup_service.drawing.charts.layout import Chart, Panel
 from closeup_service.drawing.charts.layout import svg as drawn
@@ -34,14 +34,14 @@ def svg(asked: requests.CalibrationChartRequest, told: answers.CalibrationChartA
             title=told["title"],
             description=told["finding"],
             width=width,
-            axis=tightly(min(extensions), max(extensions), apart * len(lenses) / width),
+            axis=tight_axis(min(extensions), max(extensions), apart * len(lenses) / width),
             heading="extension in all, mm",
-            panels=(fitted(lenses), residuals(lenses, apart)),
+            panels=(fit_panel(lenses), residual_panel(lenses, apart)),
         )
     )
 
 
-def fitted(lenses: Sequence[answers.CalibrationChartLens]) -> Panel:
+def fit_panel(lenses: Sequence[answers.CalibrationChartLens]) -> Panel:
     """Readings as markers, each fitted lens as a line."""
     rows = [row for lens in lenses for row in lens["rows"]]
     known = [value for row in rows for value in (row["magnification"], row["fitted_magnification"])]
@@ -53,10 +53,10 @@ def fitted(lenses: Sequence[answers.CalibrationChartLens]) -> Panel:
         name = "fitted lens" if lens["setting"] is None else f"at {lens['setting']:g}"
         layers.append(Series(name, line, style, marked=False))
         layers.append(Series("", read, style, joined=False, hollow=outliers(rows), uncertainties=uncertainties(rows)))
-    return Panel("Magnification: markers read, lines fitted", evenly(min(known), max(known)), tuple(layers))
+    return Panel("Magnification: markers read, lines fitted", even_axis(min(known), max(known)), tuple(layers))
 
 
-def residuals(lenses: Sequence[answers.CalibrationChartLens], apart: float) -> Panel:
+def residual_panel(lenses: Sequence[answers.CalibrationChartLens], apart: float) -> Panel:
     """What is left of each reading, with its standard uncertainty, in a power of ten that suits it."""
     rows = [row for lens in lenses for row in lens["rows"]]
     reach = [abs(row["magnification_residual"]) + (row["magnification_uncertainty"] or 0.0) for row in rows]
@@ -75,7 +75,7 @@ def residuals(lenses: Sequence[answers.CalibrationChartLens], apart: float) -> P
         for number, lens in enumerate(lenses)
     )
     most = max(*reach, LEAST_REACH) / unit
-    return Panel(heading(rows, power), evenly(-most, most), layers, level=0.0)
+    return Panel(heading(rows, power), even_axis(-most, most), layers, level=0.0)
 
 
 def heading(rows: Sequence[answers.CalibrationChartRow], power: int) -> str:

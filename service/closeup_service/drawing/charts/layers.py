@@ -87,7 +87,7 @@ class Layer(Protocol):
     def style(self) -> Style:
         """How it looks."""
 
-    def covered(self, place: Place) -> list[Point]:
+    def covered_points(self, place: Place) -> list[Point]:
         """Places on the paper that labels keep clear of."""
 
     def spots(self, place: Place) -> list[Point]:
@@ -96,7 +96,7 @@ class Layer(Protocol):
     def sample(self, x: float, y: float) -> str:
         """Piece of it for a key, SAMPLE wide."""
 
-    def drawn(self, place: Place) -> str:
+    def draw(self, place: Place) -> str:
         """Return it as SVG."""
 
 
@@ -118,7 +118,7 @@ class Series:
         """Piece of the line with its marker."""
         return self.style.line([(x, y), (x + SAMPLE, y)]) + self.style.markers([(x + SAMPLE / 2, y)])
 
-    def at(self, place: Place, x: float, y: float) -> Point:
+    def paper_point(self, place: Place, x: float, y: float) -> Point:
         """Where a point of it is drawn."""
         right, down = place(x, y)
         return right + self.aside, down
@@ -126,13 +126,17 @@ class Series:
     def runs(self, place: Place) -> list[list[Point]]:
         """Points on the paper, broken where a value is missing."""
         grouped = groupby(self.points, key=lambda point: point[1] is not None)
-        return [[self.at(place, x, y) for x, y in run if y is not None] for known, run in grouped if known]
+        return [[self.paper_point(place, x, y) for x, y in run if y is not None] for known, run in grouped if known]
 
-    def covered(self, place: Place) -> list[Point]:
+    def covered_points(self, place: Place) -> list[Point]:
         """Points along the line, and the uncertainties."""
         runs = self.runs(place)
-        lines = [each for run in runs for ends in pairwise(run) for each in between(*ends)] if self.joined else []
-        bars = [each for _, *ends in self.bars(place) for each in between(*ends)]
+        lines = (
+            [each for run in runs for ends in pairwise(run) for each in interpolate_points(*ends)]
+            if self.joined
+            else []
+        )
+        bars = [each for _, *ends in self.bars(place) for each in interpolate_points(*ends)]
         return [*lines, *bars, *(point for run in runs for point in run)]
 
     def spots(self, place: Place) -> list[Point]:
@@ -146,15 +150,19 @@ class Series:
         """Middle and both ends of each uncertainty."""
         for (x, y), off in zip(self.points, self.uncertainties, strict=False):
             if y is not None and off is not None:
-                yield self.at(place, x, y), self.at(place, x, y - off), self.at(place, x, y + off)
+                yield (
+                    self.paper_point(place, x, y),
+                    self.paper_point(place, x, y - off),
+                    self.paper_point(place, x, y + off),
+                )
 
-    def drawn(self, place: Place) -> str:
+    def draw(self, place: Place) -> str:
         """Return the curve as SVG."""
         runs = self.runs(place)
         lines = [self.style.line(run) for run in runs if self.joined and len(run) > 1]
         bars = "".join(bar(low, high) for _, low, high in self.bars(place))
         drawn_bars = [element("path", d=bars, stroke=self.style.colour, stroke_width=1.2, class_=self.style.name)]
-        known = [(index, self.at(place, x, y)) for index, (x, y) in enumerate(self.points) if y is not None]
+        known = [(index, self.paper_point(place, x, y)) for index, (x, y) in enumerate(self.points) if y is not None]
         alone = {run[0] for run in runs if len(run) == 1}
         shown = [(index in self.hollow, point) for index, point in known if self.marked or point in alone]
         marks = [self.style.markers([p for is_hollow, p in shown if is_hollow == h], h) for h in (False, True)]
@@ -185,23 +193,23 @@ class Spans:
     def sample(self, x: float, y: float) -> str:
         """A bar with an upright line."""
         whole = Span(x, x + SAMPLE, y, x + SAMPLE / 2)
-        return Spans("", (whole,), self.style, 10.0).drawn(lambda across, down: (across, down))
+        return Spans("", (whole,), self.style, 10.0).draw(lambda across, down: (across, down))
 
-    def covered(self, place: Place) -> list[Point]:
+    def covered_points(self, place: Place) -> list[Point]:
         """Points along every span."""
         ends = [(place(span.start, span.row), place(span.end, span.row)) for span in self.spans]
-        return [point for each in ends for point in between(*each)]
+        return [point for each in ends for point in interpolate_points(*each)]
 
     def spots(self, place: Place) -> list[Point]:
         """Spans are named beside their panel alone."""
         del place
         return []
 
-    def drawn(self, place: Place) -> str:
+    def draw(self, place: Place) -> str:
         """Return the spans as SVG."""
-        return "".join(self.drawn_span(span, place) for span in self.spans)
+        return "".join(self.draw_span(span, place) for span in self.spans)
 
-    def drawn_span(self, span: Span, place: Place) -> str:
+    def draw_span(self, span: Span, place: Place) -> str:
         """One span as a bar with its plane of focus, and arrows at open ends."""
         (x1, y), (x2, _), (focus, _) = (place(x, span.row) for x in (span.start, span.end, span.focus))
         half = self.thickness / 2
@@ -233,9 +241,9 @@ class Band:
     def sample(self, x: float, y: float) -> str:
         """A piece of the band with its line."""
         ends = [Span(x, x + SAMPLE, y + off, x + SAMPLE / 2) for off in (-5.0, 5.0)]
-        return Band("", ends, self.style).drawn(lambda across, down: (across, down))
+        return Band("", ends, self.style).draw(lambda across, down: (across, down))
 
-    def covered(self, place: Place) -> list[Point]:
+    def covered_points(self, place: Place) -> list[Point]:
         """Points along its borders and its middle."""
         return [place(x, span.row) for span in self.spans for x in (span.start, span.focus, span.end)]
 
@@ -244,7 +252,7 @@ class Band:
         del place
         return []
 
-    def drawn(self, place: Place) -> str:
+    def draw(self, place: Place) -> str:
         """Return the band as SVG."""
         left = [place(span.start, span.row) for span in self.spans]
         right = [place(span.end, span.row) for span in reversed(self.spans)]
@@ -271,7 +279,7 @@ def path(points: Sequence[Point]) -> str:
     return "M" + "L".join(f"{figure(x)} {figure(y)}" for x, y in points)
 
 
-def between(start: Point, end: Point) -> list[Point]:
+def interpolate_points(start: Point, end: Point) -> list[Point]:
     """Points along a straight line, near enough to each other that no label falls between them."""
     (x1, y1), (x2, y2) = start, end
     steps = int(max(abs(x2 - x1), abs(y2 - y1)) // SPACING) + 1

@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from closeup_service.drawing.charts.axes import Axis, Tick
-from closeup_service.drawing.charts.layers import FAINT, SAMPLE, Layer, Place, Point, between, path
+from closeup_service.drawing.charts.layers import FAINT, SAMPLE, Layer, Place, Point, interpolate_points, path
 from closeup_service.drawing.svg import INK, PAPER, element, picture
 
 FONT = 12.5
@@ -49,7 +49,7 @@ class Box:
         apart = self.right + gap <= other.left or other.right + gap <= self.left
         return not (apart or self.bottom <= other.top or other.bottom <= self.top)
 
-    def off(self, points: Points) -> float:
+    def distance_to(self, points: Points) -> float:
         """Distance of the nearest of many points; 0 where one lies in it."""
         if not points.size:
             return inf
@@ -58,7 +58,7 @@ class Box:
         apart = np.maximum(np.maximum(self.top - down, down - self.bottom), 0)
         return float(np.min(np.hypot(aside, apart)))
 
-    def within(self, other: "Box") -> bool:
+    def is_within(self, other: "Box") -> bool:
         """Whether it lies in another."""
         return (
             other.left <= self.left
@@ -84,7 +84,7 @@ class Label:
         left = self.x - {"start": 0.0, "middle": width / 2, "end": width}[self.anchor]
         return Box(left, self.y - 0.85 * FONT, left + width, self.y + 0.3 * FONT)
 
-    def drawn(self, colour: str = INK, class_: str = "ink") -> str:
+    def draw(self, colour: str = INK, class_: str = "ink") -> str:
         """Return the text as SVG, with the paper round it."""
         return element(
             "text",
@@ -135,32 +135,32 @@ class Chart:
     rules: tuple[Rule, ...] = ()
 
     @property
-    def left(self) -> float:
+    def left_edge(self) -> float:
         """Where the panels begin: beside the widest label of a tick."""
         ticks = [tick.label for panel in self.panels if panel.axis for tick in panel.axis.ticks]
         beside = max([text_width(label) for label in ticks], default=0.0) + TICK + GAP
-        return EDGE + max(beside, self.half_a_label)
+        return EDGE + max(beside, self.half_label_width)
 
     @property
-    def right(self) -> float:
+    def right_edge(self) -> float:
         """Where the panels end."""
-        return self.width - EDGE - self.half_a_label
+        return self.width - EDGE - self.half_label_width
 
     @property
-    def half_a_label(self) -> float:
+    def half_label_width(self) -> float:
         """Half of the widest label of the common axis, which may stand at its very end."""
         return max([text_width(tick.label) for tick in self.axis.ticks], default=0.0) / 2
 
-    def across(self, value: float) -> float:
+    def axis_place(self, value: float) -> float:
         """Place of a value of the common axis."""
-        return self.left + self.axis.share(value) * (self.right - self.left)
+        return self.left_edge + self.axis.share(value) * (self.right_edge - self.left_edge)
 
 
 def svg(chart: Chart) -> str:
     """Return the chart as SVG."""
     drawn, top = list[str](), EDGE / 2
     for panel in chart.panels:
-        shown, top = drawn_panel(chart, panel, top)
+        shown, top = draw_panel(chart, panel, top)
         drawn += shown
     named, height = common_axis(chart, top - LINE / 2)
     ground = element("rect", width=chart.width, height=height, fill=PAPER, class_="paper")
@@ -172,7 +172,7 @@ def rule_labels(chart: Chart, y: float) -> tuple[list[Label], float]:
     labels = list[Label]()
     for rule in chart.rules:
         half = text_width(rule.label) / 2
-        x = min(max(chart.across(rule.value), EDGE + half), chart.width - EDGE - half)
+        x = min(max(chart.axis_place(rule.value), EDGE + half), chart.width - EDGE - half)
         beside = Label(rule.label, x, y, "middle")
         fits = bool(labels) and not any(beside.box.meets(other.box, 2 * EDGE) for other in labels)
         y += 0.0 if fits else LINE
@@ -180,9 +180,9 @@ def rule_labels(chart: Chart, y: float) -> tuple[list[Label], float]:
     return labels, y
 
 
-def through(chart: Chart, rule: Rule, frame: Box) -> str:
+def rule_line(chart: Chart, rule: Rule, frame: Box) -> str:
     """Line of a rule through a panel."""
-    x = chart.across(rule.value)
+    x = chart.axis_place(rule.value)
     return element(
         "path",
         d=path([(x, frame.top), (x, frame.bottom)]),
@@ -193,42 +193,42 @@ def through(chart: Chart, rule: Rule, frame: Box) -> str:
     )
 
 
-def drawn_panel(chart: Chart, panel: Panel, top: float) -> tuple[list[str], float]:
+def draw_panel(chart: Chart, panel: Panel, top: float) -> tuple[list[str], float]:
     """One panel below a place, and where the next may begin."""
     height = panel.height or min(max(SHARE * chart.width, LEAST_HEIGHT), GREATEST_HEIGHT)
-    found = labels_in(chart, panel, Box(chart.left, 0.0, chart.right, height))
+    found = labels_in(chart, panel, Box(chart.left_edge, 0.0, chart.right_edge, height))
     drawn, y = list[str](), top
-    for line in folded(panel.heading, chart.width - 2 * EDGE):
+    for line in fold_text(panel.heading, chart.width - 2 * EDGE):
         y += LINE
-        drawn.append(Label(line, EDGE, y).drawn())
+        drawn.append(Label(line, EDGE, y).draw())
     for layer in panel.layers:
         if layer.name and layer.name not in found and panel.axis is not None:
-            y = keyed(layer, chart, y, drawn)
+            y = add_key(layer, chart, y, drawn)
     if panel is chart.panels[0]:
         labels, y = rule_labels(chart, y)
-        drawn += [label.drawn() for label in labels]
+        drawn += [label.draw() for label in labels]
     y += 0.8 * LINE
-    frame = Box(chart.left, y, chart.right, y + height)
+    frame = Box(chart.left_edge, y, chart.right_edge, y + height)
     drawn += background(chart, panel, frame)
-    drawn += [through(chart, rule, frame) for rule in chart.rules]
+    drawn += [rule_line(chart, rule, frame) for rule in chart.rules]
     place = place_in(chart, panel, frame)
-    drawn += [layer.drawn(place) for layer in panel.layers if panel.axis is not None]
+    drawn += [layer.draw(place) for layer in panel.layers if panel.axis is not None]
     colours = {layer.name: (layer.style.colour, layer.style.name) for layer in panel.layers}
     for name, label in found.items():
-        drawn.append(Label(label.text, label.x, label.y + frame.top, label.anchor).drawn(*colours[name]))
+        drawn.append(Label(label.text, label.x, label.y + frame.top, label.anchor).draw(*colours[name]))
     if panel.axis is None:
         middle = (frame.left + frame.right) / 2, (frame.top + frame.bottom + FONT) / 2
-        drawn.append(Label(NOT_DETERMINED, *middle, "middle").drawn())
+        drawn.append(Label(NOT_DETERMINED, *middle, "middle").draw())
     return drawn, y + height + LINE / 2
 
 
-def keyed(layer: Layer, chart: Chart, y: float, drawn: list[str]) -> float:
+def add_key(layer: Layer, chart: Chart, y: float, drawn: list[str]) -> float:
     """Add the name of a layer with a sample of its line above the panel; return the last baseline."""
     beyond = EDGE + SAMPLE + EDGE
     drawn.append(layer.sample(EDGE, y + LINE - FONT / 3))
-    for line in folded(layer.name, chart.width - EDGE - beyond):
+    for line in fold_text(layer.name, chart.width - EDGE - beyond):
         y += LINE
-        drawn.append(Label(line, beyond, y).drawn())
+        drawn.append(Label(line, beyond, y).draw())
     return y
 
 
@@ -250,33 +250,36 @@ def labels_in(chart: Chart, panel: Panel, frame: Box) -> dict[str, Label]:
     if panel.axis is None:
         return {}
     place, found = place_in(chart, panel, frame), dict[str, Label]()
-    covered = [layer.covered(place) for layer in panel.layers]
-    lines = np.array([*(point for points in covered for point in points), *ruled(chart, panel, frame)])
+    covered = [layer.covered_points(place) for layer in panel.layers]
+    lines = np.array([*(point for points in covered for point in points), *rule_points(chart, panel, frame)])
     for layer in panel.layers:
         others = np.array(
             [p for each, ps in zip(panel.layers, covered, strict=True) if each.style != layer.style for p in ps]
         )
         free = [
             label
-            for label in beside(layer, place)
-            if label.box.within(frame)
+            for label in label_places(layer, place)
+            if label.box.is_within(frame)
             and not any(label.box.meets(other.box) for other in found.values())
-            and label.box.off(lines) > CLEAR
+            and label.box.distance_to(lines) > CLEAR
         ]
         if free:
-            found[layer.name] = max(free, key=lambda label: min(label.box.off(others), FAR_ENOUGH))
+            found[layer.name] = max(free, key=lambda label: min(label.box.distance_to(others), FAR_ENOUGH))
     return found
 
 
-def ruled(chart: Chart, panel: Panel, frame: Box) -> list[Point]:
+def rule_points(chart: Chart, panel: Panel, frame: Box) -> list[Point]:
     """Points along the rules and the level of a panel."""
-    upright = [between((x, frame.top), (x, frame.bottom)) for x in (chart.across(rule.value) for rule in chart.rules)]
+    upright = [
+        interpolate_points((x, frame.top), (x, frame.bottom))
+        for x in (chart.axis_place(rule.value) for rule in chart.rules)
+    ]
     level = [] if panel.level is None else [place_in(chart, panel, frame)(chart.axis.low, panel.level)]
-    flat = [between((frame.left, y), (frame.right, y)) for _, y in level]
+    flat = [interpolate_points((frame.left, y), (frame.right, y)) for _, y in level]
     return [point for line in (*upright, *flat) for point in line]
 
 
-def beside(layer: Layer, place: Place) -> list[Label]:
+def label_places(layer: Layer, place: Place) -> list[Label]:
     """Places for a layer's name above and below its curve, at its end first."""
     return [
         Label(layer.name, x, y + off, anchor)
@@ -292,7 +295,7 @@ def background(chart: Chart, panel: Panel, frame: Box) -> list[str]:
     named = tick_labels(chart, frame.bottom)
     drawn = [
         element("path", d=path([(x, frame.top), (x, frame.bottom)]), stroke=FAINT, stroke_width=1, class_="faint")
-        for x in (chart.across(tick.value) for tick in chart.axis.ticks if tick in named)
+        for x in (chart.axis_place(tick.value) for tick in chart.axis.ticks if tick in named)
     ]
     place, taken = place_in(chart, panel, frame), list[Box]()
     for tick in panel.axis.ticks if panel.axis else ():
@@ -302,7 +305,7 @@ def background(chart: Chart, panel: Panel, frame: Box) -> list[str]:
         )
         label = Label(tick.label, frame.left - TICK - GAP, y + 0.35 * FONT, "end")
         if not any(label.box.meets(other) for other in taken):
-            drawn.append(label.drawn())
+            drawn.append(label.draw())
             taken.append(label.box)
     if panel.level is not None and panel.axis is not None:
         y = place(chart.axis.low, panel.level)[1]
@@ -315,15 +318,15 @@ def background(chart: Chart, panel: Panel, frame: Box) -> list[str]:
 
 def common_axis(chart: Chart, bottom: float) -> tuple[list[str], float]:
     """Ticks and heading of the common axis below the last panel, and the height of the whole."""
-    drawn = [label.drawn() for label in tick_labels(chart, bottom).values()]
-    for x in (chart.across(tick.value) for tick in chart.axis.ticks):
+    drawn = [label.draw() for label in tick_labels(chart, bottom).values()]
+    for x in (chart.axis_place(tick.value) for tick in chart.axis.ticks):
         drawn.append(
             element("path", d=path([(x, bottom), (x, bottom + TICK)]), stroke=INK, stroke_width=1.2, class_="ink")
         )
     y = bottom + TICK + LINE
-    for line in folded(chart.heading, chart.width - 2 * EDGE):
+    for line in fold_text(chart.heading, chart.width - 2 * EDGE):
         y += LINE
-        drawn.append(Label(line, chart.width / 2, y, "middle").drawn())
+        drawn.append(Label(line, chart.width / 2, y, "middle").draw())
     return drawn, y + EDGE
 
 
@@ -331,13 +334,13 @@ def tick_labels(chart: Chart, bottom: float) -> dict[Tick, Label]:
     """Those ticks of the common axis that can be named, each clear of those wanted before it."""
     labels: dict[Tick, Label] = {}
     for tick in chart.axis.ticks:
-        label = Label(tick.label, chart.across(tick.value), bottom + TICK + LINE, "middle")
+        label = Label(tick.label, chart.axis_place(tick.value), bottom + TICK + LINE, "middle")
         if not any(label.box.meets(other.box, EDGE) for other in labels.values()):
             labels[tick] = label
     return labels
 
 
-def folded(text: str, width: float) -> list[str]:
+def fold_text(text: str, width: float) -> list[str]:
     """Text in lines that fit a width."""
     return wrap(text, max(1, int(width / (LETTER * FONT))))
 

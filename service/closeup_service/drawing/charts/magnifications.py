@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from closeup_service.drawing.charts.axes import axis_for, tightly
+from closeup_service.drawing.charts.axes import axis_for, tight_axis
 from closeup_service.drawing.charts.layers import Series, Style
 from closeup_service.drawing.charts.layout import Chart, Panel
 from closeup_service.drawing.charts.layout import svg as drawn
@@ -28,7 +28,7 @@ def svg(asked: requests.MagnificationChartRequest, told: answers.MagnificationCh
             title=told["title"],
             description=told["finding"],
             width=asked.get("width_px", ASSUMED_WIDTH_PX),
-            axis=tightly(min(lengths), max(lengths)),
+            axis=tight_axis(min(lengths), max(lengths)),
             heading=f"{member} of part {int(told['along'].split('/')[2]) + 1} of the train,\u00a0mm",
             panels=(
                 panel(

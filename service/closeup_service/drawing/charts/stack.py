@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from math import ceil
 from typing import TYPE_CHECKING
 
-from closeup_service.drawing.charts.axes import Axis, Tick, round_step, tightly
+from closeup_service.drawing.charts.axes import Axis, Tick, round_step, tight_axis
 from closeup_service.drawing.charts.layers import Band, Layer, Span, Spans, Style
 from closeup_service.drawing.charts.layout import Chart, Panel, Rule
 from closeup_service.drawing.charts.layout import svg as drawn
@@ -30,11 +30,15 @@ def svg(asked: requests.StackChartRequest, told: answers.StackChartAnswer) -> st
     rows, depth = told["rows"], told["subject_depth_mm"]
     low, high = -BEYOND * depth, (1 + BEYOND) * depth
     spans = [span_of(number, row, low, high) for number, row in enumerate(rows, start=1)]
-    axis = tightly(min(0.0, *(span.start for span in spans)), max(depth, *(span.end for span in spans)))
+    axis = tight_axis(min(0.0, *(span.start for span in spans)), max(depth, *(span.end for span in spans)))
     note = " (an arrow: it goes on)" if any(span.open_start or span.open_end for span in spans) else ""
     height = min(ROOM_PX, max(60.0, 1.4 * THICKEST_PX * len(rows)))
     panel = Panel(
-        "Frame, the first at the top", counted(len(rows)), (layer(spans, note, height),), height=height, downwards=True
+        "Frame, the first at the top",
+        frame_axis(len(rows)),
+        (layer(spans, note, height),),
+        height=height,
+        downwards=True,
     )
     return drawn(
         Chart(
@@ -75,7 +79,7 @@ def span_of(number: int, row: answers.StackChartRow, low: float, high: float) ->
     )
 
 
-def counted(frames: int) -> Axis:
+def frame_axis(frames: int) -> Axis:
     """Axis of the frames' numbers, with room for half a frame at both ends; the first and round ones are named."""
     step = max(1, round(round_step(frames / STEPS)))
     numbers = [1, *(number for number in range(step, frames + 1, step) if number > 1)]

@@ -13,7 +13,7 @@ from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER
 from closeup_service.optics.arithmetic import Columns
 from closeup_service.optics.depth import depth_limits
 from closeup_service.optics.sharpness import Criterion
-from closeup_service.optics.stack import OVERLAP, ROUNDING
+from closeup_service.optics.stack import usual_frames
 
 Column = npt.NDArray[Any]
 TIE = 1e-9
@@ -157,11 +157,11 @@ def figures_of(asked: Asked, criterion: Criterion, distances: Distances) -> Figu
     marked_number = np.where(by_lens, own, np.where(by_front, other, np.nan))
     m = distances.magnification[row]
     na = 1 / reach
-    effective = m / (2 * na)
+    effective = formulas.effective_by_numerical_aperture(m, na)
     arithmetic = Columns(len(row))
     half = criterion.half_depth(effective, m, arithmetic)
     depth = depth_limits(half, m, pupil, arithmetic) if half is not None else None
-    total = np.full(len(row), np.nan) if depth is None else depth.front + depth.rear
+    total = np.full(len(row), np.nan) if depth is None else depth.total
     varied = np.where(lens_varies == 1, rho, front_rho)
     needless = (lens_varies >= 0) & (varied < reach * (1 - TIE))
     good = (reach > 1) & (effective >= LEAST_EFFECTIVE_F_NUMBER) & ~needless & distances.possible[row]
@@ -177,7 +177,7 @@ def figures_of(asked: Asked, criterion: Criterion, distances: Distances) -> Figu
         formulas.light_loss_stops(effective, marked_number, arithmetic),
         formulas.subject_resolution_um(na, criterion.wavelength_nm),
         total,
-        frames_of(total, asked.subject_depth_mm),
+        frames_of(total, asked.subject_depth_mm, arithmetic),
         known,
         best_mark,
         np.where(by_front, other, own * reach / rho),
@@ -209,9 +209,7 @@ def picked(marks: Column, front: Column, place: Column) -> Column:
     return found
 
 
-def frames_of(total: Column, whole: float | None) -> Column:
+def frames_of(total: Column, whole: float | None, arithmetic: Columns) -> Column:
     """Frames of a stack on a rail; NaN without a subject's depth, or where the depth of field is not known."""
-    if whole is None:
-        return np.full(len(total), np.nan)
-    moves = np.maximum(0, np.ceil((whole - total) / ((1 - OVERLAP) * total) - ROUNDING))
-    return np.where(np.isnan(total), np.nan, np.where(total >= whole, 1, moves + 1))
+    frames = np.nan if whole is None else usual_frames(total, whole, arithmetic)
+    return np.broadcast_to(frames, len(total))

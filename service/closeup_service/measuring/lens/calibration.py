@@ -13,9 +13,17 @@ import numpy as np
 
 from closeup_service.measuring.distributions import chi_square_tail, student_factor
 from closeup_service.measuring.lens.fit import Fit, fit
-from closeup_service.measuring.lens.model import FOCAL, GLASS, OFFSET, SEPARATION, beyond_focus, places, register_tells
+from closeup_service.measuring.lens.model import (
+    FOCAL,
+    GLASS,
+    OFFSET,
+    SEPARATION,
+    focus_distance,
+    places,
+    register_tells,
+)
 from closeup_service.measuring.lens.more_frames import MoreFrames, frames_to_halve
-from closeup_service.measuring.lens.outliers import magnification_residuals, outliers, studentised
+from closeup_service.measuring.lens.outliers import magnification_residuals, outliers, studentised_residuals
 from closeup_service.measuring.lens.records import Session
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.optics.effective_degrees import effective_degrees
@@ -120,13 +128,22 @@ class Calibration:
 def calibrate(session: Session, least: float | None = None, greatest: float | None = None) -> Calibration:
     """Measure a lens from its frames; `least` and `greatest` are the extensions that further frames could have [mm].
 
+    Parameters
+    ----------
+    session : frames, pupils and what is known beforehand, lengths in mm
+    least, greatest : range of extensions that further frames could have [mm]
+
+    Returns
+    -------
+    Calibration : quantities with their covariance, residuals, and the frames that would halve the interval
+
     Raises
     ------
     Contradiction
         For readings that no lens has, and for a register that cannot be this lens's.
     """
     fitted = fit(session)
-    found = register_found(session)
+    found = fitted_register(session)
     refuse_other_register(session, found)
     estimates = estimates_of(session, fitted)
     refuse_out_of_bounds(session, estimates)
@@ -140,7 +157,7 @@ def calibrate(session: Session, least: float | None = None, greatest: float | No
     )
 
 
-def stated(session: Session, fitted: Fit) -> dict[str, Stated]:
+def describe_quantities(session: Session, fitted: Fit) -> dict[str, Stated]:
     """Every quantity that is determined, with its derivatives."""
     f, q, g, h = (float(value) for value in fitted.values)
     told: dict[str, Stated] = {"focal_length_mm": (f, {FOCAL: 1.0})}
@@ -203,7 +220,7 @@ def variances(session: Session, fitted: Fit) -> dict[int, float | None]:
 
 def estimates_of(session: Session, fitted: Fit) -> Estimates:
     """Values, and covariance J C J^T of those whose every ingredient has a known uncertainty."""
-    told, known = stated(session, fitted), variances(session, fitted)
+    told, known = describe_quantities(session, fitted), variances(session, fitted)
     values = {name: told[name][0] if name in told else None for name in QUANTITIES}
     covariance, scatter = np.zeros((PLAY + 1, PLAY + 1)), np.zeros((PLAY + 1, PLAY + 1))
     if fitted.covariance is not None:
@@ -240,7 +257,7 @@ def frames_tell_register(session: Session) -> bool:
     return session.camera_register is not None
 
 
-def register_found(session: Session) -> RegisterFound | None:
+def fitted_register(session: Session) -> RegisterFound | None:
     """Register of the lens by the frames alone, where one was given to compare it with."""
     place = register_tells(session)
     if place is None or not frames_tell_register(session):
@@ -291,10 +308,10 @@ def refuse_out_of_bounds(session: Session, estimates: Estimates) -> None:
 
 def residuals_of(session: Session, fitted: Fit) -> tuple[Residual, ...]:
     """Every frame against the fitted lens."""
-    x = beyond_focus(fitted.values, places(session), session.turned)
+    x = focus_distance(fitted.values, places(session), session.turned)
     f, _, g, h = fitted.values
     read = magnification_residuals(session, fitted)
-    shown, outlying = studentised(fitted, read), outliers(session, fitted)
+    shown, outlying = studentised_residuals(fitted, read), outliers(session, fitted)
     found = []
     for index, (frame, beyond) in enumerate(zip(session.frames, x, strict=True)):
         distance, total = frame.working_distance, frame.subject_to_sensor
@@ -313,12 +330,21 @@ def residuals_of(session: Session, fitted: Fit) -> tuple[Residual, ...]:
 
 
 def scatter_probability(fitted: Fit) -> float | None:
-    """How rare a chi-square this large is with the uncertainties as stated; None where it cannot be tested."""
+    """How rare a chi-square this large is with the uncertainties as stated; None where it cannot be tested.
+
+    Parameters
+    ----------
+    fitted : lens fitted to the session
+
+    Returns
+    -------
+    float or None : probability, 0 to 1
+    """
     if fitted.square_sum is None or fitted.spare < 1:
         return None
     return chi_square_tail(fitted.square_sum, fitted.spare)
 
 
-def worth_naming(residuals: Sequence[Residual]) -> list[int]:
+def outlier_places(residuals: Sequence[Residual]) -> list[int]:
     """Return the places of the outliers."""
     return [index for index, residual in enumerate(residuals) if residual.outlier]

@@ -73,7 +73,7 @@ class Adjusted:
         return float(self.residuals @ self.residuals)
 
     @property
-    def spare(self) -> int:
+    def degrees_of_freedom(self) -> int:
         """Rows beyond what is free."""
         return len(self.weighed) - len(self.free)
 
@@ -118,42 +118,55 @@ class Fit:
 
 
 def fit(session: Session) -> Fit:
-    """Fit the lens; without uncertainties, stated or from the scatter of three frames or more, to its values alone."""
+    """Fit the lens; without uncertainties, stated or from the scatter of three frames or more, to its values alone.
+
+    Parameters
+    ----------
+    session : frames and what is known beforehand, lengths in mm
+
+    Returns
+    -------
+    Fit : f, q, g and h [mm] (see `model`) with what the fit leaves uncertain
+
+    Raises
+    ------
+    Contradiction : for readings that no lens has
+    """
     sigmas, degrees = magnification_sigmas(session)
     start = starting_values(session)
     if sigmas is None:
         return Fit(start, None, None, degrees, None, None, None, None, 0)
     agreement = agreement_of(session, start, sigmas, degrees)
     adjusted = adjust(session, start, sigmas)
-    if not session.weighed and len(adjusted.rows.read) > len(session.frames):
+    if not session.is_weighted and len(adjusted.rows.read) > len(session.frames):
         adjusted, degrees = adjust_with_scatter(session, adjusted)
     frames = len(session.frames)
     return Fit(
         adjusted.values,
         adjusted.covariance(),
-        None if session.weighed else adjusted.covariance(frames),
+        None if session.is_weighted else adjusted.covariance(frames),
         degrees,
         adjusted.rows.sigmas[:frames],
         leverages(adjusted)[:frames],
         adjusted,
-        adjusted.square_sum if session.weighed else None,
-        adjusted.spare,
+        adjusted.square_sum if session.is_weighted else None,
+        adjusted.degrees_of_freedom,
         agreement,
     )
 
 
 def magnification_sigmas(session: Session) -> tuple[FloatArray | None, float]:
     """Standard uncertainty of each magnification and its degrees of freedom: as stated, or from the scatter about a line."""
-    if session.weighed:
+    if session.is_weighted:
         return stated_sigmas(session), inf
     spare = len(session.frames) - 2
     if spare < 1 or session.focal_length is not None:
         return None, 0
     line = straight_line(places(session), magnifications(session), weights_of(session))
-    return scattered(session, sqrt(float(line.square_sum) / spare)), spare
+    return scatter_sigmas(session, sqrt(float(line.square_sum) / spare)), spare
 
 
-def scattered(session: Session, scale: float) -> FloatArray:
+def scatter_sigmas(session: Session, scale: float) -> FloatArray:
     """Standard uncertainty of each magnification by a scatter, which is relative or the same for all; never below rounding."""
     read = magnifications(session)
     return np.maximum(scale * (read if session.relative else np.ones_like(read)), least_sigmas(session))
@@ -241,7 +254,7 @@ def refuse_unsettled(session: Session, moved: float) -> None:
         )
 
 
-def without_distances(session: Session) -> Session:
+def drop_distances(session: Session) -> Session:
     """The session with its magnifications alone, beside what is known beforehand."""
     frames = [replace(frame, working_distance=None, subject_to_sensor=None) for frame in session.frames]
     return replace(session, frames=frames)
@@ -251,9 +264,9 @@ def agreement_of(session: Session, start: FloatArray, sigmas: FloatArray, degree
     """Hold the distances against the magnifications, by the extra sum of squares that they bring."""
     if not any(frame.working_distance or frame.subject_to_sensor for frame in session.frames):
         return None
-    bare = without_distances(session)
+    bare = drop_distances(session)
     joint, alone = adjust(session, start, sigmas), adjust(bare, starting_values(bare), sigmas)
-    extra = joint.spare - alone.spare
+    extra = joint.degrees_of_freedom - alone.degrees_of_freedom
     if extra < 1:
         return None
     ratio = max(joint.square_sum - alone.square_sum, 0.0) / extra

@@ -48,25 +48,51 @@ class Rows:
 
 
 def places(session: Session) -> FloatArray:
-    """Return z of each frame, mm."""
+    """Return z of each frame, mm.
+
+    Returns
+    -------
+    array : shape (frames,) [mm]
+    """
     if session.turned:
         assert session.camera_register is not None
         return np.array([session.camera_register + frame.extension for frame in session.frames])
     return np.array([frame.extension + frame.focusing for frame in session.frames])
 
 
-def beyond_focus(values: FloatArray, place: FloatArray, turned: bool) -> FloatArray:
-    """Return x, mm."""
+def focus_distance(values: FloatArray, place: FloatArray, turned: bool) -> FloatArray:
+    """Return x, mm.
+
+    Parameters
+    ----------
+    values : f, q, g, h [mm], shape (4,)
+    place : z of each frame [mm], shape (frames,)
+    turned : whether the lens stood back to front
+
+    Returns
+    -------
+    array : shape (frames,) [mm]
+    """
     return np.asarray(place + values[OFFSET] - turned * values[FOCAL])
 
 
 def magnifications(session: Session) -> FloatArray:
-    """Magnifications as read."""
+    """Magnifications as read.
+
+    Returns
+    -------
+    array : sensor over subject, shape (frames,)
+    """
     return np.array([frame.magnification.value for frame in session.frames])
 
 
 def focusings(session: Session) -> FloatArray:
-    """How far the focus ring had carried the lens in each frame, mm."""
+    """How far the focus ring had carried the lens in each frame, mm.
+
+    Returns
+    -------
+    array : shape (frames,) [mm]
+    """
     return np.array([frame.focusing for frame in session.frames])
 
 
@@ -98,8 +124,19 @@ def register_tells(session: Session) -> int | None:
 
 
 def rows_of(session: Session, values: FloatArray, sigmas: FloatArray) -> Rows:
-    """Every reading against the model."""
-    x = beyond_focus(values, places(session), session.turned)
+    """Every reading against the model.
+
+    Parameters
+    ----------
+    session : what was read and known
+    values : f, q, g, h [mm], shape (4,)
+    sigmas : standard uncertainties of the magnifications, shape (frames,)
+
+    Returns
+    -------
+    Rows : n readings [mm, or sensor over subject], with derivatives of shape (n, 4)
+    """
+    x = focus_distance(values, places(session), session.turned)
     f, k = values[FOCAL], float(session.turned)
     from_frames: list[Block] = [
         (magnifications(session), sigmas, x / f, table(len(x), -x / (f * f) - k / f, 1 / f, 0, 0)),

@@ -8,7 +8,7 @@ import numpy as np
 
 from closeup_service.measuring.distributions import student_factor
 from closeup_service.measuring.lens.fit import Adjusted, Fit
-from closeup_service.measuring.lens.model import FOCAL, OFFSET, beyond_focus, places
+from closeup_service.measuring.lens.model import FOCAL, OFFSET, focus_distance, places
 from closeup_service.measuring.lens.records import Session
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.optics.effective_degrees import effective_degrees
@@ -70,42 +70,60 @@ def frames_to_halve(session: Session, fit: Fit, least: float | None, greatest: f
     Repeats bring again what all frames brought, but not what was known beforehand. Single frames tell most at the ends of the
     extensions that can be had, where their leverage is greatest. Where the uncertainty stems from the scatter, Student's
     factor shrinks too, and the scatter is taken to stay.
+
+    Parameters
+    ----------
+    session : the present frames
+    fit : lens fitted to them
+    least, greatest : range of extensions that can be had [mm]; None for the present range
+
+    Returns
+    -------
+    MoreFrames : how many frames, and at which extensions [mm]
     """
     if fit.adjusted is None:
         return MoreFrames()
-    told = told_by(session, fit, fit.adjusted)
+    told = information_of(session, fit, fit.adjusted)
     wanted = told.half_interval() / 2
     ends = candidates(session, fit, least, greatest)
     gains = [gain_at(session, fit, end)[fit.adjusted.free] @ fit.adjusted.inverse for end in ends]
-    return MoreFrames(repeats(told, len(session.frames), wanted), added(told, not session.weighed, ends, gains, wanted))
+    return MoreFrames(
+        count_repeats(told, len(session.frames), wanted),
+        count_added_frames(told, not session.is_weighted, ends, gains, wanted),
+    )
 
 
-def told_by(session: Session, fit: Fit, adjusted: Adjusted) -> Told:
+def information_of(session: Session, fit: Fit, adjusted: Adjusted) -> Told:
     """What the present rows tell."""
     target = adjusted.free.index(FOCAL) if FOCAL in adjusted.free else adjusted.free.index(OFFSET)
     basis, frames = adjusted.basis, adjusted.basis[: adjusted.rows.frames]
-    scattered = basis[: 0 if session.weighed else len(session.frames)]
+    scattered = basis[: 0 if session.is_weighted else len(session.frames)]
     return Told(adjusted.inverse[target], basis.T @ basis, frames.T @ frames, scattered.T @ scattered, fit.degrees)
 
 
-def repeats(told: Told, frames: int, wanted: float) -> int | None:
+def count_repeats(told: Told, frames: int, wanted: float) -> int | None:
     """How often all frames must be taken again, by bisection."""
 
-    def reached(again: int) -> bool:
+    def is_reached(again: int) -> bool:
         more = told.with_more(again * frames, again * told.frames, again * told.scattered)
         return more.half_interval() <= wanted * (1 + _ROUNDING)
 
-    if not reached(MOST_REPEATS - 1):
+    if not is_reached(MOST_REPEATS - 1):
         return None
     low, high = 0, MOST_REPEATS - 1
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (low, middle) if reached(middle) else (middle, high)
+        low, high = (low, middle) if is_reached(middle) else (middle, high)
     return high
 
 
 def extensions(session: Session) -> FloatArray:
-    """Extension of each frame, the focus ring's share included where the lens stands normally; mm."""
+    """Extension of each frame, the focus ring's share included where the lens stands normally; mm.
+
+    Returns
+    -------
+    array : shape (frames,) [mm]
+    """
     return places(session) - (session.camera_register or 0.0) * session.turned
 
 
@@ -119,7 +137,7 @@ def candidates(session: Session, fit: Fit, least: float | None, greatest: float 
 def magnification_at(session: Session, fit: Fit, extension: float) -> float:
     """Magnification that the fitted lens has at an extension."""
     place = np.array([extension + (session.camera_register or 0.0) * session.turned])
-    return float(beyond_focus(fit.values, place, session.turned)[0] / fit.values[FOCAL])
+    return float(focus_distance(fit.values, place, session.turned)[0] / fit.values[FOCAL])
 
 
 def gain_at(session: Session, fit: Fit, extension: float) -> FloatArray:
@@ -128,13 +146,13 @@ def gain_at(session: Session, fit: Fit, extension: float) -> FloatArray:
     m, f = magnification_at(session, fit, extension), fit.values[FOCAL]
     nearest = int(np.argmin(np.abs(extensions(session) - extension)))
     sigma = fit.sigmas[nearest]
-    if session.relative and not session.weighed:
+    if session.relative and not session.is_weighted:
         sigma = sigma * m / session.frames[nearest].magnification.value
     gain: FloatArray = np.array([-(m + session.turned) / f, 1 / f, 0.0, 0.0]) / sigma
     return gain
 
 
-def added(
+def count_added_frames(
     told: Told, by_scatter: bool, ends: Sequence[float], gains: Sequence[FloatArray], wanted: float
 ) -> tuple[Added, ...]:
     """Fewest frames at the ends that reach the wanted interval, by bisection of their number."""

@@ -9,8 +9,8 @@ from math import isinf, sqrt
 import numpy as np
 
 from closeup_service.measuring.distributions import student_factor
-from closeup_service.measuring.lens.fit import Fit, fit, without_distances
-from closeup_service.measuring.lens.model import FOCAL, beyond_focus, magnifications, places
+from closeup_service.measuring.lens.fit import Fit, drop_distances, fit
+from closeup_service.measuring.lens.model import FOCAL, focus_distance, magnifications, places
 from closeup_service.measuring.lens.records import Session
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.optics.errors import OpticsError
@@ -20,8 +20,18 @@ _ALONE = 1e-9
 _LEAST_FRAMES = 3
 
 
-def studentised(fitted: Fit, residuals: FloatArray) -> list[float | None]:
-    """Residuals over their own standard deviation; None where a frame alone determines its fitted value."""
+def studentised_residuals(fitted: Fit, residuals: FloatArray) -> list[float | None]:
+    """Residuals over their own standard deviation; None where a frame alone determines its fitted value.
+
+    Parameters
+    ----------
+    fitted : lens fitted to the session
+    residuals : of the magnifications, sensor over subject, shape (frames,)
+
+    Returns
+    -------
+    list : one number for each frame, in standard deviations
+    """
     if fitted.sigmas is None or fitted.leverages is None:
         return [None] * len(residuals)
     return [
@@ -38,15 +48,19 @@ def outliers(session: Session, fitted: Fit) -> set[int]:
     together. A scatter is that of the magnifications about a straight line, whatever else was read: only there do residual
     and scatter follow Student's distribution exactly. Where leaving a frame out leaves no degree of freedom, or the frame
     alone determines its fitted value, there is no verdict.
+
+    Returns
+    -------
+    set : places of the frames in the session
     """
     if len(session.frames) <= _LEAST_FRAMES:
         return set()
-    if not session.weighed:
-        session = replace(without_distances(session), lens_register=None)
+    if not session.is_weighted:
+        session = replace(drop_distances(session), lens_register=None)
         fitted = fit(session)
     left, found = list(range(len(session.frames))), set[int]()
     while len(left) > _LEAST_FRAMES:
-        own = [abs(value or 0.0) for value in studentised(fitted, magnification_residuals(session, fitted))]
+        own = [abs(value or 0.0) for value in studentised_residuals(fitted, magnification_residuals(session, fitted))]
         worst = own.index(max(own))
         if not is_outlier(own[worst], fitted.degrees, len(left)):
             break
@@ -63,8 +77,13 @@ def outliers(session: Session, fitted: Fit) -> set[int]:
 
 
 def magnification_residuals(session: Session, fitted: Fit) -> FloatArray:
-    """Magnifications as read, less those of the fitted lens."""
-    x = beyond_focus(fitted.values, places(session), session.turned)
+    """Magnifications as read, less those of the fitted lens.
+
+    Returns
+    -------
+    array : sensor over subject, shape (frames,)
+    """
+    x = focus_distance(fitted.values, places(session), session.turned)
     return np.asarray(magnifications(session) - x / fitted.values[FOCAL])
 
 

@@ -67,6 +67,6 @@ class Session:
     pointer: str = ""
 
     @property
-    def weighed(self) -> bool:
+    def is_weighted(self) -> bool:
         """Whether every frame states the uncertainty of its magnification."""
         return all(frame.magnification.uncertainty is not None for frame in self.frames)

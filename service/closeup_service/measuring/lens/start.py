@@ -7,7 +7,7 @@ from closeup_service.measuring.lens.model import (
     GLASS,
     OFFSET,
     SEPARATION,
-    beyond_focus,
+    focus_distance,
     focusings,
     magnifications,
     places,
@@ -20,8 +20,13 @@ from closeup_service.optics.errors import Contradiction
 
 
 def weights_of(session: Session) -> FloatArray:
-    """Weights of the magnifications, up to a factor."""
-    if session.weighed:
+    """Weights of the magnifications, up to a factor.
+
+    Returns
+    -------
+    array : shape (frames,)
+    """
+    if session.is_weighted:
         sigmas = stated_sigmas(session)
         return np.asarray(1 / (sigmas * sigmas))
     read = magnifications(session)
@@ -29,12 +34,22 @@ def weights_of(session: Session) -> FloatArray:
 
 
 def stated_sigmas(session: Session) -> FloatArray:
-    """Standard uncertainties of the magnifications, of which every frame states its own."""
+    """Standard uncertainties of the magnifications, of which every frame states its own.
+
+    Returns
+    -------
+    array : sensor over subject, shape (frames,)
+    """
     return np.array([frame.magnification.uncertainty for frame in session.frames], dtype=float)
 
 
 def starting_values(session: Session) -> FloatArray:
-    """Return f and q from the magnifications alone, g and h from the distances at those."""
+    """Return f and q from the magnifications alone, g and h from the distances at those.
+
+    Returns
+    -------
+    array : f, q, g, h [mm], shape (4,); NaN where nothing tells g or h
+    """
     weights, place, read = weights_of(session), places(session), magnifications(session)
     values = np.full(4, np.nan)
     if session.focal_length is not None:
@@ -49,7 +64,7 @@ def starting_values(session: Session) -> FloatArray:
             )
         values[FOCAL] = 1 / line.slope
         values[OFFSET] = (line.intercept + session.turned) / line.slope
-    x = beyond_focus(values, place, session.turned)
+    x = focus_distance(values, place, session.turned)
     refuse_frames_before_focus(session, x)
     values[GLASS] = mean_glass(session, values, x)
     values[SEPARATION] = mean_separation(session, values, x)

@@ -8,12 +8,22 @@ from closeup_service.measuring.lens.calibration import QUANTITIES, Estimates
 from closeup_service.optics.arithmetic import FloatArray
 
 
-def interpolated(settings: Sequence[float], measured: Sequence[Estimates], wanted: float) -> Estimates:
+def interpolate_lens(settings: Sequence[float], measured: Sequence[Estimates], wanted: float) -> Estimates:
     """Lens at a setting within the measured ones, on straight lines between neighbours.
 
     Its covariance is the mean of e e^T over the errors e that every inner setting would have if it were left out and drawn
     from its neighbours, so that it errs on the large side; None with fewer than three settings. A setting that was measured
     keeps its own.
+
+    Parameters
+    ----------
+    settings : of the zoom, as they were measured
+    measured : lens at each of the settings
+    wanted : setting to estimate, within the others and in their unit
+
+    Returns
+    -------
+    Estimates : quantities and their covariance
     """
     order = np.argsort(settings)
     ordered: list[Estimates] = [measured[index] for index in order]
@@ -27,14 +37,14 @@ def interpolated(settings: Sequence[float], measured: Sequence[Estimates], wante
     inner = len(marks) - 2
     if inner < 1:
         return Estimates(values)
-    errors = left_out_errors(marks, table)
+    errors = interpolation_errors(marks, table)
     covariance = errors.T @ errors / inner
     uncertain = [index for index in range(len(names)) if covariance[index, index] > 0]
     kept = covariance[np.ix_(uncertain, uncertain)]
     return Estimates(values, tuple(names[index] for index in uncertain), kept, kept, inner)
 
 
-def left_out_errors(marks: FloatArray, table: FloatArray) -> FloatArray:
+def interpolation_errors(marks: FloatArray, table: FloatArray) -> FloatArray:
     """Error of each inner setting drawn from its two neighbours, one row each."""
     errors = [
         table[index]

@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.fit import ScaleModel
-from closeup_service.measuring.ruler.marks import INNER, Scale, measured
+from closeup_service.measuring.ruler.marks import INNER, Scale, measure_marks
 from closeup_service.measuring.ruler.picture import Floats, Pyramid
-from closeup_service.measuring.ruler.start import SHAPE, Start, symmetric
+from closeup_service.measuring.ruler.start import SHAPE, Start, make_symmetric
 
 STRONG = 0.45
 PRESENT = 0.75
@@ -41,7 +41,7 @@ class Bands:
     inside: NDArray[np.bool_]
     step: float
 
-    def present(self, least: float) -> Floats:
+    def present_share(self, least: float) -> Floats:
         """Share of the marks on each line that swing at least so much."""
         count = np.maximum(self.inside.sum(axis=1), 1)
         return np.asarray((self.inside & (self.sizes > least)).sum(axis=1) / count)
@@ -55,7 +55,7 @@ def bands(picture: Pyramid, scale: Scale, reach: float) -> Bands:
     step = max(min(max(0.25 * scale.half_width, 0.12 * period), 0.5 * period), reach / MOST_LINES)
     count = int(reach / step)
     lines = np.arange(-count, count + 1) * step / scale.half_width
-    seen = measured(picture, scale, numbers, lines, SAMPLES)
+    seen = measure_marks(picture, scale, numbers, lines, SAMPLES)
     window = np.linspace(-0.5, 0.5, SAMPLES)
     even = np.stack([np.ones(SAMPLES), window], 1)
     turns: NDArray[np.complex128] = np.exp(-2j * np.pi * window)
@@ -66,15 +66,19 @@ def bands(picture: Pyramid, scale: Scale, reach: float) -> Bands:
     return Bands(lines, mean / total, np.abs(swings), seen.inside.mean(axis=1), seen.inside, step)
 
 
-def repeated(picture: Pyramid, scale: Scale) -> tuple[int, bool]:
+def count_repeats(picture: Pyramid, scale: Scale) -> tuple[int, bool]:
     """How many bands of marks of this period lie beside one another, and whether they go on or one adjoins in opposite phase.
 
     A ruler has one or two. Cloth, bricks and chequers repeat, or go on beyond what interrupts them.
+
+    Returns
+    -------
+    tuple : number of bands, and whether they go on or adjoin in opposite phase
     """
     seen = bands(picture, scale, max(14 * scale.half_width, 8 * scale.period))
     own = seen.mean[np.abs(seen.across) <= INNER].mean()
     size = max(abs(own), 1e-9)
-    strong = (np.abs(seen.mean) > STRONG * size) & (seen.present(0.3 * size) > PRESENT) & (seen.known >= 0.5)
+    strong = (np.abs(seen.mean) > STRONG * size) & (seen.present_share(0.3 * size) > PRESENT) & (seen.known >= 0.5)
     against = strong & ((seen.mean * np.conj(own)).real < -STRONG * size * size)
     least = max(2, int(0.5 * scale.half_width / seen.step))
     close = max(2, int(0.3 * scale.half_width / seen.step))
@@ -91,7 +95,7 @@ def runs(good: NDArray[np.bool_], least: int) -> list[tuple[int, int]]:
     return [(begin, end) for begin, end in pairs if end - begin >= least]
 
 
-def at_period(scale: Scale, ratio: float) -> Scale:
+def scale_period(scale: Scale, ratio: float) -> Scale:
     """Return the scale as if its marks stood at `ratio` of their period."""
     parameters = scale.model.parameters.copy()
     parameters[:3] /= ratio
@@ -99,29 +103,40 @@ def at_period(scale: Scale, ratio: float) -> Scale:
     return replace(scale, model=model, first=int(np.ceil(scale.first / ratio)), last=int(np.floor(scale.last / ratio)))
 
 
-def start_beside(picture: Pyramid, scale: Scale, ratio: float) -> Start | None:
-    """Look beside a scale for another, at `ratio` of its period: on its ruler's other edge, or between its marks."""
-    other = at_period(scale, ratio)
+def find_neighbouring_start(picture: Pyramid, scale: Scale, ratio: float) -> Start | None:
+    """Look beside a scale for another, at `ratio` of its period: on its ruler's other edge, or between its marks.
+
+    Parameters
+    ----------
+    picture : searched
+    scale : known scale
+    ratio : period of the other over its own
+
+    Returns
+    -------
+    Start or None : on a mark of the other scale
+    """
+    other = scale_period(scale, ratio)
     if other.last - other.first < 4 or other.period < 2.5:
         return None
     seen = bands(picture, other, min(30 * other.period + 4 * scale.half_width, picture.half_diagonal))
     size = np.abs(seen.mean)
-    together = np.where(seen.known > 0.5, size, 0) * (seen.present(0.4 * size.max()) > PRESENT)
+    together = np.where(seen.known > 0.5, size, 0) * (seen.present_share(0.4 * size.max()) > PRESENT)
     found = runs(together > 0.5 * together.max(initial=0.0), 2) if together.any() else []
     if not found:
         return None
     begin, end = max(found, key=lambda run: float(together[run[0] : run[1]].sum()))
-    return begun_beside(other, seen, begin, end)
+    return start_on_band(other, seen, begin, end)
 
 
-def begun_beside(other: Scale, seen: Bands, begin: int, end: int) -> Start:
+def start_on_band(other: Scale, seen: Bands, begin: int, end: int) -> Start:
     """Set a start on a mark in the middle of a band."""
     phase = float(np.angle(seen.mean[begin:end].sum()))
     start, (u_x, u_y) = other.start, other.start.along
     sign = 0.5 if start.dark else 0.0
-    along = other.along(np.array([(other.first + other.last) // 2]))
+    along = other.distances_of(np.array([(other.first + other.last) // 2]))
     place = along + (((-phase / (2 * np.pi) + sign) + 0.5) % 1 - 0.5) * other.period
-    base_x, base_y = other.abreast(place, float(seen.across[begin:end].mean()))
+    base_x, base_y = other.places_abreast(place, float(seen.across[begin:end].mean()))
     window = np.linspace(-0.5, 0.5, SHAPE)
     return Start(
         float((base_x + place * u_x)[0]),
@@ -129,7 +144,7 @@ def begun_beside(other: Scale, seen: Bands, begin: int, end: int) -> Start:
         start.along,
         other.period,
         0.5 * (end - begin) * seen.step,
-        symmetric(np.exp(-0.5 * (window / 0.12) ** 2)),
+        make_symmetric(np.exp(-0.5 * (window / 0.12) ** 2)),
         start.dark,
         0.0,
     )

@@ -72,12 +72,12 @@ class Row:
     across_spread: float
     ends: int
 
-    def shifted(self, turn: float, across: float) -> "Row":
+    def shift(self, turn: float, across: float) -> "Row":
         """Return the row turned about its middle and moved across."""
         x, y = self.x - across * sin(self.angle), self.y + across * cos(self.angle)
         return replace(self, x=x, y=y, angle=self.angle + turn)
 
-    def at_centre(self, g_x: float, g_y: float) -> float:
+    def centre_angle(self, g_x: float, g_y: float) -> float:
         """Angle [rad] of the line along the ruler through the middle of the picture, 1 + g X = 0 being the vanishing line.
 
         With row L + s d, both lines meet at s = -(1 + g L) / (g d): the direction is (1 + g L) d - (g d) L.
@@ -89,23 +89,23 @@ class Row:
 
 def rows_of_ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[Row, ...]:
     """Rows in which the marks end, on both sides or one; where neither is seen, the strip's middle, roughly."""
-    found = [row_through(*side, scale) for side in ends(picture, scale, marks)]
+    found = [fit_row(*side, scale) for side in mark_ends(picture, scale, marks)]
     rows = [row for row in found if row is not None]
-    if len(rows) == 2 and not agree(rows[0], rows[1], scale.model):
+    if len(rows) == 2 and not are_parallel(rows[0], rows[1], scale.model):
         rows = [max(rows, key=lambda row: row.ends)]
     return tuple(rows) or (middle_of_strip(scale),)
 
 
-def agree(one: Row, other: Row, model: ScaleModel) -> bool:
+def are_parallel(one: Row, other: Row, model: ScaleModel) -> bool:
     """Whether two rows have one direction in the middle of the picture, as far as they are known."""
-    apart = one.at_centre(*model.parameters[3:5]) - other.at_centre(*model.parameters[3:5])
+    apart = one.centre_angle(*model.parameters[3:5]) - other.centre_angle(*model.parameters[3:5])
     apart = (apart + pi) % (2 * pi) - pi
     return abs(apart) < MOST_APART * hypot(one.angle_spread, other.angle_spread) + NEARLY
 
 
-def ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[tuple[Floats, Floats], ...]:
+def mark_ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[tuple[Floats, Floats], ...]:
     """Places [px] where marks end, on one side and on the other: where half of their height is lost."""
-    model, column = scale.model, np.nonzero(marks.found_on(scale))[0]
+    model, column = scale.model, np.nonzero(marks.found_marks(scale))[0]
     use = marks.points_on(scale)[:, column]
     seen = np.maximum(use.sum(axis=0), 1)
     x, y = ((use * part[:, column]).sum(axis=0) / seen for part in (marks.x, marks.y))
@@ -113,7 +113,7 @@ def ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[tuple[Floats, Fl
     steep = np.hypot(by_x, by_y)
     off = (model.numbers(x, y) - marks.numbers[column]) / steep
     across_x, across_y = (by_x / steep)[:, None], (by_y / steep)[:, None]
-    level = picture.for_period(scale.period, DETAIL)
+    level = picture.choose_level(scale.period, DETAIL)
     count = int(min(REACH * scale.half_width / (STEP * level.factor), MOST_STEPS))
     away = np.linspace(-REACH, REACH, 2 * count + 1) * scale.half_width
     on_x = (x - off * across_x[:, 0])[:, None] - away * across_y
@@ -123,13 +123,13 @@ def ends(picture: Pyramid, scale: Scale, marks: Marks) -> tuple[tuple[Floats, Fl
     share = height / np.maximum(usual, 1e-6)[:, None]
     blunt = max(int(BLUNT / REACH * count), LEAST_BLUNT)
     sides = (slice(count, None), slice(count, None, -1))
-    return tuple(falls(share[:, side], on_x[:, side], on_y[:, side], blunt) for side in sides)
+    return tuple(fall_places(share[:, side], on_x[:, side], on_y[:, side], blunt) for side in sides)
 
 
 def heights(picture: Pyramid, scale: Scale, place: tuple[Floats, Floats], period: tuple[Floats, Floats]) -> Floats:
     """Height of the marks over their ground on both sides [grey steps]; none of a number beyond the picture."""
     (x, y), (width, height) = place, picture.size
-    level = picture.for_period(scale.period, DETAIL)
+    level = picture.choose_level(scale.period, DETAIL)
     here, before, after = (
         level.sample(x + share * period[0], y + share * period[1]).astype(float) for share in (0.0, -BESIDE, BESIDE)
     )
@@ -137,7 +137,7 @@ def heights(picture: Pyramid, scale: Scale, place: tuple[Floats, Floats], period
     return np.asarray(np.where((x > 1) & (x < width - 2) & (y > 1) & (y < height - 2), over, np.nan))
 
 
-def falls(share: Floats, x: Floats, y: Floats, blunt: int) -> tuple[Floats, Floats]:
+def fall_places(share: Floats, x: Floats, y: Floats, blunt: int) -> tuple[Floats, Floats]:
     """Places where shares of a mark's height fall from one to none; none for marks that leave the picture or end unclearly.
 
     The fall is found on means over `blunt` samples to each side, and placed by the sum of the shares about it.
@@ -158,24 +158,24 @@ def falls(share: Floats, x: Floats, y: Floats, blunt: int) -> tuple[Floats, Floa
     return x[mark, low] * (1 - rest) + x[mark, low + 1] * rest, y[mark, low] * (1 - rest) + y[mark, low + 1] * rest
 
 
-def undistorted(model: ScaleModel, x: Floats, y: Floats) -> Floats:
+def undistort(model: ScaleModel, x: Floats, y: Floats) -> Floats:
     """Places as columns about the middle in units of half the diagonal, distortion taken out."""
-    u, v = model.normalised(x, y)
+    u, v = model.normalise(x, y)
     return np.asarray(np.stack([u, v], 1) * (1 + model.parameters[5] * (u * u + v * v))[:, None])
 
 
-def row_through(x: Floats, y: Floats, scale: Scale) -> Row | None:
+def fit_row(x: Floats, y: Floats, scale: Scale) -> Row | None:
     """Row through most of the ends: longer marks end elsewhere. None where too few lie in one."""
-    place = undistorted(scale.model, x, y)
+    place = undistort(scale.model, x, y)
     if len(place) < FEWEST_ENDS:
         return None
     unit = scale.model.unit
     close = max(CLOSE_PX, CLOSE_SHARE * scale.half_width) / unit
-    kept = most_in_line(place, close)
+    kept = find_collinear(place, close)
     for _ in range(ROUNDS):
         if kept.sum() < max(FEWEST_ENDS, LEAST_SHARE * len(place)):
             return None
-        middle, direction, spread = straight(place[kept], LEAST_SPREAD_PX / unit)
+        middle, direction, spread = fit_direction(place[kept], LEAST_SPREAD_PX / unit)
         away = (place - middle) @ np.array([-direction[1], direction[0]])
         kept = np.abs(away) < max(3 * spread, 0.2 * close)
     run = (place[kept] - middle) @ direction
@@ -190,7 +190,7 @@ def row_through(x: Floats, y: Floats, scale: Scale) -> Row | None:
     )
 
 
-def most_in_line(place: Floats, close: float) -> NDArray[np.bool_]:
+def find_collinear(place: Floats, close: float) -> NDArray[np.bool_]:
     """Which places lie close to the line, through two of them well apart, to which most are close."""
     one, other = np.triu_indices(len(place), max(int(APART * len(place)), 1))
     chosen = np.linspace(0, len(one) - 1, min(len(one), MOST_PAIRS)).astype(int)
@@ -201,7 +201,7 @@ def most_in_line(place: Floats, close: float) -> NDArray[np.bool_]:
     return np.asarray(away[best] < 1)
 
 
-def straight(place: Floats, least: float) -> tuple[Floats, Floats, float]:
+def fit_direction(place: Floats, least: float) -> tuple[Floats, Floats, float]:
     """Middle and direction of the line nearest to places, and their scatter about it, at least so much."""
     middle = place.mean(axis=0)
     rest = place - middle
@@ -213,10 +213,10 @@ def straight(place: Floats, least: float) -> tuple[Floats, Floats, float]:
 
 def middle_of_strip(scale: Scale) -> Row:
     """Row of the strip's middle as it was followed, as uncertain as its edges are rough."""
-    along = scale.along(np.array([scale.first, scale.last]))
-    base_x, base_y = scale.abreast(along)
+    along = scale.distances_of(np.array([scale.first, scale.last]))
+    base_x, base_y = scale.places_abreast(along)
     u_x, u_y = scale.start.along
-    place = undistorted(scale.model, base_x + along * u_x, base_y + along * u_y)
+    place = undistort(scale.model, base_x + along * u_x, base_y + along * u_y)
     run = place[1] - place[0]
     rough = ROUGH * scale.half_width / scale.model.unit
     middle = place.mean(axis=0)
@@ -224,10 +224,10 @@ def middle_of_strip(scale: Scale) -> Row:
     return Row(float(middle[0]), float(middle[1]), atan2(run[1], run[0]), min(2 * rough / length, pi / 8), rough, 0)
 
 
-def laid_along(scale: Scale, rows: tuple[Row, ...]) -> Scale:
+def align_strip(scale: Scale, rows: tuple[Row, ...]) -> Scale:
     """Return the scale with the middle of its strip parallel to the rows, turned about the middle of its length."""
     x, y = (sum(part(row.angle) / row.angle_spread**2 for row in rows) for part in (cos, sin))
     u_x, u_y = scale.start.along
     slope = (u_x * y - u_y * x) / (u_x * x + u_y * y)
-    half_way = float(scale.along(np.array([scale.first, scale.last])).mean())
+    half_way = float(scale.distances_of(np.array([scale.first, scale.last])).mean())
     return replace(scale, slope=slope, offset=scale.offset + (scale.slope - slope) * half_way)

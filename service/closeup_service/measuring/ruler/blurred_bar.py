@@ -109,13 +109,13 @@ class Blur:
 PLACES = np.linspace(-REACH, REACH, int(2 * REACH * FINE) + 1)
 
 
-def normal() -> Blur:
+def normal_integral() -> Blur:
     """G = u Phi(u) + phi(u)."""
     below = np.array([0.5 * (1 + erf(u / sqrt(2))) for u in PLACES.tolist()])
     return Blur(PLACES * below + np.exp(-0.5 * PLACES * PLACES) / sqrt(2 * pi), 2 * 1.281552)
 
 
-def disk() -> Blur:
+def disk_integral() -> Blur:
     """Of a disk of radius 2, whose standard deviation across a line is 1."""
     u = np.clip(0.5 * PLACES, -1, 1)
     root = np.sqrt(1 - u * u)
@@ -123,7 +123,7 @@ def disk() -> Blur:
     return Blur(integral + np.maximum(np.abs(PLACES) - 2, 0) * (PLACES > 0), 4 * 0.687053)
 
 
-BLURS: tuple[Blur, ...] = (disk(), normal())
+BLURS: tuple[Blur, ...] = (disk_integral(), normal_integral())
 
 
 def bars(profile: Profile, blur: Blur, shapes: Floats) -> Floats:
@@ -140,30 +140,33 @@ def bars(profile: Profile, blur: Blur, shapes: Floats) -> Floats:
     return np.asarray(np.tensordot(signs, integrals, 1) * s / profile.pixel)
 
 
-def fitted_bar(profile: Profile, share: float | None = None) -> Bar | None:
+def fit_bar(profile: Profile, share: float | None = None) -> Bar | None:
     """Fit a bar of each blur and take the better, with its width a share of the period where that is known.
 
     Much blur of a narrow bar resembles little of a wide one, so a fit may end at the one in place of the other: what is found
     is tried again with the two changed for each other, at the same spread as a whole. None where nothing rises.
     """
     found = [
-        one for blur in BLURS for shape in begun(profile, blur, share) for one in fits(profile, blur, shape, share)
+        one
+        for blur in BLURS
+        for shape in initial_shapes(profile, blur, share)
+        for one in fit_shapes(profile, blur, shape, share)
     ]
     if not found:
         return None
     best = min(found, key=lambda one: one.rest)
     if share is None:
         changed = np.array([log(max(best.width / OF_EVEN, SHARPEST_PX)), best.blur * OF_EVEN, 0.0])
-        found += [one for blur in BLURS for one in fits(profile, blur, bounded(changed, profile), None)]
+        found += [one for blur in BLURS for one in fit_shapes(profile, blur, bound_shapes(changed, profile), None)]
     return min(found, key=lambda one: one.rest)
 
 
-def begun(profile: Profile, blur: Blur, share: float | None) -> list[Floats]:
+def initial_shapes(profile: Profile, blur: Blur, share: float | None) -> list[Floats]:
     """Shapes to begin from: bars from a quarter to all of the width at half the height, each with its best blur."""
     sizes = np.log(np.geomspace(LEAST_BLUR_PX, MOST_BLUR * profile.period, SIZES))
     widths = np.array([share * profile.period]) if share else np.array(WIDTHS) * half_height_width(profile)
     lattice = np.stack(np.broadcast_arrays(sizes[:, None], widths, 0.0), -1)
-    left = rests(profile, blur, lattice.reshape(-1, 3))[0].reshape(lattice.shape[:2])
+    left = residuals_of(profile, blur, lattice.reshape(-1, 3))[0].reshape(lattice.shape[:2])
     shapes = [lattice[left[:, place].argmin(), place] for place in range(len(widths))]
     if share:
         little = int((sizes < np.log(LITTLE * profile.period)).sum())
@@ -177,26 +180,26 @@ def half_height_width(profile: Profile) -> float:
     return max(float((profile.values > 0.5 * (low + high)).mean()) * profile.period, profile.pixel)
 
 
-def fits(profile: Profile, blur: Blur, shape: Floats, share: float | None) -> list[Bar]:
+def fit_shapes(profile: Profile, blur: Blur, shape: Floats, share: float | None) -> list[Bar]:
     """Fit from a shape by least squares (Gauss, Newton, Marquardt); height, ground and its slope are solved for."""
     steps = STEP * np.diag([1.0, profile.period, profile.period])
     free = np.array([True, share is None, True])
     damping, square = FIRST_DAMPING, np.eye(3)
     for _ in range(ROUNDS):
-        left, rest, _ = rests(profile, blur, np.vstack([shape, shape + steps]))
+        left, rest, _ = residuals_of(profile, blur, np.vstack([shape, shape + steps]))
         columns = (rest[1:] - rest[0]).T / np.diag(steps) * free
         square, fall = columns.T @ columns, columns.T @ rest[0]
         trials = damping * np.array(MORE_DAMPING)
         changes = [np.linalg.solve(square + each * np.diag(np.diag(square) + TINY), -fall) for each in trials]
-        tried = bounded(shape + np.stack(changes), profile)
-        news = rests(profile, blur, tried)[0]
+        tried = bound_shapes(shape + np.stack(changes), profile)
+        news = residuals_of(profile, blur, tried)[0]
         best = int(news.argmin())
         if news[best] >= left[0]:
             break
         shape, damping = tried[best], trials[best] / 10
         if news[best] > (1 - ENOUGH) * left[0]:
             break
-    left, _, height = rests(profile, blur, shape[None])
+    left, _, height = residuals_of(profile, blur, shape[None])
     if height[0] <= 0:
         return []
     of_width = float(np.linalg.inv(square + TINY * np.eye(3))[1, 1]) * float(left[0]) / max(len(profile.away) - 6, 1)
@@ -204,14 +207,14 @@ def fits(profile: Profile, blur: Blur, shape: Floats, share: float | None) -> li
     return [Bar(float(shape[1]), unsure, float(np.exp(shape[0])), float(left[0]), blur.rise)]
 
 
-def bounded(shapes: Floats, profile: Profile) -> Floats:
+def bound_shapes(shapes: Floats, profile: Profile) -> Floats:
     """Keep log blur, width and middle within what can be told."""
     low = np.array([np.log(SHARPEST_PX), min(NARROWEST_PX, NARROWEST * profile.period), -0.25 * profile.period])
     high = np.array([np.log(MOST_BLUR * profile.period), WIDEST * profile.period, 0.25 * profile.period])
     return np.clip(shapes, low, high)
 
 
-def rests(profile: Profile, blur: Blur, shapes: Floats) -> tuple[Floats, Floats, Floats]:
+def residuals_of(profile: Profile, blur: Blur, shapes: Floats) -> tuple[Floats, Floats, Floats]:
     """Weighted sum of squares that each shape leaves, the weighted rests, and the heights."""
     seen = bars(profile, blur, shapes)
     root = np.sqrt(profile.weight)

@@ -6,10 +6,10 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.bands import repeated
-from closeup_service.measuring.ruler.evidence import evident
-from closeup_service.measuring.ruler.gaps import clear_on
-from closeup_service.measuring.ruler.marks import Marks, Scale, believed, in_picture, measured
+from closeup_service.measuring.ruler.bands import count_repeats
+from closeup_service.measuring.ruler.evidence import is_evident
+from closeup_service.measuring.ruler.gaps import clear_marks
+from closeup_service.measuring.ruler.marks import Marks, Scale, drop_unlikely, measure_marks, visible_numbers
 from closeup_service.measuring.ruler.picture import Floats, Pyramid
 from closeup_service.measuring.ruler.pitch import MANY
 from closeup_service.measuring.ruler.records import PitchCheck
@@ -78,14 +78,14 @@ class Verdict:
 
 def verdict(picture: Pyramid, scale: Scale, marks: Marks, pitch: PitchCheck, accept_plain: bool = False) -> Verdict:
     """Check a scale that was followed to its ends and measured finely; plain marks may be accepted without evidence."""
-    found, use = marks.found_on(scale), marks.points_on(scale)
-    run = clear_on(marks, scale)
-    period = float(np.median(marks.period[marks.inner][:, run]))
+    found, use = marks.found_marks(scale), marks.points_on(scale)
+    run = clear_marks(marks, scale)
+    period = float(np.median(marks.period[marks.inner_lines][:, run]))
     columns = np.nonzero(found)[0]
     heights = np.array([np.median(marks.height[use[:, k], k]) for k in columns])
     steps = np.abs(np.diff(heights)) / np.maximum(0.5 * (heights[1:] + heights[:-1]), 1e-9)
     span = float(np.ptp(np.median(marks.along[:, columns], axis=0))) if len(columns) > 1 else 0.0
-    count, opposed = repeated(picture, scale)
+    count, opposed = count_repeats(picture, scale)
     counted = Verdict(
         fault="",
         share=float((found & run).sum() / max(int(run.sum()), 1)),
@@ -95,14 +95,14 @@ def verdict(picture: Pyramid, scale: Scale, marks: Marks, pitch: PitchCheck, acc
         fit=float(np.median(marks.fit[use])) if use.any() else 0.0,
         span=span / max(picture.size),
         width=2 * scale.half_width / period,
-        bump=bump(scale.shape),
+        bump=secondary_peak(scale.shape),
         steadiness=float(np.median(steps)) if len(steps) else 1.0,
         bands=count,
         opposed=opposed,
-        coarse=coarse(scale, marks),
-        ended=ended(scale, marks),
+        coarse=has_finer_neighbour(scale, marks),
+        ended=has_ends(scale, marks),
         evident=(bool(pitch.longer_every) and (pitch.fits is True or int(found.sum()) >= MANY))
-        or evident(picture, scale, marks),
+        or is_evident(picture, scale, marks),
     )
     return replace(counted, fault=fault_of(counted, pitch, accept_plain))
 
@@ -110,7 +110,7 @@ def verdict(picture: Pyramid, scale: Scale, marks: Marks, pitch: PitchCheck, acc
 def fault_of(one: Verdict, pitch: PitchCheck, accept_plain: bool = False) -> str:
     """Name the first fault. Marks all alike must be more even than those among which longer ones come in order."""
     few = one.marks < MANY
-    order = orderly(pitch.longer_every) or (few and pitch.longer_every == (10,))
+    order = is_decimal_order(pitch.longer_every) or (few and pitch.longer_every == (10,))
     ordered = bool(pitch.longer_every) and order and (pitch.fits is True or not few)
     alike = one.fit > 0.9 and one.scatter < 0.006 and one.steadiness < 0.15 and one.width < 10
     alike_few = one.fit > 0.98 and one.scatter < 0.003
@@ -132,21 +132,21 @@ def fault_of(one: Verdict, pitch: PitchCheck, accept_plain: bool = False) -> str
     return next((name for name, bad in faults.items() if bad), "")
 
 
-def orderly(every: tuple[int, ...]) -> bool:
+def is_decimal_order(every: tuple[int, ...]) -> bool:
     """Whether longer marks come as on a scale: after 2, 4 or 5 first, each longer step a multiple of the one before."""
     return not every or (every[0] in {2, 4, 5} and all(longer % shorter == 0 for shorter, longer in pairwise(every)))
 
 
-def bump(shape: Floats) -> float:
+def secondary_peak(shape: Floats) -> float:
     """Height of whatever stands between two marks, as a share of a mark's."""
     half = shape[len(shape) // 2 :]
     low = int(np.argmin(half))
     return float(half[low:].max() - half[low])
 
 
-def ended(scale: Scale, marks: Marks) -> bool:
+def has_ends(scale: Scale, marks: Marks) -> bool:
     """Whether the short marks end within the picture, on one side at least: lines that go on for ever are no scale."""
-    run = marks.found_on(scale)
+    run = marks.found_marks(scale)
     for side in (-1, 1):
         beyond = (side * marks.lines > 1.2) & (side * marks.lines < 1.8)
         inside, seen = marks.inside[beyond][:, run], marks.seen[beyond][:, run]
@@ -156,20 +156,20 @@ def ended(scale: Scale, marks: Marks) -> bool:
     return False
 
 
-def coarse(scale: Scale, marks: Marks) -> bool:
+def has_finer_neighbour(scale: Scale, marks: Marks) -> bool:
     """Whether finer marks adjoin: what was followed are then only the long marks, beyond the ends of the short.
 
     On a line through the short marks too, the mean over one period of the long holds 2, 5 or 10 marks.
     """
-    run = marks.within(scale)
+    run = marks.scale_marks(scale)
     for side in (-1, 1):
         beside = (side * marks.lines > 1.15) & (side * marks.lines < 1.9)
-        if all(finer(marks.values[j][run & marks.inside[j]], scale) for j in np.nonzero(beside)[0]):
+        if all(has_finer_period(marks.values[j][run & marks.inside[j]], scale) for j in np.nonzero(beside)[0]):
             return True
     return False
 
 
-def finer(values: NDArray[np.float32], scale: Scale) -> bool:
+def has_finer_period(values: NDArray[np.float32], scale: Scale) -> bool:
     """Whether the mean of these samples over one period repeats within it, as strongly as marks."""
     if len(values) < 3:
         return False
@@ -181,10 +181,15 @@ def finer(values: NDArray[np.float32], scale: Scale) -> bool:
 
 
 def final_marks(picture: Pyramid, scale: Scale) -> Marks | None:
-    """Every mark of the scale on fine lines, and some beyond its ends; None where they do not lie in the picture."""
-    numbers = in_picture(picture, scale, np.arange(scale.first - 2, scale.last + 3))
+    """Every mark of the scale on fine lines, and some beyond its ends; None where they do not lie in the picture.
+
+    Returns
+    -------
+    Marks or None : marks (columns) on lines (rows) [px]
+    """
+    numbers = visible_numbers(picture, scale, np.arange(scale.first - 2, scale.last + 3))
     if len(numbers) < 3:
         return None
     period = scale.period
-    samples = int(np.clip(period / picture.for_period(period, 48).factor, 24, 96)) | 1
-    return believed(measured(picture, scale, numbers, np.linspace(-3.2, 3.2, 66), samples, 2, 48))
+    samples = int(np.clip(period / picture.choose_level(period, 48).factor, 24, 96)) | 1
+    return drop_unlikely(measure_marks(picture, scale, numbers, np.linspace(-3.2, 3.2, 66), samples, 2, 48))

@@ -18,7 +18,19 @@ MOST_RESIDUE_STOPS = 0.1
 def lateral_colour(
     image: Plane | Picture, picture: Pyramid, scale: Scale, marks: Marks, line: tuple[Point, Point]
 ) -> LateralColour | None:
-    """How red and blue are shifted from green along the scale; None for grey, or where the marks are too few."""
+    """How red and blue are shifted from green along the scale; None for grey, or where the marks are too few.
+
+    Parameters
+    ----------
+    image : at full size, grey (rows, columns) or colour (rows, columns, 3)
+    picture : its levels, in green
+    scale, marks : as measured
+    line : ends of the scale [px]
+
+    Returns
+    -------
+    LateralColour or None : shifts of red and blue
+    """
     if len(image.shape) == 2:
         return None
     x, y, along, period = points_of(scale, marks)
@@ -38,13 +50,13 @@ def lateral_colour(
         )
     if all(not shifted.any() for shifted in shifts.values()):
         return None
-    red, blue = straight(places, shifts[RED]), straight(places, shifts[BLUE])
-    foot = along_ruler(scale, picture.centre)
+    red, blue = fit_line(places, shifts[RED]), fit_line(places, shifts[BLUE])
+    foot = ruler_place(scale, picture.centre)
     ends = tuple(end_shift(scale, end, foot, red, blue) for end in line)
-    return LateralColour((ends[0], ends[1]), percent(red), percent(blue))
+    return LateralColour((ends[0], ends[1]), as_percent(red), as_percent(blue))
 
 
-def along_ruler(scale: Scale, place: Point) -> float:
+def ruler_place(scale: Scale, place: Point) -> float:
     """Place along the ruler from its start [px]."""
     return (place[0] - scale.start.x) * scale.start.along[0] + (place[1] - scale.start.y) * scale.start.along[1]
 
@@ -55,12 +67,12 @@ Line = tuple[float, float, float]
 
 def end_shift(scale: Scale, place: Point, foot: float, red: Line, blue: Line) -> EndShift:
     """Shifts at one end, positive away from the middle of the picture."""
-    at = along_ruler(scale, place)
+    at = ruler_place(scale, place)
     outwards = 1.0 if at >= foot else -1.0
     return EndShift(place, outwards * (red[0] + red[1] * at), outwards * (blue[0] + blue[1] * at))
 
 
-def percent(line: Line) -> Measured:
+def as_percent(line: Line) -> Measured:
     """Return a slope as difference of scale."""
     return Measured(100 * line[1], 100 * line[2])
 
@@ -69,7 +81,7 @@ def shift(image: Plane | Picture, channel: int, scale: Scale, x: Floats, y: Floa
     """How far a colour's marks lie from green's, along the ruler [px], by least squares on green's mean mark."""
     window = window_of(period)
     colours, places = as_picture(image), places_of(scale, x, y, window)
-    green, other = (mean_of(sampled(colours, each, *places), scale, window) for each in (GREEN, channel))
+    green, other = (mean_of(sample_channel(colours, each, *places), scale, window) for each in (GREEN, channel))
     if np.array_equal(green, other):
         return 0.0
     basis = np.stack([green, np.gradient(green, window), np.ones(len(window)), window], 1)
@@ -77,7 +89,7 @@ def shift(image: Plane | Picture, channel: int, scale: Scale, x: Floats, y: Floa
     return float(-slope / height) if abs(height) > 1e-6 else 0.0
 
 
-def sampled(colours: Picture, channel: int, x: Floats, y: Floats) -> Floats:
+def sample_channel(colours: Picture, channel: int, x: Floats, y: Floats) -> Floats:
     """Values of a colour between its pixels, of which only those about the places are fetched."""
     height, width = colours.shape[:2]
     x, y = np.clip(x, 0, width - 1.001), np.clip(y, 0, height - 1.001)
@@ -86,7 +98,7 @@ def sampled(colours: Picture, channel: int, x: Floats, y: Floats) -> Floats:
     return bilinear(plane, x - left, y - top)
 
 
-def straight(places: Floats, values: Floats) -> Line:
+def fit_line(places: Floats, values: Floats) -> Line:
     """Straight line through values by least squares."""
     spread = places - places.mean()
     square = float((spread * spread).sum())
@@ -102,11 +114,22 @@ def fall_off(picture: Pyramid, scale: Scale, marks: Marks, line: tuple[Point, Po
     log2 of the light = a + b s + q r^2 along the scale: s is uneven light, r^2 the fall-off. Values are taken as coded by
     sRGB (IEC 61966-2-1). None on dark grounds, where the ground is clipped or restless, or where the scale does not reach
     out on both sides of the middle.
+
+    Parameters
+    ----------
+    picture : in green or grey
+    scale, marks : as measured
+    line : ends of the scale [px]
+    depth : number of grey steps of the picture
+
+    Returns
+    -------
+    float or None : fall-off [stops], positive where the end is darker
     """
-    run = marks.found_on(scale)
-    rows = marks.inner
-    foot = along_ruler(scale, picture.centre)
-    reach = [along_ruler(scale, end) - foot for end in line]
+    run = marks.found_marks(scale)
+    rows = marks.inner_lines
+    foot = ruler_place(scale, picture.centre)
+    reach = [ruler_place(scale, end) - foot for end in line]
     unit = picture.half_diagonal
     if not scale.start.dark or min(-reach[0], reach[1]) < LEAST_REACH * unit or run.sum() < 8:
         return None
@@ -133,5 +156,14 @@ def fall_off(picture: Pyramid, scale: Scale, marks: Marks, line: tuple[Point, Po
 
 
 def linear_light(level: Floats) -> Floats:
-    """Light from values coded by sRGB, both from 0 to 1 (IEC 61966-2-1, from memory)."""
+    """Light from values coded by sRGB, both from 0 to 1 (IEC 61966-2-1, from memory).
+
+    Parameters
+    ----------
+    level : coded values, 0 to 1, any shape
+
+    Returns
+    -------
+    array : light, 0 to 1, of the same shape
+    """
     return np.where(level <= 0.04045, level / 12.92, ((level + 0.055) / 1.055) ** 2.4)

@@ -10,8 +10,8 @@ number of marks even that may be chance.
 import numpy as np
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.lengths import LEAST_KNOWN, end_of, longer_of_ends, straight
-from closeup_service.measuring.ruler.marks import Marks, Scale, measured
+from closeup_service.measuring.ruler.lengths import LEAST_KNOWN, end_of, is_straight, longer_order
+from closeup_service.measuring.ruler.marks import Marks, Scale, measure_marks
 from closeup_service.measuring.ruler.picture import Floats, Pyramid
 from closeup_service.measuring.ruler.pitch import MANY
 from closeup_service.measuring.ruler.records import PitchCheck
@@ -38,23 +38,27 @@ LEAST_CLEAR_CUT = 0.8
 """Numerals stand at all their marks but one in five, and none at as many of those between."""
 
 
-def evident(picture: Pyramid, scale: Scale, marks: Marks) -> bool:
+def is_evident(picture: Pyramid, scale: Scale, marks: Marks) -> bool:
     """Whether a row of marks without longer ones in a proved order is a scale beyond doubt."""
-    return longer_of_ends(scale, marks) is not None or printed(picture, scale, marks) or numbered(picture, scale)
+    return (
+        longer_order(scale, marks) is not None
+        or has_printed_lines(picture, scale, marks)
+        or has_numerals(picture, scale)
+    )
 
 
-def printed(picture: Pyramid, scale: Scale, marks: Marks) -> bool:
+def has_printed_lines(picture: Pyramid, scale: Scale, marks: Marks) -> bool:
     """Whether these are enough thin lines that end straight on a blank ground on both sides."""
-    columns = np.nonzero(marks.found_on(scale))[0]
+    columns = np.nonzero(marks.found_marks(scale))[0]
     if len(columns) < MANY or covered_share(scale.shape) > MOST_COVERED:
         return False
     for side in (-1, 1):
         ends = [end_of(marks, int(column), side) for column in columns]
         known = np.array([end.known for end in ends])
         place = np.array([end.place for end in ends])[known]
-        if known.mean() < LEAST_KNOWN or not straight(marks.numbers[columns][known], place, MANY):
+        if known.mean() < LEAST_KNOWN or not is_straight(marks.numbers[columns][known], place, MANY):
             return False
-        if not blank(picture, scale, marks, columns, side, float(np.median(place))):
+        if not has_blank_ground(picture, scale, marks, columns, side, float(np.median(place))):
             return False
     return True
 
@@ -67,43 +71,45 @@ def covered_share(shape: Floats) -> float:
     return float(2 * at / (len(shape) - 1))
 
 
-def as_wide_as_gaps(scale: Scale, marks: Marks, pitch: PitchCheck) -> bool:
+def has_equal_gaps(scale: Scale, marks: Marks, pitch: PitchCheck) -> bool:
     """Whether marks and gaps are equally wide and no mark is longer: blocks of which each may be one pitch long."""
     if pitch.longer_every or abs(covered_share(scale.shape) - 0.5) > AS_WIDE:
         return False
-    return longer_of_ends(scale, marks) is None
+    return longer_order(scale, marks) is None
 
 
-def blank(picture: Pyramid, scale: Scale, marks: Marks, columns: NDArray[np.int64], side: int, end: float) -> bool:
+def has_blank_ground(
+    picture: Pyramid, scale: Scale, marks: Marks, columns: NDArray[np.int64], side: int, end: float
+) -> bool:
     """Whether just beyond the ends on one side the ground goes on as it is between the lines."""
     lines = side * (end + np.linspace(*BEYOND, LINES_NEAR) * scale.period / scale.half_width)
-    near = measured(picture, scale, marks.numbers[columns], lines, SAMPLES)
+    near = measure_marks(picture, scale, marks.numbers[columns], lines, SAMPLES)
     if not near.inside.mean() > LEAST_KNOWN:
         return False
     window = np.linspace(-0.5, 0.5, marks.values.shape[-1])
-    between = marks.values[marks.inner][:, columns][..., np.abs(window) > THINNEST_GROUND].mean(axis=(0, 2))
+    between = marks.values[marks.inner_lines][:, columns][..., np.abs(window) > THINNEST_GROUND].mean(axis=(0, 2))
     unlike = np.abs(near.values.mean(axis=-1) - between) / scale.contrast
     mean = np.median(near.values - near.values.mean(axis=-1, keepdims=True), axis=1)
     swing = np.ptp(mean, axis=-1) / scale.contrast
     return bool(np.quantile(unlike, LEAST_CLEAR_CUT, axis=1).max() < MOST_UNLIKE and swing.max() < MOST_UNLIKE)
 
 
-def numbered(picture: Pyramid, scale: Scale) -> bool:
+def has_numerals(picture: Pyramid, scale: Scale) -> bool:
     """Whether something stands beyond the marks' ends at every fifth or tenth (or the like), and nothing between."""
     numbers = np.arange(scale.first, scale.last + 1)
     reach = REACH_PERIODS * scale.period / scale.half_width
     for side in (-1, 1):
         lines = side * np.linspace(1.3, 1.3 + reach, LINES_BEYOND)
-        seen = measured(picture, scale, numbers, lines, SAMPLES)
+        seen = measure_marks(picture, scale, numbers, lines, SAMPLES)
         flat = seen.values - seen.values.mean(axis=-1, keepdims=True)
         swing = np.where(seen.inside, flat.std(axis=-1), 0.0)
         strongest = np.sort(swing, axis=0)[-LINES_BEYOND // 4 :].mean(axis=0) / scale.contrast
-        if any(clear_cut(numbers, strongest, every) for every in NUMERAL_EVERY):
+        if any(is_clear_cut(numbers, strongest, every) for every in NUMERAL_EVERY):
             return True
     return False
 
 
-def clear_cut(numbers: NDArray[np.int64], swing: Floats, every: int) -> bool:
+def is_clear_cut(numbers: NDArray[np.int64], swing: Floats, every: int) -> bool:
     """Whether one class of remainders swings and the quietest does not; a numeral may reach over neighbours."""
     if len(numbers) < 2 * every:
         return False

@@ -48,15 +48,15 @@ class ScaleModel:
 
     def numbers(self, x: Floats | float, y: Floats | float) -> Floats:
         """Number of the mark at a place in the picture [px]; fractions between marks."""
-        return numbers(self.parameters, *self.normalised(x, y))
+        return numbers(self.parameters, *self.normalise(x, y))
 
-    def normalised(self, x: Floats | float, y: Floats | float) -> tuple[Floats, Floats]:
+    def normalise(self, x: Floats | float, y: Floats | float) -> tuple[Floats, Floats]:
         """Return places about the middle in units of half the diagonal."""
         return np.asarray(x - self.centre[0]) / self.unit, np.asarray(y - self.centre[1]) / self.unit
 
     def gradient(self, x: Floats | float, y: Floats | float) -> tuple[Floats, Floats]:
         """Marks per pixel in x and in y."""
-        u, v = self.normalised(x, y)
+        u, v = self.normalise(x, y)
         a0, a1, a2, g1, g2, k = self.parameters
         stretch = 1 + k * (u * u + v * v)
         below = 1 + (g1 * u + g2 * v) * stretch
@@ -68,7 +68,7 @@ class ScaleModel:
             (by_v * (stretch + 2 * k * v * v) + by_u * skew) / self.unit,
         )
 
-    def along(
+    def distance_to_mark(
         self, x: Floats | float, y: Floats | float, direction: tuple[float, float], number: Floats, steps: int = 3
     ) -> Floats:
         """How far from x, y in a direction the mark of a number lies [px], by Newton's steps."""
@@ -82,14 +82,34 @@ class ScaleModel:
 
 
 def numbers(parameters: Floats, u: Floats, v: Floats) -> Floats:
-    """Number of the mark at a place in units of half the diagonal."""
+    """Number of the mark at a place in units of half the diagonal.
+
+    Parameters
+    ----------
+    parameters : a0, a1, a2, g1, g2, k; shape (6,)
+    u, v : places about the middle [half diagonals], of one shape
+
+    Returns
+    -------
+    array : of that shape [marks]
+    """
     a0, a1, a2, g1, g2, k = parameters
     stretch = 1 + k * (u * u + v * v)
     return np.asarray((a0 + (a1 * u + a2 * v) * stretch) / (1 + (g1 * u + g2 * v) * stretch))
 
 
 def slopes(parameters: Floats, u: Floats, v: Floats) -> Floats:
-    """Derivatives of the numbers by the parameters, one column each."""
+    """Derivatives of the numbers by the parameters, one column each.
+
+    Parameters
+    ----------
+    parameters : a0, a1, a2, g1, g2, k; shape (6,)
+    u, v : places about the middle [half diagonals], shape (n,)
+
+    Returns
+    -------
+    array : shape (n, 6)
+    """
     a0, a1, a2, g1, g2, k = parameters
     square = u * u + v * v
     stretch = 1 + k * square
@@ -118,13 +138,24 @@ class Fit:
     kept: NDArray[np.bool_]
 
 
-def fitted(start: ScaleModel, x: Floats, y: Floats, number: NDArray[np.integer[Any]], rounds: int = ROUNDS) -> Fit:
+def fit_scale(start: ScaleModel, x: Floats, y: Floats, number: NDArray[np.integer[Any]], rounds: int = ROUNDS) -> Fit:
     """Fit the model to points on marks by least squares, giving up points far off; every mark counts once.
 
     Points on one mark share its faults, so a mark with many points weighs as one with few: the scatter is that of whole
     marks, and the uncertainty follows from their number (Gauss-Newton, with the likely spread as a further observation).
+
+    Parameters
+    ----------
+    start : model to begin from
+    x, y : points on marks [px], shape (n,)
+    number : of the mark of each point, shape (n,)
+    rounds : steps of the fit
+
+    Returns
+    -------
+    Fit : model, covariance of shape (6, 6), scatter [marks]
     """
-    u, v = start.normalised(x, y)
+    u, v = start.normalise(x, y)
     parameters = start.parameters.copy()
     ordinal = number - number.min()
     kept = np.ones(len(u), bool)

@@ -14,7 +14,7 @@ MOST_HIDDEN = 4
 """So many stretches may be hidden; a row that breaks off more often is judged by all its marks."""
 
 
-def hidden(found: NDArray[np.bool_]) -> NDArray[np.bool_]:
+def find_hidden(found: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Which marks of a row lie in a hidden stretch, between others where marks stand clear."""
     if len(found) < CLEAR:
         return np.zeros(len(found), bool)
@@ -30,9 +30,14 @@ def hidden(found: NDArray[np.bool_]) -> NDArray[np.bool_]:
     return marked
 
 
-def clear_on(marks: Marks, scale: Scale) -> NDArray[np.bool_]:
-    """Marks of the scale that are not hidden, whether they are found or not."""
-    run = marks.within(scale)
+def clear_marks(marks: Marks, scale: Scale) -> NDArray[np.bool_]:
+    """Marks of the scale that are not hidden, whether they are found or not.
+
+    Returns
+    -------
+    array : one flag for each column of `marks`
+    """
+    run = marks.scale_marks(scale)
     clear = run.copy()
-    clear[run] = ~hidden(marks.found_on(scale)[run])
+    clear[run] = ~find_hidden(marks.found_marks(scale)[run])
     return clear

@@ -18,13 +18,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.checks import PLAIN, SHORT
-from closeup_service.measuring.ruler.fit import SPREAD, Fit, fitted
+from closeup_service.measuring.ruler.fit import SPREAD, Fit, fit_scale
 from closeup_service.measuring.ruler.marks import Scale
 from closeup_service.measuring.ruler.picture import Floats, Pyramid
-from closeup_service.measuring.ruler.proof import Proved, checked
+from closeup_service.measuring.ruler.proof import Proved, check_scale
 from closeup_service.measuring.ruler.records import Wanted
 from closeup_service.measuring.ruler.search import Candidate
-from closeup_service.measuring.ruler.start import Start, refined
+from closeup_service.measuring.ruler.start import Start, refine_candidate
 
 OF_A_PIECE = frozenset({"", "few", SHORT, "gaps", "without order", PLAIN})
 FEWEST_OF_PIECE = 4
@@ -62,38 +62,38 @@ class Piece:
     scatter: float
 
 
-def joined(picture: Pyramid, known: Sequence[Proved], wanted: Wanted) -> Proved | None:
+def join_stretches(picture: Pyramid, known: Sequence[Proved], wanted: Wanted) -> Proved | None:
     """Scale through pieces that lie in one line with whole numbers of marks between them; None where none do."""
-    pieces = sorted(filter(usable, known), key=lambda one: -one.verdict.marks)[:MOST_PIECES]
+    pieces = sorted(filter(is_usable, known), key=lambda one: -one.verdict.marks)[:MOST_PIECES]
     for seed in pieces[:MOST_SEEDS]:
-        scale = through(seed, [one for one in pieces if one is not seed])
-        whole = None if scale is None else checked(picture, scale, wanted)
+        scale = join_pieces(seed, [one for one in pieces if one is not seed])
+        whole = None if scale is None else check_scale(picture, scale, wanted)
         if whole is not None and not whole.verdict.fault:
             return whole
     return None
 
 
-def starts_beyond(picture: Pyramid, one: Proved) -> list[Start]:
+def find_starts_beyond(picture: Pyramid, one: Proved) -> list[Start]:
     """Starts on the line of a stretch beyond its ends, where the picture shows lines like its marks again; nearest first."""
     scale = one.scale
     step = max(STEP_PERIODS * scale.period, max(picture.size) / MOST_PLACES)
-    low, high = scale.along(np.array([scale.first, scale.last])).tolist()
+    low, high = scale.distances_of(np.array([scale.first, scale.last])).tolist()
     aways = [edge + sign * step * i for i in range(1, MOST_PLACES) for edge, sign in ((low, -1), (high, 1))]
     u_x, u_y = scale.start.along
     found: list[Start] = []
     for away in aways:
-        x, y = (float(at[0]) for at in scale.abreast(np.array([away])))
+        x, y = (float(at[0]) for at in scale.places_abreast(np.array([away])))
         x, y = x + away * u_x, y + away * u_y
         if not (0 < x < picture.size[0] - 1 and 0 < y < picture.size[1] - 1):
             continue
         size = 1 / scale.period
-        start = refined(picture, Candidate(x, y, size * u_x, size * u_y, REACH * scale.half_width, 0.0))
+        start = refine_candidate(picture, Candidate(x, y, size * u_x, size * u_y, REACH * scale.half_width, 0.0))
         if start is not None and max(start.period / scale.period, scale.period / start.period) < MOST_PERIODS_APART:
             found.append(start)
     return found
 
 
-def usable(one: Proved) -> bool:
+def is_usable(one: Proved) -> bool:
     """Whether a stretch is even enough to be a piece of a ruler, and has no fault but that it is a piece."""
     seen = one.verdict
     return (
@@ -104,10 +104,10 @@ def usable(one: Proved) -> bool:
     )
 
 
-def through(seed: Proved, others: Sequence[Proved]) -> Scale | None:
+def join_pieces(seed: Proved, others: Sequence[Proved]) -> Scale | None:
     """Scale through a piece and all others that continue it, the nearest first."""
     whole, scale, parts = piece_of(seed), seed.scale, [piece_of(seed)]
-    for other in sorted(map(piece_of, others), key=lambda piece: apart(whole, piece)):
+    for other in sorted(map(piece_of, others), key=lambda piece: middle_distance(whole, piece)):
         if not continues(scale, whole, other):
             continue
         found = hypothesis(whole, other, scale)
@@ -115,7 +115,7 @@ def through(seed: Proved, others: Sequence[Proved]) -> Scale | None:
             whole, fit = found
             parts.append(other)
             first, last = int(whole.number.min()), int(whole.number.max())
-            scale = laid(replace(scale, model=fit.model, fit=fit, first=first, last=last), parts)
+            scale = lay_strip(replace(scale, model=fit.model, fit=fit, first=first, last=last), parts)
     return scale if len(parts) > 1 else None
 
 
@@ -134,7 +134,7 @@ def piece_of(one: Proved) -> Piece:
     )
 
 
-def apart(one: Piece, other: Piece) -> float:
+def middle_distance(one: Piece, other: Piece) -> float:
     """Distance of the middles [px]."""
     return hypot(other.middle[0] - one.middle[0], other.middle[1] - one.middle[1])
 
@@ -148,12 +148,12 @@ def continues(scale: Scale, whole: Piece, other: Piece) -> bool:
     along = (x - scale.start.x) * u_x + (y - scale.start.y) * u_y
     across = -(x - scale.start.x) * u_y + (y - scale.start.y) * u_x
     aside = abs(across - scale.offset - scale.slope * along)
-    ends = scale.along(np.array([scale.first, scale.last]))
+    ends = scale.distances_of(np.array([scale.first, scale.last]))
     return bool(
         alike
         and max(periods, 1 / periods) < MOST_PERIODS_APART
         and max(widths, 1 / widths) < MOST_WIDTHS_APART
-        and aside < MOST_ASIDE * scale.half_width + ASIDE_PER_LENGTH * apart(whole, other)
+        and aside < MOST_ASIDE * scale.half_width + ASIDE_PER_LENGTH * middle_distance(whole, other)
         and not ends.min() < along < ends.max()
     )
 
@@ -161,10 +161,10 @@ def continues(scale: Scale, whole: Piece, other: Piece) -> bool:
 def hypothesis(whole: Piece, other: Piece, scale: Scale) -> tuple[Piece, Fit] | None:
     """Join a piece by the whole number of marks between the middles that is far the likeliest; None where none is."""
     toward = np.array(other.middle[:2]) - whole.middle[:2]
-    toward = toward / apart(whole, other)
+    toward = toward / middle_distance(whole, other)
     here, there = float(toward @ whole.slope), float(toward @ other.slope)
     sign = 1 if here * there > 0 else -1
-    steps = apart(whole, other) * sqrt(abs(here * there)) * (1 if here > 0 else -1)
+    steps = middle_distance(whole, other) * sqrt(abs(here * there)) * (1 if here > 0 else -1)
     tried = []
     for count in (floor(steps), floor(steps) + 1):
         number = sign * (other.number - other.middle[2]) + whole.middle[2] + count
@@ -175,7 +175,7 @@ def hypothesis(whole: Piece, other: Piece, scale: Scale) -> tuple[Piece, Fit] | 
             number=np.concatenate([whole.number, number]),
             scatter=max(whole.scatter, other.scatter, SUREST),
         )
-        fit = fitted(scale.model, both.x, both.y, both.number)
+        fit = fit_scale(scale.model, both.x, both.y, both.number)
         tried.append((cost(both, fit), both, fit))
     (least, both, fit), (next_least, _, _) = sorted(tried, key=lambda one: one[0])
     if next_least - least < MARGIN or fit.scatter > MOST_LOOSER * both.scatter or not fit.kept.mean() > LEAST_FIT:
@@ -192,7 +192,7 @@ def cost(piece: Piece, fit: Fit) -> float:
     return float(((means / piece.scatter) ** 2).sum() + ((fit.model.parameters / SPREAD) ** 2).sum())
 
 
-def laid(scale: Scale, parts: Sequence[Piece]) -> Scale:
+def lay_strip(scale: Scale, parts: Sequence[Piece]) -> Scale:
     """Lay the strip through the middles of the pieces, as narrow as the narrowest."""
     u_x, u_y = scale.start.along
     x, y = (np.array([part.middle[axis] for part in parts]) for axis in (0, 1))

@@ -45,7 +45,18 @@ class Longer(NamedTuple):
 
 
 def end_of(marks: Marks, column: int, side: int) -> End:
-    """Where a mark falls to half its height on one side."""
+    """Where a mark falls to half its height on one side.
+
+    Parameters
+    ----------
+    marks : as measured
+    column : which of the marks
+    side : 1 or -1, across the ruler
+
+    Returns
+    -------
+    End : place [half-widths from the middle]
+    """
     rows = np.nonzero(side * marks.lines >= 0)[0][::side]
     outwards, height, inside = side * marks.lines[rows], marks.height[rows, column], marks.inside[rows, column]
     half = 0.5 * float(np.median(height[outwards <= 0.8]))
@@ -59,8 +70,15 @@ def end_of(marks: Marks, column: int, side: int) -> End:
     return End(float(outwards[at - 1] + part * (outwards[at] - outwards[at - 1])), True)
 
 
-def straight(numbers: NDArray[np.int64], ends: Floats, fewest: int = FEWEST_SHORT) -> bool:
-    """Whether marks end on a straight line."""
+def is_straight(numbers: NDArray[np.int64], ends: Floats, fewest: int = FEWEST_SHORT) -> bool:
+    """Whether marks end on a straight line.
+
+    Parameters
+    ----------
+    numbers : of the marks, shape (n,)
+    ends : where they end [half-widths], shape (n,)
+    fewest : ends that a line is sought through, at least
+    """
     if len(ends) < fewest:
         return False
     away = np.abs(ends - np.polyval(np.polyfit(numbers.astype(float), ends, 1), numbers))
@@ -80,23 +98,23 @@ def base_line(numbers: NDArray[np.int64], ends: Floats, at: NDArray[np.int64]) -
     return np.asarray(end[first[best]] + (at - number[first[best]]) * slope[best])
 
 
-def longer_of_ends(scale: Scale, marks: Marks) -> Longer | None:
+def longer_order(scale: Scale, marks: Marks) -> Longer | None:
     """Order in which longer marks stand out of short ones that end on a straight line; None where none do."""
-    columns = np.nonzero(marks.found_on(scale))[0]
+    columns = np.nonzero(marks.found_marks(scale))[0]
     numbers = marks.numbers[columns]
     sides = [[end_of(marks, int(column), side) for column in columns] for side in (-1, 1)]
     places = [np.array([end.place for end in ends]) for ends in sides]
     known = [np.array([end.known for end in ends], bool) for ends in sides]
     for one, other in ((0, 1), (1, 0)):
-        baseline = straight(numbers[known[other]], places[other][known[other]], FEWEST_ON_BASELINE)
+        baseline = is_straight(numbers[known[other]], places[other][known[other]], FEWEST_ON_BASELINE)
         fewest = FEWEST_SHORT if baseline else FEWEST_BESIDE_ONE
-        found = longer_on(numbers, places[one], known[one], fewest)
+        found = longer_order_on_side(numbers, places[one], known[one], fewest)
         if found is not None:
             return found
     return None
 
 
-def longer_on(
+def longer_order_on_side(
     numbers: NDArray[np.int64], place: Floats, known: NDArray[np.bool_], beside_one: int = FEWEST_BESIDE_ONE
 ) -> Longer | None:
     """Order of the longer marks by their ends on one side."""
@@ -108,7 +126,7 @@ def longer_on(
     if (
         not longer.any()
         or odd.sum() > max(MOST_ODD * len(place), 1)
-        or not straight(numbers[short], place[short], FEWEST_SHORT if longer.sum() > 1 else beside_one)
+        or not is_straight(numbers[short], place[short], FEWEST_SHORT if longer.sum() > 1 else beside_one)
     ):
         return None
     for every in ORDERS:

@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.fit import Fit, ScaleModel, fitted
+from closeup_service.measuring.ruler.fit import Fit, ScaleModel, fit_scale
 from closeup_service.measuring.ruler.picture import Floats, Pyramid
-from closeup_service.measuring.ruler.start import SHAPE, Start, symmetric
+from closeup_service.measuring.ruler.start import SHAPE, Start, make_symmetric
 
 WIDE = 2.4
 """Lines are laid out to so many times the half-width of the strip to each side, to see where marks end."""
@@ -61,14 +61,16 @@ class Scale:
     @property
     def period(self) -> float:
         """Pixels between marks, on the whole."""
-        first, last = self.along(np.array([self.first, self.last]))
+        first, last = self.distances_of(np.array([self.first, self.last]))
         return float((last - first) / max(self.last - self.first, 1))
 
-    def along(self, numbers: NDArray[np.int64]) -> Floats:
+    def distances_of(self, numbers: NDArray[np.int64]) -> Floats:
         """How far from the start, in its direction, the marks of these numbers lie [px]."""
-        return self.model.along(self.start.x, self.start.y, self.start.along, numbers.astype(float), STEPS_ALONG)
+        return self.model.distance_to_mark(
+            self.start.x, self.start.y, self.start.along, numbers.astype(float), STEPS_ALONG
+        )
 
-    def abreast(self, along: Floats, lines: Floats | float = 0.0) -> tuple[Floats, Floats]:
+    def places_abreast(self, along: Floats, lines: Floats | float = 0.0) -> tuple[Floats, Floats]:
         """Places abreast of the start [px], as far across as lines, in half-widths from the middle, are so far along."""
         across = self.offset + self.slope * along + self.half_width * lines
         u_x, u_y = self.start.along
@@ -105,27 +107,27 @@ class Marks:
     period: Floats
 
     @property
-    def inner(self) -> NDArray[np.bool_]:
+    def inner_lines(self) -> NDArray[np.bool_]:
         """Lines well within the strip."""
         return np.abs(self.lines) <= INNER
 
     @property
-    def found(self) -> NDArray[np.bool_]:
+    def is_found(self) -> NDArray[np.bool_]:
         """Marks that enough of the inner lines see."""
-        rows = self.inner
+        rows = self.inner_lines
         return np.asarray(self.seen[rows].sum(axis=0) >= np.maximum(LEAST_LINES * self.inside[rows].sum(axis=0), 2))
 
-    def within(self, scale: Scale) -> NDArray[np.bool_]:
+    def scale_marks(self, scale: Scale) -> NDArray[np.bool_]:
         """Marks from the first to the last of the scale."""
         return (self.numbers >= scale.first) & (self.numbers <= scale.last)
 
-    def found_on(self, scale: Scale) -> NDArray[np.bool_]:
+    def found_marks(self, scale: Scale) -> NDArray[np.bool_]:
         """Those of the scale's marks that are found."""
-        return self.within(scale) & self.found
+        return self.scale_marks(scale) & self.is_found
 
     def points_on(self, scale: Scale) -> NDArray[np.bool_]:
         """Where lines well within the strip see a found mark of the scale."""
-        return self.seen & self.found_on(scale) & self.inner[:, None]
+        return self.seen & self.found_marks(scale) & self.inner_lines[:, None]
 
 
 def begin(picture: Pyramid, start: Start) -> Scale:
@@ -137,7 +139,7 @@ def begin(picture: Pyramid, start: Start) -> Scale:
     return Scale(model, start, 0.0, 0.0, start.half_width, start.shape, -3, 3)
 
 
-def measured(
+def measure_marks(
     picture: Pyramid,
     scale: Scale,
     numbers: NDArray[np.int64],
@@ -147,18 +149,33 @@ def measured(
     detail: float = 30.0,
     least_fit: float = LEAST_FIT,
 ) -> Marks:
-    """Measure marks on lines; `bundle` neighbouring lines are averaged into one."""
+    """Measure marks on lines; `bundle` neighbouring lines are averaged into one.
+
+    Parameters
+    ----------
+    picture, scale : where to look
+    numbers : of the marks, shape (marks,)
+    lines : across the strip [half-widths from the middle], shape (lines,)
+    samples : for each period
+    bundle : how many lines are averaged
+    detail : pixels of the level for each period, at least
+    least_fit : share of the variation that a mark must explain
+
+    Returns
+    -------
+    Marks : arrays of shape (lines / bundle, marks)
+    """
     start, model = scale.start, scale.model
     u_x, u_y = start.along
-    on_axis = scale.along(numbers)
-    base_x, base_y = scale.abreast(on_axis, lines[:, None])
+    on_axis = scale.distances_of(numbers)
+    base_x, base_y = scale.places_abreast(on_axis, lines[:, None])
     near_x, near_y = base_x + on_axis * u_x, base_y + on_axis * u_y
-    along = on_axis + model.along(near_x, near_y, start.along, numbers.astype(float), 2)
+    along = on_axis + model.distance_to_mark(near_x, near_y, start.along, numbers.astype(float), 2)
     x, y = base_x + along * u_x, base_y + along * u_y
     by_x, by_y = model.gradient(x, y)
     period = 1 / np.maximum(np.abs(by_x * u_x + by_y * u_y), 1e-6)
     window = np.linspace(-0.5, 0.5, samples)
-    level = picture.for_period(float(np.median(period)), detail)
+    level = picture.choose_level(float(np.median(period)), detail)
     away = period[..., None] * window
     values = level.sample(x[..., None] + away * u_x, y[..., None] + away * u_y)
     width, height = picture.size
@@ -169,10 +186,10 @@ def measured(
         inside = np.asarray(inside.reshape(-1, bundle, len(numbers)).all(axis=1))
         x, y, along, period = (part.reshape(-1, bundle, len(numbers)).mean(axis=1) for part in (x, y, along, period))
         lines = lines.reshape(-1, bundle).mean(axis=1)
-    return compared(scale, numbers, lines, x, y, along, inside, values, period, least_fit)
+    return compare_samples(scale, numbers, lines, x, y, along, inside, values, period, least_fit)
 
 
-def compared(
+def compare_samples(
     scale: Scale,
     numbers: NDArray[np.int64],
     lines: Floats,
@@ -218,9 +235,9 @@ def compared(
     )
 
 
-def believed(marks: Marks) -> Marks:
+def drop_unlikely(marks: Marks) -> Marks:
     """Drop what is far fainter, far stronger, or far less like a mark than marks usually are here."""
-    rows = marks.inner
+    rows = marks.inner_lines
     heights = marks.height[rows][marks.seen[rows]]
     usual = float(np.median(heights)) if heights.size else 0.0
     fits = marks.fit[rows][marks.seen[rows]]
@@ -260,17 +277,19 @@ def edge_of(there: dict[int, bool], edge: int, step: int, length: int) -> int:
         edge += step * leap
 
 
-def followed(picture: Pyramid, start: Start) -> Scale | None:
+def follow_scale(picture: Pyramid, start: Start) -> Scale | None:
     """Follow the scale from its start to both ends; None where it breaks off at once."""
     scale = begin(picture, start)
     lines = np.linspace(-WIDE, WIDE, 25)
     reach, idle = 3, 0
     for turn in range(ROUNDS):
-        numbers = in_picture(picture, scale, np.arange(scale.first - reach, scale.last + reach + 1))
+        numbers = visible_numbers(picture, scale, np.arange(scale.first - reach, scale.last + reach + 1))
         if len(numbers) < 3:
             return None
-        marks = believed(measured(picture, scale, numbers, lines, 17, least_fit=LEAST_FIT if turn > 1 else FIRST_FIT))
-        grown = advanced(scale, marks)
+        marks = drop_unlikely(
+            measure_marks(picture, scale, numbers, lines, 17, least_fit=LEAST_FIT if turn > 1 else FIRST_FIT)
+        )
+        grown = update_scale(scale, marks)
         if grown is None:
             return None
         idle = idle + 1 if (grown.first >= scale.first and grown.last <= scale.last) else 0
@@ -286,10 +305,10 @@ def followed(picture: Pyramid, start: Start) -> Scale | None:
     return scale
 
 
-def in_picture(picture: Pyramid, scale: Scale, numbers: NDArray[np.int64]) -> NDArray[np.int64]:
+def visible_numbers(picture: Pyramid, scale: Scale, numbers: NDArray[np.int64]) -> NDArray[np.int64]:
     """Those of the numbers whose marks lie in the picture, on the middle of the strip; only a run about the start."""
-    along = scale.along(numbers)
-    base_x, base_y = scale.abreast(along)
+    along = scale.distances_of(numbers)
+    base_x, base_y = scale.places_abreast(along)
     x, y = base_x + along * scale.start.along[0], base_y + along * scale.start.along[1]
     width, height = picture.size
     inside = (x > 0) & (x < width - 1) & (y > 0) & (y < height - 1)
@@ -303,15 +322,15 @@ def in_picture(picture: Pyramid, scale: Scale, numbers: NDArray[np.int64]) -> ND
     return numbers[low:high][:MOST_MARKS]
 
 
-def advanced(scale: Scale, marks: Marks) -> Scale | None:
+def update_scale(scale: Scale, marks: Marks) -> Scale | None:
     """Return the scale with model, strip and picture of a mark renewed from what was measured."""
-    first, last = run_of(marks.numbers, marks.found, *centre_run(marks, scale))
+    first, last = run_of(marks.numbers, marks.is_found, *centre_run(marks, scale))
     scale = replace(scale, first=first, last=last)
-    run, use = marks.found_on(scale), marks.points_on(scale)
+    run, use = marks.found_marks(scale), marks.points_on(scale)
     if run.sum() < 3:
         return None
     number = np.broadcast_to(marks.numbers, use.shape)[use]
-    fit = fitted(scale.model, marks.x[use], marks.y[use], number)
+    fit = fit_scale(scale.model, marks.x[use], marks.y[use], number)
     scale = replace(
         scale,
         model=fit.model,
@@ -319,12 +338,12 @@ def advanced(scale: Scale, marks: Marks) -> Scale | None:
         shape=mean_shape(scale, marks, use),
         contrast=float(np.median(marks.height[use])),
     )
-    return on_strip(scale, marks, run)
+    return fit_strip(scale, marks, run)
 
 
 def centre_run(marks: Marks, scale: Scale) -> tuple[int, int]:
     """First and last mark found within the stretch known before."""
-    known = marks.numbers[marks.found_on(scale)]
+    known = marks.numbers[marks.found_marks(scale)]
     middle = (scale.first + scale.last) // 2
     return (int(known[0]), int(known[-1])) if len(known) else (middle, middle)
 
@@ -335,16 +354,16 @@ def mean_shape(scale: Scale, marks: Marks, use: NDArray[np.bool_]) -> Floats:
     level = values - values.mean(axis=-1, keepdims=True)
     mean = np.median(level / np.maximum(marks.height[use], 1e-6)[:, None], axis=0) * (-1.0 if scale.start.dark else 1.0)
     fine = np.interp(np.linspace(-0.5, 0.5, SHAPE), np.linspace(-0.5, 0.5, values.shape[-1]), mean)
-    return symmetric(fine)
+    return make_symmetric(fine)
 
 
-def on_strip(scale: Scale, marks: Marks, run: NDArray[np.bool_]) -> Scale:
+def fit_strip(scale: Scale, marks: Marks, run: NDArray[np.bool_]) -> Scale:
     """Lay the strip where the marks are: its middle a straight line through the middles of stretches, its width theirs."""
     columns = np.nonzero(run)[0]
     middles, halves, places = [], [], []
     for block in np.array_split(columns, min(8, max(1, len(columns) // 5))):
         share = marks.seen[:, block].mean(axis=1)
-        low, high = stretch(share > 0.65 * share[marks.inner].max(initial=0.1), marks.lines)
+        low, high = stretch(share > 0.65 * share[marks.inner_lines].max(initial=0.1), marks.lines)
         if high > low:
             middles.append(0.5 * (low + high))
             halves.append(0.5 * (high - low))

@@ -26,23 +26,28 @@ MOST_OFF = 0.2
 
 
 def neighbour(scale: Scale, marks: Marks) -> float | None:
-    """Period of a scale that touches this one over its own, where both are nearly the same; None where there is none."""
-    run = marks.within(scale)
+    """Period of a scale that touches this one over its own, where both are nearly the same; None where there is none.
+
+    Returns
+    -------
+    float or None : ratio of the periods
+    """
+    run = marks.scale_marks(scale)
     samples = marks.values.shape[-1]
     window = np.linspace(-0.5, 0.5, samples)
     even = np.stack([np.ones(samples), window], 1)
     wave = (np.eye(samples) - even @ np.linalg.pinv(even)).T @ np.exp(-2j * np.pi * window)
     swings = np.where(marks.inside, marks.values @ wave, 0)[:, run]
-    own = float(np.median(np.abs(swings[marks.inner][:, marks.found[run]])))
+    own = float(np.median(np.abs(swings[marks.inner_lines][:, marks.is_found[run]])))
     beside = swings[np.abs(marks.lines) > OUTSIDE]
-    found = [turn for turn in (turning(row, own) for row in beside) if turn is not None]
+    found = [turn for turn in (phase_turns(row, own) for row in beside) if turn is not None]
     if len(found) < FEWEST_LINES:
         return None
     turn = float(np.median(found))
     return 1 / (1 + turn) if np.ptp(found) < 2 * LEAST_TURN else None
 
 
-def turning(swings: NDArray[np.complex128], own: float) -> float | None:
+def phase_turns(swings: NDArray[np.complex128], own: float) -> float | None:
     """Turns per mark of the wave on one line, over the longest row of marks that swing; None where they don't turn alike."""
     edges = np.diff(np.concatenate([[0], (np.abs(swings) > LEAST_SWING * own).astype(int), [0]]))
     begins, ends = np.nonzero(edges > 0)[0], np.nonzero(edges < 0)[0]

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.picture import GREEN, Picture, as_picture, shrunk
+from closeup_service.measuring.ruler.picture import GREEN, Picture, as_picture, shrink
 from closeup_service.measuring.ruler.records import Point, RulerReading
 from closeup_service.measuring.scale_bar import round_length
 
@@ -31,20 +31,30 @@ def draw_overlay(image: NDArray[Any] | Picture, reading: RulerReading, most_px: 
 
     It is reduced by a whole number, as the mean over squares of pixels. The scale length lies below on the left, in the
     direction of the rows, and is a round number of mm (`scale_length_mm`) at the scale of the middle.
+
+    Parameters
+    ----------
+    image : grey (rows, columns) or colour (rows, columns, 3), 8 or 16 bits
+    reading : of that picture [px of it]
+    most_px : greatest width and height of the result [px]
+
+    Returns
+    -------
+    array : 8-bit colour, shape (rows, columns, 3)
     """
     factor = max(1, ceil(max(image.shape[:2]) / most_px))
-    canvas = reduced(image, factor)
+    canvas = reduce_picture(image, factor)
 
-    def on_canvas(place: Point) -> Point:
+    def canvas_place(place: Point) -> Point:
         x, y = ((each - (factor - 1) / 2) / factor for each in place)
         return x, y
 
-    stroke(canvas, on_canvas(reading.line[0]), on_canvas(reading.line[1]), LINE)
+    stroke(canvas, canvas_place(reading.line[0]), canvas_place(reading.line[1]), LINE)
     turn = radians(reading.direction_deg)
     across = (MARK_HALF_LENGTH * sin(turn), MARK_HALF_LENGTH * cos(turn))
-    for x, y in map(on_canvas, reading.marks):
+    for x, y in map(canvas_place, reading.marks):
         stroke(canvas, (x - across[0], y - across[1]), (x + across[0], y + across[1]), MARK)
-    x, y = on_canvas(reading.centre)
+    x, y = canvas_place(reading.centre)
     stroke(canvas, (x - CROSS_HALF_LENGTH, y), (x + CROSS_HALF_LENGTH, y), CENTRE)
     stroke(canvas, (x, y - CROSS_HALF_LENGTH), (x, y + CROSS_HALF_LENGTH), CENTRE)
     draw_bar(canvas, reading, factor)
@@ -52,7 +62,17 @@ def draw_overlay(image: NDArray[Any] | Picture, reading: RulerReading, most_px: 
 
 
 def scale_length_mm(reading: RulerReading, width: int) -> float:
-    """Length of the scale that is drawn on a picture of this width [px] (of the picture as it was read)."""
+    """Length of the scale that is drawn on a picture of this width [px] (of the picture as it was read).
+
+    Parameters
+    ----------
+    reading : with the scale in the middle [px/mm]
+    width : of the picture [px]
+
+    Returns
+    -------
+    float : [mm]
+    """
     return round_length(BAR_SHARE * width / reading.pixels_per_mm.value)
 
 
@@ -67,7 +87,7 @@ def draw_bar(canvas: Canvas, reading: RulerReading, factor: int) -> None:
         stroke(canvas, (end, level - 6), (end, level + 6), BAR)
 
 
-def reduced(image: NDArray[Any] | Picture, factor: int) -> Canvas:
+def reduce_picture(image: NDArray[Any] | Picture, factor: int) -> Canvas:
     """Return the picture as 8-bit colour, reduced by a whole number, a band of rows at a time."""
     picture = as_picture(image)
     rows, columns = (side // factor for side in picture.shape[:2])
@@ -78,7 +98,7 @@ def reduced(image: NDArray[Any] | Picture, factor: int) -> Canvas:
         bottom = min(top + BAND, rows)
         for place, channel in enumerate(channels):
             band = picture.part(channel, slice(top * factor, bottom * factor), slice(0, columns * factor))
-            canvas[top:bottom, :, place] = np.clip(shrunk(band, factor) * scale + half, 0, 255)
+            canvas[top:bottom, :, place] = np.clip(shrink(band, factor) * scale + half, 0, 255)
     return canvas
 
 

@@ -78,13 +78,13 @@ class Level:
 
     def sample(self, x: Floats, y: Floats) -> NDArray[np.float32]:
         """Values at places in pixels of the picture, bilinear; beyond the border, the border's."""
-        return bilinear(self.plane, self.on_level(x), self.on_level(y))
+        return bilinear(self.plane, self.to_level(x), self.to_level(y))
 
-    def on_level(self, place: Floats) -> Floats:
+    def to_level(self, place: Floats) -> Floats:
         """Pixels of this level for pixels of the picture, along one axis."""
         return (place - 0.5 * (self.factor - 1)) / self.factor
 
-    def on_picture(self, place: Floats) -> Floats:
+    def to_picture(self, place: Floats) -> Floats:
         """Pixels of the picture for pixels of this level, along one axis."""
         return place * self.factor + 0.5 * (self.factor - 1)
 
@@ -113,24 +113,34 @@ class Pyramid:
         """From the middle to a corner [px]."""
         return hypot(*self.size) / 2
 
-    def for_period(self, period: float, samples: float) -> Level:
+    def choose_level(self, period: float, samples: float) -> Level:
         """Return the smallest size that still gives `samples` pixels to a period of so many pixels of the picture."""
         fitting = [level for level in self.levels if period / level.factor >= samples]
         return fitting[-1] if fitting else self.levels[0]
 
 
 def bilinear(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
-    """Values of a plane between its pixels; beyond its border, the border's."""
+    """Values of a plane between its pixels; beyond its border, the border's.
+
+    Parameters
+    ----------
+    plane : shape (rows, columns)
+    x, y : places [px], of shapes that broadcast
+
+    Returns
+    -------
+    array : grey steps, of the common shape of x and y
+    """
     x, y = np.broadcast_arrays(x, y)
     values = np.empty(x.shape, np.float32)
     step = max(1, SAMPLES_AT_ONCE * len(x) // max(1, x.size))
     for first in range(0, len(x), step):
         some = slice(first, first + step)
-        values[some] = between(plane, x[some], y[some])
+        values[some] = interpolate(plane, x[some], y[some])
     return values
 
 
-def between(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
+def interpolate(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
     """Values of a plane between its pixels, all at once."""
     rows, columns = plane.shape
     x = np.clip(x, 0, columns - 1.001).astype(np.float32)
@@ -145,8 +155,18 @@ def between(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
     return np.asarray(upper + (lower - upper) * below, np.float32)
 
 
-def shrunk(plane: Plane, factor: int) -> NDArray[np.float32]:
-    """Mean over squares of `factor` pixels; a remainder at the right and below is left out."""
+def shrink(plane: Plane, factor: int) -> NDArray[np.float32]:
+    """Mean over squares of `factor` pixels; a remainder at the right and below is left out.
+
+    Parameters
+    ----------
+    plane : shape (rows, columns)
+    factor : pixels to one, each way
+
+    Returns
+    -------
+    array : shape (rows // factor, columns // factor)
+    """
     rows, columns = plane.shape[0] // factor, plane.shape[1] // factor
     small = np.empty((rows, columns), np.float32)
     for top in range(0, rows, BLOCK):
@@ -170,13 +190,22 @@ def total_of_squares(plane: Plane, factor: int) -> Plane:
 
 
 def pyramid(image: Plane | Picture) -> Pyramid:
-    """Build the sizes of a picture: full, then one that can be searched whole, then each a third of the one before."""
+    """Build the sizes of a picture: full, then one that can be searched whole, then each a third of the one before.
+
+    Parameters
+    ----------
+    image : grey (rows, columns) or colour (rows, columns, 3), of which green is taken
+
+    Returns
+    -------
+    Pyramid : levels of the picture, the finest first
+    """
     plane = as_picture(image).plane()
     first = max(1, ceil(sqrt(plane.size / MOST_SEARCHED)))
-    searched = [Level(first, shrunk(plane, first) if first > 1 else plane.astype(np.float32))]
+    searched = [Level(first, shrink(plane, first) if first > 1 else plane.astype(np.float32))]
     while min(searched[-1].plane.shape) // STEP >= SMALLEST_LEVEL:
         last = searched[-1]
-        searched.append(Level(last.factor * STEP, shrunk(last.plane, STEP)))
+        searched.append(Level(last.factor * STEP, shrink(last.plane, STEP)))
     full = () if first == 1 else (Level(1, plane),)
     return Pyramid((*full, *searched), tuple(searched))
 

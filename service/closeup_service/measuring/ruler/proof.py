@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from closeup_service.measuring.ruler.checks import FEWEST_MARKS, Verdict, final_marks, verdict
-from closeup_service.measuring.ruler.evidence import as_wide_as_gaps
-from closeup_service.measuring.ruler.fit import Fit, fitted, slopes
-from closeup_service.measuring.ruler.marks import Marks, Scale, advanced, followed
+from closeup_service.measuring.ruler.evidence import has_equal_gaps
+from closeup_service.measuring.ruler.fit import Fit, fit_scale, slopes
+from closeup_service.measuring.ruler.marks import Marks, Scale, follow_scale, update_scale
 from closeup_service.measuring.ruler.picture import Floats, Pyramid
 from closeup_service.measuring.ruler.pitch import pitch_check
 from closeup_service.measuring.ruler.records import PitchCheck, Wanted
@@ -31,33 +31,33 @@ class Proved:
     blocks: bool = False
 
 
-def proved(picture: Pyramid, start: Start, wanted: Wanted) -> Proved | None:
+def prove(picture: Pyramid, start: Start, wanted: Wanted) -> Proved | None:
     """Follow a start to its ends, measure it finely, and check it."""
-    scale = followed(picture, start)
+    scale = follow_scale(picture, start)
     if scale is None or scale.last - scale.first < 2:
         return None
-    return checked(picture, scale, wanted)
+    return check_scale(picture, scale, wanted)
 
 
-def checked(picture: Pyramid, scale: Scale, wanted: Wanted) -> Proved | None:
+def check_scale(picture: Pyramid, scale: Scale, wanted: Wanted) -> Proved | None:
     """Measure a scale finely between its ends, and check it."""
     for _ in range(2):
         marks = final_marks(picture, scale)
-        finer = None if marks is None else advanced(scale, marks)
+        finer = None if marks is None else update_scale(scale, marks)
         if finer is None:
             return None
         scale = finer
     if marks is None:
         return None
-    scale = trimmed(scale, marks)
+    scale = trim_ends(scale, marks)
     if scale.fit is None:
         return None
     pitch = pitch_check(marks, scale, wanted.period_mm)
     seen = verdict(picture, scale, marks, pitch, wanted.accept_plain_marks)
-    return Proved(scale, scale.fit, marks, seen, pitch, as_wide_as_gaps(scale, marks, pitch))
+    return Proved(scale, scale.fit, marks, seen, pitch, has_equal_gaps(scale, marks, pitch))
 
 
-def trimmed(scale: Scale, marks: Marks) -> Scale:
+def trim_ends(scale: Scale, marks: Marks) -> Scale:
     """Leave off end marks that the others do not foretell: the end of the ruler may pass for a mark."""
     for _ in range(4):
         shorter = [replace(scale, first=scale.first + 1), replace(scale, last=scale.last - 1)]
@@ -65,10 +65,10 @@ def trimmed(scale: Scale, marks: Marks) -> Scale:
             use = marks.points_on(one)
             if len(np.unique(np.nonzero(use)[1])) < FEWEST_MARKS or scale.fit is None:
                 return scale
-            fit = fitted(scale.model, marks.x[use], marks.y[use], np.broadcast_to(marks.numbers, use.shape)[use])
+            fit = fit_scale(scale.model, marks.x[use], marks.y[use], np.broadcast_to(marks.numbers, use.shape)[use])
             end = marks.numbers == number
-            seen = marks.seen & marks.inner[:, None] & end
-            if not seen.any() or abs(foretold(fit, marks.x[seen], marks.y[seen], number)) > MOST_SURPRISE:
+            seen = marks.seen & marks.inner_lines[:, None] & end
+            if not seen.any() or abs(prediction_residual(fit, marks.x[seen], marks.y[seen], number)) > MOST_SURPRISE:
                 scale = replace(one, model=fit.model, fit=fit)
                 break
         else:
@@ -76,9 +76,9 @@ def trimmed(scale: Scale, marks: Marks) -> Scale:
     return scale
 
 
-def foretold(fit: Fit, x: Floats, y: Floats, number: int) -> float:
+def prediction_residual(fit: Fit, x: Floats, y: Floats, number: int) -> float:
     """How far a mark lies from where a fit foretells it, in standard deviations of the foretelling."""
-    u, v = fit.model.normalised(x, y)
+    u, v = fit.model.normalise(x, y)
     away = float(np.mean(fit.model.numbers(x, y))) - number
     by = slopes(fit.model.parameters, u, v).mean(axis=0)
     return away / float(np.sqrt(by @ fit.covariance @ by + (3 * fit.scatter) ** 2))

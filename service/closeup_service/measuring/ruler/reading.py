@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler import result
-from closeup_service.measuring.ruler.baseline import laid_along, rows_of_ends
-from closeup_service.measuring.ruler.choice import chosen, other_leg, starts
+from closeup_service.measuring.ruler.baseline import align_strip, rows_of_ends
+from closeup_service.measuring.ruler.choice import choose_scale, other_leg, refine_candidates
 from closeup_service.measuring.ruler.colour import fall_off, lateral_colour
 from closeup_service.measuring.ruler.fit import Fit
 from closeup_service.measuring.ruler.marks import Marks, Scale
@@ -25,7 +25,7 @@ from closeup_service.measuring.ruler.records import (
     ZoneSharpness,
 )
 from closeup_service.measuring.ruler.refusals import refuse_doubtful
-from closeup_service.measuring.ruler.settling import settled
+from closeup_service.measuring.ruler.settling import settle_scale
 from closeup_service.measuring.ruler.sharpness import nine_zones
 from closeup_service.measuring.ruler.tilt import tilt_of
 from closeup_service.measuring.ruler.view import view
@@ -87,9 +87,9 @@ def read_ruler(
     depth = float(np.iinfo(image.dtype).max) + 1
     picture = pyramid(image)
     wanted = Wanted(tick_pitch_mm, accept_plain_marks, accept_pitch, filled_blocks, leg)
-    begun = starts(picture, depth)
-    found = chosen(picture, begun, wanted)
-    laid = laid_out(picture, found, wanted, perspective_distance_mm, largest_tilt_deg)
+    begun = refine_candidates(picture, depth)
+    found = choose_scale(picture, begun, wanted)
+    laid = describe_scale(picture, found, wanted, perspective_distance_mm, largest_tilt_deg)
     refuse_uncertain(laid, found)
     scale, marks, line = laid.scale, laid.marks, laid.line
     sharpness = nine_zones(picture, scale, marks, wanted.period_mm)
@@ -97,9 +97,9 @@ def read_ruler(
     refuse_doubtful(found, wanted)
     other = other_leg(picture, begun, found, wanted)
     return RulerReading(
-        pixels_per_mm=result.as_seen(laid.reading, laid.tilt),
-        reading_uncertainty=laid.reading.relative,
-        square_on_pixels_per_mm=result.square_on(laid.reading, laid.tilt),
+        pixels_per_mm=result.add_tilt_uncertainty(laid.reading, laid.tilt),
+        reading_uncertainty=laid.reading.relative_uncertainty,
+        square_on_pixels_per_mm=result.scale_square_on(laid.reading, laid.tilt),
         mean_pixels_per_mm=result.mean_scale(scale, line, wanted.period_mm),
         direction_deg=result.direction_deg(line),
         marks_used=found.verdict.marks,
@@ -116,11 +116,11 @@ def read_ruler(
         centre=picture.centre,
         other_leg=None
         if other is None
-        else leg_told(picture, other, wanted, perspective_distance_mm, largest_tilt_deg),
+        else describe_leg(picture, other, wanted, perspective_distance_mm, largest_tilt_deg),
     )
 
 
-def laid_out(
+def describe_scale(
     picture: Pyramid,
     found: Proved,
     wanted: Wanted,
@@ -128,10 +128,10 @@ def laid_out(
     largest_tilt_deg: float | None,
 ) -> Laid:
     """Measure a scale until it stays, and tell how its plane is seen."""
-    scale, marks, fit = settled(picture, found.scale, found.marks, found.fit)
+    scale, marks, fit = settle_scale(picture, found.scale, found.marks, found.fit)
     rows = rows_of_ends(picture, scale, marks)
     seen, unit, count = view(fit, rows), fit.model.unit, found.verdict.marks
-    line = result.ruler_line(laid_along(scale, rows))
+    line = result.ruler_line(align_strip(scale, rows))
     distortion = result.distortion(fit, line)
     reading = result.middle_scale(seen, unit, wanted.period_mm, count, distortion.value)
     keystone = result.keystone_per_mm(seen, unit, reading.value, count)
@@ -140,7 +140,7 @@ def laid_out(
     return Laid(scale, marks, fit, line, reading, keystone, tilt, distortion)
 
 
-def leg_told(
+def describe_leg(
     picture: Pyramid,
     found: Proved,
     wanted: Wanted,
@@ -148,16 +148,16 @@ def leg_told(
     largest_tilt_deg: float | None,
 ) -> OtherLeg | None:
     """Tell of the other leg of an L-shaped ruler, where its scale is as sure as that of the first must be."""
-    laid = laid_out(picture, found, wanted, perspective_distance_mm, largest_tilt_deg)
-    if laid.reading.relative > MOST_UNCERTAIN:
+    laid = describe_scale(picture, found, wanted, perspective_distance_mm, largest_tilt_deg)
+    if laid.reading.relative_uncertainty > MOST_UNCERTAIN:
         return None
-    seen = result.as_seen(laid.reading, laid.tilt)
+    seen = result.add_tilt_uncertainty(laid.reading, laid.tilt)
     return OtherLeg(seen, result.direction_deg(laid.line), found.verdict.marks)
 
 
 def refuse_uncertain(laid: Laid, found: Proved) -> None:
     """Refuse where the marks leave the scale in the middle too uncertain."""
-    if laid.reading.relative > MOST_UNCERTAIN:
+    if laid.reading.relative_uncertainty > MOST_UNCERTAIN:
         raise TooFewMarks(
             f"The {found.verdict.marks} marks seen leave the scale in the middle uncertain by more than {MOST_UNCERTAIN:.2%}. "
             "Show more of the ruler, on both sides of the middle, and in focus."

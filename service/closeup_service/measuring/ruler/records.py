@@ -47,7 +47,7 @@ class Measured:
     uncertainty: float
 
     @property
-    def relative(self) -> float:
+    def relative_uncertainty(self) -> float:
         """The uncertainty over the value."""
         return self.uncertainty / self.value
 
@@ -77,7 +77,7 @@ class Tilt:
         return self.least_deg > WORTH_SAYING_DEG
 
     @property
-    def assumed(self) -> float:
+    def assumed_uncertainty(self) -> float:
         """Relative uncertainty that comes from tilts taken as possible; 0 where the picture alone tells the tilt."""
         return 0.0 if self.largest_deg is None else self.shortening
 

@@ -12,7 +12,7 @@ from closeup_service.measuring.ruler.checks import (
     SHORT,
     Verdict,
 )
-from closeup_service.measuring.ruler.pitch import contradicted
+from closeup_service.measuring.ruler.pitch import is_contradicted
 from closeup_service.measuring.ruler.proof import Proved
 from closeup_service.measuring.ruler.records import Wanted
 from closeup_service.optics.errors import (
@@ -33,7 +33,7 @@ def refuse(bad: Sequence[Proved]) -> NoReturn:
     few = [one for one in bad if one.verdict.fault in SMALL and one.verdict.marks >= 3 and one.verdict.scatter < 0.02]
     if few:
         most = max(few, key=lambda one: one.verdict.marks).verdict
-        raise TooFewMarks(too_short(most) if most.fault == SHORT else too_few(most))
+        raise TooFewMarks(describe_short(most) if most.fault == SHORT else describe_few(most))
     raise NoScaleFound(
         "No scale is found beyond doubt. Photograph a plain ruler, evenly lit and in focus, with at least 8 pixels from mark "
         "to mark and its marks over at least a third of the frame."
@@ -49,7 +49,7 @@ def refuse_two(period: float, ratio: float, wanted: Wanted) -> NoReturn:
     )
 
 
-def too_few(seen: Verdict) -> str:
+def describe_few(seen: Verdict) -> str:
     """Say that there are too few marks, however far they reach."""
     return (
         f"Only {seen.marks} marks of a scale are seen for certain; a reading needs {FEWEST_MARKS} or more in a row. Show more "
@@ -57,7 +57,7 @@ def too_few(seen: Verdict) -> str:
     )
 
 
-def too_short(seen: Verdict) -> str:
+def describe_short(seen: Verdict) -> str:
     """Say that the marks reach over too little of the picture, though there may be enough of them."""
     return (
         f"Only {seen.marks} marks of a scale are seen for certain, and they are too short a run: {seen.span:.0%} of the "
@@ -71,14 +71,14 @@ def refuse_doubtful(found: Proved, wanted: Wanted) -> None:
     period = found.scale.period
     undecided = wanted.filled_blocks is None if found.blocks else bool(wanted.filled_blocks)
     if undecided:
-        raise BlocksOrLines(blocks_or_lines(found.blocks, period, wanted.pitch_mm), "/marks_are")
+        raise BlocksOrLines(describe_blocks(found.blocks, period, wanted.pitch_mm), "/marks_are")
     if found.verdict.fault == PLAIN and not wanted.filled_blocks:
-        raise PlainMarks(plain(found.verdict), "/accept_plain_marks")
-    if not wanted.accept_pitch and contradicted(found.pitch, found.marks, found.scale, wanted.period_mm):
-        raise PitchContradicted(two_pitches(found, period, wanted.pitch_mm), "/tick_pitch_mm")
+        raise PlainMarks(describe_plain(found.verdict), "/accept_plain_marks")
+    if not wanted.accept_pitch and is_contradicted(found.pitch, found.marks, found.scale, wanted.period_mm):
+        raise PitchContradicted(describe_two_pitches(found, period, wanted.pitch_mm), "/tick_pitch_mm")
 
 
-def blocks_or_lines(blocks: bool, period: float, pitch_mm: float) -> str:
+def describe_blocks(blocks: bool, period: float, pitch_mm: float) -> str:
     """Name the readings of marks that are as wide as the gaps, or say that there are none such."""
     if not blocks:
         return (
@@ -93,7 +93,7 @@ def blocks_or_lines(blocks: bool, period: float, pitch_mm: float) -> str:
     )
 
 
-def plain(seen: Verdict) -> str:
+def describe_plain(seen: Verdict) -> str:
     """Say that only evenness speaks for a scale."""
     return (
         f"{seen.marks} even marks of one length are found, and nothing else shows that they are a scale: no longer marks "
@@ -103,7 +103,7 @@ def plain(seen: Verdict) -> str:
     )
 
 
-def two_pitches(found: Proved, period: float, pitch_mm: float) -> str:
+def describe_two_pitches(found: Proved, period: float, pitch_mm: float) -> str:
     """Name the reading by the pitch that was given, and the one by the longer marks."""
     other = found.pitch.suggested_pitch_mm
     suits = (

@@ -68,11 +68,11 @@ def candidates(picture: Pyramid, depth: float) -> list[Candidate]:
     for level in picture.searched:
         usual = TILE if min(level.plane.shape) >= 1.5 * TILE else SMALL_TILE
         for tile in {usual, SMALL_TILE if level.factor > picture.searched[0].factor else usual}:
-            found += gathered(seeds(level, FLATTEST * depth / 256, tile), level, tile)
+            found += gather_candidates(seeds(level, FLATTEST * depth / 256, tile), level, tile)
     found.sort(key=lambda candidate: -candidate.votes)
     kept: list[Candidate] = []
     for candidate in found:
-        if not any(alike(candidate, other) for other in kept):
+        if not any(is_same_pattern(candidate, other) for other in kept):
             kept.append(candidate)
     return kept[:MOST_CANDIDATES]
 
@@ -87,8 +87,8 @@ def seeds(level: Level, flattest: float, tile: int) -> Seeds:
     for i, first in product(range(tiles.shape[0]), range(0, tiles.shape[1], TILES_AT_ONCE)):
         some = tiles[i, first : first + TILES_AT_ONCE]
         column, frequency_x, frequency_y, share = row_of_seeds(some, window, flattest)
-        x = level.on_picture((column + first) * stride + half)
-        y = level.on_picture(np.full(len(column), i * stride + half))
+        x = level.to_picture((column + first) * stride + half)
+        y = level.to_picture(np.full(len(column), i * stride + half))
         parts.append(np.column_stack([x, y, frequency_x / level.factor, frequency_y / level.factor, share]))
     return np.concatenate(parts)
 
@@ -139,9 +139,9 @@ def whitening(tile: int) -> NDArray[np.float32]:
     return np.asarray((size**WHITE * band)[:, :columns], np.float32)
 
 
-def gathered(found: Seeds, level: Level, tile: int) -> list[Candidate]:
+def gather_candidates(found: Seeds, level: Level, tile: int) -> list[Candidate]:
     """Candidates on which several tiles of a level agree, or single strong ones."""
-    found = thinned(found, level.factor * tile)
+    found = thin_seeds(found, level.factor * tile)
     if not len(found):
         return []
     like, agree = agreement(found, tile * level.factor)
@@ -159,7 +159,7 @@ def gathered(found: Seeds, level: Level, tile: int) -> list[Candidate]:
     return chosen
 
 
-def thinned(found: Seeds, side: int) -> Seeds:
+def thin_seeds(found: Seeds, side: int) -> Seeds:
     """Keep the strongest seeds, and not too many of one frequency: a patterned cloth must not drown a ruler."""
     found = found[np.argsort(-found[:, 4])]
     cells = np.rint(found[:, 2:4] * side / 1.5)
@@ -183,7 +183,7 @@ def agreement(found: Seeds, tile: float) -> tuple[NDArray[np.bool_], NDArray[np.
     return same | opposite, (same | opposite) & (across < 0.8 * tile + 0.03 * along)
 
 
-def alike(one: Candidate, other: Candidate) -> bool:
+def is_same_pattern(one: Candidate, other: Candidate) -> bool:
     """Whether two candidates, of two levels perhaps, are one pattern at one place."""
     first = np.array([one.frequency_x, one.frequency_y])
     second = np.array([other.frequency_x, other.frequency_y])

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from closeup_service.measuring.ruler.checks import final_marks
-from closeup_service.measuring.ruler.fit import Fit, fitted
+from closeup_service.measuring.ruler.fit import Fit, fit_scale
 from closeup_service.measuring.ruler.marks import Marks, Scale
 from closeup_service.measuring.ruler.picture import Pyramid
 
@@ -15,15 +15,15 @@ STILL = 1e-4
 or than a fifth of their scatter."""
 
 
-def settled(picture: Pyramid, scale: Scale, marks: Marks, fit: Fit) -> tuple[Scale, Marks, Fit]:
+def settle_scale(picture: Pyramid, scale: Scale, marks: Marks, fit: Fit) -> tuple[Scale, Marks, Fit]:
     """Measure and fit by turns: one step of least squares finds a displacement but for a share of it."""
     for _ in range(MOST_ROUNDS):
         finer = final_marks(picture, scale)
         use = None if finer is None else finer.points_on(scale)
-        if finer is None or use is None or finer.found_on(scale).sum() < marks.found_on(scale).sum() - 1:
+        if finer is None or use is None or finer.found_marks(scale).sum() < marks.found_marks(scale).sum() - 1:
             break
         x, y, number = finer.x[use], finer.y[use], np.broadcast_to(finer.numbers, use.shape)[use]
-        marks, fit = finer, fitted(scale.model, x, y, number)
+        marks, fit = finer, fit_scale(scale.model, x, y, number)
         moved = float(np.abs(fit.model.numbers(x, y) - scale.model.numbers(x, y)).max())
         scale = replace(scale, model=fit.model, fit=fit)
         if moved < max(STILL, 0.2 * fit.scatter):

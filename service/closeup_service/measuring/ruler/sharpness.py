@@ -11,7 +11,7 @@ from math import ceil, hypot
 import numpy as np
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.blurred_bar import Profile, fitted_bar
+from closeup_service.measuring.ruler.blurred_bar import Profile, fit_bar
 from closeup_service.measuring.ruler.fit import ScaleModel
 from closeup_service.measuring.ruler.marks import Marks, Scale
 from closeup_service.measuring.ruler.picture import Floats, Pyramid
@@ -38,7 +38,7 @@ class Points:
     y: Floats
     number: NDArray[np.int64]
 
-    def among(self, chosen: NDArray[np.intp]) -> "Points":
+    def select(self, chosen: NDArray[np.intp]) -> "Points":
         """Return some of them."""
         return Points(self.x[chosen], self.y[chosen], self.number[chosen])
 
@@ -48,39 +48,48 @@ def nine_zones(picture: Pyramid, scale: Scale, marks: Marks, pitch_mm: float) ->
 
     The marks of one scale are equally wide, so their width is that of all zones together: by itself, a zone as blurred as a
     mark is wide hardly tells the two apart.
+
+    Parameters
+    ----------
+    picture, scale, marks : as measured
+    pitch_mm : between neighbouring marks [mm]
+
+    Returns
+    -------
+    tuple : nine zones with edge widths [px] and on the subject
     """
-    zones = [zone if len(zone.x) >= FEWEST_POINTS else None for zone in by_zone(picture, scale, marks)]
+    zones = [zone if len(zone.x) >= FEWEST_POINTS else None for zone in split_by_zone(picture, scale, marks)]
     seen = [None if zone is None else profile(picture, scale, zone) for zone in zones]
     share = common_share(seen)
     return tuple(
-        None if zone is None or one is None else sharpness(one, share, pitch_mm, 2 * len(zone.x))
+        None if zone is None or one is None else zone_sharpness(one, share, pitch_mm, 2 * len(zone.x))
         for zone, one in zip(zones, seen, strict=True)
     )
 
 
-def by_zone(picture: Pyramid, scale: Scale, marks: Marks) -> list[Points]:
+def split_by_zone(picture: Pyramid, scale: Scale, marks: Marks) -> list[Points]:
     """Points seen on marks, zone by zone."""
     use = marks.points_on(scale)
     seen = Points(marks.x[use], marks.y[use], np.broadcast_to(marks.numbers, use.shape)[use])
     width, height = picture.size
     column = np.clip((seen.x * ZONES / width).astype(int), 0, ZONES - 1)
     row = np.clip((seen.y * ZONES / height).astype(int), 0, ZONES - 1)
-    return [seen.among(np.nonzero(row * ZONES + column == zone)[0]) for zone in range(ZONES * ZONES)]
+    return [seen.select(np.nonzero(row * ZONES + column == zone)[0]) for zone in range(ZONES * ZONES)]
 
 
 def common_share(profiles: Sequence[Profile | None]) -> float | None:
     """Width of the marks over their period, by the fullest profiles as far as each is sure; None where none tells it."""
     most = sorted((one for one in profiles if one is not None), key=lambda one: -float(one.weight.sum()))[:TELLING]
-    found = [(one.period, bar) for one in most if (bar := fitted_bar(one)) is not None]
+    found = [(one.period, bar) for one in most if (bar := fit_bar(one)) is not None]
     if not found:
         return None
     weights = [(period / max(bar.width_spread, LEAST_SPREAD_PX)) ** 2 for period, bar in found]
     return float(np.average([bar.width / period for period, bar in found], weights=weights))
 
 
-def sharpness(seen: Profile, share: float | None, pitch_mm: float, edges: int) -> ZoneSharpness | None:
+def zone_sharpness(seen: Profile, share: float | None, pitch_mm: float, edges: int) -> ZoneSharpness | None:
     """Edge width in a zone: across the marks, and on the subject by the spacing across the marks."""
-    bar = None if share is None else fitted_bar(seen, share)
+    bar = None if share is None else fit_bar(seen, share)
     if bar is None:
         return None
     return ZoneSharpness(bar.edge_width, bar.edge_width * UM_PER_MM * pitch_mm / seen.period, edges)
@@ -95,7 +104,7 @@ def profile(picture: Pyramid, scale: Scale, points: Points) -> Profile:
     plane, model = picture.levels[0].plane, scale.model
     period = float(np.median(1 / np.hypot(*model.gradient(points.x, points.y))))
     count = min(len(points.x), MOST_POINTS, max(int(MOST_PIXELS / period), FEWEST_POINTS))
-    points = points.among(np.linspace(0, len(points.x) - 1, count).astype(int))
+    points = points.select(np.linspace(0, len(points.x) - 1, count).astype(int))
     by_x, by_y = (part[:, None] for part in model.gradient(points.x, points.y))
     steep = np.hypot(by_x, by_y)
     steps = np.arange(-ceil(0.5 * period), ceil(0.5 * period) + 1)
@@ -103,20 +112,20 @@ def profile(picture: Pyramid, scale: Scale, points: Points) -> Profile:
     row = np.rint(points.y[:, None] + steps * by_y / steep).astype(int)
     height, width = plane.shape
     inside = (column >= 0) & (column < width) & (row >= 0) & (row < height)
-    off = (model.numbers(column, row) - (points.number + own(model, points))[:, None]) / steep
+    off = (model.numbers(column, row) - (points.number + mark_residuals(model, points))[:, None]) / steep
     inside &= np.abs(off) <= 0.5 * period
     values = plane[row[inside], column[inside]].astype(float)
-    return celled(off[inside], -values if scale.start.dark else values, period)
+    return average_in_cells(off[inside], -values if scale.start.dark else values, period)
 
 
-def own(model: ScaleModel, points: Points) -> Floats:
+def mark_residuals(model: ScaleModel, points: Points) -> Floats:
     """How far the mark of each point lies off its number, on the mean of its points [marks]."""
     away = model.numbers(points.x, points.y) - points.number
     ordinal = points.number - points.number.min()
     return np.asarray((np.bincount(ordinal, away) / np.maximum(np.bincount(ordinal), 1))[ordinal])
 
 
-def celled(off: Floats, values: Floats, period: float) -> Profile:
+def average_in_cells(off: Floats, values: Floats, period: float) -> Profile:
     """Mean values in cells along the period."""
     cells = min(max(ceil(period / FINEST_CELL_PX), 1), MOST_CELLS)
     place = np.clip(((off / period + 0.5) * cells).astype(int), 0, cells - 1)

@@ -62,7 +62,7 @@ def patch(picture: Pyramid, x: float, y: float, frequency: Floats, reach: float)
     at_y = y + along * u[1] + across[:, None] * u[0]
     width, height = picture.size
     inside = (at_x >= 0) & (at_x <= width - 1) & (at_y >= 0) & (at_y <= height - 1)
-    values = picture.for_period(period, 0.75 * SAMPLES).sample(at_x, at_y).astype(float)
+    values = picture.choose_level(period, 0.75 * SAMPLES).sample(at_x, at_y).astype(float)
     return Patch(along, across, values, inside * np.hanning(len(along) + 2)[1:-1])
 
 
@@ -75,7 +75,7 @@ def waves(seen: Patch, period: float, weight: Floats) -> NDArray[np.complex128]:
     return result
 
 
-def corrected(seen: Patch, frequency: Floats) -> Floats:
+def correct_frequency(seen: Patch, frequency: Floats) -> Floats:
     """Frequency along and across the ruler, set right by the phases between halves and between lines."""
     size = float(np.hypot(*frequency))
     period, u = 1 / size, frequency / size
@@ -115,7 +115,7 @@ def likeness(lines: Floats, lag: int) -> Floats:
     return np.asarray(np.maximum.reduce(found))
 
 
-def multiple(line: Floats) -> float:
+def period_factor(line: Floats) -> float:
     """What the period must be multiplied by: an overtone is seen at a half, a third or a quarter of the true period."""
     alike = {n: float(likeness(line, n * SAMPLES)) for n in (1, 2, 3, 4, 5)}
     most = max(alike.values())
@@ -127,27 +127,27 @@ def multiple(line: Floats) -> float:
     return float(next(n for n in alike if alike[n] > 0.75 * most))
 
 
-def refined(picture: Pyramid, candidate: Candidate) -> Start | None:
+def refine_candidate(picture: Pyramid, candidate: Candidate) -> Start | None:
     """Make a candidate exact; None where its lines are not alike."""
     frequency = np.array([candidate.frequency_x, candidate.frequency_y])
     reach = 0.8 * candidate.reach
     for _ in range(3):
         for _ in range(3):
             seen = patch(picture, candidate.x, candidate.y, frequency, reach)
-            frequency = corrected(seen, frequency)
+            frequency = correct_frequency(seen, frequency)
         period = 1 / float(np.hypot(*frequency))
         seen = patch(picture, candidate.x, candidate.y, frequency, reach)
         line, together = profile(seen, period)
-        factor = multiple(line)
+        factor = period_factor(line)
         if factor in {0.0, 1.0}:
             break
         frequency = frequency / factor
     if factor != 1.0 or period < 2.5:
         return None
-    return begun(candidate, frequency, seen, line, together * float(likeness(line, SAMPLES)))
+    return fold_start(candidate, frequency, seen, line, together * float(likeness(line, SAMPLES)))
 
 
-def begun(candidate: Candidate, frequency: Floats, seen: Patch, line: Floats, alike: float) -> Start:
+def fold_start(candidate: Candidate, frequency: Floats, seen: Patch, line: Floats, alike: float) -> Start:
     """Fold the line into one mark and set the start on it."""
     period = 1 / float(np.hypot(*frequency))
     phase = seen.along / period
@@ -162,7 +162,7 @@ def begun(candidate: Candidate, frequency: Floats, seen: Patch, line: Floats, al
     fine = np.interp(
         np.linspace(-0.5, 0.5, SHAPE) + offset, np.arange(-SAMPLES, 2 * SAMPLES) / SAMPLES, np.tile(folded, 3)
     )
-    low, high = bearing(seen, period)
+    low, high = bearing_lines(seen, period)
     middle_across = 0.5 * (seen.across[low] + seen.across[high])
     half_width = 0.5 * (seen.across[high] - seen.across[low]) + 0.5 * (seen.across[1] - seen.across[0])
     return Start(
@@ -171,13 +171,13 @@ def begun(candidate: Candidate, frequency: Floats, seen: Patch, line: Floats, al
         (float(u[0]), float(u[1])) if u[0] > 0 else (float(-u[0]), float(-u[1])),
         period,
         float(half_width),
-        symmetric(-fine if dark else fine),
+        make_symmetric(-fine if dark else fine),
         dark,
         alike,
     )
 
 
-def bearing(seen: Patch, period: float) -> tuple[int, int]:
+def bearing_lines(seen: Patch, period: float) -> tuple[int, int]:
     """First and last of the lines that bear the marks: those that swing together and repeat after a period."""
     heights = waves(seen, period, seen.weight)
     swing = np.maximum((heights * np.conj(heights.sum())).real, 0)
@@ -196,8 +196,17 @@ def bearing(seen: Patch, period: float) -> tuple[int, int]:
     return low, high
 
 
-def symmetric(shape: Floats) -> Floats:
-    """Return a mark made even about its middle, its lowest at 0 and its middle at 1."""
+def make_symmetric(shape: Floats) -> Floats:
+    """Return a mark made even about its middle, its lowest at 0 and its middle at 1.
+
+    Parameters
+    ----------
+    shape : picture of one mark, shape (samples,)
+
+    Returns
+    -------
+    array : of the same shape, 0 to 1
+    """
     even = 0.5 * (shape + shape[::-1])
     even = even - even.min()
     return np.asarray(even / max(float(even[len(even) // 2]), 1e-12), float)

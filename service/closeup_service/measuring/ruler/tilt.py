@@ -31,11 +31,23 @@ WIDER = 2.0
 
 
 def tilt_of(view: View, half_keystone: Measured, distance_mm: float | None, largest_deg: float | None) -> Tilt:
-    """Tilt by what is seen (half the keystone per mm), with the distance and the largest tilt where they are given."""
+    """Tilt by what is seen (half the keystone per mm), with the distance and the largest tilt where they are given.
+
+    Parameters
+    ----------
+    view : what is seen in the middle
+    half_keystone : half the relative change of scale along the ruler [1/mm]
+    distance_mm : from the entrance pupil to the subject plane [mm], where it is known
+    largest_deg : greatest tilt that is possible [deg], where it is known
+
+    Returns
+    -------
+    Tilt : measured or possible tilt [deg], and its effect on the scale
+    """
     bound, least = largest_deg if largest_deg is not None else ASSUMED_LARGEST_TILT_DEG, least_deg(view)
-    measured = by_distance(half_keystone, distance_mm)
+    measured = tilt_from_distance(half_keystone, distance_mm)
     if measured is None and least > bound:
-        measured = by_marks_off_square(view)
+        measured = tilt_from_skew(view)
     if measured is None:
         possible = min(WIDER * least, STEEPEST_DEG) if least > bound else bound
         return Tilt(None, spread(None, possible)[1], possible, least, largest_deg is not None and least > bound)
@@ -46,7 +58,7 @@ def tilt_of(view: View, half_keystone: Measured, distance_mm: float | None, larg
     return Tilt(narrowed, shortening, bound, least, contradicted=False)
 
 
-def by_distance(half_keystone: Measured, distance_mm: float | None) -> Measured | None:
+def tilt_from_distance(half_keystone: Measured, distance_mm: float | None) -> Measured | None:
     """Tilt [deg]: sin t = half the keystone x distance, from the entrance pupil to the subject plane; None where unknown."""
     if distance_mm is None or abs(half_keystone.value) * distance_mm >= 1:
         return None
@@ -54,7 +66,7 @@ def by_distance(half_keystone: Measured, distance_mm: float | None) -> Measured 
     return Measured(degrees(tilt), degrees(half_keystone.uncertainty * distance_mm / cos(tilt)))
 
 
-def by_marks_off_square(view: View) -> Measured | None:
+def tilt_from_skew(view: View) -> Measured | None:
     """Tilt [deg] without any distance: tan^2 t = skew x perspective along the ruler / perspective along the marks.
 
     Both tangents go as the perspective along their line, by the same unknown factor, and the skew is their product. None where

@@ -49,30 +49,40 @@ class View:
 
 
 def view(fit: Fit, rows: Sequence[Row]) -> View:
-    """Work out the view, with what fit and rows leave uncertain of it (JCGM 100, 5.2.2, derivatives by differences)."""
+    """Work out the view, with what fit and rows leave uncertain of it (JCGM 100, 5.2.2, derivatives by differences).
+
+    Parameters
+    ----------
+    fit : model with its covariance
+    rows : one or two rows of ends of marks
+
+    Returns
+    -------
+    View : values in units of half the diagonal, with their covariance
+    """
     parameters, covariance = fit.model.parameters, fit.covariance
     weights = [1 / variance_at_centre(row, parameters, covariance) for row in rows]
 
-    def seen(parameters: Floats, moved: Sequence[Row]) -> Floats:
-        return middle(parameters, directed(parameters, moved, weights))
+    def view_of(parameters: Floats, moved: Sequence[Row]) -> Floats:
+        return middle(parameters, direction_of(parameters, moved, weights))
 
-    by_fit = differences(lambda step: seen(parameters + step, rows), PARAMETERS)
+    by_fit = differences(lambda step: view_of(parameters + step, rows), PARAMETERS)
     total = by_fit @ covariance @ by_fit.T
     for place, row in enumerate(rows):
 
         def with_row(step: Floats, place: int = place, row: Row = row) -> Floats:
-            return seen(parameters, [*rows[:place], row.shifted(step[0], step[1]), *rows[place + 1 :]])
+            return view_of(parameters, [*rows[:place], row.shift(step[0], step[1]), *rows[place + 1 :]])
 
         by_row = differences(with_row, 2)
         total += by_row @ np.diag([row.angle_spread**2, row.across_spread**2]) @ by_row.T
-    log_slope, along, across, skew = middle(parameters, directed(parameters, rows, weights)).tolist()
-    return View(directed(parameters, rows, weights), float(np.exp(log_slope)), along, across, skew, total)
+    log_slope, along, across, skew = middle(parameters, direction_of(parameters, rows, weights)).tolist()
+    return View(direction_of(parameters, rows, weights), float(np.exp(log_slope)), along, across, skew, total)
 
 
 def variance_at_centre(row: Row, parameters: Floats, covariance: Floats) -> float:
     """Variance of the direction in the middle of the picture, as one row has it [rad^2]."""
-    by_fit = differences(lambda step: np.array([row.at_centre(*(parameters + step)[3:5])]), PARAMETERS)
-    by_row = differences(lambda step: np.array([row.shifted(step[0], step[1]).at_centre(*parameters[3:5])]), 2)
+    by_fit = differences(lambda step: np.array([row.centre_angle(*(parameters + step)[3:5])]), PARAMETERS)
+    by_row = differences(lambda step: np.array([row.shift(step[0], step[1]).centre_angle(*parameters[3:5])]), 2)
     of_row = (by_row[0] * np.array([row.angle_spread, row.across_spread])) ** 2
     return float(by_fit[0] @ covariance @ by_fit[0] + of_row.sum()) + LEAST_ANGLE**2
 
@@ -83,9 +93,9 @@ def differences(function: Callable[[Floats], Floats], count: int) -> Floats:
     return np.stack([(function(step) - function(-step)) / (2 * STEP) for step in steps], 1)
 
 
-def directed(parameters: Floats, rows: Sequence[Row], weights: Sequence[float]) -> float:
+def direction_of(parameters: Floats, rows: Sequence[Row], weights: Sequence[float]) -> float:
     """Weighted mean of the directions in the middle of the picture [rad]."""
-    angles = [row.at_centre(*parameters[3:5]) for row in rows]
+    angles = [row.centre_angle(*parameters[3:5]) for row in rows]
     rest = [(angle - angles[0] + pi) % (2 * pi) - pi for angle in angles]
     return angles[0] + float(np.average(rest, weights=weights))
 

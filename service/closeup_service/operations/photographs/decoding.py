@@ -14,8 +14,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, JpegImagePlugin, PngImagePlugin, TiffImagePlugin
+from PIL.TiffImagePlugin import BITSPERSAMPLE, PLANAR_CONFIGURATION
 
-from closeup_service.operations.photographs.deep_tiff import colours_of_16_bits, is_16_bit_colour, orientation_of
 from closeup_service.operations.photographs.refused import Busy, PhotographRefused, PhotographTooLarge
 from closeup_service.operations.photographs.stored_picture import Box, Source, StoredPicture
 from closeup_service.operations.photographs.turns import LineFull, Turn, WaitedInVain
@@ -38,6 +38,9 @@ MOST_TILE_PIXELS = 1 << 24
 SCAN = b"\xff\xda"
 DEPTH_OF_PNG = 24
 """Place of the bit depth in a PNG, within the IHDR chunk that always comes first (PNG, 11.2.1)."""
+SEPARATE = 2
+"""Planar configuration of a TIFF that stores each colour by itself (TIFF 6.0, section 8)."""
+ORIENTATION = 0x0112
 
 GREY = ("1", "L", "LA", "La")
 COLOUR = ("P", "PA", "RGB", "RGBA", "RGBa", "RGBX", "CMYK", "YCbCr")
@@ -184,7 +187,7 @@ def photograph(image: Any, content: bytes, pointer: str) -> Photograph:
     """Decode the pixels."""
     stored = bits_of(image, content)
     further = bool(image.tag_v2.next) if isinstance(image, TiffImagePlugin.TiffImageFile) else False
-    picture = StoredPicture(source_of(image, content, pointer))
+    picture = StoredPicture(source_of(image, pointer))
     bits = 8 * picture.dtype.itemsize
     return Photograph(picture, stored, min(bits, stored), further)
 
@@ -194,14 +197,13 @@ def bits_of(image: Any, content: bytes) -> int:
     if isinstance(image, PngImagePlugin.PngImageFile):
         return int(content[DEPTH_OF_PNG])
     if isinstance(image, TiffImagePlugin.TiffImageFile):
-        return int(max(image.tag_v2.get(TiffImagePlugin.BITSPERSAMPLE, (1,))))
+        return int(max(image.tag_v2.get(BITSPERSAMPLE, (1,))))
     return 8
 
 
-def source_of(image: Any, content: bytes, pointer: str) -> Source:
+def source_of(image: Any, pointer: str) -> Source:
     """Where the pixels come from; alpha is left aside."""
-    if isinstance(image, TiffImagePlugin.TiffImageFile) and is_16_bit_colour(image):
-        return colours_of_16_bits(image, content)
+    refuse_deep_planes(image, pointer)
     turn = 1 if isinstance(image, TiffImagePlugin.TiffImageFile) else orientation_of(image)  # Pillow turns TIFF itself
     if image.mode in GREY_16:
         return Source(1, np.uint16, image.size, turn, lambda box: np.asarray(image.crop(box)))
@@ -212,6 +214,25 @@ def source_of(image: Any, content: bytes, pointer: str) -> Source:
         return Source(len(wanted), np.uint8, image.size, turn, lambda box: np.asarray(image.crop(box).convert(wanted)))
     text = "Photographs are read in grey or colour with up to 16 bits each: save this one so, in red, green and blue."
     raise PhotographRefused("photo-colours", text, pointer)
+
+
+def refuse_deep_planes(image: Image.Image, pointer: str) -> None:
+    """Refuse a TIFF that stores each colour by itself with 16 bits: Pillow would take its bytes for pixels of 8 bits."""
+    if not isinstance(image, TiffImagePlugin.TiffImageFile) or image.mode in GREY_16:
+        return
+    planar, bits = (image.tag_v2.get(tag, (1,)) for tag in (PLANAR_CONFIGURATION, BITSPERSAMPLE))
+    if planar == SEPARATE and max(bits) > 8:
+        text = "This TIFF stores each colour by itself with more than 8 bits: save it with the colours interleaved."
+        raise PhotographRefused("photo-colours", text, pointer)
+
+
+def orientation_of(image: Any) -> int:
+    """How the camera was held (EXIF orientation, 1 to 8); upright where that cannot be read."""
+    try:
+        found = image.getexif().get(ORIENTATION, 1)
+    except Exception:  # a broken EXIF block is no reason to refuse a photograph
+        return 1
+    return found if isinstance(found, int) and 1 <= found <= 8 else 1
 
 
 def one_of(image: Any) -> Callable[[Box, int], Pixels]:

@@ -5,23 +5,20 @@ from typing import Any
 
 from marshmallow import fields, validate
 
-from closeup_service.advice.figures_for_people import with_capital
+from closeup_service.advice.figures import WHOLE_FROM, kind_of, plain, with_capital
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.optics.vocabulary import VOCABULARY
-from closeup_service.pages.embedding.figures import (
-    CERTAIN,
-    DIVIDE,
-    NUMBER,
-    WHOLE_FROM,
-    bounds_of,
-    kind_of,
-    out_of_bounds,
-    strip,
+from closeup_service.pages.embedding.messages import (
+    SOURCE,
+    catalogue,
+    cautions,
+    decimal_sign,
+    label,
+    message,
     unit_sign,
 )
-from closeup_service.pages.embedding.messages import SOURCE, catalogue, cautions, label, message
 from closeup_service.pages.embedding.sums import Sum
-from closeup_service.pages.typed import SHUTTER_TIMES
+from closeup_service.pages.typed_numbers import SHUTTER_TIMES
 
 FORMAT = 1
 """Format of the description; a released script reads the one that it was written for, so members are only ever added."""
@@ -37,6 +34,15 @@ ISOLATED, END = "\u2066", "\u2069"
 """Around what is read from left to right on pages of any direction (Unicode, UAX 9)."""
 DEFAULTS = {"mounting": "normal"}
 
+NUMBER = r"[-+]?(\d+([.,]\d*)?|[.,]\d+)"
+"""A number with a decimal point or comma. Here and below is what the element reads, in patterns of scripts; the frame's form is
+read by `pages/typed_numbers.py`, which reads all of this alike, and more."""
+STRIP = {"f-number": r"^(f\s*/?|1\s*:)\s*", "ratio": r"^[x×]\s*|\s*[x×]$"}
+"""What people write around a number, by its kind."""
+DIVIDE = {"ratio": "[:/]", "time": "/", "fraction": "/"}
+CERTAIN = {".": r"(?![-+]?[1-9]\d{0,2},\d{3}$).*", ",": r"(?![-+]?[1-9]\d{0,2}\.\d{3}$).*"}
+"""What cannot be taken for a number with thousands apart, by the decimal sign of the language."""
+
 
 def description(asked: Sum, language: str, version: str) -> dict[str, Any]:
     """Everything about one sum, as JSON for the element."""
@@ -49,10 +55,10 @@ def description(asked: Sum, language: str, version: str) -> dict[str, Any]:
         "title": message(language, f"sum.{asked.name}"),
         "messages": messages(language),
         "cautions": cautions(language),
-        "fields": [field(asked, name, language) for name in asked.asked],
+        "fields": [field(asked, name, language) for name in asked.members],
         "results": [result(name, language) for name in asked.results],
-        "labels": {name: labelled(name, language) for name in named(asked)},
-        "names": {name: short(label(SOURCE, name)[0]) for name in named(asked)},
+        "labels": {name: describe_label(name, language) for name in named_members(asked)},
+        "names": {name: shorten(label(SOURCE, name)[0]) for name in named_members(asked)},
     }
 
 
@@ -60,7 +66,7 @@ def messages(language: str) -> dict[str, str]:
     """Messages of the calculator, and the patterns of numbers in this language."""
     known = catalogue(language)
     said = {key: text for key, text in known.items() if not key.startswith("sum.")}
-    return said | {"number": NUMBER, "certain": CERTAIN[known["decimal_sign"]]}
+    return said | {"number": NUMBER, "certain": CERTAIN[decimal_sign(language)]}
 
 
 def field(asked: Sum, name: str, language: str) -> dict[str, Any]:
@@ -68,7 +74,7 @@ def field(asked: Sum, name: str, language: str) -> dict[str, Any]:
     rule = asked.request.fields[name]
     described = {
         "name": name,
-        **labelled(name, language),
+        **describe_label(name, language),
         "required": rule.required,
         "more": name in asked.more,
         "default": DEFAULTS.get(name, ""),
@@ -77,12 +83,12 @@ def field(asked: Sum, name: str, language: str) -> dict[str, Any]:
         return described | {"choices": choices(rule, name, language), "example": ""}
     low, high = bounds_of(name)
     return described | {
-        **told(name, language),
+        **describe_number(name, language),
         "minimum": low,
         "maximum": high,
         "strip": strip(name, language),
-        "divide": DIVIDE.get(kind_of(name), ""),
-        "refusal": out_of_bounds(name, language),
+        "divide": DIVIDE.get(kind(name), ""),
+        "refusal": describe_bounds(name, language),
         "example": example(name, language),
         "doubt": doubt(name, language),
     }
@@ -90,7 +96,7 @@ def field(asked: Sum, name: str, language: str) -> dict[str, Any]:
 
 def doubt(name: str, language: str) -> str:
     """What is said of whole seconds without a unit, where they may be meant as one over them; empty for other fields."""
-    words = with_capital(short(label(language, name)[0]))
+    words = with_capital(shorten(label(language, name)[0]))
     return f"{words}: {catalogue(language)['doubt']}" if name in SHUTTER_TIMES else ""
 
 
@@ -98,7 +104,7 @@ def example(name: str, language: str) -> str:
     """How a value may be typed, where there is more to it than a number."""
     if name not in EXAMPLES:
         return ""
-    return message(language, "such_as", example=EXAMPLES[name].replace(".", catalogue(language)["decimal_sign"]))
+    return message(language, "such_as", example=EXAMPLES[name].replace(".", decimal_sign(language)))
 
 
 def choices(rule: fields.Field[Any], name: str, language: str) -> list[dict[str, str]]:
@@ -113,35 +119,58 @@ def words_of(choice: str, language: str) -> str:
     sensor = SENSORS.get(choice)
     if sensor is None:
         return message(language, f"choice.{choice}")
-    decimal = catalogue(language)["decimal_sign"]
-    width, height = (f"{side:g}".replace(".", decimal) for side in (sensor.width_mm, sensor.height_mm))
+    width, height = (f"{side:g}".replace(".", decimal_sign(language)) for side in (sensor.width_mm, sensor.height_mm))
     return f"{ISOLATED}{message(language, 'size', width=width, height=height)}{END}"
 
 
 def result(name: str, language: str) -> dict[str, Any]:
     """One line of the results."""
     extents = {"extents": list(EXTENTS[name])} if name in EXTENTS else {}
-    return {"name": name, **labelled(name, language), **told(name, language), **extents}
+    return {"name": name, **describe_label(name, language), **describe_number(name, language), **extents}
 
 
-def told(name: str, language: str) -> dict[str, Any]:
+def describe_number(name: str, language: str) -> dict[str, Any]:
     """How a number is said, and its unit."""
-    kind = kind_of(name)
-    return {"kind": kind, "unit": unit_sign(name, language), "whole_from": WHOLE_FROM.get(kind, 0)}
+    return {"kind": kind(name), "unit": unit_sign(language, name), "whole_from": WHOLE_FROM.get(kind(name), 0)}
 
 
-def labelled(name: str, language: str) -> dict[str, Any]:
+def kind(name: str) -> str:
+    """How a number of this name is said."""
+    return kind_of(name, VOCABULARY[name].unit if name in VOCABULARY else "")
+
+
+def strip(name: str, language: str) -> str:
+    """Pattern of what people write around a number of this name, its unit included."""
+    unit = unit_sign(language, name)
+    return "|".join(filter(None, [STRIP.get(kind(name), ""), rf"\s*{unit.replace('/', '[/]')}$" if unit else ""]))
+
+
+def describe_bounds(name: str, language: str) -> str:
+    """Say which numbers are taken."""
+    low, high = (plain(bound, 6).replace(".", decimal_sign(language)) for bound in bounds_of(name))
+    return message(language, "out_of_bounds", minimum=low, maximum=f"{high} {unit_sign(language, name)}".rstrip())
+
+
+def bounds_of(name: str) -> tuple[float, float]:
+    """Inclusive bounds of a quantity that can be given."""
+    quantity = VOCABULARY[name]
+    assert quantity.minimum is not None
+    assert quantity.maximum is not None
+    return quantity.minimum, quantity.maximum
+
+
+def describe_label(name: str, language: str) -> dict[str, Any]:
     """Label of a member, marked with its language where that is not the one asked for; unit and kind beside a number."""
     text, spoken = label(language, name)
     marked = {} if spoken == language else {"lang": spoken}
-    return {"label": with_capital(text), **marked, **(told(name, language) if name in VOCABULARY else {})}
+    return {"label": with_capital(text), **marked, **(describe_number(name, language) if name in VOCABULARY else {})}
 
 
-def named(asked: Sum) -> Iterator[str]:
+def named_members(asked: Sum) -> Iterator[str]:
     """Every member that an answer may assume, or a text may name."""
     return iter(dict.fromkeys([*asked.request.fields, *asked.results]))
 
 
-def short(text: str) -> str:
+def shorten(text: str) -> str:
     """Label without the other trade word."""
     return text.partition(" (")[0]

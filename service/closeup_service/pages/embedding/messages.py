@@ -5,6 +5,8 @@ from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 
+from closeup_service.advice.figures import SIGNS
+from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas import describing
 
 SOURCE = "en"
@@ -46,6 +48,17 @@ def label(language: str, name: str) -> tuple[str, str]:
     if language != SOURCE and name in labels(language):
         return labels(language)[name], language
     return describing.label(name), SOURCE
+
+
+def unit_sign(language: str, name: str) -> str:
+    """Unit of a quantity as people write it; nothing for what has none."""
+    unit = VOCABULARY[name].unit if name in VOCABULARY else ""
+    return catalogue(language).get(f"unit.{unit}", SIGNS.get(unit, unit))
+
+
+def decimal_sign(language: str) -> str:
+    """Point or comma."""
+    return catalogue(language)["decimal_sign"]
 
 
 def best_language(asked: str) -> str:

@@ -5,15 +5,30 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from closeup_service.advice.figures_for_people import with_capital
+from closeup_service.advice.figures import said, with_capital
 from closeup_service.operations.asking.refusals import Fault, Refusal
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.asking import Studio
-from closeup_service.pages.embedding.description import DEFAULTS, EXTENTS, doubt, short
-from closeup_service.pages.embedding.figures import BadText, bounds_of, out_of_bounds, read_number, written
-from closeup_service.pages.embedding.messages import SOURCE, catalogue, cautions, label, message
+from closeup_service.pages.embedding.description import (
+    DEFAULTS,
+    EXTENTS,
+    bounds_of,
+    describe_bounds,
+    doubt,
+    kind,
+    shorten,
+)
+from closeup_service.pages.embedding.messages import (
+    SOURCE,
+    catalogue,
+    cautions,
+    decimal_sign,
+    label,
+    message,
+    unit_sign,
+)
 from closeup_service.pages.embedding.sums import Sum
-from closeup_service.pages.typed import is_doubtful
+from closeup_service.pages.typed_numbers import CannotRead, Spelling, is_doubtful, number
 from closeup_service.pages.words import MICRONS
 from closeup_service.pages.working import SHOWN_CAUTIONS
 
@@ -72,14 +87,14 @@ def outcome(asked: Sum, typed: Mapping[str, str], language: str, studio: Studio)
     """Work out what a filled form asks for; nothing where nothing was typed."""
     if not any(name not in DEFAULTS for name in typed):
         return Outcome()
-    members, faults = understood(asked, typed, language)
+    members, faults = read_request(asked, typed, language)
     if faults:
         return Outcome(faults)
     answer = studio.ask(asked.operation_id, members)
     found = (
-        refused(asked, answer.faults or (Fault("", answer.detail),))
+        describe_refusal(asked, answer.faults or (Fault("", answer.detail),))
         if isinstance(answer, Refusal)
-        else answered(asked, answer, language)
+        else describe_result(asked, answer, language)
     )
     return replace(found, doubts=doubts(typed, language))
 
@@ -89,17 +104,17 @@ def doubts(typed: Mapping[str, str], language: str) -> list[str]:
     return [doubt(name, language).format(text=text) for name, text in typed.items() if is_doubtful(text, name)]
 
 
-def understood(asked: Sum, typed: Mapping[str, str], language: str) -> tuple[dict[str, Any], dict[str, Said]]:
+def read_request(asked: Sum, typed: Mapping[str, str], language: str) -> tuple[dict[str, Any], dict[str, Said]]:
     """Members of the request, and every text that could not be understood."""
     members: dict[str, Any] = {}
     faults: dict[str, Said] = {}
-    for name in asked.asked:
+    for name in asked.members:
         try:
             if name in typed:
                 members[name] = number_within(typed[name], name, language) if name in VOCABULARY else typed[name]
             elif asked.request.fields[name].required:
                 faults[name] = Said(message(language, "needed"), language)
-        except BadText as error:
+        except CannotRead as error:
             faults[name] = Said(message(language, error.key, text=typed[name]), language)
         except ValueError as error:
             faults[name] = Said(str(error), language)
@@ -111,52 +126,57 @@ def number_within(text: str, name: str, language: str) -> float:
     value = read_number(text, name, language)
     low, high = bounds_of(name)
     if not low <= value <= high:
-        raise ValueError(out_of_bounds(name, language))
+        raise ValueError(describe_bounds(name, language))
     return value
 
 
-def refused(asked: Sum, faults: Sequence[Fault]) -> Outcome:
+def read_number(text: str, name: str, language: str) -> float:
+    """Return the number that was typed in this language."""
+    return number(text, name, VOCABULARY[name].unit, Spelling(decimal_sign(language), unit_sign(language, name)))
+
+
+def describe_refusal(asked: Sum, faults: Sequence[Fault]) -> Outcome:
     """What the service refuses, beside its fields where they are shown."""
     beside: dict[str, Said] = {}
     others: dict[str, None] = {}
     for pointer, detail in faults:
-        name, text = pointer.removeprefix("/"), in_words(detail)
-        if name in asked.asked:
+        name, text = pointer.removeprefix("/"), write_in_words(detail)
+        if name in asked.members:
             beside.setdefault(name, Said(text, SOURCE))
         else:
             others[text] = None
     return Outcome(beside, others=list(others))
 
 
-def answered(asked: Sum, answer: Mapping[str, Any], language: str) -> Outcome:
+def describe_result(asked: Sum, answer: Mapping[str, Any], language: str) -> Outcome:
     """Everything that an answer says."""
     return Outcome(
-        results=[Line(said_label(name, language), shown(answer, name, language)) for name in asked.results],
+        results=[Line(label_text(name, language), write_result(answer, name, language)) for name in asked.results],
         assumed=[
-            Line(said_label(name, language), value_text(value, name, language))
+            Line(label_text(name, language), value_text(value, name, language))
             for name, value in answer["assumed"].items()
         ],
-        remarks=[in_words(each["text"]) for each in answer["remarks"]],
+        remarks=[write_in_words(each["text"]) for each in answer["remarks"]],
         cautions=[
-            Caution(message(language, f"concerns.{each['concerns']}"), said_caution(each, language))
+            Caution(message(language, f"concerns.{each['concerns']}"), caution_text(each, language))
             for each in answer["cautions"]
         ],
     )
 
 
-def said_caution(caution: Mapping[str, str], language: str) -> Said:
+def caution_text(caution: Mapping[str, str], language: str) -> Said:
     """Text of a caution: that of its language, or else the service's own."""
     own = cautions(language).get(caution["code"])
-    return Said(own, language) if own else Said(in_words(caution["text"]), SOURCE)
+    return Said(own, language) if own else Said(write_in_words(caution["text"]), SOURCE)
 
 
-def said_label(name: str, language: str) -> Said:
+def label_text(name: str, language: str) -> Said:
     """Label of a member."""
     text, spoken = label(language, name)
     return Said(with_capital(text), spoken)
 
 
-def shown(answer: Mapping[str, Any], name: str, language: str) -> str:
+def write_result(answer: Mapping[str, Any], name: str, language: str) -> str:
     """One result; unlimited or not determined where there is no number."""
     if answer[name] is not None:
         return value_text(answer[name], name, language)
@@ -167,11 +187,16 @@ def shown(answer: Mapping[str, Any], name: str, language: str) -> str:
 def value_text(value: Any, name: str, language: str) -> str:
     """Write a value: a number as one says it, a word of the catalogue in its language."""
     if isinstance(value, int | float):
-        return written(float(value), name, language)
+        return write_number(float(value), name, language)
     return catalogue(language).get(f"choice.{value}", str(value))
 
 
-def in_words(text: str) -> str:
+def write_number(value: float, name: str, language: str) -> str:
+    """Write a number as one says it, with its unit."""
+    return f"{said(value, kind(name), decimal_sign(language))} {unit_sign(language, name)}".rstrip()
+
+
+def write_in_words(text: str) -> str:
     """Text of the service with the names of the API in words."""
     signed = MICRONS.sub("µm", text)
-    return NAME.sub(lambda match: short(label(SOURCE, match[0])[0]) if match[0] in VOCABULARY else match[0], signed)
+    return NAME.sub(lambda match: shorten(label(SOURCE, match[0])[0]) if match[0] in VOCABULARY else match[0], signed)

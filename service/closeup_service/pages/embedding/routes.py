@@ -10,7 +10,7 @@ from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding.description import description, field
 from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, best_language, message
 from closeup_service.pages.embedding.reading import outcome
-from closeup_service.pages.embedding.scripts import current_version, folder, released, script
+from closeup_service.pages.embedding.scripts import current_version, folder, released_versions, script
 from closeup_service.pages.embedding.snippets import RUNGS, address, snippet
 from closeup_service.pages.embedding.sums import SUMS, Sum
 from closeup_service.pages.rendering import CSS, HTML, JAVASCRIPT, LIFETIME
@@ -34,47 +34,47 @@ def register(app: Flask, studio: Studio, server: str) -> None:
     @blueprint.get("/embed/<name>")
     def floating(name: str) -> Response:
         if name in OWN_FILES:
-            return kept(folder().joinpath(name).read_bytes(), OWN_FILES[name], LIFETIME)
-        return of_script(name, None, SHORT)
+            return send_cacheable(folder().joinpath(name).read_bytes(), OWN_FILES[name], LIFETIME)
+        return send_script(name, None, SHORT)
 
     @blueprint.get("/embed/<version>/<name>")
     def versioned(version: str, name: str) -> Response:
-        return of_script(name, version, FOREVER)
+        return send_script(name, version, FOREVER)
 
     @blueprint.get("/embed/<version>/<language>/<name>.json")
     def described(version: str, language: str, name: str) -> Response:
-        if version not in (current_version(), *released()) or language not in LANGUAGES:
+        if version not in (current_version(), *released_versions()) or language not in LANGUAGES:
             abort(404)
-        told = description(known(name), language, version)
-        return kept(json.dumps(told, ensure_ascii=False).encode(), JSON, LIFETIME)
+        told = description(find_sum(name), language, version)
+        return send_cacheable(json.dumps(told, ensure_ascii=False).encode(), JSON, LIFETIME)
 
     @blueprint.get("/embed/frame/<name>")
     def frame(name: str) -> Response:
-        return framed(known(name), studio)
+        return render_frame(find_sum(name), studio)
 
     @blueprint.get("/put-it-on-your-site")
     def put_it_on_your_site() -> Response:
-        return offered(request.url_root.rstrip("/") if server == "/" else server.rstrip("/"))
+        return render_offer(request.url_root.rstrip("/") if server == "/" else server.rstrip("/"))
 
     app.register_blueprint(blueprint)
 
 
-def known(name: str) -> Sum:
+def find_sum(name: str) -> Sum:
     """Sum of this name."""
     if name not in SUMS:
         abort(404, f"There is no such sum to embed; there are {', '.join(SUMS)}.")
     return SUMS[name]
 
 
-def of_script(name: str, version: str | None, lifetime: str) -> Response:
+def send_script(name: str, version: str | None, lifetime: str) -> Response:
     """Send a script."""
     content = script(name, version)
     if content is None:
         abort(404)
-    return kept(content, JAVASCRIPT, lifetime)
+    return send_cacheable(content, JAVASCRIPT, lifetime)
 
 
-def kept(content: bytes, content_type: str, lifetime: str) -> Response:
+def send_cacheable(content: bytes, content_type: str, lifetime: str) -> Response:
     """Answer with what caches may keep for so long."""
     return Response(content, content_type=content_type, headers={"Cache-Control": lifetime})
 
@@ -86,7 +86,7 @@ def given_texts(asked: Sum) -> dict[str, str]:
     return {name: sensor_id(text) if name in sensors else text for name, text in stripped.items() if text}
 
 
-def framed(asked: Sum, studio: Studio) -> Response:
+def render_frame(asked: Sum, studio: Studio) -> Response:
     """The calculator as a page of its own, which may stand in a frame."""
     language = best_language(request.args.get("lang", SOURCE))
     scheme = request.args.get("scheme", "")
@@ -97,16 +97,16 @@ def framed(asked: Sum, studio: Studio) -> Response:
         language=language,
         scheme=scheme if scheme in SCHEMES else "",
         say=lambda key, **values: message(language, key, **values),
-        fields=[field(asked, name, language) for name in asked.asked],
+        fields=[field(asked, name, language) for name in asked.members],
         typed=typed,
         outcome=outcome(asked, typed, language, studio),
     )
-    response = kept(page.encode(), HTML, LIFETIME)
+    response = send_cacheable(page.encode(), HTML, LIFETIME)
     response.headers["Content-Security-Policy"] = FRAME_POLICY
     return response
 
 
-def offered(home: str) -> Response:
+def render_offer(home: str) -> Response:
     """The page that makes what is to be pasted."""
     chosen = choices(request.args)
     asked = SUMS[chosen["sum"]]
@@ -120,7 +120,7 @@ def offered(home: str) -> Response:
         address=address(asked, chosen["lang"], home),
         home=home,
     )
-    return kept(page.encode(), HTML, SHORT)
+    return send_cacheable(page.encode(), HTML, SHORT)
 
 
 def choices(given: Mapping[str, str]) -> dict[str, str]:

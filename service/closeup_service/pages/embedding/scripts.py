@@ -24,14 +24,14 @@ def folder() -> Traversable:
 @cache
 def script(name: str, of_version: str | None = None) -> bytes | None:
     """Bytes of a script; of a version, its released copy where there is one; None where there is no such script."""
-    versions = released()
+    versions = released_versions()
     if name not in NAMES or of_version not in (None, current_version(), *versions):
         return None
     return (versions.get(of_version or "") or folder()).joinpath(name).read_bytes()
 
 
 @cache
-def released() -> Mapping[str, Traversable]:
+def released_versions() -> Mapping[str, Traversable]:
     """Folder of each released version."""
     above = folder().joinpath("released")
     return {each.name: each for each in above.iterdir() if each.is_dir()} if above.is_dir() else {}

@@ -33,7 +33,7 @@ class Sum:
         return f"/v1/{self.name}"
 
     @property
-    def asked(self) -> tuple[str, ...]:
+    def members(self) -> tuple[str, ...]:
         """Every field, in its order."""
         return (*self.fields, *self.more)
 

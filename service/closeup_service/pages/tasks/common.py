@@ -7,15 +7,13 @@ from closeup_service.gear.kit import Kit
 from closeup_service.pages.task import Choice
 
 
-def sensors(kit: Kit) -> list[Choice]:
-    """Every sensor format of the catalogue, by its measures and its names."""
-    del kit
-    return [Choice(each.id, f"{each.id.replace('x', ' × ')} mm, {each.names[0]}") for each in SENSORS.values()]
-
-
 def cameras(kit: Kit) -> list[Choice]:
     """Cameras of the kit."""
     return [Choice(each.id, each.name) for each in kit.cameras]
 
 
-SENSOR: dict[str, Any] = {"own_choices": sensors, "own_hint": "Width × height of the picture area."}
+SENSORS_BY_MEASURES = tuple(
+    Choice(each.id, f"{each.id.replace('x', ' × ')} mm, {each.names[0]}") for each in SENSORS.values()
+)
+"""Every sensor format of the catalogue, by its measures and its names."""
+SENSOR: dict[str, Any] = {"own_choices": SENSORS_BY_MEASURES, "own_hint": "Width × height of the picture area."}

@@ -13,7 +13,7 @@ from closeup_service.gear.kit import Kit, Lens
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS, SetUpRequest
 from closeup_service.pages.task import Choice, Group, Input, Members
 from closeup_service.pages.tasks.common import SENSOR
-from closeup_service.pages.words import chosen, pointed
+from closeup_service.pages.words import choice_words, pointer_words
 from closeup_service.schemas.describing import label
 from closeup_service.schemas.fields import Flag, Number, Whole
 from closeup_service.schemas.train import ELEMENTS
@@ -32,7 +32,7 @@ KINDS = {"spacer": "tube, ring or bellows", "close-up-lens": "close-up lens", "k
 def groups_of(document: Members, kit: Kit, of_the_whole: Sequence[str]) -> tuple[Group, ...]:
     """Fields of a document, subject first; `of_the_whole` are offered even where it leaves them out."""
     found = [camera(document), *parts(document, kit)]
-    whole = offered(SET_UP, {name: each for name, each in document.items() if name not in APART}, "", of_the_whole)
+    whole = offer_fields(SET_UP, {name: each for name, each in document.items() if name not in APART}, "", of_the_whole)
     found.append(Group("What counts as sharp, and what is wanted", tuple(whole), aside=True))
     return tuple(group for group in found if group.inputs)
 
@@ -43,7 +43,7 @@ def camera(document: Members) -> Group:
     if not isinstance(held, Mapping) or schema is None:
         return Group("Camera", ())
     offers = OF_A_CAMERA_OF_THE_KIT if "use" in held else OF_A_CAMERA
-    return Group("Camera", tuple(offered(schema, held, "/camera", offers)))
+    return Group("Camera", tuple(offer_fields(schema, held, "/camera", offers)))
 
 
 def parts(document: Members, kit: Kit) -> Iterator[Group]:
@@ -51,18 +51,18 @@ def parts(document: Members, kit: Kit) -> Iterator[Group]:
     train = document.get("train")
     if not isinstance(train, list) or len(train) > MOST_ELEMENTS:
         return
-    open_length = at_solve(document)
+    open_length = solve_pointer(document)
     for place, element in enumerate(train):
         schema = ELEMENTS.get(str(element.get("element"))) if isinstance(element, Mapping) else None
         if schema is None:
             continue
         start = f"/train/{place}"
         offers = OF_A_LENS if is_lens(element, kit) else ()
-        inputs = tuple(each for each in offered(schema, element, start, offers) if each.name != open_length)
+        inputs = tuple(each for each in offer_fields(schema, element, start, offers) if each.name != open_length)
         yield Group(f"Part {place + 1}: {name_of(element, kit)}", inputs)
 
 
-def at_solve(document: Members) -> Any:
+def solve_pointer(document: Members) -> Any:
     """Pointer of the length that the document leaves open."""
     solve = document.get("solve")
     return solve.get("unknown") if isinstance(solve, Mapping) else None
@@ -77,16 +77,16 @@ def name_of(element: Members, kit: Kit) -> str:
     """What people call the part."""
     part = kit.by_id.get(str(element.get("use")))
     kind = str(element["element"])
-    return part.name if part is not None else KINDS.get(kind, chosen(kind))
+    return part.name if part is not None else KINDS.get(kind, choice_words(kind))
 
 
-def offered(schema: Schema, held: Members, start: str, also: Sequence[str] = ()) -> Iterator[Input]:
+def offer_fields(schema: Schema, held: Members, start: str, also: Sequence[str] = ()) -> Iterator[Input]:
     """Fields for what is held, and for these others, in the order of the schema; what is nested is gone into."""
     for member, described in schema.fields.items():
         value, pointer = held.get(member), f"{start}/{member}"
         nested = inner_schema(described)
         if nested is not None and isinstance(value, Mapping):
-            yield from offered(nested, value, pointer)
+            yield from offer_fields(nested, value, pointer)
         elif is_typed(described) and member not in NEVER and (isinstance(value, SCALARS) or member in also):
             yield field_at(pointer, member, described)
 
@@ -104,7 +104,7 @@ def is_typed(described: fields.Field[Any]) -> bool:
 def field_at(pointer: str, member: str, described: fields.Field[Any]) -> Input:
     """Field for the member at a pointer."""
     choices = yes_or_no if isinstance(described, Flag) else SENSOR["own_choices"] if member == "sensor" else None
-    words = pointed(pointer) if pointer.count("/") > 1 and not pointer.startswith("/camera") else label(member)
+    words = pointer_words(pointer) if pointer.count("/") > 1 and not pointer.startswith("/camera") else label(member)
     return Input(pointer, member, described, words, own_choices=choices)
 
 

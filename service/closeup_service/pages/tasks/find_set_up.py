@@ -42,7 +42,7 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     return Request({"best": BEST, **wished, "camera": camera}, places)
 
 
-def whole(row: Members) -> str:
+def set_up_address(row: Members) -> str:
     """Address of the page of one set-up that was found."""
     document = json.dumps(row["document"], separators=(",", ":"))
     return f"/tasks/set-up?{urlencode({'document': document})}"
@@ -91,7 +91,7 @@ TASK = Task(
             request,
             ("magnification", "framed", "meeting", "arrangements"),
             (
-                Table("hits", "Best first", COLUMNS, whole, "Everything about it"),
+                Table("hits", "Best first", COLUMNS, set_up_address, "Everything about it"),
                 Table("relaxations", "What no set-up meets", ("wish", "asked", "nearest", "miss")),
             ),
             dear=True,

@@ -80,7 +80,7 @@ def flash(members: Members, answers: Answers, kit: Kit) -> Request | None:
     return Request(members_for(FLASH, members)) if "guide_number_m" in members else None
 
 
-def of_reference() -> tuple[Input, ...]:
+def reference_fields() -> tuple[Input, ...]:
     """Fields of the frame that was right."""
     return tuple(
         Input(BEFORE + name, name, REFERENCE.fields[name], f"{words} then", **(POWER if name == "flash_power" else {}))
@@ -109,7 +109,7 @@ TASK = Task(
             "From a frame that was right",
             (
                 *inputs(EXPOSURE, "unknown", unknown={"own_label": "setting to find"}),
-                *of_reference(),
+                *reference_fields(),
             ),
             aside=True,
             lead="What the frame was that came out right; its aperture and lens are the planned ones unless given here.",

@@ -29,7 +29,7 @@ KIT_PART = KitPartSchema()
 TARGET = TargetSchema()
 
 
-def named(parts: Sequence[Part]) -> list[Choice]:
+def part_choices(parts: Sequence[Part]) -> list[Choice]:
     """Parts of the kit that can be used."""
     return [
         Choice(part.id, part.name if part.available else f"{part.name} (not at hand)") for part in parts if part.owned
@@ -49,7 +49,7 @@ def lenses(kit: Kit) -> list[Choice]:
     ]
 
 
-def chosen(name: str, words: str, choices: Any, hint: str, several: bool = False) -> Input:
+def choice_field(name: str, words: str, choices: Any, hint: str, several: bool = False) -> Input:
     """Field that chooses from the kit."""
     return Input(name, "use", KIT_PART.fields["use"], words, hint, choices, several)
 
@@ -70,7 +70,7 @@ DOCUMENT = Input(
 )
 
 
-def of_document(document: Members, kit: Kit) -> Task:
+def document_task(document: Members, kit: Kit) -> Task:
     """Return the task for a set-up that came as a document."""
     return replace(
         TASK,
@@ -108,7 +108,7 @@ TASK = Task(
         Group(
             "Lens",
             (
-                chosen("lens", "lens of the kit", lenses, "Or describe one below."),
+                choice_field("lens", "lens of the kit", lenses, "Or describe one below."),
                 *inputs(
                     LENS,
                     "reversed",
@@ -129,16 +129,16 @@ TASK = Task(
         Group(
             "Behind the lens: rings, tubes, bellows",
             (
-                chosen(
+                choice_field(
                     *("part", "rings and tubes of the kit"),
-                    lambda kit: named((*kit.rings, *kit.tubes)),
+                    lambda kit: part_choices((*kit.rings, *kit.tubes)),
                     "Tick all that stand between lens and camera.",
                     several=True,
                 ),
-                chosen(
+                choice_field(
                     "bellows",
                     "bellows of the kit",
-                    lambda kit: named(kit.bellows),
+                    lambda kit: part_choices(kit.bellows),
                     "How far they are drawn out comes next.",
                 ),
                 Input(
@@ -155,16 +155,18 @@ TASK = Task(
                     "other tubes and rings",
                     "Their lengths, added up.",
                 ),
-                chosen("converter", "converter of the kit", lambda kit: named(kit.converters), "Next to the camera."),
+                choice_field(
+                    "converter", "converter of the kit", lambda kit: part_choices(kit.converters), "Next to the camera."
+                ),
             ),
             aside=True,
         ),
         Group(
             "Before the lens: close-up lens, objective",
             (
-                chosen(
+                choice_field(
                     *("before", "close-up lens or objective of the kit"),
-                    lambda kit: named((*kit.close_up_lenses, *kit.objectives)),
+                    lambda kit: part_choices((*kit.close_up_lenses, *kit.objectives)),
                     "It stands in front of the lens; a finite objective stands alone.",
                 ),
                 Input("close_up_power_dpt", "power_dpt", CLOSE_UP.fields["power_dpt"], "another close-up lens, power"),
@@ -199,7 +201,7 @@ TASK = Task(
         DRAWN,
         Group("A whole set-up as a document", (DOCUMENT,), aside=True),
     ),
-    of_document=of_document,
+    of_document=document_task,
     steps=(
         Step(
             "evaluateSetUp",

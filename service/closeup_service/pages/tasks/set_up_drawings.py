@@ -2,13 +2,13 @@
 
 from closeup_service.gear.kit import Kit
 from closeup_service.pages.task import Answers, Drawing, Lead, Members, Request, Table
-from closeup_service.pages.tasks.train_form import request, settled
+from closeup_service.pages.tasks.train_form import request, settle_length
 
 DRAWN_WIDTH, DRAWN_HEIGHT = "drawn_width_mm", "drawn_height_mm"
 """Fields of the form for the subject that is drawn into the frame."""
 
 
-def framed(members: Members, answers: Answers, kit: Kit) -> Request | None:
+def draw_frame(members: Members, answers: Answers, kit: Kit) -> Request | None:
     """Draw the subject into the frame, once its width is given."""
     if DRAWN_WIDTH not in members:
         return None
@@ -16,9 +16,9 @@ def framed(members: Members, answers: Answers, kit: Kit) -> Request | None:
     return Request({**request(members, answers, kit).members, "subject_width_mm": members[DRAWN_WIDTH], **height})
 
 
-def along_the_length(members: Members, answers: Answers, kit: Kit) -> Request | None:
+def draw_length_chart(members: Members, answers: Answers, kit: Kit) -> Request | None:
     """Chart the magnification along the length that was found."""
-    solved, built = answers["evaluateSetUp"].get("solved"), settled(members, answers, kit)
+    solved, built = answers["evaluateSetUp"].get("solved"), settle_length(members, answers, kit)
     return Request({**built.members, "along": solved["pointer"]}) if solved else None
 
 
@@ -33,13 +33,13 @@ DRAWINGS = (
     ),
     Drawing(
         "drawFrame",
-        framed,
+        draw_frame,
         "The subject in the frame",
         ("frame_width_mm", "frame_height_mm", "filled_width_share", "filled_height_share", "sharp_depth_share"),
     ),
     Drawing(
         "chartApertures",
-        settled,
+        settle_length,
         "Every mark of the ring",
         tables=(
             Table(
@@ -54,7 +54,7 @@ DRAWINGS = (
     ),
     Drawing(
         "chartMagnifications",
-        along_the_length,
+        draw_length_chart,
         "Magnification along the length",
         tables=(
             Table("rows", "Magnification along the length", ("length_mm", "magnification", "working_distance_mm")),

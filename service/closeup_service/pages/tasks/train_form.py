@@ -50,7 +50,7 @@ class Train:
         self.places[start] = place
         self.places |= {f"{start}/{name}": source for name, (source, _) in values.items()}
 
-    def given(self, names: Mapping[str, str]) -> dict[str, tuple[str, Any]]:
+    def typed_members(self, names: Mapping[str, str]) -> dict[str, tuple[str, Any]]:
         """Members that the form gives: name of the member -> field and value."""
         return {name: (source, self.members[source]) for name, source in names.items() if source in self.members}
 
@@ -58,7 +58,7 @@ class Train:
         """Add the part of the kit that a field chooses."""
         use, _, setting = str(self.members[source]).partition(BETWEEN)
         chosen = {"use": (source, use)} | ({"setting": (source, setting)} if setting else {})
-        self.add("kit-part", chosen | self.given(names or {}), source)
+        self.add("kit-part", chosen | self.typed_members(names or {}), source)
 
     def leave_open(self, member: str) -> None:
         """Name the length of the last element as the one to solve for."""
@@ -69,11 +69,11 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     """Ask for the whole set-up: the document that was sent, or the parts in their order."""
     del answers
     if "document" in members:
-        return of_document(members)
+        return request_from_document(members)
     train = Train(members)
-    front(train)
+    front_part(train)
     lens(train)
-    behind(train, kit)
+    rear_parts(train, kit)
     document: dict[str, Any] = {"camera": camera(members), "train": train.elements}
     document |= {name: members[name] for name in WHOLE if name in members}
     target = {name: members[f"target_{name}"] for name in TARGETS if f"target_{name}" in members}
@@ -86,13 +86,13 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     return replace(asked, members={**document, "solve": solve})
 
 
-def of_document(members: Members) -> Request:
+def request_from_document(members: Members) -> Request:
     """Ask for the set-up that came as a document, with what its fields hold."""
     typed = {name: value for name, value in members.items() if is_pointer(name)}
     return Request(with_values(members["document"], typed), {name: name for name in typed}, "document")
 
 
-def as_they_join(members: Members, kit: Kit) -> list[str]:
+def order_rings(members: Members, kit: Kit) -> list[str]:
     """Rings and tubes that were ticked, in the order in which they join behind the lens; what joins nothing comes last."""
     waiting = list(members.get("part", ()))
     held = kit.by_id.get(str(members.get("lens", "")).partition(BETWEEN)[0])
@@ -136,7 +136,7 @@ def fixed_places(members: Members) -> dict[str, str]:
     return found | {"/solve": "tube_mm", "/solve/unknown": "tube_mm"}
 
 
-def settled(members: Members, answers: Answers, kit: Kit) -> Request:
+def settle_length(members: Members, answers: Answers, kit: Kit) -> Request:
     """The same set-up with the length that was found in its place, for what takes no open one."""
     built = request(members, answers, kit)
     solved = answers["evaluateSetUp"].get("solved")
@@ -150,11 +150,11 @@ def camera(members: Members) -> dict[str, Any]:
     return ({"use": members["camera"]} if "camera" in members else {}) | typed
 
 
-def front(train: Train) -> None:
+def front_part(train: Train) -> None:
     """What stands before the lens: an objective or a close-up lens."""
     if "before" in train.members:
         train.part("before")
-    typed = train.given({"power_dpt": "close_up_power_dpt", "focal_length_mm": "close_up_focal_length_mm"})
+    typed = train.typed_members({"power_dpt": "close_up_power_dpt", "focal_length_mm": "close_up_focal_length_mm"})
     if typed:
         train.add("close-up-lens", typed, next(iter(typed.values()))[0])
 
@@ -164,24 +164,24 @@ def lens(train: Train) -> None:
     if "lens" in train.members:
         train.part("lens", {name: name for name in OF_ANY_LENS})
     names = {name: name for name in LENS_NAMES} | {"register_mm": "lens_register_mm"}
-    typed = train.given(names)
+    typed = train.typed_members(names)
     if typed:
-        marks = {} if "lens" in train.members else train.given({name: name for name in OF_ANY_LENS})
+        marks = {} if "lens" in train.members else train.typed_members({name: name for name in OF_ANY_LENS})
         train.add("lens", typed | marks, "focal_length_mm")
         train.places[f"/train/{len(train.elements) - 1}/register_mm"] = "lens_register_mm"
 
 
-def behind(train: Train, kit: Kit) -> None:
+def rear_parts(train: Train, kit: Kit) -> None:
     """Rings, tubes, bellows and converter behind the lens; the bellows, or the typed tube, may be left open."""
     solving = any(f"target_{name}" in train.members for name in TARGETS)
-    for use in as_they_join(train.members, kit):
+    for use in order_rings(train.members, kit):
         train.add("kit-part", {"use": ("part", use)}, "part")
     if "bellows" in train.members:
         train.part("bellows", {"length_mm": "bellows_mm"})
         if solving and "bellows_mm" not in train.members:
             train.leave_open("length_mm")
     if "tube_mm" in train.members or (solving and train.open_length is None):
-        train.add("spacer", train.given({"length_mm": "tube_mm"}), "tube_mm")
+        train.add("spacer", train.typed_members({"length_mm": "tube_mm"}), "tube_mm")
         if solving and train.open_length is None and "tube_mm" not in train.members:
             train.leave_open("length_mm")
     if "converter" in train.members:

@@ -6,7 +6,16 @@ from closeup_service.operations.registry import operations
 from closeup_service.published.record_types.client import ANY_OBJECT, ClientRecords
 from closeup_service.published.record_types.client_names import BEYOND, WORDS
 from closeup_service.published.record_types.shape import Member, Record, collect
-from closeup_service.published.record_types.text import WRITTEN, Alias, Item, alias_text, docstring, modules, place_of
+from closeup_service.published.record_types.text import (
+    WRITTEN,
+    Alias,
+    Item,
+    alias_text,
+    as_files,
+    docstring,
+    modules,
+    place_of,
+)
 from closeup_service.schemas.train import ELEMENTS
 
 PACKAGE = "closeup_client.records"
@@ -21,10 +30,10 @@ SCALE_BAR = "drawScaleBar"
 
 
 def client_modules() -> dict[str, str]:
-    """Text of every module of the client's package of records, by its name."""
+    """Text of every module of the client's package of records, by the name of its file."""
     records = collect(ClientRecords(), operations())
     items = {item.name: item for item in (*aliases(records), *map(item_of, records.values()))}
-    return {"__init__": index_text(items), **modules(items.values(), PACKAGE, heading)}
+    return as_files({"__init__": index_text(items), **modules(items.values(), PACKAGE, heading)})
 
 
 def heading(module: str) -> str:

@@ -18,7 +18,7 @@ from closeup_service.operations.registry import operations
 from closeup_service.operations.set_up.table.schemas import Columns, Problems, ResultColumns
 from closeup_service.published.record_types.client_names import choices_of
 from closeup_service.published.record_types.shape import Hint, Member, Part, Record, Role, collect
-from closeup_service.published.record_types.text import WRITTEN, Item, modules
+from closeup_service.published.record_types.text import WRITTEN, Item, as_files, modules
 from closeup_service.schemas.answers import Assumed, OpenSchema
 from closeup_service.schemas.fields import RequestSchema
 from closeup_service.schemas.kit import KitField
@@ -126,13 +126,11 @@ def list_changes(kind: type[Schema]) -> dict[str, str | None]:
 
 
 def service_modules() -> dict[str, str]:
-    """Text of every module of the service's package of records, by its name."""
+    """Text of every module of the service's package of records, by the name of its file."""
     records = collect(ServiceRecords(), operations())
     items = [*map(item_of, records.values()), element_item()]
-    return {
-        "__init__": f'"""Types of loaded requests and of answers.\n\n{WRITTEN}\n"""\n',
-        **modules(items, PACKAGE, HEADINGS.__getitem__),
-    }
+    index = f'"""Types of loaded requests and of answers.\n\n{WRITTEN}\n"""\n'
+    return as_files({"__init__": index, **modules(items, PACKAGE, HEADINGS.__getitem__)})
 
 
 def element_item() -> Item:

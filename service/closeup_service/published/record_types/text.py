@@ -15,7 +15,7 @@ IMPORTED: Mapping[str, tuple[str, ...]] = {
 }
 """Names of the standard library that the text of a module may hold."""
 
-WRITTEN = "Written by `python -m closeup_service.published.record_types` from the service's schemas; not to be edited."
+WRITTEN = "Written by `python -m closeup_service.published` from the service's schemas; not to be edited."
 
 
 @dataclass(slots=True)
@@ -137,3 +137,8 @@ def docstring(record: Record, heading: str, more: Iterable[Member] = ()) -> str:
         )
         lines.append(fill(member.meaning, WIDTH - 4, initial_indent="    ", subsequent_indent="    "))
     return indent("\n".join([*lines, '"""']), "    ")
+
+
+def as_files(texts: Mapping[str, str]) -> dict[str, str]:
+    """Name the files of modules."""
+    return {f"{name}.py": text for name, text in texts.items()}

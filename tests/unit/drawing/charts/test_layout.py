@@ -9,7 +9,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from closeup_service.drawing.charts.axes import Axis, axis_for, by_factors, evenly, figure, of_marks, tightly
+from closeup_service.drawing.charts.axes import (
+    Axis,
+    aperture_axis,
+    axis_for,
+    even_axis,
+    factor_axis,
+    figure,
+    tight_axis,
+)
 from closeup_service.drawing.charts.layers import COLOURS, Band, Series, Span, Spans, Style
 from closeup_service.drawing.charts.layout import Chart, Panel, Rule, svg
 from closeup_service.drawing.svg import INK, PAPER
@@ -35,7 +43,7 @@ def charts(draw: st.DrawFn) -> Chart:
         title=draw(WORDS),
         description=draw(WORDS),
         width=draw(WIDTHS),
-        axis=tightly(xs[0], xs[-1]),
+        axis=tight_axis(xs[0], xs[-1]),
         heading=draw(WORDS),
         panels=panels,
         rules=rules,
@@ -80,7 +88,7 @@ def test_title_and_description_are_those_of_the_chart(chart: Chart) -> None:
 @given(st.floats(-1e12, 1e12), st.floats(-1e12, 1e12))
 def test_an_even_axis_begins_and_ends_with_round_ticks_around_its_values(one: float, other: float) -> None:
     low, high = min(one, other), max(one, other)
-    axis = evenly(low, high)
+    axis = even_axis(low, high)
     rounding = 1e-8 * (axis.high - axis.low)
     assert axis.low <= low + rounding
     assert axis.high >= high - rounding
@@ -92,7 +100,7 @@ def test_an_even_axis_begins_and_ends_with_round_ticks_around_its_values(one: fl
 
 @given(st.floats(1e-12, 1e12), st.floats(1e-12, 1e12))
 def test_an_axis_by_factors_holds_its_values_and_names_few(one: float, other: float) -> None:
-    axis = by_factors(min(one, other), max(one, other) * 10)
+    axis = factor_axis(min(one, other), max(one, other) * 10)
     assert axis.low <= min(one, other) * (1 + 1e-6)
     assert axis.high >= max(one, other) * 10 * (1 - 1e-6)
     assert 1 <= len(axis.ticks) <= 9
@@ -100,28 +108,28 @@ def test_an_axis_by_factors_holds_its_values_and_names_few(one: float, other: fl
 
 
 def test_a_level_curve_has_an_axis_around_it() -> None:
-    assert evenly(0, 0).low < 0 < evenly(0, 0).high
-    assert evenly(0, 5e-324).low < 0 < evenly(0, 5e-324).high
-    assert evenly(3, 3.0000001).low < 3 < evenly(3, 3.0000001).high
-    assert tightly(50, 50).low < 50 < tightly(50, 50).high
-    assert len(tightly(100, 100.5).ticks) >= 3
+    assert even_axis(0, 0).low < 0 < even_axis(0, 0).high
+    assert even_axis(0, 5e-324).low < 0 < even_axis(0, 5e-324).high
+    assert even_axis(3, 3.0000001).low < 3 < even_axis(3, 3.0000001).high
+    assert tight_axis(50, 50).low < 50 < tight_axis(50, 50).high
+    assert len(tight_axis(100, 100.5).ticks) >= 3
 
 
 def test_more_than_a_decade_goes_by_factors_and_less_does_not() -> None:
-    assert axis_for([1, 11]) == by_factors(1, 11)
-    assert axis_for([1, 9]) == evenly(1, 9)
-    assert axis_for([0, 11]) == evenly(0, 11)
+    assert axis_for([1, 11]) == factor_axis(1, 11)
+    assert axis_for([1, 9]) == even_axis(1, 9)
+    assert axis_for([0, 11]) == even_axis(0, 11)
     assert axis_for([None, None]) is None
 
 
 def test_magnifications_are_named_as_the_trade_does() -> None:
-    assert [tick.label for tick in by_factors(0.1, 2, ratios=True).ticks] == ["1:10", "1:5", "1:2", "1:1", "2:1"]
+    assert [tick.label for tick in factor_axis(0.1, 2, ratios=True).ticks] == ["1:10", "1:5", "1:2", "1:1", "2:1"]
 
 
 @pytest.mark.parametrize("series", SERIES)
 def test_an_aperture_axis_names_what_is_engraved_full_stops_first(series: str) -> None:
     marks = ring(series, 2.8, 22)
-    axis = of_marks([(mark.exact, mark.nominal) for mark in marks])
+    axis = aperture_axis([(mark.exact, mark.nominal) for mark in marks])
     assert [tick.label for tick in axis.ticks][:7] == ["2.8", "4", "5.6", "8", "11", "16", "22"]
     gaps = [b - a for a, b in pairwise(sorted(axis.share(tick.value) for tick in axis.ticks))]
     assert gaps == [pytest.approx(gaps[0])] * len(gaps)
@@ -156,7 +164,7 @@ def test_twenty_series_all_look_different_without_their_colours() -> None:
 
 def test_a_gap_breaks_the_line_and_a_lone_point_is_marked() -> None:
     series = Series("", [(0, 1.0), (1, 2.0), (2, None), (3, 1.0), (4, None)], Style(0), marked=False)
-    drawn = series.drawn(lambda x, y: (x, y))
+    drawn = series.draw(lambda x, y: (x, y))
     assert drawn.count("<path") == 1
     assert drawn.count("<circle") == 1
     assert 'cx="3"' in drawn
@@ -167,6 +175,6 @@ def test_spans_stay_within_their_panel(frames: int, width: int, banded: bool, en
     spans = [Span(number - 1, number + 1, number, number, ends, ends) for number in range(1, frames + 1)]
     layer: Any = Band("all", spans, Style(0)) if banded else Spans("all", spans, Style(0), 0.5)
     panel = Panel("frames", Axis(0.5, frames + 0.5, ()), (layer,), height=240, downwards=True)
-    drawn = svg(Chart("frames", "frames", width, tightly(0, frames + 1), "mm", (panel,)))
+    drawn = svg(Chart("frames", "frames", width, tight_axis(0, frames + 1), "mm", (panel,)))
     assert faults_of(drawn) == []
     assert drawn.count("goes-on") == (0 if banded or not ends else 2 * frames)

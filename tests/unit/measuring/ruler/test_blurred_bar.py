@@ -5,7 +5,7 @@ from math import asin, erf, pi, sqrt
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler.blurred_bar import BLURS, Blur, Profile, bars, fitted_bar
+from closeup_service.measuring.ruler.blurred_bar import BLURS, Blur, Profile, bars, fit_bar
 
 DISK, NORMAL = BLURS
 PERIOD = 24.0
@@ -51,7 +51,7 @@ def test_bars_are_blurred_and_seen_as_means_over_pixels(blur: Blur, edge: float,
 @pytest.mark.parametrize("blur", BLURS)
 @pytest.mark.parametrize(("edge", "width"), [(0.7, 5.0), (2.0, 5.0), (4.5, 5.0), (6.0, 8.0)])
 def test_the_width_of_the_edge_is_the_blurs_alone(blur: Blur, edge: float, width: float) -> None:
-    found = fitted_bar(drawn(blur, edge, width, noise=0.4))
+    found = fit_bar(drawn(blur, edge, width, noise=0.4))
     assert found is not None
     assert found.edge_width == pytest.approx(edge, rel=0.04, abs=0.05)
     assert found.width == pytest.approx(width, rel=0.06)
@@ -59,13 +59,13 @@ def test_the_width_of_the_edge_is_the_blurs_alone(blur: Blur, edge: float, width
 
 @pytest.mark.parametrize("edge", [3.5, 6.0, 8.0])
 def test_a_mark_narrower_than_the_blur_of_a_disk_hides_nothing(edge: float) -> None:
-    found = fitted_bar(drawn(DISK, edge, 2.5, noise=0.4))
+    found = fit_bar(drawn(DISK, edge, 2.5, noise=0.4))
     assert found is not None
     assert found.edge_width == pytest.approx(edge, rel=0.04)
 
 
 def test_a_width_that_is_known_is_kept() -> None:
-    found = fitted_bar(drawn(NORMAL, 6.0, 2.4, noise=0.4), 0.1)
+    found = fit_bar(drawn(NORMAL, 6.0, 2.4, noise=0.4), 0.1)
     assert found is not None
     assert found.width == pytest.approx(2.4)
     assert found.edge_width == pytest.approx(6.0, rel=0.02)
@@ -73,5 +73,5 @@ def test_a_width_that_is_known_is_kept() -> None:
 
 def test_what_falls_below_its_ground_is_no_bar() -> None:
     flat = Profile(AWAY, np.full(96, 7.0), np.full(96, 60.0), PERIOD, 1.0)
-    found = fitted_bar(flat)
+    found = fit_bar(flat)
     assert found is None or found.rest < 1e-9

@@ -6,8 +6,36 @@ from typing import Any
 import numpy as np
 import pytest
 
-from closeup_service.measuring.ruler.checks import LONG_ONLY, Verdict, bump, fault_of, orderly
+from closeup_service.measuring.ruler.checks import (
+    LONG_ONLY,
+    Verdict,
+    fault_of,
+    has_ends,
+    has_finer_neighbour,
+    has_finer_period,
+    is_decimal_order,
+    secondary_peak,
+    verdict,
+)
+from closeup_service.measuring.ruler.marks import begin
+from closeup_service.measuring.ruler.picture import pyramid
 from closeup_service.measuring.ruler.records import PitchCheck
+from drawn_strip import (
+    ALONG,
+    FIRST,
+    LAST,
+    LENGTH,
+    LINES,
+    MIDDLE,
+    PERIOD,
+    PICTURE,
+    WIDTH,
+    fitted_to,
+    scale,
+    seen,
+    start,
+    strip,
+)
 
 GOOD = Verdict("", 0.98, 1, 40, 0.004, 0.97, 0.5, 5.0, 0.05, 0.08, 1, False, False, True)
 FEW = replace(GOOD, marks=8, fit=0.99, scatter=0.002)
@@ -65,7 +93,7 @@ def test_marks_in_no_order_of_a_scale_are_none() -> None:
     assert fault_of(GOOD, PitchCheck((8,), None, None)) == "without order"
     assert fault_of(GOOD, PitchCheck((10,), None, None)) == "without order"
     assert fault_of(FEW, PitchCheck((10,), True, None)) == ""
-    assert [orderly(every) for every in ((), (2, 10), (4, 8, 16), (5, 10), (5, 8), (10, 20), (4, 10))] == [
+    assert [is_decimal_order(every) for every in ((), (2, 10), (4, 8, 16), (5, 10), (5, 8), (10, 20), (4, 10))] == [
         *[True] * 4,
         *[False] * 3,
     ]
@@ -74,6 +102,46 @@ def test_marks_in_no_order_of_a_scale_are_none() -> None:
 def test_what_stands_between_two_marks_is_measured_from_the_ground() -> None:
     window = np.linspace(-0.5, 0.5, 33)
     mark = np.exp(-0.5 * (window / 0.1) ** 2)
-    assert bump(mark) == pytest.approx(0, abs=1e-9)
+    assert secondary_peak(mark) == pytest.approx(0, abs=1e-9)
     between = 0.3 * np.exp(-0.5 * ((np.abs(window) - 0.5) / 0.1) ** 2)
-    assert bump(mark + between) == pytest.approx(0.25, abs=0.05)
+    assert secondary_peak(mark + between) == pytest.approx(0.25, abs=0.05)
+
+
+def test_a_verdict_rests_on_the_marks_well_within_the_strip() -> None:
+    marks = seen(PICTURE, LINES)
+    beyond = ~marks.inner_lines[:, None]
+    spoilt = replace(marks, seen=marks.seen | beyond, fit=np.where(beyond, 0.1, marks.fit))
+    fit = fitted_to(marks)
+    found = verdict(PICTURE, replace(scale(), model=fit.model, fit=fit), spoilt, PitchCheck((), None, None))
+    assert (found.marks, found.share, found.gaps) == (LAST - FIRST + 1, 1.0, 0)
+    assert found.fit > 0.98
+    assert found.width == pytest.approx(LENGTH / PERIOD, rel=1e-3)
+    assert found.span == pytest.approx((LAST - FIRST) * PERIOD / WIDTH, rel=1e-3)
+    assert found.steadiness < 0.05
+
+
+@pytest.mark.parametrize(
+    ("ends", "expected"), [((30.0, 30.0), True), ((30.0, 500.0), True), ((500.0, 30.0), True), ((500.0, 500.0), False)]
+)
+def test_marks_that_end_on_one_side_are_told_from_lines_that_go_on(ends: tuple[float, float], expected: bool) -> None:
+    assert has_ends(scale(), seen(pyramid(strip(ends=ends)), np.linspace(-3.2, 3.2, 33))) is expected
+
+
+def test_long_marks_with_finer_ones_beside_them_are_seen_to_be_long_only() -> None:
+    """Every fifth mark is followed where only those are long enough to be seen."""
+    longer = pyramid(strip(longer=50.0))
+    fifth = replace(start(5 * PERIOD), x=MIDDLE[0] - 52 * ALONG[1], y=MIDDLE[1] + 52 * ALONG[0], half_width=22.0)
+    one = replace(begin(longer, fifth), first=-2, last=3, contrast=150.0)
+    lines = np.linspace(-3.2, 3.2, 33)
+    assert has_finer_neighbour(one, seen(longer, lines, one))
+    assert not has_finer_neighbour(scale(), seen(PICTURE, lines))
+
+
+@pytest.mark.parametrize(("marks", "expected"), [(1, False), (2, True), (5, True), (3, False), (10, True)])
+def test_what_repeats_twice_or_five_times_within_a_period_is_finer(marks: int, expected: bool) -> None:
+    phase = np.linspace(0, marks, 97)
+    values = np.tile(200 - 100 * np.exp(-0.5 * ((phase - np.rint(phase)) / 0.12) ** 2), (4, 1)).astype(np.float32)
+    one = replace(scale(), contrast=100.0)
+    assert has_finer_period(values, one) is expected
+    assert not has_finer_period(values[:2], one)
+    assert not has_finer_period(200 - (200 - values) * np.float32(0.15), one)

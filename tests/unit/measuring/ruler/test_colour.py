@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.colour import RED, end_shift, linear_light, percent, shift, straight
+from closeup_service.measuring.ruler.colour import RED, as_percent, end_shift, fit_line, linear_light, shift
 from closeup_service.measuring.ruler.fit import ScaleModel
 from closeup_service.measuring.ruler.marks import Scale
 from closeup_service.measuring.ruler.picture import bilinear
@@ -40,8 +40,8 @@ def test_a_straight_line_and_its_uncertainty_are_those_of_polyfit() -> None:
     places = np.array([-30.0, -12, 4, 21, 37, 55])
     values = 0.3 + 0.01 * places + np.array([0.02, -0.03, 0.01, 0.02, -0.01, -0.02])
     (slope, at_start), covariance = np.polyfit(places, values, 1, cov=True)
-    assert straight(places, values) == pytest.approx((at_start, slope, np.sqrt(covariance[0, 0])))
-    told = percent((0.2, 0.0005, 0.00002))
+    assert fit_line(places, values) == pytest.approx((at_start, slope, np.sqrt(covariance[0, 0])))
+    told = as_percent((0.2, 0.0005, 0.00002))
     assert (told.value, told.uncertainty) == pytest.approx((0.05, 0.002))
 
 

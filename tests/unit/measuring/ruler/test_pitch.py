@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from closeup_service.measuring.ruler.pitch import decimal, fits, spacing
+from closeup_service.measuring.ruler.pitch import fits_pitch, is_decimal, spacing
 
 MANY, FEW = np.arange(-7, 40), np.arange(3, 13)
 
@@ -63,10 +63,10 @@ def test_longer_marks_seen_but_for_one_in_four_are_still_spaced() -> None:
 def test_longer_marks_are_those_of_a_decimal_scale_or_of_a_halved_inch(
     every: tuple[int, ...], pitch: float, expected: bool
 ) -> None:
-    assert fits(every, pitch) is expected
+    assert fits_pitch(every, pitch) is expected
 
 
 @given(st.integers(-4, 4), st.sampled_from([1, 2, 2.5, 4, 5, 8, 9.99, 5.001, 1.001]))
 def test_a_decimal_length_is_one_or_five_times_a_power_of_ten(power: int, figure: float) -> None:
-    assert decimal(figure * 10.0**power) is (figure in {1, 5})
+    assert is_decimal(figure * 10.0**power) is (figure in {1, 5})
     assert log10(figure) >= 0

@@ -33,7 +33,9 @@ def test_the_scale_in_the_middle_is_one_mark_over_the_slope_along_the_ruler(mark
     """Uncertainty as the slope's, widened for few marks, with half the square of what one term of distortion takes on."""
     found = result.middle_scale(VIEW, 721.0, 0.5, marks, -2.0)
     assert found.value == pytest.approx(721 / 41 / 0.5, rel=1e-12)
-    assert found.relative == pytest.approx(sqrt((1 + 2 / free) * 4e-6 + (0.5 * 0.02**2) ** 2 + 1e-10), rel=1e-9)
+    assert found.relative_uncertainty == pytest.approx(
+        sqrt((1 + 2 / free) * 4e-6 + (0.5 * 0.02**2) ** 2 + 1e-10), rel=1e-9
+    )
 
 
 def test_the_keystone_is_the_change_of_scale_per_mm_along_the_ruler() -> None:
@@ -56,17 +58,17 @@ def test_the_keystone_is_the_change_of_scale_per_mm_along_the_ruler() -> None:
 
 def test_square_on_the_scale_is_over_the_cosine_and_as_uncertain_as_both() -> None:
     tilt = Tilt(Measured(20.0, 0.5), 0.004, None, 0.0, contradicted=False)
-    found = result.square_on(Measured(30.0, 0.09), tilt)
+    found = result.scale_square_on(Measured(30.0, 0.09), tilt)
     assert found is not None
     assert found.value == pytest.approx(30 / cos(radians(20)))
-    assert found.relative == pytest.approx(0.005)  # 3, 4 and 5
-    assert result.as_seen(Measured(30.0, 0.09), tilt).uncertainty == pytest.approx(0.09)
+    assert found.relative_uncertainty == pytest.approx(0.005)  # 3, 4 and 5
+    assert result.add_tilt_uncertainty(Measured(30.0, 0.09), tilt).uncertainty == pytest.approx(0.09)
 
 
 def test_a_tilt_that_is_not_known_widens_the_scale_as_seen() -> None:
     tilt = Tilt(None, 0.004, 5.0, 0.0, contradicted=False)
-    assert result.square_on(Measured(30.0, 0.09), tilt) is None
-    assert result.as_seen(Measured(30.0, 0.09), tilt).relative == pytest.approx(0.005)
+    assert result.scale_square_on(Measured(30.0, 0.09), tilt) is None
+    assert result.add_tilt_uncertainty(Measured(30.0, 0.09), tilt).relative_uncertainty == pytest.approx(0.005)
 
 
 def test_distortion_is_told_where_the_scale_ends_farther_out() -> None:

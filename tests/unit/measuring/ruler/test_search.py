@@ -13,22 +13,22 @@ from closeup_service.measuring.ruler.search import (
     MOST_SEEDS,
     Candidate,
     agreement,
-    alike,
     candidates,
-    gathered,
+    gather_candidates,
+    is_same_pattern,
     seeds,
-    thinned,
+    thin_seeds,
 )
 from closeup_service.measuring.ruler.start import (
     PERIODS,
     SAMPLES,
-    corrected,
+    correct_frequency,
     likeness,
-    multiple,
+    make_symmetric,
     patch,
+    period_factor,
     profile,
-    refined,
-    symmetric,
+    refine_candidate,
     waves,
 )
 
@@ -68,7 +68,10 @@ def test_flat_tiles_tell_nothing() -> None:
     picture = lines()
     picture[:, 320:] = 128
     assert seeds(Level(1, picture), 0.35, 64)[:, 0].max() < 380
-    assert len(gathered(seeds(Level(1, np.full((480, 640), 9.0, np.float32)), 0.35, 64), Level(1, picture), 64)) == 0
+    assert (
+        len(gather_candidates(seeds(Level(1, np.full((480, 640), 9.0, np.float32)), 0.35, 64), Level(1, picture), 64))
+        == 0
+    )
 
 
 def test_seeds_agree_that_lie_along_a_ruler_and_not_beside_it() -> None:
@@ -94,12 +97,12 @@ def test_of_nearly_one_frequency_only_so_many_seeds_are_kept_and_the_strongest_f
     nearly = rng.uniform(5.4, 6.6, 400) / 64
     cloth = np.column_stack([rng.uniform(0, 900, (400, 2)), nearly, np.full(400, 0.05), rng.uniform(0.5, 1, 400)])
     ruler = np.column_stack([rng.uniform(0, 900, (9, 2)), np.full(9, 0.02), np.full(9, -0.07), np.full(9, 0.3)])
-    kept = thinned(np.concatenate([cloth, ruler]), 64)
+    kept = thin_seeds(np.concatenate([cloth, ruler]), 64)
     assert len(kept) == MOST_IN_CELL + 9
     assert (np.diff(kept[:, 4]) <= 0).all()
     assert kept[:, 4][:MOST_IN_CELL].min() == np.sort(cloth[:, 4])[-MOST_IN_CELL]
     many = np.column_stack([np.zeros((900, 2)), rng.uniform(0.05, 0.4, (900, 2)), np.ones(900)])
-    assert len(thinned(many, 64)) == MOST_SEEDS
+    assert len(thin_seeds(many, 64)) == MOST_SEEDS
 
 
 @pytest.mark.parametrize(
@@ -116,14 +119,14 @@ def test_of_nearly_one_frequency_only_so_many_seeds_are_kept_and_the_strongest_f
     ],
 )
 def test_candidates_of_one_pattern_at_one_place_are_one(other: Candidate, expected: bool) -> None:
-    assert alike(candidate(), other) is expected
+    assert is_same_pattern(candidate(), other) is expected
     assert candidate().period == pytest.approx(PERIOD)
 
 
 @pytest.mark.parametrize(("off", "turn"), [(0.0, 0.0), (0.04, 0.0), (-0.04, 0.0), (0.0, 0.05), (0.02, -0.04)])
 def test_a_candidate_that_is_a_little_off_is_set_right(off: float, turn: float) -> None:
     wrong = (1 + off) / PERIOD * np.array([np.cos(ANGLE + turn), np.sin(ANGLE + turn)])
-    start = refined(pyramid(lines()), candidate(x=322.0, frequency_x=wrong[0], frequency_y=wrong[1]))
+    start = refine_candidate(pyramid(lines()), candidate(x=322.0, frequency_x=wrong[0], frequency_y=wrong[1]))
     assert start is not None
     assert start.period == pytest.approx(PERIOD, rel=5e-3)
     assert start.along == pytest.approx(tuple(ALONG), abs=2e-3)
@@ -136,13 +139,13 @@ def test_a_candidate_that_is_a_little_off_is_set_right(off: float, turn: float) 
 @pytest.mark.parametrize("overtone", [2, 3, 4])
 def test_an_overtone_is_led_back_to_the_true_period(overtone: int) -> None:
     wrong = overtone * ALONG / 42
-    start = refined(pyramid(lines(42.0)), candidate(frequency_x=wrong[0], frequency_y=wrong[1]))
+    start = refine_candidate(pyramid(lines(42.0)), candidate(frequency_x=wrong[0], frequency_y=wrong[1]))
     assert start is not None
     assert start.period == pytest.approx(42, rel=5e-3)
 
 
 def test_light_marks_start_as_dark_ones_do() -> None:
-    dark, light = (refined(pyramid(picture), candidate()) for picture in (lines(), 255 - lines()))
+    dark, light = (refine_candidate(pyramid(picture), candidate()) for picture in (lines(), 255 - lines()))
     assert dark is not None
     assert light is not None
     assert (dark.dark, light.dark) == (True, False)
@@ -152,7 +155,7 @@ def test_light_marks_start_as_dark_ones_do() -> None:
 
 def test_no_start_is_made_of_noise() -> None:
     noise = np.random.default_rng(4).normal(128, 30, (480, 640)).astype(np.float32)
-    assert refined(pyramid(noise), candidate()) is None
+    assert refine_candidate(pyramid(noise), candidate()) is None
 
 
 def test_a_patch_lies_along_the_ruler_over_six_periods_to_each_side_and_fades_out() -> None:
@@ -169,7 +172,7 @@ def test_a_patch_lies_along_the_ruler_over_six_periods_to_each_side_and_fades_ou
         at_y = y + corner.along * ALONG[1] + corner.across[:, None] * ALONG[0]
         inside = (at_x >= 0) & (at_x <= 639) & (at_y >= 0) & (at_y <= 479)
         assert ((corner.weight > 0) == inside).all()
-    assert corrected(seen, ALONG / PERIOD) == pytest.approx(ALONG / PERIOD, rel=1e-3)
+    assert correct_frequency(seen, ALONG / PERIOD) == pytest.approx(ALONG / PERIOD, rel=1e-3)
 
 
 def test_the_wave_of_a_cosine_is_half_of_it() -> None:
@@ -193,19 +196,19 @@ def combed(every: int) -> NDArray[np.float64]:
 
 @pytest.mark.parametrize(("every", "factor"), [(12, 1), (24, 2), (36, 3), (48, 4), (6, 1 / 2), (4, 1 / 3)])
 def test_a_line_that_repeats_at_another_period_tells_by_what_to_multiply(every: int, factor: float) -> None:
-    assert multiple(combed(every)) == pytest.approx(factor)
+    assert period_factor(combed(every)) == pytest.approx(factor)
 
 
 def test_a_line_that_never_repeats_has_no_period() -> None:
     noise = np.random.default_rng(1).normal(size=145)
-    assert multiple(noise) == 0.0
+    assert period_factor(noise) == 0.0
     assert likeness(noise, 12) < 0.25
     assert likeness(combed(12), 12) == pytest.approx(1, abs=0.02)
     assert likeness(combed(12), 11) == likeness(combed(12), 12) == likeness(combed(12), 13)
 
 
 def test_a_mark_made_even_is_one_in_its_middle_and_nought_at_its_lowest() -> None:
-    shape = symmetric(np.array([3.0, 4.0, 9.0, 12.0, 5.0, 4.0, 1.0]))
+    shape = make_symmetric(np.array([3.0, 4.0, 9.0, 12.0, 5.0, 4.0, 1.0]))
     assert shape == pytest.approx([0, 0.2, 0.5, 1, 0.5, 0.2, 0])
 
 
@@ -214,10 +217,10 @@ def test_candidates_of_a_picture_of_lines_are_few_and_their_starts_alike() -> No
     found = candidates(picture, 256.0)
     assert 1 <= len(found) <= 12
     assert found[0].votes == max(each.votes for each in found)
-    first = choice.starts(picture, 256.0)[0]
+    first = choice.refine_candidates(picture, 256.0)[0]
     assert first.period == pytest.approx(PERIOD, rel=5e-3)
-    assert choice.parallel(first, replace(first, along=(-first.along[0], -first.along[1])))
-    assert choice.alike(first, replace(first, period=1.07 * first.period))
-    assert not choice.alike(first, replace(first, period=1.09 * first.period))
+    assert choice.is_parallel(first, replace(first, along=(-first.along[0], -first.along[1])))
+    assert choice.is_repetition(first, replace(first, period=1.07 * first.period))
+    assert not choice.is_repetition(first, replace(first, period=1.09 * first.period))
     turned = np.radians(20 + 6)
-    assert not choice.parallel(first, replace(first, along=(float(np.cos(turned)), float(np.sin(turned)))))
+    assert not choice.is_parallel(first, replace(first, along=(float(np.cos(turned)), float(np.sin(turned)))))

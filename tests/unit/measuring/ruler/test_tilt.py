@@ -8,10 +8,10 @@ import pytest
 from closeup_service.measuring.ruler.records import Measured
 from closeup_service.measuring.ruler.tilt import (
     ASSUMED_LARGEST_TILT_DEG,
-    by_distance,
-    by_marks_off_square,
     least_deg,
     spread,
+    tilt_from_distance,
+    tilt_from_skew,
     tilt_of,
 )
 from closeup_service.measuring.ruler.view import View
@@ -29,29 +29,29 @@ SQUARE = seen(0.0, 0.0)
 
 
 def test_the_tilt_is_the_arc_sine_of_half_the_keystone_times_the_distance() -> None:
-    found = by_distance(Measured(sin(radians(30)) / 150, 1e-5), 150.0)
+    found = tilt_from_distance(Measured(sin(radians(30)) / 150, 1e-5), 150.0)
     assert found is not None
     assert found.value == pytest.approx(30)
     assert radians(found.uncertainty) == pytest.approx(1e-5 * 150 / cos(radians(30)))
-    assert by_distance(Measured(0.005, 1e-5), None) is None
-    assert by_distance(Measured(-0.005, 1e-5), 200.0) is None
-    assert by_distance(Measured(-0.005, 1e-5), 199.0) is not None
+    assert tilt_from_distance(Measured(0.005, 1e-5), None) is None
+    assert tilt_from_distance(Measured(-0.005, 1e-5), 200.0) is None
+    assert tilt_from_distance(Measured(-0.005, 1e-5), 199.0) is not None
 
 
 @pytest.mark.parametrize(("along", "across"), [(25.0, 25.0), (-30.0, 12.0), (10.0, -35.0)])
 @pytest.mark.parametrize("focal", [2.0, 9.0])
 def test_marks_off_square_tell_the_tilt_without_any_distance(along: float, across: float, focal: float) -> None:
-    found = by_marks_off_square(seen(along, across, focal))
+    found = tilt_from_skew(seen(along, across, focal))
     assert found is not None
     assert found.value == pytest.approx(along)
     assert 0 < found.uncertainty < 2
 
 
 def test_marks_square_to_the_ruler_or_seen_unsurely_tell_no_tilt() -> None:
-    assert by_marks_off_square(SQUARE) is None
-    assert by_marks_off_square(seen(25.0, 25.0, spread_of_each=0.05)) is None
+    assert tilt_from_skew(SQUARE) is None
+    assert tilt_from_skew(seen(25.0, 25.0, spread_of_each=0.05)) is None
     contrary = seen(25.0, 25.0)
-    assert by_marks_off_square(View(0.0, 40.0, contrary.along, -contrary.across, contrary.skew, np.eye(4))) is None
+    assert tilt_from_skew(View(0.0, 40.0, contrary.along, -contrary.across, contrary.skew, np.eye(4))) is None
 
 
 def test_the_product_of_the_tangents_is_a_least_tilt_about_one_axis_or_the_other() -> None:
@@ -82,7 +82,7 @@ def test_without_distance_the_usual_largest_tilt_is_assumed_or_the_one_that_was_
     usual, given = tilt_of(SQUARE, NONE, None, None), tilt_of(SQUARE, NONE, None, 1.0)
     assert (usual.measured, usual.largest_deg, given.largest_deg) == (None, ASSUMED_LARGEST_TILT_DEG, 1.0)
     assert (
-        usual.assumed == usual.shortening == pytest.approx(25 * given.shortening, rel=0.01)
+        usual.assumed_uncertainty == usual.shortening == pytest.approx(25 * given.shortening, rel=0.01)
     )  # as the square of the tilt
     assert tilt_of(SQUARE, NONE, None, 0.0).shortening == 0
 
@@ -91,7 +91,7 @@ def test_a_well_measured_tilt_counts_alone() -> None:
     found = tilt_of(SQUARE, Measured(0.001, 1e-6), 200.0, None)
     assert found.measured is not None
     assert found.measured.value == pytest.approx(degrees(np.arcsin(0.2)))
-    assert (found.largest_deg, found.assumed) == (None, 0.0)
+    assert (found.largest_deg, found.assumed_uncertainty) == (None, 0.0)
 
 
 def test_a_badly_measured_tilt_is_narrowed_by_the_largest() -> None:

@@ -74,7 +74,7 @@ def test_its_uncertainty_is_that_of_views_drawn_at_random() -> None:
     rng = np.random.default_rng(8)
     drawn = []
     for _ in range(400):
-        moved = rows[0].shifted(*rng.normal(0, 1e-4, 2).tolist())
+        moved = rows[0].shift(*rng.normal(0, 1e-4, 2).tolist())
         one = view(fit_of(parameters + rng.normal(0, 2e-4, 6)), [moved])
         drawn.append([np.log(one.slope), one.along, one.across, one.skew])
     assert told[[SLOPE, ALONG, ACROSS, SKEW]] == pytest.approx(np.std(drawn, axis=0), rel=0.12)
@@ -82,6 +82,6 @@ def test_its_uncertainty_is_that_of_views_drawn_at_random() -> None:
 
 def test_of_two_rows_the_surer_counts_more() -> None:
     ruler, marks = pinhole(0.0, 0.0)
-    sure, rough = row(ruler, marks, -8.0), row(ruler, marks, 8.0).shifted(0.01, 0.0)
+    sure, rough = row(ruler, marks, -8.0), row(ruler, marks, 8.0).shift(0.01, 0.0)
     rough = Row(rough.x, rough.y, rough.angle, 0.01, 0.01, 5)
     assert view(fit_of(law(ruler, marks)), [sure, rough]).direction == pytest.approx(radians(17), abs=1e-5)

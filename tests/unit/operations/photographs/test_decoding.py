@@ -74,20 +74,31 @@ def test_a_jpeg_gives_nearly_the_pixels_that_were_saved(options: dict[str, bool]
             WIDTH, HEIGHT, tile=64, compression=8, predictor=2,
         ),
         tiff([packed(np.dstack([DEEP, DEEP[..., :1]]))], WIDTH, HEIGHT, samples=4),
+        png_of_16_bits(DEEP),
     ],
-    ids=["plain", "big end", "strips", "deflate", "differences", "lzw", "lzw of differences", "tiles", "all", "alpha"],
+    ids=[
+        "plain", "big end", "strips", "deflate", "differences", "lzw", "lzw of differences", "tiles", "all", "alpha", "png",
+    ],
 )  # fmt: skip
-def test_a_tiff_in_colour_keeps_its_16_bits(content: bytes) -> None:
+def test_16_bits_in_colour_are_reduced_to_8_and_that_is_known(content: bytes) -> None:
     photograph = read(content)
-    assert photograph.pixels.dtype == np.uint16
-    assert np.array_equal(photograph.pixels, DEEP)
-    assert (photograph.bits_in_file, photograph.bits_used) == (16, 16)
-
-
-def test_a_png_in_colour_says_that_its_16_bits_were_reduced() -> None:
-    photograph = read(png_of_16_bits(DEEP))
     assert (photograph.bits_in_file, photograph.bits_used) == (16, 8)
+    assert photograph.pixels.dtype == np.uint8
     assert np.array_equal(photograph.pixels, DEEP >> 8)
+
+
+@pytest.mark.parametrize("compression", [1, 8], ids=["plain", "deflate"])
+def test_colours_in_planes_of_16_bits_are_refused_with_what_to_do(compression: int) -> None:
+    planes = np.moveaxis(DEEP, 2, 0)
+    blocks = [zlib.compress(packed(plane)) if compression == 8 else packed(plane) for plane in planes]
+    with pytest.raises(PhotographRefused, match="colours interleaved") as refusal:
+        read(tiff(blocks, WIDTH, HEIGHT, planar=2, compression=compression))
+    assert refusal.value.code == "photo-colours"
+
+
+def test_grey_of_16_bits_is_one_plane_however_it_is_called() -> None:
+    grey = pixels(16, 1)
+    assert np.array_equal(read(saved(grey, "TIFF", compression="tiff_lzw", tiffinfo={284: 2})).pixels, grey)
 
 
 @pytest.mark.parametrize("orientation", range(1, 9))
@@ -110,9 +121,7 @@ def test_a_tiff_of_16_bits_is_turned_too(orientation: int) -> None:
     exif = Image.Exif()
     exif[0x0112] = orientation
     upright = read(saved((DEEP >> 8).astype(np.uint8), "PNG", exif=exif))
-    assert np.array_equal(
-        read(tiff([packed(DEEP)], WIDTH, HEIGHT, orientation=orientation)).pixels >> 8, upright.pixels
-    )
+    assert np.array_equal(read(tiff([packed(DEEP)], WIDTH, HEIGHT, orientation=orientation)).pixels, upright.pixels)
 
 
 @pytest.mark.parametrize(

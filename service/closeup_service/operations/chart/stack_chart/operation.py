@@ -11,6 +11,7 @@ from closeup_service.operations.chart.stack_chart.schemas import StackChartAnswe
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.depth import extent, finite
 from closeup_service.operations.shoot.focus_stack import operation as focus_stack
+from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.stack import Stack
 
 if TYPE_CHECKING:
@@ -42,8 +43,8 @@ def rows_of(stack: Stack) -> list[answers.StackChartRow]:
             "position_mm": position,
             "sharp_from_mm": finite(position - front),
             "sharp_to_mm": finite(position + rear),
-            "front_extent": extent(front),
-            "rear_extent": extent(rear),
+            "front_extent": extent(front, POINT),
+            "rear_extent": extent(rear, POINT),
             "overlap_with_next": overlap,
         }
         for position, front, rear, overlap in zip(*columns, strict=True)

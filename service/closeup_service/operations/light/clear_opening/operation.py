@@ -18,7 +18,13 @@ from closeup_service.operations.set_up.depth_of_field.operation import inverse_p
 from closeup_service.operations.set_up.working_distance.operation import working_distance
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.clear_opening import Opening, axial_loss_stops, clear_opening, lit_field_share
+from closeup_service.optics.clear_opening import (
+    Opening,
+    axial_loss_stops,
+    clear_opening,
+    lit_field_share,
+    pupil_diameter,
+)
 from closeup_service.optics.errors import SubjectInsideLens
 from closeup_service.worked.opening import clear_opening_steps
 
@@ -44,7 +50,7 @@ def answer(asked: Asked) -> dict[str, Any]:
         "subject_diagonal_mm": diagonal,
         "working_distance_mm": working,
         "entrance_pupil_distance_mm": 1 / inverse,
-        "entrance_pupil_diameter_mm": 2 * aperture / inverse,
+        "entrance_pupil_diameter_mm": pupil_diameter(aperture, inverse),
         "effective_f_number": effective,
         "numerical_aperture": aperture,
         "openings": rows,

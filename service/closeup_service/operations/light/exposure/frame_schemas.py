@@ -1,7 +1,6 @@
 """The reference and the planned frame of `/v1/exposure`: settings, and one lens or the effective f-number."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from marshmallow import ValidationError, validates_schema
 
@@ -31,7 +30,9 @@ class SettingsFields(RequestSchema):
     filter_stops = quantity("filter_stops")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_filters(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def one_statement_of_the_filters(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Filters by their transmission or in stops."""
         del data, kwargs
         names = ("transmission", "filter_stops")
@@ -39,7 +40,9 @@ class SettingsFields(RequestSchema):
             raise ValidationError({name: ["Give the filters by transmission or in stops, not both."] for name in names})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def size_with_a_distance(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def size_with_a_distance(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """A source's size counts against its distance."""
         del data, kwargs
         if "source_diameter_mm" in original and not self.distance_elsewhere and "flash_distance_mm" not in original:
@@ -61,7 +64,7 @@ class FrameFields(SettingsFields, MountingField):
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def one_statement_of_the_aperture(
-        self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
     ) -> None:
         """The effective f-number says it all; nothing of the lens stands beside it."""
         del data, kwargs

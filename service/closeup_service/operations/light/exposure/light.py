@@ -1,12 +1,12 @@
 """Ambient light under the flash, and the finder, for an exposure."""
 
 from collections.abc import Mapping
-from math import exp2, log2
+from math import exp2
 from typing import Any
 
 from closeup_service.advice import exposure_remarks
 from closeup_service.advice.remark import Remark, not_determined
-from closeup_service.optics import exposure, formulas, motion
+from closeup_service.optics import exposure, motion
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.exposure import Frame
 from closeup_service.optics.lens_light import LensLight
@@ -85,13 +85,12 @@ def finder_members(
     focusing_mark = asked.get("focusing_f_number", widest)
     if "focusing_f_number" not in asked:
         assumed[f"{at}/finder/focusing_f_number"] = widest
-    filters = -log2(planned.transmission)
-    taking = formulas.light_loss_stops(planned.effective_f_number, widest, POINT) + filters
+    taking = exposure.finder_loss(planned.effective_f_number, widest, planned.transmission, POINT)
     effective = lens.effective_at(focusing_mark)
     if effective is None:
         members = {"focusing_loss_stops": None, "taking_loss_stops": taking, "modelling_light_factor": None}
         return members, [exposure_remarks.no_mark_to_look_through()]
-    loss = formulas.light_loss_stops(effective, widest, POINT) + filters
+    loss = exposure.finder_loss(effective, widest, planned.transmission, POINT)
     factor = exp2(loss)
     members = {"focusing_loss_stops": loss, "taking_loss_stops": taking, "modelling_light_factor": factor}
     return members, exposure_remarks.finder(loss, factor)

@@ -1,12 +1,17 @@
 """Ambient light beside the flash, and the finder: what `/v1/exposure` takes and gives of them."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validates_schema
 
 from closeup_service.schemas.answers import OpenSchema
 from closeup_service.schemas.fields import RequestSchema, exactly_one, quantity, result
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 
 class AmbientSchema(RequestSchema):
@@ -21,7 +26,7 @@ class AmbientSchema(RequestSchema):
     sideways_speed_mm_s = quantity("sideways_speed_mm_s")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def meter_or_test_frame(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def meter_or_test_frame(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """One reading of the ambient light; settings of a test frame go with a test frame."""
         del data, kwargs
         exactly_one(original, "exposure_value", "below_mid_grey_stops")
@@ -38,7 +43,7 @@ class FinderSchema(RequestSchema):
     focusing_f_number = quantity("focusing_f_number")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def no_wider_than_the_widest(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def no_wider_than_the_widest(self, data: requests.Finder, original: Mapping[str, object], **kwargs: object) -> None:
         """Nobody looks through a wider aperture than the lens has."""
         del original, kwargs
         if data.get("focusing_f_number", 1e9) < data.get("least_f_number", 0.0):

@@ -1,7 +1,6 @@
 """The request of `/v1/exposure`, in which each frame may be taken with a whole set-up."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from marshmallow import ValidationError, fields, validates_schema
 
@@ -33,7 +32,9 @@ class ExposureRequest(SurroundingsFields, ExposureFields):
     kit = KitField()
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def aperture_of_each_frame(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def aperture_of_each_frame(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Each frame has one statement of its aperture; the planned lens differs from the reference's as it says."""
         del kwargs
         if not all(isinstance(original.get(name, {}), Mapping) for name in ("reference", "planned")):
@@ -53,7 +54,7 @@ class ExposureRequest(SurroundingsFields, ExposureFields):
             raise ValidationError(faults)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def what_a_table_needs(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def what_a_table_needs(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """A table wants a lens, or a set-up with an open length; a mark to find wants one too."""
         del data, kwargs
         set_up = planned_set_up(original)
@@ -69,7 +70,7 @@ class ExposureRequest(SurroundingsFields, ExposureFields):
             raise ValidationError(faults)
 
 
-def planned_set_up(original: Mapping[str, Any]) -> Mapping[str, Any] | None:
+def planned_set_up(original: Mapping[str, object]) -> Mapping[str, object] | None:
     """Set-up of the planned frame as it was sent: its own, or the reference's where the plan states no lens."""
     states_lens = any(name in members_of(original, "planned") for name in LENS_MEMBERS)
     name = "planned_set_up" if "planned_set_up" in original or states_lens else "reference_set_up"
@@ -77,7 +78,7 @@ def planned_set_up(original: Mapping[str, Any]) -> Mapping[str, Any] | None:
     return sent if isinstance(sent, Mapping) else None
 
 
-def planned_lens(original: Mapping[str, Any]) -> dict[str, Any]:
+def planned_lens(original: Mapping[str, object]) -> dict[str, object]:
     """Lens of the planned frame as it was sent: the reference's, with what the plan changes."""
     reference, planned = (
         {name: value for name, value in members_of(original, frame).items() if name in LENS_MEMBERS}
@@ -88,7 +89,9 @@ def planned_lens(original: Mapping[str, Any]) -> dict[str, Any]:
     return {**reference, **planned}
 
 
-def frame_faults(original: Mapping[str, Any], frame: str, lens: Mapping[str, Any], but: tuple[str, ...]) -> Faults:
+def frame_faults(
+    original: Mapping[str, object], frame: str, lens: Mapping[str, object], but: tuple[str, ...]
+) -> Faults:
     """What is wrong with the aperture of a frame: nothing stated, or a lens beside a set-up."""
     own = [name for name in LENS_MEMBERS if name in members_of(original, frame)]
     if f"{frame}_set_up" in original:

@@ -1,7 +1,9 @@
 """`/v1/exposure`: from a frame that was right to the setting that makes the next one right."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
@@ -23,12 +25,15 @@ from closeup_service.schemas.fields import RequestSchema, Text, numbers, quantit
 from closeup_service.schemas.flash_scale import FlashScaleSchema, power_fault
 from closeup_service.schemas.kit import kit_revision
 
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
 UNKNOWNS = ("exposure_time_s", "iso", "flash_power", "flash_distance_mm", "f_number")
 WAYS = ("iso", "f_number", "flash_distance_mm", "pops", "transmission")
 MOST_MAGNIFICATIONS = 100
 MARK_TEXT = (validate.Length(1, 16), validate.Regexp(r"^[0-9f/.+]+$"))
 
-Faults = dict[str, Any]
+Faults = dict[str, object]
 
 
 class ExposureFields(RequestSchema):
@@ -49,7 +54,9 @@ class ExposureFields(RequestSchema):
     magnifications = numbers("magnification", MOST_MAGNIFICATIONS)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def settings_in_both_frames(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def settings_in_both_frames(
+        self, data: requests.ExposureFields, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """A setting that changes, or is solved, must be known of the reference; the unknown is left open in the plan."""
         del kwargs
         if not all(isinstance(original.get(name, {}), Mapping) for name in ("reference", "planned")):
@@ -73,7 +80,9 @@ class ExposureFields(RequestSchema):
             raise ValidationError(problems)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def members_of_the_light(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def members_of_the_light(
+        self, data: requests.ExposureFields, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """No shutter changes a flash's light; nothing of a flash counts in continuous light."""
         del kwargs
         light, unknown = light_of(data, original), data.get("unknown")
@@ -95,7 +104,9 @@ class ExposureFields(RequestSchema):
             raise ValidationError(faults)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def widest_mark_of_the_finder(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def widest_mark_of_the_finder(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """The lens's widest mark is not narrower than a frame's."""
         del original, kwargs
         fault = finder_fault(data)
@@ -103,13 +114,15 @@ class ExposureFields(RequestSchema):
             raise ValidationError({"finder": {"least_f_number": [fault]}})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def powers_of_the_scale(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def powers_of_the_scale(
+        self, data: requests.ExposureFields, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Powers are what the scale can mean, and within the head's range."""
         del original, kwargs
         scale = data.get("flash_scale", {})
         faults: Faults = {}
         for frame in ("reference", "planned"):
-            power = data.get(frame, {}).get("flash_power")
+            power = members_of(data, frame).get("flash_power")
             fault = power_fault(scale, power) if isinstance(power, float) else None
             if fault:
                 faults[frame] = {"flash_power": [fault]}
@@ -117,25 +130,26 @@ class ExposureFields(RequestSchema):
             raise ValidationError(faults)
 
 
-def finder_fault(data: Mapping[str, Any]) -> str | None:
+def finder_fault(data: Mapping[str, object]) -> str | None:
     """What is wrong with the widest mark: the picture cannot be taken wider open."""
-    widest = data.get("finder", {}).get("least_f_number")
-    marks = [data.get(frame, {}).get("f_number") for frame in ("reference", "planned")]
-    if widest is None or all(mark is None or mark >= widest for mark in marks):
+    widest = members_of(data, "finder").get("least_f_number")
+    marks = [members_of(data, frame).get("f_number") for frame in ("reference", "planned")]
+    if not isinstance(widest, float) or all(not isinstance(mark, float) or mark >= widest for mark in marks):
         return None
     return "The frames are taken wider open than that: give the lens's widest mark."
 
 
-def members_of(original: Mapping[str, Any], frame: str) -> Mapping[str, Any]:
-    """Members of a frame as they were sent; none where it is no object."""
+def members_of(original: Mapping[str, object], frame: str) -> Mapping[str, object]:
+    """Members of a frame, or of another group; none where it is no object."""
     sent = original.get(frame, {})
     return sent if isinstance(sent, Mapping) else {}
 
 
-def light_of(data: Mapping[str, Any], original: Mapping[str, Any]) -> str | None:
+def light_of(data: Mapping[str, object], original: Mapping[str, object]) -> str | None:
     """Light of the frames, stated or by what is given; None where it was stated wrongly."""
     if "light" in original:
-        return data.get("light")
+        light = data.get("light")
+        return light if isinstance(light, str) else None
     frames = [members_of(original, name) for name in ("reference", "planned")]
     of_flash = any(name in frame for frame in frames for name in FLASH_MEMBERS) or data.get("unknown") in FLASH_MEMBERS
     return FLASH if of_flash or "flash_scale" in original else CONTINUOUS
@@ -147,7 +161,9 @@ class ExposureOfSetUpSchema(ExposureFields):
     planned = fields.Nested(PlannedSettingsSchema)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def aperture_of_the_reference(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def aperture_of_the_reference(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """The reference needs its aperture."""
         del data, kwargs
         faults = lens_faults(members_of(original, "reference"))
@@ -155,7 +171,7 @@ class ExposureOfSetUpSchema(ExposureFields):
             raise ValidationError({"reference": faults})
 
 
-def lens_faults(lens: Mapping[str, Any], but: tuple[str, ...] = ()) -> Faults:
+def lens_faults(lens: Mapping[str, object], but: tuple[str, ...] = ()) -> Faults:
     """What is missing of the aperture of a frame."""
     if "effective_f_number" in lens:
         return {}

@@ -47,8 +47,9 @@ def answer(asked: Asked) -> dict[str, Any]:
         "pops": setting.whole_pops,
         "pops_exact": setting.pops,
         "exposure_difference_stops": stops(setting.difference_stops),
-        "guide_number_at_iso_m": flash.guide_number_of_all(numbers, POINT)
-        * math.sqrt(flash.gain({**assumed, **asked}["iso"], 1.0, 1.0, 1.0)),
+        "guide_number_at_iso_m": flash.guide_number_at(
+            flash.guide_number_of_all(numbers, POINT), {**assumed, **asked}["iso"], POINT
+        ),
         "inverse_square_error": error if sized else None,
         "inverse_square_error_stops": math.log2(1 + error) if sized else None,
         "assumed": assumed,

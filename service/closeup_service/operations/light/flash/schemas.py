@@ -1,7 +1,9 @@
 """`/v1/flash`: by guide number, whichever is open of aperture, distance, power and number of flashes."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
@@ -10,6 +12,9 @@ from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import numbers, quantity, result, whole
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.surroundings import NEEDED_WITH, SurroundingsFields
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 MOST_HEADS = 20
 MOST_POPS = int(VOCABULARY["pops"].maximum or 0)
@@ -58,7 +63,7 @@ class FlashRequest(SurroundingsFields, MountingField):
     pupil_magnification = quantity("pupil_magnification")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def each_thing_once(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def each_thing_once(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse no guide number, and two statements of guide number, aperture or distance."""
         del data, kwargs
         faults: dict[str, list[str]] = {}
@@ -71,7 +76,7 @@ class FlashRequest(SurroundingsFields, MountingField):
             raise ValidationError(faults)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_open(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def one_open(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse a request that leaves both aperture and distance open."""
         del data, kwargs
         if not any(name in original for name in (*APERTURES, *DISTANCES)):
@@ -79,7 +84,7 @@ class FlashRequest(SurroundingsFields, MountingField):
             raise ValidationError({name: [text] for name in ("f_number", "flash_distance_mm")})
 
     @validates_schema(skip_on_field_errors=False)
-    def a_distance_for_each_head(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+    def a_distance_for_each_head(self, data: requests.FlashRequest, **kwargs: object) -> None:
         """Refuse lists of heads and distances that do not match."""
         del kwargs
         heads, distances = data.get("guide_numbers_m"), data.get("flash_distances_mm")

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from closeup_service.advice import calibration_remarks
 from closeup_service.advice.remark import Remark
-from closeup_service.measuring.lens.calibration import Calibration, scatter_probability, worth_naming
+from closeup_service.measuring.lens.calibration import Calibration, outlier_places, scatter_probability
 
 Notes = list[Remark]
 
@@ -19,7 +19,7 @@ def notes_on(calibration: Calibration) -> Notes:
         notes.append(
             calibration_remarks.distances(calibration.fit.agreement.ratio, calibration.fit.agreement.probability)
         )
-    notes += calibration_remarks.outliers(worth_naming(calibration.residuals), session.pointer)
+    notes += calibration_remarks.outliers(outlier_places(calibration.residuals), session.pointer)
     return notes + notes_on_register(calibration) + notes_on_lens(calibration)
 
 

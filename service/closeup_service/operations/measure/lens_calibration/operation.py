@@ -15,7 +15,7 @@ from closeup_service.measuring.lens.calibration import (
 )
 from closeup_service.measuring.lens.more_frames import MoreFrames, extensions
 from closeup_service.measuring.lens.records import INFINITY_STOP_PLAY_MM, Frame, Measured, Session
-from closeup_service.measuring.lens.zoom import interpolated
+from closeup_service.measuring.lens.zoom import interpolate_lens
 from closeup_service.operations.measure.lens_calibration.answer_schemas import LensCalibrationAnswer
 from closeup_service.operations.measure.lens_calibration.examples import EXAMPLES
 from closeup_service.operations.measure.lens_calibration.notes import interpolation_notes, notes_on
@@ -209,7 +209,7 @@ def between_settings(asked: Asked, marks: list[float], calibrations: list[Calibr
         return estimate_members(Estimates(dict.fromkeys(QUANTITIES))) | none
     if asked["interpolate_at"] in marks:
         return members(calibrations[marks.index(asked["interpolate_at"])])
-    estimates = interpolated(marks, [each.estimates for each in calibrations], asked["interpolate_at"])
+    estimates = interpolate_lens(marks, [each.estimates for each in calibrations], asked["interpolate_at"])
     return estimate_members(estimates) | none | {"lens": pasteable(calibrations[0].session, estimates)}
 
 

@@ -69,7 +69,7 @@ def told(asked: Asked, photograph: Photograph, reading: RulerReading) -> dict[st
     """Return all members of the answer but the overlay."""
     scale = square_on(reading)
     parts = relative_parts(asked, reading)
-    of_scale = measuring.together(parts[source] for source in OF_THE_SCALE)
+    of_scale = measuring.combined_uncertainty(parts[source] for source in OF_THE_SCALE)
     low, high = measuring.interval(scale.value, of_scale)
     shares = measuring.shares(parts)
     names = [name for name in NO_ERROR if name not in asked and (name == "scale_error" or pixel_mm(asked, photograph))]
@@ -79,9 +79,9 @@ def told(asked: Asked, photograph: Photograph, reading: RulerReading) -> dict[st
         "scale_low_px_per_mm": low,
         "scale_high_px_per_mm": high,
         "mean_scale_px_per_mm": reading.mean_pixels_per_mm.value,
-        **magnified(asked, photograph, scale.value, measuring.together(parts.values())),
+        **magnified(asked, photograph, scale.value, measuring.combined_uncertainty(parts.values())),
         "relative_uncertainty": of_scale,
-        "assumed_tilt_uncertainty": reading.tilt.assumed,
+        "assumed_tilt_uncertainty": reading.tilt.assumed_uncertainty,
         "subject_width_mm": photograph.width_px / scale.value,
         "subject_height_mm": photograph.height_px / scale.value,
         "contributions": [

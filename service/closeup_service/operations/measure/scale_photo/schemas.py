@@ -27,7 +27,9 @@ MOST_SIDE_PX = 500_000_000
 MOST_PICTURE = 12_000_000
 """Characters of an overlay: 1600 pixels each way, three bytes for each, hardly compressed, in base64."""
 
-A_PHOTOGRAPH = "Photograph of a ruler: a JPEG, PNG or TIFF file, with 8 or 16 bits; its orientation is honoured."
+A_PHOTOGRAPH = (
+    "Photograph of a ruler: JPEG, PNG or TIFF, turned upright; grey is read with up to 16 bits, colour with 8."
+)
 
 
 def count(description: str, least: int = 0, most: int = MOST_SIDE_PX) -> fields.Integer:
@@ -207,7 +209,7 @@ class ScalePhotoAnswer(AnswerSchema):
     image_width_px = result("image_width_px", nullable=False)
     image_height_px = result("image_height_px", nullable=False)
     bits_in_file = count("Bits of each colour as stored in the file.", 1, 64)
-    bits_used = count("Bits of each colour that the reading was made from.", 1, 16)
+    bits_used = count("Bits of each colour that the reading was made from: 8 in colour, up to 16 in grey.", 1, 16)
     overlay = EncodedPicture(
         required=True,
         allow_none=True,

@@ -49,7 +49,7 @@ def answer(asked: Asked) -> dict[str, Any]:
     ruler_mm = abs(asked["last_mark_mm"] - asked["first_mark_mm"])
     m = measuring.magnification(frame.image_mm, ruler_mm, data["tilt_deg"])
     parts = relative_parts(data, ruler_mm)
-    relative = measuring.together(parts.values())
+    relative = measuring.combined_uncertainty(parts.values())
     low, high = measuring.interval(m, relative)
     shares = measuring.shares(parts)
     dominant = max(parts, key=lambda source: parts[source]) if relative else None
@@ -83,11 +83,11 @@ def assumptions(asked: Asked) -> dict[str, Any]:
     assumed: dict[str, Any] = {"tilt_deg": 0.0} | dict.fromkeys(NO_ERROR, 0.0)
     if not any(name in asked for name in READING_ERRORS):
         if by_places(asked):
-            assumed["reading_error_px"] = measuring.of_half_a_division(ASSUMED_SPAN_PX)
+            assumed["reading_error_px"] = measuring.division_uncertainty(ASSUMED_SPAN_PX)
         else:
             assumed["finest_division_mm"] = ASSUMED_DIVISION_MM
             division = asked.get("finest_division_mm", ASSUMED_DIVISION_MM)
-            assumed["reading_error_mm"] = measuring.of_half_a_division(division)
+            assumed["reading_error_mm"] = measuring.division_uncertainty(division)
     return {name: value for name, value in assumed.items() if name not in asked}
 
 
@@ -122,14 +122,14 @@ def distance_px(asked: Asked) -> float:
 def relative_parts(data: Asked, ruler_mm: float) -> dict[str, float]:
     """Relative standard uncertainty that each source adds to the magnification."""
     if "reading_error_px" in data:
-        reading = measuring.of_two_marks(data["reading_error_px"], distance_px(data))
+        reading = measuring.two_mark_uncertainty(data["reading_error_px"], distance_px(data))
     else:
-        reading = measuring.of_two_marks(data["reading_error_mm"], ruler_mm)
+        reading = measuring.two_mark_uncertainty(data["reading_error_mm"], ruler_mm)
     return {
         "reading": reading,
         "ruler": data["scale_error"],
         "sensor": data["pitch_error"],
-        "tilt": measuring.of_tilt(data["tilt_deg"], data["tilt_error_deg"]),
+        "tilt": measuring.tilt_uncertainty(data["tilt_deg"], data["tilt_error_deg"]),
     }
 
 
@@ -140,7 +140,7 @@ def subject(asked: Asked, frame: Frame, m: float, parts: Mapping[str, float]) ->
     """
     width, height = frame.width_mm, height_mm(asked, frame)
     cancels = not by_places(asked) or "image_width_px" in asked
-    relative = measuring.together(parts[source] for source in (FROM_THE_RULER if cancels else parts))
+    relative = measuring.combined_uncertainty(parts[source] for source in (FROM_THE_RULER if cancels else parts))
     return {
         "scale_px_per_mm": None if frame.pixel_mm is None else m / frame.pixel_mm,
         "subject_width_mm": None if width is None else width / m,
@@ -185,7 +185,7 @@ def uncertainty_notes(asked: Asked, assumed: Asked, dominant: str | None, shares
 def shortcut_notes(asked: Asked, frame: Frame) -> Notes:
     """What the trade's shortcuts would make of this frame."""
     tilt = asked.get("tilt_deg", 0.0)
-    notes = scale_remarks.tilt_ignored(measuring.foreshortened(1.0, tilt), tilt > 0)
+    notes = scale_remarks.tilt_ignored(measuring.foreshortened_length(1.0, tilt), tilt > 0)
     if "pixel_pitch_um" in asked and by_places(asked):
         notes += scale_remarks.picture_scaled(frame.pixel_mm, pitch_mm(asked))
         if frame.pixel_mm == pitch_mm(asked) and used_width_mm(asked) is None:

@@ -24,8 +24,8 @@ def answer(asked: requests.MagnificationRequest) -> answers.MagnificationAnswer:
     assumed: dict[str, float | str] = {} if "mounting" in asked else {"mounting": mounting}
     m, notes = by_route(asked, mounting, assumed)
     extension, extension_notes, needs = extension_for(asked, mounting, m)
-    width = asked["sensor_width_mm"] / m if "sensor_width_mm" in asked else None
-    height = asked["sensor_height_mm"] / m if "sensor_height_mm" in asked else None
+    width = formulas.subject_size(asked["sensor_width_mm"], m) if "sensor_width_mm" in asked else None
+    height = formulas.subject_size(asked["sensor_height_mm"], m) if "sensor_height_mm" in asked else None
     if width is None:
         needs |= {"subject_width_mm": ("/sensor",), "subject_height_mm": ("/sensor",)}
     return {
@@ -44,9 +44,9 @@ def by_route(
 ) -> tuple[float, list[Remark]]:
     """Magnification by whichever route is given, with the remarks of that route."""
     if "subject_width_mm" in asked:
-        return asked["sensor_width_mm"] / asked["subject_width_mm"], []
+        return formulas.magnification_by_framing(asked["sensor_width_mm"], asked["subject_width_mm"]), []
     if "subject_height_mm" in asked:
-        return asked["sensor_height_mm"] / asked["subject_height_mm"], []
+        return formulas.magnification_by_framing(asked["sensor_height_mm"], asked["subject_height_mm"]), []
     if "working_distance_mm" in asked:
         return by_working_distance(asked, mounting), []
     if mounting == "reversed":
@@ -79,7 +79,7 @@ def by_extension_normal(
     focusing = asked.get("focusing_extension_mm")
     if focusing is None:
         focusing = assumed["focusing_extension_mm"] = 0.0
-    extension = asked["extension_mm"] + focusing + register_difference(asked)
+    extension = formulas.whole_extension(asked["extension_mm"], focusing, register_difference(asked))
     refuse_without_extension(extension)
     notes = [] if "lens_register_mm" in asked else [lens_remarks.registers_assumed_equal()]
     return formulas.magnification_by_extension(asked["focal_length_mm"], extension), notes

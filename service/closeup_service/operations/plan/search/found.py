@@ -29,7 +29,7 @@ class Listed:
     def member(self) -> dict[str, Any]:
         """The set-up as it is told, its figures as evaluate gives them."""
         set_up, depth = self.set_up, self.set_up.depth
-        total = math.nan if depth is None else depth.front + depth.rear
+        total = math.nan if depth is None else depth.total
         return {
             "parts": [words_of(use) for use in self.candidate.uses],
             "score": self.candidate.score,

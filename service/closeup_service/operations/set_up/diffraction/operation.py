@@ -13,17 +13,10 @@ from closeup_service.operations.one_lens import (
     pupil_remarks,
 )
 from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.diffraction.members import Diffraction
 from closeup_service.operations.set_up.diffraction.schemas import DiffractionAnswer, DiffractionRequest
-from closeup_service.optics import formulas
-from closeup_service.optics.diffraction import (
-    effective_where_airy_fills,
-    filled_share,
-    nyquist_frequency,
-    sampling,
-    sensor_resolution_um,
-)
+from closeup_service.optics import diffraction, formulas
 from closeup_service.optics.sharpness import ROUNDING, Criterion, criterion_of
-from closeup_service.optics.wave import cutoff_frequency
 from closeup_service.worked.sharpness import diffraction_steps
 
 if TYPE_CHECKING:
@@ -35,8 +28,9 @@ def answer(asked: requests.DiffractionRequest) -> answers.DiffractionAnswer:
     assumed = mounting_and_pupils(asked)
     criterion = criterion_of(asked, "geometric", assumed)
     effective, m = effective_f_number(asked), asked["magnification"]
-    members = diffraction_members(criterion, effective, m)
-    details = detail_rows(asked, criterion, effective)
+    left = Diffraction(criterion, effective, m)
+    members = left.members()
+    details = detail_rows(asked, left)
     return {
         **members,
         "effective_f_number": effective,
@@ -54,50 +48,19 @@ def answer(asked: requests.DiffractionRequest) -> answers.DiffractionAnswer:
     }
 
 
-def diffraction_members(criterion: Criterion, effective: float, magnification: float) -> answers.DiffractionMembers:
-    """Resolution, cut-off and sampling, for this answer and for that of a set-up."""
-    wavelength, pitch = criterion.wavelength_nm, criterion.pixel_pitch_um
-    resolution = sensor_resolution_um(effective, wavelength)
-    cutoff = float(cutoff_frequency(effective, wavelength))
-    airy = formulas.airy_diameter_um(effective, wavelength)
-    nyquist = None if pitch is None else nyquist_frequency(pitch)
-    return {
-        "wavelength_nm": wavelength,
-        "airy_diameter_um": airy,
-        "subject_airy_diameter_um": airy / magnification,
-        "sensor_resolution_um": resolution,
-        "subject_resolution_um": formulas.subject_resolution_um(
-            formulas.numerical_aperture(magnification, effective), wavelength
-        ),
-        "sensor_cutoff_lp_per_mm": cutoff,
-        "subject_cutoff_lp_per_mm": cutoff * magnification,
-        "nyquist_lp_per_mm": nyquist,
-        "nyquist_contrast": None if nyquist is None else contrast_in_focus(criterion, nyquist, effective),
-        "filled_share": None if pitch is None else filled_share(resolution, pitch),
-        "sampling": None if pitch is None else sampling(cutoff, resolution, pitch),
-    }
-
-
-def contrast_in_focus(criterion: Criterion, frequency: float, effective: float) -> float:
-    """Contrast that diffraction alone leaves of a detail on the sensor, in the criterion's light."""
-    return float(criterion.optics_contrast(frequency, 0.0, effective))
-
-
-def detail_rows(
-    asked: requests.DiffractionRequest, criterion: Criterion, effective: float
-) -> list[answers.DetailContrast]:
+def detail_rows(asked: requests.DiffractionRequest, left: Diffraction) -> list[answers.DetailContrast]:
     """Contrast of each detail asked for, coarsest first."""
-    m = asked["magnification"]
+    criterion, m = left.criterion, left.magnification
     on_sensor = [*asked.get("sensor_details_lp_per_mm", ())]
     on_sensor += [detail / m for detail in asked.get("subject_details_lp_per_mm", ())]
     return [
         {
             "sensor_detail_lp_per_mm": detail,
-            "subject_detail_lp_per_mm": detail * m,
-            "contrast": contrast_in_focus(criterion, detail, effective),
+            "subject_detail_lp_per_mm": formulas.subject_frequency(detail, m),
+            "contrast": left.contrast(detail),
             "contrast_with_pixels": None
             if criterion.pixel_pitch_um is None
-            else float(criterion.contrast_at(detail, 0.0, effective)),
+            else float(criterion.contrast_at(detail, 0.0, left.effective)),
         }
         for detail in sorted(on_sensor)
     ]
@@ -107,9 +70,8 @@ def filled_megapixels(asked: requests.DiffractionRequest, share: float | None) -
     """Pixels that the image really fills, in millions."""
     if share is None or "sensor_width_mm" not in asked:
         return None
-    area = asked["sensor_width_mm"] * asked["sensor_height_mm"]
-    pitch = asked["pixel_pitch_um"]
-    return float(share * area / (pitch * pitch))
+    size = asked["sensor_width_mm"], asked["sensor_height_mm"]
+    return float(diffraction.filled_megapixels(share, *size, asked["pixel_pitch_um"]))
 
 
 def largest_useful_f_number(asked: requests.DiffractionRequest, criterion: Criterion) -> float | None:
@@ -118,7 +80,7 @@ def largest_useful_f_number(asked: requests.DiffractionRequest, criterion: Crite
         return None
     f_number, pupil_magnification = as_mounted(asked)
     per_mark = formulas.effective_f_number(f_number, asked["magnification"], pupil_magnification) / asked["f_number"]
-    return float(effective_where_airy_fills(criterion.blur_mm, criterion.wavelength_nm) / per_mark)
+    return float(diffraction.effective_where_airy_fills(criterion.blur_mm, criterion.wavelength_nm) / per_mark)
 
 
 def beyond_pixels(details: list[answers.DetailContrast], nyquist: float | None) -> list[Remark]:

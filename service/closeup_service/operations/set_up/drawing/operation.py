@@ -37,7 +37,7 @@ def answer(asked: Mapping[str, Any]) -> DrawnMembers:
         "remarks": [
             *remarks_on_places(drawn),
             *([drawing_remarks.scale_broken()] if broken else []),
-            *([drawing_remarks.subject_cut()] if scene.subject_is_cut else []),
+            *([drawing_remarks.subject_cut()] if scene.is_subject_cut else []),
         ],
         "cautions": drawn.told["cautions"],
     }

@@ -45,7 +45,7 @@ def remarks_on_optimum(document: Document, set_up: SetUp, optimum_f_number: floa
         notes.append(sharpness_remarks.optimum_not_attainable(set_up.optimum_f_number))
     elif optimum_f_number is not None and not LEAST_MARK <= optimum_f_number <= GREATEST_MARK:
         notes.append(sharpness_remarks.beyond_rings(optimum_f_number))
-    if set_up.depth is not None and set_up.depth.front + set_up.depth.rear >= depth:
+    if set_up.depth is not None and set_up.depth.total >= depth:
         notes.append(sharpness_remarks.one_frame_does())
     return notes
 

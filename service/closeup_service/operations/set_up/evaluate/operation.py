@@ -11,17 +11,18 @@ from closeup_service.gear.kit_parts import as_sent, expanded, missing_parts, use
 from closeup_service.measuring.distributions import student_factor
 from closeup_service.operations.one_lens import stops
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.set_up.depth_of_field.depth import depth_members
-from closeup_service.operations.set_up.diffraction.operation import diffraction_members
+from closeup_service.operations.set_up.depth_of_field.depth import depth_members, finite
+from closeup_service.operations.set_up.diffraction.members import Diffraction
 from closeup_service.operations.set_up.diffraction.schemas import DiffractionMembers
 from closeup_service.operations.set_up.evaluate.light import light_steps, with_light
 from closeup_service.operations.set_up.evaluate.notes import cautions_on, remarks_on
 from closeup_service.operations.set_up.evaluate.schemas import SetUpAnswer, SetUpRequest
+from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.lens_light import WholeSetUp
-from closeup_service.optics.motion import UM_PER_MM
+from closeup_service.optics.motion import movement_drawing
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.solve import OpenLength, solve
-from closeup_service.optics.stack import OVERLAP, steps_over
+from closeup_service.optics.stack import OVERLAP, usual_frames, usual_step
 from closeup_service.optics.uncertainty import is_uncertain, propagate
 from closeup_service.worked.board import Step
 from closeup_service.worked.train import set_up_steps
@@ -109,7 +110,7 @@ def diffraction_of(set_up: SetUp) -> Mapping[str, Any]:
     """What diffraction leaves, or nulls where the aperture is not determined."""
     if set_up.effective_f_number is None:
         return dict.fromkeys(DiffractionMembers().fields) | {"wavelength_nm": set_up.criterion.wavelength_nm}
-    return diffraction_members(set_up.criterion, set_up.effective_f_number, set_up.magnification)
+    return Diffraction(set_up.criterion, set_up.effective_f_number, set_up.magnification).members()
 
 
 def attainable_optimum(document: Mapping[str, Any], set_up: SetUp) -> float | None:
@@ -123,13 +124,12 @@ def attainable_optimum(document: Mapping[str, Any], set_up: SetUp) -> float | No
 def rail_figures(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
     """Frames and step of a stack on a rail over the subject's depth; all of it is under /v1/focus-stack."""
     depth, whole = set_up.depth, document.get("subject_depth_mm")
-    total = math.nan if depth is None else depth.front + depth.rear
-    if whole is None or math.isnan(total):
+    if depth is None or whole is None or math.isnan(depth.total):
         return {"stack_frames": None, "stack_step_mm": None}
-    if total >= whole:
-        return {"stack_frames": 1, "stack_step_mm": None}
-    step = (1 - OVERLAP) * total
-    return {"stack_frames": steps_over(whole - total, step) + 1, "stack_step_mm": step}
+    return {
+        "stack_frames": usual_frames(depth.total, whole, POINT),
+        "stack_step_mm": finite(usual_step(depth.total, whole, POINT)),
+    }
 
 
 def stack_assumption(document: Mapping[str, Any]) -> dict[str, float]:
@@ -140,7 +140,7 @@ def stack_assumption(document: Mapping[str, Any]) -> dict[str, float]:
 def allowed_movement(set_up: SetUp) -> float | None:
     """How far the subject may move across the axis while light falls, for the blur criterion [um]."""
     blur = set_up.criterion.blur_mm
-    return None if blur is None else float(blur * UM_PER_MM / set_up.magnification)
+    return None if blur is None else float(movement_drawing(blur, set_up.magnification))
 
 
 def steps(asked: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Step]:

@@ -1,8 +1,10 @@
 """The set-up document, and the answer of `/v1/set-ups/evaluate`."""
 
+from __future__ import annotations
+
 import re
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, post_load, pre_load, validate, validates_schema
 
@@ -18,6 +20,9 @@ from closeup_service.schemas.sensor import SensorFields, names_of_the_sensor, st
 from closeup_service.schemas.sharpness import DetailFields, PrintFields, model_field, refuse_without_detail
 from closeup_service.schemas.surroundings import SurroundingsFields
 from closeup_service.schemas.train import Element
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 MOST_ELEMENTS = 32
 MOST_STACK_FRAMES = 10**12
@@ -44,7 +49,7 @@ class CameraSchema(SensorFields):
     circle_of_confusion_mm = quantity("circle_of_confusion_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def kit_or_measures(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def kit_or_measures(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """A camera of the kit states its measures itself; any other states its register."""
         del data, kwargs
         if "use" in original:
@@ -53,7 +58,7 @@ class CameraSchema(SensorFields):
             raise ValidationError(REQUIRED, "register_mm")
 
 
-def refuse_stated_by_kit(original: Mapping[str, Any], of_the_mount: str) -> None:
+def refuse_stated_by_kit(original: Mapping[str, object], of_the_mount: str) -> None:
     """Refuse what a camera of the kit states itself: what is said of its mount, and its measures."""
     stated = [name for name in (of_the_mount, *STATED_BY_KIT) if name in original]
     if stated:
@@ -68,19 +73,19 @@ class TargetSchema(RequestSchema):
     subject_width_mm = quantity("subject_width_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def exactly_one_target(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def exactly_one_target(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """One target at a time."""
         del kwargs
         exactly_one(original, *TARGETS)
 
 
-def pointer_field(pattern: str, refusal: str, meaning: str, **kwargs: Any) -> fields.String:
+def pointer_field(pattern: str, refusal: str, meaning: str, *, required: bool = False) -> fields.String:
     """Field of the request for a JSON pointer into the train."""
     return fields.String(
         validate=[POINTER_LENGTH, Pattern(pattern, error=refusal)],
         error_messages={"invalid": refusal, "null": refusal},
         metadata={"description": meaning},
-        **kwargs,
+        required=required,
     )
 
 
@@ -98,7 +103,7 @@ class SolveSchema(RequestSchema):
     target = fields.Nested(TargetSchema, required=True)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def range_in_order(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def range_in_order(self, data: requests.Solve, original: Mapping[str, object], **kwargs: object) -> None:
         """The least length is not above the greatest."""
         del kwargs
         if data.get("minimum", 0.0) > data.get("maximum", float("inf")):
@@ -123,33 +128,39 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
     kit = KitField()
 
     @pre_load
-    def hold_the_open_length(self, data: Any, **kwargs: Any) -> Any:
+    def hold_the_open_length(self, data: Mapping[str, object], **kwargs: object) -> Mapping[str, object]:
         """Hold the place of the open length with its least value, so that the train validates as a whole."""
         del kwargs
         place = open_length(data)
         if place is None:
             return data
         index, member = place
-        train = list(data["train"])
-        train[index] = {**train[index], member: VOCABULARY[member].minimum}
+        train = elements_of(data)
+        element = train[index]
+        assert isinstance(element, Mapping)
+        train[index] = {**element, member: VOCABULARY[member].minimum}
         return {**data, "train": train}
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def measure_of_the_model(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def measure_of_the_model(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """The contrast model needs its detail."""
         del kwargs
         if data.get("depth_of_field_model") == "contrast":
             refuse_without_detail(original)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def open_length_is_open(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def open_length_is_open(
+        self, data: requests.SetUpRequest, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """The unknown must name a length of this train that is left out."""
         del kwargs
         pointer = data.get("solve", {}).get("unknown")
         if pointer is None or "train" not in data:
             return
         _, index, member = pointer.lstrip("/").split("/")
-        element = dict(enumerate(original["train"])).get(int(index))
+        element = dict(enumerate(elements_of(original))).get(int(index))
         if not isinstance(element, Mapping) or element.get("element") not in (OPEN_LENGTHS[member], "kit-part"):
             text = f"There is no {OPEN_LENGTHS[member]} at /train/{index} with a {member} to solve."
             raise ValidationError({"solve": {"unknown": [text]}})
@@ -163,7 +174,7 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
             raise ValidationError({"camera": {"sensor": ["Needed to solve for a subject width."]}})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def table_of_exposures(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def table_of_exposures(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """A table of exposures across magnifications needs a length that changes for them."""
         del data, kwargs
         exposure = original.get("exposure")
@@ -171,7 +182,7 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
             raise ValidationError("Needed with the exposure's magnifications: which length changes for them.", "solve")
 
     @post_load
-    def range_of_the_open_length(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+    def range_of_the_open_length(self, data: requests.SetUpRequest, **kwargs: object) -> requests.SetUpRequest:
         """Fill in the range of the open length; that of a part of the kit is the part's."""
         del kwargs
         if "solve" in data:
@@ -179,21 +190,28 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
             if data["train"][int(index)]["element"] == "kit-part":
                 return data
             bounds = VOCABULARY[member]
+            assert bounds.minimum is not None
+            assert bounds.maximum is not None
             data["solve"].setdefault("minimum", bounds.minimum)
             data["solve"].setdefault("maximum", bounds.maximum)
         return data
 
 
-def open_length(data: Any) -> tuple[int, str] | None:
+def elements_of(document: Mapping[str, object]) -> list[object]:
+    """Elements of the train as they were sent; none where it is no list."""
+    train = document.get("train")
+    return list(train) if isinstance(train, list | tuple) else []
+
+
+def open_length(document: Mapping[str, object]) -> tuple[int, str] | None:
     """Place (index, member) of the open length, when the document names one that it leaves out."""
-    try:
-        match = re.fullmatch(UNKNOWN_PATTERN, data["solve"]["unknown"])
-        element = data["train"][int(match[1])] if match else None
-    except (TypeError, KeyError, IndexError):
+    solve = document.get("solve")
+    pointer = solve.get("unknown") if isinstance(solve, Mapping) else None
+    place = re.fullmatch(UNKNOWN_PATTERN, pointer) if isinstance(pointer, str) else None
+    if place is None:
         return None
-    if match is None or not isinstance(element, Mapping) or match[2] in element:
-        return None
-    return int(match[1]), match[2]
+    element = dict(enumerate(elements_of(document))).get(int(place[1]))
+    return None if not isinstance(element, Mapping) or place[2] in element else (int(place[1]), place[2])
 
 
 class SolvedSchema(OpenSchema):

@@ -1,7 +1,7 @@
 """`/v1/format-equivalence`: the same framing and the same depth on a sensor of another size."""
 
 from collections.abc import Mapping
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from marshmallow import ValidationError, post_load, validates_schema
 
@@ -32,14 +32,14 @@ class OtherSensorFields(RequestSchema):
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def one_statement_of_the_other_sensor(
-        self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
     ) -> None:
         """Refuse two statements of the other sensor, or half of one."""
         del data, kwargs
         refuse_two_statements(original, OTHER)
 
     @post_load
-    def measures_of_the_other_sensor(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+    def measures_of_the_other_sensor(self, data: dict[str, object], **kwargs: object) -> dict[str, object]:
         """Replace the id by width and height."""
         del kwargs
         return with_measures(data, OTHER)
@@ -73,7 +73,7 @@ class FormatEquivalenceRequest(EffectiveFNumberRequest, SensorFields, OtherSenso
     front_principal_plane_mm = quantity("front_principal_plane_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def two_sensors(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def two_sensors(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse to compare with a sensor that is not stated."""
         del data, kwargs
         stated = [names_of_the_sensor(of) for of in ("", OTHER)]
@@ -83,7 +83,9 @@ class FormatEquivalenceRequest(EffectiveFNumberRequest, SensorFields, OtherSenso
             raise ValidationError(missing)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def both_registers_or_neither(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def both_registers_or_neither(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Refuse one register alone, with the lens mounted normally on the other camera."""
         del kwargs
         if data.get("other_mounting", data.get("mounting")) == "reversed":

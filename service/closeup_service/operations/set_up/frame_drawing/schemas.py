@@ -1,7 +1,6 @@
 """`/v1/set-ups/frame-drawing`: the frame as it lies on the subject, and how the subject fills it."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from marshmallow import ValidationError, fields, validates_schema
 
@@ -21,7 +20,7 @@ class FrameDrawingRequest(SetUpRequest, DrawnFields):
     subject_height_mm = quantity("subject_height_mm", meaning="Height of the subject itself; assumed its width.")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def some_sensor(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def some_sensor(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Without a sensor there is no frame."""
         del data, kwargs
         camera = original.get("camera")

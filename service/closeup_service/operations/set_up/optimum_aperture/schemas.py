@@ -1,7 +1,9 @@
 """`/v1/optimum-aperture`: which aperture to set for a subject this deep."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
@@ -10,6 +12,9 @@ from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import RequestSchema, Text, numbers, quantity, result
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.sharpness import DetailFields
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 MOST_APERTURES = 60
 ADVICE = ("one-frame", "stack", "coarser-detail")
@@ -28,7 +33,7 @@ class RingFields(RequestSchema):
     f_numbers = numbers("f_number", MOST_APERTURES)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_ring(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def one_ring(self, data: requests.RingFields, original: Mapping[str, object], **kwargs: object) -> None:
         """A list of apertures, or a series between two ends."""
         del kwargs
         given = [name for name in RING_FIELDS if name in original]
@@ -38,9 +43,17 @@ class RingFields(RequestSchema):
         stated = [name for name in RING_ENDS if name in original]
         if not all(name in data for name in stated):
             return
-        ends = RING_ENDS | {name: data[name] for name in stated}
-        if ends["least_f_number"] > ends["greatest_f_number"]:
+        least, greatest = ends_of(data)
+        if least > greatest:
             raise ValidationError(swapped(stated), stated[0])
+
+
+def ends_of(ring: requests.RingFields) -> tuple[float, float]:
+    """Widest and narrowest mark of a series, those assumed where they are not stated."""
+    return (
+        ring.get("least_f_number", RING_ENDS["least_f_number"]),
+        ring.get("greatest_f_number", RING_ENDS["greatest_f_number"]),
+    )
 
 
 def swapped(stated: list[str]) -> str:
@@ -61,7 +74,9 @@ class OptimumApertureRequest(MountingField, DetailFields, RingFields):
     pixel_pitch_um = quantity("pixel_pitch_um")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def a_depth_at_all(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def a_depth_at_all(
+        self, data: requests.OptimumApertureRequest, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """A flat subject has no best aperture by depth."""
         del original, kwargs
         if data.get("subject_depth_mm") == 0:

@@ -1,7 +1,7 @@
 """`/v1/set-ups/sheet`: everything about a set-up on one printable side."""
 
 from collections.abc import Mapping
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from marshmallow import fields, post_load, validate
 
@@ -22,12 +22,14 @@ LONGEST_LINK = 6000
 class SheetRequest(SetUpRequest):
     """The set-up document of /v1/set-ups/evaluate, and what stands above the sheet."""
 
-    loaded: ClassVar[Loaded] = {SENT: "Mapping[str, Any]"}
+    loaded: ClassVar[Loaded] = {SENT: "Mapping[str, object]"}
 
     heading = Words(80, "What stands above the sheet; assumed the set-up in a few words.")
 
     @post_load(pass_original=True)
-    def keep_what_was_sent(self, data: dict[str, Any], original: Mapping[str, Any], **kwargs: Any) -> dict[str, Any]:
+    def keep_what_was_sent(
+        self, data: dict[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> dict[str, object]:
         """Keep what was sent, for the link that asks for the same again."""
         del kwargs
         return {**data, SENT: {name: value for name, value in original.items() if name != "kit"}}

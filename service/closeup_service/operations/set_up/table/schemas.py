@@ -1,9 +1,11 @@
 """`/v1/set-ups/table`: one set-up whose members vary from row to row."""
 
+from __future__ import annotations
+
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from struct import error, pack
-from typing import Any, ClassVar, TypeAlias
+from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -16,6 +18,9 @@ from closeup_service.schemas.fields import Id, Loaded, Number, RequestSchema, Te
 from closeup_service.schemas.kit import kit_revision
 from closeup_service.schemas.surroundings import SurroundingsFields
 from closeup_service.schemas.train import ELEMENTS
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 MOST_ROWS = 10_000
 MOST_COLUMNS = 64
@@ -63,15 +68,17 @@ FIELDS = tuple(output_names(SetUpAnswer()))
 class Columns(fields.Field[Any]):
     """Values of members of the set-up, row by row, by JSON pointer; which members there are the whole request knows."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Mapping[str, Any]:
+    def _deserialize(
+        self, value: object, attr: str | None, data: Mapping[str, object] | None, **kwargs: object
+    ) -> Mapping[str, object]:
         del attr, kwargs
         if not isinstance(value, Mapping) or not 1 <= len(value) <= MOST_COLUMNS:
             raise ValidationError(f"Give an object of 1 to {MOST_COLUMNS} columns, each by its JSON pointer.")
         columns: dict[str, AnyColumn] = {}
-        faults: dict[str, Any] = {}
+        faults: dict[str, object] = {}
         for pointer, values in value.items():
             try:
-                field = member_at(data, pointer)
+                field = member_at(data or {}, pointer)
                 columns[pointer] = column(values, field) if isinstance(field, Number) else settings(values, field)
             except ValidationError as refusal:
                 faults[pointer] = refusal.messages
@@ -84,7 +91,7 @@ class Columns(fields.Field[Any]):
         return columns
 
 
-def too_many_settings(columns: Mapping[str, AnyColumn]) -> dict[str, Any]:
+def too_many_settings(columns: Mapping[str, AnyColumn]) -> dict[str, object]:
     """Refuse more settings, or combinations of them, than one request may hold."""
     varied = {pointer: values for pointer, values in columns.items() if values.dtype.kind == "U"}
     if len(set(zip(*(values.tolist() for values in varied.values()), strict=True))) <= MOST_SETTINGS:
@@ -93,11 +100,11 @@ def too_many_settings(columns: Mapping[str, AnyColumn]) -> dict[str, Any]:
     return {pointer: [text] for pointer in varied}
 
 
-def settings(values: Any, field: Id) -> AnyColumn:
+def settings(values: object, field: Id) -> AnyColumn:
     """Ids of settings as a column; every fault by its row."""
     if not isinstance(values, list) or not 1 <= len(values) <= MOST_ROWS:
         raise ValidationError(f"Give a list of 1 to {MOST_ROWS} ids.")
-    faults: dict[Any, Any] = {}
+    faults: dict[int, object] = {}
     taken: set[str] = set()
     for row, value in enumerate(values):
         if (isinstance(value, str) and value in taken) or len(faults) == MOST_FAULTS_SHOWN:
@@ -111,7 +118,7 @@ def settings(values: Any, field: Id) -> AnyColumn:
     return np.array(values, dtype=str)
 
 
-def member_at(document: Any, pointer: str) -> Number | Id:
+def member_at(document: Mapping[str, object], pointer: str) -> Number | Id:
     """Field of the number, or of the lens's setting, that a pointer names in this document."""
     place = COLUMN_POINTER.fullmatch(pointer)
     schema = None if place is None else schema_at(document, place)
@@ -126,7 +133,7 @@ def member_at(document: Any, pointer: str) -> Number | Id:
     raise ValidationError(text if field is not None else unknown_member(name, numbers))
 
 
-def schema_at(document: Mapping[str, Any], place: re.Match[str]) -> Schema | None:
+def schema_at(document: Mapping[str, object], place: re.Match[str]) -> Schema | None:
     """Schema of the object that a pointer leads into; None where there is none."""
     if place["group"] is not None:
         return CAMERA
@@ -139,7 +146,7 @@ def schema_at(document: Mapping[str, Any], place: re.Match[str]) -> Schema | Non
     return ELEMENTS.get(kind) if isinstance(kind, str) else None
 
 
-def column(values: Any, field: Number) -> FloatArray:
+def column(values: object, field: Number) -> FloatArray:
     """Numbers within the field's bounds as a column; every fault by its row."""
     if not isinstance(values, list) or not 1 <= len(values) <= MOST_ROWS:
         raise ValidationError(f"Give a list of 1 to {MOST_ROWS} numbers.")
@@ -150,7 +157,7 @@ def column(values: Any, field: Number) -> FloatArray:
     return numbers
 
 
-def plain_numbers(values: list[Any]) -> FloatArray | None:
+def plain_numbers(values: list[object]) -> FloatArray | None:
     """Numbers of a list; None where there is anything else, true and false included.
 
     `pack` takes numbers and flags alone, many times as quickly as numpy. A flag can only turn into 0 or 1, so no more than
@@ -164,7 +171,7 @@ def plain_numbers(values: list[Any]) -> FloatArray | None:
     return None if any(isinstance(values[row], bool) for row in zeros_and_ones) else numbers
 
 
-def faults_of(values: list[Any], low: float, high: float) -> dict[Any, Any]:
+def faults_of(values: list[object], low: float, high: float) -> dict[int, list[str]]:
     """First faults of a column, by row."""
     faulty = (row for row, value in enumerate(values) if isinstance(value, bool) or not is_within(value, low, high))
     return {
@@ -173,7 +180,7 @@ def faults_of(values: list[Any], low: float, high: float) -> dict[Any, Any]:
     }
 
 
-def is_within(value: Any, low: float, high: float) -> bool:
+def is_within(value: object, low: float, high: float) -> bool:
     """Whether a value is a number within bounds."""
     return isinstance(value, int | float) and low <= value <= high
 
@@ -184,7 +191,7 @@ def bounds_of(field: Number) -> tuple[float, float]:
     return rule.min, rule.max
 
 
-def held(document: Mapping[str, Any], pointers: Iterable[Any]) -> dict[str, Any]:
+def held(document: Mapping[str, object], pointers: Iterable[str]) -> dict[str, object]:
     """Document with an allowed value in every place that a pointer names rightly."""
     whole = dict(document)
     for pointer in pointers:
@@ -221,7 +228,9 @@ class TableRequest(SetUpRequest):
         return super().load(held(data, data["columns"]), **kwargs)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_light_for_contrasts(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def one_light_for_contrasts(
+        self, data: requests.TableRequest, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """The contrast sums take one light for the whole table."""
         del kwargs
         if "/wavelength_nm" in data.get("columns", {}) and original.get("depth_of_field_model") == "contrast":
@@ -229,7 +238,7 @@ class TableRequest(SetUpRequest):
             raise ValidationError({"columns": {"/wavelength_nm": [text]}})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def each_field_once(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def each_field_once(self, data: requests.TableRequest, original: Mapping[str, object], **kwargs: object) -> None:
         """A result is asked once."""
         del original, kwargs
         asked = data.get("fields", ())
@@ -237,17 +246,19 @@ class TableRequest(SetUpRequest):
             raise ValidationError("Give each name once.", "fields")
 
     @post_load
-    def lay_in_the_columns(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+    def lay_in_the_columns(self, data: dict[str, object], **kwargs: object) -> dict[str, object]:
         """Put every column into its place."""
         del kwargs
-        beside: dict[str, Any] = {name: data[name] for name in ("columns", "fields", "kit") if name in data}
+        beside: dict[str, object] = {name: data[name] for name in ("columns", "fields", "kit") if name in data}
         document = {name: member for name, member in data.items() if name not in beside}
-        for pointer, values in data["columns"].items():
+        columns = data["columns"]
+        assert isinstance(columns, Mapping)
+        for pointer, values in columns.items():
             document = with_member(document, pointer, values)
         return {"document": document, **beside}
 
 
-def with_member(document: Mapping[str, Any], pointer: str, value: Any) -> dict[str, Any]:
+def with_member(document: Mapping[str, object], pointer: str, value: object) -> dict[str, object]:
     """Document with one member put in its place; what it leads through is copied, not changed."""
     first, *rest = pointer[1:].split("/")
     if not rest:
@@ -255,7 +266,9 @@ def with_member(document: Mapping[str, Any], pointer: str, value: Any) -> dict[s
     if first == "camera":
         camera = document.get(first)
         return {**document, first: {**camera, rest[0]: value}} if isinstance(camera, Mapping) else {**document}
-    train = list(document[first])
+    whole = document[first]
+    assert isinstance(whole, list)
+    train = whole.copy()
     train[int(rest[0])] = {**train[int(rest[0])], rest[1]: value}
     return {**document, first: train}
 

@@ -47,9 +47,11 @@ def working_distance(asked: Mapping[str, Any], mounting: str, distance: float) -
     """Front of the lens as it stands to the subject, mm; None where its plane is unknown."""
     if mounting == "reversed":
         working: float = formulas.working_distance_reversed(
-            asked["focal_length_mm"], asked["magnification"], asked["lens_register_mm"]
+            asked["focal_length_mm"],
+            asked["magnification"],
+            asked["lens_register_mm"],
+            asked.get("focusing_extension_mm", 0.0),
         )
-        working -= asked.get("focusing_extension_mm", 0.0)
         refuse_inside(working, "/focusing_extension_mm", "/magnification")
         return working
     plane = asked.get("front_principal_plane_mm")

@@ -1,7 +1,6 @@
 """`/v1/working-distance`: where the subject stands, how long the whole is."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from marshmallow import ValidationError, validates_schema
 
@@ -21,7 +20,9 @@ class WorkingDistanceRequest(MountingField):
     principal_plane_separation_mm = quantity("principal_plane_separation_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def register_of_a_reversed_lens(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def register_of_a_reversed_lens(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """A reversed lens is measured from its mount, so its register is needed."""
         del kwargs
         if data.get("mounting") == "reversed" and "lens_register_mm" not in original:

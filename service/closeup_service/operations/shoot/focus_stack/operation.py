@@ -153,7 +153,7 @@ def stack_notes(asked: Asked, depth: Depth, stack: Stack) -> Notes:
     without = rail_stack(depth, asked["subject_depth_mm"], 0.0, rail_step_mm(asked))
     notes += stack_remarks.overlap(stack, asked["overlap"], without.frames)
     if "rail_step_um" in asked:
-        allowed = (1 - asked["overlap"]) * (depth.front + depth.rear)
+        allowed = (1 - asked["overlap"]) * depth.total
         notes.append(stack_remarks.whole_rail_steps(stack.step, asked["rail_step_um"], allowed))
     return notes
 

@@ -1,7 +1,6 @@
 """`/v1/focus-stack`: frames and step of a focus stack, on a rail or by the focus ring."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
@@ -51,14 +50,16 @@ class FocusStackRequest(DepthOfFieldRequest, SurroundingsFields):
     flash_recycle_s = quantity("flash_recycle_s")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def a_depth_at_all(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def a_depth_at_all(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """A flat subject needs no stack."""
         del original, kwargs
         if data.get("subject_depth_mm") == 0:
             raise ValidationError("A flat subject needs no stack: one frame does it.", "subject_depth_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def members_of_one_method(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def members_of_one_method(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Refuse what counts for the other method only."""
         del kwargs
         method = data.get("method", METHODS[0])
@@ -73,7 +74,7 @@ class FocusStackRequest(DepthOfFieldRequest, SurroundingsFields):
             raise ValidationError(wrong)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def what_a_ring_needs(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def what_a_ring_needs(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Focusing changes the magnification by the focal length."""
         del kwargs
         if data.get("method") == "ring" and "focal_length_mm" not in original:

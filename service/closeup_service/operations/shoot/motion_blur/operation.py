@@ -10,7 +10,7 @@ from closeup_service.operations.one_lens import USUAL_LENS
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.depth import finite
 from closeup_service.operations.shoot.motion_blur.schemas import MotionBlurAnswer, MotionBlurRequest
-from closeup_service.optics import motion
+from closeup_service.optics import formulas, motion
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.motion import UM_PER_MM, Motions
 from closeup_service.optics.sharpness import blur_of
@@ -57,7 +57,7 @@ def answer(asked: Asked) -> dict[str, Any]:
     return {
         "blur_time_s": light.time,
         "sensor_blur_um": blur,
-        "subject_blur_um": blur / asked["magnification"],
+        "subject_blur_um": formulas.subject_size(blur, asked["magnification"]),
         "sensor_blur_pixels": blur / pitch if pitch else None,
         **{f"{kind}_blur_um": getattr(by_kind, kind) if KINDS[kind] in asked else None for kind in ACROSS},
         **axial,

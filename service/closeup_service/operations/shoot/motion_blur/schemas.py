@@ -1,7 +1,9 @@
 """`/v1/motion-blur`: what movement draws while light falls, and how still or how short is still enough."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
@@ -10,6 +12,9 @@ from closeup_service.schemas.fields import Text, quantity, result
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.sensor import SensorFields
 from closeup_service.schemas.surroundings import NEEDED_WITH, SurroundingsFields
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 FLASH_SHAPES = ("exponential", "cut")
 AXIAL_VERDICTS = ("within-depth", "beyond-depth", "undetermined")
@@ -61,7 +66,7 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields):
     circle_of_confusion_mm = quantity("circle_of_confusion_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def some_motion(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def some_motion(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse a request in which nothing moves."""
         del data, kwargs
         if not any(name in original for name in MOTIONS):
@@ -69,7 +74,9 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields):
             raise ValidationError({name: [text] for name in MOTIONS})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_light(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def one_statement_of_the_light(
+        self, data: requests.MotionBlurRequest, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """The shutter's time, a flash's duration in one form, or both with the share of each."""
         del kwargs
         flash = [name for name in FLASH_TIMES if name in original]
@@ -87,7 +94,7 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields):
             raise ValidationError(text, "ambient_share")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_allowance(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def one_allowance(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse two statements of the allowed blur."""
         del data, kwargs
         given = [name for name in ALLOWANCES if name in original]
@@ -96,7 +103,7 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields):
             raise ValidationError({name: [text] for name in given})
 
 
-def refuse_ambient_light_without_time(data: Mapping[str, Any], original: Mapping[str, Any]) -> None:
+def refuse_ambient_light_without_time(data: requests.MotionBlurRequest, original: Mapping[str, object]) -> None:
     """Ambient light falls while the shutter is open: for how long must be known."""
     if data.get("ambient_share") == 1:
         raise ValidationError("With no light from the flash leave the flash out.", "ambient_share")

@@ -1,11 +1,12 @@
-"""What people type into a form, read as the number that an operation is strict about."""
+"""What people type into a form or a calculator, read as the number that an operation is strict about."""
 
 import math
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 
-from closeup_service.advice.figures_for_people import MM_PER_INCH
+from closeup_service.advice.figures import MM_PER_INCH
 
 UNITS: Mapping[str, Mapping[str, str]] = {
     "mm": {
@@ -34,9 +35,13 @@ NUMBER = r"[-+−]?(?:\d{1,40}(?:[.,]\d{0,40})?|[.,]\d{1,40})(?:[eE][-+]?\d{1,4}
 WITH_UNIT = re.compile(rf"({NUMBER})\s*(\D*)", re.ASCII)
 RATIO = re.compile(rf"({NUMBER})\s*:\s*({NUMBER})", re.ASCII)
 FRACTION = re.compile(rf"(?:(\d{{1,9}})\s+)?({NUMBER})\s*/\s*({NUMBER})\s*(\D*)", re.ASCII)
-TIMES = re.compile(rf"({NUMBER})\s*[x×]|[x×]\s*({NUMBER})", re.ASCII)
+TIMES = re.compile(r"^[x×]\s*|\s*[x×]$")
 F_NUMBER = re.compile(rf"(?:[fF]\s*/?|1\s*:)\s*({NUMBER})", re.ASCII)
-THOUSANDS = re.compile(r"[-+−]?[1-9]\d{0,2},\d{3}", re.ASCII)
+THOUSANDS = {
+    ".": re.compile(r"[-+−]?[1-9]\d{0,2},\d{3}", re.ASCII),
+    ",": re.compile(r"[-+−]?[1-9]\d{0,2}\.\d{3}", re.ASCII),
+}
+"""What may be a number with its thousands apart, by the decimal sign of the language."""
 LONGEST = 60
 SHUTTER_TIMES = ("exposure_time_s", "sync_time_s")
 BARE = re.compile(r"\d{1,6}", re.ASCII)
@@ -46,10 +51,25 @@ FRACTIONS = ("s", "mm", "")
 
 
 class CannotRead(ValueError):
-    """What was typed is no such number; says what would be right."""
+    """What was typed is no such number; says what would be right. `key` names the message of the calculators."""
+
+    def __init__(self, message: str, key: str = "not_a_number") -> None:
+        super().__init__(message)
+        self.key = key
 
 
-def number(text: str, name: str, unit: str) -> float:
+@dataclass(frozen=True, slots=True)
+class Spelling:
+    """How a language writes numbers: its decimal sign, and its word for the unit of the field."""
+
+    decimal_sign: str = "."
+    unit: str = ""
+
+
+ENGLISH = Spelling()
+
+
+def number(text: str, name: str, unit: str, spelling: Spelling = ENGLISH) -> float:
     """Return the number that a person typed for a quantity of the vocabulary.
 
     Raises
@@ -61,7 +81,7 @@ def number(text: str, name: str, unit: str) -> float:
     if len(written) > LONGEST:
         raise CannotRead("This is too long for a number.")
     try:
-        value = float(exact(written, name, unit))
+        value = float(read_exact(written, name, unit, spelling))
     except (ArithmeticError, ValueError) as error:
         if isinstance(error, CannotRead):
             raise
@@ -82,43 +102,43 @@ def is_doubtful(text: str, name: str) -> bool:
     return name in SHUTTER_TIMES and BARE.fullmatch(text.strip()) is not None and int(text) > 1
 
 
-def exact(written: str, name: str, unit: str) -> Decimal:
+def read_exact(written: str, name: str, unit: str, spelling: Spelling) -> Decimal:
     """Read the number in the unit of the field, exact until the last step."""
-    if name.endswith("f_number") and (match := F_NUMBER.fullmatch(written)):
-        return plain(match[1])
-    if name in RATIOS and (match := TIMES.fullmatch(written)):
-        return plain(match[1] or match[2])
-    if name in RATIOS and (match := RATIO.fullmatch(written)):
-        return quotient(match[1], match[2], written)
-    if unit in FRACTIONS and (match := FRACTION.fullmatch(written)):
+    sign = spelling.decimal_sign
+    bare = TIMES.sub("", written) if name in RATIOS else written
+    if name.endswith("f_number") and (match := F_NUMBER.fullmatch(bare)):
+        return read_decimal(match[1], sign)
+    if name in RATIOS and (match := RATIO.fullmatch(bare)):
+        return read_quotient(match[1], match[2], written, sign)
+    if unit in FRACTIONS and (match := FRACTION.fullmatch(bare)):
         whole = Decimal(match[1] or 0)
-        return (whole + quotient(match[2], match[3], written)) * factor(match[4], name, unit)
-    match = WITH_UNIT.fullmatch(written)
+        return (whole + read_quotient(match[2], match[3], written, sign)) * factor(match[4], name, unit, spelling)
+    match = WITH_UNIT.fullmatch(bare)
     if match is None:
         raise CannotRead(f"“{written}” is not a number. {hint(name, unit)}")
-    return plain(match[1]) * factor(match[2], name, unit)
+    return read_decimal(match[1], sign) * factor(match[2], name, unit, spelling)
 
 
-def plain(written: str) -> Decimal:
+def read_decimal(written: str, sign: str) -> Decimal:
     """Read a number with a decimal point or a decimal comma."""
-    if THOUSANDS.fullmatch(written):
-        joined, pointed = written.replace(",", ""), written.replace(",", ".")
-        raise CannotRead(f"“{written}” can be read in two ways: write {joined} or {pointed}.")
+    if THOUSANDS[sign].fullmatch(written):
+        joined, pointed = re.sub("[.,]", "", written), re.sub("[.,]", sign, written)
+        raise CannotRead(f"“{written}” can be read in two ways: write {joined} or {pointed}.", "ambiguous")
     return Decimal(written.replace(",", ".").replace("−", "-"))
 
 
-def quotient(above: str, below: str, written: str) -> Decimal:
+def read_quotient(above: str, below: str, written: str, sign: str) -> Decimal:
     """Read a ratio such as 2:1, or a fraction such as 1/125."""
-    divisor = plain(below)
+    divisor = read_decimal(below, sign)
     if divisor == 0:
         raise CannotRead(f"“{written}” divides by zero.")
-    return plain(above) / divisor
+    return read_decimal(above, sign) / divisor
 
 
-def factor(written: str, name: str, unit: str) -> Decimal:
+def factor(written: str, name: str, unit: str, spelling: Spelling) -> Decimal:
     """Factor of the unit written, to that of the field."""
     given = written.strip()
-    if not given:
+    if not given or given.casefold() == spelling.unit.casefold():
         return Decimal(1)
     known = UNITS.get(unit, {})
     if given not in known:

@@ -7,7 +7,7 @@ from typing import Any, cast
 import pytest
 
 from closeup_service.measuring.ruler.checks import Verdict
-from closeup_service.measuring.ruler.choice import worth
+from closeup_service.measuring.ruler.choice import rank
 from closeup_service.measuring.ruler.proof import Proved
 from closeup_service.measuring.ruler.reading import refuse_blurred
 from closeup_service.measuring.ruler.records import PitchCheck, ZoneSharpness
@@ -66,4 +66,4 @@ def test_what_was_no_stretch_of_a_scale_is_none(bad: dict[str, Any]) -> None:
 def test_what_fits_the_pitch_comes_first_then_what_says_nothing_then_the_most_marks() -> None:
     ranked = [proved(True, marks=9), proved(True, marks=8), proved(None, marks=50), proved(False, marks=90)]
     shuffled = [ranked[place] for place in (2, 0, 3, 1)]
-    assert sorted(shuffled, key=worth, reverse=True) == ranked
+    assert sorted(shuffled, key=rank, reverse=True) == ranked

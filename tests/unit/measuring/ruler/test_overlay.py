@@ -14,7 +14,7 @@ from closeup_service.measuring.ruler.overlay import (
     MARK,
     draw_bar,
     draw_overlay,
-    reduced,
+    reduce_picture,
     scale_length_mm,
     stroke,
 )
@@ -123,9 +123,9 @@ def test_the_picture_is_reduced_to_eight_bits_by_means(kind: type, most: int) ->
     grey: NDArray[Any] = np.zeros((6, 9), kind)
     grey[:3, :3] = most
     grey[3:, 3:6] = most // 5
-    assert reduced(grey, 3)[..., 0].tolist() == [[255, 0, 0], [0, 51, 0]]
+    assert reduce_picture(grey, 3)[..., 0].tolist() == [[255, 0, 0], [0, 51, 0]]
     colour = np.stack([grey, grey[::-1], 0 * grey], axis=2)
-    small = reduced(colour, 3)
+    small = reduce_picture(colour, 3)
     assert small.shape == (2, 3, 3)
     assert small[0, 0].tolist() == [255, 0, 0]
     assert small[1, 0].tolist() == [0, 255, 0]

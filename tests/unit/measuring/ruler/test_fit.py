@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.fit import FLOOR, ScaleModel, fitted, mark_scatter, numbers, slopes
+from closeup_service.measuring.ruler.fit import FLOOR, ScaleModel, fit_scale, mark_scatter, numbers, slopes
 from closeup_service.measuring.ruler.picture import Floats
 
 LAW = np.array([3.0, 40.0, 12.0, 0.08, -0.05, -0.03])
@@ -29,7 +29,7 @@ def test_the_gradient_is_the_difference_from_pixel_to_pixel() -> None:
 
 
 def test_the_slopes_are_the_differences_by_each_parameter() -> None:
-    u, v = MODEL.normalised(X, Y)
+    u, v = MODEL.normalise(X, Y)
     h = 1e-6
     for place, column in enumerate(slopes(LAW, u, v).T):
         step = h * np.eye(6)[place]
@@ -39,7 +39,7 @@ def test_the_slopes_are_the_differences_by_each_parameter() -> None:
 
 def test_newtons_steps_find_the_mark_of_every_number_along_a_direction() -> None:
     wanted, direction = np.arange(-20.0, 21.0), (0.96, 0.28)
-    away = MODEL.along(600.0, 400.0, direction, wanted, 5)
+    away = MODEL.distance_to_mark(600.0, 400.0, direction, wanted, 5)
     assert MODEL.numbers(600 + away * 0.96, 400 + away * 0.28) == pytest.approx(wanted, abs=1e-9)
 
 
@@ -49,13 +49,13 @@ def points(scatter: float, seed: int = 3) -> tuple[Floats, Floats, NDArray[np.in
     number = np.repeat(np.arange(-25, 32), 5)
     lines = np.tile(np.linspace(-40, 40, 5), 57)
     off = np.repeat(rng.normal(0, scatter, 57), 5)
-    x = 570.0 + MODEL.along(570.0, 400.0 + lines, (1.0, 0.0), number + off, 6)
+    x = 570.0 + MODEL.distance_to_mark(570.0, 400.0 + lines, (1.0, 0.0), number + off, 6)
     return x, 400.0 + lines, number
 
 
 def test_exact_points_give_the_law_back_along_the_marks() -> None:
     x, y, number = points(0.0)
-    fit = fitted(ScaleModel(np.array([2.0, 41.0, 10.0, 0, 0, 0]), MODEL.centre, MODEL.unit), x, y, number)
+    fit = fit_scale(ScaleModel(np.array([2.0, 41.0, 10.0, 0, 0, 0]), MODEL.centre, MODEL.unit), x, y, number)
     assert fit.model.numbers(x, y) == pytest.approx(number, abs=2e-4)
     assert fit.model.parameters[[0, 1, 3, 5]] == pytest.approx(LAW[[0, 1, 3, 5]], rel=0.02, abs=2e-3)
     assert fit.scatter == FLOOR
@@ -64,15 +64,15 @@ def test_exact_points_give_the_law_back_along_the_marks() -> None:
 
 def test_a_mark_far_off_is_given_up_and_does_not_move_the_others() -> None:
     x, y, number = points(0.001)
-    clean = fitted(MODEL, x, y, number)
+    clean = fit_scale(MODEL, x, y, number)
     far = x + np.where(number == 12, 6.0, 0.0)
-    fit = fitted(MODEL, far, y, number)
+    fit = fit_scale(MODEL, far, y, number)
     assert not fit.kept[number == 12].any()
     assert fit.model.numbers(x, y) == pytest.approx(clean.model.numbers(x, y), abs=6e-4)
 
 
 def test_the_covariance_is_that_of_fits_drawn_at_random() -> None:
-    fits = [fitted(MODEL, *points(0.004, seed), rounds=3) for seed in range(200)]
+    fits = [fit_scale(MODEL, *points(0.004, seed), rounds=3) for seed in range(200)]
     assert np.median([fit.scatter for fit in fits]) == pytest.approx(0.004, rel=0.05)
     for place in (0, 1):
         spread = np.std([fit.model.parameters[place] for fit in fits])

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from closeup_service.measuring.lens.calibration import EXIT, LIGHT_LOSS, calibrate, stated
+from closeup_service.measuring.lens.calibration import EXIT, LIGHT_LOSS, calibrate, describe_quantities
 from closeup_service.measuring.lens.fit import fit
 from closeup_service.measuring.lens.model import GLASS
 from closeup_service.measuring.lens.records import Frame, Measured, Session
@@ -52,16 +52,18 @@ def moved(session: Session, place: int, step: float) -> Session:
 def test_every_derivative_that_is_stated_is_the_difference(name: str) -> None:
     session, h = SESSIONS[name], 1e-4
     fitted = fit(session)
-    told = stated(session, fitted)
+    told = describe_quantities(session, fitted)
     assert {"focal_length_mm", "rear_principal_plane_mm"} <= told.keys()
     for quantity, (_, gradient) in told.items():
         for place in range(LIGHT_LOSS + 1):
             ends = []
             for step in (-h, h):
                 if place <= 3:
-                    ends.append(stated(session, replace(fitted, values=fitted.values + step * np.eye(4)[place])))
+                    ends.append(
+                        describe_quantities(session, replace(fitted, values=fitted.values + step * np.eye(4)[place]))
+                    )
                 elif place in {key for _, part in told.values() for key in part}:
-                    ends.append(stated(moved(session, place, step), fitted))
+                    ends.append(describe_quantities(moved(session, place, step), fitted))
             by_difference = (ends[1][quantity][0] - ends[0][quantity][0]) / (2 * h) if ends else 0.0
             assert gradient.get(place, 0.0) == pytest.approx(by_difference, abs=1e-6), (quantity, place)
 

@@ -1,0 +1,106 @@
+"""The members of what diffraction leaves, for every answer that carries them, and for columns of set-ups."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from closeup_service.optics import diffraction, formulas
+from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
+from closeup_service.optics.sharpness import Criterion
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers
+
+
+@dataclass(frozen=True, slots=True)
+class Diffraction:
+    """What diffraction leaves in the plane of focus, and what the pixels can carry of it; None where there are no pixels."""
+
+    criterion: Criterion
+    effective: Real
+    magnification: Real
+    arithmetic: Arithmetic = POINT
+
+    def members(self) -> answers.DiffractionMembers:
+        """Return the answer's members."""
+        return {
+            "wavelength_nm": self.wavelength_nm,
+            "airy_diameter_um": self.airy_diameter_um,
+            "subject_airy_diameter_um": self.subject_airy_diameter_um,
+            "sensor_resolution_um": self.sensor_resolution_um,
+            "subject_resolution_um": self.subject_resolution_um,
+            "sensor_cutoff_lp_per_mm": self.sensor_cutoff_lp_per_mm,
+            "subject_cutoff_lp_per_mm": self.subject_cutoff_lp_per_mm,
+            "nyquist_lp_per_mm": self.nyquist_lp_per_mm,
+            "nyquist_contrast": self.nyquist_contrast,
+            "filled_share": self.filled_share,
+            "sampling": self.sampling,
+        }
+
+    @property
+    def wavelength_nm(self) -> Real:
+        """Wavelength of the light, nm."""
+        return self.criterion.wavelength_nm
+
+    @property
+    def airy_diameter_um(self) -> Real:
+        """Airy disk on the sensor, um."""
+        return formulas.airy_diameter_um(self.effective, self.wavelength_nm)
+
+    @property
+    def subject_airy_diameter_um(self) -> Real:
+        """Airy disk on the subject, um."""
+        return formulas.subject_size(self.airy_diameter_um, self.magnification)
+
+    @property
+    def sensor_resolution_um(self) -> Real:
+        """Distance resolved on the sensor, um."""
+        return diffraction.sensor_resolution_um(self.effective, self.wavelength_nm)
+
+    @property
+    def subject_resolution_um(self) -> Real:
+        """Distance resolved on the subject, um."""
+        aperture = formulas.numerical_aperture(self.magnification, self.effective)
+        return formulas.subject_resolution_um(aperture, self.wavelength_nm)
+
+    @property
+    def sensor_cutoff_lp_per_mm(self) -> Real:
+        """Cut-off on the sensor, lp/mm."""
+        return formulas.cutoff_lp_per_mm(self.effective, self.wavelength_nm)
+
+    @property
+    def subject_cutoff_lp_per_mm(self) -> Real:
+        """Cut-off on the subject, lp/mm."""
+        return formulas.subject_frequency(self.sensor_cutoff_lp_per_mm, self.magnification)
+
+    @property
+    def nyquist_lp_per_mm(self) -> Real | None:
+        """Finest detail that the pixels carry, lp/mm."""
+        pitch = self.criterion.pixel_pitch_um
+        return None if pitch is None else diffraction.nyquist_frequency(pitch)
+
+    @property
+    def nyquist_contrast(self) -> Real | None:
+        """Contrast that diffraction leaves of the finest detail that the pixels carry."""
+        finest = self.nyquist_lp_per_mm
+        return None if finest is None else self.contrast(finest)
+
+    @property
+    def filled_share(self) -> Real | None:
+        """Share of the pixels that the image fills."""
+        pitch = self.criterion.pixel_pitch_um
+        return None if pitch is None else diffraction.filled_share(self.sensor_resolution_um, pitch, self.arithmetic)
+
+    @property
+    def sampling(self) -> Any:
+        """Word for what limits the detail: the pixels or diffraction."""
+        pitch = self.criterion.pixel_pitch_um
+        if pitch is None:
+            return None
+        return diffraction.sampling(self.sensor_cutoff_lp_per_mm, self.sensor_resolution_um, pitch, self.arithmetic)
+
+    def contrast(self, frequency: Real) -> Real:
+        """Contrast that diffraction alone leaves of a detail on the sensor, in the criterion's light."""
+        contrast = self.criterion.optics_contrast(frequency, 0.0, self.effective)
+        return float(contrast) if contrast.ndim == 0 else contrast
