@@ -3,14 +3,16 @@
 Nothing is attached always: each rule reads what the request states. The rules are common practice, no source.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import caution_texts as texts
 from closeup_service.advice.caution_texts import ORDER, TEXTS, Caution, Text
 
-Asked = Mapping[str, Any]
-Element = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 FOCUS_CAUTION_MM = 0.5
 NEAR_DUTY = 0.8
@@ -61,13 +63,22 @@ def notes_of(found: Iterable[Text]) -> list[Caution]:
     return [text.note() for text in found]
 
 
-def for_light(asked: Asked, flashes: float = 1) -> list[Caution]:
+def for_light(
+    asked: requests.SurroundingsFields, flashes: float = 1, wavelength_nm: float | None = None
+) -> list[Caution]:
     """Cautions of the light and the subject, and of a flash where the request tells of one."""
     told = bool(asked.get("old_flash")) or any(name in asked for name in OF_A_FLASH)
-    return for_flash(asked, flashes) if told else for_surroundings(asked)
+    return for_flash(asked, flashes, wavelength_nm) if told else for_surroundings(asked, wavelength_nm)
 
 
-def for_flash(asked: Asked, flashes: float = 1, *, in_joules: bool = False) -> list[Caution]:
+def for_flash(
+    asked: requests.SurroundingsFields,
+    flashes: float = 1,
+    wavelength_nm: float | None = None,
+    *,
+    heads: float = 1,
+    in_joules: bool = False,
+) -> list[Caution]:
     """Cautions of an answer about a flash that fires so many times, with those of its surroundings.
 
     `in_joules` says that the flash's energy is stated, as on studio heads.
@@ -77,14 +88,19 @@ def for_flash(asked: Asked, flashes: float = 1, *, in_joules: bool = False) -> l
         found.append(texts.REPEATED_FLASHES)
     if in_joules or asked.get("mains_powered") or asked.get("old_flash") or "trigger_voltage_v" in asked:
         found.append(texts.FLASH_NEVER_OPENED)
-    if asked.get("heads", 1) > 1:
+    if heads > 1:
         found.append(texts.STANDS_AND_CABLES)
     if asked.get("subject_kind", "living") == "living":
         found.append(texts.FLASH_NEAR_ANIMALS)
-    return [*notes_of(found), *of_trigger(asked), *of_duty(asked, flashes), *for_surroundings(asked)]
+    return [
+        *notes_of(found),
+        *of_trigger(asked),
+        *of_duty(asked, flashes),
+        *for_surroundings(asked, wavelength_nm),
+    ]
 
 
-def of_trigger(asked: Asked) -> list[Caution]:
+def of_trigger(asked: requests.SurroundingsFields) -> list[Caution]:
     """What a flash's trigger voltage does to the camera; a voltage without the camera's limit is as one not known."""
     voltage, limit = asked.get("trigger_voltage_v"), asked.get("trigger_limit_v")
     if voltage is not None and limit is not None:
@@ -92,7 +108,7 @@ def of_trigger(asked: Asked) -> list[Caution]:
     return [texts.OLD_FLASH.note()] if voltage is not None or asked.get("old_flash") else []
 
 
-def of_duty(asked: Asked, flashes: float) -> list[Caution]:
+def of_duty(asked: requests.SurroundingsFields, flashes: float) -> list[Caution]:
     """Flashes near or over the limit that the head's maker states."""
     limit = asked.get("duty_limit_pops")
     if limit is None or flashes < NEAR_DUTY * limit:
@@ -101,17 +117,17 @@ def of_duty(asked: Asked, flashes: float) -> list[Caution]:
     return [text.note(flashes=flashes, limit=limit)]
 
 
-def for_surroundings(asked: Asked) -> list[Caution]:
+def for_surroundings(asked: requests.SurroundingsFields, wavelength_nm: float | None) -> list[Caution]:
     """Cautions of lamps, mains power and the kind of subject, apart from any flash."""
     notes = of_modelling_lamp(asked)
     if asked.get("mains_powered"):
         notes += notes_of([texts.MAINS_NEAR_WATER, texts.STANDS_AND_CABLES])
     notes += notes_of(BY_LIGHT_SOURCE.get(asked.get("light_source", ""), ()))
     notes += notes_of(BY_SUBJECT_KIND.get(asked.get("subject_kind", ""), ()))
-    return notes + for_wavelength(asked)
+    return notes + for_wavelength(wavelength_nm)
 
 
-def of_modelling_lamp(asked: Asked) -> list[Caution]:
+def of_modelling_lamp(asked: requests.SurroundingsFields) -> list[Caution]:
     """Heat of a modelling lamp, in stronger words where it stands nearer than its maker allows."""
     distance, least = asked.get("modelling_lamp_distance_mm"), asked.get("least_lamp_distance_mm")
     if distance is None:
@@ -121,17 +137,18 @@ def of_modelling_lamp(asked: Asked) -> list[Caution]:
     return [texts.HOT_LAMP.note()]
 
 
-def for_wavelength(asked: Asked) -> list[Caution]:
-    """Ultraviolet and infrared light, by its wavelength: neither dazzles."""
-    wavelength = asked.get("wavelength_nm", ULTRAVIOLET_BELOW_NM)
-    if wavelength < ULTRAVIOLET_BELOW_NM:
+def for_wavelength(wavelength_nm: float | None) -> list[Caution]:
+    """Ultraviolet and infrared light, by its wavelength where it is stated: neither dazzles."""
+    if wavelength_nm is None:
+        return []
+    if wavelength_nm < ULTRAVIOLET_BELOW_NM:
         return notes_of([texts.ULTRAVIOLET])
-    return notes_of([texts.STRONG_LAMP] if wavelength > INFRARED_ABOVE_NM else [])
+    return notes_of([texts.STRONG_LAMP] if wavelength_nm > INFRARED_ABOVE_NM else [])
 
 
-def for_one_lens(asked: Asked) -> list[Caution]:
-    """Cautions of a request about one lens, by the way it is mounted and its light."""
-    return for_mounting(asked.get("mounting", "normal")) + for_wavelength(asked)
+def for_one_lens(mounting: str, wavelength_nm: float | None) -> list[Caution]:
+    """Cautions of one lens, by the way it is mounted and its light."""
+    return for_mounting(mounting) + for_wavelength(wavelength_nm)
 
 
 def for_lens_change() -> list[Caution]:
@@ -173,7 +190,7 @@ def for_objectives(alone: bool, focus_error: float | None) -> list[Caution]:
     return notes
 
 
-def for_train(train: Sequence[Element], camera_register: float | None = None) -> list[Caution]:
+def for_train(train: Sequence[requests.Element], camera_register: float | None = None) -> list[Caution]:
     """Cautions of the parts themselves and of how they hang on the camera."""
     notes = []
     if train[0].get("reversed"):
@@ -189,28 +206,31 @@ def for_train(train: Sequence[Element], camera_register: float | None = None) ->
     return notes_of(notes)
 
 
-def not_stopped_down(train: Sequence[Element], place: int) -> bool:
+def not_stopped_down(train: Sequence[requests.Element], place: int) -> bool:
     """Whether this part is a lens with a marked aperture that stands reversed or on tubes, out of the camera's reach."""
     part = train[place]
     on_tubes = any(behind["element"] == "spacer" for behind in train[place + 1 :])
     return part["element"] == "lens" and "f_number" in part and (bool(part.get("reversed")) or on_tubes)
 
 
-def hangs_heavily(train: Sequence[Element]) -> bool:
+def hangs_heavily(train: Sequence[requests.Element]) -> bool:
     """Whether the train has many parts, or tubes and bellows longer in all than the focal length of its shortest lens."""
     drawn_out = sum(part["length_mm"] for part in train if part["element"] == "spacer")
     focal_lengths = [part["focal_length_mm"] for part in train if part["element"] == "lens"]
     return len(train) > MOST_LIGHT_PARTS or drawn_out > min(focal_lengths, default=float("inf"))
 
 
-def reaches_in(train: Sequence[Element], camera_register: float) -> bool:
+def reaches_in(train: Sequence[requests.Element], camera_register: float) -> bool:
     """Whether the rearmost lens or converter, made for another register, may reach through the tubes behind it.
 
     Behind its own flange no lens is longer than its own register; where the tubes are, it cannot reach the camera.
     """
     place = max((at for at, part in enumerate(train) if part["element"] != "spacer"), default=None)
-    if place is None or train[place].get("reversed") or train[place]["element"] not in ("lens", "teleconverter"):
+    if place is None:
         return False
-    tubes = sum(part["length_mm"] for part in train[place + 1 :])
-    own = train[place].get("register_mm", camera_register)
-    return bool(own != camera_register and tubes < own)
+    part = train[place]
+    if part.get("reversed") or (part["element"] != "lens" and part["element"] != "teleconverter"):
+        return False
+    tubes = sum(behind["length_mm"] for behind in train[place + 1 :] if behind["element"] == "spacer")
+    own = part.get("register_mm", camera_register)
+    return own != camera_register and tubes < own

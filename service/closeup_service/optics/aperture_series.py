@@ -42,7 +42,7 @@ def ring(series: str, least: float, greatest: float) -> tuple[Mark, ...]:
     return tuple(mark for mark in marks if least <= mark.nominal <= greatest)
 
 
-def listed(f_numbers: list[float]) -> tuple[Mark, ...]:
+def listed(f_numbers: Sequence[float]) -> tuple[Mark, ...]:
     """Marks of a ring given as a list, taken as exact, in ascending order."""
     return tuple(Mark(number, number) for number in sorted(set(f_numbers)))
 

@@ -55,7 +55,7 @@ class SetUp:
     optimum_effective_f_number: Real | None
     optimum_f_number: Real | None
     focus_error_mm: Real | None
-    assumed: Mapping[str, object]
+    assumed: Mapping[str, float | str]
     needs: Mapping[str, tuple[str, ...]]
 
 
