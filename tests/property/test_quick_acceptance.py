@@ -124,7 +124,8 @@ def test_what_is_plainly_right_is_taken_quickly() -> None:
     members = {"required": 8, "number": 1.5, "count": 3, "word": "reversed", "flag": True, "numbers": [2, 2.8]}
     loaded = Everything()._accepted(members)
     assert loaded == members
-    assert [type(number) for number in loaded["numbers"]] == [float, float]
+    numbers: Any = loaded["numbers"]
+    assert [type(number) for number in numbers] == [float, float]
     assert Everything()._accepted(members | {"number": 1e9}) is None
     assert Everything()._accepted(members | {"numbers": [2, 1e9]}) is None
     assert Everything()._accepted({"number": 1.5}) is None

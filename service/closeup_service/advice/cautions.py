@@ -3,14 +3,16 @@
 Nothing is attached always: each rule reads what the request states. The rules are common practice, no source.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import caution_texts as texts
 from closeup_service.advice.caution_texts import ORDER, TEXTS, Caution, Text
 
-Request = Mapping[str, Any]
-Element = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 FOCUS_CAUTION_MM = 0.5
 NEAR_DUTY = 0.8
@@ -61,13 +63,22 @@ def notes_of(found: Iterable[Text]) -> list[Caution]:
     return [text.note() for text in found]
 
 
-def light_cautions(request: Request, flashes: float = 1) -> list[Caution]:
+def light_cautions(
+    request: requests.SurroundingsFields, flashes: float = 1, wavelength_nm: float | None = None
+) -> list[Caution]:
     """Cautions of the light and the subject, and of a flash where the request tells of one."""
     told = bool(request.get("old_flash")) or any(name in request for name in OF_A_FLASH)
-    return flash_cautions(request, flashes) if told else surroundings_cautions(request)
+    return flash_cautions(request, flashes, wavelength_nm) if told else surroundings_cautions(request, wavelength_nm)
 
 
-def flash_cautions(request: Request, flashes: float = 1, *, in_joules: bool = False) -> list[Caution]:
+def flash_cautions(
+    request: requests.SurroundingsFields,
+    flashes: float = 1,
+    wavelength_nm: float | None = None,
+    *,
+    heads: float = 1,
+    in_joules: bool = False,
+) -> list[Caution]:
     """Cautions of an answer about a flash that fires so many times, with those of its surroundings.
 
     `in_joules` says that the flash's energy is stated, as on studio heads.
@@ -77,7 +88,7 @@ def flash_cautions(request: Request, flashes: float = 1, *, in_joules: bool = Fa
         found.append(texts.REPEATED_FLASHES)
     if in_joules or request.get("mains_powered") or request.get("old_flash") or "trigger_voltage_v" in request:
         found.append(texts.FLASH_NEVER_OPENED)
-    if request.get("heads", 1) > 1:
+    if heads > 1:
         found.append(texts.STANDS_AND_CABLES)
     if request.get("subject_kind", "living") == "living":
         found.append(texts.FLASH_NEAR_ANIMALS)
@@ -85,11 +96,11 @@ def flash_cautions(request: Request, flashes: float = 1, *, in_joules: bool = Fa
         *notes_of(found),
         *trigger_cautions(request),
         *duty_cautions(request, flashes),
-        *surroundings_cautions(request),
+        *surroundings_cautions(request, wavelength_nm),
     ]
 
 
-def trigger_cautions(request: Request) -> list[Caution]:
+def trigger_cautions(request: requests.SurroundingsFields) -> list[Caution]:
     """What a flash's trigger voltage does to the camera; a voltage without the camera's limit is as one not known."""
     voltage, limit = request.get("trigger_voltage_v"), request.get("trigger_limit_v")
     if voltage is not None and limit is not None:
@@ -97,7 +108,7 @@ def trigger_cautions(request: Request) -> list[Caution]:
     return [texts.OLD_FLASH.note()] if voltage is not None or request.get("old_flash") else []
 
 
-def duty_cautions(request: Request, flashes: float) -> list[Caution]:
+def duty_cautions(request: requests.SurroundingsFields, flashes: float) -> list[Caution]:
     """Flashes near or over the limit that the head's maker states."""
     limit = request.get("duty_limit_pops")
     if limit is None or flashes < NEAR_DUTY * limit:
@@ -106,17 +117,17 @@ def duty_cautions(request: Request, flashes: float) -> list[Caution]:
     return [text.note(flashes=flashes, limit=limit)]
 
 
-def surroundings_cautions(request: Request) -> list[Caution]:
+def surroundings_cautions(request: requests.SurroundingsFields, wavelength_nm: float | None) -> list[Caution]:
     """Cautions of lamps, mains power and the kind of subject, apart from any flash."""
     notes = modelling_lamp_cautions(request)
     if request.get("mains_powered"):
         notes += notes_of([texts.MAINS_NEAR_WATER, texts.STANDS_AND_CABLES])
     notes += notes_of(BY_LIGHT_SOURCE.get(request.get("light_source", ""), ()))
     notes += notes_of(BY_SUBJECT_KIND.get(request.get("subject_kind", ""), ()))
-    return notes + wavelength_cautions(request)
+    return notes + wavelength_cautions(wavelength_nm)
 
 
-def modelling_lamp_cautions(request: Request) -> list[Caution]:
+def modelling_lamp_cautions(request: requests.SurroundingsFields) -> list[Caution]:
     """Heat of a modelling lamp, in stronger words where it stands nearer than its maker allows."""
     distance, least = request.get("modelling_lamp_distance_mm"), request.get("least_lamp_distance_mm")
     if distance is None:
@@ -126,17 +137,18 @@ def modelling_lamp_cautions(request: Request) -> list[Caution]:
     return [texts.HOT_LAMP.note()]
 
 
-def wavelength_cautions(request: Request) -> list[Caution]:
+def wavelength_cautions(wavelength_nm: float | None) -> list[Caution]:
     """Ultraviolet and infrared light, by its wavelength: neither dazzles."""
-    wavelength = request.get("wavelength_nm", ULTRAVIOLET_BELOW_NM)
-    if wavelength < ULTRAVIOLET_BELOW_NM:
+    if wavelength_nm is None:
+        return []
+    if wavelength_nm < ULTRAVIOLET_BELOW_NM:
         return notes_of([texts.ULTRAVIOLET])
-    return notes_of([texts.STRONG_LAMP] if wavelength > INFRARED_ABOVE_NM else [])
+    return notes_of([texts.STRONG_LAMP] if wavelength_nm > INFRARED_ABOVE_NM else [])
 
 
-def one_lens_cautions(request: Request) -> list[Caution]:
+def one_lens_cautions(mounting: str, wavelength_nm: float | None) -> list[Caution]:
     """Cautions of a request about one lens, by the way it is mounted and its light."""
-    return mounting_cautions(request.get("mounting", "normal")) + wavelength_cautions(request)
+    return mounting_cautions(mounting) + wavelength_cautions(wavelength_nm)
 
 
 def lens_change_cautions() -> list[Caution]:
@@ -178,7 +190,7 @@ def objective_cautions(alone: bool, focus_error: float | None) -> list[Caution]:
     return notes
 
 
-def train_cautions(train: Sequence[Element], camera_register: float | None = None) -> list[Caution]:
+def train_cautions(train: Sequence[requests.Element], camera_register: float | None = None) -> list[Caution]:
     """Cautions of the parts themselves and of how they hang on the camera."""
     notes = []
     if train[0].get("reversed"):
@@ -194,28 +206,31 @@ def train_cautions(train: Sequence[Element], camera_register: float | None = Non
     return notes_of(notes)
 
 
-def is_wide_open(train: Sequence[Element], place: int) -> bool:
+def is_wide_open(train: Sequence[requests.Element], place: int) -> bool:
     """Whether this part is a lens with a marked aperture that stands reversed or on tubes, out of the camera's reach."""
     part = train[place]
     on_tubes = any(behind["element"] == "spacer" for behind in train[place + 1 :])
     return part["element"] == "lens" and "f_number" in part and (bool(part.get("reversed")) or on_tubes)
 
 
-def is_heavy(train: Sequence[Element]) -> bool:
+def is_heavy(train: Sequence[requests.Element]) -> bool:
     """Whether the train has many parts, or tubes and bellows longer in all than the focal length of its shortest lens."""
     drawn_out = sum(part["length_mm"] for part in train if part["element"] == "spacer")
     focal_lengths = [part["focal_length_mm"] for part in train if part["element"] == "lens"]
     return len(train) > MOST_LIGHT_PARTS or drawn_out > min(focal_lengths, default=float("inf"))
 
 
-def can_reach_in(train: Sequence[Element], camera_register: float) -> bool:
+def can_reach_in(train: Sequence[requests.Element], camera_register: float) -> bool:
     """Whether the rearmost lens or converter, made for another register, may reach through the tubes behind it.
 
     Behind its own flange no lens is longer than its own register; where the tubes are, it cannot reach the camera.
     """
     place = max((at for at, part in enumerate(train) if part["element"] != "spacer"), default=None)
-    if place is None or train[place].get("reversed") or train[place]["element"] not in ("lens", "teleconverter"):
+    if place is None:
         return False
-    tubes = sum(part["length_mm"] for part in train[place + 1 :])
-    own = train[place].get("register_mm", camera_register)
-    return bool(own != camera_register and tubes < own)
+    part = train[place]
+    if part.get("reversed") or (part["element"] != "lens" and part["element"] != "teleconverter"):
+        return False
+    tubes = sum(behind["length_mm"] for behind in train[place + 1 :] if behind["element"] == "spacer")
+    own = part.get("register_mm", camera_register)
+    return own != camera_register and tubes < own

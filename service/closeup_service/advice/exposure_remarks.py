@@ -1,9 +1,15 @@
 """Remarks on a new exposure: metering, shutter and sync, the head's range, ambient light, the finder."""
 
-from collections.abc import Mapping, Sequence
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from closeup_service.advice.figures import decimal, percent
 from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers
 
 LONG_TIME_S = 1.0
 """From here on film asks for more time than reckoned (common practice, no source)."""
@@ -84,12 +90,12 @@ def value_beyond_series(unknown: str, value: float) -> Remark:
     )
 
 
-def missed_range(missing_stops: float, at: str, ways: Sequence[Mapping[str, float | str | None]]) -> list[Remark]:
+def missed_range(missing_stops: float, at: str, ways: Sequence[answers.PowerWay]) -> list[Remark]:
     """Say by how much the head's range misses, and what closes the gap."""
     if missing_stops == 0:
         return []
     lack = "too weak" if missing_stops > 0 else "too strong, even at its least"
-    means = "; ".join(f"{SPOKEN[str(way['setting'])]} {way_value(way)}" for way in ways)
+    means = "; ".join(f"{SPOKEN[way['setting']]} {way_value(way)}" for way in ways)
     return [
         remark(
             "power-out-of-range",
@@ -99,10 +105,10 @@ def missed_range(missing_stops: float, at: str, ways: Sequence[Mapping[str, floa
     ]
 
 
-def way_value(way: Mapping[str, float | str | None]) -> str:
+def way_value(way: answers.PowerWay) -> str:
     """Value of a way, with its unit; the nearest mark where there is one."""
     value = way["nominal_value"] if way["nominal_value"] is not None else way["value"]
-    return f"{decimal(float(value or 0.0), 4)}{UNITS.get(str(way['setting']), '')}"
+    return f"{decimal(value, 4)}{UNITS.get(way['setting'], '')}"
 
 
 def unknown_range() -> Remark:

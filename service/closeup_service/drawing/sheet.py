@@ -1,10 +1,12 @@
 """The printable sheet of a set-up: one side of A4, however long the train; what has no room is named."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from math import ceil
-from typing import Any
+from typing import TYPE_CHECKING, Literal, cast, get_args
 
 from jinja2 import Environment, PackageLoader, Template
 from markupsafe import Markup
@@ -13,6 +15,9 @@ from closeup_service.advice.figures import add_unit, capitalize, decimal, ratio
 from closeup_service.drawing.side_view import runs
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers
 
 DRAWING_WIDTH = 760.0
 DRAWING_HEIGHT = 210.0
@@ -63,7 +68,7 @@ class Sheet:
     figures: Sequence[tuple[str, str]]
     exposure: Sequence[tuple[str, str]]
     stack: Sequence[tuple[str, str]]
-    cautions: Sequence[Mapping[str, str]]
+    cautions: Sequence[answers.Caution]
     assumed: Sequence[str]
     left_out: Sequence[str]
 
@@ -83,10 +88,10 @@ class Sheet:
 
 
 def sheet_page(
-    told: Mapping[str, Any], drawings: Mapping[str, str], drawing_share: float, texts: Sequence[str], camera: str
+    told: Mapping[str, object], drawings: Mapping[str, str], drawing_share: float, texts: Sequence[str], camera: str
 ) -> str:
     """Return the page, its drawing `wide` for paper and `narrow` for small screens; the share is height over width."""
-    sheet = fit_sheet(told, drawing_share, texts, camera)
+    sheet = fit_sheet(cast("answers.SheetAnswer", told), drawing_share, texts, camera)
     return template().render(
         told=told,
         sheet=sheet,
@@ -103,7 +108,7 @@ def template() -> Template:
     return environment.get_template("sheet.html")
 
 
-def fit_sheet(told: Mapping[str, Any], drawing_share: float, texts: Sequence[str], camera: str) -> Sheet:
+def fit_sheet(told: answers.SheetAnswer, drawing_share: float, texts: Sequence[str], camera: str) -> Sheet:
     """Set the sheet as large as one side allows; at the smallest size leave out what matters least, and say so."""
     ways = [(density, LONGEST_TEXTS[0]) for density in DENSITIES]
     ways += [(DENSITIES[-1], most) for most in LONGEST_TEXTS[1:]]
@@ -116,7 +121,7 @@ def fit_sheet(told: Mapping[str, Any], drawing_share: float, texts: Sequence[str
     return sheet
 
 
-def cut_down(sheet: Sheet, told: Mapping[str, Any]) -> Sheet:
+def cut_down(sheet: Sheet, told: answers.SheetAnswer) -> Sheet:
     """Sheet with one assumed value less, or one caution; those that concern people stand first and go last."""
     assumed, cautions = sheet.assumed[:-1], sheet.cautions
     if not sheet.assumed:
@@ -128,7 +133,7 @@ def cut_down(sheet: Sheet, told: Mapping[str, Any]) -> Sheet:
     return replace(sheet, assumed=assumed, cautions=cautions, left_out=[text])
 
 
-def sheet_of(told: Mapping[str, Any], texts: Sequence[str], camera: str, density: Density, most: int) -> Sheet:
+def sheet_of(told: answers.SheetAnswer, texts: Sequence[str], camera: str, density: Density, most: int) -> Sheet:
     """Everything that the sheet would tell."""
     return Sheet(
         density=density,
@@ -142,7 +147,7 @@ def sheet_of(told: Mapping[str, Any], texts: Sequence[str], camera: str, density
     )
 
 
-def part_rows(told: Mapping[str, Any], texts: Sequence[str], camera: str, most: int) -> list[tuple[str, str]]:
+def part_rows(told: answers.SheetAnswer, texts: Sequence[str], camera: str, most: int) -> list[tuple[str, str]]:
     """Parts by the signs of the drawing, with their places; equal neighbours together."""
     rows = []
     for first, last, text in runs(texts):
@@ -158,7 +163,7 @@ def shorten(text: str, most: int) -> str:
     return text if len(text) <= most else f"{text[: most - 2]} …"
 
 
-FIGURES = (
+Figure = Literal[
     "subject_width_mm",
     "subject_height_mm",
     "working_distance_mm",
@@ -168,14 +173,15 @@ FIGURES = (
     "entrance_pupil_mm",
     "effective_f_number",
     "light_loss_stops",
-)
+]
+FIGURES: tuple[Figure, ...] = get_args(Figure)
 OWN_LABELS = {
     "subject_width_mm": "frame width on the subject",
     "subject_height_mm": "frame height on the subject",
 }
 
 
-def figure_rows(told: Mapping[str, Any]) -> list[tuple[str, str]]:
+def figure_rows(told: answers.SheetAnswer) -> list[tuple[str, str]]:
     """Distances and aperture, with what is not known."""
     depth = told["depth_of_field"]
     sharp = "without end" if depth["rear_extent"] == "unlimited" else quantity_text("total_mm", depth["total_mm"])
@@ -184,7 +190,7 @@ def figure_rows(told: Mapping[str, Any]) -> list[tuple[str, str]]:
     return [*rows, (f"depth of field ({depth['model']})", sharp)]
 
 
-def exposure_rows(exposure: Mapping[str, Any]) -> list[tuple[str, str]]:
+def exposure_rows(exposure: answers.ExposureMembers) -> list[tuple[str, str]]:
     """The setting that was solved, and the planned frame."""
     solved = quantity_text(exposure["unknown"], exposure["value"])
     marked = "" if exposure["marked_as"] is None else f"; set {exposure['marked_as']}"
@@ -193,7 +199,7 @@ def exposure_rows(exposure: Mapping[str, Any]) -> list[tuple[str, str]]:
     return rows + [(label(name), quantity_text(name, value)) for name, value in planned if name != exposure["unknown"]]
 
 
-def stack_rows(told: Mapping[str, Any]) -> list[tuple[str, str]]:
+def stack_rows(told: answers.SheetAnswer) -> list[tuple[str, str]]:
     """Stack on a rail, where the subject's depth is given."""
     if told["stack_frames"] is None:
         return []
@@ -215,10 +221,9 @@ def quantity_text(name: str, value: float | None) -> str:
     return add_unit(decimal(value), unit)
 
 
-def assumed_text(pointer: str, value: Any) -> str:
+def assumed_text(pointer: str, value: float | str) -> str:
     """Assumed value, by the words for where its pointer leads: `/train/0/overlap` is of part 1."""
     *where, name = pointer.strip("/").split("/")
     if where[:1] == ["train"] and len(where) > 1:
         where = [f"part {int(where[1]) + 1}", *where[2:]]
-    is_number = isinstance(value, int | float) and not isinstance(value, bool)
-    return " ".join([*where, label(name), quantity_text(name, value) if is_number else str(value)])
+    return " ".join([*where, label(name), quantity_text(name, value) if isinstance(value, int | float) else str(value)])

@@ -99,13 +99,13 @@ def turned_sensor(written: str) -> str | None:
     return turned if by and turned in SENSORS else None
 
 
-def _as_record(entry: Sensor | Mount | Thread) -> dict[str, Any]:
+def _as_record(entry: Sensor | Mount | Thread) -> dict[str, object]:
     record = asdict(entry) | {"names": list(entry.names)}
     if isinstance(entry, Sensor):
         record["diagonal_mm"] = entry.diagonal_mm
     return record
 
 
-def as_records(entries: Iterable[Sensor | Mount | Thread]) -> list[dict[str, Any]]:
+def as_records(entries: Iterable[Sensor | Mount | Thread]) -> list[dict[str, object]]:
     """Return the entries as plain dicts, in their order, names as lists, sensors with their diagonal."""
     return [_as_record(entry) for entry in entries]

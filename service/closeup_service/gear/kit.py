@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Any, Literal, TypeAlias
+from typing import Literal, TypeAlias
 
 from closeup_service.gear.catalogue import MOUNTS, Mount
 from closeup_service.optics.aperture_series import Mark
@@ -128,7 +128,7 @@ class Setting:
     sharp_from_f_number: float | None = None
     measured_edge_width: EdgeWidth | None = None
     calibrated_on: str | None = None
-    uncertainty: Mapping[str, Any] | None = None
+    uncertainty: Mapping[str, object] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -283,7 +283,7 @@ class Kit:
     name: str
     origin: Origin
     revision: str
-    listing: Mapping[str, Any] = field(repr=False)
+    listing: Mapping[str, object] = field(repr=False)
     currency: str | None = None
     mounts: tuple[Mount, ...] = ()
     cameras: tuple[Camera, ...] = ()

@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from typing import Any
 
@@ -161,9 +161,9 @@ def faces_of(row: Members, mounts: Mounts) -> dict[str, Face]:
     return {name: face_of(row[name], mounts) for name in ("front", "rear")}
 
 
-def rings_of(rows: list[dict[str, Any]], kind: RingKind, mounts: Mounts) -> tuple[Ring, ...]:
+def rings_of(rows: Sequence[Members], kind: RingKind, mounts: Mounts) -> tuple[Ring, ...]:
     """Rings of one kind."""
-    return tuple(Ring(**row | faces_of(row, mounts), kind=kind) for row in rows)
+    return tuple(Ring(**{**row, **faces_of(row, mounts)}, kind=kind) for row in rows)
 
 
 def close_up_lens_of(row: Members) -> CloseUpLens:

@@ -6,7 +6,7 @@ has not the right type is left to those checks.
 
 import difflib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 from closeup_service.gear.catalogue import MOUNTS, THREADS
 from closeup_service.optics.elements import AGREEMENT_MM, OTHER_REGISTER_MM
@@ -28,7 +28,7 @@ SPACERS = ("tubes", "bellows", "reversing_rings", "step_rings", "mount_adapters"
 
 Path: TypeAlias = tuple[str | int, ...]
 Fault: TypeAlias = tuple[Path, str]
-Members: TypeAlias = Mapping[str, Any]
+Members: TypeAlias = Mapping[str, object]
 
 
 def faults_of(kit: Members) -> Iterator[Fault]:
@@ -50,7 +50,7 @@ def parts_of(kit: Members) -> list[tuple[str, int, Members]]:
     return [(group, index, part) for group in PART_GROUPS for index, part in rows(kit, group)]
 
 
-def part_faults(group: str, part: Members, mounts: Mapping[str, Any]) -> Iterator[Fault]:
+def part_faults(group: str, part: Members, mounts: Mapping[str, float | None]) -> Iterator[Fault]:
     """Faults within one part."""
     yield from unknown_references(part, mounts)
     if group in SPACERS:
@@ -107,7 +107,7 @@ def own_mount_faults(kit: Members) -> Iterator[Fault]:
             yield ("mounts", index, *path), text
 
 
-def repeated_id_faults(ids: Iterable[tuple[Path, Any]]) -> Iterator[Fault]:
+def repeated_id_faults(ids: Iterable[tuple[Path, object]]) -> Iterator[Fault]:
     """Ids that stand twice, each with the place of the first."""
     first: dict[str, Path] = {}
     for path, name in ids:
@@ -122,7 +122,7 @@ def repeated_id_faults(ids: Iterable[tuple[Path, Any]]) -> Iterator[Fault]:
 THREAD_MEMBERS = ("thread", "front_thread", "rear_thread")
 
 
-def unknown_references(members: Members, mounts: Mapping[str, Any]) -> Iterator[Fault]:
+def unknown_references(members: Members, mounts: Mapping[str, object]) -> Iterator[Fault]:
     """Threads and mounts that there are not, with the nearest that there is; what is no id at all is told elsewhere."""
     for name in THREAD_MEMBERS:
         thread = word_of(members, name)
@@ -159,7 +159,7 @@ def order_faults(members: Members, low: str, high: str, text: str) -> Iterator[F
         yield (low,), text
 
 
-def spacer_faults(group: str, part: Members, mounts: Mapping[str, Any]) -> Iterator[Fault]:
+def spacer_faults(group: str, part: Members, mounts: Mapping[str, object]) -> Iterator[Fault]:
     """Faces that there are not or that the group does not have, and a hole wider than its thread."""
     faces = [(name, face) for name in ("front", "rear") if isinstance(face := part.get(name), Mapping)]
     for name, face in faces:
@@ -196,7 +196,7 @@ def face_faults(group: str, faces: Sequence[Members]) -> Iterator[Fault]:
             )
 
 
-def lens_faults(lens: Members, mounts: Mapping[str, Any]) -> Iterator[Fault]:
+def lens_faults(lens: Members, mounts: Mapping[str, float | None]) -> Iterator[Fault]:
     """How the lens joins, its apertures, and its settings against them."""
     if ("mount" in lens) == ("rear_thread" in lens):
         text = "Give the lens's mount, or the rear_thread of a lens without a mount of its own."

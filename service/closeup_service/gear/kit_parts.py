@@ -307,7 +307,7 @@ class Expansion:
         self.faults.append((pointer, text))
 
 
-def known_members(record: object, names: tuple[str, ...]) -> dict[str, Any]:
+def known_members(record: object, names: tuple[str, ...]) -> dict[str, object]:
     """Members of a record that are known."""
     return {name: value for name in names if (value := getattr(record, name)) is not None}
 
@@ -319,7 +319,7 @@ def setting_of(lens: Lens, element: Document) -> Setting | None:
     return lens.settings[0] if len(lens.settings) == 1 else None
 
 
-def describe_absent_part(name: str, there_are: Mapping[str, Any], what: str) -> str:
+def describe_absent_part(name: str, there_are: Mapping[str, object], what: str) -> str:
     """Say that the kit has no such part, and which ids are near."""
     near = nearest_names(name, there_are) or sorted(there_are)[:5]
     hint = f"near to it: {', '.join(near)}" if near else f"it has no {what} at all"

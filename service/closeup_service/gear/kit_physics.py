@@ -71,7 +71,7 @@ def lens_refusals(lens: Members, registers: Mapping[str, float | None]) -> Itera
             yield (*path, *rest), f"{text} {describe_check(element)}"
 
 
-def refusals(element: Members, what: str) -> Iterator[Fault]:
+def refusals(element: Mapping[str, Any], what: str) -> Iterator[Fault]:
     """What the physics refuses of one element."""
     if not all(any(name in element for name in row) for row in NEEDED[element["element"]]):
         return
@@ -84,7 +84,7 @@ def refusals(element: Members, what: str) -> Iterator[Fault]:
         return
 
 
-def numbers(part: Members, names: tuple[str, ...]) -> dict[str, Any]:
+def numbers(part: Members, names: tuple[str, ...]) -> dict[str, object]:
     """Members of a part that are numbers."""
     return {name: value for name in names if (value := number_of(part, name)) is not None}
 
@@ -94,7 +94,7 @@ def part_name(kind: str, part: Members) -> str:
     return f"The {kind} {(word_of(part, 'id') or '')[:64]}".rstrip()
 
 
-def describe_check(element: Members) -> str:
+def describe_check(element: Mapping[str, Any]) -> str:
     """Say where the planes of a lens come from."""
     own, register, focal_length = (
         element.get(name) for name in ("rear_principal_plane_mm", "register_mm", "focal_length_mm")

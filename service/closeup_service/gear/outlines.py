@@ -53,7 +53,7 @@ class Outline:
         return ", ".join(filter(None, (self.name, self.settings)))
 
 
-def outlines(sent: Mapping[str, Any], document: Mapping[str, Any], axis: Axis, kit: Kit | None) -> list[Outline]:
+def outlines(sent: Element, document: Element, axis: Axis, kit: Kit | None) -> list[Outline]:
     """Outlines of the parts of a set-up: as it was sent, written out and solved, and along its axis."""
     solved = sent.get("solve", {}).get("unknown")
     listed = zip(sent["train"], document["train"], axis.parts, strict=True)

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from itertools import permutations, product
-from typing import Any
+from typing import TypedDict
 
 from closeup_service.gear.catalogue import MOUNTS, THREADS, Mount
-from closeup_service.gear.kit import Face, Kit, Ring, RingKind, mount_face, thread_face
+from closeup_service.gear.kit import Face, Gender, Kit, Ring, RingKind, mount_face, thread_face
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,6 +18,20 @@ class StandardRing(Ring):
 
     length_known: bool
     source: str
+
+
+class Group(TypedDict, total=False):
+    """Rings of one kind in the table: which there are, their usual length, and who says so."""
+
+    source: str
+    source_status: str
+    usual_length_mm: float
+    least_length_mm: float
+    largest_step_mm: float
+    threads: list[str]
+    mounts: list[str]
+    bridges: list[str]
+    pairs: list[list[str]]
 
 
 def standard_rings(start: Face, end: Face, kit: Kit) -> Iterator[StandardRing]:
@@ -44,10 +58,10 @@ def available_mounts(start: Face, end: Face, kit: Kit) -> set[str]:
 
 
 @cache
-def table() -> Mapping[str, Mapping[str, Any]]:
+def table() -> Mapping[str, Group]:
     """Read the table that ships with the package."""
     text = files(__package__).joinpath("data", "standard_rings.json").read_text(encoding="utf-8")
-    read: Mapping[str, Mapping[str, Any]] = json.loads(text)
+    read: Mapping[str, Group] = json.loads(text)
     return read
 
 
@@ -73,7 +87,7 @@ def thread_rings() -> tuple[StandardRing, ...]:
     return tuple(rings)
 
 
-def thread_ring(what: str, first: tuple[str, Any], second: tuple[str, Any], record: Mapping[str, Any]) -> StandardRing:
+def thread_ring(what: str, first: tuple[str, Gender], second: tuple[str, Gender], record: Group) -> StandardRing:
     """Ring between two threads, each with its gender."""
     faces = thread_face(*first), thread_face(*second)
     name = f"{what} {first[0]} {first[1]} - {second[0]} {second[1]}"
@@ -113,7 +127,7 @@ def standard_record(
     name: str,
     faces: tuple[Face, Face],
     length: float,
-    record: Mapping[str, Any],
+    record: Group,
     *,
     length_known: bool,
 ) -> StandardRing:

@@ -51,7 +51,7 @@ def marks_of_ring(series: str, least: float, greatest: float) -> tuple[Mark, ...
     return tuple(mark for mark in marks if least <= mark.nominal <= greatest)
 
 
-def list_marks(f_numbers: list[float]) -> tuple[Mark, ...]:
+def list_marks(f_numbers: Sequence[float]) -> tuple[Mark, ...]:
     """Marks of a ring given as a list, taken as exact, in ascending order.
 
     Parameters

@@ -6,7 +6,7 @@ that would.
 """
 
 import math
-from collections.abc import Mapping, MutableMapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -27,8 +27,11 @@ from closeup_service.optics.matrices import (
     sensor_matrix,
 )
 from closeup_service.optics.parts import Part
-from closeup_service.optics.sharpness import Criterion, criterion_of
+from closeup_service.optics.sharpness import Assumed, Criterion, criterion_of
 from closeup_service.optics.train import Trace, trace
+
+Members = Mapping[str, Any]
+"""A set-up document, or a part of it: numbers, or columns, by the names of the API."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +56,11 @@ class SetUp:
     optimum_effective_f_number: Real | None
     optimum_f_number: Real | None
     focus_error_mm: Real | None
-    assumed: Mapping[str, Any]
+    assumed: Mapping[str, float | str]
     needs: Mapping[str, tuple[str, ...]]
 
 
-def evaluate(document: Mapping[str, Any], arithmetic: Arithmetic = POINT) -> SetUp:
+def evaluate(document: Members, arithmetic: Arithmetic = POINT) -> SetUp:
     """Evaluate a set-up document, its members named as in the vocabulary.
 
     Raises
@@ -106,7 +109,7 @@ def evaluate(document: Mapping[str, Any], arithmetic: Arithmetic = POINT) -> Set
     )
 
 
-def set_mark(document: Mapping[str, Any], stop: Real, mark: Real, arithmetic: Arithmetic = POINT) -> dict[str, Any]:
+def set_mark(document: Members, stop: Real, mark: Real, arithmetic: Arithmetic = POINT) -> dict[str, Any]:
     """Document with another mark on the part of this index in its train."""
     train = [
         {**element, "f_number": arithmetic.where(stop == index, mark, element["f_number"])}
@@ -117,14 +120,14 @@ def set_mark(document: Mapping[str, Any], stop: Real, mark: Real, arithmetic: Ar
     return {**document, "train": train}
 
 
-def build_parts(document: Mapping[str, Any], arithmetic: Arithmetic, assumed: MutableMapping[str, Any]) -> list[Part]:
+def build_parts(document: Members, arithmetic: Arithmetic, assumed: Assumed) -> list[Part]:
     """Build the parts of the document's train, subject first."""
     builder = Builder(document["camera"]["register_mm"], arithmetic, assumed)
     return [builder.part(element, f"/train/{index}") for index, element in enumerate(document["train"])]
 
 
 def refuse_objectives_off_design(
-    train: Sequence[Mapping[str, Any]], parts: Sequence[Part], register: Real, arithmetic: Arithmetic
+    train: Sequence[Members], parts: Sequence[Part], register: Real, arithmetic: Arithmetic
 ) -> None:
     """Refuse finite-conjugate objectives of unknown focal length that do not stand at their design length.
 
@@ -213,7 +216,7 @@ def light_loss_of(marked: Real | None, effective: Real | None, arithmetic: Arith
     return formulas.light_loss_stops(effective, marked, arithmetic)
 
 
-def optimum_f_number(document: Mapping[str, Any], m: Real, criterion: Criterion, arithmetic: Arithmetic) -> Real | None:
+def optimum_f_number(document: Members, m: Real, criterion: Criterion, arithmetic: Arithmetic) -> Real | None:
     """Effective f-number that is best for the subject's depth, where one is stated; NaN in the rows of flat subjects.
 
     Parameters
@@ -234,7 +237,7 @@ def optimum_f_number(document: Mapping[str, Any], m: Real, criterion: Criterion,
 CAMERA_MEMBERS = frozenset(("circle_of_confusion_mm", "pixel_pitch_um"))
 
 
-def criterion_of_set_up(document: Mapping[str, Any], assumed: MutableMapping[str, Any]) -> Criterion:
+def criterion_of_set_up(document: Members, assumed: Assumed) -> Criterion:
     """Criterion of sharpness that the document states, or that is assumed."""
     return criterion_of(
         {**document, **document["camera"]},
@@ -281,7 +284,7 @@ def inverse_pupil_distance_of(traced: Trace) -> Real | None:
 
 
 def focus_error_of(
-    train: Sequence[Mapping[str, Any]], parts: Sequence[Part], register: Real, arithmetic: Arithmetic
+    train: Sequence[Members], parts: Sequence[Part], register: Real, arithmetic: Arithmetic
 ) -> Real | None:
     """How far the sensor stands behind the infinity focus of what follows an infinity-corrected objective, mm.
 
@@ -321,7 +324,7 @@ def size_on_subject(size: Real | None, magnification: Real) -> Real | None:
     return None if size is None else formulas.subject_size(size, magnification)
 
 
-def needs_of(document: Mapping[str, Any], traced: Trace, criterion: Criterion) -> dict[str, tuple[str, ...]]:
+def needs_of(document: Members, traced: Trace, criterion: Criterion) -> dict[str, tuple[str, ...]]:
     """Which members would determine each result that is left open."""
     camera = document["camera"]
     front, length, stop = (traced.needs.get(kind, ()) for kind in ("front_gap", "length", "stop"))

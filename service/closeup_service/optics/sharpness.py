@@ -65,22 +65,22 @@ class Criterion:
             return self.subject_detail / magnification
         return self.sensor_detail
 
-    def pixels(self, frequency: Real) -> Any:
+    def pixels(self, frequency: Real) -> Real:
         """Share of the contrast that the pixels leave: none beyond what they can carry, all where they are unknown."""
         if self.pixel_pitch_um is None:
             return 1.0
         left = pixel_mtf(frequency, self.pixel_pitch_um, self.pixel_fill)
         return np.where(frequency <= nyquist_frequency(self.pixel_pitch_um) * (1 + ROUNDING), left, 0.0)
 
-    def contrast_at(self, frequency: Real, defocus_mm: Any, effective: Real) -> Any:
+    def contrast_at(self, frequency: Real, defocus_mm: Real, effective: Real) -> Real:
         """Contrast of a detail on the sensor, pixels included, with the sensor so far from focus."""
         return self.optics_contrast(frequency, defocus_mm, effective) * self.pixels(frequency)
 
-    def optics_contrast(self, frequency: Real, defocus_mm: Any, effective: Real) -> Any:
+    def optics_contrast(self, frequency: Real, defocus_mm: Real, effective: Real) -> Real:
         """Contrast of a detail on the sensor that diffraction and defocus leave."""
         return image_contrast(frequency, defocus_mm, effective, self.light)
 
-    def contrast_at_ends(self, frequency: Real, defocus_mm: Any, effective: Any) -> tuple[Any, Any]:
+    def contrast_at_ends(self, frequency: Real, defocus_mm: Real, effective: Real) -> tuple[Real, Real]:
         """Contrast of a detail on the sensor at the ends of a depth, and whether it has not yet fallen to none there."""
         vanishes = contrast_defocus(frequency, VANISHING, effective, self.light)
         return self.contrast_at(frequency, defocus_mm, effective), defocus_mm <= vanishes
@@ -131,6 +131,8 @@ class Criterion:
 
 
 Members = Mapping[str, Any]
+Assumed = MutableMapping[str, Any]
+"""What was assumed, by its name or its JSON pointer."""
 Naming = Callable[[str], str]
 
 
@@ -142,7 +144,7 @@ def member_name(name: str) -> str:
 def criterion_of(
     members: Members,
     model: str | None,
-    assumed: MutableMapping[str, Any],
+    assumed: Assumed,
     key: Naming = member_name,
     model_name: str = "model",
 ) -> Criterion:
@@ -168,7 +170,7 @@ def criterion_of(
     )
 
 
-def light_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = member_name) -> tuple[Real, Light]:
+def light_of(members: Members, assumed: Assumed, key: Naming = member_name) -> tuple[Real, Light]:
     """Wavelength of the single-wavelength sums [nm], and the light of the contrast sums.
 
     Returns
@@ -181,7 +183,7 @@ def light_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = 
     return wavelength, white_light() if members.get("light") == "white" else Light.of((wavelength,))
 
 
-def blur_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = member_name) -> Real | None:
+def blur_of(members: Members, assumed: Assumed, key: Naming = member_name) -> Real | None:
     """Blur accepted on the sensor, mm: as stated, from the finished print, or a share of the sensor's diagonal.
 
     Returns
@@ -201,9 +203,7 @@ def blur_of(members: Members, assumed: MutableMapping[str, Any], key: Naming = m
     return blur
 
 
-def blur_of_print(
-    members: Members, sensor_width: Real, assumed: MutableMapping[str, Any], key: Naming = member_name
-) -> Real:
+def blur_of_print(members: Members, sensor_width: Real, assumed: Assumed, key: Naming = member_name) -> Real:
     """Blur on the sensor [mm] that a viewer of the print just notices; it is seen from as far as it is wide.
 
     Parameters

@@ -14,11 +14,10 @@ in nm, pitches in um. Everything takes floats or numpy arrays that broadcast, an
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
-from closeup_service.optics.arithmetic import FloatArray
+from closeup_service.optics.arithmetic import FloatArray, Real
 from closeup_service.optics.formulas import cutoff_lp_per_mm
 from closeup_service.optics.quadrature import nodes
 
@@ -44,7 +43,7 @@ def count_nodes(phase: FloatArray) -> int:
     return count
 
 
-def cutoff_frequency(effective_f_number: Any, wavelength_nm: Any) -> FloatArray:
+def cutoff_frequency(effective_f_number: Real, wavelength_nm: Real) -> FloatArray:
     """Frequency beyond which no contrast is left, on the sensor [lp/mm].
 
     Parameters
@@ -59,7 +58,7 @@ def cutoff_frequency(effective_f_number: Any, wavelength_nm: Any) -> FloatArray:
     return np.asarray(cutoff_lp_per_mm(effective_f_number, np.asarray(wavelength_nm, dtype=float)))
 
 
-def defocus_waves(defocus_mm: Any, effective_f_number: Any, wavelength_nm: Any) -> FloatArray:
+def defocus_waves(defocus_mm: Real, effective_f_number: Real, wavelength_nm: Real) -> FloatArray:
     """Wavefront error at the pupil's edge [waves] of a sensor `defocus_mm` from focus = dz / (8 N_eff^2 lambda).
 
     Source: V. N. Mahajan, *Optical Imaging and Aberrations* (from memory); a quarter wave is 2 lambda N_eff^2.
@@ -78,7 +77,7 @@ def defocus_waves(defocus_mm: Any, effective_f_number: Any, wavelength_nm: Any) 
     return np.asarray(np.asarray(defocus_mm, dtype=float) * 1e6 / (8 * n * n * wavelength_nm))
 
 
-def defocused_otf(relative_frequency: Any, waves: Any) -> FloatArray:
+def defocused_otf(relative_frequency: Real, waves: Real) -> FloatArray:
     """Optical transfer function of a defocused circular pupil, signed: negative where contrast is reversed.
 
     Parameters
@@ -100,7 +99,7 @@ def defocused_otf(relative_frequency: Any, waves: Any) -> FloatArray:
     return np.asarray(np.where(greatest_phase > PHASE_PER_NODE * MOST_NODES, 0.0, otf))
 
 
-def pixel_mtf(frequency: Any, pitch_um: Any, fill: float = 1.0) -> FloatArray:
+def pixel_mtf(frequency: Real, pitch_um: Real, fill: float = 1.0) -> FloatArray:
     """Contrast that square pixels leave = |sinc(pitch x fill x frequency)|; `fill` is the linear share that is sensitive.
 
     Source: G. D. Boreman, *Modulation Transfer Function in Optical and Electro-Optical Systems* (from memory).
@@ -139,7 +138,7 @@ def white_light() -> Light:
     return Light.of((470.0, 510.0, 550.0, 590.0, 630.0), (0.091, 0.503, 0.995, 0.757, 0.265))
 
 
-def image_contrast(frequency: Any, defocus_mm: Any, effective_f_number: Any, light: Light) -> FloatArray:
+def image_contrast(frequency: Real, defocus_mm: Real, effective_f_number: Real, light: Light) -> FloatArray:
     """Signed contrast on the sensor of lines `frequency` [lp/mm], the sensor `defocus_mm` from focus, in the given light.
 
     Parameters
@@ -152,7 +151,7 @@ def image_contrast(frequency: Any, defocus_mm: Any, effective_f_number: Any, lig
     -------
     array, from -1 to 1
     """
-    total: Any = 0.0
+    total: Real = 0.0
     for wavelength, weight in zip(light.wavelengths_nm, light.weights, strict=True):
         relative = np.asarray(frequency, dtype=float) / cutoff_frequency(effective_f_number, wavelength)
         waves = defocus_waves(defocus_mm, effective_f_number, wavelength)
@@ -170,7 +169,7 @@ BEYOND_FIRST_ZERO = 8.0
 """The contrast of a defocused pupil first falls to zero before the phase a (1 - s/2) reaches this."""
 
 
-def contrast_defocus(frequency: Any, contrast: Any, effective_f_number: Any, light: Light) -> FloatArray:
+def contrast_defocus(frequency: Real, contrast: Real, effective_f_number: Real, light: Light) -> FloatArray:
     """Greatest defocus of the sensor [mm], either way, up to which the contrast stays at or above `contrast`.
 
     NaN where even in focus the contrast is lower. The first fall below counts; contrast that comes back is not detail.

@@ -3,11 +3,12 @@
 import re
 from collections.abc import Mapping
 from functools import cache, lru_cache
-from typing import Any
+from typing import TypedDict
 
 from marshmallow import fields, validate
 
 from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.schemas.quick_acceptance import Held
 
 UNIT_AT_END = re.compile(r"_(lp_per_mm|mm|um|nm|dpt|stops|s)$")
 UNIT_OF_DESCRIPTION = re.compile(r"\s*\[[^][]*\]$")
@@ -32,6 +33,14 @@ LABELS: Mapping[str, str] = {
 """Labels of members that are no quantities, where their names say too little."""
 
 
+class Bounds(TypedDict, total=False):
+    """What a field admits: least and greatest number, or the texts to choose from."""
+
+    minimum: float | None
+    maximum: float | None
+    choices: list[str]
+
+
 @lru_cache(maxsize=4096)
 def label(name: str) -> str:
     """Words for people."""
@@ -41,7 +50,7 @@ def label(name: str) -> str:
 
 
 @cache
-def unit(field: fields.Field[Any]) -> str:
+def unit(field: fields.Field[Held]) -> str:
     """Unit of a number; empty for ratios and for what is no number."""
     stated: str = field.metadata.get("x-unit", "")
     return "" if stated == "1" else stated
@@ -54,7 +63,7 @@ def without_unit(description: str) -> str:
 
 
 @cache
-def bounds(field: fields.Field[Any]) -> Mapping[str, Any]:
+def bounds(field: fields.Field[Held]) -> Bounds:
     """Inclusive bounds of a number, or the choices of a text."""
     for rule in field.validators:
         if isinstance(rule, validate.Range):

@@ -4,18 +4,31 @@ import difflib
 import math
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any, ClassVar, cast
+from typing import Any, ClassVar, TypedDict, Unpack, cast
 
-from marshmallow import RAISE, Schema, ValidationError, fields, validate
+from marshmallow import RAISE, Schema, ValidationError, fields, types, validate
 
 from closeup_service.advice.figures import decimal
 from closeup_service.optics.vocabulary import VOCABULARY
-from closeup_service.schemas.quick_acceptance import IN_DOUBT, Acceptor, QuickSchema, one_of, within
+from closeup_service.schemas.quick_acceptance import IN_DOUBT, Acceptor, Held, QuickSchema, one_of, within
 
 BOUND_DIGITS = 10
 DECIMAL_COMMA = re.compile(r"-?\d{1,20},\d{1,20}", re.ASCII)
 Messages = dict[str, str | list[Any] | dict[Any, Any]]
 """Refusals of a field by their names, as marshmallow types them."""
+
+
+class Options(TypedDict, total=False):
+    """What may be said of any field of a request."""
+
+    required: bool
+    allow_none: bool
+
+
+class DescribedOptions(Options, total=False):
+    """What may be said of a field that has no description of its own."""
+
+    metadata: Mapping[str, object]
 
 
 class Number(fields.Float):
@@ -25,7 +38,7 @@ class Number(fields.Float):
         "null": "Give a number, or leave the member out."
     }
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> float:
+    def _deserialize(self, value: object, attr: str | None, data: object, **kwargs: object) -> float:
         del attr, data, kwargs
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise ValidationError(no_number(value))
@@ -44,13 +57,15 @@ class Number(fields.Float):
             return None
         low, high = bounds
 
-        def accept(value: Any) -> Any:
-            return float(value) if type(value) in (float, int) and low <= value <= high else IN_DOUBT
+        def accept(value: object) -> object:
+            if (type(value) is float or type(value) is int) and low <= value <= high:
+                return float(value)
+            return IN_DOUBT
 
         return accept
 
 
-def no_number(value: Any) -> str:
+def no_number(value: object) -> str:
     """Say what would be right in place of a value that is no number."""
     if isinstance(value, str) and DECIMAL_COMMA.fullmatch(value):
         return f"Give a number, with a decimal point: {value.replace(',', '.')}."
@@ -60,7 +75,7 @@ def no_number(value: Any) -> str:
 class Whole(fields.Integer):
     """A JSON number without a fraction, within inclusive bounds."""
 
-    def __init__(self, least: int, most: int, description: str, **kwargs: Any) -> None:
+    def __init__(self, least: int, most: int, description: str, **kwargs: Unpack[Options]) -> None:
         self.refusal = f"Give a whole number from {least} to {most}."
         super().__init__(
             validate=validate.Range(least, most, error=self.refusal),
@@ -69,7 +84,7 @@ class Whole(fields.Integer):
             **kwargs,
         )
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> int:
+    def _deserialize(self, value: object, attr: str | None, data: object, **kwargs: object) -> int:
         del attr, data, kwargs
         if isinstance(value, bool) or not isinstance(value, int | float) or value != value // 1:
             raise ValidationError(self.refusal)
@@ -87,7 +102,7 @@ class Whole(fields.Integer):
 class Text(fields.String):
     """A JSON string, one of a closed list."""
 
-    def __init__(self, choices: Sequence[str], beside: str = "", **kwargs: Any) -> None:
+    def __init__(self, choices: Sequence[str], beside: str = "", **kwargs: Unpack[DescribedOptions]) -> None:
         refusal = f"Give one of: {', '.join(choices)}. {beside}".strip()
         super().__init__(
             validate=validate.OneOf(choices, error=refusal),
@@ -109,7 +124,7 @@ class Flag(fields.Boolean):
         "null": "Give true or false.",
     }
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> bool:
+    def _deserialize(self, value: object, attr: str | None, data: object, **kwargs: object) -> bool:
         del attr, data, kwargs
         if not isinstance(value, bool):
             raise self.make_error("invalid")
@@ -137,7 +152,7 @@ ID_REFUSAL = "Give an id of 1 to 64 small letters, digits and hyphens, a letter 
 class Id(fields.String):
     """An id that a kit gives to a part, a setting or a mount."""
 
-    def __init__(self, description: str, **kwargs: Any) -> None:
+    def __init__(self, description: str, **kwargs: Unpack[Options]) -> None:
         super().__init__(
             validate=[
                 validate.Length(1, 64, error=ID_REFUSAL),
@@ -148,7 +163,7 @@ class Id(fields.String):
             **kwargs,
         )
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
+    def _deserialize(self, value: object, attr: str | None, data: Mapping[str, object] | None, **kwargs: object) -> str:
         """Say why a dot is refused, and what to write."""
         if isinstance(value, str) and "." in value:
             raise ValidationError(no_dot(value))
@@ -170,7 +185,7 @@ _REWORDED: Mapping[type[fields.Field[Any]], Mapping[str, str]] = {
 """Refusals of marshmallow's own wording, by the kind of field, and the wording here."""
 
 
-def quantity(name: str, *, meaning: str | None = None, **kwargs: Any) -> Number:
+def quantity(name: str, *, meaning: str | None = None, **kwargs: Unpack[Options]) -> Number:
     """Field of the request for a quantity of the vocabulary, with its bounds, unit and meaning."""
     entry = VOCABULARY[name]
     low, high = entry.minimum, entry.maximum
@@ -197,7 +212,7 @@ def whole(name: str, *, meaning: str | None = None) -> Whole:
     return field
 
 
-def numbers(name: str, most: int) -> fields.List[Any]:
+def numbers(name: str, most: int) -> fields.List[float]:
     """Field of the request for several values of a quantity; in a query separated by commas."""
     entry = VOCABULARY[name]
     return fields.List(
@@ -212,7 +227,7 @@ def result(name: str, *, meaning: str | None = None, nullable: bool = True, requ
     return Number(required=required, allow_none=nullable, metadata=_metadata(name, meaning))
 
 
-def _metadata(name: str, meaning: str | None) -> dict[str, Any]:
+def _metadata(name: str, meaning: str | None) -> dict[str, object]:
     entry = VOCABULARY[name]
     unit = f"[{entry.unit}]" if entry.unit else "[dimensionless]"
     return {
@@ -237,18 +252,26 @@ class RequestSchema(QuickSchema):
 
         unknown = RAISE
 
-    def on_bind_field(self, field_name: str, field_obj: fields.Field[Any]) -> None:
+    def on_bind_field(self, field_name: str, field_obj: fields.Field[Held]) -> None:
         """Word what the field leaves to marshmallow's wording."""
         del field_name
         reword(field_obj)
 
-    def load(self, data: Any, **kwargs: Any) -> Any:
+    def load(
+        self,
+        data: object,
+        *,
+        many: bool | None = None,
+        partial: bool | types.StrSequenceOrSet | None = None,
+        unknown: types.UnknownOption | None = None,
+    ) -> dict[str, object]:
         """Refuse anything but an object before any rule looks at its members."""
         if not isinstance(data, Mapping):
             raise ValidationError("Give an object.")
-        return super().load(data, **kwargs)
+        loaded: dict[str, object] = super().load(data, many=many, partial=partial, unknown=unknown)
+        return loaded
 
-    def handle_error(self, error: ValidationError, data: Any, **kwargs: Any) -> None:
+    def handle_error(self, error: ValidationError, data: object, **kwargs: object) -> None:
         """Word the refusal of unknown members; marshmallow's own says only that they are unknown."""
         del kwargs
         if not isinstance(error.messages, dict):
@@ -258,7 +281,7 @@ class RequestSchema(QuickSchema):
                 error.messages[name] = [unknown_member(str(name), list(self.fields))]
 
 
-def reword(field: fields.Field[Any]) -> None:
+def reword(field: fields.Field[Held]) -> None:
     """Put the wording here in place of marshmallow's, but not of a field's own."""
     for kind, messages in _REWORDED.items():
         if isinstance(field, kind):
@@ -276,7 +299,7 @@ def unknown_member(name: str, known: Sequence[str]) -> str:
     return f"Unknown; known here: {', '.join(known)}." if known else "Unknown; nothing can be given here."
 
 
-def exactly_one(given: Mapping[str, Any], *names: str) -> str:
+def exactly_one(given: Mapping[str, object], *names: str) -> str:
     """Which of these members is given; none, or more than one, is refused."""
     found = [name for name in names if name in given]
     if len(found) != 1:
@@ -285,7 +308,9 @@ def exactly_one(given: Mapping[str, Any], *names: str) -> str:
     return found[0]
 
 
-def missing_companions(original: Mapping[str, Any], companions: Mapping[str, tuple[str, str]]) -> dict[str, list[str]]:
+def missing_companions(
+    original: Mapping[str, object], companions: Mapping[str, tuple[str, str]]
+) -> dict[str, list[str]]:
     """Members that are missing though another is given that counts for nothing without: name -> (its companion, why)."""
     missing: dict[str, list[str]] = {}
     for name, (other, reason) in companions.items():
@@ -294,6 +319,6 @@ def missing_companions(original: Mapping[str, Any], companions: Mapping[str, tup
     return missing
 
 
-def load(schema: Schema, data: Mapping[str, Any]) -> dict[str, Any]:
+def load(schema: Schema, data: Mapping[str, object]) -> dict[str, object]:
     """Validate a request; the one place where marshmallow's loose return type is narrowed."""
-    return cast(dict[str, Any], schema.load(data))
+    return cast(dict[str, object], schema.load(data))

@@ -1,7 +1,9 @@
 """The scale in which a flash head states its power."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Literal
 
 from marshmallow import ValidationError, validates_schema
 
@@ -9,14 +11,18 @@ from closeup_service.advice.figures import decimal
 from closeup_service.optics.flash_power import DIAL, FRACTION, JOULES, KINDS, STOPS_BELOW_FULL, Scale
 from closeup_service.schemas.fields import RequestSchema, Text, quantity
 
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
 BOUNDS = {
     FRACTION: (1e-6, 1.0, "a share of full power from 0.000001 to 1, such as 0.015625 for 1/64"),
     JOULES: (1e-6, 100000.0, "joules from 0.000001 to 100000"),
     STOPS_BELOW_FULL: (0.0, 30.0, "stops below full power from 0 to 30"),
     DIAL: (-1000.0, 1000.0, "a number of the dial from -1000 to 1000"),
 }
-ENDS = ("least", "greatest")
-DIAL_NEEDS = ("least", "greatest", "unit_stops")
+Need = Literal["least", "greatest", "unit_stops"]
+ENDS: tuple[Literal["least", "greatest"], ...] = ("least", "greatest")
+DIAL_NEEDS: tuple[Need, ...] = (*ENDS, "unit_stops")
 
 
 class FlashScaleSchema(RequestSchema):
@@ -35,7 +41,7 @@ class FlashScaleSchema(RequestSchema):
     step_stops = quantity("step_stops")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def ends_of_the_kind(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def ends_of_the_kind(self, data: requests.FlashScale, original: Mapping[str, object], **kwargs: object) -> None:
         """Ends lie within what the kind can mean, and in order."""
         del kwargs
         if "kind" in original and "kind" not in data:
@@ -48,7 +54,7 @@ class FlashScaleSchema(RequestSchema):
             raise ValidationError({name: [text] for name, text in faults.items()})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def a_dial_as_a_whole(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def a_dial_as_a_whole(self, data: requests.FlashScale, original: Mapping[str, object], **kwargs: object) -> None:
         """A dial means nothing without its range and its stops for each unit; other scales need none."""
         del kwargs
         if "kind" in original and "kind" not in data:
@@ -72,30 +78,36 @@ def setting_fault(kind: str, setting: float | None) -> str | None:
     return None if setting is None or low <= setting <= high else f"Give {words}."
 
 
-def scale_of(asked: Mapping[str, Any], assumed: dict[str, Any], pointer: str) -> Scale:
+def scale_of(asked: requests.FlashScale, assumed: dict[str, float | str], pointer: str) -> Scale:
     """Scale that the request states, a fraction where it does not; clicks of a third for fractions and stops."""
-    given = dict(asked)
-    if "kind" not in given:
-        given["kind"] = assumed[f"{pointer}/kind"] = FRACTION
-    if "step_stops" not in given and given["kind"] in (FRACTION, STOPS_BELOW_FULL):
-        given["step_stops"] = assumed[f"{pointer}/step_stops"] = 1 / 3
-    return Scale(**given)
+    kind: str | None = asked.get("kind")
+    step = asked.get("step_stops")
+    if kind is None:
+        kind = assumed[f"{pointer}/kind"] = FRACTION
+    if step is None and kind in (FRACTION, STOPS_BELOW_FULL):
+        step = assumed[f"{pointer}/step_stops"] = 1 / 3
+    return scale_as_stated(asked, kind, step)
 
 
-def power_fault(scale: Mapping[str, Any], setting: float) -> str | None:
+def scale_as_stated(asked: requests.FlashScale, kind: str, step_stops: float | None) -> Scale:
+    """Scale of a kind and its clicks, with what else is stated of it."""
+    return Scale(kind, asked.get("least"), asked.get("greatest"), asked.get("unit_stops", 1.0), step_stops)
+
+
+def power_fault(scale: requests.FlashScale, setting: float) -> str | None:
     """What is wrong with a power on this scale, if anything; a scale that is itself at fault judges none."""
     kind = scale.get("kind", FRACTION)
     fault = setting_fault(kind, setting)
     if fault or not describes_a_head(scale, kind):
         return fault
-    head = Scale(**{"kind": FRACTION, **scale})
+    head = scale_as_stated(scale, kind, scale.get("step_stops"))
     if not head.shortfall(head.stops(setting)):
         return None
     ends = [f"{name} {decimal(scale[name], 6)}" for name in ENDS if name in scale]
     return f"{decimal(setting, 6)} lies outside the head's range ({', '.join(ends)})."
 
 
-def describes_a_head(scale: Mapping[str, Any], kind: str) -> bool:
+def describes_a_head(scale: requests.FlashScale, kind: str) -> bool:
     """Whether the scale is without fault: ends that its kind can mean, in order, and a dial as a whole."""
     ends = [scale[name] for name in ENDS if name in scale]
     if any(setting_fault(kind, end) for end in ends) or ends != sorted(set(ends)):

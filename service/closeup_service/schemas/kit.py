@@ -4,15 +4,15 @@ import json
 from collections.abc import Mapping
 from functools import cache
 from itertools import chain, islice
-from typing import Any
+from typing import TypeAlias, Unpack
 
 from marshmallow import RAISE, ValidationError, fields, post_load, validate, validates_schema
 
 from closeup_service.gear.kit import Kit, Origin
 from closeup_service.gear.kit_building import demo_text, kit_of
-from closeup_service.gear.kit_faults import MOST_PARTS, faults_of
+from closeup_service.gear.kit_faults import MOST_PARTS, Path, faults_of
 from closeup_service.gear.kit_physics import impossible_parts
-from closeup_service.schemas.fields import Id, Pattern, RequestSchema, Text, load, quantity
+from closeup_service.schemas.fields import DescribedOptions, Id, Pattern, RequestSchema, Text, load, quantity
 from closeup_service.schemas.kit_fields import MOUNT_BY_ID, THREAD_BY_ID, PartFields, Reference, Words
 from closeup_service.schemas.kit_lens import KitLensSchema
 from closeup_service.schemas.sensor import SensorFields, states_sensor
@@ -36,6 +36,10 @@ __all__ = [
 MOST_FAULTS = 200
 """Faults between parts are sought no further; an answer lists fewer."""
 
+Members: TypeAlias = dict[str, object]
+Faults: TypeAlias = "dict[str | int, Faults] | list[str]"
+"""What is wrong, by the steps of the path that leads to it."""
+
 _CURRENCY = "Give three capital letters (ISO 4217), such as EUR."
 
 
@@ -53,7 +57,7 @@ FACE = ("thread", "gender", "mount", "side")
 """What a face is stated by: the first two, or the last two."""
 
 
-def is_one_face(members: Mapping[str, Any], of: str = "") -> bool:
+def is_one_face(members: Mapping[str, object], of: str = "") -> bool:
     """Whether a thread with its gender, or a mount with its side, is stated, whole and alone; `of` begins the names."""
     given = tuple(name for name in FACE if of + name in members)
     return given in (FACE[:2], FACE[2:])
@@ -68,7 +72,7 @@ class FaceSchema(RequestSchema):
     side = Text(SIDES, metadata={"description": "Side of the mount: as on a lens, or as on a camera body."})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def thread_or_mount(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def thread_or_mount(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """A thread goes with a gender, a mount with a side."""
         del data, kwargs
         if not is_one_face(original):
@@ -83,14 +87,14 @@ class KitCameraSchema(PartFields, SensorFields):
     circle_of_confusion_mm = quantity("circle_of_confusion_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def some_sensor(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def some_sensor(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """A camera has a sensor."""
         del data, kwargs
         if not states_sensor(original):
             raise ValidationError("Give the sensor by its id, or by its width and height.", "sensor")
 
     @post_load
-    def measures_of_the_sensor(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+    def measures_of_the_sensor(self, data: dict[str, object], **kwargs: object) -> dict[str, object]:
         """Keep the id: a kit is listed as it was read."""
         del kwargs
         return data
@@ -160,7 +164,7 @@ class KitObjectiveSchema(PartFields, ObjectiveSchema):
     thread = Reference("External thread at its shoulder, by its id in /v1/catalogue/threads.", required=True)
 
 
-def group(kind: type[RequestSchema], what: str) -> fields.List[Any]:
+def group(kind: type[RequestSchema], what: str) -> fields.List[Members]:
     """Field for the parts of one kind; assumed none."""
     return fields.List(
         fields.Nested(kind),
@@ -193,20 +197,29 @@ class KitSchema(RequestSchema):
     objectives = group(KitObjectiveSchema, "Microscope objectives.")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def whole_kit(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def whole_kit(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """What shows only when parts are held against each other, the catalogue and physics."""
         del data, kwargs
-        messages: dict[Any, Any] = {}
+        messages: dict[str | int, Faults] = {}
         for path, text in islice(chain(faults_of(original), impossible_parts(original)), MOST_FAULTS):
-            at: dict[Any, Any] = messages
-            for step in path[:-1]:
-                at = at.setdefault(step, {})
-            at.setdefault(path[-1], []).append(text)
+            note(messages, path, text)
         if messages:
             raise ValidationError(messages)
 
 
-def read_kit(raw: Mapping[str, Any], origin: Origin) -> Kit:
+def note(messages: dict[str | int, Faults], path: Path, text: str) -> None:
+    """Add what is wrong at the end of a path."""
+    at = messages
+    for step in path[:-1]:
+        inner = at.setdefault(step, {})
+        assert isinstance(inner, dict)
+        at = inner
+    texts = at.setdefault(path[-1], [])
+    assert isinstance(texts, list)
+    texts.append(text)
+
+
+def read_kit(raw: Mapping[str, object], origin: Origin) -> Kit:
     """Check a kit and build its records.
 
     Raises
@@ -235,10 +248,17 @@ def demo_kit() -> Kit:
 class KitField(fields.Nested):
     """The kit to use instead of this studio's own, as the whole kit file."""
 
-    def __init__(self, **kwargs: Any) -> None:
+    def __init__(self, **kwargs: Unpack[DescribedOptions]) -> None:
         super().__init__(KitSchema, **kwargs)
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, partial: Any = None, **kwargs: Any) -> Kit:
-        del partial
-        listing = super()._deserialize(value, attr, data, **kwargs)
+    def _deserialize(
+        self,
+        value: object,
+        attr: str | None,
+        data: Mapping[str, object] | None,
+        partial: object = None,
+        **kwargs: object,
+    ) -> Kit:
+        del partial, kwargs
+        listing: Members = super()._deserialize(value, attr, data)
         return kit_of(listing, "request")

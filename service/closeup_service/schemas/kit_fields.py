@@ -2,11 +2,11 @@
 
 import re
 from datetime import date
-from typing import Any
+from typing import Unpack
 
 from marshmallow import ValidationError, fields, post_load, validate
 
-from closeup_service.schemas.fields import Flag, Id, Number, Pattern, RequestSchema
+from closeup_service.schemas.fields import Flag, Id, Number, Options, Pattern, RequestSchema
 
 DATE_PATTERN = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"
 REFERENCE = (validate.Length(1, 64), Pattern(r"^[0-9A-Za-z][0-9A-Za-z./-]*$", error="This is no id."))
@@ -15,7 +15,7 @@ REFERENCE = (validate.Length(1, 64), Pattern(r"^[0-9A-Za-z][0-9A-Za-z./-]*$", er
 class Words(fields.String):
     """A JSON string of one line."""
 
-    def __init__(self, most: int, description: str, **kwargs: Any) -> None:
+    def __init__(self, most: int, description: str, **kwargs: Unpack[Options]) -> None:
         refusal = f"Give 1 to {most} characters on one line."
         super().__init__(
             validate=[validate.Length(1, most, error=refusal), Pattern(r"^[^\x00-\x1f]*$", error=refusal)],
@@ -28,7 +28,7 @@ class Words(fields.String):
 class Reference(fields.String):
     """Id of a mount or thread; whether there is one is checked with the whole kit."""
 
-    def __init__(self, description: str, **kwargs: Any) -> None:
+    def __init__(self, description: str, **kwargs: Unpack[Options]) -> None:
         super().__init__(
             validate=REFERENCE,
             error_messages={"invalid": "Give an id.", "null": "Give an id."},
@@ -47,11 +47,15 @@ class Day(fields.String):
             metadata={"description": description, "format": "date"},
         )
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
+    def _deserialize(self, value: object, attr: str | None, data: object, **kwargs: object) -> str:
         try:
-            if re.fullmatch(DATE_PATTERN[1:-1], value, re.ASCII) and date.fromisoformat(value):
-                return str(value)
-        except (TypeError, ValueError):
+            if (
+                isinstance(value, str)
+                and re.fullmatch(DATE_PATTERN[1:-1], value, re.ASCII)
+                and date.fromisoformat(value)
+            ):
+                return value
+        except ValueError:
             pass
         raise ValidationError(_DAY)
 
@@ -82,7 +86,7 @@ class PartFields(RequestSchema):
     calibrated_on = Day("Day on which its data were measured.")
 
     @post_load
-    def owned_and_at_hand(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+    def owned_and_at_hand(self, data: dict[str, object], **kwargs: object) -> dict[str, object]:
         """What a kit lists is the studio's and at hand, unless it says otherwise."""
         del kwargs
         return {"available": True, "owned": True} | data

@@ -1,7 +1,9 @@
 """A lens of a kit: its faces, its ring, and its settings."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar, TypeAlias
 
 from marshmallow import RAISE, ValidationError, fields, post_load, validate, validates_schema
 
@@ -11,6 +13,11 @@ from closeup_service.schemas.kit_fields import MOUNT_BY_ID, Day, PartFields, Ref
 from closeup_service.schemas.lens_mounting import MOUNTINGS
 from closeup_service.schemas.lens_uncertainty import refuse_absent_parameters
 from closeup_service.schemas.train import LensSchema
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
+Members: TypeAlias = dict[str, object]
 
 MOST_APERTURES = 60
 MOST_SETTINGS = 100
@@ -53,10 +60,10 @@ class OwnFields(LensSchema):
         exclude: ClassVar[tuple[str, ...]] = ("element", "reversed", "f_number", "focusing_extension_mm")
 
     @validates_schema
-    def uncertain_in_what_it_gives(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+    def uncertain_in_what_it_gives(self, data: requests.Lens, **kwargs: object) -> None:
         """Only what the setting gives can be uncertain; its rear plane may follow from the lens's mount."""
         del kwargs
-        refuse_absent_parameters({**data, "rear_principal_plane_mm": None})
+        refuse_absent_parameters(data, "rear_principal_plane_mm")
 
 
 OWN = tuple(name for name in OwnFields().fields if name not in BarrelFields().fields)
@@ -74,7 +81,7 @@ class SettingSchema(BarrelFields, OwnFields):
 
 def setting_list(
     more: str = "", *, required: bool = False, schema: type[SettingSchema] = SettingSchema
-) -> fields.List[Any]:
+) -> fields.List[Members]:
     """Field for the settings of a lens."""
     return fields.List(
         fields.Nested(schema),
@@ -101,7 +108,7 @@ class KitLensSchema(PartFields, BarrelFields, OwnFields):
     )
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def settings_or_one(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def settings_or_one(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """The data stand in the settings, or in the lens itself."""
         del data, kwargs
         given = [name for name in OWN if name in original]
@@ -117,7 +124,7 @@ class KitLensSchema(PartFields, BarrelFields, OwnFields):
             raise ValidationError({name: [text] for name in ("settings", "focal_length_mm")})
 
     @post_load
-    def with_settings(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+    def with_settings(self, data: dict[str, object], **kwargs: object) -> dict[str, object]:
         """List the only setting like any other."""
         del kwargs
         if "settings" in data:

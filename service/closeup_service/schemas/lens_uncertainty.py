@@ -1,13 +1,18 @@
 """`uncertainty` of a lens in a train: standard uncertainties, and how they go together."""
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.optics.uncertainty import PARAMETERS
 from closeup_service.schemas.fields import Number, RequestSchema, Text
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 LARGEST = 1e12
 MOST_DEGREES = 1e9
@@ -61,7 +66,7 @@ class LensUncertaintySchema(RequestSchema):
     )
 
     @validates_schema
-    def parameters_once(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+    def parameters_once(self, data: requests.LensUncertainty, **kwargs: object) -> None:
         """Each parameter once."""
         del kwargs
         names = data["parameters"]
@@ -70,7 +75,7 @@ class LensUncertaintySchema(RequestSchema):
             raise ValidationError({"parameters": twice})
 
     @validates_schema
-    def a_covariance(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+    def a_covariance(self, data: requests.LensUncertainty, **kwargs: object) -> None:
         """As many rows and columns as parameters; symmetric; no combination of parameters with a variance below zero."""
         del kwargs
         fault = fault_of(data["covariance"], len(data["parameters"]))
@@ -122,10 +127,11 @@ def fault_of_part(part: Sequence[Sequence[float]], covariance: Sequence[Sequence
     return None
 
 
-def refuse_absent_parameters(lens: Mapping[str, Any]) -> None:
-    """Every uncertain parameter is a member that the lens gives; the rear plane may follow from the register."""
-    names = lens.get("uncertainty", {}).get("parameters", [])
-    given = set(lens) | ({"rear_principal_plane_mm"} if "register_mm" in lens else set())
+def refuse_absent_parameters(lens: requests.Lens, *known: str) -> None:
+    """Every uncertain parameter is `known` or a member that the lens gives; the rear plane may follow from the register."""
+    uncertainty = lens.get("uncertainty")
+    names = [] if uncertainty is None else uncertainty.get("parameters", [])
+    given = {*lens, *known} | ({"rear_principal_plane_mm"} if "register_mm" in lens else set())
     absent = {
         index: [f"This lens gives no {name}: give it, or leave it out here with its row and column."]
         for index, name in enumerate(names)

@@ -1,7 +1,7 @@
 """The sensor, by a catalogue id or by its measures."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from marshmallow import ValidationError, post_load, validates_schema
 
@@ -22,7 +22,7 @@ class SensorId(Text):
             },
         )
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
+    def _deserialize(self, value: object, attr: str | None, data: Mapping[str, object] | None, **kwargs: object) -> str:
         """Read the measures, not how they are written; say so where they are exchanged."""
         known = sensor_id(value) if isinstance(value, str) else value
         turned = turned_sensor(known) if isinstance(known, str) and known not in SENSORS else None
@@ -43,13 +43,15 @@ class SensorFields(RequestSchema):
     sensor_height_mm = quantity("sensor_height_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_sensor(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def one_statement_of_the_sensor(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Refuse two statements of the sensor, or half of one."""
         del data, kwargs
         refuse_two_statements(original)
 
     @post_load
-    def measures_of_the_sensor(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+    def measures_of_the_sensor(self, data: dict[str, object], **kwargs: object) -> dict[str, object]:
         """Replace the id by width and height."""
         del kwargs
         return with_measures(data)
@@ -60,12 +62,12 @@ def names_of_the_sensor(of: str = "") -> tuple[str, str, str]:
     return f"{of}sensor", f"{of}sensor_width_mm", f"{of}sensor_height_mm"
 
 
-def states_sensor(members: Mapping[str, Any]) -> bool:
+def states_sensor(members: Mapping[str, object]) -> bool:
     """Whether the members state the sensor, by its id or by a measure."""
     return any(name in members for name in names_of_the_sensor())
 
 
-def refuse_two_statements(original: Mapping[str, Any], of: str = "") -> None:
+def refuse_two_statements(original: Mapping[str, object], of: str = "") -> None:
     """Refuse a sensor stated twice, or by half of its measures."""
     sensor, *sides = names_of_the_sensor(of)
     measures = [name for name in sides if name in original]
@@ -77,10 +79,10 @@ def refuse_two_statements(original: Mapping[str, Any], of: str = "") -> None:
         raise ValidationError({missing: ["Give the sensor's width and height together."]})
 
 
-def with_measures(data: dict[str, Any], of: str = "") -> dict[str, Any]:
+def with_measures(data: dict[str, object], of: str = "") -> dict[str, object]:
     """Replace the id of a sensor by its width and height."""
     name, width, height = names_of_the_sensor(of)
-    sensor = SENSORS.get(data.pop(name, ""))
+    sensor = SENSORS.get(str(data.pop(name, "")))
     if sensor is not None:
         data[width], data[height] = sensor.width_mm, sensor.height_mm
     return data

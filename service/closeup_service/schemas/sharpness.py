@@ -1,7 +1,6 @@
 """What counts as sharp: the blur, light and detail fields that several resources share."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from marshmallow import ValidationError, validates_schema
 
@@ -42,7 +41,9 @@ class DetailFields(LightFields):
     contrast = quantity("contrast")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_detail(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def one_statement_of_the_detail(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """The detail on the sensor or on the subject, not both."""
         del data, kwargs
         names = ("sensor_detail_lp_per_mm", "subject_detail_lp_per_mm")
@@ -59,7 +60,7 @@ class PrintFields(RequestSchema):
     acuity_arcmin = quantity("acuity_arcmin")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def print_as_a_whole(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def print_as_a_whole(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """The viewer's fields mean nothing without the print, the print nothing without the sensor."""
         del data, kwargs
         if "print_width_mm" not in original:
@@ -77,7 +78,7 @@ class PrintFields(RequestSchema):
 ONE_BLUR = "Give the blur on the sensor, or the print it follows from with the sensor, not both."
 
 
-def print_faults(camera: Mapping[str, Any]) -> dict[str, list[str]]:
+def print_faults(camera: Mapping[str, object]) -> dict[str, list[str]]:
     """What stands against finding the blur from the print: a blur that is given, or no sensor."""
     if "circle_of_confusion_mm" in camera:
         return {"circle_of_confusion_mm": [ONE_BLUR]}
@@ -94,7 +95,9 @@ class SharpnessFields(DetailFields, PrintFields, SensorFields):
     model = model_field()
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def measure_of_the_model(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def measure_of_the_model(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Each model needs its own measure."""
         del kwargs
         model = data.get("model", MODELS[0])
@@ -107,7 +110,7 @@ class SharpnessFields(DetailFields, PrintFields, SensorFields):
             )
 
 
-def refuse_without_detail(original: Mapping[str, Any]) -> None:
+def refuse_without_detail(original: Mapping[str, object]) -> None:
     """The contrast model needs a detail to be measured by."""
     if not {"sensor_detail_lp_per_mm", "subject_detail_lp_per_mm"} & set(original):
         raise ValidationError(

@@ -1,7 +1,7 @@
 """What surrounds the picture: lamps, mains power, the kind of subject. No sum needs it; it decides which cautions apply."""
 
 from collections.abc import Mapping
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from marshmallow import ValidationError, validates_schema
 
@@ -46,7 +46,7 @@ class SurroundingsFields(RequestSchema):
     trigger_limit_v = quantity("trigger_limit_v")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def with_companions(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def with_companions(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse a member that counts for nothing, or cannot be reckoned with, without another."""
         del data, kwargs
         missing = missing_companions(original, self.companions)

@@ -1,12 +1,17 @@
 """The elements of a train: one closed schema each, told apart by `element`."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.schemas.fields import REQUIRED, Flag, Id, Number, RequestSchema, Text, exactly_one, load, quantity
 from closeup_service.schemas.lens_uncertainty import LensUncertaintySchema, refuse_absent_parameters
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 
 class LensSchema(RequestSchema):
@@ -28,7 +33,7 @@ class LensSchema(RequestSchema):
     uncertainty = fields.Nested(LensUncertaintySchema)
 
     @validates_schema
-    def uncertain_in_what_it_gives(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+    def uncertain_in_what_it_gives(self, data: requests.Lens, **kwargs: object) -> None:
         """Only what the lens gives can be uncertain."""
         del kwargs
         refuse_absent_parameters(data)
@@ -44,7 +49,7 @@ class SpacerSchema(RequestSchema):
     clear_diameter_mm = quantity("clear_diameter_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def length_given(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def length_given(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Its length; where solve names it, its place has been held already."""
         del data, kwargs
         if "length_mm" not in original:
@@ -62,7 +67,9 @@ class CloseUpLensSchema(RequestSchema):
     rear_principal_plane_mm = quantity("rear_principal_plane_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def power_or_focal_length(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def power_or_focal_length(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """One statement of its strength."""
         del kwargs
         exactly_one(original, "power_dpt", "focal_length_mm")
@@ -87,7 +94,9 @@ class TeleconverterSchema(RequestSchema):
     register_mm = quantity("register_mm", meaning="Register it is made for; assumed the camera's.")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def length_or_focal_length(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def length_or_focal_length(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Its added length, or its focal length, or both."""
         del kwargs
         if "added_length_mm" not in original and "focal_length_mm" not in original:
@@ -108,7 +117,7 @@ class ObjectiveSchema(RequestSchema):
     field_number_mm = quantity("field_number_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def rating(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def rating(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Infinity or finite; only the finite one may state a focal length of its own."""
         del kwargs
         exactly_one(original, "tube_lens_focal_length_mm", "tube_length_mm")
@@ -140,10 +149,10 @@ ELEMENTS: Mapping[str, RequestSchema] = {
 }
 
 
-class Element(fields.Field[Any]):
+class Element(fields.Field[dict[str, object]]):
     """One element of a train, by the schema that `element` names."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> dict[str, Any]:
+    def _deserialize(self, value: object, attr: str | None, data: object, **kwargs: object) -> dict[str, object]:
         del attr, data, kwargs
         if not isinstance(value, Mapping):
             raise ValidationError("Give an object with the member element.")

@@ -46,7 +46,7 @@ class PhotographFile(fields.Field[Any]):
         "required": "This part is required: send the photograph as a file."
     }
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Upload:
+    def _deserialize(self, value: object, attr: str | None, data: object, **kwargs: object) -> Upload:
         del attr, data, kwargs
         if not isinstance(value, Upload):
             raise ValidationError("Send the photograph itself as a file part, with a file name.")

@@ -1,13 +1,23 @@
 """The part of the sensor that the picture was taken with, and the picture's own pixels."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, TypedDict
 
 from marshmallow import ValidationError, validates_schema
 
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.schemas.fields import quantity
 from closeup_service.schemas.sensor import SensorFields, states_sensor
+
+
+class StatedUsedSensor(TypedDict, total=False):
+    """What is looked at of the members before the id of the sensor turns into its measures."""
+
+    sensor: str
+    sensor_width_mm: float
+    used_width_mm: float
 
 
 class UsedSensorFields(SensorFields):
@@ -20,7 +30,7 @@ class UsedSensorFields(SensorFields):
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def one_statement_of_the_used_part(
-        self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any
+        self, data: StatedUsedSensor, original: Mapping[str, object], **kwargs: object
     ) -> None:
         """Refuse two statements of the used part, one that counts for nothing, and more than the whole."""
         del kwargs
@@ -37,7 +47,7 @@ class UsedSensorFields(SensorFields):
             )
 
 
-def states_used_width(original: Mapping[str, Any]) -> bool:
+def states_used_width(original: Mapping[str, object]) -> bool:
     """Whether the request states the used width of the sensor in mm."""
     return "used_width_mm" in original or states_sensor(original)
 

@@ -8,6 +8,7 @@ from marshmallow import Schema, fields, validate
 
 from closeup_service.schemas.answers import TEXT, OpenSchema
 from closeup_service.schemas.fields import Flag, Number
+from closeup_service.schemas.quick_acceptance import Held
 from closeup_service.worked.board import Step
 
 SHOW_STEPS, STEPS = "show_steps", "steps"
@@ -15,9 +16,9 @@ MOST_STEPS, MOST_INPUTS = 2000, 16
 MEANING = "Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false."
 
 
-def text(description: str, **kwargs: Any) -> fields.String:
+def text(description: str, *, nullable: bool = False) -> fields.String:
     """Field of one line of text."""
-    return fields.String(required=True, validate=TEXT, metadata={"description": description}, **kwargs)
+    return fields.String(required=True, allow_none=nullable, validate=TEXT, metadata={"description": description})
 
 
 def unit() -> fields.String:
@@ -46,7 +47,7 @@ class StepSchema(OpenSchema):
     formula = text("The formula that was used, or in words how the value is found where no closed formula gives it.")
     numbers = text(
         "The formula with numbers put in and its result, rounded so that a pocket calculator comes to it; null beside words.",
-        allow_none=True,
+        nullable=True,
     )
     result = Number(required=True, metadata={"description": "The result, in full.", "format": "double"})
     unit = unit()
@@ -74,7 +75,7 @@ def telling_steps(schema: Schema) -> Schema:
     return extended(schema, STEPS, told)
 
 
-def extended(schema: Schema, name: str, field: fields.Field[Any]) -> Schema:
+def extended(schema: Schema, name: str, field: fields.Field[Held]) -> Schema:
     """Schema of the same name with one member more; whatever nests the original, or is derived from it, does not have it."""
     kind = type(schema)
     if name in schema.fields:
@@ -84,6 +85,6 @@ def extended(schema: Schema, name: str, field: fields.Field[Any]) -> Schema:
     return cast(Schema, metaclass(kind.__name__, (kind,), more)())
 
 
-def members_of(steps: Sequence[Step]) -> list[dict[str, Any]]:
+def members_of(steps: Sequence[Step]) -> list[dict[str, object]]:
     """Write steps as members of an answer."""
     return [{**asdict(step), "inputs": [asdict(each) for each in step.inputs]} for step in steps]

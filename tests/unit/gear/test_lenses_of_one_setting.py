@@ -39,7 +39,8 @@ def test_it_is_the_lens_that_lists_its_only_setting() -> None:
 
 def test_it_is_listed_with_its_setting_and_its_listing_is_a_kit_again() -> None:
     kit = read_kit(prime(), "request")
-    assert [setting["id"] for setting in kit.listing["lenses"][0]["settings"]] == ["only"]
+    lenses: Any = kit.listing["lenses"]
+    assert [setting["id"] for setting in lenses[0]["settings"]] == ["only"]
     assert read_kit(kit.listing, "request").revision == kit.revision
 
 

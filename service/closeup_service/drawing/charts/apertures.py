@@ -1,7 +1,9 @@
 """Drawing `/v1/charts/aperture`."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from closeup_service.advice.figures import decimal
 from closeup_service.drawing.charts.axes import aperture_axis, axis_for, even_axis
@@ -10,10 +12,13 @@ from closeup_service.drawing.charts.layout import Chart, Panel, Rule
 from closeup_service.drawing.charts.layout import svg as drawn
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
-Told = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
+
+Document = Mapping[str, Any]
 
 
-def svg(asked: Told, told: Told) -> str:
+def svg(asked: requests.ApertureChartRequest, told: answers.ApertureChartAnswer) -> str:
     """Return contrast, depth and resolution over the marks of the ring."""
     rows, mark = told["rows"], told["best_nominal_f_number"]
     best = [Rule(row["f_number"], f"best: f/{mark:g}") for row in rows if row["nominal_f_number"] == mark]
@@ -26,29 +31,36 @@ def svg(asked: Told, told: Told) -> str:
             heading="marked f-number",
             panels=(
                 contrasts(rows, asked["document"]),
-                result_panel(rows, "total_mm", "Depth of field,\u00a0mm", 2),
-                result_panel(rows, "subject_resolution_um", "Least distance resolved on the subject,\u00a0µm", 3),
+                result_panel([(row["f_number"], row["total_mm"]) for row in rows], "Depth of field,\u00a0mm", 2),
+                result_panel(
+                    [(row["f_number"], row["subject_resolution_um"]) for row in rows],
+                    "Least distance resolved on the subject,\u00a0µm",
+                    3,
+                ),
             ),
             rules=tuple(best[:1]),
         )
     )
 
 
-def contrasts(rows: list[Told], document: Told) -> Panel:
+def contrasts(rows: Sequence[answers.ApertureChartRow], document: Document) -> Panel:
     """Contrast of the detail in focus and at the ends."""
-    names = {"middle_contrast": "in focus", "end_contrast": "at the ends of the depth"}
-    known = [row[name] for row in rows for name in names if row[name] is not None]
+    curves = {
+        "in focus": [(row["f_number"], row["middle_contrast"]) for row in rows],
+        "at the ends of the depth": [(row["f_number"], row["end_contrast"]) for row in rows],
+    }
+    known = [value for points in curves.values() for _, value in points if value is not None]
     layers = tuple(
-        Series(words, [(row["f_number"], row[name]) for row in rows], Style(number))
-        for number, (name, words) in enumerate(names.items())
-        if any(row[name] is not None for row in rows)
+        Series(words, points, Style(number))
+        for number, (words, points) in enumerate(curves.items())
+        if any(value is not None for _, value in points)
     )
     axis = even_axis(min(0.0, *known), max(0.0, *known)) if known else None
     swapped = "; below 0 light and dark are swapped" if any(value < 0 for value in known) else ""
     return Panel(f"Contrast of {detail(document)}, 1 being the subject's{swapped}", axis, layers, level=0.0)
 
 
-def detail(document: Told) -> str:
+def detail(document: Document) -> str:
     """What the contrast is of, in words."""
     for name, where in (("sensor_detail_lp_per_mm", "sensor"), ("subject_detail_lp_per_mm", "subject")):
         if name in document:
@@ -56,7 +68,6 @@ def detail(document: Told) -> str:
     return "the detail"
 
 
-def result_panel(rows: list[Told], name: str, heading: str, number: int) -> Panel:
+def result_panel(points: Sequence[tuple[float, float | None]], heading: str, number: int) -> Panel:
     """One result over the marks."""
-    points = [(row["f_number"], row[name]) for row in rows]
-    return Panel(heading, axis_for(row[name] for row in rows), (Series("", points, Style(number)),))
+    return Panel(heading, axis_for(value for _, value in points), (Series("", points, Style(number)),))

@@ -1,14 +1,19 @@
 """Drawing `/v1/charts/calibration`."""
 
-from collections.abc import Mapping, Sequence
+from __future__ import annotations
+
+from collections.abc import Sequence
 from math import floor, log10
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.drawing.charts.axes import even_axis, figure, tight_axis
 from closeup_service.drawing.charts.layers import Series, Style
 from closeup_service.drawing.charts.layout import Chart, Panel
 from closeup_service.drawing.charts.layout import svg as drawn
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 APART_PX = 7.0
 """How far settings of a zoom stand apart at one extension, where there is room."""
@@ -17,10 +22,8 @@ ROOM = 0.5
 LEAST_REACH = 1e-6
 """Residuals below this are rounding: their axis does not go into it."""
 
-Told = Mapping[str, Any]
 
-
-def svg(asked: Told, told: Told) -> str:
+def svg(asked: requests.CalibrationChartRequest, told: answers.CalibrationChartAnswer) -> str:
     """Return the readings with the fitted lens, and below what is left between them."""
     lenses = told["lenses"]
     extensions = [row["extension_mm"] for lens in lenses for row in lens["rows"]]
@@ -38,12 +41,13 @@ def svg(asked: Told, told: Told) -> str:
     )
 
 
-def fit_panel(lenses: Sequence[Told]) -> Panel:
+def fit_panel(lenses: Sequence[answers.CalibrationChartLens]) -> Panel:
     """Readings as markers, each fitted lens as a line."""
-    known = [row[name] for lens in lenses for row in lens["rows"] for name in ("magnification", "fitted_magnification")]
+    rows = [row for lens in lenses for row in lens["rows"]]
+    known = [value for row in rows for value in (row["magnification"], row["fitted_magnification"])]
     layers = []
     for number, lens in enumerate(lenses):
-        rows, style = lens["rows"], Style(number)
+        rows, style = [*lens["rows"]], Style(number)
         line = [(row["extension_mm"], row["fitted_magnification"]) for row in rows]
         read = [(row["extension_mm"], row["magnification"]) for row in rows]
         name = "fitted lens" if lens["setting"] is None else f"at {lens['setting']:g}"
@@ -52,7 +56,7 @@ def fit_panel(lenses: Sequence[Told]) -> Panel:
     return Panel("Magnification: markers read, lines fitted", even_axis(min(known), max(known)), tuple(layers))
 
 
-def residual_panel(lenses: Sequence[Told], apart: float) -> Panel:
+def residual_panel(lenses: Sequence[answers.CalibrationChartLens], apart: float) -> Panel:
     """What is left of each reading, with its standard uncertainty, in a power of ten that suits it."""
     rows = [row for lens in lenses for row in lens["rows"]]
     reach = [abs(row["magnification_residual"]) + (row["magnification_uncertainty"] or 0.0) for row in rows]
@@ -74,7 +78,7 @@ def residual_panel(lenses: Sequence[Told], apart: float) -> Panel:
     return Panel(heading(rows, power), even_axis(-most, most), layers, level=0.0)
 
 
-def heading(rows: Sequence[Told], power: int) -> str:
+def heading(rows: Sequence[answers.CalibrationChartRow], power: int) -> str:
     """What the residuals are, in which unit, and what their bars and hollow markers are."""
     unit = f", in units of {figure(10.0**power)}" if power else ""
     bars = "; bars: standard uncertainty" if any(row["magnification_uncertainty"] is not None for row in rows) else ""
@@ -82,11 +86,11 @@ def heading(rows: Sequence[Told], power: int) -> str:
     return f"Read less fitted{unit}{bars}{hollow}"
 
 
-def outliers(rows: Sequence[Told]) -> frozenset[int]:
+def outliers(rows: Sequence[answers.CalibrationChartRow]) -> frozenset[int]:
     """Places of the outliers."""
     return frozenset(index for index, row in enumerate(rows) if row["outlier"])
 
 
-def uncertainties(rows: Sequence[Told]) -> list[float | None]:
+def uncertainties(rows: Sequence[answers.CalibrationChartRow]) -> list[float | None]:
     """Standard uncertainty of each reading."""
     return [row["magnification_uncertainty"] for row in rows]

@@ -1,7 +1,9 @@
 """Drawing `/v1/charts/magnification`."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from closeup_service.drawing.charts.axes import axis_for, tight_axis
 from closeup_service.drawing.charts.layers import Series, Style
@@ -9,13 +11,14 @@ from closeup_service.drawing.charts.layout import Chart, Panel
 from closeup_service.drawing.charts.layout import svg as drawn
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
+
 MOST_MARKED = 30
 """Points that can still be marked one by one."""
 
-Told = Mapping[str, Any]
 
-
-def svg(asked: Told, told: Told) -> str:
+def svg(asked: requests.MagnificationChartRequest, told: answers.MagnificationChartAnswer) -> str:
     """Return magnification and working distance over the length."""
     rows = told["rows"]
     lengths = [row["length_mm"] for row in rows]
@@ -28,15 +31,21 @@ def svg(asked: Told, told: Told) -> str:
             axis=tight_axis(min(lengths), max(lengths)),
             heading=f"{member} of part {int(told['along'].split('/')[2]) + 1} of the train,\u00a0mm",
             panels=(
-                panel(rows, "magnification", "Magnification", 0),
-                panel(rows, "working_distance_mm", "Working distance,\u00a0mm", 1),
+                panel(
+                    zip(lengths, (row["magnification"] for row in rows), strict=True), "Magnification", 0, ratios=True
+                ),
+                panel(
+                    zip(lengths, (row["working_distance_mm"] for row in rows), strict=True),
+                    "Working distance,\u00a0mm",
+                    1,
+                ),
             ),
         )
     )
 
 
-def panel(rows: list[Told], name: str, heading: str, number: int) -> Panel:
+def panel(pairs: Iterable[tuple[float, float | None]], heading: str, number: int, *, ratios: bool = False) -> Panel:
     """One result over the length."""
-    axis = axis_for((row[name] for row in rows), ratios=name == "magnification")
-    points = [(row["length_mm"], row[name]) for row in rows]
-    return Panel(heading, axis, (Series("", points, Style(number), marked=len(rows) <= MOST_MARKED),))
+    points = list(pairs)
+    axis = axis_for((value for _, value in points), ratios=ratios)
+    return Panel(heading, axis, (Series("", points, Style(number), marked=len(points) <= MOST_MARKED),))

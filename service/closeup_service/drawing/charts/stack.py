@@ -1,14 +1,19 @@
 """Drawing `/v1/charts/stack`."""
 
-from collections.abc import Mapping, Sequence
+from __future__ import annotations
+
+from collections.abc import Sequence
 from math import ceil
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.drawing.charts.axes import Axis, Tick, round_step, tight_axis
 from closeup_service.drawing.charts.layers import Band, Layer, Span, Spans, Style
 from closeup_service.drawing.charts.layout import Chart, Panel, Rule
 from closeup_service.drawing.charts.layout import svg as drawn
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 ROOM_PX, THICKEST_PX = 240.0, 14.0
 MOST_BARS = 60
@@ -19,10 +24,8 @@ BEYOND = 0.25
 STEPS = 5
 NAME = "sharp in each frame; the upright line is its plane of focus"
 
-Told = Mapping[str, Any]
 
-
-def svg(asked: Told, told: Told) -> str:
+def svg(asked: requests.StackChartRequest, told: answers.StackChartAnswer) -> str:
     """Return the frames one below the other over the subject's depth."""
     rows, depth = told["rows"], told["subject_depth_mm"]
     low, high = -BEYOND * depth, (1 + BEYOND) * depth
@@ -63,12 +66,16 @@ def layer(spans: Sequence[Span], note: str, height: float) -> Layer:
     )
 
 
-def span_of(number: int, row: Told, low: float, high: float) -> Span:
+def span_of(number: int, row: answers.StackChartRow, low: float, high: float) -> Span:
     """One frame; what reaches beyond these ends is drawn to them and marked as going on."""
     start, end = row["sharp_from_mm"], row["sharp_to_mm"]
-    open_start, open_end = start is None or start < low, end is None or end > high
     return Span(
-        low if open_start else start, high if open_end else end, number, row["position_mm"], open_start, open_end
+        low if start is None else max(start, low),
+        high if end is None else min(end, high),
+        number,
+        row["position_mm"],
+        start is None or start < low,
+        end is None or end > high,
     )
 
 

@@ -180,7 +180,7 @@ def nearest_frame(request: Request, plan: Plan, work: Work) -> Found:
     return found
 
 
-def document_of(request: Request, uses: tuple[Use, ...]) -> dict[str, Any]:
+def document_of(request: Request, uses: tuple[Use, ...]) -> dict[str, object]:
     """Complete set-up document of parts as they are used, each described in full."""
     train = [{"element": "kit-part", **use} for use in uses]
     depth = {} if request.subject_depth_mm is None else {"subject_depth_mm": request.subject_depth_mm}

@@ -44,7 +44,7 @@ class MadeOf:
     @property
     def uses(self) -> tuple[Use, ...]:
         """Parts as they are used, from the subject on."""
-        uses: list[dict[str, Any]] = [dict(use) for use in self.source.uses]
+        uses: list[Use] = [{**use} for use in self.source.uses]
         if not math.isnan(self.f_number):
             uses[self.source.lens_place]["f_number"] = self.f_number
         if not math.isnan(self.front_f_number):

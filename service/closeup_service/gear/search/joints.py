@@ -1,15 +1,24 @@
 """Joints: the best chain of rings between two faces, found once for each pair of kinds of face."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Required, TypedDict
 
 from closeup_service.gear.kit import Face, Kit, Open, open_of
 from closeup_service.gear.ring_chains import owned_chains
 from closeup_service.gear.search.work import MOST_RING_STEPS, refusal_of_size
 
-Use = Mapping[str, Any]
+
+class Use(TypedDict, total=False):
+    """A part of the kit and how it is used, as a train names it."""
+
+    use: Required[str]
+    reversed: bool
+    f_number: float
+    setting: str
+    length_mm: float
+
+
 """One part as it is used: its id under `use`, and what is chosen of it."""
 
 Opening = tuple[float, float]

@@ -2,9 +2,20 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
-from typing import Any
+from typing import Any, TypedDict
 
-from closeup_service.gear.kit import Bellows, CloseUpLens, Face, Kit, Ring, Tube, mount_face, open_of, thread_face
+from closeup_service.gear.kit import (
+    Bellows,
+    CloseUpLens,
+    Face,
+    Kit,
+    Ring,
+    TrainPart,
+    Tube,
+    mount_face,
+    open_of,
+    thread_face,
+)
 from closeup_service.gear.ring_chains import chains_to_buy
 from closeup_service.gear.search.arrangements import hits_of, prepare
 from closeup_service.gear.search.found import Candidate
@@ -51,7 +62,7 @@ MOST_PAIRS = 40
 class Purchase:
     """A part to buy, and the best set-up with it; `price` is None where it is not known."""
 
-    part: Any
+    part: TrainPart
     in_kit: bool
     price: float | None
     request: Request
@@ -92,12 +103,12 @@ def purchase_within(request: Request, budget: float, work: Work) -> Bought:
     return Bought(best, cut=False)
 
 
-def order_of(purchase: Purchase) -> tuple[float, Any]:
+def order_of(purchase: Purchase) -> tuple[float, tuple[float, int, tuple[str, ...]]]:
     """Cheapest first, then best."""
     return (0.0 if purchase.price is None else purchase.price), purchase.candidate.order
 
 
-def try_part(with_part: Request, part: Any, in_kit: bool, work: Work) -> Purchase | None:
+def try_part(with_part: Request, part: TrainPart, in_kit: bool, work: Work) -> Purchase | None:
     """Search the kit with the part, for set-ups that use it: without it nothing meets the wishes."""
     joints, groups = prepare(with_part)
     plan = plan_search(with_part, joints, groups, work, using=part.id)
@@ -106,14 +117,14 @@ def try_part(with_part: Request, part: Any, in_kit: bool, work: Work) -> Purchas
     return Purchase(part, in_kit, part.price, with_part, found.best[0]) if found.best else None
 
 
-def add_to_kit(kit: Kit, group: str, part: Any) -> Kit:
+def add_to_kit(kit: Kit, group: str, part: TrainPart) -> Kit:
     """Kit that owns the part."""
     others = tuple(each for each in getattr(kit, group) if each.id != part.id)
     members: dict[str, Any] = {group: (*others, replace(part, owned=True, available=True))}
     return replace(kit, **members)
 
 
-def parts_on_sale(request: Request, budget: float) -> Iterator[tuple[str, Any, bool]]:
+def parts_on_sale(request: Request, budget: float) -> Iterator[tuple[str, TrainPart, bool]]:
     """Yield what may be bought, with its place in the kit: what the kit lists by price, then standard sizes.
 
     Parameters
@@ -128,7 +139,7 @@ def parts_on_sale(request: Request, budget: float) -> Iterator[tuple[str, Any, b
     yield from ((group, part, False) for group, part in standard_parts(request))
 
 
-def standard_parts(request: Request) -> Iterator[tuple[str, Any]]:
+def standard_parts(request: Request) -> Iterator[tuple[str, TrainPart]]:
     """Yield parts of standard sizes, whose prices nobody states."""
     if request.allows("tubes"):
         yield from (("tubes", tube) for tube in standard_tubes(request))
@@ -149,7 +160,17 @@ def standard_parts(request: Request) -> Iterator[tuple[str, Any]]:
             yield from (("close_up_lenses", standard_close_up(thread, power)) for power in STANDARD_POWERS)
 
 
-def camera_part_members(request: Request, what: str) -> dict[str, Any]:
+class SoldSpacer(TypedDict):
+    """What is known of a spacer on sale."""
+
+    id: str
+    name: str
+    owned: bool
+    front: Face
+    rear: Face
+
+
+def camera_part_members(request: Request, what: str) -> SoldSpacer:
     """Members of a part that is sold for the camera's mount; its name is its id, which no part of a kit can have."""
     mount = request.kit.all_mounts[request.camera.mount]
     name = f"{what} for {mount.id}"

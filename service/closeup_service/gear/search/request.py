@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from closeup_service.gear.kit import Camera, Kit
 
@@ -34,7 +33,7 @@ class Request:
     arrangements: frozenset[str]
     best: int
     apertures: int
-    light: Mapping[str, Any]
+    light: Mapping[str, object]
     """Members of the set-up document that say what counts as sharp."""
     assumed_wishes: frozenset[str] = frozenset()
 

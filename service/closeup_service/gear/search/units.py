@@ -111,7 +111,7 @@ def lens_unit(lens: Lens, setting: Setting, rear: Face, camera_register: float, 
     Unit, lengths in mm
     """
     element = {"element": "lens", "f_number": 1.0, "reversed": reversed_, **known_members(setting, LENS_MEMBERS)}
-    use: dict[str, Any] = {"use": lens.id}
+    use: Use = {"use": lens.id}
     if len(lens.settings) > 1:
         use["setting"] = setting.id
     if reversed_:
@@ -182,7 +182,7 @@ def objective_unit(objective: Objective, camera_register: float) -> Unit:
     return replace(unit, design=math.nan if own else objective.tube_length_mm - EYEPIECE_SEAT_MM)
 
 
-def plain_unit(part_id: str, element: Mapping[str, Any], rear: Face, camera_register: float) -> Unit:
+def plain_unit(part_id: str, element: Mapping[str, object], rear: Face, camera_register: float) -> Unit:
     """Unit of an element without an iris of its own ring.
 
     Parameters

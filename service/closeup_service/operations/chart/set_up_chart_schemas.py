@@ -1,9 +1,11 @@
 """`/v1/charts/aperture` and `/v1/charts/magnification`: one member of a set-up varied along a curve."""
 
-from collections.abc import Mapping
-from typing import Any, ClassVar
+from __future__ import annotations
 
-from marshmallow import ValidationError, fields, post_load, validate, validates_schema
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from marshmallow import ValidationError, fields, post_load, types, validate, validates_schema
 
 from closeup_service.operations.chart.chart_schemas import ChartAnswer
 from closeup_service.operations.set_up.evaluate.schemas import (
@@ -21,10 +23,16 @@ from closeup_service.schemas.drawn import DrawnFields
 from closeup_service.schemas.fields import Loaded, RequestSchema, quantity, result, whole
 from closeup_service.schemas.kit import kit_revision
 
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
 MOST_POINTS = 200
 RING_PATTERN = r"^/train/(0|[1-9][0-9]?)/f_number$"
 BEST_BY = ("contrast", "closed-form")
 WITH_F_NUMBER = ("lens", "kit-part")
+
+
+Document = Mapping[str, Any]
 
 
 class SetUpChartRequest(SetUpRequest, DrawnFields):
@@ -41,22 +49,30 @@ class SetUpChartRequest(SetUpRequest, DrawnFields):
         "given": "float | str | None",
     }
 
-    def load(self, data: Any, **kwargs: Any) -> Any:
+    def load(
+        self,
+        data: object,
+        *,
+        many: bool | None = None,
+        partial: bool | types.StrSequenceOrSet | None = None,
+        unknown: types.UnknownOption | None = None,
+    ) -> dict[str, object]:
         """Hold the place of the member that varies, so that the set-up validates as a whole where it is left out."""
         if not isinstance(data, Mapping) or not isinstance(data.get("along"), str):
-            return super().load(data, **kwargs) | {"given": None}
+            return super().load(data, many=many, partial=partial, unknown=unknown) | {"given": None}
         members = held(data, [data["along"]]) if value_at(data, data["along"]) is None else data
-        return super().load(members, **kwargs) | {"given": value_at(data, data["along"])}
+        loaded = super().load(members, many=many, partial=partial, unknown=unknown)
+        return loaded | {"given": value_at(data, data["along"])}
 
     @post_load
-    def apart_from_the_chart(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+    def apart_from_the_chart(self, data: dict[str, object], **kwargs: object) -> dict[str, object]:
         """The set-up document as a table takes it, beside what is said of the chart."""
         del kwargs
         of_the_chart = {name: data[name] for name in data if name not in DOCUMENT or name == "kit"}
         return {"document": {name: data[name] for name in data if name not in of_the_chart}, **of_the_chart}
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def along_a_part(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def along_a_part(self, data: requests.MagnificationChartRequest, original: Document, **kwargs: object) -> None:
         """The member that varies belongs to a part that has such a member."""
         del kwargs
         if "along" not in data or not isinstance(original.get("train"), list):
@@ -68,7 +84,7 @@ class SetUpChartRequest(SetUpRequest, DrawnFields):
             raise ValidationError(f"There is no {kinds[0]} at /train/{index} with a {member} to vary.", "along")
 
 
-def value_at(document: Mapping[str, Any], pointer: str) -> Any:
+def value_at(document: Mapping[str, object], pointer: str) -> object:
     """Value that a pointer into the train leads to; None where there is none."""
     place: Any = document
     try:
@@ -108,7 +124,7 @@ class MagnificationChartRequest(SetUpChartRequest):
     points = whole("points")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def range_in_order(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def range_in_order(self, data: requests.MagnificationChartRequest, original: Document, **kwargs: object) -> None:
         """The least length is not above the greatest."""
         del original, kwargs
         if data.get("minimum", 0.0) > data.get("maximum", float("inf")):

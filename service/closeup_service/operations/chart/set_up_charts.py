@@ -1,7 +1,9 @@
 """What the charts of a set-up share: one member varied through values, evaluated as a table is."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any, Required, TypedDict
 
 import numpy as np
 
@@ -11,11 +13,23 @@ from closeup_service.operations.set_up.table import operation as table
 from closeup_service.operations.set_up.table.rows import PROBLEM, plain_cells
 from closeup_service.operations.set_up.table.schemas import with_member
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers
+
 Document = Mapping[str, Any]
 Rows = list[dict[str, Any]]
 
 
-def varied(asked: Document, along: str, values: Sequence[float], names: Sequence[str]) -> tuple[Rows, dict[str, Any]]:
+class Notes(TypedDict, total=False):
+    """What a table says beside its columns."""
+
+    assumed: Required[Mapping[str, float | str]]
+    remarks: Required[Sequence[answers.Remark]]
+    cautions: Required[Sequence[answers.Caution]]
+    kit_revision: str
+
+
+def varied(asked: Document, along: str, values: Sequence[float], names: Sequence[str]) -> tuple[Rows, Notes]:
     """Rows of results, one a value, under the last words of their names; and the notes of the table that they make."""
     column = np.array(values)
     document = with_member(asked["document"], along, column)
@@ -24,8 +38,10 @@ def varied(asked: Document, along: str, values: Sequence[float], names: Sequence
     )
     columns = {name.rpartition(".")[2]: plain_cells(told["columns"][name]) for name in names} | {PROBLEM: told[PROBLEM]}
     rows = [dict(zip(columns, cells, strict=True)) for cells in zip(*columns.values(), strict=True)]
-    notes = ("assumed", "remarks", "cautions", "kit_revision")
-    return rows, {name: told[name] for name in notes if name in told}
+    notes: Notes = {"assumed": told["assumed"], "remarks": told["remarks"], "cautions": told["cautions"]}
+    if "kit_revision" in told:
+        notes["kit_revision"] = told["kit_revision"]
+    return rows, notes
 
 
 def plain(document: Document, kit: Kit) -> Document:

@@ -1,7 +1,9 @@
 """`/v1/charts/aperture`."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from marshmallow import ValidationError
 
@@ -12,13 +14,17 @@ from closeup_service.gear.kit import Kit, Lens
 from closeup_service.gear.kit_parts import KIT_PART, setting_of
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.set_up_chart_schemas import BEST_BY, ApertureChartAnswer, ApertureChartRequest
-from closeup_service.operations.chart.set_up_charts import Document, Rows, plain, varied
+from closeup_service.operations.chart.set_up_charts import Document, plain, varied
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
 from closeup_service.operations.set_up.optimum_aperture.operation import best_of, marks_of
 from closeup_service.operations.set_up.optimum_aperture.schemas import RING_FIELDS
+from closeup_service.operations.set_up.table.rows import PROBLEM
 from closeup_service.optics.aperture_series import Mark, nearest_mark
 from closeup_service.optics.set_up import evaluate
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 FIELDS = (
     "effective_f_number",
@@ -31,9 +37,9 @@ FIELDS = (
 )
 
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+def answer(asked: requests.ApertureChartRequest) -> answers.ApertureChartAnswer:
     """What every mark of the ring gives."""
-    document, kit, assumed = asked["document"], asked["kit"], dict[str, Any]()
+    document, kit, assumed = asked["document"], asked["kit"], dict[str, float | str]()
     along = asked.get("along") or f"/train/{ring_place(plain(document, kit))}/f_number"
     if "along" not in asked:
         assumed["/along"] = along
@@ -41,19 +47,19 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     found, notes = varied(asked, along, [mark.exact for mark in marks], FIELDS)
     optimum = next((row["optimum_f_number"] for row in found if row["optimum_f_number"] is not None), None)
     rows = [row_of(mark, row) for mark, row in zip(marks, found, strict=True)]
-    told = {
+    mark, by = best(rows, marks, optimum, has_detail(document))
+    found_best = {"rows": rows, "best_nominal_f_number": mark, "best_by": by}
+    return {
+        "title": chart_findings.APERTURE_TITLE,
+        "finding": chart_findings.describe_apertures(found_best, document),
         "along": along,
         "rows": rows,
-        **best(rows, marks, optimum, has_detail(document)),
+        "best_nominal_f_number": mark,
+        "best_by": by,
         "optimum_f_number": optimum,
         **notes,
         "assumed": {**assumed, **notes["assumed"]},
         "remarks": [*undetermined_results(needs(document)), *notes["remarks"]],
-    }
-    return {
-        "title": chart_findings.APERTURE_TITLE,
-        "finding": chart_findings.describe_apertures(told, document),
-        **told,
     }
 
 
@@ -76,25 +82,35 @@ def ring_place(document: Document) -> int:
     return without[0]
 
 
-def marks_on(asked: Mapping[str, Any], element: Document, kit: Kit, assumed: dict[str, Any]) -> tuple[Mark, ...]:
+def marks_on(
+    asked: requests.ApertureChartRequest, element: Document, kit: Kit, assumed: dict[str, float | str]
+) -> tuple[Mark, ...]:
     """Marks asked for; else those of the kit's lens; else those assumed."""
     if element["element"] == KIT_PART and not any(name in asked for name in ("f_numbers", *RING_FIELDS)):
         part = kit.by_id.get(element["use"])
         setting = setting_of(part, element) if isinstance(part, Lens) else None
         if setting is not None and setting.marks:
             return setting.marks
-    own: dict[str, Any] = {}
+    own: dict[str, float | str] = {}
     marks = marks_of(asked, own)
     assumed |= {f"/{name}": value for name, value in own.items()}
     return marks
 
 
-def row_of(mark: Mark, found: Mapping[str, Any]) -> dict[str, Any]:
+def row_of(mark: Mark, found: Mapping[str, Any]) -> answers.ApertureChartRow:
     """One mark's row."""
-    left, resolved = {name: found[name] for name in found if name != "optimum_f_number"}, found["ends_resolved"]
-    unknown = resolved is None or found["end_contrast"] is None
-    given = {"nominal_f_number": mark.nominal, "f_number": mark.exact}
-    return {**given, **left, "ends_resolved": None if unknown else bool(resolved)}
+    resolved, end_contrast = found["ends_resolved"], found["end_contrast"]
+    return {
+        "nominal_f_number": mark.nominal,
+        "f_number": mark.exact,
+        "effective_f_number": found["effective_f_number"],
+        "middle_contrast": found["middle_contrast"],
+        "end_contrast": end_contrast,
+        "ends_resolved": None if resolved is None or end_contrast is None else bool(resolved),
+        "total_mm": found["total_mm"],
+        "subject_resolution_um": found["subject_resolution_um"],
+        "problem": found[PROBLEM],
+    }
 
 
 def has_detail(document: Document) -> bool:
@@ -102,15 +118,14 @@ def has_detail(document: Document) -> bool:
     return "sensor_detail_lp_per_mm" in document or "subject_detail_lp_per_mm" in document
 
 
-def best(rows: Rows, marks: tuple[Mark, ...], optimum: float | None, by_contrast: bool) -> dict[str, Any]:
-    """Best mark for the subject's depth: by contrast where there is a detail, else by the closed form."""
-    found, by = None, BEST_BY[0] if by_contrast else BEST_BY[1]
+def best(
+    rows: Sequence[answers.ApertureChartRow], marks: tuple[Mark, ...], optimum: float | None, by_contrast: bool
+) -> tuple[float | None, str | None]:
+    """Best mark for the subject's depth, and by what: by contrast where there is a detail, else by the closed form."""
     if by_contrast:
         row = best_of(rows)
-        found = None if row is None else row["nominal_f_number"]
-    elif optimum is not None:
-        found = nearest_mark(marks, optimum).nominal
-    return {"best_nominal_f_number": found, "best_by": None if found is None else by}
+        return (None, None) if row is None else (row["nominal_f_number"], BEST_BY[0])
+    return (None, None) if optimum is None else (nearest_mark(marks, optimum).nominal, BEST_BY[1])
 
 
 def needs(document: Document) -> dict[str, tuple[str, ...]]:
@@ -121,7 +136,7 @@ def needs(document: Document) -> dict[str, tuple[str, ...]]:
     return {name: members for name, members in waiting.items() if members}
 
 
-def as_svg(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
+def as_svg(asked: requests.ApertureChartRequest, told: answers.ApertureChartAnswer) -> bytes:
     """Return the drawing alone."""
     return drawing.svg(asked, told).encode()
 

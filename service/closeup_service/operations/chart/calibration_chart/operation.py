@@ -1,7 +1,9 @@
 """`/v1/charts/calibration`."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from closeup_service.advice import chart_findings
 from closeup_service.drawing.charts import calibration as drawing
@@ -11,11 +13,14 @@ from closeup_service.operations.measure.lens_calibration import operation as len
 from closeup_service.operations.measure.lens_calibration.examples import EXAMPLES
 from closeup_service.operations.operation import Example, Operation
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+
+def answer(asked: requests.CalibrationChartRequest) -> answers.CalibrationChartAnswer:
     """Every frame against the lens fitted to it."""
     told = lens_calibration.answer(asked)
-    lenses = [lens_members(each) for each in told["settings"] or [told]]
+    lenses = [lens_members(each, each["setting"], each["remarks"]) for each in told["settings"]] or [lens_members(told)]
     return {
         "title": chart_findings.CALIBRATION_TITLE,
         "finding": chart_findings.describe_calibration(lenses),
@@ -26,21 +31,23 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-def lens_members(lens: Mapping[str, Any]) -> dict[str, Any]:
-    """One lens with its frames."""
-    rows = [
-        {**row, "fitted_magnification": row["magnification"] - row["magnification_residual"]}
-        for row in lens["residuals"]
+def lens_members(
+    lens: Mapping[str, Any], setting: float | None = None, remarks: Sequence[answers.Remark] = ()
+) -> answers.CalibrationChartLens:
+    """One lens with its frames; of a zoom its setting, and what is said of it alone."""
+    residuals: Sequence[answers.FrameResidual] = lens["residuals"]
+    rows: list[answers.CalibrationChartRow] = [
+        {**row, "fitted_magnification": row["magnification"] - row["magnification_residual"]} for row in residuals
     ]
     return {
-        "setting": lens.get("setting"),
+        "setting": setting,
         "focal_length_mm": lens["focal_length_mm"],
         "rows": sorted(rows, key=lambda row: float(row["extension_mm"])),
-        "remarks": lens["remarks"] if "setting" in lens else [],
+        "remarks": [*remarks],
     }
 
 
-def as_svg(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
+def as_svg(asked: requests.CalibrationChartRequest, told: answers.CalibrationChartAnswer) -> bytes:
     """Return the drawing alone."""
     return drawing.svg(asked, told).encode()
 

@@ -1,7 +1,9 @@
 """`/v1/charts/magnification`."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -13,7 +15,11 @@ from closeup_service.operations.chart.set_up_chart_schemas import MagnificationC
 from closeup_service.operations.chart.set_up_charts import plain, varied
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
+from closeup_service.operations.set_up.table.rows import PROBLEM
 from closeup_service.optics.vocabulary import VOCABULARY
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 POINTS = 25
 LENGTH_MM = 100.0
@@ -22,28 +28,36 @@ LENGTH_MM = 100.0
 FIELDS = ("magnification", "working_distance_mm")
 
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+def answer(asked: requests.MagnificationChartRequest) -> answers.MagnificationChartAnswer:
     """What every length gives."""
-    assumed: dict[str, Any] = {}
+    assumed: dict[str, float | str] = {}
     least, greatest = ends(asked, assumed)
     if "points" not in asked:
         assumed["/points"] = POINTS
     lengths = np.unique(np.linspace(least, greatest, asked.get("points", POINTS))).tolist()
     found, notes = varied(asked, asked["along"], lengths, FIELDS)
-    told = {
+    rows = [row_of(length, row) for length, row in zip(lengths, found, strict=True)]
+    return {
+        "title": chart_findings.MAGNIFICATION_TITLE,
+        "finding": chart_findings.describe_magnifications({"rows": rows}),
         "along": asked["along"],
-        "rows": [{"length_mm": length, **row} for length, row in zip(lengths, found, strict=True)],
+        "rows": rows,
         **notes,
         "assumed": {**assumed, **notes["assumed"]},
     }
+
+
+def row_of(length_mm: float, found: Mapping[str, Any]) -> answers.MagnificationChartRow:
+    """One length's row."""
     return {
-        "title": chart_findings.MAGNIFICATION_TITLE,
-        "finding": chart_findings.describe_magnifications(told),
-        **told,
+        "length_mm": length_mm,
+        "magnification": found["magnification"],
+        "working_distance_mm": found["working_distance_mm"],
+        "problem": found[PROBLEM],
     }
 
 
-def ends(asked: Mapping[str, Any], assumed: dict[str, Any]) -> tuple[float, float]:
+def ends(asked: requests.MagnificationChartRequest, assumed: dict[str, float | str]) -> tuple[float, float]:
     """Ends of the curve: as asked for; else the part's own; else from 0 to twice what is given."""
     member = asked["along"].rpartition("/")[2]
     element = asked["document"]["train"][int(asked["along"].split("/")[2])]
@@ -58,17 +72,18 @@ def ends(asked: Mapping[str, Any], assumed: dict[str, Any]) -> tuple[float, floa
     return low, high
 
 
-def usual_end(asked: Mapping[str, Any], member: str) -> float:
+def usual_end(asked: requests.MagnificationChartRequest, member: str) -> float:
     """Greatest length of a part that states none: twice what is given, or to 1:1 by the lens alone, or a usual bellows."""
-    if asked.get("given"):
-        return 2 * float(asked["given"])
+    given = asked.get("given")
+    if given:
+        return 2 * float(given)
     if member == "length_mm":
         return LENGTH_MM
     part = plain(asked["document"], asked["kit"])["train"][int(asked["along"].split("/")[2])]
     return float(part["focal_length_mm"])
 
 
-def as_svg(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
+def as_svg(asked: requests.MagnificationChartRequest, told: answers.MagnificationChartAnswer) -> bytes:
     """Return the drawing alone."""
     return drawing.svg(asked, told).encode()
 

@@ -1,7 +1,8 @@
 """`/v1/charts/stack`."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import chart_findings
 from closeup_service.drawing.charts import stack as drawing
@@ -13,21 +14,28 @@ from closeup_service.operations.shoot.focus_stack import operation as focus_stac
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.stack import Stack
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+
+def answer(asked: requests.StackChartRequest) -> answers.StackChartAnswer:
     """Every frame of the stack."""
     stack, told = focus_stack.worked_out(asked)
-    members = {
+    rows = rows_of(stack)
+    return {
+        "title": chart_findings.STACK_TITLE,
+        "finding": chart_findings.describe_stack({"rows": rows, "subject_depth_mm": asked["subject_depth_mm"]}),
         "frames": stack.frames,
         "subject_depth_mm": asked["subject_depth_mm"],
         "step_mm": stack.step,
-        "rows": rows_of(stack),
-        **{name: told[name] for name in ("assumed", "remarks", "cautions")},
+        "rows": rows,
+        "assumed": told["assumed"],
+        "remarks": told["remarks"],
+        "cautions": told["cautions"],
     }
-    return {"title": chart_findings.STACK_TITLE, "finding": chart_findings.describe_stack(members), **members}
 
 
-def rows_of(stack: Stack) -> list[dict[str, Any]]:
+def rows_of(stack: Stack) -> list[answers.StackChartRow]:
     """One row a frame; the last has no next to overlap with."""
     columns = (stack.positions.tolist(), stack.front.tolist(), stack.rear.tolist(), [*stack.overlaps.tolist(), None])
     return [
@@ -43,7 +51,7 @@ def rows_of(stack: Stack) -> list[dict[str, Any]]:
     ]
 
 
-def as_svg(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
+def as_svg(asked: requests.StackChartRequest, told: answers.StackChartAnswer) -> bytes:
     """Return the drawing alone."""
     return drawing.svg(asked, told).encode()
 

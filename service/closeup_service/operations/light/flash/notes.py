@@ -1,8 +1,9 @@
 """The remarks of `/v1/flash`."""
 
+from __future__ import annotations
+
 import math
-from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import flash_remarks, lens_remarks
 from closeup_service.advice.figures import decimal
@@ -13,14 +14,16 @@ from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.flash import ROUNDING, Setting
 from closeup_service.optics.vocabulary import VOCABULARY
 
-Asked = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
 Notes = list[Remark]
 
 OF_THE_MARKED = ("f_number", "nominal_f_number", "light_loss_stops")
 
 
 def remarks_on(
-    asked: Asked, setting: Setting, wanted: str | None, marked: float | None, nominal: float | None
+    asked: requests.FlashRequest, setting: Setting, wanted: str | None, marked: float | None, nominal: float | None
 ) -> Notes:
     """Whether the flash can do it, how far the guide number holds, what is left open."""
     return [
@@ -33,7 +36,9 @@ def remarks_on(
     ]
 
 
-def aperture_notes(asked: Asked, setting: Setting, marked: float | None, nominal: float | None) -> Notes:
+def aperture_notes(
+    asked: requests.FlashRequest, setting: Setting, marked: float | None, nominal: float | None
+) -> Notes:
     """What the pupils change, or what the marked aperture waits for."""
     if marked is None:
         return undetermined_results(dict.fromkeys(OF_THE_MARKED, ("/magnification",)))
@@ -47,7 +52,7 @@ def aperture_notes(asked: Asked, setting: Setting, marked: float | None, nominal
     return notes if nominal is not None else [*notes, flash_remarks.f_number_beyond_rings(marked)]
 
 
-def power_notes(asked: Asked, setting: Setting, wanted: str | None) -> Notes:
+def power_notes(asked: requests.FlashRequest, setting: Setting, wanted: str | None) -> Notes:
     """Whether the power, or the number of flashes, is to be had."""
     if wanted == "flash_power_fraction" and setting.power > 1 + ROUNDING:
         return [flash_remarks.missing_light(math.log2(setting.power), ways_out(asked, setting))]
@@ -58,7 +63,7 @@ def power_notes(asked: Asked, setting: Setting, wanted: str | None) -> Notes:
     return []
 
 
-def ways_out(asked: Asked, setting: Setting) -> list[str]:
+def ways_out(asked: requests.FlashRequest, setting: Setting) -> list[str]:
     """What else than power would give the light that is missing, where it stays within bounds."""
     ways = []
     pops = math.ceil(setting.power * setting.pops * (1 - ROUNDING))

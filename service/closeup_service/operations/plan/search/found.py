@@ -44,7 +44,7 @@ class Listed:
             "light_loss_stops": set_up.light_loss_stops,
             "subject_resolution_um": diffraction_of(set_up)["subject_resolution_um"],
             "total_mm": total if math.isfinite(total) else None,
-            "stack_frames": rail_figures(self.document, set_up)["stack_frames"],
+            "stack_frames": rail_figures(set_up.depth, self.document.get("subject_depth_mm"))[0],
             "document": self.document,
         }
 

@@ -27,7 +27,8 @@ def answer(asked: requests.DiffractionRequest) -> answers.DiffractionAnswer:
     """What diffraction leaves in the plane of focus."""
     assumed = mounting_and_pupils(asked)
     criterion = criterion_of(asked, "geometric", assumed)
-    effective, m = effective_f_number(asked), asked["magnification"]
+    f_number, m = asked["f_number"], asked["magnification"]
+    effective = effective_f_number(asked, f_number, m)
     left = Diffraction(criterion, effective, m)
     members = left.members()
     details = detail_rows(asked, left)
@@ -40,11 +41,13 @@ def answer(asked: requests.DiffractionRequest) -> answers.DiffractionAnswer:
         "largest_useful_f_number": largest_useful_f_number(asked, criterion),
         "assumed": assumed,
         "remarks": [
-            *pupil_remarks(asked, effective),
+            *pupil_remarks(asked, f_number, m, effective),
             *open_members(asked, criterion),
             *beyond_pixels(details, members["nyquist_lp_per_mm"]),
         ],
-        "cautions": cautions.sort_cautions(cautions.one_lens_cautions(asked)),
+        "cautions": cautions.sort_cautions(
+            cautions.one_lens_cautions(asked.get("mounting", "normal"), asked.get("wavelength_nm"))
+        ),
     }
 
 
@@ -78,7 +81,7 @@ def largest_useful_f_number(asked: requests.DiffractionRequest, criterion: Crite
     """Marked f-number at which the Airy disk is as wide as the blur criterion."""
     if criterion.blur_mm is None:
         return None
-    f_number, pupil_magnification = as_mounted(asked)
+    f_number, pupil_magnification = as_mounted(asked, asked["f_number"])
     per_mark = formulas.effective_f_number(f_number, asked["magnification"], pupil_magnification) / asked["f_number"]
     return float(diffraction.airy_limited_f_number(criterion.blur_mm, criterion.wavelength_nm) / per_mark)
 

@@ -1,7 +1,9 @@
 """`/v1/set-ups/drawing`."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import drawing_remarks
 from closeup_service.advice.figures import decimal, ratio
@@ -14,26 +16,31 @@ from closeup_service.operations.set_up.drawn_set_up import assumed_in_drawing, d
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
-class DrawnMembers(dict[str, Any]):
+
+class DrawnMembers(dict[str, object]):
     """An answer, with what is needed to draw it."""
 
-    def __init__(self, members: Mapping[str, Any], scene: Scene, layout: Layout) -> None:
+    def __init__(self, members: answers.PlacesMembers, scene: Scene, layout: Layout) -> None:
         super().__init__(members)
+        self.magnification = members["magnification"]
         self.scene = scene
         self.layout = layout
 
 
-def answer(asked: Mapping[str, Any]) -> DrawnMembers:
+def answer(asked: requests.SetUpDrawingRequest) -> DrawnMembers:
     """Place every part along the axis, and lay the drawing out."""
     drawn = drawn_set_up(asked)
     scene = drawn.scene
     layout = lay_out(scene, float(asked.get("width_px", ASSUMED_WIDTH_PX)))
     broken = layout.along.cut is not None
-    members = {
+    chosen: dict[str, float | str] = {} if "width_px" in asked else {"/width_px": ASSUMED_WIDTH_PX}
+    members: answers.SetUpDrawingAnswer = {
         **places(drawn),
         "scale_broken": broken,
-        "assumed": assumed_in_drawing(drawn) | ({} if "width_px" in asked else {"/width_px": ASSUMED_WIDTH_PX}),
+        "assumed": assumed_in_drawing(drawn) | chosen,
         "remarks": [
             *remarks_on_places(drawn),
             *([drawing_remarks.broken_scale()] if broken else []),
@@ -44,12 +51,12 @@ def answer(asked: Mapping[str, Any]) -> DrawnMembers:
     return DrawnMembers(members, scene, layout)
 
 
-def as_svg(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
+def as_svg(asked: requests.SetUpDrawingRequest, told: Mapping[str, object]) -> bytes:
     """Draw the set-up."""
     del asked
     assert isinstance(told, DrawnMembers)
-    title = f"Set-up in side view, {ratio(told['magnification'])}"
-    return side_view_svg(told.scene, told.layout, title, in_words(told.scene, told["magnification"])).encode()
+    title = f"Set-up in side view, {ratio(told.magnification)}"
+    return side_view_svg(told.scene, told.layout, title, in_words(told.scene, told.magnification)).encode()
 
 
 def in_words(scene: Scene, magnification: float) -> str:

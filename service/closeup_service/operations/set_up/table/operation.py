@@ -1,8 +1,10 @@
 """`/v1/set-ups/table`."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Mapping, Sequence
 from math import isnan
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 
@@ -33,6 +35,9 @@ from closeup_service.operations.set_up.table.rows import (
 from closeup_service.operations.set_up.table.schemas import MOST_ROWS, TableAnswer, TableRequest
 from closeup_service.optics.errors import OpticsError, Overflow
 from closeup_service.optics.set_up import SetUp
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 MOST_CONTENT_BYTES = 16 * BYTES_PER_MIB
 BLOCK_ROWS = MOST_ROWS
@@ -199,7 +204,8 @@ def notes(document: Mapping[str, Any], fields: Sequence[str], set_up: SetUp, cle
         "assumed": {pointer: value for pointer, value in set_up.assumed.items() if pointer not in varying},
         "remarks": remarks_on(document, fields, set_up, varying),
         "cautions": cautions.sort_cautions(
-            nearest(document, clearance) + cautions.train_cautions(longest(document["train"]))
+            nearest(document, clearance)
+            + cautions.train_cautions(cast("Sequence[requests.Element]", longest(document["train"])))
         ),
     }
 
@@ -208,7 +214,7 @@ def remarks_on(
     document: Mapping[str, Any], fields: Sequence[str], set_up: SetUp, varying: Sequence[str]
 ) -> list[Remark]:
     """What the asked fields wait for, and what is assumed row by row."""
-    needs = {**set_up.needs, **open_members(document, set_up)}
+    needs = {**set_up.needs, **open_members(cast("requests.SetUpRequest", document), set_up)}
     asked_for = {name: members for name, members in needs.items() if is_asked(name, fields)}
     return undetermined_results(asked_for) + [assumed_by_row(pointer) for pointer in varying]
 
