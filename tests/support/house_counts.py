@@ -82,10 +82,10 @@ class House:
 
     @cached_property
     def records(self) -> set[str]:
-        """Names of dictionaries with known members, and of what is one of several."""
-        bases = {each.name: names_in(*each.bases) for module in self.modules for each in classes_of(module.tree)}
+        """Names of dictionaries with known members, and of what is one of several; a schema's record may have its name."""
+        bases = [(each.name, names_in(*each.bases)) for module in self.modules for each in classes_of(module.tree)]
         found = {"TypedDict"}
-        while more := {name for name, inner in bases.items() if inner & found} - found:
+        while more := {name for name, inner in bases if inner & found} - found:
             found |= more
         unions = {name for module in self.modules for name, inner in module.aliases.items() if inner and inner <= found}
         return (found | unions) - {"TypedDict"}
