@@ -16,6 +16,8 @@ from house_words import JOINTS, NOUNS_IN_ED, OPENERS, QUALITIES, VERBS
 SERVICE = Path(__file__).parents[2] / "service" / "closeup_service"
 Function: TypeAlias = ast.FunctionDef | ast.AsyncFunctionDef
 ANY = "Any"
+CONVERSIONS = frozenset({"as", "to", "from", "with", "without"})
+"""First words by which Python names what gives the same in another form: `as_posix`, `from_bytes`, `with_name`."""
 
 
 @dataclass(frozen=True)
@@ -285,7 +287,7 @@ def is_property(function: Function) -> bool:
 def is_odd(name: str) -> bool:
     """Whether a function's name begins with no verb and ends with no noun."""
     words = name.strip("_").split("_")
-    if words[0] in VERBS:
+    if words[0] in VERBS or words[0] in CONVERSIONS:
         return False
     head = next((place for place, word in enumerate(words) if place and word in JOINTS), len(words)) - 1
     return words[0] in OPENERS or is_quality(words[head])
