@@ -11,7 +11,7 @@ from flask.testing import FlaskClient
 from asking import answered, codes, pointers, refused
 from closeup_service.gear.errors import NobodyWaits
 from closeup_service.gear.search.arrangements import search
-from closeup_service.gear.search.asked import ARRANGEMENTS, ASSUMED_WISHES, Asked
+from closeup_service.gear.search.request import ARRANGEMENTS, ASSUMED_WISHES, Request
 from closeup_service.gear.search.stacks import RESOLUTIONS_MM, Stacks
 from closeup_service.gear.search.work import MOST_WORK, TooManyCandidates, Work
 from closeup_service.schemas.kit import read_kit
@@ -19,9 +19,9 @@ from fifty_kit import FIFTY, SEARCH, kit, own, tube
 from large_kit import large_kit, many_parts
 
 
-def asked_of(kit_file: dict[str, Any], wanted: float = 1.0) -> Asked:
+def asked_of(kit_file: dict[str, Any], wanted: float = 1.0) -> Request:
     read = read_kit(kit_file, "request")
-    return Asked(
+    return Request(
         read,
         read.cameras[0],
         wanted,

@@ -18,7 +18,7 @@ from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import geometric_half_depth
 from closeup_service.optics.elements import Builder
-from closeup_service.optics.matrices import Matrix, chain
+from closeup_service.optics.matrices import Matrix, chain_matrices
 from closeup_service.optics.parts import Part, spacer_part
 from closeup_service.optics.set_up import SetUp, evaluate
 from real_rays import Surface, System
@@ -46,7 +46,7 @@ def two_components(first: float, gap: float, second: float) -> Matrix:
         spacer_part("/train/1", gap),
         Part("/train/2", 1 / second, 0.0, 0.0, 0.0, needs={"stop": "/train/2/f_number"}),
     ]
-    return chain(parts, 0, 3 * abs(first * second), POINT).matrices[-1]
+    return chain_matrices(parts, 0, 3 * abs(first * second), POINT).matrices[-1]
 
 
 # W. J. Smith, Modern Optical Engineering, 4th ed., McGraw-Hill 2008, pp. 41-45: cemented doublet of fig. 3.4. Seen: the

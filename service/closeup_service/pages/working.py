@@ -4,7 +4,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from closeup_service.advice.caution_texts import Caution
-from closeup_service.advice.cautions import in_order
+from closeup_service.advice.cautions import sort_cautions
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.registry import operation_named
 from closeup_service.pages import basis, links, results
@@ -258,4 +258,4 @@ def remarks(answers: list[Members]) -> list[str]:
 
 def cautions(answers: list[Members]) -> list[Caution]:
     """Cautions of all answers, people first, each once."""
-    return in_order(each for answer in answers for each in answer.get("cautions", ()))
+    return sort_cautions(each for answer in answers for each in answer.get("cautions", ()))

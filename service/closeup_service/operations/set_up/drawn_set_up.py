@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Required, TypedDict, cast
 
 from closeup_service.advice import drawing_remarks, lens_remarks
-from closeup_service.advice.figures import plain
-from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.figures import decimal
+from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.drawing.side_view import Scene
-from closeup_service.gear.kit_parts import expanded, missing_parts, uses_kit
+from closeup_service.gear.kit_parts import expand, missing_parts, uses_kit
 from closeup_service.gear.outlines import Outline, drawn_diameters, outlines
 from closeup_service.operations.set_up.evaluate import operation as evaluating
-from closeup_service.optics.along_axis import Axis, along_axis
+from closeup_service.optics.along_axis import Axis, lay_out_axis
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.solve import OpenLength
 
@@ -93,12 +93,12 @@ def drawn_set_up(asked: requests.SetUpRequest) -> DrawnSetUp:
     """Evaluate a set-up and place its parts; what cannot be is refused as `/v1/set-ups/evaluate` refuses it."""
     told = evaluating.answer(asked)
     kit = asked["kit"] if uses_kit(asked) else None
-    plain_one = asked if kit is None else expanded(asked, kit)
+    plain_one = asked if kit is None else expand(asked, kit)
     if "solved" in told:
         solved = told["solved"]
-        plain_one = OpenLength(plain_one, solved["pointer"]).filled(solved["value"])
+        plain_one = OpenLength(plain_one, solved["pointer"]).fill(solved["value"])
     set_up = evaluate(plain_one)
-    axis = along_axis(plain_one, set_up)
+    axis = lay_out_axis(plain_one, set_up)
     document = cast("requests.SetUpRequest", plain_one)
     return DrawnSetUp(asked, told, document, set_up, axis, outlines(asked, plain_one, axis, kit))
 
@@ -107,11 +107,11 @@ def camera_name(asked: requests.SetUpRequest, camera: requests.Camera) -> str:
     """Camera in words: its name in the kit, and its measures."""
     used = asked["camera"].get("use")
     if used is not None:
-        return f"{asked['kit'].cameras_by_id[used].name}, register {plain(camera['register_mm'], 4)} mm"
-    told = f"camera, register {plain(camera['register_mm'], 4)} mm"
+        return f"{asked['kit'].cameras_by_id[used].name}, register {decimal(camera['register_mm'], 4)} mm"
+    told = f"camera, register {decimal(camera['register_mm'], 4)} mm"
     if "sensor_width_mm" not in camera:
         return told
-    return f"{told}, {plain(camera['sensor_width_mm'], 4)} x {plain(camera['sensor_height_mm'], 4)} mm"
+    return f"{told}, {decimal(camera['sensor_width_mm'], 4)} x {decimal(camera['sensor_height_mm'], 4)} mm"
 
 
 def places(drawn: DrawnSetUp) -> Places:
@@ -173,9 +173,9 @@ def remarks_on_places(drawn: DrawnSetUp) -> list[Remark]:
     """What the drawing leaves open, and what in it is to no measure."""
     needs = {name: members for name, members in drawn.set_up.needs.items() if name in SIZES}
     return [
-        *not_determined(needs),
-        *([lens_remarks.image_erect()] if drawn.set_up.erect else []),
-        *drawing_remarks.drawn_to_no_measure(len(drawn_diameters(drawn.parts)), list(drawn.axis.drawn)),
+        *undetermined_results(needs),
+        *([lens_remarks.erect_image()] if drawn.set_up.erect else []),
+        *drawing_remarks.unscaled_features(len(drawn_diameters(drawn.parts)), list(drawn.axis.drawn)),
         *remarks_on_kit(drawn),
     ]
 
@@ -185,4 +185,4 @@ def remarks_on_kit(drawn: DrawnSetUp) -> list[Remark]:
     if not uses_kit(drawn.asked):
         return []
     kit = drawn.asked["kit"]
-    return [*on_demo_kit(kit.origin), *not_at_hand(missing_parts(drawn.asked, kit))]
+    return [*demo_kit(kit.origin), *parts_not_at_hand(missing_parts(drawn.asked, kit))]

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions, opening_remarks
-from closeup_service.advice.figures import plain
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.figures import decimal
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.light.clear_opening.schemas import CLIPS, ClearOpeningAnswer, ClearOpeningRequest
 from closeup_service.operations.one_lens import (
     effective_f_number,
@@ -59,7 +59,7 @@ def answer(asked: requests.ClearOpeningRequest) -> answers.ClearOpeningAnswer:
         "openings": rows,
         "assumed": assumptions(asked),
         "remarks": remarks_on(asked, rows, effective, aperture),
-        "cautions": cautions.in_order(cautions.for_mounting(asked.get("mounting", "normal"))),
+        "cautions": cautions.sort_cautions(cautions.mounting_cautions(asked.get("mounting", "normal"))),
     }
 
 
@@ -110,7 +110,7 @@ def refuse_beyond_the_subject(distances: Sequence[float], working: float, single
     beyond = [index for index, distance in enumerate(distances) if distance > working * (1 + ROUNDING)]
     if beyond:
         raise SubjectInsideLens(
-            f"The subject stands {plain(working, 4)} mm before the front of the lens, and this opening would stand beyond "
+            f"The subject stands {decimal(working, 4)} mm before the front of the lens, and this opening would stand beyond "
             "it, where it takes nothing from the picture. Give a shorter distance.",
             *(("/distance_mm",) if single else (f"/distances_mm/{index}" for index in beyond)),
         )
@@ -120,7 +120,7 @@ def refuse_behind_the_front(from_subject: float, working: float) -> None:
     """Refuse an opening within the lens."""
     if from_subject > working * (1 + ROUNDING):
         raise SubjectInsideLens(
-            f"The front of the lens stands {plain(working, 4)} mm from the subject, and this opening would stand behind it, "
+            f"The front of the lens stands {decimal(working, 4)} mm from the subject, and this opening would stand behind it, "
             "inside the lens. Give a shorter distance.",
             "/distance_from_subject_mm",
         )
@@ -130,7 +130,7 @@ def refuse_behind_the_pupil(from_subject: float, inverse: float) -> None:
     """Refuse an opening behind the entrance pupil, which is inside the lens wherever its front is."""
     if from_subject * inverse > 1:
         raise SubjectInsideLens(
-            f"The entrance pupil stands {plain(1 / inverse, 4)} mm from the subject, and this opening would stand behind it, "
+            f"The entrance pupil stands {decimal(1 / inverse, 4)} mm from the subject, and this opening would stand behind it, "
             "inside the lens. Give a shorter distance.",
             "/distance_from_subject_mm",
         )
@@ -176,15 +176,15 @@ def remarks_on(
         worst = max((each["clips"] or CLIPS[0] for each in rows), key=CLIPS.index)
         least = min(each["lit_field_share"] or 0.0 for each in rows)
         most_loss = max(each["axial_loss_stops"] or 0.0 for each in rows)
-        notes += opening_remarks.clipped(worst, least, most_loss, effective * 2 ** (most_loss / 2))
+        notes += opening_remarks.clipped_light(worst, least, most_loss, effective * 2 ** (most_loss / 2))
     else:
-        notes += not_determined({f"openings.{name}": ("/opening_diameter_mm",) for name in OF_THE_OPENING})
+        notes += undetermined_results({f"openings.{name}": ("/opening_diameter_mm",) for name in OF_THE_OPENING})
     if rows[0]["distance_mm"] is None:
         plane = "/lens_register_mm" if asked.get("mounting") == "reversed" else "/front_principal_plane_mm"
-        notes += not_determined(dict.fromkeys(("working_distance_mm", "openings.distance_mm"), (plane,)))
+        notes += undetermined_results(dict.fromkeys(("working_distance_mm", "openings.distance_mm"), (plane,)))
     return [
         *notes,
-        opening_remarks.only_geometry(),
+        opening_remarks.uncounted_effects(),
         *opening_remarks.steep_cone(aperture),
         *pupil_remarks(asked, asked["f_number"], asked["magnification"], effective),
     ]

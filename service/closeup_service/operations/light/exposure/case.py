@@ -130,5 +130,5 @@ def effective_before(case: Case, lens: LensLight, mark: float | None) -> float:
     """Effective f-number before the change; where no mark says it, the reference's stands in."""
     if case.unknown != "f_number":
         return lens.effective_f_number
-    effective = None if mark is None else lens.effective_at(mark)
+    effective = None if mark is None else lens.effective_f_number_at(mark)
     return case.reference.effective_f_number if effective is None else effective

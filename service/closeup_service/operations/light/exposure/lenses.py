@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, TypeVar, cast
 
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Kit
-from closeup_service.gear.kit_parts import as_sent, expanded, uses_kit
+from closeup_service.gear.kit_parts import expand, place_faults_as_sent, uses_kit
 from closeup_service.operations.light.exposure.request_schemas import planned_lens as planned_members
 from closeup_service.operations.one_lens import USUAL_LENS
 from closeup_service.optics.errors import OpticsError
@@ -71,8 +71,8 @@ def whole_set_up(document: requests.FrameSetUp, kit: Kit) -> WholeSetUp:
     """Evaluate a set-up whose aperture is determined; parts of the kit are described first."""
     if not uses_kit(document):
         return determined(document)
-    with as_sent(document):
-        return determined(cast("requests.FrameSetUp", expanded(document, kit)))
+    with place_faults_as_sent(document):
+        return determined(cast("requests.FrameSetUp", expand(document, kit)))
 
 
 def determined(document: requests.FrameSetUp) -> WholeSetUp:

@@ -6,7 +6,7 @@ from math import exp2
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import exposure_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.optics import exposure, motion
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.exposure import Frame
@@ -52,7 +52,7 @@ def ambient_shares(
             "ambient_share": None,
             "flash_share": None,
         }
-        return unknown, not_determined(dict.fromkeys(AMBIENT, needs))
+        return unknown, undetermined_results(dict.fromkeys(AMBIENT, needs))
     under = below - missing_stops
     black = below >= asked.get("black_stops", BLACK_STOPS)
     share = exposure.ambient_share(under)
@@ -72,7 +72,7 @@ def ambient_blur(
     time = planned.exposure_time_s
     if time is None or magnification is None:
         lacking = f"{at}/reference/exposure_time_s" if time is None else f"{at}/planned/magnification"
-        return None, not_determined({"ambient_blur_um": (lacking,)})
+        return None, undetermined_results({"ambient_blur_um": (lacking,)})
     return motion.image_speed(magnification, speed) * time, []
 
 
@@ -113,14 +113,14 @@ def finder_members(
     if "focusing_f_number" not in asked:
         assumed[f"{at}/finder/focusing_f_number"] = widest
     taking = exposure.finder_loss(planned.effective_f_number, widest, planned.transmission, POINT)
-    effective = lens.effective_at(focusing_mark)
+    effective = lens.effective_f_number_at(focusing_mark)
     if effective is None:
         dark: answers.FinderLight = {
             "focusing_loss_stops": None,
             "taking_loss_stops": taking,
             "modelling_light_factor": None,
         }
-        return dark, [exposure_remarks.no_mark_to_look_through()]
+        return dark, [exposure_remarks.missing_viewing_mark()]
     loss = exposure.finder_loss(effective, widest, planned.transmission, POINT)
     factor = exp2(loss)
     members: answers.FinderLight = {

@@ -30,9 +30,9 @@ def within_sync_time(asked: Asked, case: Case) -> bool | None:
 
 def remarks_on(asked: Asked, case: Case, solution: Solution, told: Told, lens: LensLight) -> list[Remark]:
     """Everything worth saying about the new setting."""
-    notes = [exposure_remarks.through_the_lens(told.light_loss_stops)]
+    notes = [exposure_remarks.metering_through_lens(told.light_loss_stops)]
     if solution.difference is not None and abs(solution.difference) < NO_CHANGE_STOPS:
-        notes.append(exposure_remarks.nothing_changed())
+        notes.append(exposure_remarks.unchanged_frames())
     if isinstance(lens, OneLens) and solution.mark is not None:
         notes += pupil_notes(asked, lens, solution)
     time = case.settings.get("exposure_time_s")
@@ -40,7 +40,7 @@ def remarks_on(asked: Asked, case: Case, solution: Solution, told: Told, lens: L
     if case.unknown == "exposure_time_s":
         notes += exposure_remarks.long_time(solution.value)
     if (case.unknown in MARKS and told.nominal_value is None) or not VOCABULARY[case.unknown].holds(solution.value):
-        notes.append(exposure_remarks.beyond_series(case.unknown, solution.value))
+        notes.append(exposure_remarks.value_beyond_series(case.unknown, solution.value))
     return notes if case.light == CONTINUOUS else notes + distance_notes(case, solution)
 
 

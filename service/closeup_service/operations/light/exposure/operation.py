@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, TypedDict, cast
 
 from closeup_service.advice import cautions, exposure_remarks
 from closeup_service.advice.caution_texts import Caution
-from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
+from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand
 from closeup_service.advice.remark import Remark
 from closeup_service.gear.kit_parts import missing_parts, uses_kit
 from closeup_service.operations.light.exposure.case import Asked, Case, Solution, case_of, settings_of, solved
@@ -25,7 +25,7 @@ from closeup_service.optics.errors import NoSolution, OpticsError
 from closeup_service.optics.exposure import FLASH
 from closeup_service.optics.flash_power import JOULES
 from closeup_service.optics.lens_light import LensLight, OneLens, WholeSetUp
-from closeup_service.optics.nominal_series import nominal
+from closeup_service.optics.nominal_series import nominal_mark
 from closeup_service.worked.board import Step
 from closeup_service.worked.exposure import Pair, exposure_steps
 
@@ -50,7 +50,7 @@ def answer(asked: requests.ExposureRequest) -> answers.ExposureAnswer:
     reference_lens = reference_lens_of(asked, assumed)
     lens = planned_lens_of(asked, reference_lens, assumed)
     members, remarks = exposure_members(asked, reference_lens, lens, assumed, most_pops=asked.get("duty_limit_pops"))
-    notes = cautions.in_order([*light_cautions(asked, asked), *lens_cautions(lens)])
+    notes = cautions.sort_cautions([*light_cautions(asked, asked), *lens_cautions(lens)])
     whole = {**members, "assumed": assumed, "remarks": remarks, "cautions": notes}
     answered = cast("answers.ExposureAnswer", whole)
     kit, set_ups = asked["kit"], (asked.get("reference_set_up"), asked.get("planned_set_up"))
@@ -58,7 +58,7 @@ def answer(asked: requests.ExposureRequest) -> answers.ExposureAnswer:
     if not used:
         return answered
     missing = list(dict.fromkeys(part for document in used for part in missing_parts(document, kit)))
-    remarks = [*remarks, *on_demo_kit(kit.origin), *not_at_hand(missing)]
+    remarks = [*remarks, *demo_kit(kit.origin), *parts_not_at_hand(missing)]
     return {**answered, "remarks": remarks, "kit_revision": kit.revision}
 
 
@@ -67,17 +67,17 @@ def light_cautions(
 ) -> list[Caution]:
     """Cautions of the light of an exposure, and of what surrounds it."""
     if light_of(exposure, exposure) != FLASH:
-        return cautions.for_light(surroundings, wavelength_nm=wavelength_nm)
+        return cautions.light_cautions(surroundings, wavelength_nm=wavelength_nm)
     pops = settings_of(exposure).get("pops", 1.0)
     in_joules = exposure.get("flash_scale", {}).get("kind") == JOULES
-    return cautions.for_flash(surroundings, pops, wavelength_nm, in_joules=in_joules)
+    return cautions.flash_cautions(surroundings, pops, wavelength_nm, in_joules=in_joules)
 
 
 def lens_cautions(lens: LensLight) -> list[Caution]:
     """Cautions of the planned lens or set-up."""
     if isinstance(lens, WholeSetUp):
-        return cautions.for_train(lens.document["train"], lens.document["camera"]["register_mm"])
-    return cautions.for_mounting("reversed" if isinstance(lens, OneLens) and lens.reversed else "normal")
+        return cautions.train_cautions(lens.document["train"], lens.document["camera"]["register_mm"])
+    return cautions.mounting_cautions("reversed" if isinstance(lens, OneLens) and lens.reversed else "normal")
 
 
 def exposure_members(
@@ -145,7 +145,7 @@ def marked(case: Case, solution: Solution) -> Marked:
         assert case.scale is not None
         assert solution.planned.flash_power_stops is not None
         return marked_power(case.scale, solution.planned.flash_power_stops)
-    found = nominal(case.unknown, solution.value)
+    found = nominal_mark(case.unknown, solution.value)
     if found is None:
         return {"nominal_value": None, "marked_as": None, "nominal_difference_stops": None}
     mark, text = found
@@ -191,13 +191,13 @@ def missing_stops(case: Case, solution: Solution) -> float | None:
     """Light that the head's range misses, where power is what was solved."""
     if case.unknown != "flash_power" or case.scale is None or solution.planned.flash_power_stops is None:
         return None
-    return stops(case.scale.missing(solution.planned.flash_power_stops))
+    return stops(case.scale.shortfall(solution.planned.flash_power_stops))
 
 
 def row_at(case: Case, lens: LensLight, magnification: float) -> answers.ExposureRow:
     """One row of the table: the planned frame at another magnification, or why there is none."""
     try:
-        there, length = lens.at(magnification)
+        there, length = lens.refocus(magnification)
         solution = solved(case, there)
         if solution is None:
             raise NoSolution(exposure_remarks.MARK_NOT_ATTAINABLE)

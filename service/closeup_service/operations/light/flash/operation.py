@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.operations.light.flash import notes as flash_notes
 from closeup_service.operations.light.flash.schemas import APERTURES, DISTANCES, MOST_POPS, FlashAnswer, FlashRequest
 from closeup_service.operations.one_lens import (
@@ -21,7 +21,7 @@ from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoSolution
 from closeup_service.optics.flash import Head, Setting
-from closeup_service.optics.nominal_series import nominal
+from closeup_service.optics.nominal_series import nominal_mark
 from closeup_service.worked.flash import flash_steps
 
 if TYPE_CHECKING:
@@ -56,10 +56,10 @@ def answer(asked: requests.FlashRequest) -> answers.FlashAnswer:
         "inverse_square_error_stops": math.log2(1 + error) if sized else None,
         "assumed": assumed,
         "remarks": flash_notes.remarks_on(asked, setting, open_one(asked), marked, engraved(marked)),
-        "cautions": cautions.in_order(
+        "cautions": cautions.sort_cautions(
             [
-                *cautions.for_flash(asked, setting.whole_pops, heads=asked.get("heads", 1)),
-                *cautions.for_mounting(asked.get("mounting", "normal")),
+                *cautions.flash_cautions(asked, setting.whole_pops, heads=asked.get("heads", 1)),
+                *cautions.mounting_cautions(asked.get("mounting", "normal")),
             ]
         ),
     }
@@ -104,9 +104,9 @@ def setting_of(asked: requests.FlashRequest, wanted: str | None) -> Setting:
         effective = flash.effective_f_number(light, gain, POINT)
         refuse_wide(effective, asked.get("magnification"), TOO_WEAK, first_guide_number(asked))
     if wanted == "flash_power_fraction":
-        power = flash.gain_needed(light, effective) / (other_gain * pops)
+        power = flash.required_gain(light, effective) / (other_gain * pops)
     if wanted == "pops":
-        pops = flash.gain_needed(light, effective) / (other_gain * power)
+        pops = flash.required_gain(light, effective) / (other_gain * power)
         refuse_many(pops)
     return Setting(effective, heads, radius, power, pops, other_gain)
 
@@ -146,7 +146,7 @@ def refuse_many(pops: float) -> None:
     """Refuse more flashes than anyone fires."""
     if pops > MOST_POPS:
         raise NoSolution(
-            f"It would take {plain(pops)} flashes. Use more power, raise iso, bring the flash nearer, or open the aperture.",
+            f"It would take {decimal(pops)} flashes. Use more power, raise iso, bring the flash nearer, or open the aperture.",
             "/flash_power_fraction",
         )
 
@@ -160,7 +160,7 @@ def marked_f_number(asked: requests.FlashRequest, effective: float) -> float | N
 
 def engraved(marked: float | None) -> float | None:
     """Engraved f-number nearest to a marked one; None beyond every ring."""
-    found = None if marked is None else nominal("f_number", marked)
+    found = None if marked is None else nominal_mark("f_number", marked)
     return None if found is None else found[0].nominal
 
 

@@ -35,7 +35,7 @@ def answer(asked: Asked) -> dict[str, Any]:
     """Measure one lens, or a zoom at each of its settings."""
     common = {
         "assumed": assumed(asked),
-        "cautions": cautions.in_order(cautions.for_mounting(asked.get("mounting", "normal"))),
+        "cautions": cautions.sort_cautions(cautions.mounting_cautions(asked.get("mounting", "normal"))),
     }
     if "settings" not in asked:
         calibration = measured(asked, asked, "")

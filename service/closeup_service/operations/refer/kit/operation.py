@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.advice.kit_remarks import on_demo_kit
+from closeup_service.advice.kit_remarks import demo_kit
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking.limits import MOST_KIT_BYTES
 from closeup_service.operations.operation import Example, Operation
@@ -21,7 +21,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
         "kit": listed,
         **({} if listed == kit.listing else {"whole_kit": kit.listing}),
         "assumed": {},
-        "remarks": on_demo_kit(kit.origin),
+        "remarks": demo_kit(kit.origin),
         "cautions": [],
     }
 

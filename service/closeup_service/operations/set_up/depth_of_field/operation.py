@@ -39,8 +39,8 @@ def answer(asked: requests.DepthOfFieldRequest) -> answers.DepthOfFieldAnswer:
         "circle_of_confusion_mm": criterion.blur_mm,
         "assumed": assumed,
         "remarks": notes,
-        "cautions": cautions.in_order(
-            cautions.for_one_lens(asked.get("mounting", "normal"), asked.get("wavelength_nm"))
+        "cautions": cautions.sort_cautions(
+            cautions.one_lens_cautions(asked.get("mounting", "normal"), asked.get("wavelength_nm"))
         ),
     }
 

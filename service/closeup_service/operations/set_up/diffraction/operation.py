@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions, sharpness_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.one_lens import (
     as_mounted,
     effective_f_number,
@@ -45,8 +45,8 @@ def answer(asked: requests.DiffractionRequest) -> answers.DiffractionAnswer:
             *open_members(asked, criterion),
             *beyond_pixels(details, members["nyquist_lp_per_mm"]),
         ],
-        "cautions": cautions.in_order(
-            cautions.for_one_lens(asked.get("mounting", "normal"), asked.get("wavelength_nm"))
+        "cautions": cautions.sort_cautions(
+            cautions.one_lens_cautions(asked.get("mounting", "normal"), asked.get("wavelength_nm"))
         ),
     }
 
@@ -83,7 +83,7 @@ def largest_useful_f_number(asked: requests.DiffractionRequest, criterion: Crite
         return None
     f_number, pupil_magnification = as_mounted(asked, asked["f_number"])
     per_mark = formulas.effective_f_number(f_number, asked["magnification"], pupil_magnification) / asked["f_number"]
-    return float(diffraction.effective_where_airy_fills(criterion.blur_mm, criterion.wavelength_nm) / per_mark)
+    return float(diffraction.airy_limited_f_number(criterion.blur_mm, criterion.wavelength_nm) / per_mark)
 
 
 def beyond_pixels(details: list[answers.DetailContrast], nyquist: float | None) -> list[Remark]:
@@ -91,7 +91,7 @@ def beyond_pixels(details: list[answers.DetailContrast], nyquist: float | None) 
     beyond = [
         row for row in details if nyquist is not None and row["sensor_detail_lp_per_mm"] > nyquist * (1 + ROUNDING)
     ]
-    return [sharpness_remarks.beyond_pixels(len(beyond))] if beyond else []
+    return [sharpness_remarks.detail_beyond_pixels(len(beyond))] if beyond else []
 
 
 def open_members(asked: requests.DiffractionRequest, criterion: Criterion) -> list[Remark]:
@@ -109,7 +109,7 @@ def open_members(asked: requests.DiffractionRequest, criterion: Criterion) -> li
     ]
     if missing:
         needs["filled_megapixels"] = tuple(missing)
-    return not_determined(needs)
+    return undetermined_results(needs)
 
 
 OPERATION = Operation(

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import drawing_remarks
-from closeup_service.advice.figures import plain, ratio
+from closeup_service.advice.figures import decimal, ratio
 from closeup_service.drawing.side_view import Layout, Scene, lay_out
 from closeup_service.drawing.side_view_svg import parts_in_words, side_view_svg
 from closeup_service.operations.asking.media_types import SVG
@@ -43,8 +43,8 @@ def answer(asked: requests.SetUpDrawingRequest) -> DrawnMembers:
         "assumed": assumed_in_drawing(drawn) | chosen,
         "remarks": [
             *remarks_on_places(drawn),
-            *([drawing_remarks.scale_broken()] if broken else []),
-            *([drawing_remarks.subject_cut()] if scene.is_subject_cut else []),
+            *([drawing_remarks.broken_scale()] if broken else []),
+            *([drawing_remarks.lowered_subject()] if scene.is_subject_cut else []),
         ],
         "cautions": drawn.told["cautions"],
     }
@@ -62,7 +62,7 @@ def as_svg(asked: requests.SetUpDrawingRequest, told: Mapping[str, object]) -> b
 def in_words(scene: Scene, magnification: float) -> str:
     """Say what the drawing shows."""
     distance = scene.working_distance_mm
-    free = "at a working distance that is not known" if distance is None else f"{plain(distance)} mm before the front"
+    free = "at a working distance that is not known" if distance is None else f"{decimal(distance)} mm before the front"
     return (
         f"From the subject to the camera: {parts_in_words(scene.parts)}; {scene.camera}. The subject stands {free}, and is "
         f"shown at {ratio(magnification)}."

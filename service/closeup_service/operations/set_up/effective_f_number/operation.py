@@ -28,7 +28,7 @@ def answer(asked: requests.EffectiveFNumberRequest) -> answers.EffectiveFNumberA
         "numerical_aperture": formulas.numerical_aperture(asked["magnification"], effective),
         "assumed": assumed,
         "remarks": pupil_remarks(asked, asked["f_number"], asked["magnification"], effective),
-        "cautions": cautions.in_order(cautions.for_mounting(mounting)),
+        "cautions": cautions.sort_cautions(cautions.mounting_cautions(mounting)),
     }
 
 

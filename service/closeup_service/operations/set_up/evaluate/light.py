@@ -6,8 +6,8 @@ from math import hypot
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import opening_remarks
-from closeup_service.advice.cautions import in_order
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.cautions import sort_cautions
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.light.clear_opening.operation import opening_row, refuse_beyond_the_subject
 from closeup_service.operations.light.exposure.lenses import by_members, within
 from closeup_service.operations.light.exposure.operation import exposure_members, light_cautions, steps_of
@@ -50,7 +50,7 @@ def with_exposure(
         "exposure": members,
         "assumed": {**found["assumed"], **assumed},
         "remarks": [*found["remarks"], *remarks],
-        "cautions": in_order([*found["cautions"], *light_cautions(exposure, asked, asked.get("wavelength_nm"))]),
+        "cautions": sort_cautions([*found["cautions"], *light_cautions(exposure, asked, asked.get("wavelength_nm"))]),
     }
 
 
@@ -63,7 +63,7 @@ def with_opening(opening: requests.OpeningOfSetUp, set_up: SetUp, found: answers
     """Add the opening that is needed, and what a given one takes; a remark names what is missing to know it."""
     needs = opening_needs(set_up)
     if needs:
-        return {**found, "remarks": [*found["remarks"], *not_determined({"clear_opening": needs})]}
+        return {**found, "remarks": [*found["remarks"], *undetermined_results({"clear_opening": needs})]}
     distance, working = opening["distance_mm"], float(set_up.working_distance_mm)  # type: ignore[arg-type]
     within("/clear_opening", lambda: refuse_beyond_the_subject([distance], working, True))
     from_subject = max(working - distance, 0.0)
@@ -83,12 +83,12 @@ def opening_needs(set_up: SetUp) -> tuple[str, ...]:
 
 def opening_notes(row: answers.Opening, set_up: SetUp) -> list[Remark]:
     """What the opening given takes, and what the sum leaves out."""
-    notes = [opening_remarks.only_geometry(), *opening_remarks.steep_cone(float(set_up.numerical_aperture or 0.0))]
+    notes = [opening_remarks.uncounted_effects(), *opening_remarks.steep_cone(float(set_up.numerical_aperture or 0.0))]
     clips, share, loss = row["clips"], row["lit_field_share"], row["axial_loss_stops"]
     if clips is None or share is None or loss is None:
         return notes
     effective = float(set_up.effective_f_number or 0.0) * 2 ** (loss / 2)
-    return [*opening_remarks.clipped(clips, share, loss, effective), *notes]
+    return [*opening_remarks.clipped_light(clips, share, loss, effective), *notes]
 
 
 def light_steps(document: requests.SetUpRequest, answer: answers.SetUpAnswer) -> list[Step]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions, lens_remarks, sharpness_remarks
 from closeup_service.advice.caution_texts import Caution
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.optics.set_up import SetUp
 
 if TYPE_CHECKING:
@@ -19,11 +19,11 @@ LEAST_MARK, GREATEST_MARK = 0.7, 64.0
 
 def remarks_on(document: requests.SetUpRequest, set_up: SetUp, optimum_f_number: float | None) -> list[Remark]:
     """Everything worth saying about this set-up."""
-    notes = not_determined({**set_up.needs, **open_members(document, set_up)})
+    notes = undetermined_results({**set_up.needs, **open_members(document, set_up)})
     if set_up.erect:
-        notes.append(lens_remarks.image_erect())
+        notes.append(lens_remarks.erect_image())
     if set_up.aperture_stop is not None and set_up.light_loss_stops is None:
-        notes.append(lens_remarks.no_marked_f_number())
+        notes.append(lens_remarks.missing_marked_f_number())
     notes += remarks_on_optimum(document, set_up, optimum_f_number)
     notes += depth_at_glass(set_up)
     notes += remarks_on_objectives(document)
@@ -44,11 +44,11 @@ def remarks_on_optimum(document: requests.SetUpRequest, set_up: SetUp, optimum_f
         return [sharpness_remarks.flat_subject()]
     notes = []
     if set_up.optimum_f_number is not None and optimum_f_number is None:
-        notes.append(sharpness_remarks.optimum_not_attainable(set_up.optimum_f_number))
+        notes.append(sharpness_remarks.unattainable_optimum(set_up.optimum_f_number))
     elif optimum_f_number is not None and not LEAST_MARK <= optimum_f_number <= GREATEST_MARK:
-        notes.append(sharpness_remarks.beyond_rings(optimum_f_number))
+        notes.append(sharpness_remarks.optimum_beyond_rings(optimum_f_number))
     if set_up.depth is not None and set_up.depth.total >= depth:
-        notes.append(sharpness_remarks.one_frame_does())
+        notes.append(sharpness_remarks.sufficient_single_frame())
     return notes
 
 
@@ -56,13 +56,13 @@ def depth_at_glass(set_up: SetUp) -> list[Remark]:
     """Say where the depth before the subject ends at the glass."""
     if set_up.depth is None or set_up.clearance_mm is None or not set_up.depth.front >= set_up.clearance_mm > 0:
         return []
-    return [sharpness_remarks.depth_ends_at_glass(set_up.clearance_mm)]
+    return [sharpness_remarks.depth_limit_at_glass(set_up.clearance_mm)]
 
 
 def remarks_on_objectives(document: requests.SetUpRequest) -> list[Remark]:
     """Say when an infinity-corrected objective has no lens behind it."""
     if objective_alone(document):
-        return [lens_remarks.objective_alone()]
+        return [lens_remarks.single_objective()]
     return []
 
 
@@ -112,7 +112,7 @@ def remarks_on_lenses(document: requests.SetUpRequest, set_up: SetUp) -> list[Re
 def remarks_on_aperture(set_up: SetUp, lens: requests.Lens, place: int, effective: float) -> list[Remark]:
     """What the pupils of the one lens change, or that a tube's opening stops down further than the iris."""
     if set_up.aperture_stop != place:
-        return [lens_remarks.tube_governs(effective)]
+        return [lens_remarks.tube_as_aperture_stop(effective)]
     mounting = "reversed" if lens.get("reversed") else "normal"
     given = "pupil_magnification" in lens
     return lens_remarks.pupils(lens["f_number"], set_up.magnification, effective, given, mounting)
@@ -140,11 +140,11 @@ def remarks_on_field(document: requests.SetUpRequest, set_up: SetUp) -> list[Rem
 
 def cautions_on(document: requests.SetUpRequest, set_up: SetUp) -> list[Caution]:
     """Cautions that apply to this set-up, people first."""
-    return cautions.in_order(
+    return cautions.sort_cautions(
         [
-            *cautions.near_glass(set_up.clearance_mm, document.get("subject_depth_mm")),
-            *cautions.for_objectives(objective_alone(document), set_up.focus_error_mm),
-            *cautions.for_train(document["train"], document["camera"]["register_mm"]),
-            *cautions.for_light(document, wavelength_nm=document.get("wavelength_nm")),
+            *cautions.near_glass_cautions(set_up.clearance_mm, document.get("subject_depth_mm")),
+            *cautions.objective_cautions(objective_alone(document), set_up.focus_error_mm),
+            *cautions.train_cautions(document["train"], document["camera"]["register_mm"]),
+            *cautions.light_cautions(document, wavelength_nm=document.get("wavelength_nm")),
         ]
     )

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, cast
 
 from closeup_service.advice import uncertainty_remarks
-from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
-from closeup_service.gear.kit_parts import as_sent, expanded, missing_parts, uses_kit
+from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand
+from closeup_service.gear.kit_parts import expand, missing_parts, place_faults_as_sent, uses_kit
 from closeup_service.measuring.distributions import student_factor
 from closeup_service.operations.one_lens import stops
 from closeup_service.operations.operation import Example, Operation
@@ -38,9 +38,9 @@ def answer(asked: requests.SetUpRequest) -> answers.SetUpAnswer:
     if not uses_kit(asked):
         return answer_plain(asked)
     kit = asked["kit"]
-    with as_sent(asked):
-        answered = answer_plain(cast("requests.SetUpRequest", expanded(asked, kit)))
-    notes = [*answered["remarks"], *on_demo_kit(kit.origin), *not_at_hand(missing_parts(asked, kit))]
+    with place_faults_as_sent(asked):
+        answered = answer_plain(cast("requests.SetUpRequest", expand(asked, kit)))
+    notes = [*answered["remarks"], *demo_kit(kit.origin), *parts_not_at_hand(missing_parts(asked, kit))]
     return {**answered, "remarks": notes, "kit_revision": kit.revision}
 
 
@@ -56,7 +56,7 @@ def answer_plain(asked: requests.SetUpRequest) -> answers.SetUpAnswer:
     told = with_uncertainty(document, solved.set_up)
     told["solved"] = {"pointer": pointer, "value": solved.value}
     if "uncertainty" in told:
-        told["remarks"] = [*told["remarks"], uncertainty_remarks.solved_length_held(pointer, solved.value)]
+        told["remarks"] = [*told["remarks"], uncertainty_remarks.held_length(pointer, solved.value)]
     return with_light(asked, document, solved.set_up, told)
 
 
@@ -157,9 +157,9 @@ def allowed_movement(set_up: SetUp) -> float | None:
 
 def steps(asked: requests.SetUpRequest, answer: answers.SetUpAnswer) -> list[Step]:
     """Steps of a set-up, and of what was asked of its light; parts of the kit are described, the open length is filled in."""
-    whole = expanded(asked, asked["kit"]) if uses_kit(asked) else asked
+    whole = expand(asked, asked["kit"]) if uses_kit(asked) else asked
     if "solved" in answer:
-        whole = OpenLength(whole, answer["solved"]["pointer"]).filled(answer["solved"]["value"])
+        whole = OpenLength(whole, answer["solved"]["pointer"]).fill(answer["solved"]["value"])
     document = cast("requests.SetUpRequest", whole)
     return [*set_up_steps(document, answer), *light_steps(document, answer)]
 

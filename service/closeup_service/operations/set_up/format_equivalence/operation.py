@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Required, cast
 
 from closeup_service.advice import cautions, equivalence_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.light.flash.operation import engraved
 from closeup_service.operations.one_lens import (
     USUAL_LENS,
@@ -89,9 +89,9 @@ def answer(asked: requests.FormatEquivalenceRequest) -> answers.FormatEquivalenc
         "other_exposure_factor": equivalence.exposure_factor(k),
         "other_exposure_stops": stops(POINT.log2(equivalence.exposure_factor(k))),
         "assumed": assumed,
-        "remarks": pupil_remarks(asked, f_number, m, effective) + notes + extension_notes + not_determined(needs),
-        "cautions": cautions.in_order(
-            cautions.for_mounting(asked.get("mounting", "normal")) + cautions.for_mounting(mounting)
+        "remarks": pupil_remarks(asked, f_number, m, effective) + notes + extension_notes + undetermined_results(needs),
+        "cautions": cautions.sort_cautions(
+            cautions.mounting_cautions(asked.get("mounting", "normal")) + cautions.mounting_cautions(mounting)
         ),
     }
 
@@ -146,22 +146,22 @@ def remarks_on(
             (other["magnification"], other_size_of(asked)),
         )
     )
-    notes = equivalence_remarks.frame_differs(here, there, framing_by)
+    notes = equivalence_remarks.frame_difference(here, there, framing_by)
     notes += equivalence_remarks.f_number_shortcut(k * asked["f_number"], other["f_number"])
     if focal_length is not None:
         notes += equivalence_remarks.focal_length_shortcut(k * asked["focal_length_mm"], focal_length)
     if engraved(other["f_number"]) is None:
-        notes.append(equivalence_remarks.beyond_every_ring(other["f_number"]))
+        notes.append(equivalence_remarks.f_number_beyond_rings(other["f_number"]))
     return notes
 
 
 def depth_remarks(asked: requests.FormatEquivalenceRequest, other: OtherLens, half_depth: float) -> list[Remark]:
     """How the depth divides before and behind on either camera, its half being the same."""
     if "focal_length_mm" not in asked or "focal_length_mm" not in other:
-        return [equivalence_remarks.pupil_not_known()]
+        return [equivalence_remarks.unknown_pupil()]
     here = inverse_pupil_distance(asked, asked["focal_length_mm"], asked["magnification"])
     there = inverse_pupil_distance(other, other["focal_length_mm"], other["magnification"])
-    return equivalence_remarks.perspective_differs(
+    return equivalence_remarks.perspective_difference(
         1 / here,
         1 / there,
         depth_limits(half_depth, asked["magnification"], here, POINT),

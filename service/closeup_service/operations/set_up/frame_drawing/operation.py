@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, cast
 
-from closeup_service.advice.figures import in_percent, plain, ratio
-from closeup_service.advice.remark import not_determined
+from closeup_service.advice.figures import decimal, percent, ratio
+from closeup_service.advice.remark import undetermined_results
 from closeup_service.drawing.frame_view import FrameScene, frame_svg, lay_out
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.operation import Example, Operation
@@ -46,7 +46,7 @@ def answer(asked: requests.FrameDrawingRequest) -> answers.FrameDrawingAnswer:
         "sharp_depth_share": sharp_share(asked, told),
         **extras_of(told),
         "assumed": {**told["assumed"], **assumptions(asked)},
-        "remarks": [*not_determined(needs(asked, drawn)), *remarks_on_kit(drawn)],
+        "remarks": [*undetermined_results(needs(asked, drawn)), *remarks_on_kit(drawn)],
         "cautions": told["cautions"],
     }
 
@@ -92,11 +92,11 @@ def as_svg(asked: requests.FrameDrawingRequest, told: answers.FrameDrawingAnswer
 
 def frame_texts(told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
     """How the subject fills the frame, in words."""
-    frame = f"Frame: {plain(told['frame_width_mm'])} x {plain(told['frame_height_mm'])} mm."
-    subject = f"Subject: {plain(told['subject_width_mm'])} x {plain(told['subject_height_mm'])} mm."
+    frame = f"Frame: {decimal(told['frame_width_mm'])} x {decimal(told['frame_height_mm'])} mm."
+    subject = f"Subject: {decimal(told['subject_width_mm'])} x {decimal(told['subject_height_mm'])} mm."
     filled = (
-        f"It takes {in_percent(told['filled_width_share'])} % of the frame's width and "
-        f"{in_percent(told['filled_height_share'])} % of its height."
+        f"It takes {percent(told['filled_width_share'])} % of the frame's width and "
+        f"{percent(told['filled_height_share'])} % of its height."
     )
     return (frame, subject, filled, *overflow_texts(told))
 
@@ -109,7 +109,7 @@ def overflow_texts(told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
         (told["subject_width_mm"] - told["frame_width_mm"], told["filled_width_share"], "wide"),
         (told["subject_height_mm"] - told["frame_height_mm"], told["filled_height_share"], "high"),
     )
-    over = [f"{plain(beyond)} mm too {word}" for beyond, share, word in sides if share > NEARLY]
+    over = [f"{decimal(beyond)} mm too {word}" for beyond, share, word in sides if share > NEARLY]
     return (f"It overflows the frame: {' and '.join(over)}.",)
 
 
@@ -117,13 +117,13 @@ def depth_texts(asked: requests.FrameDrawingRequest, told: answers.FrameDrawingA
     """What is sharp of the depth, in words."""
     depth, whole = told["depth_of_field"], asked.get("subject_depth_mm")
     front, rear, total = depth["front_depth_mm"], depth["rear_depth_mm"], depth["total_mm"]
-    subject = () if whole is None else (f"The subject is {plain(whole)} mm deep.",)
+    subject = () if whole is None else (f"The subject is {decimal(whole)} mm deep.",)
     if depth["rear_extent"] == "unlimited" and front is not None:
-        return (f"Sharp: from {plain(front)} mm before the focus, without end behind it.", *subject)
+        return (f"Sharp: from {decimal(front)} mm before the focus, without end behind it.", *subject)
     if total is None or front is None or rear is None:
         return ("What is sharp is not determined.", *subject)
-    before, behind = plain(front), plain(rear)
-    sharp = f"Sharp: {plain(total)} mm in all, {before} mm before the focus and {behind} mm behind it."
+    before, behind = decimal(front), decimal(rear)
+    sharp = f"Sharp: {decimal(total)} mm in all, {before} mm before the focus and {behind} mm behind it."
     return (sharp, *subject, "The depth is drawn at a scale of its own.")
 
 

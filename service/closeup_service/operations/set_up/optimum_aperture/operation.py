@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TypedDict, TypeVar
 
 import numpy as np
 
 from closeup_service.advice import cautions, sharpness_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.one_lens import (
     effective_f_number,
     effective_per_mark,
@@ -22,7 +22,7 @@ from closeup_service.operations.set_up.optimum_aperture.schemas import (
     OptimumApertureRequest,
     ends_of,
 )
-from closeup_service.optics.aperture_series import Mark, listed, nearest, ring
+from closeup_service.optics.aperture_series import Mark, list_marks, marks_of_ring, nearest_mark
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.diffraction import end_defocus, optimum_effective_f_number
 from closeup_service.optics.sharpness import Criterion, criterion_of
@@ -34,6 +34,12 @@ if TYPE_CHECKING:
 SERIES: Literal["third"] = "third"
 Row = TypeVar("Row", bound=Mapping[str, Any])
 """One mark with the contrast at the ends of the depth, here or in a chart."""
+
+
+class Best(TypedDict, total=False):
+    """The best mark, where there is one."""
+
+    best: answers.ApertureContrast
 
 
 def answer(asked: requests.OptimumApertureRequest) -> answers.OptimumApertureAnswer:
@@ -48,32 +54,31 @@ def answer(asked: requests.OptimumApertureRequest) -> answers.OptimumApertureAns
     rows = [] if detail is None else curve(asked, criterion, marks, detail)
     best = best_of(rows)
     advice = advice_for(rows, best, criterion) if rows else None
-    told: answers.OptimumApertureAnswer = {
+    found: Best = {} if best is None else {"best": best}
+    return {
         "effective_f_number": best_effective,
         "f_number": best_effective / per_mark,
-        "nominal_f_number": nearest(marks, best_effective / per_mark).nominal,
+        "nominal_f_number": nearest_mark(marks, best_effective / per_mark).nominal,
         "sensor_detail_lp_per_mm": detail,
+        **found,
         "curve": rows,
         "advice": advice,
         "assumed": assumed,
         "remarks": remarks_on(criterion, marks, best_effective / per_mark, rows, advice),
-        "cautions": cautions.in_order(
-            cautions.for_one_lens(asked.get("mounting", "normal"), asked.get("wavelength_nm"))
+        "cautions": cautions.sort_cautions(
+            cautions.one_lens_cautions(asked.get("mounting", "normal"), asked.get("wavelength_nm"))
         ),
     }
-    if best is not None:
-        told["best"] = best
-    return told
 
 
 def marks_of(asked: requests.RingFields, assumed: dict[str, float | str]) -> tuple[Mark, ...]:
     """Marks of the lens's own ring."""
     if "f_numbers" in asked:
-        return listed(asked["f_numbers"])
+        return list_marks(asked["f_numbers"])
     defaults: dict[str, float | str] = {"aperture_series": SERIES, **RING_ENDS}
     assumed |= {name: value for name, value in defaults.items() if name not in asked}
     ends = ends_of(asked)
-    return ring(asked.get("aperture_series", SERIES), *ends) or listed(ends)
+    return marks_of_ring(asked.get("aperture_series", SERIES), *ends) or list_marks(ends)
 
 
 def refuse_impossible(asked: requests.OptimumApertureRequest, marks: tuple[Mark, ...]) -> None:
@@ -133,14 +138,14 @@ def remarks_on(
     """What limits the choice."""
     notes = []
     if not marks[0].exact <= f_number <= marks[-1].exact:
-        notes.append(sharpness_remarks.beyond_the_ring(f_number, marks[0].nominal, marks[-1].nominal))
+        notes.append(sharpness_remarks.aperture_beyond_ring(f_number, marks[0].nominal, marks[-1].nominal))
     if not rows:
-        return notes + not_determined(dict.fromkeys(("best", "advice"), ("/sensor_detail_lp_per_mm",)))
+        return notes + undetermined_results(dict.fromkeys(("best", "advice"), ("/sensor_detail_lp_per_mm",)))
     if advice == "stack":
         ends = max((row["end_contrast"] for row in rows if row["ends_resolved"]), default=0.0)
-        notes.append(sharpness_remarks.stack_instead(ends, criterion.contrast))
+        notes.append(sharpness_remarks.stack_as_alternative(ends, criterion.contrast))
     if advice == "coarser-detail":
-        notes.append(sharpness_remarks.detail_too_fine(most_in_focus(rows), criterion.contrast))
+        notes.append(sharpness_remarks.unresolved_detail(most_in_focus(rows), criterion.contrast))
     return notes
 
 

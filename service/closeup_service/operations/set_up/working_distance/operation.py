@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Required, TypedDict
 
 from closeup_service.advice import cautions
-from closeup_service.advice.remark import not_determined
+from closeup_service.advice.remark import undetermined_results
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.working_distance.schemas import WorkingDistanceAnswer, WorkingDistanceRequest
 from closeup_service.optics import formulas
@@ -47,8 +47,8 @@ def answer(asked: requests.WorkingDistanceRequest) -> answers.WorkingDistanceAns
         "subject_distance_mm": distance,
         "subject_to_sensor_mm": total,
         "assumed": assumed,
-        "remarks": not_determined({name: members for name, members in needs.items() if members}),
-        "cautions": cautions.in_order(cautions.for_mounting(mounting)),
+        "remarks": undetermined_results({name: members for name, members in needs.items() if members}),
+        "cautions": cautions.sort_cautions(cautions.mounting_cautions(mounting)),
     }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions, sharpness_remarks, stack_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.one_lens import (
     as_mounted,
     effective_f_number,
@@ -75,16 +75,16 @@ def worked_out(asked: requests.FocusStackRequest) -> tuple[Stack, answers.FocusS
             *(ring_notes(asked, farthest) if asked["method"] == "ring" else []),
             *stack_remarks.perspective_change(perspective),
             *stack_remarks.time(*times(asked)),
-            *not_determined(needs(perspective, clearance)),
+            *undetermined_results(needs(perspective, clearance)),
             *([] if "focal_length_mm" in asked else [sharpness_remarks.symmetric_depth()]),
             *pupil_remarks(asked, f_number, m, effective),
             *sharpness_remarks.sharpness(criterion, effective, m),
         ],
-        "cautions": cautions.in_order(
+        "cautions": cautions.sort_cautions(
             [
-                *cautions.for_stack(asked["method"], stack.frames, clearance),
-                *cautions.for_light(asked, stack.frames, asked.get("wavelength_nm")),
-                *cautions.for_mounting(asked.get("mounting", "normal")),
+                *cautions.stack_cautions(asked["method"], stack.frames, clearance),
+                *cautions.light_cautions(asked, stack.frames, asked.get("wavelength_nm")),
+                *cautions.mounting_cautions(asked.get("mounting", "normal")),
             ]
         ),
     }
@@ -178,7 +178,7 @@ def ring_notes(asked: requests.FocusStackRequest, farthest: float) -> Notes:
     if lens_moves:
         notes.append(stack_remarks.whole_lens(asked.get("mounting", "normal")))
     notes += stack_remarks.magnification_change(nearest, farthest)
-    return notes + (stack_remarks.near_life_size(nearest, farthest) if lens_moves else [])
+    return notes + (stack_remarks.lens_movement_near_life_size(nearest, farthest) if lens_moves else [])
 
 
 def needs(perspective: float | None, clearance: float | None) -> dict[str, tuple[str, ...]]:

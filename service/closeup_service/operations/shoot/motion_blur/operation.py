@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from closeup_service.advice import cautions, motion_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.one_lens import USUAL_LENS
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.depth import finite
@@ -72,7 +72,7 @@ def answer(asked: requests.MotionBlurRequest) -> answers.MotionBlurAnswer:
     light = light_of(asked)
     motions = motions_of(asked)
     by_kind = motion.blurs(motions, light.time, POINT)
-    blur: float = motion.all_together(by_kind, POINT)
+    blur: float = motion.total_blur(by_kind, POINT)
     ambient = None if light.ambient_time is None else blur_in(motions, light.ambient_time)
     within = what_stays_within(asked, assumed, motions, light.time)
     axial = along_the_axis(asked, light.time)
@@ -100,16 +100,16 @@ def answer(asked: requests.MotionBlurRequest) -> answers.MotionBlurAnswer:
         "largest_amplitude_um": within.largest.get("vibration"),
         "assumed": assumed,
         "remarks": [
-            *motion_remarks.motions_not_counted([kind for kind, name in KINDS.items() if name not in asked]),
+            *motion_remarks.uncounted_motions([kind for kind, name in KINDS.items() if name not in asked]),
             *motion_remarks.motions_in_quadrature([getattr(by_kind, kind) for kind in ACROSS], blur),
             *motion_notes(asked, motions, light.time),
             *light_notes(asked, motions, light, ambient),
             *axial.notes,
-            *not_determined(needs),
+            *undetermined_results(needs),
             *within.notes,
         ],
-        "cautions": cautions.in_order(
-            [*cautions.for_light(asked), *cautions.for_mounting(asked.get("mounting", "normal"))]
+        "cautions": cautions.sort_cautions(
+            [*cautions.light_cautions(asked), *cautions.mounting_cautions(asked.get("mounting", "normal"))]
         ),
     }
 
@@ -167,7 +167,7 @@ def lever(asked: requests.MotionBlurRequest) -> float:
 
 def blur_in(motions: Motions, time: float) -> float:
     """Blur on the sensor by all motions in a time, um."""
-    blur: float = motion.all_together(motion.blurs(motions, time, POINT), POINT)
+    blur: float = motion.total_blur(motion.blurs(motions, time, POINT), POINT)
     return blur
 
 
@@ -179,7 +179,7 @@ def along_the_axis(asked: requests.MotionBlurRequest, time: float) -> Axial:
     movement = motion.image_speed(1.0, speed) * time
     notes = motion_remarks.axial_movement(movement, depth)
     if depth is None:
-        notes += not_determined(dict.fromkeys(OF_THE_DEPTH, ("/depth_mm",)))
+        notes += undetermined_results(dict.fromkeys(OF_THE_DEPTH, ("/depth_mm",)))
         return Axial(movement, "undetermined", None, None, notes)
     verdict = "within-depth" if movement <= depth * UM_PER_MM else "beyond-depth"
     longest = finite(depth * POINT.positive_reciprocal(speed))
@@ -204,22 +204,24 @@ def what_stays_within(
     allowed = allowed_blur_um(asked, assumed)
     if allowed is None:
         wanted = [LARGEST[kind] for kind in moving]
-        return Within(None, None, {}, [motion_remarks.no_allowed_blur(["allowed_blur_um", "longest_time_s", *wanted])])
+        return Within(
+            None, None, {}, [motion_remarks.missing_allowed_blur(["allowed_blur_um", "longest_time_s", *wanted])]
+        )
     longest = finite(motion.longest_time(allowed, motions, POINT))
-    notes = [motion_remarks.no_longest_time(motions.stroke > 0)] if longest is None else []
+    notes = [motion_remarks.unlimited_time(motions.stroke > 0)] if longest is None else []
     found = {kind: finite(largest(kind, asked, motions, time, allowed)) for kind in moving}
     exceeded = {LARGEST[kind] for kind in moving if found[kind] is None}
     if "rotation_rad_s" in asked and lever(asked) == 0:
-        notes.append(motion_remarks.no_lever())
+        notes.append(motion_remarks.missing_lever())
         exceeded.discard(LARGEST["rotation"])
-    return Within(allowed, longest, found, notes + motion_remarks.no_largest(sorted(exceeded)))
+    return Within(allowed, longest, found, notes + motion_remarks.exhausted_motions(sorted(exceeded)))
 
 
 def largest(kind: str, asked: requests.MotionBlurRequest, motions: Motions, time: float, allowed: float) -> float:
     """Largest motion of one kind beside the others; NaN where they leave nothing, infinite where it draws no blur."""
     still = "stroke" if kind == "vibration" else kind
     others = blur_in(replace(motions, **{still: 0.0}), time)
-    left: float = motion.left_over(allowed, others, POINT)
+    left: float = motion.remaining_blur(allowed, others, POINT)
     found: float = left * POINT.positive_reciprocal(blur_of_one(kind, asked, motions, time))
     return found
 
@@ -237,9 +239,7 @@ def motion_notes(asked: requests.MotionBlurRequest, motions: Motions, time: floa
     notes = []
     if "rotation_rad_s" in asked:
         focal_length = asked["focal_length_mm"]
-        notes += motion_remarks.one_over_focal_length(
-            asked["magnification"] * lever(asked) / focal_length, focal_length
-        )
+        notes += motion_remarks.focal_length_rule(asked["magnification"] * lever(asked) / focal_length, focal_length)
     if motions.stroke > 0 and motions.frequency * time >= 0.5:
         notes.append(motion_remarks.whole_stroke(motions.frequency))
     return notes
@@ -258,7 +258,7 @@ def light_notes(asked: requests.MotionBlurRequest, motions: Motions, light: Ligh
             "flash_shape" in asked, exponential, shortcut, blur_in(motions, light.time)
         )
     if light.time < flash:
-        notes.append(motion_remarks.shutter_cuts_flash())
+        notes.append(motion_remarks.flash_cut_by_shutter())
     return notes + motion_remarks.ambient_light(light.ambient_share, ambient)
 
 
