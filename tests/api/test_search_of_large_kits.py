@@ -68,7 +68,7 @@ def test_a_kit_that_is_too_large_is_refused_before_the_search(
     def framed(*_: object) -> Iterator[object]:
         raise AssertionError("framed before it was counted")
 
-    monkeypatch.setattr("closeup_service.gear.search.framing.Plan.framed", framed)
+    monkeypatch.setattr("closeup_service.gear.search.framing.Plan.frame", framed)
     lenses = [{**FIFTY, "id": f"lens-{number}"} for number in range(300)]
     problem = refused(api, SEARCH, own(kit=kit(lenses=lenses)))
     assert problem["code"] == "too-many-candidates"

@@ -138,7 +138,7 @@ def modelling_lamp_cautions(request: requests.SurroundingsFields) -> list[Cautio
 
 
 def wavelength_cautions(wavelength_nm: float | None) -> list[Caution]:
-    """Ultraviolet and infrared light, by its wavelength where it is stated: neither dazzles."""
+    """Ultraviolet and infrared light, by its wavelength: neither dazzles."""
     if wavelength_nm is None:
         return []
     if wavelength_nm < ULTRAVIOLET_BELOW_NM:
@@ -147,7 +147,7 @@ def wavelength_cautions(wavelength_nm: float | None) -> list[Caution]:
 
 
 def one_lens_cautions(mounting: str, wavelength_nm: float | None) -> list[Caution]:
-    """Cautions of one lens, by the way it is mounted and its light."""
+    """Cautions of a request about one lens, by the way it is mounted and its light."""
     return mounting_cautions(mounting) + wavelength_cautions(wavelength_nm)
 
 
