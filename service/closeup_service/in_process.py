@@ -3,7 +3,7 @@
 import logging
 import os
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from marshmallow import ValidationError
 
@@ -46,7 +46,7 @@ class Service:
     def ask(self, path: str, body: bytes, accept: str) -> Reply:
         """Answer the JSON text of a request, empty where there is nothing to ask, in a media type."""
 
-        def members(operation: Operation) -> Mapping[str, Any]:
+        def members(operation: Operation) -> Mapping[str, object]:
             given = strict_json.an_object(strict_json.loads(body)) if body else {}
             if operation.request_schema is None and given:
                 raise ValidationError({name: [unknown_member(name, [])] for name in given})
@@ -59,13 +59,13 @@ class Service:
     ) -> Reply:
         """Answer a form with files, each value a text as in a query, in a media type."""
 
-        def members(operation: Operation) -> Mapping[str, Any]:
+        def members(operation: Operation) -> Mapping[str, object]:
             assert operation.request_schema is not None
             return from_parts_of(operation.request_schema, values, files, self._settings.limits)
 
         return self._reply(path, members, accept)
 
-    def _reply(self, path: str, members: Callable[[Operation], Mapping[str, Any]], accept: str) -> Reply:
+    def _reply(self, path: str, members: Callable[[Operation], Mapping[str, object]], accept: str) -> Reply:
         try:
             operation = operation_at(path)
         except KeyError:

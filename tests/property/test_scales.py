@@ -1,6 +1,8 @@
 """Laws of a scale read from a ruler, and of the bar that carries it."""
 
 import math
+from collections.abc import Callable
+from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
@@ -8,9 +10,12 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from closeup_service.measuring import scale_bar, scale_reading
-from closeup_service.operations.measure.scale_bar.operation import answer as bar_for
-from closeup_service.operations.measure.scale_reading.operation import answer as read
+from closeup_service.operations.measure.scale_bar import operation as bar_operation
+from closeup_service.operations.measure.scale_reading import operation as reading_operation
 from magnitudes import positive
+
+read: Callable[[Any], Any] = reading_operation.answer
+bar_for: Callable[[Any], Any] = bar_operation.answer
 
 
 @given(st.floats(0, 100), positive(0.1, 500), positive(4, 60))

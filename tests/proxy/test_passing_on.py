@@ -13,7 +13,7 @@ from running_proxy import Proxy, running_proxy
 from service_client import Service
 from standing_in import standing_in
 
-WEB = Path(__file__).parents[2] / "service" / "closeup_service" / "web"
+WEB = Path(__file__).parents[2] / "service" / "closeup_service" / "http"
 TRACE = "0af7651916cd43dd8448eb211c80319c"
 SECRET = "12.3456789"
 LONGEST_WAIT_S = 10.0

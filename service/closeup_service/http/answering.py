@@ -3,17 +3,13 @@
 from collections.abc import Callable
 
 from flask import Flask, request
-from werkzeug.exceptions import ClientDisconnected
 from werkzeug.wrappers import Response
 
-from closeup_service.gear.errors import NobodyWaits
 from closeup_service.gear.kit import Kit
-from closeup_service.http.client_connection import still_connected
 from closeup_service.http.delivery import deliver
 from closeup_service.http.negotiation import chosen
 from closeup_service.http.reading import asked
 from closeup_service.operations.asking.ask import body_of
-from closeup_service.operations.asking.client import WAITING
 from closeup_service.operations.asking.limits import Limits
 from closeup_service.operations.asking.media_types import content_type
 from closeup_service.operations.operation import Operation
@@ -28,11 +24,7 @@ def view_of(operation: Operation, limits: Limits, kit: Kit) -> Callable[[], Resp
     def view() -> Response:
         own = request._get_current_object()  # type: ignore[attr-defined]  # what stands behind the proxy, which is slow
         media_type = chosen(own, offered)
-        WAITING.set(still_connected(own))
-        try:
-            body = body_of(operation, asked(own, operation, limits), media_type, lambda: kit)
-        except NobodyWaits:
-            raise ClientDisconnected from None
+        body = body_of(operation, asked(own, operation, limits), media_type, lambda: kit)
         if own.method == "POST":
             response = Response(body, content_type=content_type(media_type), headers={"Cache-Control": "no-store"})
         else:

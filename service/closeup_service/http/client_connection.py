@@ -3,19 +3,17 @@
 import select
 import socket
 import time
-from collections.abc import Callable
 
-from flask import Request
-
-from closeup_service.operations.asking.client import always
+from closeup_service.operations.asking.client import Waiting, always
+from closeup_service.running.observing import Environ
 
 PATIENCE_S = 1.0
 """For so long no one asks: a client may close its own side as soon as it has sent its request, and still read."""
 
 
-def still_connected(request: Request) -> Callable[[], bool]:
-    """Make the question for a request; it answers yes where the connection cannot be seen."""
-    connection = request.environ.get("gunicorn.socket")
+def still_connected(environ: Environ) -> Waiting:
+    """Make the question for the request of an environment; it answers yes where the connection cannot be seen."""
+    connection = environ.get("gunicorn.socket")
     if not isinstance(connection, socket.socket):
         return always
     since = time.monotonic()

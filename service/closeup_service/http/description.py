@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from functools import cache
-from typing import Any
 
 from flask import Flask, request
 from werkzeug.wrappers import Response
@@ -13,7 +12,7 @@ from closeup_service.operations.asking.media_types import HTML, JSON
 from closeup_service.published import document
 
 
-def register(app: Flask, written_out: Callable[[], dict[str, Any]]) -> None:
+def register(app: Flask, written_out: Callable[[], dict[str, object]]) -> None:
     """Serve the document, made when it is first asked for, and the catalogue that leads to it (RFC 9727)."""
     body = cache(lambda: strict_json.dumps(document.published(written_out())))
     catalogue = strict_json.dumps(

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterable, Sequence
-from functools import cache
+from functools import cache, partial
 from secrets import token_hex
 from typing import Any
 
@@ -10,6 +10,8 @@ from flask import Flask, Request, request
 from flask.sessions import NullSession, SessionInterface
 from werkzeug.exceptions import BadRequest, MisdirectedRequest, NotFound
 
+from closeup_service.http.client_connection import still_connected
+from closeup_service.operations.asking.client import CLIENT
 from closeup_service.running.observing import REQUEST_ID, Environ, Headers, Wsgi
 
 ID_OF_REQUEST = "closeup.request_id"
@@ -77,11 +79,12 @@ def register(app: Flask, origins: Sequence[str], hosts: Sequence[str] = (ANY,)) 
 
 
 def gate(hosts: frozenset[str]) -> Callable[[], None]:
-    """Hook that refuses what the server lets pass."""
+    """Hook of every request: it notes whose it is, and refuses what the server lets pass."""
 
     def refuse() -> None:
         """Refuse HTTP/1.1 without Host (RFC 9112, 3.2), a foreign host, and a doubled slash that the server has folded."""
         environ = request.environ
+        CLIENT.set(partial(still_connected, environ))
         host = environ.get("HTTP_HOST", "")
         if environ["SERVER_PROTOCOL"] == "HTTP/1.1" and not host:
             raise BadRequest

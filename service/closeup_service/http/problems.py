@@ -4,8 +4,9 @@ import difflib
 from collections.abc import Callable
 
 from flask import Flask, Response, after_this_request, current_app, render_template, request
-from werkzeug.exceptions import HTTPException, MethodNotAllowed, NotFound
+from werkzeug.exceptions import ClientDisconnected, HTTPException, MethodNotAllowed, NotFound
 
+from closeup_service.gear.errors import NobodyWaits
 from closeup_service.http.headers import ID_OF_REQUEST
 from closeup_service.http.negotiation import NotRead, problem_media_type, wants_page
 from closeup_service.operations.asking import strict_json
@@ -99,6 +100,7 @@ def register(app: Flask) -> None:
     for kind in FORESEEN:
         app.register_error_handler(kind, refuse)
     app.register_error_handler(HTTPException, http_problem)
+    app.register_error_handler(NobodyWaits, lambda _: http_problem(ClientDisconnected()))
     app.register_error_handler(Exception, _logged(app))
 
 

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Mapping
-from typing import Any
 from urllib.parse import unquote_to_bytes
 
 from flask import Request, abort
@@ -21,7 +20,7 @@ from closeup_service.schemas.fields import unknown_member
 BROKEN_ESCAPE = re.compile(rb"%(?![0-9A-Fa-f]{2})")
 
 
-def asked(request: Request, operation: Operation, limits: Limits) -> Mapping[str, Any]:
+def asked(request: Request, operation: Operation, limits: Limits) -> Mapping[str, object]:
     """Return the members that the request gives, as plain JSON values; photographs as uploads."""
     if operation.takes_photographs and operation.request_schema is not None:
         return from_parts(request, operation.request_schema, limits)
@@ -32,7 +31,7 @@ def asked(request: Request, operation: Operation, limits: Limits) -> Mapping[str
     return from_query(request, operation.request_schema)
 
 
-def from_body(request: Request, most_bytes: int) -> Mapping[str, Any]:
+def from_body(request: Request, most_bytes: int) -> Mapping[str, object]:
     """JSON object of the body."""
     request.max_content_length = most_bytes
     if not readable(request) or request.environ.get("HTTP_CONTENT_ENCODING", "identity").lower() != "identity":
@@ -46,7 +45,7 @@ def from_body(request: Request, most_bytes: int) -> Mapping[str, Any]:
     return strict_json.an_object(strict_json.loads(body))
 
 
-def from_document(request: Request) -> Mapping[str, Any]:
+def from_document(request: Request) -> Mapping[str, object]:
     """JSON object of the query parameter `document`."""
     values = single_values(request, frozenset({"document"}))
     if "document" not in values:
@@ -54,7 +53,7 @@ def from_document(request: Request) -> Mapping[str, Any]:
     return strict_json.an_object(strict_json.loads(values["document"].encode("utf-8", "surrogatepass")))
 
 
-def from_query(request: Request, schema: Schema | None) -> Mapping[str, Any]:
+def from_query(request: Request, schema: Schema | None) -> Mapping[str, object]:
     """One member per query parameter; numbers by the JSON grammar, what fits no type stays text for the schema."""
     if schema is None:
         return single_values(request, frozenset())

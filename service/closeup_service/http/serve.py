@@ -25,7 +25,7 @@ from closeup_service.running.settings import HELP, BadSettings, Settings, defaul
 class Server(BaseApplication):  # type: ignore[misc]
     """gunicorn with our settings and a preloaded application."""
 
-    def __init__(self, build: Callable[[], Flask], chosen: Mapping[str, Any]) -> None:
+    def __init__(self, build: Callable[[], Flask], chosen: Mapping[str, object]) -> None:
         self._build = build
         self._chosen = chosen
         super().__init__()
@@ -55,7 +55,7 @@ class Server(BaseApplication):  # type: ignore[misc]
             gc.freeze()
 
 
-def gunicorn_options(settings: Settings, folder: str) -> dict[str, Any]:
+def gunicorn_options(settings: Settings, folder: str) -> dict[str, object]:
     """Threaded workers, the application preloaded, what is written in one folder."""
     return {
         "bind": settings.address,

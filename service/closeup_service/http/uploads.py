@@ -37,7 +37,7 @@ class Counted:
         return piece
 
 
-def from_parts(request: Request, schema: Schema, limits: Limits) -> Mapping[str, Any]:
+def from_parts(request: Request, schema: Schema, limits: Limits) -> Mapping[str, object]:
     """One member per part; values of fields by the rules of a query, files as `Upload`."""
     values, files = parts_of(request, limits)
     contents = [(name, content_of(file)) for name, file in files.items(multi=True)]

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from closeup_service.advice import figures
 from closeup_service.advice.figures import decimal
@@ -138,7 +137,7 @@ def words_for(name: str) -> str:
     return pointer_words(name) if name.startswith("/") else label(name)
 
 
-def assumed_value(member: str, value: Any) -> str:
+def assumed_value(member: str, value: object) -> str:
     """Value that was assumed, as people say it."""
     known = VOCABULARY.get(member)
     number = float(value) if isinstance(value, int) and not isinstance(value, bool) else value

@@ -5,7 +5,6 @@ So the document alone holds what is asked, and an address with changes leads to 
 
 import json
 from dataclasses import dataclass, replace
-from typing import Any
 from urllib.parse import urlencode
 
 from werkzeug.datastructures import MultiDict
@@ -65,7 +64,7 @@ def texts_of(document: Members, task: Task) -> Typed:
     return {name: (text_of(value),) for name, value in held.items() if value is not None}
 
 
-def text_of(value: Any) -> str:
+def text_of(value: object) -> str:
     """Value as its field holds it, exactly."""
     if isinstance(value, bool):
         return form.YES[0] if value else form.NO[0]

@@ -1,21 +1,21 @@
 """The documentation: an index, and a page for each operation, made from the published document; no JavaScript."""
 
 import json
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
 
 from flask import Blueprint, Response, abort, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
+from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.pages.members import Member, members, name_of, reachable_schemas, type_of
 from closeup_service.pages.rendering import send_text
 from closeup_service.pages.running import Running
 from closeup_service.pages.try_it import address_of, controls
 from closeup_service.published.example_forms import ExampleForms
 
-Document = Mapping[str, Any]
+Document = JsonObject
 PROBLEM = "Problem"
 KIT, KIT_PAGE = "Kit", "listKit"
 JSON = "application/json"
@@ -27,7 +27,7 @@ class Told:
 
     document: Callable[[], Document]
     forms: Callable[[str], Sequence[ExampleForms]]
-    problems: Mapping[str, Any]
+    problems: JsonObject
     limits: Sequence[tuple[str, str]]
     running: Running
 
@@ -48,8 +48,8 @@ class Entry:
     name: str
     path: str
     methods: tuple[str, ...]
-    main: Mapping[str, Any]
-    item: Mapping[str, Any]
+    main: JsonObject
+    item: JsonObject
 
 
 def add_to(blueprint: Blueprint, told: Told) -> None:
@@ -73,7 +73,7 @@ def add_to(blueprint: Blueprint, told: Told) -> None:
         return address_of(find_entry(told.document(), name).path, request.args)
 
 
-def as_lines(value: Any) -> str:
+def as_lines(value: object) -> str:
     """JSON for people, its members in their order."""
     return json.dumps(value, indent=1, ensure_ascii=False)
 
@@ -94,7 +94,7 @@ def find_entry(document: Document, name: str) -> Entry:
     return found or abort(404)
 
 
-def index_values(told: Told) -> dict[str, Any]:
+def index_values(told: Told) -> dict[str, object]:
     """What the index shows."""
     document = told.document()
     schemas, by_tag = document["components"]["schemas"], entries(document)
@@ -109,7 +109,7 @@ def index_values(told: Told) -> dict[str, Any]:
     }
 
 
-def operation_values(told: Told, name: str) -> dict[str, Any]:
+def operation_values(told: Told, name: str) -> dict[str, object]:
     """What the page of one operation shows."""
     document = told.document()
     entry, schemas = find_entry(document, name), document["components"]["schemas"]
@@ -135,7 +135,7 @@ def operation_values(told: Told, name: str) -> dict[str, Any]:
     }
 
 
-def section(name: str, schemas: Mapping[str, Any]) -> Section:
+def section(name: str, schemas: JsonObject) -> Section:
     """Describe one schema: its members, or what it is one of."""
     schema = schemas[name]
     told = schema.get("description", "")
@@ -143,7 +143,7 @@ def section(name: str, schemas: Mapping[str, Any]) -> Section:
     return Section(name, told + choice, members(schema, schemas))
 
 
-def nested_schemas(schemas: Mapping[str, Any], name: str | None, operation: str) -> list[str]:
+def nested_schemas(schemas: JsonObject, name: str | None, operation: str) -> list[str]:
     """Names of the schemas within another one; a kit is described once, with the operation that lists it."""
     elsewhere = frozenset({KIT} if operation != KIT_PAGE and name != KIT else ())
     return (
@@ -170,9 +170,9 @@ def request_schema(entry: Entry) -> str | None:
     return name_of(next(iter(content.values()))["schema"]["$ref"])
 
 
-def answer_content(entry: Entry) -> Mapping[str, Any]:
+def answer_content(entry: Entry) -> JsonObject:
     """Media types of the answer."""
-    content: Mapping[str, Any] = entry.main["responses"]["200"]["content"]
+    content: JsonObject = entry.main["responses"]["200"]["content"]
     return content
 
 
@@ -182,7 +182,7 @@ def answer_name(entry: Entry) -> str | None:
     return name_of(reference) if reference else None
 
 
-def post_only_members(entry: Entry, schemas: Mapping[str, Any], asked: str | None) -> list[str]:
+def post_only_members(entry: Entry, schemas: JsonObject, asked: str | None) -> list[str]:
     """Members of the request that a query cannot hold."""
     if asked is None or "get" not in entry.item:
         return []

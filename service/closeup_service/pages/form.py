@@ -10,6 +10,7 @@ from werkzeug.datastructures import MultiDict
 from closeup_service.advice.figures import capitalize
 from closeup_service.gear.catalogue import sensor_id
 from closeup_service.operations.asking.refusals import Refusal
+from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.task import Input, Request, Task
 from closeup_service.pages.typed_numbers import CannotRead, doubt, number
@@ -40,7 +41,7 @@ class Form:
 
     task: Task
     typed: Typed
-    values: dict[str, Any] = field(default_factory=dict)
+    values: JsonDict = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     doubts: list[Fault] = field(default_factory=list)
     """What was understood of texts that may mean something else, and what was typed and is not used."""

@@ -7,6 +7,7 @@ from typing import Any
 
 from closeup_service.gear.kit import Camera, Setting
 from closeup_service.operations.asking.refusals import Refusal
+from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
 from closeup_service.operations.registry import operation_named
 from closeup_service.pages.asking import Studio
 from closeup_service.schemas.kit import demo_kit
@@ -31,8 +32,8 @@ class Sum:
     """One sum: the address of the API that it was asked at, the request, and the answer."""
 
     path: str
-    request: Mapping[str, Any]
-    answer: Mapping[str, Any]
+    request: JsonObject
+    answer: JsonObject
 
 
 @dataclass(frozen=True)
@@ -63,12 +64,12 @@ class Lesson:
         return setting_of(NORMAL)
 
     @property
-    def reversed_request(self) -> dict[str, Any]:
+    def reversed_request(self) -> JsonDict:
         """What every sum about the reversed lens states."""
         return {"mounting": "reversed", "pupil_magnification": self.wide_lens.pupil_magnification}
 
     @property
-    def depth_request(self) -> dict[str, Any]:
+    def depth_request(self) -> JsonDict:
         """What every sum about depth and diffraction states."""
         return {**self.reversed_request, "magnification": DEPTH_MAGNIFICATION}
 

@@ -55,21 +55,21 @@ def command_line(asked: Operation, members: Members) -> str:
     return f"printf '%s' {document} | {PROGRAM} {command_name(asked.path)} --document -"
 
 
-def option(name: str, value: Any) -> str:
+def option(name: str, value: object) -> str:
     """Write one option; a value that begins with a sign is tied to its name."""
     flag = f"--{name.replace('_', '-')}"
     told = write_value(value)
     return f"{flag}={told}" if told.startswith("-") else f"{flag} {shlex.quote(told)}"
 
 
-def write_value(value: Any) -> str:
+def write_value(value: object) -> str:
     """Value as a query and the command line write it, exactly."""
     if isinstance(value, bool):
         return "true" if value else "false"
     return repr(value).removesuffix(".0") if isinstance(value, float | int) else str(value)
 
 
-def plain_number(value: Any) -> Any:
+def plain_number(value: object) -> Any:
     """Value with whole numbers written without a point."""
     if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
         return int(value)

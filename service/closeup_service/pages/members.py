@@ -4,11 +4,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.schemas.describing import without_unit
 
 PREFIX = "#/components/schemas/"
 
-Schemas = Mapping[str, Mapping[str, Any]]
+Schemas = Mapping[str, JsonObject]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +24,7 @@ class Member:
     meaning: str
 
 
-def members(schema: Mapping[str, Any], schemas: Schemas) -> list[Member]:
+def members(schema: JsonObject, schemas: Schemas) -> list[Member]:
     """Describe the members of one schema; a closed object is asked for, an open one answered."""
     presence = "needed" if schema.get("additionalProperties") is False else "always"
     required = schema.get("required", ())
@@ -33,7 +34,7 @@ def members(schema: Mapping[str, Any], schemas: Schemas) -> list[Member]:
     ]
 
 
-def member(name: str, schema: Mapping[str, Any], presence: str, schemas: Schemas) -> Member:
+def member(name: str, schema: JsonObject, presence: str, schemas: Schemas) -> Member:
     """Describe one member for people; one that only refers to a schema has the words of that schema."""
     inner = schema.get("items", schema)
     unit = inner.get("x-unit", "")
@@ -42,7 +43,7 @@ def member(name: str, schema: Mapping[str, Any], presence: str, schemas: Schemas
     return Member(name, type_of(schema), "" if unit == "1" else unit, bounds_of(inner), presence, meaning)
 
 
-def bounds_of(schema: Mapping[str, Any]) -> str:
+def bounds_of(schema: JsonObject) -> str:
     """Bounds of a number, or the choices of a text."""
     if "enum" in schema:
         return ", ".join(str(value) for value in schema["enum"] if value is not None)
@@ -50,7 +51,7 @@ def bounds_of(schema: Mapping[str, Any]) -> str:
     return "" if low is None or high is None else f"{low:.12g} to {high:.12g}"
 
 
-def type_of(schema: Mapping[str, Any]) -> str:
+def type_of(schema: JsonObject) -> str:
     """Type in words, or the name of the schema that the member refers to."""
     if "$ref" in schema:
         return name_of(schema["$ref"])
@@ -79,7 +80,7 @@ def reachable_schemas(start: Any, schemas: Schemas, elsewhere: frozenset[str] = 
     return list(found)
 
 
-def references(value: Any) -> Iterator[str]:
+def references(value: object) -> Iterator[str]:
     """Yield the names of the schemas that a part of the document refers to itself."""
     if isinstance(value, Mapping):
         if str(value.get("$ref", "")).startswith(PREFIX):

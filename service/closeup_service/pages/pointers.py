@@ -19,7 +19,7 @@ def value_at(document: Any, pointer: str) -> Any:
     return document
 
 
-def with_values(document: Any, values: Mapping[str, Any]) -> Any:
+def with_values(document: Any, values: Mapping[str, object]) -> Any:
     """Document with a value at each pointer, or without what is there where the value is None."""
     for pointer, value in values.items():
         if value is not None or value_at(document, pointer) is not None:
@@ -27,7 +27,7 @@ def with_values(document: Any, values: Mapping[str, Any]) -> Any:
     return document
 
 
-def with_value(document: Any, steps: list[str], value: Any) -> Any:
+def with_value(document: Any, steps: list[str], value: object) -> Any:
     """Document with a value at the end of some steps, or without it."""
     step, *rest = steps
     if isinstance(document, list):

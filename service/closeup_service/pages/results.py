@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from marshmallow import Schema, fields
 
@@ -11,7 +10,7 @@ from closeup_service.advice.figures import decimal
 from closeup_service.pages.task import Members, Table, value_at
 from closeup_service.pages.words import choice_words, write_in_words
 from closeup_service.schemas.describing import label, unit, without_unit
-from closeup_service.schemas.fields import Number
+from closeup_service.schemas.fields import AnyField, Number
 
 GIVEN = "given"
 ASSUMED = "assumed"
@@ -94,7 +93,7 @@ def worked_step(step: Members) -> WorkedStep:
     return WorkedStep(label_of(step["quantity"]), step["formula"], step["numbers"] or "", step["source"])
 
 
-def field_at(schema: Schema, path: str) -> fields.Field[Any] | None:
+def field_at(schema: Schema, path: str) -> AnyField | None:
     """Field of an answer's schema at a path; of a list, that of its items."""
     name, _, rest = path.partition("/")
     found = schema.fields.get(name)
@@ -109,7 +108,7 @@ def label_of(path: str) -> str:
     return LABELS.get(path) or LABELS.get(path.rpartition("/")[2]) or label(path.rpartition("/")[2])
 
 
-def write_value(value: Any, name: str, unit_of_it: str) -> str:
+def write_value(value: object, name: str, unit_of_it: str) -> str:
     """Write a value of an answer for people."""
     if value is None:
         return NOTHING
@@ -156,7 +155,7 @@ def spread(answer: Members, name: str, unit_of_it: str) -> str:
     return f"± {figures.add_unit(decimal(known, 2), unit_of_it)}" if isinstance(known, float) else ""
 
 
-def basis(name: str, value: Any, answer: Members, given: Members) -> str:
+def basis(name: str, value: object, answer: Members, given: Members) -> str:
     """What a result stands on: given, assumed, or reckoned, perhaps with something assumed."""
     if given.get(name) == value:
         return GIVEN

@@ -4,16 +4,17 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from marshmallow import Schema, fields
+from marshmallow import Schema
 
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
 from closeup_service.pages.words import choice_words
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
-from closeup_service.schemas.fields import Flag, Number, Whole
+from closeup_service.schemas.fields import AnyField, Flag, Number, Whole
 from closeup_service.schemas.sensor import SensorId
 from closeup_service.schemas.upload import PhotographFile
 
-Members = Mapping[str, Any]
+Members = JsonObject
 """Values of the form's fields, by their names."""
 Answers = Mapping[str, Members]
 """Answers so far, by the id of the operation."""
@@ -33,7 +34,7 @@ class Input:
 
     name: str
     member: str
-    field: fields.Field[Any]
+    field: AnyField
     own_label: str = ""
     own_hint: str = ""
     own_choices: Callable[[Kit], Sequence[Choice]] | tuple[Choice, ...] | None = None
@@ -106,7 +107,7 @@ class Input:
         return None if known is None else [Choice(value, choice_words(value)) for value in known]
 
 
-def inputs(schema: Schema, *names: str, **own: Mapping[str, Any]) -> tuple[Input, ...]:
+def inputs(schema: Schema, *names: str, **own: JsonObject) -> tuple[Input, ...]:
     """Fields of a schema by their names; `own` gives words or choices in place of the schema's."""
     return tuple(Input(name, name, schema.fields[name], **own.get(name, {})) for name in names)
 
@@ -230,7 +231,7 @@ class Task:
         return (*self.carried, *(each for group in self.groups for each in group.inputs))
 
 
-def members_for(schema: Schema, members: Members, **more: Any) -> dict[str, Any]:
+def members_for(schema: Schema, members: Members, **more: object) -> JsonDict:
     """Values that a schema knows."""
     return {name: value for name, value in {**members, **more}.items() if name in schema.fields and value is not None}
 
@@ -248,7 +249,7 @@ def same_names(schema: Schema, *, needs: tuple[str, ...] = ()) -> Build:
 
 def value_at(answer: Members, path: str) -> Any:
     """Value at a path such as depth_of_field/total_mm; None where there is none."""
-    value: Any = answer
+    value: object = answer
     for step in path.split("/"):
         value = value.get(step) if isinstance(value, Mapping) else None
     return value

@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from closeup_service.advice import figures
 from closeup_service.operations.asking.refusals import Refusal
+from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.pages import by_document, form, words
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.form import Form
@@ -166,7 +167,7 @@ def sign(unit: str) -> str:
     return figures.SIGNS.get(unit, unit)
 
 
-FILTERS: Mapping[str, Any] = {
+FILTERS: JsonObject = {
     "address_of": address_of,
     "as_id": words.as_id,
     "with_capital": figures.capitalize,
@@ -174,7 +175,7 @@ FILTERS: Mapping[str, Any] = {
     "spaced": figures.space_thousands,
     "in_words": words.write_in_words,
 }
-WORDS: Mapping[str, Any] = {
+WORDS: JsonObject = {
     "shown_cautions": SHOWN_CAUTIONS,
     "units": form.UNITS,
     "inches": form.INCHES,

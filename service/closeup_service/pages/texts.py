@@ -4,7 +4,6 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
 
 from flask import Blueprint, render_template
 from markupsafe import Markup, escape
@@ -97,7 +96,7 @@ def add_to(blueprint: Blueprint, studio: Studio, contact: str, running: Running)
         add(blueprint, text, lambda text=text: {"lesson": worked(), "answers": text is ANSWERS})  # type: ignore[misc]
 
 
-def text_values(contact: str, running: Running) -> dict[str, Any]:
+def text_values(contact: str, running: Running) -> dict[str, object]:
     """What the texts read from elsewhere."""
     threads = enlarging_threads()
     return {
@@ -105,7 +104,7 @@ def text_values(contact: str, running: Running) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def add(blueprint: Blueprint, text: Text, values: Callable[[], Mapping[str, Any]]) -> None:
+def add(blueprint: Blueprint, text: Text, values: Callable[[], Mapping[str, object]]) -> None:
     """Add one text."""
     written = cache(
         lambda: render_template(text.template, plain=decimal, cautions=describe_cautions(text.cautions), **values())

@@ -1,15 +1,14 @@
 """Trying an operation by a plain form: its fields, and the address of the API that it leads to."""
 
 import json
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 from urllib.parse import urlencode
 
 from flask import redirect
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response
 
+from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.pages.members import bounds_of
 
 
@@ -27,7 +26,7 @@ class Control:
     """Lines of a text that has several; 0 for one."""
 
 
-def controls(item: Mapping[str, Any]) -> list[Control]:
+def controls(item: JsonObject) -> list[Control]:
     """Fields of the form that asks an operation by its query, filled in with an example that a query can hold."""
     parameters = item.get("get", {}).get("parameters", ())
     names = {parameter["name"] for parameter in parameters}
@@ -38,20 +37,20 @@ def controls(item: Mapping[str, Any]) -> list[Control]:
     ]
 
 
-def examples(item: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+def examples(item: JsonObject) -> list[JsonObject]:
     """Requests of the examples."""
     contents = item.get("post", {}).get("requestBody", {}).get("content", {}).values()
     return [example["value"] for content in contents for example in content.get("examples", {}).values()]
 
 
-def document(parameter: Mapping[str, Any]) -> Control:
+def document(parameter: JsonObject) -> Control:
     """Field for the whole request, as JSON."""
     content = next(iter(parameter["content"].values()))
     text = json.dumps(next(iter(content["examples"].values()))["value"], indent=1, ensure_ascii=False)
     return Control(parameter["name"], text, parameter["required"], lines=min(20, text.count("\n") + 1))
 
 
-def control(parameter: Mapping[str, Any], value: Any) -> Control:
+def control(parameter: JsonObject, value: object) -> Control:
     """Field for one member."""
     schema = parameter["schema"]
     inner = schema.get("items", schema)
@@ -67,7 +66,7 @@ def control(parameter: Mapping[str, Any], value: Any) -> Control:
     )
 
 
-def query_value(value: Any) -> str:
+def query_value(value: object) -> str:
     """Value as a query holds it."""
     if value is None:
         return ""

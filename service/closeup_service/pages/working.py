@@ -6,6 +6,7 @@ from typing import Any
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import sort_cautions
 from closeup_service.operations.asking.refusals import Refusal
+from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.registry import operation_named
 from closeup_service.pages import basis, links, results
 from closeup_service.pages.asking import Members, Studio
@@ -207,7 +208,7 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
     )
 
 
-def other_value(value: Any) -> Any:
+def other_value(value: Any) -> object:
     """Value of the same kind that is not this one."""
     if isinstance(value, bool):
         return not value
@@ -231,7 +232,7 @@ def note_further(form: Form, studio: Studio) -> None:
     form.add([fault for fault in first if fault in second])
 
 
-def stand_ins(unread: list[Input], share: float) -> dict[str, Any]:
+def stand_ins(unread: list[Input], share: float) -> JsonDict:
     """Values in place of what cannot be read, so far up the range of each."""
     return {each.name: stand_in(each, share) for each in unread}
 

@@ -4,28 +4,29 @@ There is a file for each operation, so that a command reads no more than its own
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
 
 from marshmallow import Schema, fields
 
+from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.registry import command_name, operations
 from closeup_service.published.line_by_line import write_in_lines
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
+from closeup_service.schemas.fields import AnyField
 from closeup_service.schemas.kit import KitField
 from closeup_service.schemas.train import ELEMENTS, Element
 from closeup_service.schemas.upload import EncodedPicture, PhotographFile, PictureWanted
 from closeup_service.schemas.worked_steps import STEPS
 
-Row = dict[str, Any]
+Row = JsonDict
 
 INDEX, QUANTITIES, PARTS = "index.json", "quantities.json", "parts.json"
 """Files of the table beside those of the operations; no command has such a name."""
 LISTED = ("name", "path", "summary")
 """What the index says of an operation."""
 
-KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
+KINDS: tuple[tuple[type[AnyField], str], ...] = (
     (fields.Integer, "whole"),
     (fields.Float, "number"),
     (PictureWanted, "picture"),
@@ -39,7 +40,7 @@ KINDS: tuple[tuple[type[fields.Field[Any]], str], ...] = (
 )
 
 
-def command_table() -> Mapping[str, Any]:
+def command_table() -> JsonObject:
     """Return the files of the table by name: what there is, the names of quantities, the parts of a train, each operation."""
     commands = [operation_row(operation) for operation in operations()]
     names = [row["name"] for row in commands]
@@ -111,7 +112,7 @@ def rows(schema: Schema, but: set[str] | None = None) -> list[Row]:
     return [row(name, field) for name, field in schema.fields.items() if name not in (but or set())]
 
 
-def row(name: str, field: fields.Field[Any]) -> Row:
+def row(name: str, field: AnyField) -> Row:
     """One field; what does not apply to it is left out."""
     inner, listed = (field.inner, True) if isinstance(field, fields.List) else (field, False)
     described: Row = {
@@ -128,23 +129,23 @@ def row(name: str, field: fields.Field[Any]) -> Row:
     return {key: value for key, value in described.items() if says_something(value)}
 
 
-def says_something(value: Any) -> bool:
+def says_something(value: object) -> bool:
     """Whether a value is worth a line of the table: all but what is absent, empty or false; 0 is a bound."""
     return value is not None and value is not False and value not in ("", [])
 
 
-def kind_of(field: fields.Field[Any]) -> str:
+def kind_of(field: AnyField) -> str:
     """Kind of a field's value, as the command line tells them apart; "other" is given in documents only."""
     return next((kind for known, kind in KINDS if isinstance(field, known)), "other")
 
 
-def meaning(field: fields.Field[Any]) -> str:
+def meaning(field: AnyField) -> str:
     """One line of meaning, without the unit that the published description ends with."""
     stated = field.metadata.get("description") or first_line_of(field)
     return without_unit(stated)
 
 
-def first_line_of(field: fields.Field[Any]) -> str:
+def first_line_of(field: AnyField) -> str:
     """First line of what a group's schema, or a kind of field that documents alone give, says of itself."""
     if isinstance(field, fields.Nested):
         return first_line(field.schema)

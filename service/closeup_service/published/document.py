@@ -14,6 +14,7 @@ from marshmallow import Schema, fields
 
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.media_types import JSON, MULTIPART
+from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.search.schemas import SetUpDocumentField
 from closeup_service.operations.refer.kit.schemas import KitListing, ListedKitSchema, WholeKit
@@ -24,7 +25,7 @@ from closeup_service.published.sharing import shared
 from closeup_service.published.short_examples import with_short_examples
 from closeup_service.running.settings import Settings
 from closeup_service.schemas.answers import Assumed
-from closeup_service.schemas.fields import load
+from closeup_service.schemas.fields import AnyField, load
 from closeup_service.schemas.kit import demo_kit
 from closeup_service.schemas.train import ELEMENTS, Element
 from closeup_service.schemas.upload import EncodedPicture, PhotographFile
@@ -39,12 +40,12 @@ COLUMNS = {
 }
 
 
-def published(document: dict[str, Any]) -> dict[str, Any]:
+def published(document: JsonDict) -> JsonDict:
     """Return the document as it is published: its examples short, and what it says several times said once."""
     return shared(with_short_examples(document))
 
 
-def written_out(settings: Settings) -> dict[str, Any]:
+def written_out(settings: Settings) -> JsonDict:
     """Return the whole document, with everything written out where it counts, as the pages of the documentation read it."""
     plugin = MarshmallowPlugin(schema_name_resolver=schema_name)
     spec = APISpec(
@@ -77,7 +78,7 @@ def written_out(settings: Settings) -> dict[str, Any]:
     for path, item in parts.operating_paths().items():
         spec.path(path=path, operations=item)
     describe_components(spec, converter)
-    document: dict[str, Any] = json.loads(json.dumps(spec.to_dict()))
+    document: JsonDict = json.loads(json.dumps(spec.to_dict()))
     return document
 
 
@@ -94,7 +95,7 @@ def describe_components(spec: APISpec, converter: OpenAPIConverter) -> None:
         spec.components.schemas[name].setdefault("description", text)
 
 
-def element(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+def element(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> JsonDict:
     """One of the elements, told apart by `element`; called by apispec as a method of its converter."""
     del kwargs
     if not isinstance(field, Element):
@@ -111,13 +112,13 @@ def element(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> 
     return {"$ref": "#/components/schemas/Element"}
 
 
-def assumed(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+def assumed(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> JsonDict:
     """Refer to the component of what was assumed; called by apispec as a method of its converter."""
     del self, kwargs
     return {"$ref": "#/components/schemas/Assumed"} if isinstance(field, Assumed) else {}
 
 
-def file(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+def file(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> JsonDict:
     """Describe files in a form, and pictures within an answer; called by apispec as a method of its converter."""
     del self, kwargs
     if isinstance(field, PhotographFile):
@@ -125,14 +126,14 @@ def file(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dic
     return parts.ENCODED_PICTURE if isinstance(field, EncodedPicture) else {}
 
 
-def columns(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+def columns(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> JsonDict:
     """Refer to the component of a table's columns; called by apispec as a method of its converter."""
     del self, kwargs
     component = COLUMNS.get(type(field))
     return {} if component is None else {"$ref": f"#/components/schemas/{component}"}
 
 
-def kit_listing(self: OpenAPIConverter, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+def kit_listing(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> JsonDict:
     """Refer to the component of a kit as it is listed; called by apispec as a method of its converter."""
     del kwargs
     if isinstance(field, WholeKit):
@@ -147,16 +148,16 @@ class Described:
     operation: Operation
     converter: OpenAPIConverter
 
-    def path_item(self) -> dict[str, Any]:
+    def path_item(self) -> JsonDict:
         """Describe the operation's methods, which have the same answers."""
         answers = self.answers()
         return {method.lower(): self.method(method == "POST", answers) for method in self.operation.methods}
 
-    def method(self, posting: bool, answers: Mapping[str, Any]) -> dict[str, Any]:
+    def method(self, posting: bool, answers: JsonObject) -> JsonDict:
         """Describe one method."""
         operation = self.operation
         name = operation.operation_id
-        item: dict[str, Any] = {
+        item: JsonDict = {
             "operationId": f"{name}ByPost" if posting and "GET" in operation.methods else name,
             "summary": operation.summary,
             "description": self.description(posting),
@@ -178,23 +179,23 @@ class Described:
             return f"The same as {operation.operation_id}, with the request as a JSON object."
         return operation.description
 
-    def body(self) -> dict[str, Any]:
+    def body(self) -> JsonDict:
         """Describe the request's body: a JSON object, or a form with files."""
-        content: dict[str, Any] = {"schema": self.operation.request_schema, "examples": self.examples()}
+        content: JsonDict = {"schema": self.operation.request_schema, "examples": self.examples()}
         if self.operation.photographs is None:
             return {"required": True, "description": "The request as one JSON object.", "content": {JSON: content}}
         content["encoding"] = {self.operation.photographs: {"contentType": parts.PHOTOGRAPHS}}
         text = "The request as a form with a part for each field; numbers are written as in JSON."
         return {"required": True, "description": text, "content": {MULTIPART: content}}
 
-    def examples(self) -> dict[str, Any]:
+    def examples(self) -> JsonDict:
         """Return the operation's examples, each of which runs; files by their names."""
         return {
             example.name: {"summary": example.summary, "value": {**example.request, **self.files(example)}}
             for example in self.operation.examples
         }
 
-    def files(self, example: Example) -> dict[str, Any]:
+    def files(self, example: Example) -> JsonDict:
         """Stand-ins for the files of an example."""
         name, schema = self.operation.photographs, self.operation.request_schema
         if name is None or schema is None:
@@ -202,7 +203,7 @@ class Described:
         told = [f"(the file {each})" for each in example.photographs]
         return {name: told if isinstance(schema.fields[name], fields.List) else told[0]}
 
-    def answers(self) -> dict[str, Any]:
+    def answers(self) -> JsonDict:
         """Run the examples; numbers to six digits, so that the document is the same on every machine."""
         schema = self.operation.request_schema
         if schema is None:
@@ -218,7 +219,7 @@ class Described:
             return example.answer
         return rounded(as_json(self.operation.answer_with(load(schema, example.request), demo_kit)))
 
-    def parameters(self) -> list[dict[str, Any]]:
+    def parameters(self) -> list[JsonDict]:
         """Describe the query: one parameter for each field, or the document as one."""
         if self.operation.by_query == "document":
             content = {JSON: {"schema": self.operation.request_schema, "examples": self.examples()}}
@@ -232,7 +233,7 @@ class Described:
         ]
         return sorted(described, key=lambda parameter: not parameter["required"])
 
-    def parameter(self, name: str, field: fields.Field[Any]) -> dict[str, Any]:
+    def parameter(self, name: str, field: AnyField) -> JsonDict:
         """Describe one field as a query parameter."""
         schema = self.converter.field2property(field)
         text = schema.get("description", "")
@@ -241,12 +242,12 @@ class Described:
             described |= {"style": "form", "explode": False}
         return described
 
-    def responses(self, posting: bool, answers: Mapping[str, Any]) -> dict[str, Any]:
+    def responses(self, posting: bool, answers: JsonObject) -> JsonDict:
         """Describe every status that can occur."""
         operation = self.operation
-        content: dict[str, Any] = {JSON: {"schema": operation.answer_schema, "examples": answers}}
+        content: JsonDict = {JSON: {"schema": operation.answer_schema, "examples": answers}}
         content |= {media_type: {"schema": parts.RENDERED[media_type]} for media_type in operation.renderers}
-        described: dict[str, Any] = {"200": {"description": "The answer.", "content": content, "headers": parts.SENT}}
+        described: JsonDict = {"200": {"description": "The answer.", "content": content, "headers": parts.SENT}}
         if not posting:
             described["304"] = {"description": "Not changed since the entity tag given."}
             described["414"] = parts.address_too_long()
@@ -254,17 +255,17 @@ class Described:
         return described | parts.problem_responses((*statuses, 422))
 
 
-def first_record(answer: Mapping[str, Any]) -> dict[str, Any]:
+def first_record(answer: JsonObject) -> JsonDict:
     """Return a listing cut to its first record."""
     return {"records": rounded(answer["records"][:1])}
 
 
-def as_json(answer: Mapping[str, Any]) -> Any:
+def as_json(answer: JsonObject) -> Any:
     """Return the answer as a client reads it: columns are lists."""
     return json.loads(strict_json.dumps(answer))
 
 
-def rounded(value: Any) -> Any:
+def rounded(value: object) -> Any:
     """Round every number of an answer to six significant digits."""
     if isinstance(value, float):
         return float(f"{value:.{EXAMPLE_DIGITS}g}")

@@ -1,12 +1,11 @@
 """The parts of the OpenAPI document that do not depend on the operations."""
 
-from typing import Any
-
 from marshmallow import fields, validate
 
 from closeup_service.operations.asking.media_types import CSV, HTML, JSON, PNG, PROBLEM_JSON, SVG
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.asking.refusals import MOST_DETAIL, MOST_FAULTS
+from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS
 from closeup_service.operations.set_up.table.schemas import FIELDS, MOST_COLUMNS, MOST_ROWS
 from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
@@ -36,7 +35,7 @@ DESCRIPTION = (
 )
 
 
-def _text(description: str, longest: int, shortest: int = 1, pattern: str = ONE_LINE) -> dict[str, Any]:
+def _text(description: str, longest: int, shortest: int = 1, pattern: str = ONE_LINE) -> JsonDict:
     return {
         "type": "string",
         "description": description,
@@ -46,7 +45,7 @@ def _text(description: str, longest: int, shortest: int = 1, pattern: str = ONE_
     }
 
 
-RENDERED: dict[str, dict[str, Any]] = {
+RENDERED: dict[str, JsonDict] = {
     SVG: _text("A drawing, as SVG.", 1_000_000, pattern=r"^<svg [\s\S]*</svg>$"),
     PNG: {
         "type": "string",
@@ -60,7 +59,7 @@ RENDERED: dict[str, dict[str, Any]] = {
 }
 """Schemas of the answers that are not JSON, by media type."""
 PHOTOGRAPHS = "image/jpeg, image/png, image/tiff"
-FILE: dict[str, Any] = {
+FILE: JsonDict = {
     "type": "string",
     "format": "binary",
     "contentMediaType": "application/octet-stream",
@@ -68,8 +67,8 @@ FILE: dict[str, Any] = {
     "maxLength": MOST_FILE_BYTES,
 }
 """Schema of a file in a form."""
-ENCODED_PICTURE: dict[str, Any] = {"contentEncoding": "base64", "contentMediaType": PNG}
-FAULT: dict[str, Any] = {
+ENCODED_PICTURE: JsonDict = {"contentEncoding": "base64", "contentMediaType": PNG}
+FAULT: JsonDict = {
     "type": "object",
     "description": "One member at fault.",
     "required": ["pointer", "detail"],
@@ -84,7 +83,7 @@ FAULT: dict[str, Any] = {
         "detail": _text("What would be right.", MOST_DETAIL),
     },
 }
-PROBLEM: dict[str, Any] = {
+PROBLEM: JsonDict = {
     "type": "object",
     "description": "Problem details (RFC 9457).",
     "required": ["type", "title", "status", "detail", "errors"],
@@ -111,7 +110,7 @@ PROBLEM: dict[str, Any] = {
         },
     },
 }
-OPENAPI_DOCUMENT: dict[str, Any] = {
+OPENAPI_DOCUMENT: JsonDict = {
     "type": "object",
     "description": "An OpenAPI 3.1 document.",
     "required": ["openapi"],
@@ -119,20 +118,20 @@ OPENAPI_DOCUMENT: dict[str, Any] = {
         "openapi": _text("Version of OpenAPI.", 20, pattern=r"^3\.1\.[0-9]+$"),
     },
 }
-ASSUMED_VALUE: dict[str, Any] = {
+ASSUMED_VALUE: JsonDict = {
     "description": "A number, or a word where the assumption is a choice.",
     "oneOf": [
         {"type": "number", "format": "double"},
         {"type": "string", "minLength": 1, "maxLength": 64, "pattern": ONE_LINE},
     ],
 }
-ASSUMED: dict[str, Any] = {
+ASSUMED: JsonDict = {
     "type": "object",
     "description": "Value used for each datum that was not given: by name, in a set-up by JSON pointer.",
     "maxProperties": 500,
     "additionalProperties": {"$ref": "#/components/schemas/AssumedValue"},
 }
-COLUMNS: dict[str, Any] = {
+COLUMNS: JsonDict = {
     "type": "object",
     "description": "Values of numbers of the set-up, and settings of lenses of the kit, row by row, each by its JSON pointer "
     "such as /train/0/f_number; all as long as each other, each value within the bounds of its member.",
@@ -140,35 +139,35 @@ COLUMNS: dict[str, Any] = {
     "maxProperties": MOST_COLUMNS,
     "additionalProperties": {"$ref": "#/components/schemas/Column"},
 }
-COLUMN: dict[str, Any] = {
+COLUMN: JsonDict = {
     "type": "array",
     "description": "One value for each row.",
     "minItems": 1,
     "maxItems": MOST_ROWS,
     "items": {"$ref": "#/components/schemas/ColumnValue"},
 }
-COLUMN_VALUE: dict[str, Any] = {
+COLUMN_VALUE: JsonDict = {
     "description": "A number, or the id of a setting.",
     "oneOf": [
         {"type": "number", "format": "double", "minimum": -5000.0, "maximum": 1000000.0},
         {"type": "string", "minLength": 1, "maxLength": 64, "pattern": ID_PATTERN},
     ],
 }
-RESULT_COLUMNS: dict[str, Any] = {
+RESULT_COLUMNS: JsonDict = {
     "type": "object",
     "description": "What was asked, row by row, by the names asked for.",
     "minProperties": 1,
     "maxProperties": len(FIELDS),
     "additionalProperties": {"$ref": "#/components/schemas/ResultColumn"},
 }
-RESULT_COLUMN: dict[str, Any] = {
+RESULT_COLUMN: JsonDict = {
     "type": "array",
     "description": "One cell for each row.",
     "minItems": 1,
     "maxItems": MOST_ROWS,
     "items": {"$ref": "#/components/schemas/Cell"},
 }
-CELL: dict[str, Any] = {
+CELL: JsonDict = {
     "description": "A number, or a word where the result is a choice; null where the row is impossible, or the set-up does "
     "not determine it.",
     "oneOf": [
@@ -176,14 +175,14 @@ CELL: dict[str, Any] = {
         {"type": "string", "minLength": 1, "maxLength": 64, "pattern": ONE_LINE},
     ],
 }
-PROBLEMS: dict[str, Any] = {
+PROBLEMS: JsonDict = {
     "type": "array",
     "description": "Code of what makes each row impossible; null where it is possible.",
     "minItems": 1,
     "maxItems": MOST_ROWS,
     "items": {"type": ["string", "null"], "minLength": 1, "maxLength": 64, "pattern": CODE_PATTERN},
 }
-SET_UP_DOCUMENT: dict[str, Any] = {
+SET_UP_DOCUMENT: JsonDict = {
     "type": "object",
     "description": "A complete set-up document: the request body of /v1/set-ups/evaluate, to be sent as it is.",
     "required": ["camera", "train"],
@@ -214,7 +213,7 @@ SCHEMAS = {
     "Problems": PROBLEMS,
     "SetUpDocument": SET_UP_DOCUMENT,
 }
-HEADERS: dict[str, Any] = {
+HEADERS: JsonDict = {
     "Access-Control-Allow-Origin": {
         "description": "Which pages may read the answer; any, unless the operator lists them.",
         "schema": _text("An origin, or * for any.", 300),
@@ -252,14 +251,14 @@ EVERYWHERE = (400, 404, 405, 406, 421, 429, 500)
 _TITLES = {kind.status: kind.title for kind in reversed(PROBLEM_TYPES.values())}
 
 
-def problem_responses(statuses: tuple[int, ...]) -> dict[str, Any]:
+def problem_responses(statuses: tuple[int, ...]) -> JsonDict:
     """Describe the answers that refuse, by status."""
     return {str(status): problem_response(status) for status in sorted(statuses)}
 
 
-def problem_response(status: int) -> dict[str, Any]:
+def problem_response(status: int) -> JsonDict:
     """Describe an answer that refuses."""
-    response: dict[str, Any] = {
+    response: JsonDict = {
         "description": f"{_TITLES[status]}.",
         "content": {PROBLEM_JSON: {"schema": {"$ref": "#/components/schemas/Problem"}}},
     }
@@ -270,7 +269,7 @@ def problem_response(status: int) -> dict[str, Any]:
     return response
 
 
-def address_too_long() -> dict[str, Any]:
+def address_too_long() -> JsonDict:
     """Describe the refusal that never reaches the service."""
     response = problem_response(414)
     response["description"] += (
@@ -280,7 +279,7 @@ def address_too_long() -> dict[str, Any]:
     return response
 
 
-def operating_paths() -> dict[str, dict[str, Any]]:
+def operating_paths() -> dict[str, JsonDict]:
     """Describe the addresses that are not sums."""
     health = {"schema": HealthAnswer(), "examples": {"alive": {"summary": "Alive", "value": {"status": "pass"}}}}
     document = {"schema": {"$ref": "#/components/schemas/OpenApiDocument"}, "example": {"openapi": "3.1.0"}}
@@ -291,7 +290,7 @@ def operating_paths() -> dict[str, dict[str, Any]]:
     }
 
 
-def operating(operation_id: str, summary: str, content: dict[str, Any]) -> dict[str, Any]:
+def operating(operation_id: str, summary: str, content: JsonDict) -> JsonDict:
     """Describe one address that is not a sum."""
     return {
         "operationId": operation_id,

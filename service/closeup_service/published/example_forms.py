@@ -7,10 +7,10 @@ import json
 import shlex
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from marshmallow.fields import List
 
+from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.registry import command_name, operations
 from closeup_service.published.command_table import operation_row
@@ -112,7 +112,7 @@ def within_client(address: str, lines: str) -> str:
     return f'from closeup_client import Client\n\nwith Client("{address}") as studio:\n{indented(lines)}'
 
 
-def literal(value: Any, room: int = WIDEST - 24) -> str:
+def literal(value: object, room: int = WIDEST - 24) -> str:
     """Python literal, on lines of bearable length."""
     text = json.dumps(value, ensure_ascii=False) if isinstance(value, str) else plain(value)
     if len(text) <= room or not isinstance(value, list | Mapping):
@@ -124,7 +124,7 @@ def literal(value: Any, room: int = WIDEST - 24) -> str:
     return ends[0] + "\n" + "".join(f"{indented(each)},\n" for each in inner) + ends[1]
 
 
-def plain(value: Any) -> str:
+def plain(value: object) -> str:
     """Python literal on one line, texts in double quotation marks."""
     if isinstance(value, Mapping):
         return "{" + ", ".join(f"{plain(name)}: {plain(each)}" for name, each in value.items()) + "}"
@@ -148,7 +148,7 @@ def command(operation: Operation, example: Example) -> str:
     return f"{start} --document - <<'END'\n{json.dumps(example.request, ensure_ascii=False)}\nEND"
 
 
-def option(row: Mapping[str, Any], value: Any) -> list[str]:
+def option(row: JsonObject, value: object) -> list[str]:
     """Words of one option."""
     name = row["name"].replace("_", "-")
     if row["kind"] == PICTURE:
@@ -158,6 +158,6 @@ def option(row: Mapping[str, Any], value: Any) -> list[str]:
     return [f"--{name}", *(word(each) for each in (value if isinstance(value, list | tuple) else [value]))]
 
 
-def word(value: Any) -> str:
+def word(value: object) -> str:
     """One word of the command line."""
     return value if isinstance(value, str) else json.dumps(value)

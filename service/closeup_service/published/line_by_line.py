@@ -2,13 +2,12 @@
 
 import json
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 WITHIN = "fields"
 """Member of a record that holds records of its own."""
 
 
-def write_in_lines(value: Any) -> str:
+def write_in_lines(value: object) -> str:
     """Write a list of records, or an object with a line for each member and for each record in it."""
     if isinstance(value, Mapping):
         members = ",\n ".join(f"{write_plainly(name)}: {write_value(each, ' ')}" for name, each in value.items())
@@ -16,7 +15,7 @@ def write_in_lines(value: Any) -> str:
     return f"{write_value(value, '')}\n"
 
 
-def write_value(value: Any, indent: str) -> str:
+def write_value(value: object, indent: str) -> str:
     """Write a value, of a list of records each on a line of its own."""
     if not isinstance(value, Sequence) or not value or not all(isinstance(each, Mapping) for each in value):
         return write_plainly(value)
@@ -25,18 +24,18 @@ def write_value(value: Any, indent: str) -> str:
     return f"[\n{inner}{records}\n{indent}]"
 
 
-def write_record(value: Mapping[str, Any], indent: str) -> str:
+def write_record(value: Mapping[str, object], indent: str) -> str:
     """Write a record on one line, but for the records within it."""
     return (
         f"{{{', '.join(f'{write_plainly(name)}: {write_member(name, each, indent)}' for name, each in value.items())}}}"
     )
 
 
-def write_member(name: str, value: Any, indent: str) -> str:
+def write_member(name: str, value: object, indent: str) -> str:
     """Write a member of a record."""
     return write_value(value, indent) if name == WITHIN else write_plainly(value)
 
 
-def write_plainly(value: Any) -> str:
+def write_plainly(value: object) -> str:
     """Write a value on one line."""
     return json.dumps(value, ensure_ascii=False)

@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from closeup_service.operations.asking.strict_json import JsonDict
+
 SECTIONS = ("schemas", "parameters", "examples", "responses")
 """Components in the order in which they are shared: a later one holds references to earlier ones."""
 
@@ -27,16 +29,16 @@ class Place:
         return self.holder[self.key]
 
 
-def shared(document: dict[str, Any]) -> dict[str, Any]:
+def shared(document: JsonDict) -> JsonDict:
     """Return the document with everything that it says several times said once."""
-    result: dict[str, Any] = json.loads(json.dumps(document))
+    result: JsonDict = json.loads(json.dumps(document))
     finders = dict(zip(SECTIONS, (members, parameters, request_examples, responses), strict=True))
     for section, find in finders.items():
         share(result["components"].setdefault(section, {}), section, list(find(result)))
     return result
 
 
-def share(components: dict[str, Any], section: str, places: list[Place]) -> None:
+def share(components: JsonDict, section: str, places: list[Place]) -> None:
     """Move what several places of one name have in common; the most frequent gets the plain name."""
     kinds: dict[tuple[str, str], list[Place]] = {}
     for place in places:
@@ -52,7 +54,7 @@ def share(components: dict[str, Any], section: str, places: list[Place]) -> None
             place.holder[place.key] = {"$ref": f"#/components/{section}/{name}"}
 
 
-def members(document: dict[str, Any]) -> Iterator[Place]:
+def members(document: JsonDict) -> Iterator[Place]:
     """Yield the schema of every member, and of every parameter."""
     for owner, schema in document["components"]["schemas"].items():
         properties = schema.get("properties", {})
@@ -65,7 +67,7 @@ def members(document: dict[str, Any]) -> Iterator[Place]:
                 yield Place(parameter, "schema", in_camel_case(parameter["name"]), owner)
 
 
-def parameters(document: dict[str, Any]) -> Iterator[Place]:
+def parameters(document: JsonDict) -> Iterator[Place]:
     """Yield every parameter."""
     for operation in operations(document):
         given = operation.get("parameters", [])
@@ -73,7 +75,7 @@ def parameters(document: dict[str, Any]) -> Iterator[Place]:
             yield Place(given, index, in_camel_case(parameter["name"]), in_camel_case(operation["operationId"]))
 
 
-def request_examples(document: dict[str, Any]) -> Iterator[Place]:
+def request_examples(document: JsonDict) -> Iterator[Place]:
     """Yield the examples of every request, in its body and in a parameter that holds it whole."""
     for operation in operations(document):
         for request in (operation.get("requestBody", {}), *operation.get("parameters", ())):
@@ -82,7 +84,7 @@ def request_examples(document: dict[str, Any]) -> Iterator[Place]:
                     yield Place(content["examples"], name, name, f"{operation['operationId']}-")
 
 
-def responses(document: dict[str, Any]) -> Iterator[Place]:
+def responses(document: JsonDict) -> Iterator[Place]:
     """Yield every response: of success by the name of its schema, others by their status."""
     for operation in operations(document):
         for status, response in operation["responses"].items():
@@ -91,7 +93,7 @@ def responses(document: dict[str, Any]) -> Iterator[Place]:
             yield Place(operation["responses"], status, name, in_camel_case(operation["operationId"]))
 
 
-def operations(document: dict[str, Any]) -> Iterator[dict[str, Any]]:
+def operations(document: JsonDict) -> Iterator[JsonDict]:
     """Yield every operation."""
     for item in document["paths"].values():
         yield from item.values()

@@ -6,12 +6,14 @@ The pages of the documentation show the answers to all examples, whole.
 from collections.abc import Mapping
 from typing import Any
 
+from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
+
 CUT = "Lists of records are cut short."
 
-Schema = Mapping[str, Any]
+Schema = JsonObject
 
 
-def with_short_examples(document: dict[str, Any]) -> dict[str, Any]:
+def with_short_examples(document: JsonDict) -> JsonDict:
     """Return the document with one short answer for each operation."""
     schemas = document["components"]["schemas"]
     paths = {
@@ -21,7 +23,7 @@ def with_short_examples(document: dict[str, Any]) -> dict[str, Any]:
     return document | {"paths": paths}
 
 
-def with_short_answer(operation: dict[str, Any], schemas: Mapping[str, Schema]) -> dict[str, Any]:
+def with_short_answer(operation: JsonDict, schemas: Mapping[str, Schema]) -> JsonDict:
     """Return the operation with the short answer to its first example, in each media type that has examples."""
     success = operation["responses"]["200"]
     content = {
@@ -31,7 +33,7 @@ def with_short_answer(operation: dict[str, Any], schemas: Mapping[str, Schema]) 
     return operation | {"responses": operation["responses"] | {"200": success | {"content": content}}}
 
 
-def first_cut(described: Mapping[str, Any], schemas: Mapping[str, Schema]) -> dict[str, Any]:
+def first_cut(described: JsonObject, schemas: Mapping[str, Schema]) -> JsonDict:
     """Return the first of the examples, cut, which it says."""
     name, example = next(iter(described["examples"].items()))
     value = cut(example["value"], described["schema"], schemas)
@@ -39,7 +41,7 @@ def first_cut(described: Mapping[str, Any], schemas: Mapping[str, Schema]) -> di
     return {name: {"summary": example["summary"], **told, "value": value}}
 
 
-def cut(value: Any, schema: Schema, schemas: Mapping[str, Schema]) -> Any:
+def cut(value: object, schema: Schema, schemas: Mapping[str, Schema]) -> Any:
     """Cut lists of records to one, or as many as their schema wants; lists of numbers and words stay whole."""
     if "$ref" in schema:
         schema = schemas[schema["$ref"].rsplit("/", 1)[-1]]

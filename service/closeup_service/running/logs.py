@@ -51,7 +51,7 @@ OTHER_MEMBERS: Mapping[str, str] = {
 }
 
 
-def write(members: Mapping[str, Any]) -> None:
+def write(members: Mapping[str, object]) -> None:
     """Write one line; JSON escapes whatever would break or colour it."""
     with contextlib.suppress(OSError):
         os.write(OUTPUT, orjson.dumps(members, default=repr, option=orjson.OPT_UTC_Z | orjson.OPT_APPEND_NEWLINE))
@@ -102,12 +102,12 @@ class Log(Logger):  # type: ignore[misc]
         self.error_log.handlers.clear()
         self.error_log.propagate = True
 
-    def warning(self, msg: str, *args: Any, **kwargs: Any) -> None:
+    def warning(self, msg: str, *args: Any, **kwargs: object) -> None:
         """Log a warning; one about what is no proper HTTP quotes it, with an address, only where that is asked for."""
         told = "Refused a request that is no proper HTTP." if msg.startswith(NOT_HTTP) and not self.full else msg
         super().warning(told, *args, **kwargs)
 
-    def access(self, resp: Any, req: Any, environ: Mapping[str, Any], request_time: timedelta) -> None:
+    def access(self, resp: Any, req: Any, environ: dict[str, Any], request_time: timedelta) -> None:
         """Log one request."""
         if not self.access_log_enabled:
             return

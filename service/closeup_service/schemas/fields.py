@@ -4,7 +4,7 @@ import difflib
 import math
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any, ClassVar, TypedDict, Unpack, cast
+from typing import Any, ClassVar, TypeAlias, TypedDict, TypeVar, Unpack, cast
 
 from marshmallow import RAISE, Schema, ValidationError, fields, types, validate
 
@@ -16,6 +16,10 @@ BOUND_DIGITS = 10
 DECIMAL_COMMA = re.compile(r"-?\d{1,20},\d{1,20}", re.ASCII)
 Messages = dict[str, str | list[Any] | dict[Any, Any]]
 """Refusals of a field by their names, as marshmallow types them."""
+
+
+AnyField: TypeAlias = fields.Field[Any]
+"""A field, whatever it makes of its value."""
 
 
 class Options(TypedDict, total=False):
@@ -317,6 +321,14 @@ def missing_companions(
         if name in original and other not in original:
             missing.setdefault(other, []).append(f"Needed with {name}: {reason}.")
     return missing
+
+
+Asked = TypeVar("Asked", bound=Mapping[str, object])
+
+
+def with_assumed(asked: Asked, assumed: Mapping[str, object]) -> Asked:
+    """Return a loaded request with what is assumed of what it leaves out."""
+    return cast(Asked, {**asked, **assumed})
 
 
 def load(schema: Schema, data: Mapping[str, object]) -> dict[str, object]:

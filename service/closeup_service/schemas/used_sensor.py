@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, TypedDict
+from typing import TypedDict
 
 from marshmallow import ValidationError, validates_schema
 
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.schemas.fields import quantity
 from closeup_service.schemas.sensor import SensorFields, states_sensor
+
+
+class UsedWidth(TypedDict, total=False):
+    """What of a loaded request states the width of the sensor that was used, and the pitch of its pixels."""
+
+    sensor_width_mm: float
+    crop_factor: float
+    used_width_mm: float
+    pixel_pitch_um: float
 
 
 class StatedUsedSensor(TypedDict, total=False):
@@ -52,7 +61,7 @@ def states_used_width(original: Mapping[str, object]) -> bool:
     return "used_width_mm" in original or states_sensor(original)
 
 
-def used_width_mm(asked: Mapping[str, Any]) -> float | None:
+def used_width_mm(asked: UsedWidth) -> float | None:
     """Width of the sensor that the picture was taken with [mm]; None where it is not stated."""
     if "used_width_mm" in asked:
         return float(asked["used_width_mm"])

@@ -3,10 +3,11 @@
 import socket
 
 import pytest
-from flask import Request
+from flask import Flask
 
-from closeup_service.http import client_connection
+from closeup_service.http import client_connection, headers
 from closeup_service.http.client_connection import is_open, still_connected
+from closeup_service.operations.asking.client import is_waited_for
 
 
 def test_a_client_that_has_closed_is_gone() -> None:
@@ -24,12 +25,25 @@ def test_a_client_that_has_closed_is_gone() -> None:
 def test_for_a_while_nobody_asks(monkeypatch: pytest.MonkeyPatch) -> None:
     here, there = socket.socketpair()
     there.close()
-    request = Request({"gunicorn.socket": here})
+    environ = {"gunicorn.socket": here}
     with here:
-        assert still_connected(request)()
+        assert still_connected(environ)()
         monkeypatch.setattr(client_connection, "PATIENCE_S", -1.0)
-        assert not still_connected(request)()
+        assert not still_connected(environ)()
 
 
 def test_a_connection_that_cannot_be_seen_is_open() -> None:
-    assert still_connected(Request({}))()
+    assert still_connected({})()
+
+
+def test_a_thread_asks_for_the_client_of_its_own_request() -> None:
+    here, there = socket.socketpair()
+    there.close()
+    app = Flask(__name__)
+    headers.register(app, ["*"])
+    app.add_url_rule("/", "asked", lambda: str(is_waited_for()()))
+    with here, pytest.MonkeyPatch.context() as patch:
+        patch.setattr(client_connection, "PATIENCE_S", -1.0)
+        gone = app.test_client().get("/", environ_overrides={"gunicorn.socket": here})
+        waiting = app.test_client().get("/")
+    assert (gone.text, waiting.text) == ("False", "True")

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.media_types import JSON
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from closeup_service.gear.kit import Kit
 
 
-def body_of(operation: Operation, raw: Mapping[str, Any], media_type: str, kit: "Callable[[], Kit]") -> bytes:
+def body_of(operation: Operation, raw: Mapping[str, object], media_type: str, kit: "Callable[[], Kit]") -> bytes:
     """Validate the members asked with, work out the answer, and write it in a media type."""
     members = loaded(operation, raw)
     if media_type != JSON:
@@ -23,7 +23,7 @@ def body_of(operation: Operation, raw: Mapping[str, Any], media_type: str, kit: 
     return strict_json.dumps(answer) if media_type == JSON else operation.renderers[media_type](members, answer)
 
 
-def loaded(operation: Operation, raw: Mapping[str, Any]) -> dict[str, Any]:
+def loaded(operation: Operation, raw: Mapping[str, object]) -> dict[str, object]:
     """Validate the members asked with.
 
     Raises
@@ -34,7 +34,7 @@ def loaded(operation: Operation, raw: Mapping[str, Any]) -> dict[str, Any]:
     return {} if operation.request_schema is None else load(operation.request_schema, raw)
 
 
-def answer_to(operation: Operation, members: Mapping[str, Any], kit: "Callable[[], Kit]") -> Mapping[str, Any]:
+def answer_to(operation: Operation, members: Mapping[str, object], kit: "Callable[[], Kit]") -> Mapping[str, object]:
     """Work out the answer to a loaded request; every number in it is finite."""
     try:
         answer = operation.answer_with(members, kit)
@@ -45,7 +45,7 @@ def answer_to(operation: Operation, members: Mapping[str, Any], kit: "Callable[[
     return answer
 
 
-def is_finite(value: Any) -> bool:
+def is_finite(value: object) -> bool:
     """Whether a value, or all that is in it, is finite; columns (numpy's, or tuples) have been looked through already."""
     if isinstance(value, float):
         return math.isfinite(value)

@@ -3,11 +3,24 @@
 from collections.abc import Callable
 from contextvars import ContextVar
 
+Waiting = Callable[[], bool]
+"""Tells whether somebody still waits."""
+
 
 def always() -> bool:
-    """Someone who asks in this process waits."""
+    """Who asks in this process waits."""
     return True
 
 
-WAITING: ContextVar[Callable[[], bool]] = ContextVar("WAITING", default=always)
-"""The question for the request in hand."""
+def in_this_process() -> Waiting:
+    """Make the question for who asks in this process."""
+    return always
+
+
+CLIENT: ContextVar[Callable[[], Waiting]] = ContextVar("CLIENT", default=in_this_process)
+"""Makes the question for the request in hand; every request over HTTP sets it anew, since threads serve many of them."""
+
+
+def is_waited_for() -> Waiting:
+    """Make the question for the request in hand."""
+    return CLIENT.get()()

@@ -61,9 +61,9 @@ class Refusal:
         """Status of HTTP that stands for it."""
         return self.kind.status
 
-    def members(self) -> dict[str, Any]:
+    def members(self) -> dict[str, object]:
         """Members of the problem details."""
-        told: dict[str, Any] = {
+        told: dict[str, object] = {
             "type": f"{ADDRESS}{self.slug}",
             "title": self.kind.title,
             "status": self.status,
@@ -78,7 +78,7 @@ def refusal_of(error: Exception) -> Refusal | None:
     return next((refuse(error) for kind, refuse in _KINDS.items() if isinstance(error, kind)), None)
 
 
-def faults(messages: Any, pointer: str = "") -> Iterator[Fault]:
+def faults(messages: object, pointer: str = "") -> Iterator[Fault]:
     """Flatten marshmallow's nested messages into JSON pointers (RFC 6901) with details."""
     if isinstance(messages, Mapping):
         for name, inner in messages.items():

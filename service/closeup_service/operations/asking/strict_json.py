@@ -4,7 +4,7 @@ import json
 import math
 import re
 from collections.abc import Iterable, Mapping
-from typing import Any, NoReturn
+from typing import Any, NoReturn, TypeAlias
 
 import orjson
 
@@ -12,6 +12,13 @@ MOST_DEPTH = 32
 MOST_INTEGER_DIGITS = 400
 MOST_MEMBERS = 1000
 MOST_NAME_LENGTH = 256
+
+
+JsonObject: TypeAlias = Mapping[str, Any]
+"""An object of JSON whose members only its reader knows."""
+
+JsonDict: TypeAlias = dict[str, Any]
+"""The same while it is put together."""
 
 
 class NotStrictJson(ValueError):
@@ -39,7 +46,7 @@ def _integer(literal: str) -> int:
     return int(literal)
 
 
-def _unique_members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+def _unique_members(pairs: list[tuple[str, object]]) -> dict[str, object]:
     members = dict(pairs)
     if len(pairs) > MOST_MEMBERS:
         raise NotStrictJson(f"An object of more than {MOST_MEMBERS} members.")
@@ -87,7 +94,7 @@ def loads(body: bytes) -> Any:
     return read_strictly(body)
 
 
-def read_fast(body: bytes) -> Any:
+def read_fast(body: bytes) -> object:
     """Read a text without escapes by orjson, which drops members of the same name without a word.
 
     In such a text every string and name has its two quotes, and every list its bracket. So where what was read makes up all
@@ -107,7 +114,7 @@ def read_fast(body: bytes) -> Any:
     return value
 
 
-def tally(value: Any, depth: int = 0) -> tuple[int, int]:
+def tally(value: object, depth: int = 0) -> tuple[int, int]:
     """Quotes and opening brackets that a value takes to write, within the strict reader's limits.
 
     A list that begins with a number is taken for numbers throughout: what else it held would be missed in the tally, and
@@ -119,7 +126,7 @@ def tally(value: Any, depth: int = 0) -> tuple[int, int]:
         return 0, 0
     if depth == MOST_DEPTH:
         raise InDoubt
-    inner: Iterable[Any]
+    inner: Iterable[object]
     if isinstance(value, list):
         quotes, brackets, inner = 0, 1, () if value and isinstance(value[0], int | float) else value
     else:
@@ -133,7 +140,7 @@ def tally(value: Any, depth: int = 0) -> tuple[int, int]:
     return quotes, brackets
 
 
-def read_strictly(body: bytes) -> Any:
+def read_strictly(body: bytes) -> object:
     """Read one JSON text by the standard reader, each rule checked."""
     if body.startswith(b"\xef\xbb\xbf"):
         raise NotStrictJson("A byte order mark is not allowed before JSON.")
@@ -156,12 +163,12 @@ def read_strictly(body: bytes) -> Any:
     return value
 
 
-def dumps(value: Any) -> bytes:
+def dumps(value: object) -> bytes:
     """Write JSON; every number must be finite already, since JSON has no other. In a numpy column NaN stands for null."""
     return orjson.dumps(value, option=orjson.OPT_SERIALIZE_NUMPY)
 
 
-def an_object(value: Any) -> Mapping[str, Any]:
+def an_object(value: object) -> Mapping[str, object]:
     """Refuse everything but an object at the top level."""
     if not isinstance(value, dict):
         raise NotStrictJson("Send a JSON object.")

@@ -28,7 +28,7 @@ def typed(value: str, field: Any) -> Any:
 
 def from_parts_of(
     schema: Schema, values: Iterable[tuple[str, str]], files: Iterable[tuple[str, bytes]], limits: Limits
-) -> Mapping[str, Any]:
+) -> Mapping[str, object]:
     """Parts of a form as members, files as `Upload`; several of a name where the schema has a list, else each given once."""
     found: dict[str, list[Any]] = {}
     for name, value in values:

@@ -1,12 +1,12 @@
 """What the custom element needs to know of one sum in one language: fields, units, bounds, results and messages."""
 
 from collections.abc import Iterator
-from typing import Any
 
-from marshmallow import fields, validate
+from marshmallow import validate
 
 from closeup_service.advice.figures import WHOLE_FROM, capitalize, decimal, kind_of
 from closeup_service.gear.catalogue import SENSORS
+from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.embedding.messages import (
     SOURCE,
@@ -19,6 +19,7 @@ from closeup_service.pages.embedding.messages import (
 )
 from closeup_service.pages.embedding.sums import Sum
 from closeup_service.pages.typed_numbers import SHUTTER_TIMES
+from closeup_service.schemas.fields import AnyField
 
 FORMAT = 1
 """Format of the description; a released script reads the one that it was written for, so members are only ever added."""
@@ -44,7 +45,7 @@ CERTAIN = {".": r"(?![-+]?[1-9]\d{0,2},\d{3}$).*", ",": r"(?![-+]?[1-9]\d{0,2}\.
 """What cannot be taken for a number with thousands apart, by the decimal sign of the language."""
 
 
-def description(asked: Sum, language: str, version: str) -> dict[str, Any]:
+def description(asked: Sum, language: str, version: str) -> JsonDict:
     """Everything about one sum, as JSON for the element."""
     return {
         "format": FORMAT,
@@ -69,7 +70,7 @@ def messages(language: str) -> dict[str, str]:
     return said | {"number": NUMBER, "certain": CERTAIN[decimal_sign(language)]}
 
 
-def field(asked: Sum, name: str, language: str) -> dict[str, Any]:
+def field(asked: Sum, name: str, language: str) -> JsonDict:
     """One field of the form."""
     rule = asked.request.fields[name]
     described = {
@@ -107,7 +108,7 @@ def example(name: str, language: str) -> str:
     return message(language, "such_as", example=EXAMPLES[name].replace(".", decimal_sign(language)))
 
 
-def choices(rule: fields.Field[Any], name: str, language: str) -> list[dict[str, str]]:
+def choices(rule: AnyField, name: str, language: str) -> list[dict[str, str]]:
     """Choices of a text with their words, and none of them where nothing is preset."""
     none = [] if name in DEFAULTS else [{"value": "", "label": message(language, "not_given")}]
     known = [choice for each in rule.validators if isinstance(each, validate.OneOf) for choice in each.choices]
@@ -123,13 +124,13 @@ def words_of(choice: str, language: str) -> str:
     return f"{ISOLATED}{message(language, 'size', width=width, height=height)}{END}"
 
 
-def result(name: str, language: str) -> dict[str, Any]:
+def result(name: str, language: str) -> JsonDict:
     """One line of the results."""
     extents = {"extents": list(EXTENTS[name])} if name in EXTENTS else {}
     return {"name": name, **describe_label(name, language), **describe_number(name, language), **extents}
 
 
-def describe_number(name: str, language: str) -> dict[str, Any]:
+def describe_number(name: str, language: str) -> JsonDict:
     """How a number is said, and its unit."""
     return {"kind": kind(name), "unit": unit_sign(language, name), "whole_from": WHOLE_FROM.get(kind(name), 0)}
 
@@ -159,7 +160,7 @@ def bounds_of(name: str) -> tuple[float, float]:
     return quantity.minimum, quantity.maximum
 
 
-def describe_label(name: str, language: str) -> dict[str, Any]:
+def describe_label(name: str, language: str) -> JsonDict:
     """Label of a member, marked with its language where that is not the one asked for; unit and kind beside a number."""
     text, spoken = label(language, name)
     marked = {} if spoken == language else {"lang": spoken}

@@ -3,10 +3,10 @@
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 from closeup_service.advice.figures import capitalize, format_kind
 from closeup_service.operations.asking.refusals import Fault, Refusal
+from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding.description import (
@@ -104,9 +104,9 @@ def doubts(typed: Mapping[str, str], language: str) -> list[str]:
     return [doubt(name, language).format(text=text) for name, text in typed.items() if is_doubtful(text, name)]
 
 
-def read_request(asked: Sum, typed: Mapping[str, str], language: str) -> tuple[dict[str, Any], dict[str, Said]]:
+def read_request(asked: Sum, typed: Mapping[str, str], language: str) -> tuple[JsonDict, dict[str, Said]]:
     """Members of the request, and every text that could not be understood."""
-    members: dict[str, Any] = {}
+    members: JsonDict = {}
     faults: dict[str, Said] = {}
     for name in asked.members:
         try:
@@ -148,7 +148,7 @@ def describe_refusal(asked: Sum, faults: Sequence[Fault]) -> Outcome:
     return Outcome(beside, others=list(others))
 
 
-def describe_result(asked: Sum, answer: Mapping[str, Any], language: str) -> Outcome:
+def describe_result(asked: Sum, answer: JsonObject, language: str) -> Outcome:
     """Everything that an answer says."""
     return Outcome(
         results=[Line(label_text(name, language), write_result(answer, name, language)) for name in asked.results],
@@ -176,7 +176,7 @@ def label_text(name: str, language: str) -> Said:
     return Said(capitalize(text), spoken)
 
 
-def write_result(answer: Mapping[str, Any], name: str, language: str) -> str:
+def write_result(answer: JsonObject, name: str, language: str) -> str:
     """One result; unlimited or not determined where there is no number."""
     if answer[name] is not None:
         return value_text(answer[name], name, language)
@@ -184,7 +184,7 @@ def write_result(answer: Mapping[str, Any], name: str, language: str) -> str:
     return message(language, "unlimited" if unlimited else "not_determined")
 
 
-def value_text(value: Any, name: str, language: str) -> str:
+def value_text(value: object, name: str, language: str) -> str:
     """Write a value: a number as one says it, a word of the catalogue in its language."""
     if isinstance(value, int | float):
         return write_number(float(value), name, language)

@@ -15,7 +15,7 @@ from closeup_service.pages.task import Choice, Group, Input, Members
 from closeup_service.pages.tasks.common import SENSOR
 from closeup_service.pages.words import choice_words, pointer_words
 from closeup_service.schemas.describing import label
-from closeup_service.schemas.fields import Flag, Number, Whole
+from closeup_service.schemas.fields import AnyField, Flag, Number, Whole
 from closeup_service.schemas.train import ELEMENTS
 
 SET_UP = SetUpRequest()
@@ -91,17 +91,17 @@ def offer_fields(schema: Schema, held: Members, start: str, also: Sequence[str] 
             yield field_at(pointer, member, described)
 
 
-def inner_schema(described: fields.Field[Any]) -> Schema | None:
+def inner_schema(described: AnyField) -> Schema | None:
     """Schema of a nested object."""
     return described.schema if isinstance(described, fields.Nested) else None
 
 
-def is_typed(described: fields.Field[Any]) -> bool:
+def is_typed(described: AnyField) -> bool:
     """Whether a value is one thing to type or to choose."""
     return isinstance(described, Number | Whole | Flag | fields.String)
 
 
-def field_at(pointer: str, member: str, described: fields.Field[Any]) -> Input:
+def field_at(pointer: str, member: str, described: AnyField) -> Input:
     """Field for the member at a pointer."""
     choices = yes_or_no if isinstance(described, Flag) else SENSOR["own_choices"] if member == "sensor" else None
     words = pointer_words(pointer) if pointer.count("/") > 1 and not pointer.startswith("/camera") else label(member)

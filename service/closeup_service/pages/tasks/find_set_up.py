@@ -1,7 +1,6 @@
 """Find a set-up: what of the studio's kit fills the frame, best first."""
 
 import json
-from typing import Any
 from urllib.parse import urlencode
 
 from closeup_service.gear.kit import Kit
@@ -34,7 +33,7 @@ COLUMNS = (
 def request(members: Members, answers: Answers, kit: Kit) -> Request:
     """Search the studio's kit."""
     del answers, kit
-    camera: dict[str, Any] = {name: members[name] for name in CAMERA_NAMES if name in members}
+    camera: dict[str, object] = {name: members[name] for name in CAMERA_NAMES if name in members}
     if "camera" in members:
         camera["use"] = members["camera"]
     wished = {name: value for name, value in members_for(SEARCH, members).items() if name != "camera"}

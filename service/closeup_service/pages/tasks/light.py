@@ -1,9 +1,9 @@
 """How much light: what the marked aperture really is, a new setting from a frame that was right, flash by guide number."""
 
 from collections.abc import Iterable
-from typing import Any
 
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.light.exposure.frame_schemas import PlannedSchema, ReferenceSchema
 from closeup_service.operations.light.exposure.request_schemas import ExposureRequest
 from closeup_service.operations.light.flash.schemas import FlashRequest
@@ -45,7 +45,7 @@ WORDS = {
     "flash_distance_mm": "flash distance",
 }
 """Fields of the frame that was right; the page knows one scale of the flash's power, the one that is assumed."""
-POWER: dict[str, Any] = {
+POWER: JsonDict = {
     "own_hint": "As a share of full power, such as 1/64.",
     "own_range": BOUNDS[FRACTION][:2],
 }
@@ -60,7 +60,7 @@ def exposure(members: Members, answers: Answers, kit: Kit) -> Request | None:
     reference = {name: members[name] for name in SHARED if name in members} | before
     names = ("magnification", "f_number", *OF_THE_PLAN)
     planned = {name: members[name] for name in names if name in members}
-    request: dict[str, Any] = {"reference": reference, "planned": planned}
+    request: JsonDict = {"reference": reference, "planned": planned}
     if "unknown" in members:
         request["unknown"] = members["unknown"]
         planned.pop(members["unknown"], None)

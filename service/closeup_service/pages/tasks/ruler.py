@@ -1,8 +1,7 @@
 """Measure a ruler: by two marks and their places in the picture, or by the photograph itself."""
 
-from typing import Any
-
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.measure.scale_bar.schemas import ScaleBarRequest
 from closeup_service.operations.measure.scale_photo.schemas import ScalePhotoRequest
 from closeup_service.operations.measure.scale_reading.schemas import ScaleReadingRequest
@@ -26,7 +25,7 @@ READING = ScaleReadingRequest()
 PHOTO = ScalePhotoRequest()
 BAR = ScaleBarRequest()
 ON_PAPER = {"colour": "black", "outline_colour": "none", "scale_basis": "measured"}
-IN_FRAME: dict[str, Any] = {"sensor": SENSOR}
+IN_FRAME: JsonDict = {"sensor": SENSOR}
 
 
 def scale_bar(members: Members, answers: Answers, kit: Kit) -> Request | None:

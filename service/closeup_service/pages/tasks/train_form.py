@@ -39,7 +39,7 @@ class Train:
     """A train as the form describes it, and which field each of its members comes from."""
 
     members: Members
-    elements: list[dict[str, Any]] = field(default_factory=list)
+    elements: list[dict[str, object]] = field(default_factory=list)
     places: dict[str, str] = field(default_factory=dict)
     open_length: str | None = None
 
@@ -74,7 +74,7 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     front_part(train)
     lens(train)
     rear_parts(train, kit)
-    document: dict[str, Any] = {"camera": camera(members), "train": train.elements}
+    document: dict[str, object] = {"camera": camera(members), "train": train.elements}
     document |= {name: members[name] for name in WHOLE if name in members}
     target = {name: members[f"target_{name}"] for name in TARGETS if f"target_{name}" in members}
     asked = Request(document, train.places | fixed_places(members))
@@ -144,7 +144,7 @@ def settle_length(members: Members, answers: Answers, kit: Kit) -> Request:
     return Request(with_member(document, solved["pointer"], solved["value"]) if solved else document)
 
 
-def camera(members: Members) -> dict[str, Any]:
+def camera(members: Members) -> dict[str, object]:
     """Camera of the kit, or what is typed of one."""
     typed = {name: members[name] for name in CAMERA_NAMES if name in members}
     return ({"use": members["camera"]} if "camera" in members else {}) | typed

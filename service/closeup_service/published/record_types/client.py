@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator
-from typing import Any
 
 from marshmallow import Schema, fields
 
@@ -16,6 +15,7 @@ from closeup_service.published.record_types.client_names import OWN_NAMES, PARTS
 from closeup_service.published.record_types.shape import Hint, Member, Role, find_entry, list_schemas
 from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.describing import bounds
+from closeup_service.schemas.fields import AnyField
 from closeup_service.schemas.kit import KitField
 from closeup_service.schemas.train import Element
 from closeup_service.schemas.upload import EncodedPicture
@@ -26,7 +26,7 @@ RECORDS = "records"
 NUMBER, WHOLE_NUMBER = Hint("float", "number"), Hint("int", "whole number")
 FLAG, TEXT = Hint("bool", "True or False"), Hint("str", "text")
 ANY_OBJECT = Hint("Mapping[str, Any]", "Mapping")
-KINDS: tuple[tuple[type[fields.Field[Any]], Hint], ...] = (
+KINDS: tuple[tuple[type[AnyField], Hint], ...] = (
     (fields.Integer, WHOLE_NUMBER),
     (fields.Float, NUMBER),
     (fields.Boolean, FLAG),
@@ -73,7 +73,7 @@ class ClientRecords:
         stem = kind.__name__.removesuffix("Schema")
         return f"{stem.removesuffix('Request')}Fields" if stem.endswith("Request") else stem
 
-    def member(self, name: str, field: fields.Field[Any], role: Role, kind: type[Schema]) -> Member | None:
+    def member(self, name: str, field: AnyField, role: Role, kind: type[Schema]) -> Member | None:
         """Member of a record; the files of a form are arguments of their own."""
         if is_file(field):
             return None
@@ -94,7 +94,7 @@ class ClientRecords:
         del kind, role
         return ()
 
-    def hint(self, name: str, field: fields.Field[Any], role: Role) -> Hint:
+    def hint(self, name: str, field: AnyField, role: Role) -> Hint:
         """Type of a member."""
         if isinstance(field, fields.List):
             list_of = ("Sequence[{}]", "Sequence of {}") if role == "request" else ("tuple[{}, ...]", "tuple of {}")
@@ -119,7 +119,7 @@ class ClientRecords:
         listed_field = None if listed is None else find_entry(listed)
         yield (listed_field.schema if isinstance(listed_field, fields.Nested) else operation.answer_schema), "answer"
 
-    def goes_into(self, field: fields.Field[Any]) -> bool:
+    def goes_into(self, field: AnyField) -> bool:
         """Whether what a field holds is a record of its own; a kit is any mapping."""
         return not isinstance(field, KitField)
 
@@ -137,18 +137,18 @@ def allow_none(told: Hint) -> Hint:
     return told.wrap("{} | None", "{} or None")
 
 
-def lists_objects(field: fields.Field[Any]) -> bool:
+def lists_objects(field: AnyField) -> bool:
     """Whether a field is a list of objects: there are none where it is left out."""
     return isinstance(field, fields.List) and isinstance(field.inner, fields.Nested)
 
 
-def describe_member(field: fields.Field[Any]) -> str:
+def describe_member(field: AnyField) -> str:
     """Meaning of a member with its unit."""
     unit = field.metadata.get("x-unit", "1")
     return f"{meaning(field)} [{unit}]" if unit != "1" else meaning(field)
 
 
-def words_of(field: fields.Field[Any]) -> str:
+def words_of(field: AnyField) -> str:
     """Words of a closed list that an answer may give, as a sentence; none where it is no such list."""
     words = [word for word in bounds(find_entry(field)).get("choices", ()) if word is not None]
     return f" One of: {', '.join(words)}." if len(words) > 1 else ""

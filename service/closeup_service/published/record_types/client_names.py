@@ -1,7 +1,6 @@
 """What the client calls its records, where that does not follow from the schemas: the names that release 1.0.0 promised."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from marshmallow import Schema, fields
 
@@ -45,7 +44,7 @@ from closeup_service.operations.shoot.motion_blur.schemas import MotionBlurReque
 from closeup_service.published.record_types.shape import Part
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.drawn import DrawnFields
-from closeup_service.schemas.fields import RequestSchema, Text
+from closeup_service.schemas.fields import AnyField, RequestSchema, Text
 from closeup_service.schemas.flash_scale import FlashScaleSchema
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.lens_uncertainty import LensUncertaintySchema
@@ -192,7 +191,7 @@ CHOICES: Mapping[str, tuple[type[Schema], str]] = {
 """Closed lists of words that have a name, each by a member that takes one of them."""
 
 
-def choices_of(field: fields.Field[Any]) -> tuple[str, ...]:
+def choices_of(field: AnyField) -> tuple[str, ...]:
     """Words that a field takes, one of a closed list; none where it takes other values."""
     inner = field.inner if isinstance(field, fields.List) else field
     if not isinstance(inner, Text):

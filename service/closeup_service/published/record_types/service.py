@@ -5,7 +5,6 @@ what it adds, or takes away, a schema says itself under `loaded`.
 """
 
 from collections.abc import Iterator, Mapping
-from typing import Any
 
 from marshmallow import Schema, fields, missing
 
@@ -20,7 +19,7 @@ from closeup_service.published.record_types.client_names import choices_of
 from closeup_service.published.record_types.shape import Hint, Member, Part, Record, Role, collect
 from closeup_service.published.record_types.text import WRITTEN, Item, as_files, modules
 from closeup_service.schemas.answers import Assumed, OpenSchema
-from closeup_service.schemas.fields import RequestSchema
+from closeup_service.schemas.fields import AnyField, RequestSchema
 from closeup_service.schemas.kit import KitField
 from closeup_service.schemas.quick_acceptance import QuickSchema
 from closeup_service.schemas.train import ELEMENTS, Element
@@ -43,7 +42,7 @@ MOST_WORDS = 5
 """Longest closed list that is told by its words; a longer one, such as the sensors of the catalogue, is text."""
 
 ANY_OBJECT = Hint("Mapping[str, Any]", "")
-KINDS: tuple[tuple[type[fields.Field[Any]], Hint], ...] = (
+KINDS: tuple[tuple[type[AnyField], Hint], ...] = (
     (fields.Integer, Hint("int", "")),
     (fields.Float, Hint("float", "")),
     (fields.Boolean, Hint("bool", "")),
@@ -73,7 +72,7 @@ class ServiceRecords:
         del role
         return None if kind in NO_RECORDS else kind.__name__.removesuffix("Schema")
 
-    def member(self, name: str, field: fields.Field[Any], role: Role, kind: type[Schema]) -> Member | None:
+    def member(self, name: str, field: AnyField, role: Role, kind: type[Schema]) -> Member | None:
         """Member of a record; None where loading takes it away."""
         if role == "request" and name in list_changes(kind):
             return None
@@ -90,7 +89,7 @@ class ServiceRecords:
                 if code is not None:
                     yield Member(name, Hint(code, "", tuple(each for each in BEYOND if each in code)), True, "")
 
-    def hint(self, field: fields.Field[Any], role: Role) -> Hint:
+    def hint(self, field: AnyField, role: Role) -> Hint:
         """Type of a member."""
         if isinstance(field, fields.List):
             entry = self.hint(field.inner, role)
@@ -110,7 +109,7 @@ class ServiceRecords:
             yield drop_steps(operation, operation.request_schema), "request"
         yield drop_steps(operation, operation.answer_schema), "answer"
 
-    def goes_into(self, field: fields.Field[Any]) -> bool:
+    def goes_into(self, field: AnyField) -> bool:
         """Whether what a field holds is a record of its own; a kit is loaded to one of `gear`."""
         return not isinstance(field, KitField)
 

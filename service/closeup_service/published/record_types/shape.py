@@ -7,15 +7,16 @@ A dialect says what a record is called and what its members hold: `client.py` fo
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from inspect import cleandoc
-from typing import Any, Literal, Protocol
+from typing import Literal, Protocol
 
 from marshmallow import Schema, fields
 
 from closeup_service.operations.operation import Operation
+from closeup_service.schemas.fields import AnyField
 from closeup_service.schemas.train import ELEMENTS, Element
 
 Role = Literal["request", "answer"]
-Fields = Mapping[str, fields.Field[Any]]
+Fields = Mapping[str, AnyField]
 SHARED = "shared"
 """Where records are told that operations of several tags hold."""
 
@@ -106,7 +107,7 @@ class Dialect(Protocol):
     def name(self, kind: type[Schema], role: Role) -> str | None:
         """Name of a schema's record; None where its members are told by those who take them."""
 
-    def member(self, name: str, field: fields.Field[Any], role: Role, kind: type[Schema]) -> Member | None:
+    def member(self, name: str, field: AnyField, role: Role, kind: type[Schema]) -> Member | None:
         """Member of a record; None where it has none for this field."""
 
     def more(self, kind: type[Schema], role: Role) -> Iterable[Member]:
@@ -115,7 +116,7 @@ class Dialect(Protocol):
     def asked(self, operation: Operation) -> Iterable[tuple[Schema, Role]]:
         """Schemas of an operation whose records are wanted."""
 
-    def goes_into(self, field: fields.Field[Any]) -> bool:
+    def goes_into(self, field: AnyField) -> bool:
         """Whether what a field holds is a record of its own."""
 
 
@@ -211,7 +212,7 @@ def read_doc(kind: type[Schema]) -> str:
     return cleandoc(kind.__doc__ or "")
 
 
-def find_nested(known: Iterable[fields.Field[Any]], goes_into: Callable[[fields.Field[Any]], bool]) -> Iterator[Schema]:
+def find_nested(known: Iterable[AnyField], goes_into: Callable[[AnyField], bool]) -> Iterator[Schema]:
     """Yield the schemas of the objects that fields hold."""
     for each in known:
         inner = find_entry(each)
@@ -230,7 +231,7 @@ def list_schemas(operation: Operation) -> Iterator[Schema]:
         waiting.extend(find_nested(schema.fields.values(), lambda field: True))
 
 
-def find_entry(field: fields.Field[Any]) -> fields.Field[Any]:
+def find_entry(field: AnyField) -> AnyField:
     """Field of one entry, however deep the lists are."""
     return find_entry(field.inner) if isinstance(field, fields.List) else field
 

@@ -1,8 +1,9 @@
 """`/v1/scale-bar`."""
 
-from collections.abc import Mapping
+from __future__ import annotations
+
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError
 
@@ -18,11 +19,13 @@ from closeup_service.operations.measure.scale_bar.schemas import ScaleBarAnswer,
 from closeup_service.operations.measure.scale_reading.operation import pitch_mm
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.optics.motion import UM_PER_MM
+from closeup_service.schemas.fields import with_assumed
 from closeup_service.schemas.used_sensor import used_width_mm
 from closeup_service.worked.board import Step
 from closeup_service.worked.measuring import scale_bar_steps
 
-Asked = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 ASSUMED_SHARE = 0.2
 LEAST_FONT_PX = 12.0
@@ -37,41 +40,41 @@ class Picture:
     scale: float
 
 
-def answer(asked: Asked) -> dict[str, Any]:
+def answer(asked: requests.ScaleBarRequest) -> answers.ScaleBarAnswer:
     """Bar of a round length for the finished picture, with its caption and its drawing."""
     assumed = assumptions(asked)
-    data = {**asked, **assumed}
+    data = with_assumed(asked, assumed)
     picture = finished(data)
     length_um = length_of(data, picture)
     bar_px = length_um / UM_PER_MM * picture.scale
-    told = {
+    label, said = label_of(length_um, data["scale_basis"]), caption(data, length_um, picture)
+    change, print_magnification = depth_scale_change(asked), magnification_of_the_print(asked, picture)
+    return {
         "bar_length_um": length_um,
         "bar_px": bar_px,
         "drawn_px": float(max(1, round(bar_px))),
         "bar_share": bar_px / picture.width_px,
-        "label": label_of(length_um, data["scale_basis"]),
-        "caption": caption(data, length_um, picture),
+        "label": label,
+        "caption": said,
         "scale_px_per_mm": picture.scale,
         "subject_width_mm": picture.width_px / picture.scale,
         "bar_uncertainty_um": length_um * asked["relative_uncertainty"] if "relative_uncertainty" in asked else None,
-        "depth_scale_change": depth_scale_change(asked),
-        **on_the_print(asked, length_um, picture),
+        "depth_scale_change": change,
+        "print_bar_mm": None if print_magnification is None else length_um / UM_PER_MM * print_magnification,
+        "print_magnification": print_magnification,
         "assumed": assumed,
-    }
-    return {
-        **told,
-        "svg": drawing.svg(bar_of(asked, told)),
-        "remarks": remarks(asked, told),
+        "svg": drawing.svg(drawn_bar(data, bar_px, label, said)),
+        "remarks": remarks(asked, bar_px, change),
         "cautions": [],
     }
 
 
-def assumptions(asked: Asked) -> dict[str, Any]:
+def assumptions(asked: requests.ScaleBarRequest) -> dict[str, float | str]:
     """What is assumed of the picture's history and of the bar's looks."""
     kept = asked.get("cropped_width_px", asked["image_width_px"])
     width = asked.get("finished_width_px", kept)
     height = asked.get("bar_height_px", max(1.0, float(round(width / 200))))
-    assumed: dict[str, Any] = {
+    assumed: dict[str, float | str] = {
         **PLAIN,
         "cropped_width_px": kept,
         "finished_width_px": width,
@@ -83,13 +86,13 @@ def assumptions(asked: Asked) -> dict[str, Any]:
     return {name: value for name, value in assumed.items() if name not in asked}
 
 
-def finished(data: Asked) -> Picture:
+def finished(data: requests.ScaleBarRequest) -> Picture:
     """Follow the scale from the picture as taken through crop and resizing."""
     kept, width = data["cropped_width_px"], data["finished_width_px"]
     return Picture(width, measuring.finished_scale(scale_as_taken(data), kept, width))
 
 
-def scale_as_taken(asked: Asked) -> float:
+def scale_as_taken(asked: requests.ScaleBarRequest) -> float:
     """Pixels per mm of the subject in the picture as taken, by whichever route is given."""
     if "scale_px_per_mm" in asked:
         return float(asked["scale_px_per_mm"])
@@ -100,17 +103,17 @@ def scale_as_taken(asked: Asked) -> float:
     return float(asked["magnification"] / pixel)
 
 
-def pixel_mm(asked: Asked) -> float | None:
+def pixel_mm(asked: requests.ScaleBarRequest) -> float | None:
     """Size on the sensor of one pixel of the picture as taken, mm."""
     return picture_pixel(pitch_mm(asked), used_width_mm(asked), asked["image_width_px"])
 
 
-def full_resolution_taken(asked: Asked) -> bool:
+def full_resolution_taken(asked: requests.ScaleBarRequest) -> bool:
     """Whether the picture's pixels were taken as the sensor's, with nothing to check them by."""
     return "pixel_pitch_um" in asked and used_width_mm(asked) is None
 
 
-def length_of(data: Asked, picture: Picture) -> float:
+def length_of(data: requests.ScaleBarRequest, picture: Picture) -> float:
     """Length that the bar stands for, um: the one asked for, or the longest round one within the share."""
     width_um = picture.width_px / picture.scale * UM_PER_MM
     if "bar_length_um" not in data:
@@ -128,7 +131,7 @@ def label_of(length_um: float, basis: str) -> str:
     return f"{text} (computed)" if basis == "computed" else text
 
 
-def caption(data: Asked, length_um: float, picture: Picture) -> str:
+def caption(data: requests.ScaleBarRequest, length_um: float, picture: Picture) -> str:
     """Sentence for below the picture."""
     text = (
         f"Scale bar: {measuring.length_text(length_um)}; scale {data['scale_basis']}, "
@@ -139,51 +142,52 @@ def caption(data: Asked, length_um: float, picture: Picture) -> str:
     return f"{text}."
 
 
-def depth_scale_change(asked: Asked) -> float | None:
+def depth_scale_change(asked: requests.ScaleBarRequest) -> float | None:
     """Growth of the scale towards the subject's nearest point; None where its depth or the pupil's distance is open."""
     if "perspective_distance_mm" not in asked:
         return None
     return measuring.depth_change(asked["perspective_distance_mm"], asked["subject_depth_mm"])
 
 
-def on_the_print(asked: Asked, length_um: float, picture: Picture) -> dict[str, float | None]:
-    """Magnification of the print, and the bar's length on it."""
-    if "print_width_mm" not in asked:
-        return {"print_bar_mm": None, "print_magnification": None}
-    magnification = asked["print_width_mm"] * picture.scale / picture.width_px
-    return {"print_bar_mm": length_um / UM_PER_MM * magnification, "print_magnification": magnification}
+def magnification_of_the_print(asked: requests.ScaleBarRequest, picture: Picture) -> float | None:
+    """Magnification of the print, where there is one."""
+    return asked["print_width_mm"] * picture.scale / picture.width_px if "print_width_mm" in asked else None
 
 
-def bar_of(asked: Asked, told: Asked) -> Bar:
+def bar_of(asked: requests.ScaleBarRequest, told: answers.ScaleBarAnswer) -> Bar:
     """What is drawn, from the request and its answer."""
-    data = {**asked, **told["assumed"]}
+    return drawn_bar(with_assumed(asked, told["assumed"]), told["bar_px"], told["label"], told["caption"])
+
+
+def drawn_bar(data: requests.ScaleBarRequest, bar_px: float, label: str, said: str) -> Bar:
+    """Bar with its label, as it is drawn."""
     return Bar(
-        length_px=told["bar_px"],
+        length_px=bar_px,
         height_px=data["bar_height_px"],
-        label=told["label"] if data.get("show_label", True) else "",
+        label=label if data.get("show_label", True) else "",
         font_size_px=data["font_size_px"],
         colour=data["colour"],
         outline_colour=data["outline_colour"],
-        title=f"Scale bar, {told['label']}",
-        description=told["caption"],
+        title=f"Scale bar, {label}",
+        description=said,
     )
 
 
-def remarks(asked: Asked, told: Asked) -> list[Remark]:
+def remarks(asked: requests.ScaleBarRequest, bar_px: float, scale_change: float | None) -> list[Remark]:
     """What is worth knowing about the bar."""
     missing: dict[str, tuple[str, ...]] = {}
     if "relative_uncertainty" not in asked:
         missing["bar_uncertainty_um"] = ("/relative_uncertainty",)
     if "print_width_mm" not in asked:
         missing |= dict.fromkeys(("print_bar_mm", "print_magnification"), ("/print_width_mm",))
-    if told["depth_scale_change"] is None:
+    if scale_change is None:
         needs = [name for name in ("subject_depth_mm", "perspective_distance_mm") if name not in asked]
         missing["depth_scale_change"] = tuple(f"/{name}" for name in needs)
     resized = {"cropped_width_px", "finished_width_px"} & set(asked)
     return [
         *([scale_remarks.computed_scale()] if asked.get("scale_basis") != "measured" else []),
-        *scale_remarks.drawn_pixels(told["bar_px"], round(told["drawn_px"])),
-        *scale_remarks.depth_scale_change(told["depth_scale_change"]),
+        *scale_remarks.drawn_pixels(bar_px, max(1, round(bar_px))),
+        *scale_remarks.depth_scale_change(scale_change),
         *scale_remarks.scaled_picture(pixel_mm(asked), pitch_mm(asked)),
         *([scale_remarks.assumed_full_resolution()] if full_resolution_taken(asked) else []),
         *([scale_remarks.stacked_picture()] if resized else []),
@@ -191,18 +195,18 @@ def remarks(asked: Asked, told: Asked) -> list[Remark]:
     ]
 
 
-def steps(asked: Asked, answer: Asked) -> list[Step]:
+def steps(asked: requests.ScaleBarRequest, answer: answers.ScaleBarAnswer) -> list[Step]:
     """Steps of the bar."""
     return scale_bar_steps(asked, answer, pixel_mm(asked))
 
 
-def as_svg(asked: Asked, told: Asked) -> bytes:
+def as_svg(asked: requests.ScaleBarRequest, told: answers.ScaleBarAnswer) -> bytes:
     """Return the drawing alone."""
     del asked
     return str(told["svg"]).encode()
 
 
-def as_png(asked: Asked, told: Asked) -> bytes:
+def as_png(asked: requests.ScaleBarRequest, told: answers.ScaleBarAnswer) -> bytes:
     """Return the drawing in whole pixels."""
     return drawing.png(bar_of(asked, told))
 

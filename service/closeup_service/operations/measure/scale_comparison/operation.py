@@ -1,8 +1,11 @@
 """`/v1/scale-reading/comparison`."""
 
-from collections.abc import Mapping, Sequence
+from __future__ import annotations
+
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from math import inf
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import photo_remarks
 from closeup_service.advice.remark import Remark, undetermined_results
@@ -14,7 +17,8 @@ from closeup_service.operations.operation import Operation
 from closeup_service.operations.photographs.decoding import Photograph, decoded, one_at_a_time
 from closeup_service.optics.errors import FramesDiffer, OpticsError
 
-Asked = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 MOST_SCALE_DIFFERENCE = 0.01
 ALIKE = 0.03
@@ -29,7 +33,7 @@ class Frame:
     number: int
     size: tuple[int, int]
     kind: str
-    told: Mapping[str, Any]
+    told: answers.ScalePhotoAnswer
     reading: RulerReading
 
     @property
@@ -38,7 +42,7 @@ class Frame:
         return [found.edge_width_um if found else None for found in self.reading.sharpness]
 
 
-def answer(asked: Asked) -> dict[str, Any]:
+def answer(asked: requests.ScaleComparisonRequest) -> answers.ScaleComparisonAnswer:
     """Compare the photographs, read one after another."""
     with one_at_a_time(asked["photo"][0].patience):
         frames = [frame_of(asked, index) for index in range(len(asked["photo"]))]
@@ -55,7 +59,7 @@ def answer(asked: Asked) -> dict[str, Any]:
     }
 
 
-def frame_of(asked: Asked, index: int) -> Frame:
+def frame_of(asked: requests.ScaleComparisonRequest, index: int) -> Frame:
     """Decode and read one photograph."""
     pointer = f"/photo/{index}"
     photograph = decoded(asked["photo"][index], pointer)
@@ -71,7 +75,7 @@ def assumed(frames: Sequence[Frame]) -> dict[str, float]:
     """What was assumed of any photograph, the largest where they differ."""
     told: dict[str, float] = {}
     for frame in frames:
-        told |= {name: max(value, told.get(name, value)) for name, value in frame.told["assumed"].items()}
+        told |= {name: max(float(value), told.get(name, -inf)) for name, value in frame.told["assumed"].items()}
     return told
 
 
@@ -117,18 +121,25 @@ def scores_of(widths: Sequence[Sequence[float | None]]) -> list[float | None]:
     return [sum(min(zone) / zone[index] for zone in shared) / len(shared) for index in range(len(widths))]
 
 
-def compared(frame: Frame, first: Frame, score: float | None) -> dict[str, Any]:
+def compared(frame: Frame, first: Frame, score: float | None) -> answers.ComparedFrame:
     """One photograph in the answer."""
-    names = ("scale_px_per_mm", "magnification", "relative_uncertainty", "tilt_deg", "distortion", "lateral_colour_um")
+    told = frame.told
     return {
         "frame": frame.number,
         "sharpness_score": score,
         "scale_difference": scale_change(frame, first),
-        **{name: frame.told[name] for name in (*names, "fall_off_stops", "marks_used")},
+        "scale_px_per_mm": told["scale_px_per_mm"],
+        "magnification": told["magnification"],
+        "relative_uncertainty": told["relative_uncertainty"],
+        "tilt_deg": told["tilt_deg"],
+        "distortion": told["distortion"],
+        "lateral_colour_um": told["lateral_colour_um"],
+        "fall_off_stops": told["fall_off_stops"],
+        "marks_used": told["marks_used"],
     }
 
 
-def zone(index: int, frames: Sequence[Frame]) -> dict[str, Any]:
+def zone(index: int, frames: Sequence[Frame]) -> answers.ComparedZone:
     """One zone in the answer."""
     widths = [frame.widths[index] for frame in frames]
     known = [(width, 1 + place) for place, width in enumerate(widths) if width is not None]
@@ -139,7 +150,9 @@ def zone(index: int, frames: Sequence[Frame]) -> dict[str, Any]:
     }
 
 
-def remarks(asked: Asked, frames: Sequence[Frame], scores: Sequence[float | None]) -> list[Remark]:
+def remarks(
+    asked: requests.ScaleComparisonRequest, frames: Sequence[Frame], scores: Sequence[float | None]
+) -> list[Remark]:
     """What is worth knowing about the comparison."""
     known = [score for score in scores if score is not None]
     notes = [photo_remarks.score_meaning()] if known else [photo_remarks.missing_common_zone()]

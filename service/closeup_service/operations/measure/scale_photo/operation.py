@@ -1,10 +1,12 @@
 """`/v1/scale-reading/photo`."""
 
+from __future__ import annotations
+
 from base64 import b64decode, b64encode
-from collections.abc import Mapping
+from collections.abc import Sequence
 from io import BytesIO
 from math import hypot
-from typing import Any
+from typing import TYPE_CHECKING, Literal, Required, TypedDict
 
 from PIL import Image
 
@@ -29,9 +31,25 @@ from closeup_service.operations.operation import Operation
 from closeup_service.operations.photographs.decoding import Photograph, decoded, one_at_a_time
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.motion import UM_PER_MM
-from closeup_service.schemas.used_sensor import used_width_mm
+from closeup_service.schemas.used_sensor import UsedWidth, used_width_mm
 
-Asked = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
+
+
+class Asked(UsedWidth, total=False):
+    """How one photograph is to be read, whether alone or in a comparison."""
+
+    tick_pitch_mm: Required[float]
+    perspective_distance_mm: float
+    largest_tilt_deg: float
+    scale_error: float
+    pitch_error: float
+    accept_plain_marks: bool
+    accept_pitch: bool
+    marks_are: Literal["lines", "blocks"]
+    leg: Literal["level", "upright"]
+
 
 NO_ERROR = ("scale_error", "pitch_error")
 BY_MARKS = {None: None, LINES: False, BLOCKS: True}
@@ -39,13 +57,13 @@ OF_THE_SCALE = ("reading", "ruler", "tilt")
 OF_THE_SENSOR = ("magnification", "ratio", "magnification_uncertainty", "magnification_low", "magnification_high")
 
 
-def answer(asked: Asked) -> dict[str, Any]:
+def answer(asked: requests.ScalePhotoRequest) -> answers.ScalePhotoAnswer:
     """Read the ruler in the photograph."""
     with one_at_a_time(asked["photo"].patience):
         photograph = decoded(asked["photo"], "/photo")
         reading = reading_of(photograph, asked, "/photo")
         picture = overlay(photograph, reading) if asked.get("overlay") else None
-    return told(asked, photograph, reading) | {"overlay": picture}
+    return told(asked, photograph, reading, picture)
 
 
 def reading_of(photograph: Photograph, asked: Asked, pointer: str) -> RulerReading:
@@ -65,8 +83,10 @@ def reading_of(photograph: Photograph, asked: Asked, pointer: str) -> RulerReadi
         raise type(error)(str(error), *(error.members or (pointer,))) from None
 
 
-def told(asked: Asked, photograph: Photograph, reading: RulerReading) -> dict[str, Any]:
-    """Return all members of the answer but the overlay."""
+def told(
+    asked: Asked, photograph: Photograph, reading: RulerReading, overlay: str | None = None
+) -> answers.ScalePhotoAnswer:
+    """Return all members of the answer."""
     scale = square_on(reading)
     parts = relative_parts(asked, reading)
     of_scale = measuring.combined_uncertainty(parts[source] for source in OF_THE_SCALE)
@@ -99,9 +119,10 @@ def told(asked: Asked, photograph: Photograph, reading: RulerReading) -> dict[st
         "image_height_px": float(photograph.height_px),
         "bits_in_file": photograph.bits_in_file,
         "bits_used": photograph.bits_used,
-        "assumed": dict.fromkeys(names, 0.0) | assumed_tilt(asked, reading),
+        "assumed": {**dict.fromkeys(names, 0.0), **assumed_tilt(asked, reading)},
         "remarks": remarks(asked, photograph, reading, names),
         "cautions": [],
+        "overlay": overlay,
     }
 
 
@@ -126,14 +147,36 @@ def assumed_tilt(asked: Asked, reading: RulerReading) -> dict[str, float]:
     return {} if largest is None or asked.get("largest_tilt_deg") == largest else {"largest_tilt_deg": largest}
 
 
-def magnified(asked: Asked, photograph: Photograph, scale: float, relative: float) -> dict[str, Any]:
+class Magnified(TypedDict):
+    """The magnification with its uncertainty; null where the size of a pixel on the sensor is not known."""
+
+    magnification: float | None
+    ratio: str | None
+    magnification_uncertainty: float | None
+    magnification_low: float | None
+    magnification_high: float | None
+
+
+def magnified(asked: Asked, photograph: Photograph, scale: float, relative: float) -> Magnified:
     """Magnification with its uncertainty, where the size of a pixel on the sensor is known."""
     pixel = pixel_mm(asked, photograph)
     if pixel is None:
-        return dict.fromkeys(OF_THE_SENSOR)
+        return {
+            "magnification": None,
+            "ratio": None,
+            "magnification_uncertainty": None,
+            "magnification_low": None,
+            "magnification_high": None,
+        }
     m = scale * pixel
     low, high = measuring.interval(m, relative)
-    return dict(zip(OF_THE_SENSOR, (m, ratio(m), m * relative, low, high), strict=True))
+    return {
+        "magnification": m,
+        "ratio": ratio(m),
+        "magnification_uncertainty": m * relative,
+        "magnification_low": low,
+        "magnification_high": high,
+    }
 
 
 def pixel_mm(asked: Asked, photograph: Photograph) -> float | None:
@@ -142,7 +185,22 @@ def pixel_mm(asked: Asked, photograph: Photograph) -> float | None:
     return measuring.picture_pixel(pitch_mm(asked), used_width_mm(asked), longer)
 
 
-def faults_of_the_lens(reading: RulerReading) -> dict[str, Any]:
+class Faults(TypedDict):
+    """Tilt, keystone, distortion, lateral colour, fall-off; null where the photograph does not tell."""
+
+    tilt_deg: float | None
+    tilt_uncertainty_deg: float | None
+    keystone: float
+    distortion: float
+    distortion_uncertainty: float
+    lateral_colour_um: float | None
+    red_scale_difference: float | None
+    blue_scale_difference: float | None
+    fall_off_stops: float | None
+    colour_shifts: Sequence[answers.ColourShift]
+
+
+def faults_of_the_lens(reading: RulerReading) -> Faults:
     """Tilt, keystone, distortion, lateral colour, fall-off."""
     colour = reading.lateral_colour
     (x1, y1), (x2, y2) = reading.line
@@ -169,12 +227,18 @@ def faults_of_the_lens(reading: RulerReading) -> dict[str, Any]:
     }
 
 
-def other_leg(reading: RulerReading) -> dict[str, Any]:
+class SecondLeg(TypedDict, total=False):
+    """The other leg, where the ruler has one."""
+
+    other_leg: answers.OtherLeg
+
+
+def other_leg(reading: RulerReading) -> SecondLeg:
     """Tell of the other leg of an L-shaped ruler, where there is one."""
     leg = reading.other_leg
     if leg is None:
         return {}
-    told = {
+    told: answers.OtherLeg = {
         "scale_px_per_mm": leg.pixels_per_mm.value,
         "scale_uncertainty_px_per_mm": leg.pixels_per_mm.uncertainty,
         "direction_deg": leg.direction_deg,
@@ -191,7 +255,7 @@ def lateral_colour_um(reading: RulerReading) -> float | None:
     return max(map(abs, shifts)) / reading.mean_pixels_per_mm.value * UM_PER_MM
 
 
-def zones(reading: RulerReading) -> list[dict[str, Any]]:
+def zones(reading: RulerReading) -> list[answers.ZoneSharpness]:
     """Sharpness zone by zone."""
     return [
         {
@@ -257,10 +321,10 @@ def overlay(photograph: Photograph, reading: RulerReading) -> str:
     return b64encode(written.getvalue()).decode("ascii")
 
 
-def as_png(asked: Asked, answered: Asked) -> bytes:
+def as_png(asked: requests.ScalePhotoRequest, answered: answers.ScalePhotoAnswer) -> bytes:
     """Return the overlay alone."""
     del asked
-    return b64decode(answered["overlay"])
+    return b64decode(answered["overlay"] or "")
 
 
 OPERATION = Operation(

@@ -1,16 +1,17 @@
 """`/v1/scale-reading`."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import hypot
-from typing import Any
+from typing import TYPE_CHECKING, TypedDict
 
 from closeup_service.advice import scale_remarks
 from closeup_service.advice.figures import ratio
 from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.measuring import scale_reading as measuring
 from closeup_service.operations.measure.scale_reading.schemas import (
-    POSITIONS,
     READING_ERRORS,
     ScaleReadingAnswer,
     ScaleReadingRequest,
@@ -18,11 +19,14 @@ from closeup_service.operations.measure.scale_reading.schemas import (
 )
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.optics.motion import UM_PER_MM
-from closeup_service.schemas.used_sensor import used_width_mm
+from closeup_service.schemas.fields import with_assumed
+from closeup_service.schemas.used_sensor import UsedWidth, used_width_mm
 from closeup_service.worked.board import Step
 from closeup_service.worked.measuring import scale_reading_steps
 
-Asked = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
+
 Notes = list[Remark]
 
 ASSUMED_DIVISION_MM = 1.0
@@ -41,10 +45,10 @@ class Frame:
     pixel_mm: float | None
 
 
-def answer(asked: Asked) -> dict[str, Any]:
+def answer(asked: requests.ScaleReadingRequest) -> answers.ScaleReadingAnswer:
     """Magnification that the ruler shows, with the budget of its uncertainty."""
     assumed = assumptions(asked)
-    data = {**asked, **assumed}
+    data = with_assumed(asked, assumed)
     frame = frame_of(asked)
     ruler_mm = abs(asked["last_mark_mm"] - asked["first_mark_mm"])
     m = measuring.magnification(frame.image_mm, ruler_mm, data["tilt_deg"])
@@ -78,9 +82,9 @@ def answer(asked: Asked) -> dict[str, Any]:
     }
 
 
-def assumptions(asked: Asked) -> dict[str, Any]:
+def assumptions(asked: requests.ScaleReadingRequest) -> dict[str, float | str]:
     """What is assumed of the reading, and that no error was stated beside it."""
-    assumed: dict[str, Any] = {"tilt_deg": 0.0} | dict.fromkeys(NO_ERROR, 0.0)
+    assumed: dict[str, float | str] = {"tilt_deg": 0.0, **dict.fromkeys(NO_ERROR, 0.0)}
     if not any(name in asked for name in READING_ERRORS):
         if by_places(asked):
             assumed["reading_error_px"] = measuring.division_uncertainty(ASSUMED_SPAN_PX)
@@ -91,7 +95,7 @@ def assumptions(asked: Asked) -> dict[str, Any]:
     return {name: value for name, value in assumed.items() if name not in asked}
 
 
-def frame_of(asked: Asked) -> Frame:
+def frame_of(asked: requests.ScaleReadingRequest) -> Frame:
     """Find what the frame is on the sensor."""
     used, count = used_width_mm(asked), asked.get("image_width_px")
     pitch = pitch_mm(asked)
@@ -106,20 +110,20 @@ def frame_of(asked: Asked) -> Frame:
     return Frame(used, used, used / count if count else None)
 
 
-def pitch_mm(asked: Asked) -> float | None:
+def pitch_mm(asked: UsedWidth) -> float | None:
     """Pixel pitch of the sensor, mm."""
     return asked["pixel_pitch_um"] / UM_PER_MM if "pixel_pitch_um" in asked else None
 
 
-def distance_px(asked: Asked) -> float:
+def distance_px(asked: requests.ScaleReadingRequest) -> float:
     """Distance between the two marks in the picture, pixels."""
     if "distance_px" in asked:
         return float(asked["distance_px"])
-    x1, y1, x2, y2 = (asked[name] for name in POSITIONS)
-    return hypot(x2 - x1, y2 - y1)
+    across = asked["last_mark_x_px"] - asked["first_mark_x_px"]
+    return hypot(across, asked["last_mark_y_px"] - asked["first_mark_y_px"])
 
 
-def relative_parts(data: Asked, ruler_mm: float) -> dict[str, float]:
+def relative_parts(data: requests.ScaleReadingRequest, ruler_mm: float) -> dict[str, float]:
     """Relative standard uncertainty that each source adds to the magnification."""
     if "reading_error_px" in data:
         reading = measuring.two_mark_uncertainty(data["reading_error_px"], distance_px(data))
@@ -133,7 +137,16 @@ def relative_parts(data: Asked, ruler_mm: float) -> dict[str, float]:
     }
 
 
-def subject(asked: Asked, frame: Frame, m: float, parts: Mapping[str, float]) -> dict[str, float | None]:
+class Subject(TypedDict):
+    """What of the subject fills the frame."""
+
+    scale_px_per_mm: float | None
+    subject_width_mm: float | None
+    subject_height_mm: float | None
+    subject_width_uncertainty_mm: float | None
+
+
+def subject(asked: requests.ScaleReadingRequest, frame: Frame, m: float, parts: Mapping[str, float]) -> Subject:
     """What of the subject fills the frame, and how many pixels of the picture draw one of its mm.
 
     Where the frame is counted in pixels, or the ruler spans it, the sensor cancels and so does its error.
@@ -149,7 +162,7 @@ def subject(asked: Asked, frame: Frame, m: float, parts: Mapping[str, float]) ->
     }
 
 
-def height_mm(asked: Asked, frame: Frame) -> float | None:
+def height_mm(asked: requests.ScaleReadingRequest, frame: Frame) -> float | None:
     """Height of the frame on the sensor, mm: by the picture's pixels, or the whole sensor's with its crop."""
     if "image_height_px" in asked:
         return None if frame.pixel_mm is None else float(asked["image_height_px"] * frame.pixel_mm)
@@ -158,7 +171,7 @@ def height_mm(asked: Asked, frame: Frame) -> float | None:
     return float(asked["sensor_height_mm"] / asked.get("crop_factor", 1.0))
 
 
-def what_is_missing(asked: Asked, frame: Frame) -> dict[str, tuple[str, ...]]:
+def what_is_missing(asked: requests.ScaleReadingRequest, frame: Frame) -> dict[str, tuple[str, ...]]:
     """Each result that is open, and the member that would settle it."""
     missing: dict[str, tuple[str, ...]] = {}
     if frame.pixel_mm is None:
@@ -171,18 +184,23 @@ def what_is_missing(asked: Asked, frame: Frame) -> dict[str, tuple[str, ...]]:
     return missing
 
 
-def uncertainty_notes(asked: Asked, assumed: Asked, dominant: str | None, shares: Mapping[str, float]) -> Notes:
+def uncertainty_notes(
+    asked: requests.ScaleReadingRequest,
+    assumed: Mapping[str, float | str],
+    dominant: str | None,
+    shares: Mapping[str, float],
+) -> Notes:
     """Where the uncertainty comes from, and what would lessen it."""
     notes = []
     error = assumed.get("reading_error_px", assumed.get("reading_error_mm"))
-    if error is not None:
+    if isinstance(error, float):
         division = asked.get("finest_division_mm", ASSUMED_DIVISION_MM)
         notes.append(scale_remarks.assumed_reading_error(by_places(asked), error, division))
     notes += scale_remarks.uncounted_errors([name for name in NO_ERROR if name in assumed])
     return notes + scale_remarks.dominant_source(dominant, shares[dominant] if dominant else 0.0)
 
 
-def shortcut_notes(asked: Asked, frame: Frame) -> Notes:
+def shortcut_notes(asked: requests.ScaleReadingRequest, frame: Frame) -> Notes:
     """What the trade's shortcuts would make of this frame."""
     tilt = asked.get("tilt_deg", 0.0)
     notes = scale_remarks.ignored_tilt(measuring.foreshortened_length(1.0, tilt), tilt > 0)
@@ -194,7 +212,7 @@ def shortcut_notes(asked: Asked, frame: Frame) -> Notes:
     return notes + scale_remarks.whole_width_shortcut(used_width_mm(asked), asked.get("sensor_width_mm"))
 
 
-def steps(asked: Asked, answer: Asked) -> list[Step]:
+def steps(asked: requests.ScaleReadingRequest, answer: answers.ScaleReadingAnswer) -> list[Step]:
     """Steps of the reading."""
     return scale_reading_steps(asked, answer, frame_of(asked).pixel_mm, by_places(asked))
 

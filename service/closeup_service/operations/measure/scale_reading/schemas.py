@@ -106,7 +106,7 @@ class ScaleReadingRequest(UsedSensorFields):
             raise ValidationError(text, "finest_division_mm")
 
 
-def by_places(original: Mapping[str, Any]) -> bool:
+def by_places(original: Mapping[str, object]) -> bool:
     """Whether the marks have places in the picture; else they were read at its two edges."""
     return any(name in original for name in ("distance_px", *POSITIONS))
 

@@ -22,7 +22,7 @@ from closeup_service.gear.search.request import (
 )
 from closeup_service.gear.search.score import FORMULA, WISHES
 from closeup_service.gear.search.work import Work
-from closeup_service.operations.asking.client import WAITING
+from closeup_service.operations.asking.client import is_waited_for
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.search.found import Listing
 from closeup_service.operations.plan.search.notes import remarks_on, remarks_on_purchase
@@ -36,7 +36,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     """Search the kit, as long as the client waits for it."""
     kit: Kit = asked["kit"]
     question = question_of(asked, kit)
-    work = Work(waited_for=WAITING.get())
+    work = Work(waited_for=is_waited_for())
     result = search(question, work)
     bought = None
     if not result.found.hits and "budget" in asked:

@@ -1,7 +1,6 @@
 """`/v1/catalogue/…`."""
 
 from collections.abc import Iterable, Mapping
-from typing import Any
 
 from marshmallow import Schema
 
@@ -13,7 +12,7 @@ from closeup_service.operations.refer.catalogue.schemas import MountsAnswer, Sen
 def _listing(name: str, what: str, entries: Iterable[Sensor | Mount | Thread], schema: Schema) -> Operation:
     records = as_records(entries)
 
-    def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+    def answer(asked: Mapping[str, object]) -> dict[str, object]:
         del asked
         return {"records": records}
 

@@ -1,14 +1,13 @@
 """`/v1/cautions`."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from closeup_service.advice.cautions import all_cautions
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.refer.cautions.schemas import CautionsAnswer
 
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+def answer(asked: Mapping[str, object]) -> dict[str, object]:
     """Every caution, whatever is asked elsewhere."""
     del asked
     return {"records": all_cautions()}

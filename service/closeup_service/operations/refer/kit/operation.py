@@ -1,25 +1,36 @@
 """`/v1/kit`."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, TypedDict
 
 from closeup_service.advice.kit_remarks import demo_kit
-from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking.limits import MOST_KIT_BYTES
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.refer.kit.schemas import KitAnswer, KitRequest, as_listed
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+
+class WholeKit(TypedDict, total=False):
+    """The kit as it was read, where clients of the first release would not know all of its listing."""
+
+    whole_kit: Mapping[str, object]
+
+
+def answer(asked: requests.KitRequest) -> answers.KitAnswer:
     """List the kit that was sent, or this studio's."""
-    kit: Kit = asked["kit"]
+    kit = asked["kit"]
     listed = as_listed(kit.listing)
+    whole: WholeKit = {} if listed == kit.listing else {"whole_kit": kit.listing}
     return {
         "revision": kit.revision,
         "origin": kit.origin,
         "parts": len(kit.cameras) + len(kit.by_id),
         "kit": listed,
-        **({} if listed == kit.listing else {"whole_kit": kit.listing}),
+        **whole,
         "assumed": {},
         "remarks": demo_kit(kit.origin),
         "cautions": [],

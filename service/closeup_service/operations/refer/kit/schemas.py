@@ -1,11 +1,11 @@
 """`/v1/kit`: a kit to check, and a kit as it is listed."""
 
-from collections.abc import Mapping
-from typing import Any, ClassVar, get_args
+from typing import ClassVar, get_args
 
 from marshmallow import RAISE, fields, validate
 
 from closeup_service.gear.kit import Origin
+from closeup_service.gear.kit_building import Members
 from closeup_service.gear.kit_faults import MOST_PARTS
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import RequestSchema
@@ -79,18 +79,18 @@ class ListedKitSchema(KitSchema):
     lenses = group(ListedLensSchema, "Lenses.")
 
 
-def as_listed(kit: Mapping[str, Any]) -> dict[str, Any]:
+def as_listed(kit: Members) -> dict[str, object]:
     """Kit as it was read, in the words that its listing promises."""
     cameras = [camera_as_listed(camera) for camera in kit["cameras"]]
     return {**kit, "cameras": cameras, "lenses": [lens_as_listed(lens) for lens in kit["lenses"]]}
 
 
-def lens_as_listed(lens: Mapping[str, Any]) -> dict[str, Any]:
+def lens_as_listed(lens: Members) -> dict[str, object]:
     """Lens of a kit with the uncertainties of its settings as they are listed."""
     return {**lens, "settings": [setting_as_listed(setting) for setting in lens["settings"]]}
 
 
-def setting_as_listed(setting: Mapping[str, Any]) -> dict[str, Any]:
+def setting_as_listed(setting: Members) -> dict[str, object]:
     """Setting with its uncertainty as it is listed."""
     if "uncertainty" not in setting:
         return dict(setting)
@@ -98,16 +98,16 @@ def setting_as_listed(setting: Mapping[str, Any]) -> dict[str, Any]:
     return {**setting, "uncertainty": kept}
 
 
-def camera_as_listed(camera: Mapping[str, Any]) -> dict[str, Any]:
+def camera_as_listed(camera: Members) -> dict[str, object]:
     """Camera with a sensor that a client of the first release knows, by its id or by its measures."""
     return dict(camera) if camera.get("sensor") in (None, *SENSORS_BY_ID) else with_measures(dict(camera))
 
 
-class KitListing(fields.Field[Any]):
+class KitListing(fields.Field[Members]):
     """A kit as it was read, its defaults filled in."""
 
 
-class WholeKit(fields.Field[Any]):
+class WholeKit(fields.Field[Members]):
     """A kit as it was read, with whatever a kit may hold by now."""
 
 
