@@ -11,6 +11,7 @@ from marshmallow import Schema, fields
 
 from closeup_service.operations.asking.limits import BYTES_PER_MIB
 from closeup_service.operations.asking.media_types import JSON
+from closeup_service.schemas.quick_acceptance import Held
 from closeup_service.schemas.upload import PhotographFile
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS, members_of, taking_steps, telling_steps
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from closeup_service.gear.kit import Kit
     from closeup_service.worked.board import Step
 
-Answer = Callable[[Any], Mapping[str, Any]]
+Answer = Callable[[Any], Mapping[str, object]]
 """Turns a loaded request into its answer; each operation states both by types of its own, of `records`."""
 
 Steps = Callable[[Any, Any], "list[Step]"]
@@ -77,7 +78,7 @@ class Operation:
             object.__setattr__(self, "request_schema", taking_steps(self.request_schema))
             object.__setattr__(self, "answer_schema", telling_steps(self.answer_schema))
 
-    def answer_with(self, members: Mapping[str, Any], kit: "Callable[[], Kit]") -> Mapping[str, Any]:
+    def answer_with(self, members: Mapping[str, object], kit: "Callable[[], Kit]") -> Mapping[str, object]:
         """Answer the loaded request; `kit` gives the studio's, for a request that sends none of its own."""
         members = {"kit": kit(), **members} if self.takes_kit and "kit" not in members else members
         if self.steps is None or SHOW_STEPS not in members:
@@ -120,6 +121,6 @@ class Operation:
         return tuple(headers)
 
 
-def is_file(field: fields.Field[Any]) -> bool:
+def is_file(field: fields.Field[Held]) -> bool:
     """Whether a field is a file, or a list of them."""
     return isinstance(field.inner if isinstance(field, fields.List) else field, PhotographFile)

@@ -5,12 +5,12 @@ A length that the document leaves open, and that no result depends on, is given 
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.matrices import first_powered_part, take_unknown_as_zero
 from closeup_service.optics.parts import Part
 from closeup_service.optics.set_up import SetUp, build_parts
+from closeup_service.optics.sharpness import Members
 from closeup_service.optics.train import Trace, trace
 
 USUAL_GAP_MM = 30.0
@@ -79,7 +79,7 @@ def trace_forwards(points: list[tuple[float, float]], point: tuple[float, float]
     return [*points[:-1], ((x + point[0]) / 2, (height + point[1]) / 2)]
 
 
-def lay_out_axis(document: Mapping[str, Any], set_up: SetUp) -> Axis:
+def lay_out_axis(document: Members, set_up: SetUp) -> Axis:
     """Place the parts of an evaluated document, whose lengths are all given."""
     parts = build_parts(document, POINT, {})
     register = float(document["camera"]["register_mm"])

@@ -1,11 +1,11 @@
 """How much room a set-up leaves before its front: working distance, what stands out, and what remains."""
 
-from collections.abc import Mapping, MutableMapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.errors import SubjectInsideLens
 from closeup_service.optics.parts import Part
+from closeup_service.optics.sharpness import Assumed, Members
 from closeup_service.optics.train import Trace
 
 ROOM = {
@@ -14,7 +14,7 @@ ROOM = {
 }
 
 
-def working_distance_of(traced: Trace, front: Mapping[str, Any], arithmetic: Arithmetic) -> Real | None:
+def working_distance_of(traced: Trace, front: Members, arithmetic: Arithmetic) -> Real | None:
     """Front face to subject, mm; refused when the subject would lie inside.
 
     Returns
@@ -42,9 +42,9 @@ def working_distance_of(traced: Trace, front: Mapping[str, Any], arithmetic: Ari
 
 def clearance_of(
     working_distance: Real | None,
-    train: Sequence[Mapping[str, Any]],
+    train: Sequence[Members],
     parts: Sequence[Part],
-    assumed: MutableMapping[str, Any],
+    assumed: Assumed,
     arithmetic: Arithmetic,
 ) -> Real | None:
     """Room left in front of what stands out furthest, mm; negative when that reaches past the subject plane.
@@ -64,7 +64,7 @@ def clearance_of(
     return working_distance - protrusion_of(train, parts, arithmetic)
 
 
-def protrusion_of(train: Sequence[Mapping[str, Any]], parts: Sequence[Part], arithmetic: Arithmetic) -> Real:
+def protrusion_of(train: Sequence[Members], parts: Sequence[Part], arithmetic: Arithmetic) -> Real:
     """How far what stands out furthest reaches before the front of the train, mm.
 
     Returns

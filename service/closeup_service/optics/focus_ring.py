@@ -9,7 +9,6 @@ by algebra from s = f (1 + 1/m) and subject to sensor = f (2 + m + 1/m) + h.
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil
-from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -71,7 +70,7 @@ def half_depth_along(
     HalfDepth, half depth in mm at magnifications
     """
 
-    def half_depth(magnification: Any, arithmetic: Arithmetic) -> Any:
+    def half_depth(magnification: Real, arithmetic: Arithmetic) -> Real:
         effective = formulas.effective_f_number(f_number, magnification, pupil_magnification)
         return criterion.half_depth(effective, magnification, arithmetic)
 
@@ -122,7 +121,7 @@ class Focusing:
     nearest: float
     lens_moves: bool
 
-    def magnification(self, position: Any) -> FloatArray:
+    def magnification(self, position: Real) -> FloatArray:
         """Magnification focused on a plane `position` [mm] behind the nearest; negative is nearer still.
 
         Rear standard: 1/m = 1/m1 + x/f. Whole lens, camera fixed: m + 1/m = m1 + 1/m1 + x/f, which has no solution where
@@ -141,7 +140,7 @@ class Focusing:
         larger = larger_magnification(above_two, NUMPY)
         return np.asarray(larger if m > 1 else 1 / larger)
 
-    def position(self, magnification: Any) -> FloatArray:
+    def position(self, magnification: Real) -> FloatArray:
         """Plane of focus behind the nearest [mm]: f (m1 - m) / (m m1); whole lens f (m1 - m) (1 / (m m1) - 1)."""
         product = self.nearest * np.asarray(magnification, dtype=float)
         return np.asarray(

@@ -1,6 +1,5 @@
 """Three ways to say which aperture the light of a frame passes: a stated one, one lens, or a whole set-up."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Protocol, Self
 
@@ -9,6 +8,7 @@ from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.errors import ApertureImpossible, OpticsError, Undetermined
 from closeup_service.optics.set_up import SetUp, evaluate, set_mark
+from closeup_service.optics.sharpness import Members
 from closeup_service.optics.solve import solve
 
 AGREEMENT = 1e-6
@@ -104,11 +104,11 @@ class OneLens:
 class WholeSetUp:
     """A set-up document and what it does."""
 
-    document: Mapping[str, Any]
+    document: Members
     set_up: SetUp
 
     @classmethod
-    def of(cls, document: Mapping[str, Any]) -> Self:
+    def of(cls, document: Members) -> Self:
         """Evaluate a document, after solving its open length when one is asked for."""
         if "solve" not in document:
             return cls(document, evaluate(document))

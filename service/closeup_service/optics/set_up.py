@@ -8,7 +8,6 @@ that would.
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER, Aperture
@@ -27,11 +26,8 @@ from closeup_service.optics.matrices import (
     sensor_matrix,
 )
 from closeup_service.optics.parts import Part
-from closeup_service.optics.sharpness import Assumed, Criterion, criterion_of
+from closeup_service.optics.sharpness import Assumed, Criterion, Members, criterion_of
 from closeup_service.optics.train import Trace, trace
-
-Members = Mapping[str, Any]
-"""A set-up document, or a part of it: numbers, or columns, by the names of the API."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +64,7 @@ def evaluate(document: Members, arithmetic: Arithmetic = POINT) -> SetUp:
     OpticsError
         With the point arithmetic, for what cannot be or is not determined.
     """
-    assumed: dict[str, Any] = {}
+    assumed: dict[str, float | str] = {}
     camera, train = document["camera"], document["train"]
     parts = build_parts(document, arithmetic, assumed)
     register = camera["register_mm"]
@@ -109,7 +105,7 @@ def evaluate(document: Members, arithmetic: Arithmetic = POINT) -> SetUp:
     )
 
 
-def set_mark(document: Members, stop: Real, mark: Real, arithmetic: Arithmetic = POINT) -> dict[str, Any]:
+def set_mark(document: Members, stop: Real, mark: Real, arithmetic: Arithmetic = POINT) -> Members:
     """Document with another mark on the part of this index in its train."""
     train = [
         {**element, "f_number": arithmetic.where(stop == index, mark, element["f_number"])}

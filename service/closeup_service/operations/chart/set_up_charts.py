@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Required, TypedDict
+from typing import TYPE_CHECKING, Any, Required, TypedDict, cast
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from closeup_service.operations.set_up.table.rows import PROBLEM, plain_cells
 from closeup_service.operations.set_up.table.schemas import with_member
 
 if TYPE_CHECKING:
-    from closeup_service.records import answers
+    from closeup_service.records import answers, requests
 
 Document = Mapping[str, Any]
 Rows = list[dict[str, Any]]
@@ -33,9 +33,8 @@ def varied(asked: Document, along: str, values: Sequence[float], names: Sequence
     """Rows of results, one a value, under the last words of their names; and the notes of the table that they make."""
     column = np.array(values)
     document = with_member(asked["document"], along, column)
-    told = table.answer_whole(
-        {"document": document, "kit": asked.get("kit"), "columns": {along: column}, "fields": names}
-    )
+    request = {"document": document, "kit": asked.get("kit"), "columns": {along: column}, "fields": names}
+    told = table.answer_whole(cast("requests.TableRequest", request))
     columns = {name.rpartition(".")[2]: plain_cells(told["columns"][name]) for name in names} | {PROBLEM: told[PROBLEM]}
     rows = [dict(zip(columns, cells, strict=True)) for cells in zip(*columns.values(), strict=True)]
     notes: Notes = {"assumed": told["assumed"], "remarks": told["remarks"], "cautions": told["cautions"]}

@@ -1,7 +1,5 @@
 """`/v1/diffraction`: what diffraction costs on the sensor and on the subject."""
 
-from typing import Any
-
 from marshmallow import fields, validate
 
 from closeup_service.operations.set_up.effective_f_number.schemas import EffectiveFNumberRequest
@@ -32,7 +30,7 @@ class DetailContrast(OpenSchema):
     contrast_with_pixels = result("contrast", meaning="Contrast that diffraction and the pixels leave.")
 
 
-def detail_rows() -> fields.List[Any]:
+def detail_rows() -> fields.List[dict[str, object]]:
     """Contrasts of the details asked for."""
     return fields.List(
         fields.Nested(DetailContrast),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TypedDict, TypeVar
 
 import numpy as np
 
@@ -36,6 +36,12 @@ Row = TypeVar("Row", bound=Mapping[str, Any])
 """One mark with the contrast at the ends of the depth, here or in a chart."""
 
 
+class Best(TypedDict, total=False):
+    """The best mark, where there is one."""
+
+    best: answers.ApertureContrast
+
+
 def answer(asked: requests.OptimumApertureRequest) -> answers.OptimumApertureAnswer:
     """Best aperture by the closed form, and the ring's best for the detail by the wave sums."""
     assumed = mounting_and_pupils(asked)
@@ -48,11 +54,13 @@ def answer(asked: requests.OptimumApertureRequest) -> answers.OptimumApertureAns
     rows = [] if detail is None else curve(asked, criterion, marks, detail)
     best = best_of(rows)
     advice = advice_for(rows, best, criterion) if rows else None
-    told: answers.OptimumApertureAnswer = {
+    found: Best = {} if best is None else {"best": best}
+    return {
         "effective_f_number": best_effective,
         "f_number": best_effective / per_mark,
         "nominal_f_number": nearest_mark(marks, best_effective / per_mark).nominal,
         "sensor_detail_lp_per_mm": detail,
+        **found,
         "curve": rows,
         "advice": advice,
         "assumed": assumed,
@@ -61,9 +69,6 @@ def answer(asked: requests.OptimumApertureRequest) -> answers.OptimumApertureAns
             cautions.one_lens_cautions(asked.get("mounting", "normal"), asked.get("wavelength_nm"))
         ),
     }
-    if best is not None:
-        told["best"] = best
-    return told
 
 
 def marks_of(asked: requests.RingFields, assumed: dict[str, float | str]) -> tuple[Mark, ...]:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -11,7 +11,7 @@ import numpy.typing as npt
 from closeup_service.operations.one_lens import stops_in
 from closeup_service.operations.set_up.depth_of_field.depth import extent
 from closeup_service.operations.set_up.diffraction.members import Diffraction
-from closeup_service.optics.arithmetic import Columns
+from closeup_service.optics.arithmetic import Columns, Real
 from closeup_service.optics.diffraction import end_defocus
 from closeup_service.optics.lens_light import is_wanted
 from closeup_service.optics.motion import movement_drawing
@@ -25,6 +25,10 @@ DIFFRACTION = "diffraction."
 """What the names of its members begin with."""
 
 AnyColumn = npt.NDArray[Any]
+Document = Mapping[str, Any]
+"""A set-up whose members are numbers, or columns."""
+Result: TypeAlias = Real | AnyColumn | None
+"""A column of numbers or words, or one value for all rows; None where it is not determined."""
 
 
 @dataclass(frozen=True)
@@ -34,13 +38,13 @@ class Evaluated:
     None or NaN is what is not determined; `impossible` says which rows cannot be.
     """
 
-    document: Mapping[str, Any]
+    document: Document
     set_up: SetUp
     rows: int
     arithmetic: Columns
 
     @classmethod
-    def of(cls, document: Mapping[str, Any], rows: int, beyond: Sequence[AnyColumn] = ()) -> "Evaluated":
+    def of(cls, document: Document, rows: int, beyond: Sequence[AnyColumn] = ()) -> "Evaluated":
         """Evaluate every row; run it under `numpy.errstate(all="ignore")`. Rows `beyond` their parts are refused already."""
         arithmetic = Columns(rows)
         for refused in beyond:
@@ -58,7 +62,7 @@ class Evaluated:
         """Code of what makes each row impossible, or ""."""
         return self.arithmetic.problem
 
-    def result(self, name: str) -> Any:
+    def result(self, name: str) -> Result:
         """One result by its dotted name."""
         if name in RESULTS:
             return RESULTS[name](self)
@@ -67,17 +71,17 @@ class Evaluated:
         return getattr(self.set_up, name)
 
     @cached_property
-    def depth_total(self) -> Any:
+    def depth_total(self) -> Real:
         """Depth of field in all; NaN where it is not determined."""
         return np.nan if self.set_up.depth is None else self.set_up.depth.total
 
     @cached_property
-    def effective(self) -> Any:
+    def effective(self) -> Real:
         """Effective f-number; NaN where it is not determined."""
         return or_nan(self.set_up.effective_f_number)
 
     @cached_property
-    def detail_contrast(self) -> tuple[Any, Any, Any] | None:
+    def detail_contrast(self) -> tuple[Real, Real, Real] | None:
         """Contrast of the detail in focus and at the ends of the subject's depth, and whether it is still there at those."""
         criterion, m = self.set_up.criterion, self.set_up.magnification
         detail = criterion.frequency(m)
@@ -88,7 +92,7 @@ class Evaluated:
         return (in_focus, *criterion.contrast_at_ends(detail, end_defocus(whole, m, inverse), self.effective))
 
     @property
-    def whole_depth(self) -> Any:
+    def whole_depth(self) -> Real | None:
         """Depth of the subject; None where it is not given."""
         return self.document.get("subject_depth_mm")
 
@@ -100,47 +104,47 @@ class Evaluated:
         return Diffraction(self.set_up.criterion, self.effective, self.set_up.magnification, self.arithmetic)
 
 
-def or_nan(value: Any) -> Any:
+def or_nan(value: Real | None) -> Real:
     """What is not determined is NaN in a column."""
     return np.nan if value is None else value
 
 
-def light_loss(table: Evaluated) -> Any:
+def light_loss(table: Evaluated) -> Result:
     """Stops lost, without the trace that rounding leaves of none at all."""
     loss = table.set_up.light_loss_stops
     return None if loss is None else stops_in(loss, table.arithmetic)
 
 
-def depth_side(side: str) -> Callable[[Evaluated], Any]:
+def depth_side(side: str) -> Callable[[Evaluated], Result]:
     """Depth on one side, NaN where it is unlimited too."""
 
-    def of(table: Evaluated) -> Any:
+    def of(table: Evaluated) -> Result:
         return finite(np.nan if table.set_up.depth is None else getattr(table.set_up.depth, side))
 
     return of
 
 
-def finite(value: Any) -> Any:
+def finite(value: Real) -> Real:
     """What is unlimited leaves as null."""
     unlimited = np.isinf(value)
     return np.where(unlimited, np.nan, value) if unlimited.any() else value
 
 
-def extent_of(side: str) -> Callable[[Evaluated], Any]:
+def extent_of(side: str) -> Callable[[Evaluated], Result]:
     """Word for one side of the depth."""
 
-    def of(table: Evaluated) -> Any:
+    def of(table: Evaluated) -> Result:
         return extent(np.nan if table.set_up.depth is None else getattr(table.set_up.depth, side), table.arithmetic)
 
     return of
 
 
-def depth_of_focus(table: Evaluated) -> Any:
+def depth_of_focus(table: Evaluated) -> Result:
     """Depth of focus."""
     return None if table.set_up.depth is None else table.set_up.depth.depth_of_focus
 
 
-def attainable_optimum(table: Evaluated) -> Any:
+def attainable_optimum(table: Evaluated) -> Result:
     """Marked f-number of the optimum, where the part whose stop governs still governs when it is set to that."""
     mark, stop, wanted = (
         getattr(table.set_up, name) for name in ("optimum_f_number", "aperture_stop", "optimum_effective_f_number")
@@ -151,37 +155,37 @@ def attainable_optimum(table: Evaluated) -> Any:
     return np.where(is_wanted(again.effective, wanted) & ~again.impossible, mark, np.nan)
 
 
-def of_stack(calculate: Callable[[Any, Any, Columns], Any]) -> Callable[[Evaluated], Any]:
+def of_stack(calculate: Callable[[Real, Real, Columns], Real]) -> Callable[[Evaluated], Result]:
     """Step or frames of a stack on a rail, where the subject's depth is given."""
 
-    def of(table: Evaluated) -> Any:
+    def of(table: Evaluated) -> Result:
         whole = table.whole_depth
         return None if whole is None else calculate(table.depth_total, whole, table.arithmetic)
 
     return of
 
 
-def allowed_movement(table: Evaluated) -> Any:
+def allowed_movement(table: Evaluated) -> Result:
     """How far the subject may move."""
     blur = table.set_up.criterion.blur_mm
     return None if blur is None else movement_drawing(blur, table.set_up.magnification)
 
 
-def of_detail(place: int) -> Callable[[Evaluated], Any]:
+def of_detail(place: int) -> Callable[[Evaluated], Result]:
     """One of the contrasts of the detail, where there is one."""
 
-    def of(table: Evaluated) -> Any:
+    def of(table: Evaluated) -> Result:
         return None if table.detail_contrast is None else table.detail_contrast[place]
 
     return of
 
 
-def wavelength(table: Evaluated) -> Any:
+def wavelength(table: Evaluated) -> Result:
     """Wavelength, which is told without an aperture too."""
     return table.set_up.criterion.wavelength_nm
 
 
-RESULTS: Mapping[str, Callable[[Evaluated], Any]] = {
+RESULTS: Mapping[str, Callable[[Evaluated], Result]] = {
     "light_loss_stops": light_loss,
     "depth_of_field.front_depth_mm": depth_side("front"),
     "depth_of_field.rear_depth_mm": depth_side("rear"),

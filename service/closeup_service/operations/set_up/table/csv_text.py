@@ -3,10 +3,9 @@
 import csv
 import io
 from collections.abc import Iterable, Mapping
-from typing import Any
 
 
-def written(columns: Mapping[str, Iterable[Any]]) -> bytes:
+def written(columns: Mapping[str, Iterable[object]]) -> bytes:
     """Columns of equal length as CSV with a header row; None is an empty cell."""
     file = io.StringIO(newline="")
     writer = csv.writer(file)

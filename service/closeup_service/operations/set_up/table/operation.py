@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from math import isnan
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, NamedTuple, cast
 
 import numpy as np
 
@@ -20,10 +20,11 @@ from closeup_service.operations.asking.media_types import CSV
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.notes import open_members
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
-from closeup_service.operations.set_up.table.columns import AnyColumn, Evaluated
+from closeup_service.operations.set_up.table.columns import AnyColumn, Document, Evaluated, Result
 from closeup_service.operations.set_up.table.csv_text import written
 from closeup_service.operations.set_up.table.rows import (
     PROBLEM,
+    Cell,
     Group,
     Refusal,
     TableMembers,
@@ -37,20 +38,30 @@ from closeup_service.optics.errors import OpticsError, Overflow
 from closeup_service.optics.set_up import SetUp
 
 if TYPE_CHECKING:
-    from closeup_service.records import requests
+    from closeup_service.records import answers, requests
 
 MOST_CONTENT_BYTES = 16 * BYTES_PER_MIB
 BLOCK_ROWS = MOST_ROWS
 CONTRAST_BLOCK_ROWS = 100
 """The contrast model takes some thousand figures for each row: its blocks keep within some ten megabytes."""
 
-DOCUMENT, BEYOND = "document", "beyond"
-"""What a block of rows is made of: the set-up with its columns, and the rows that lie beyond their parts."""
-
 WHOLE_NUMBERS = ("aperture_stop", "stack_frames")
 
 
-def answer(asked: Mapping[str, Any]) -> TableMembers:
+class Block(NamedTuple):
+    """Rows that are evaluated at once: the set-up with its columns, and which rows lie beyond their parts of the kit."""
+
+    document: Document
+    beyond: Sequence[AnyColumn]
+    rows: int
+
+    def cut(self, start: int, most: int) -> Block:
+        """Some of its rows."""
+        document = cast("Document", rows_between(self.document, start, start + most))
+        return Block(document, [rows[start : start + most] for rows in self.beyond], min(most, self.rows - start))
+
+
+def answer(asked: requests.TableRequest) -> TableMembers:
     """Evaluate every row of the table at once, parts of the kit described first; a row beyond its part is refused alone."""
     document, kit = asked["document"], asked["kit"]
     if not uses_kit(document):
@@ -58,11 +69,11 @@ def answer(asked: Mapping[str, Any]) -> TableMembers:
     groups = groups_of(document, asked["columns"])
     if not groups:
         return with_kit(answer_of_the_kit(asked), document, kit)
-    answers = [answer_or_refusal(asked, group) for group in groups]
-    return with_kit(put_together(asked, groups, answers), document, kit)
+    found = [answer_or_refusal(asked, group) for group in groups]
+    return with_kit(put_together(asked, groups, found), document, kit)
 
 
-def answer_or_refusal(asked: Mapping[str, Any], group: Group) -> TableMembers | Refusal:
+def answer_or_refusal(asked: requests.TableRequest, group: Group) -> TableMembers | Refusal:
     """Evaluate the rows of one setting of each lens, or say why they are refused."""
     try:
         return answer_of_the_kit({**asked, "document": group.document, "columns": group.columns})
@@ -70,7 +81,7 @@ def answer_or_refusal(asked: Mapping[str, Any], group: Group) -> TableMembers | 
         return refusal
 
 
-def answer_of_the_kit(asked: Mapping[str, Any]) -> TableMembers:
+def answer_of_the_kit(asked: requests.TableRequest) -> TableMembers:
     """Evaluate every row of a document with parts of the kit, each lens at one setting."""
     with place_faults_as_sent(asked["document"]):
         plain, beyond = expand_rows(asked["document"], asked["kit"])
@@ -79,7 +90,7 @@ def answer_of_the_kit(asked: Mapping[str, Any]) -> TableMembers:
     return answered
 
 
-def answer_whole(asked: Mapping[str, Any]) -> TableMembers:
+def answer_whole(asked: requests.TableRequest) -> TableMembers:
     """Evaluate every row of a table of which a row beyond its part refuses the whole, as that of a chart does."""
     document, kit = asked["document"], asked["kit"]
     if not uses_kit(document):
@@ -89,50 +100,55 @@ def answer_whole(asked: Mapping[str, Any]) -> TableMembers:
     return with_kit(answered, document, kit)
 
 
-def with_kit(answered: TableMembers, document: Mapping[str, Any], kit: Kit) -> TableMembers:
+def with_kit(answered: TableMembers, document: Document, kit: Kit) -> TableMembers:
     """Say which kit was used."""
     answered["remarks"] += [*demo_kit(kit.origin), *parts_not_at_hand(missing_parts(document, kit))]
     answered["kit_revision"] = kit.revision
     return answered
 
 
-def answer_plain(
-    asked: Mapping[str, Any], document: Mapping[str, Any], beyond: Sequence[AnyColumn] = ()
-) -> TableMembers:
+def answer_plain(asked: requests.TableRequest, document: Document, beyond: Sequence[AnyColumn] = ()) -> TableMembers:
     """Evaluate every row of a document without parts of a kit; rows `beyond` their parts are refused already."""
     given, names = asked["columns"], asked["fields"]
     rows = len(next(iter(given.values())))
-    whole = {DOCUMENT: with_numpy_numbers(document), BEYOND: list(beyond)}
+    whole = Block(with_numpy_numbers(document), beyond, rows)
     with np.errstate(all="ignore"):
-        blocks = [block_of(part, count, names) for part, count in blocks_of(whole, rows)]
+        blocks = [block_of(part, names) for part in blocks_of(whole)]
     columns = [joined(column) for column in zip(*(columns for _, columns in blocks), strict=True)]
     problem = problems_of([table for table, _ in blocks], columns)
     impossible = None if problem is None else problem != ""
     cells = {name: cells_of(name, column, impossible) for name, column in zip(names, columns, strict=True)}
-    told = {"rows": rows, "columns": cells, PROBLEM: (None,) * rows if problem is None else or_none(problem)}
-    return TableMembers(given, told | notes(document, names, blocks[0][0].set_up, clearances(blocks)))
+    told = {
+        "rows": rows,
+        "columns": cells,
+        "problem": (None,) * rows if problem is None else or_none(problem),
+        **notes(document, names, blocks[0][0].set_up, clearances(blocks)),
+    }
+    return TableMembers(given, cast("answers.TableAnswer", told))
 
 
-def with_numpy_numbers(value: Any) -> Any:
-    """Numbers of a document as numpy's own: where a sum divides by zero, they go on as columns do."""
+def with_numpy_numbers(document: Document) -> Document:
+    """Document whose numbers are numpy's own: where a sum divides by zero, they go on as columns do."""
+    return cast("Document", use_numpy_numbers(document))
+
+
+def use_numpy_numbers(value: object) -> object:
+    """Numbers of a part of a document as numpy's own."""
     if isinstance(value, float):
         return np.float64(value)
     if isinstance(value, Mapping):
-        return {name: with_numpy_numbers(member) for name, member in value.items()}
-    return [with_numpy_numbers(item) for item in value] if isinstance(value, list) else value
+        return {name: use_numpy_numbers(member) for name, member in value.items()}
+    return [use_numpy_numbers(item) for item in value] if isinstance(value, list) else value
 
 
-def blocks_of(whole: Mapping[str, Any], rows: int) -> Iterable[tuple[Mapping[str, Any], int]]:
-    """Parts of the table that fit into memory, and their rows."""
-    by_contrast = whole[DOCUMENT].get("depth_of_field_model") == "contrast"
+def blocks_of(whole: Block) -> Iterable[Block]:
+    """Parts of the table that fit into memory."""
+    by_contrast = whole.document.get("depth_of_field_model") == "contrast"
     most = CONTRAST_BLOCK_ROWS if by_contrast else BLOCK_ROWS
-    if rows <= most:
-        return [(whole, rows)]
-    starts = range(0, rows, most)
-    return ((rows_between(whole, start, start + most), min(most, rows - start)) for start in starts)
+    return [whole] if whole.rows <= most else (whole.cut(start, most) for start in range(0, whole.rows, most))
 
 
-def rows_between(value: Any, start: int, end: int) -> Any:
+def rows_between(value: object, start: int, end: int) -> object:
     """Document with its columns cut to some rows."""
     if isinstance(value, np.ndarray):
         return value[start:end]
@@ -141,13 +157,13 @@ def rows_between(value: Any, start: int, end: int) -> Any:
     return [rows_between(item, start, end) for item in value] if isinstance(value, list) else value
 
 
-def block_of(part: Mapping[str, Any], rows: int, names: Sequence[str]) -> tuple[Evaluated, list[AnyColumn]]:
+def block_of(part: Block, names: Sequence[str]) -> tuple[Evaluated, list[AnyColumn]]:
     """Evaluate some rows, and what was asked of them."""
-    table = Evaluated.of(part[DOCUMENT], rows, part[BEYOND])
-    return table, [full_column(table.result(name), rows) for name in names]
+    table = Evaluated.of(part.document, part.rows, part.beyond)
+    return table, [full_column(table.result(name), part.rows) for name in names]
 
 
-def full_column(result: Any, rows: int) -> AnyColumn:
+def full_column(result: Result, rows: int) -> AnyColumn:
     """One value for every row; what is not determined is NaN."""
     if result is None:
         return np.full(rows, np.nan)
@@ -175,7 +191,7 @@ def has_infinite(column: AnyColumn) -> bool:
     return not np.isfinite(column.sum()) and bool(np.isinf(column).any())
 
 
-def cells_of(name: str, column: AnyColumn, impossible: AnyColumn | None) -> AnyColumn | tuple[Any, ...]:
+def cells_of(name: str, column: AnyColumn, impossible: AnyColumn | None) -> AnyColumn | Sequence[Cell]:
     """Column as it is written: null where its row is impossible or it is not determined."""
     if column.dtype.kind == "U":
         return or_none(column if impossible is None else np.where(impossible, "", column))
@@ -191,28 +207,25 @@ def or_none(words: AnyColumn) -> tuple[str | None, ...]:
     return tuple(word or None for word in words.tolist())
 
 
-def clearances(blocks: Sequence[tuple[Evaluated, Any]]) -> AnyColumn:
+def clearances(blocks: Sequence[tuple[Evaluated, list[AnyColumn]]]) -> AnyColumn:
     """Clearance of every possible row."""
     found = [full_column(table.set_up.clearance_mm, table.rows)[~table.impossible] for table, _ in blocks]
     return joined(found)
 
 
-def notes(document: Mapping[str, Any], fields: Sequence[str], set_up: SetUp, clearance: AnyColumn) -> dict[str, Any]:
+def notes(document: Document, fields: Sequence[str], set_up: SetUp, clearance: AnyColumn) -> answers.Answer:
     """What was assumed, and what is worth knowing of the table as a whole."""
     varying = [pointer for pointer, value in set_up.assumed.items() if isinstance(value, np.ndarray)]
     return {
         "assumed": {pointer: value for pointer, value in set_up.assumed.items() if pointer not in varying},
         "remarks": remarks_on(document, fields, set_up, varying),
         "cautions": cautions.sort_cautions(
-            nearest(document, clearance)
-            + cautions.train_cautions(cast("Sequence[requests.Element]", longest(document["train"])))
+            nearest(document, clearance) + cautions.train_cautions(longest(document["train"]))
         ),
     }
 
 
-def remarks_on(
-    document: Mapping[str, Any], fields: Sequence[str], set_up: SetUp, varying: Sequence[str]
-) -> list[Remark]:
+def remarks_on(document: Document, fields: Sequence[str], set_up: SetUp, varying: Sequence[str]) -> list[Remark]:
     """What the asked fields wait for, and what is assumed row by row."""
     needs = {**set_up.needs, **open_members(cast("requests.SetUpRequest", document), set_up)}
     asked_for = {name: members for name, members in needs.items() if is_asked(name, fields)}
@@ -224,15 +237,16 @@ def is_asked(name: str, fields: Sequence[str]) -> bool:
     return any(field == name or field.startswith(f"{name}.") for field in fields)
 
 
-def longest(train: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
+def longest(train: Sequence[Mapping[str, object]]) -> Sequence[requests.Element]:
     """Train whose columns are replaced by their greatest value, at which it hangs most heavily."""
-    return [
+    greatest = [
         {name: float(value.max()) if isinstance(value, np.ndarray) else value for name, value in element.items()}
         for element in train
     ]
+    return cast("Sequence[requests.Element]", greatest)
 
 
-def nearest(document: Mapping[str, Any], clearance: AnyColumn) -> list[Caution]:
+def nearest(document: Document, clearance: AnyColumn) -> list[Caution]:
     """Caution of the row that comes nearest to the subject."""
     known = clearance[~np.isnan(clearance)]
     if not known.size:
@@ -241,7 +255,7 @@ def nearest(document: Mapping[str, Any], clearance: AnyColumn) -> list[Caution]:
     return cautions.near_glass_cautions(float(known.min()), None if depth is None else float(np.max(depth)))
 
 
-def as_csv(asked_with: Mapping[str, Any], members: Mapping[str, Any]) -> bytes:
+def as_csv(asked_with: requests.TableRequest, members: Mapping[str, object]) -> bytes:
     """Table as CSV: the columns given, those asked for, and the problems."""
     del asked_with
     assert isinstance(members, TableMembers)

@@ -1,9 +1,11 @@
 """Rows of a table that belong together: those of one setting of each lens are a table of their own, and put together again."""
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import isnan
-from typing import Any, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias, cast
 
 import numpy as np
 import numpy.typing as npt
@@ -12,19 +14,22 @@ from closeup_service.advice import cautions
 from closeup_service.advice.kit_remarks import refused_rows
 from closeup_service.advice.remark import Remark, remark
 from closeup_service.gear.errors import KitRefuses
-from closeup_service.gear.kit import Kit, Lens
-from closeup_service.operations.set_up.table.columns import BEYOND_PART, AnyColumn
+from closeup_service.gear.kit import Lens
+from closeup_service.operations.set_up.table.columns import BEYOND_PART, AnyColumn, Document
 from closeup_service.optics.errors import OpticsError
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
+
 PROBLEM = "problem"
-Document = Mapping[str, Any]
 Refusal: TypeAlias = KitRefuses | OpticsError
+Cell: TypeAlias = float | str | None
 
 
 class TableMembers(dict[str, Any]):
     """Answer's members, with the columns that were given, which the CSV repeats and JSON does not."""
 
-    def __init__(self, given: Mapping[str, AnyColumn], members: Mapping[str, Any]) -> None:
+    def __init__(self, given: Mapping[str, AnyColumn], members: answers.TableAnswer) -> None:
         super().__init__(members)
         self.given = given
 
@@ -49,7 +54,9 @@ def groups_of(document: Document, columns: Mapping[str, AnyColumn]) -> list[Grou
 
 def group_at(document: Document, columns: Mapping[str, AnyColumn], places: npt.NDArray[np.intp]) -> Group:
     """Group of the rows at these places."""
-    return Group(places, at(document, places), {pointer: values[places] for pointer, values in columns.items()})
+    return Group(
+        places, cast("Document", at(document, places)), {pointer: values[places] for pointer, values in columns.items()}
+    )
 
 
 def holds_settings(values: AnyColumn) -> bool:
@@ -57,7 +64,7 @@ def holds_settings(values: AnyColumn) -> bool:
     return values.dtype.kind == "U"
 
 
-def at(value: Any, places: npt.NDArray[np.intp]) -> Any:
+def at(value: object, places: npt.NDArray[np.intp]) -> object:
     """Document with its columns at some rows, of which each lens has one setting."""
     if isinstance(value, np.ndarray):
         return str(value[places[0]]) if holds_settings(value) else value[places]
@@ -67,7 +74,7 @@ def at(value: Any, places: npt.NDArray[np.intp]) -> Any:
 
 
 def put_together(
-    asked: Mapping[str, Any], groups: Sequence[Group], answers: Sequence[TableMembers | Refusal]
+    asked: requests.TableRequest, groups: Sequence[Group], found: Sequence[TableMembers | Refusal]
 ) -> TableMembers:
     """One answer of those of all groups; a group that was refused is null, with its code.
 
@@ -76,29 +83,28 @@ def put_together(
     KitRefuses, OpticsError
         Where every group was refused, the first refusal that is not for a setting alone.
     """
-    told = [answer for answer in answers if isinstance(answer, TableMembers)]
-    refusals = [answer for answer in answers if not isinstance(answer, TableMembers)]
+    told = [answer for answer in found if isinstance(answer, TableMembers)]
+    refusals = [answer for answer in found if not isinstance(answer, TableMembers)]
     for_the_whole = [refusal for refusal in refusals if not is_for_a_setting(refusal, asked)]
     if for_the_whole and not told:
         raise for_the_whole[0]
     rows = sum(len(group.places) for group in groups)
-    columns: dict[str, list[Any]] = {name: [None] * rows for name in asked["fields"]}
+    columns: dict[str, list[Cell]] = {name: [None] * rows for name in asked["fields"]}
     problem: list[str | None] = [None] * rows
-    for group, answer in zip(groups, answers, strict=True):
+    for group, answer in zip(groups, found, strict=True):
         for number, place in enumerate(group.places.tolist()):
             problem[place] = answer[PROBLEM][number] if isinstance(answer, TableMembers) else code_of(answer)
         for name, cells in cells_by_name(answer):
             for place, cell in zip(group.places.tolist(), cells, strict=True):
                 columns[name][place] = cell
     whole = {name: tuple(column) for name, column in columns.items()}
-    return TableMembers(
-        asked["columns"], {"rows": rows, "columns": whole, PROBLEM: tuple(problem), **notes_of(told, refusals)}
-    )
+    together = {"rows": rows, "columns": whole, PROBLEM: tuple(problem), **notes_of(told, refusals)}
+    return TableMembers(asked["columns"], cast("answers.TableAnswer", together))
 
 
-def is_for_a_setting(refusal: Refusal, asked: Mapping[str, Any]) -> bool:
+def is_for_a_setting(refusal: Refusal, asked: requests.TableRequest) -> bool:
     """Whether a lens has not the setting that a row names, and nothing else is wrong."""
-    kit: Kit = asked["kit"]
+    kit = asked["kit"]
     train = asked["document"]["train"]
     of_lenses = [
         pointer
@@ -108,7 +114,7 @@ def is_for_a_setting(refusal: Refusal, asked: Mapping[str, Any]) -> bool:
     return isinstance(refusal, KitRefuses) and all(pointer in of_lenses for pointer, _ in refusal.faults)
 
 
-def cells_by_name(answer: TableMembers | Refusal) -> Iterator[tuple[str, Sequence[Any]]]:
+def cells_by_name(answer: TableMembers | Refusal) -> Iterator[tuple[str, Sequence[Cell]]]:
     """Cells of every result that an answer tells."""
     if isinstance(answer, TableMembers):
         yield from ((name, plain_cells(column)) for name, column in answer["columns"].items())
@@ -119,7 +125,7 @@ def code_of(refusal: Refusal) -> str:
     return refusal.code if isinstance(refusal, OpticsError) else BEYOND_PART
 
 
-def notes_of(told: Sequence[TableMembers], refusals: Sequence[Refusal]) -> dict[str, Any]:
+def notes_of(told: Sequence[TableMembers], refusals: Sequence[Refusal]) -> answers.Answer:
     """What the groups assumed alike, and what is worth knowing of any."""
     pointers = dict.fromkeys(pointer for answer in told for pointer in answer["assumed"])
     alike = {
@@ -142,9 +148,9 @@ def assumed_by_row(pointer: str) -> Remark:
     return remark("assumed-by-row", f"{pointer} is not given: what is assumed follows from the columns, row by row.")
 
 
-def plain_cells(column: AnyColumn | tuple[Any, ...]) -> Sequence[Any]:
+def plain_cells(column: AnyColumn | Sequence[Cell]) -> Sequence[Cell]:
     """Cells of a column, None where they are empty."""
-    if isinstance(column, tuple):
+    if not isinstance(column, np.ndarray):
         return column
-    cells: list[Any] = column.tolist()
+    cells: list[float] = column.tolist()
     return [None if isnan(cell) else cell for cell in cells] if np.isnan(column).any() else cells
