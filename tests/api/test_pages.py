@@ -10,7 +10,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from closeup_service.advice.caution_texts import TEXTS
-from closeup_service.advice.figures import spaced
+from closeup_service.advice.figures import space_thousands
 from closeup_service.http.app import create_app
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.operation import Operation
@@ -214,7 +214,9 @@ def test_the_page_of_growth_that_1_0_had_leads_to_its_table() -> None:
     address, _, place = answer.headers["Location"].partition("#")
     assert place in page(address).ids
     told = [node.words for node in page(address).all("td") if node.attributes.get("data-label") == "Size"]
-    assert told == [spaced(size).replace("\u202f", " ") for each in MEASURED.growth for size in each.milliseconds]
+    assert told == [
+        space_thousands(size).replace("\u202f", " ") for each in MEASURED.growth for size in each.milliseconds
+    ]
 
 
 @pytest.mark.parametrize(("access_log", "logged"), [("off", False), ("plain", True), ("full", True)])

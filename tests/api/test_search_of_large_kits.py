@@ -11,7 +11,7 @@ from flask.testing import FlaskClient
 from asking import answered, codes, pointers, refused
 from closeup_service.gear.errors import NobodyWaits
 from closeup_service.gear.search.arrangements import search
-from closeup_service.gear.search.asked import ARRANGEMENTS, ASSUMED_WISHES, Asked
+from closeup_service.gear.search.request import ARRANGEMENTS, ASSUMED_WISHES, Request
 from closeup_service.gear.search.stacks import RESOLUTIONS_MM, Stacks
 from closeup_service.gear.search.work import MOST_WORK, TooManyCandidates, Work
 from closeup_service.schemas.kit import read_kit
@@ -19,9 +19,9 @@ from fifty_kit import FIFTY, SEARCH, kit, own, tube
 from large_kit import large_kit, many_parts
 
 
-def asked_of(kit_file: dict[str, Any], wanted: float = 1.0) -> Asked:
+def asked_of(kit_file: dict[str, Any], wanted: float = 1.0) -> Request:
     read = read_kit(kit_file, "request")
-    return Asked(
+    return Request(
         read,
         read.cameras[0],
         wanted,
@@ -68,7 +68,7 @@ def test_a_kit_that_is_too_large_is_refused_before_the_search(
     def framed(*_: object) -> Iterator[object]:
         raise AssertionError("framed before it was counted")
 
-    monkeypatch.setattr("closeup_service.gear.search.framing.Plan.framed", framed)
+    monkeypatch.setattr("closeup_service.gear.search.framing.Plan.frame", framed)
     lenses = [{**FIFTY, "id": f"lens-{number}"} for number in range(300)]
     problem = refused(api, SEARCH, own(kit=kit(lenses=lenses)))
     assert problem["code"] == "too-many-candidates"

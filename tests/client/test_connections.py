@@ -14,6 +14,7 @@ import pytest
 import requests
 
 from closeup_client import Client, ServiceRefused, ServiceUnreachable, over_http
+from running_service import until
 
 RECORDS = b'{"records": []}'
 
@@ -180,7 +181,7 @@ def test_silence_is_a_timeout_and_not_tried_again(silence: Callable[[Handler], N
     with serving(silence) as server, Client(server.url, timeout=0.2) as client:
         with pytest.raises(ServiceUnreachable, match=r"did not answer in time \(timeout 0.2 s\)"):
             client.sensors()
-        assert server.connections == 1
+        assert until(lambda: server.connections == 1)  # a busy server takes it late
     assert pauses == []
 
 
@@ -200,7 +201,7 @@ def test_what_the_caller_is_handling_is_not_taken_for_the_cause() -> None:
         except ConnectionResetError:
             with pytest.raises(ServiceUnreachable, match="did not answer in time"):
                 client.sensors()
-        assert server.connections == 1
+        assert until(lambda: server.connections == 1)
 
 
 def test_a_closed_port_is_unreachable_without_another_try(pauses: list[float]) -> None:

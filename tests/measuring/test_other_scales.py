@@ -20,7 +20,7 @@ PLAIN = Scene(1152, 800, 30.0, angle_deg=12.0, strip_mm=26.0)
 
 def test_blocks_are_refused_with_both_readings_and_read_as_they_are_said_to_be() -> None:
     picture = blocks()
-    with pytest.raises(BlocksOrLines, match=r"about 24 pixels per mm: send marks_are: blocks.* 48 pixels") as refusal:
+    with pytest.raises(BlocksOrLines, match=r" 24 pixels per mm.* 48 pixels") as refusal:
         read_ruler(picture, 1.0)
     assert (refusal.value.code, refusal.value.members) == ("blocks-or-lines", ("/marks_are",))
     assert read_ruler(picture, 1.0, filled_blocks=True).pixels_per_mm.value == pytest.approx(24, rel=1e-3)
@@ -64,18 +64,18 @@ def test_the_wave_of_another_scale_turns_from_mark_to_mark() -> None:
 @pytest.mark.parametrize(
     ("scale", "pitch", "other"),
     [
-        (Scale(), 0.5, "1 mm apart, for example, and then it is about 30"),
-        (Scale(), 2.0, "1 mm apart, for example, and then it is about 30"),
-        (Scale(), 25.4 / 16, "1 mm apart, for example, and then it is about 30"),
-        (HALF, 1.0, "0.5 mm apart, for example, and then it is about 30"),
-        (INCH, 1.0, "1.58[78] mm apart, for example, and then it is about 30"),
+        (Scale(), 0.5, " 1 mm .* 30"),
+        (Scale(), 2.0, " 1 mm .* 30"),
+        (Scale(), 25.4 / 16, " 1 mm .* 30"),
+        (HALF, 1.0, " 0.5 mm .* 30"),
+        (INCH, 1.0, " 1.58[78] mm .* 30"),
     ],
 )
 def test_a_pitch_that_the_longer_marks_contradict_is_refused_with_both_readings(
     scale: Scale, pitch: float, other: str
 ) -> None:
     picture = render(replace(PLAIN, scale=scale))
-    with pytest.raises(PitchContradicted, match=rf"about {30 * scale.pitch_mm / pitch:.3g}.* {other}") as refusal:
+    with pytest.raises(PitchContradicted, match=rf"about {30 * scale.pitch_mm / pitch:.3g}.*{other}") as refusal:
         read_ruler(picture, pitch)
     assert (refusal.value.code, refusal.value.members) == ("pitch-contradicted", ("/tick_pitch_mm",))
     taken = read_ruler(picture, pitch, accept_pitch=True)

@@ -11,10 +11,11 @@ from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.optics.errors import OpticsError, PlainMarks
 from even_patterns import PATTERNS, even_pattern
 from ruler_scenes import Scale, Scene, render
+from thoroughness import FULL
 
 EQUAL = Scale(lengths_mm=((1, 3.0),), numerals_every=0)
 RULER = Scene(1152, 800, 30.0, angle_deg=12.0, scale=EQUAL, background="wood")
-EACH = 3
+EACH = 3 if FULL else 1
 ONE_ROW = [kind for kind in PATTERNS if kind not in {"zip", "list"}]
 """Kinds that are one row of even marks: not the zip's two rows, nor lines of print."""
 

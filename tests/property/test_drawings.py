@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from closeup_service.http.app import create_app
-from closeup_service.optics.along_axis import along_axis
+from closeup_service.optics.along_axis import lay_out_axis
 from closeup_service.optics.set_up import evaluate
 from set_ups import Document, lengths, one_lens_set_ups
 
@@ -76,7 +76,7 @@ def test_the_axial_ray_comes_to_the_sensor_as_steep_as_the_aperture_says(documen
     if told(document) is None or document["train"][0]["principal_plane_separation_mm"] < 0:
         return
     set_up = evaluate(document)
-    ray = along_axis(document, set_up).ray
+    ray = lay_out_axis(document, set_up).ray
     (x0, y0), (x1, y1) = ray[:2]
     (x2, y2), (x3, y3) = ray[-2:]
     assert (y1 - y0) / (x1 - x0) == pytest.approx(set_up.numerical_aperture)

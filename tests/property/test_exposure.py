@@ -153,7 +153,7 @@ def test_clicks_stay_in_the_range_and_within_half_a_step_of_what_is_wanted(
     scale = Scale("dial", least, least + width, per_unit if rising else -per_unit, step)
     low, high = scale.range_stops
     assert high - low == pytest.approx(width * per_unit)
-    held, clicked = scale.held(stops), scale.clicked(stops)
+    held, clicked = scale.clamp(stops), scale.nearest_click(stops)
     assert clicked is not None
     assert low <= held <= high
     assert low - 1e-6 <= clicked <= high

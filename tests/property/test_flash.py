@@ -1,7 +1,7 @@
 """Laws of flash by guide number: what is solved for exposes rightly, and light falls and adds as it should."""
 
 import math
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 import pytest
@@ -14,6 +14,9 @@ from closeup_service.optics.arithmetic import POINT, Columns
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.flash import Head
 from magnitudes import positive
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 CLOSE = 1e-12
 ROUNDED = 1e-11
@@ -41,7 +44,7 @@ Asked = dict[str, Any]
 
 def answer(asked: Asked) -> Asked:
     try:
-        return operation.answer(asked)
+        return {**operation.answer(cast("requests.FlashRequest", asked))}
     except OpticsError:
         assume(False)
         raise

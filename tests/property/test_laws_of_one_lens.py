@@ -28,12 +28,12 @@ def evaluated(document: Document) -> Any:
 @given(st.lists(lengths(0.1, 200), min_size=6, max_size=6))
 def test_reversing_twice_is_the_identity(values: list[float]) -> None:
     lens = ThickLens(*values)
-    assert lens.reversed().reversed() == lens
+    assert lens.reverse().reverse() == lens
 
 
 @given(lengths(5, 300), lengths(1, 32), lengths(0.2, 5))
 def test_reversing_inverts_the_pupil_magnification_and_divides_the_f_number(f: float, n: float, p: float) -> None:
-    turned = ThickLens.marked(f, n, p).reversed()
+    turned = ThickLens.from_marks(f, n, p).reverse()
     assert turned.pupil_magnification == pytest.approx(1 / p)
     assert turned.f_number == pytest.approx(n / p)
 
@@ -56,9 +56,9 @@ def test_swapping_subject_and_sensor_inverts_the_magnification_and_divides_the_f
     effective_f_number = n * (1 + m / p)
     assume(m / (2 * effective_f_number) < 0.9)  # air admits no aperture of 1 or more, on either side
     assume(1 / (2 * effective_f_number) < 0.9)
-    lens = ThickLens.marked(f, n, p, 0.0, 0.0, 0.0)
+    lens = ThickLens.from_marks(f, n, p, 0.0, 0.0, 0.0)
     there = trace([lens_part(lens, "/train/0", n)], f * (1 + m), POINT)
-    back = trace([lens_part(lens.reversed(), "/train/0", n)], there.subject_distance, POINT)
+    back = trace([lens_part(lens.reverse(), "/train/0", n)], there.subject_distance, POINT)
     assert back.signed_magnification == pytest.approx(1 / m)
     assert back.subject_distance == pytest.approx(f * (1 + m))
     assert there.aperture is not None

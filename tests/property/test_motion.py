@@ -33,7 +33,7 @@ ALLOWED = positive(0.01, 1e3)
 
 
 def blur(motions: Motions, time: float) -> float:
-    drawn: float = motion.all_together(motion.blurs(motions, time, POINT), POINT)
+    drawn: float = motion.total_blur(motion.blurs(motions, time, POINT), POINT)
     return drawn
 
 
@@ -94,7 +94,7 @@ def test_the_largest_of_one_motion_draws_with_the_others_just_the_allowed_blur(
     allowed: float, motions: Motions, time: float, kind: str
 ) -> None:
     others = blur(replace(motions, **{kind: 0.0}), time)
-    left = motion.left_over(allowed, others, POINT)
+    left = motion.remaining_blur(allowed, others, POINT)
     if math.isnan(left):
         assert others > allowed
         return
@@ -132,7 +132,7 @@ def test_the_root_of_squares_is_the_root_mean_square_over_all_directions(
 ) -> None:
     angles = start + np.linspace(0, 2 * np.pi, 360, endpoint=False)
     squares = (first + second * np.cos(angles)) ** 2 + (second * np.sin(angles)) ** 2
-    assert motion.together(first, second, POINT) == pytest.approx(math.sqrt(np.mean(squares)))
+    assert motion.add_in_quadrature(first, second, POINT) == pytest.approx(math.sqrt(np.mean(squares)))
 
 
 @given(positive(5, 300), positive(0.01, 10), positive(0.2, 5))
@@ -162,15 +162,15 @@ def test_columns_agree_with_points(rows: list[tuple[float, Motions, float, bool]
     allowed, times = np.array([row[0] for row in rows]), np.array([row[2] for row in rows])
     columns = Columns(len(rows))
     with np.errstate(all="ignore"):
-        drawn = motion.all_together(motion.blurs(motions, times, columns), columns)
+        drawn = motion.total_blur(motion.blurs(motions, times, columns), columns)
         longest = motion.longest_time(allowed, motions, columns)
-        left = motion.left_over(allowed, drawn, columns)
+        left = motion.remaining_blur(allowed, drawn, columns)
         tenth = motion.flash_tenth_time(times, np.array([row[3] for row in rows]), columns)
     for index, (blur_allowed, of_row, time, exponential) in enumerate(rows):
         by_point = blur(of_row, time)
         assert drawn[index] == pytest.approx(by_point, rel=1e-12)
         assert longest[index] == pytest.approx(motion.longest_time(blur_allowed, of_row, POINT), rel=1e-9)
-        of_point = motion.left_over(blur_allowed, by_point, POINT)
+        of_point = motion.remaining_blur(blur_allowed, by_point, POINT)
         assert left[index] == pytest.approx(of_point, rel=1e-6, abs=1e-6 * blur_allowed, nan_ok=True)
         assert tenth[index] == motion.flash_tenth_time(time, exponential, POINT)
 

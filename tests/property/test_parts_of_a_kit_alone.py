@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from marshmallow import ValidationError
 
 from closeup_service.gear.kit import Kit, Lens
-from closeup_service.gear.kit_parts import expanded
+from closeup_service.gear.kit_parts import expand
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.elements import Builder
 from closeup_service.optics.errors import OpticsError
@@ -145,7 +145,7 @@ def test_no_part_of_a_kit_that_is_taken_is_refused_by_itself(members: Members) -
         return
     event("taken")
     for use in uses_of(kit):
-        document = expanded({"camera": {"use": "body"}, "train": [use]}, kit)
+        document = expand({"camera": {"use": "body"}, "train": [use]}, kit)
         Builder(document["camera"]["register_mm"], POINT, {}).part(document["train"][0], "/train/0")
         with_uncertainty(document)
 

@@ -1,6 +1,6 @@
 """The quantity resources and the one-lens set-up stand on one core: they agree to 1e-12 relative."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 import pytest
 from hypothesis import assume, given
@@ -13,12 +13,15 @@ from closeup_service.operations.set_up.working_distance import operation as work
 from closeup_service.optics.errors import OpticsError
 from set_ups import Document, lengths, one_lens_set_ups
 
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
 CLOSE = 1e-12
 
 
 def answer_of(document: Document) -> dict[str, Any]:
     try:
-        return set_up.answer(document)
+        return {**set_up.answer(cast("requests.SetUpRequest", document))}
     except OpticsError:
         assume(False)
         raise

@@ -8,8 +8,8 @@ import pytest
 
 from brute_search import Brute, shown
 from closeup_service.gear.search.arrangements import document_of, search
-from closeup_service.gear.search.asked import ARRANGEMENTS, ASSUMED_WISHES, Asked
 from closeup_service.gear.search.found import Candidate
+from closeup_service.gear.search.request import ARRANGEMENTS, ASSUMED_WISHES, Request
 from closeup_service.gear.search.work import Work
 from closeup_service.optics.set_up import evaluate
 from closeup_service.schemas.kit import read_kit
@@ -36,7 +36,7 @@ WISHED = {
 }
 
 
-def question(seed: int) -> tuple[Asked, Brute]:
+def question(seed: int) -> tuple[Request, Brute]:
     draw = random.Random(1000 + seed)
     kit = read_kit(small_kit(seed), "request")
     camera = kit.cameras_by_id["camera"]
@@ -50,7 +50,7 @@ def question(seed: int) -> tuple[Asked, Brute]:
     arrangements = frozenset(ARRANGEMENTS) - dropped
     assumed = frozenset(ASSUMED_WISHES).difference(wishes)
     wishes = ASSUMED_WISHES | wishes
-    asked = Asked(kit, camera, wanted, tolerance, wishes, depth, arrangements, 100_000, 60, {}, assumed)
+    asked = Request(kit, camera, wanted, tolerance, wishes, depth, arrangements, 100_000, 60, {}, assumed)
     return asked, Brute(kit, camera, wanted, tolerance, arrangements, depth)
 
 
@@ -58,14 +58,14 @@ def name_of(candidate: Candidate) -> tuple[str, ...]:
     return tuple("|".join(f"{key}={shown(key, value)}" for key, value in sorted(use.items())) for use in candidate.uses)
 
 
-def miss(asked: Asked, row: dict[str, Any], wish: str) -> float:
+def miss(asked: Request, row: dict[str, Any], wish: str) -> float:
     value, limit = row[FIGURES[wish]], asked.wishes[wish]
     if math.isnan(value):
         return -math.inf if wish in asked.assumed_wishes else math.inf
     return float(SIDES[wish.split("_", maxsplit=1)[0]] * (limit - value))
 
 
-def score(asked: Asked, row: dict[str, Any]) -> float:
+def score(asked: Request, row: dict[str, Any]) -> float:
     """The formula of the description, written out once more."""
     working, loss, frames = row["working_distance_mm"], row["light_loss_stops"], row["stack_frames"]
     total = 4 * abs(math.log2(asked.magnification / row["magnification"])) + aperture(asked, row)
@@ -76,7 +76,7 @@ def score(asked: Asked, row: dict[str, Any]) -> float:
     return float(total + 0.05 * row["parts"])
 
 
-def aperture(asked: Asked, row: dict[str, Any]) -> float:
+def aperture(asked: Request, row: dict[str, Any]) -> float:
     if asked.subject_depth_mm and asked.wishes.get("most_stack_frames", 1) == 1:
         best = row["magnification"] * math.sqrt(asked.subject_depth_mm / (4.87868 * 550e-6))
         return abs(math.log2(row["effective"] / best))
@@ -93,7 +93,7 @@ def aperture(asked: Asked, row: dict[str, Any]) -> float:
     return abs(math.log2(as_if_marked(asked, row, use) / best))
 
 
-def as_if_marked(asked: Asked, row: dict[str, Any], use: dict[str, Any]) -> float:
+def as_if_marked(asked: Request, row: dict[str, Any], use: dict[str, Any]) -> float:
     """Mark at which the lens's iris alone would let as little light through."""
     brute = Brute(asked.kit, asked.camera, 1, 1, frozenset(), None)
     low, high = 0.01, 4096.0
@@ -163,7 +163,7 @@ def key(row: dict[str, Any]) -> tuple[float, ...]:
     return tuple(round(sign * row[name], 8) for sign, name in zip((-1, 1, 1), names, strict=True))
 
 
-def check_nearest(asked: Asked, rows: list[dict[str, Any]], found: Any) -> None:
+def check_nearest(asked: Request, rows: list[dict[str, Any]], found: Any) -> None:
     for wish in asked.wishes:
         others = [name for name in asked.wishes if name != wish]
         alone = [miss(asked, row, wish) for row in rows if all(miss(asked, row, other) <= 0 for other in others)]

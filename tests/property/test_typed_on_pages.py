@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from closeup_service.advice import figures
-from closeup_service.optics.aperture_series import ring
+from closeup_service.optics.aperture_series import marks_of_ring
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.typed_numbers import UNITS, CannotRead, number
 
@@ -114,7 +114,7 @@ def test_an_f_number_is_written_by_a_mark_within_half_a_third(value: float) -> N
     shown = figures.f_number(value)
     third = {"": 0, "⅓": 1, "⅔": 2}
     whole = shown.removeprefix("f/").rstrip("⅓⅔")
-    mark = next(each.exact for each in ring("third", 0.5, 256) if f"{each.nominal:g}" == whole)
+    mark = next(each.exact for each in marks_of_ring("third", 0.5, 256) if f"{each.nominal:g}" == whole)
     meant = mark * 2 ** (third[shown[len("f/" + whole) :]] / 6)
     assert abs(math.log2(meant / value)) <= 1 / 12 + 1e-9
 
@@ -161,7 +161,7 @@ def test_numbers_are_written_as_people_say_them(value: float, name: str, unit: s
     ],
 )
 def test_what_was_typed_is_repeated_and_not_rounded_to_a_mark(value: float, name: str, unit: str, shown: str) -> None:
-    assert figures.stated(value, name, unit) == shown
+    assert figures.format_stated(value, name, unit) == shown
 
 
 @pytest.mark.parametrize(
@@ -182,7 +182,7 @@ def test_what_was_typed_is_repeated_and_not_rounded_to_a_mark(value: float, name
     ],
 )
 def test_what_is_rounded_to_a_mark_has_its_value_beside_it(value: float, name: str, unit: str, beside: str) -> None:
-    assert figures.exact(value, name, unit) == beside
+    assert figures.format_exact(value, name, unit) == beside
 
 
 @pytest.mark.parametrize(
@@ -190,7 +190,7 @@ def test_what_is_rounded_to_a_mark_has_its_value_beside_it(value: float, name: s
     [(-0.5, "−0.5"), (-1000, "−1\u202f000"), (86400, "86\u202f400"), (1234567, "1\u202f234\u202f570")],
 )
 def test_bounds_have_a_true_minus_sign_and_their_thousands_apart(value: float, shown: str) -> None:
-    assert figures.spaced(value) == shown
+    assert figures.space_thousands(value) == shown
 
 
 def test_inches_stand_beside() -> None:

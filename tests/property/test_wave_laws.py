@@ -1,7 +1,7 @@
 """Laws of defocus and diffraction together, and of what counts as sharp."""
 
 import math
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 import pytest
@@ -23,6 +23,9 @@ from closeup_service.optics.wave import (
     white_light,
 )
 from thoroughness import up_to
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 ONE_WAVELENGTH = Light.of((550.0,))
 LIGHTS = st.sampled_from([ONE_WAVELENGTH, Light.of((450.0,)), Light.of((480.0, 620.0), (1.0, 3.0)), white_light()])
@@ -171,7 +174,9 @@ def subjects(draw: st.DrawFn, least: float, greatest: float) -> tuple[dict[str, 
 
 
 def best_mark(asked: dict[str, Any], detail: float) -> float:
-    answer = optimum_aperture.answer(asked | {"sensor_detail_lp_per_mm": detail})
+    answer = optimum_aperture.answer(
+        cast("requests.OptimumApertureRequest", asked | {"sensor_detail_lp_per_mm": detail})
+    )
     assume("best" in answer)
     return float(answer["best"]["nominal_f_number"])
 

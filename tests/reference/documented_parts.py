@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
 from closeup_service.gear.kit import Bellows, Camera, Converter, Face, Kit, Lens, Part, Ring, Setting, Tube
-from closeup_service.gear.kit_parts import expanded
+from closeup_service.gear.kit_parts import expand
 from closeup_service.gear.ring_chains import owned_chains
 
 Element: TypeAlias = Mapping[str, Any]
@@ -100,7 +100,7 @@ class Bench:
         if isinstance(part, Bellows):
             used["length_mm"] = part.minimum_length_mm
         train = [{"element": "kit-part", "use": part.id, **used}]
-        element = dict(expanded({"camera": {}, "train": train}, self.kit)["train"][0])
+        element = dict(expand({"camera": {}, "train": train}, self.kit)["train"][0])
         if isinstance(part, Bellows):
             element["length_mm"] = 0.0
         return Piece(part.id, element, isinstance(part, Ring))
@@ -300,4 +300,4 @@ def camera_of(kit: Kit, asked: Mapping[str, Any]) -> tuple[dict[str, Any], Camer
     """The plain camera, and the kit's where one is named."""
     named = asked["camera"]
     camera = kit.cameras_by_id[named["use"]] if "use" in named else None
-    return dict(expanded({"camera": named, "train": []}, kit)["camera"]), camera
+    return dict(expand({"camera": named, "train": []}, kit)["camera"]), camera

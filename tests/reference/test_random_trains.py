@@ -63,8 +63,8 @@ class MadeLens:
         front, rear = path.principalPlanePositions(z=0)
         f_number = focal_length / path.entrancePupil().diameter
         pupil_ratio = backwards.entrancePupil().diameter / path.entrancePupil().diameter
-        lens = ThickLens.marked(focal_length, f_number, pupil_ratio, front, rear - front, path.L - rear)
-        return lens_part(lens.reversed() if self.reversed_ else lens, pointer, f_number)
+        lens = ThickLens.from_marks(focal_length, f_number, pupil_ratio, front, rear - front, path.L - rear)
+        return lens_part(lens.reverse() if self.reversed_ else lens, pointer, f_number)
 
 
 @dataclass(frozen=True)

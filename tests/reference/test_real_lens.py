@@ -220,9 +220,9 @@ def test_pupils_stand_where_the_core_infers_them_from_planes_and_pupil_ratio(
     prescription: Prescription, reversed_: bool
 ) -> None:
     data = described(prescription)
-    lens = ThickLens.marked(data.focal_length, 8.0, data.pupil_magnification, 1.0, 2.0, 3.0)
+    lens = ThickLens.from_marks(data.focal_length, 8.0, data.pupil_magnification, 1.0, 2.0, 3.0)
     if reversed_:
-        lens = lens.reversed()
+        lens = lens.reverse()
     (exit_pupil,) = lens_part(lens, "/train/0", 8.0).stops
     before_first_plane = lens.focal_length * (1 - 1 / lens.pupil_magnification)
     traced = (data.front_plane - data.entrance_pupil, data.exit_pupil - data.rear_plane)

@@ -8,7 +8,7 @@ they are turned into mm beside them.
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import pytest
 from scipy.special import jn_zeros
@@ -18,10 +18,13 @@ from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import geometric_half_depth
 from closeup_service.optics.elements import Builder
-from closeup_service.optics.matrices import Matrix, chain
+from closeup_service.optics.matrices import Matrix, chain_matrices
 from closeup_service.optics.parts import Part, spacer_part
 from closeup_service.optics.set_up import SetUp, evaluate
 from real_rays import Surface, System
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 
 def thick_lens(f: float, front: float, rear: float, behind_last_vertex: float) -> SetUp:
@@ -43,7 +46,7 @@ def two_components(first: float, gap: float, second: float) -> Matrix:
         spacer_part("/train/1", gap),
         Part("/train/2", 1 / second, 0.0, 0.0, 0.0, needs={"stop": "/train/2/f_number"}),
     ]
-    return chain(parts, 0, 3 * abs(first * second), POINT).matrices[-1]
+    return chain_matrices(parts, 0, 3 * abs(first * second), POINT).matrices[-1]
 
 
 # W. J. Smith, Modern Optical Engineering, 4th ed., McGraw-Hill 2008, pp. 41-45: cemented doublet of fig. 3.4. Seen: the
@@ -331,12 +334,20 @@ def test_an_objective_on_its_own_tube_lens_works_at_m_over_twice_its_aperture(
 
 # L. Stroebel, View Camera Technique (1976), p. 139, as quoted in an excerpt of a forum thread: on a format four times the size
 # a 300 mm lens has the field of a 75 mm lens, and at the same f-number the small picture has four times the depth.
-SMALL = {"sensor_width_mm": 30, "sensor_height_mm": 24, "other_sensor_width_mm": 120, "other_sensor_height_mm": 96}
-DISTANT = {"magnification": 1e-4, "f_number": 16, "focal_length_mm": 75, "circle_of_confusion_mm": 0.025}
+DISTANT: "requests.FormatEquivalenceRequest" = {
+    "magnification": 1e-4,
+    "f_number": 16,
+    "focal_length_mm": 75,
+    "circle_of_confusion_mm": 0.025,
+    "sensor_width_mm": 30,
+    "sensor_height_mm": 24,
+    "other_sensor_width_mm": 120,
+    "other_sensor_height_mm": 96,
+}
 
 
 def test_a_format_four_times_the_size_takes_four_times_focal_length_and_f_number() -> None:
-    answer = format_equivalence.answer({**DISTANT, **SMALL})
+    answer = format_equivalence.answer(DISTANT)
     assert answer["same_perspective_focal_length_mm"] == pytest.approx(300, rel=1e-3)
     assert answer["other_f_number"] == pytest.approx(4 * 16, rel=1e-3)
     at_the_same_mark = 2 * geometric_half_depth(
@@ -349,7 +360,12 @@ def test_a_format_four_times_the_size_takes_four_times_focal_length_and_f_number
 # distance gives the same picture.
 @pytest.mark.parametrize("magnification", [1e-4, 0.1, 1.0, 5.0])
 def test_the_same_picture_has_the_same_entrance_pupil(magnification: float) -> None:
-    picture = {**DISTANT, **SMALL, "pupil_magnification": 1.4, "magnification": magnification}
+    picture: requests.FormatEquivalenceRequest = {
+        **DISTANT,
+        "pupil_magnification": 1.4,
+        "magnification": magnification,
+    }
     focal_length = format_equivalence.answer(picture)["same_perspective_focal_length_mm"]
+    assert focal_length is not None
     kept = format_equivalence.answer({**picture, "other_focal_length_mm": focal_length})
     assert focal_length / kept["other_f_number"] == pytest.approx(75 / 16)

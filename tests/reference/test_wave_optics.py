@@ -16,7 +16,7 @@ from scipy.optimize import brentq
 from scipy.special import j0, j1, jn_zeros
 
 from asking import answered
-from closeup_service.optics.aperture_series import ring
+from closeup_service.optics.aperture_series import marks_of_ring
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import wave_half_depth
 from closeup_service.optics.diffraction import optimum_effective_f_number, sensor_resolution_um
@@ -261,13 +261,13 @@ SERIES = {"full": FULL, "half": FULL | HALF, "third": FULL | THIRD}
 
 @pytest.mark.parametrize("series", SERIES)
 def test_engraved_apertures_stand_for_exact_powers_of_two(series: str) -> None:
-    marks = {mark.nominal: mark.exact for mark in ring(series, 1, 32)}
+    marks = {mark.nominal: mark.exact for mark in marks_of_ring(series, 1, 32)}
     assert {nominal: marks[nominal] for nominal in SERIES[series]} == pytest.approx(SERIES[series], rel=3e-6)
 
 
 @pytest.mark.parametrize(("series", "steps"), [("full", 1), ("half", 2), ("third", 3)])
 def test_marks_are_equally_spaced_and_engraved_nearest_to_what_they_stand_for(series: str, steps: int) -> None:
-    marks = ring(series, 0.5, 256)
+    marks = marks_of_ring(series, 0.5, 256)
     exact = np.array([mark.exact for mark in marks])
     assert exact[1:] / exact[:-1] == pytest.approx(2 ** (0.5 / steps), rel=1e-12)
     assert (exact[0], exact[-1]) == pytest.approx((0.5, 256))
@@ -277,5 +277,5 @@ def test_marks_are_equally_spaced_and_engraved_nearest_to_what_they_stand_for(se
 
 @pytest.mark.parametrize("series", SERIES)
 def test_a_ring_keeps_the_engraved_numbers_at_both_its_ends(series: str) -> None:
-    marks = ring(series, 2.8, 22)
+    marks = marks_of_ring(series, 2.8, 22)
     assert (marks[0].nominal, marks[-1].nominal) == (2.8, 22)

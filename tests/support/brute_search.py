@@ -11,7 +11,7 @@ from itertools import chain, combinations, pairwise, permutations
 from typing import Any
 
 from closeup_service.gear.kit import Bellows, Face, Kit
-from closeup_service.gear.kit_parts import expanded
+from closeup_service.gear.kit_parts import expand
 from closeup_service.gear.ring_chains import owned_chains
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import OpticsError
@@ -247,7 +247,7 @@ class Brute:
         }
         depth = {} if self.subject_depth is None else {"subject_depth_mm": self.subject_depth}
         train = [{"element": "kit-part", **use} for use in uses]
-        return dict(expanded({"camera": camera, "train": train, **depth}, self.kit))
+        return dict(expand({"camera": camera, "train": train, **depth}, self.kit))
 
     def signed_magnification(self, front: list[Use], stack: list[Use], tail: list[Use]) -> float:
         """By multiplying ray matrices plainly; an unknown gap counts as none."""

@@ -5,7 +5,7 @@ import os
 FULL = os.environ.get("CLOSEUP_TESTS") == "full"
 """Whether all random cases are tried, as .ci/run does."""
 
-SHARE, FEWEST = 5, 5
+SHARE, FEWEST = 5, 3
 
 
 def up_to(cases: int) -> int:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import Remark, remark
 
 FEW, MANY = 0.05, 0.975
@@ -22,7 +22,7 @@ MISSING = {
 """What would tell each quantity."""
 
 
-def not_measured(names: Sequence[str]) -> list[Remark]:
+def open_quantities(names: Sequence[str]) -> list[Remark]:
     """Say of each quantity left open what would tell it."""
     return [
         remark("not-determined", f"{name} is not determined without {MISSING[name]}.")
@@ -31,7 +31,7 @@ def not_measured(names: Sequence[str]) -> list[Remark]:
     ]
 
 
-def no_uncertainty(frames: int) -> Remark:
+def missing_uncertainty(frames: int) -> Remark:
     """Say why values stand without uncertainty."""
     count = "One frame has" if frames == 1 else "Two frames have"
     return remark(
@@ -57,7 +57,7 @@ def light_loss_without_uncertainty() -> Remark:
     )
 
 
-def focal_length_exact() -> Remark:
+def exact_focal_length() -> Remark:
     """Say that the focal length counts as exact."""
     return remark(
         "focal-length-exact",
@@ -67,7 +67,7 @@ def focal_length_exact() -> Remark:
 
 def scatter(chi_square: float, degrees: int, probability: float) -> list[Remark]:
     """Hold the scatter of the readings against the uncertainties stated."""
-    told = f"chi-square {plain(chi_square)} with {degrees} degrees of freedom, probability {chance(probability)}"
+    told = f"chi-square {decimal(chi_square)} with {degrees} degrees of freedom, probability {chance(probability)}"
     if probability < FEW:
         text = f"The readings scatter more than their uncertainties say ({told}): those are too small, a reading is wrong, "
         return [
@@ -81,10 +81,10 @@ def scatter(chi_square: float, degrees: int, probability: float) -> list[Remark]
 
 def chance(probability: float) -> str:
     """Write a probability; how rare a very rare one is says nothing more."""
-    return f"below {plain(RARE)}" if probability < RARE else plain(probability, 2)
+    return f"below {decimal(RARE)}" if probability < RARE else decimal(probability, 2)
 
 
-def no_spare_frame() -> Remark:
+def missing_spare_frame() -> Remark:
     """Say that nothing could contradict the frames."""
     return remark(
         "no-check", "As many readings as quantities: they fit whatever they are. One more frame would check them."
@@ -93,7 +93,7 @@ def no_spare_frame() -> Remark:
 
 def distances(ratio: float, probability: float) -> Remark:
     """Say whether the distances tell of the same lens as the magnifications."""
-    told = f"F {plain(ratio)}, probability {chance(probability)}"
+    told = f"F {decimal(ratio)}, probability {chance(probability)}"
     if probability < FEW:
         return remark(
             "distances-disagree",
@@ -119,27 +119,28 @@ def registers(found: float, uncertainty: float | None, given: float, play: float
         within = ""
     else:
         text = (
-            f"The rear plane follows from both, each with its weight: infinity_stop_play_mm, {plain(play, 3)} mm, is the "
+            f"The rear plane follows from both, each with its weight: infinity_stop_play_mm, {decimal(play, 3)} mm, is the "
             "standard uncertainty of the given register."
         )
-        within = f" (standard uncertainty {plain(uncertainty, 2)} mm)"
+        within = f" (standard uncertainty {decimal(uncertainty, 2)} mm)"
     return remark(
         "register-compared",
-        f"By the frames the lens's register is {plain(found, 5)} mm{within}; lens_register_mm is {plain(given, 6)} mm. {text}",
+        f"By the frames the lens's register is {decimal(found, 5)} mm{within}; lens_register_mm is "
+        f"{decimal(given, 6)} mm. {text}",
     )
 
 
-def register_not_compared(play: float) -> Remark:
+def uncompared_register(play: float) -> Remark:
     """Say what the rear plane is worth where no frame tells of the register."""
     return remark(
         "register-not-compared",
         "The rear plane follows from lens_register_mm alone, with infinity_stop_play_mm, "
-        f"{plain(play, 3)} mm, as its standard uncertainty beside that of the focal length: camera_register_mm with the lens "
+        f"{decimal(play, 3)} mm, as its standard uncertainty beside that of the focal length: camera_register_mm with the lens "
         "mounted normally, or working distances with the lens reversed, would check it.",
     )
 
 
-def lens_turned() -> Remark:
+def turned_lens() -> Remark:
     """Say why the lens bears `reversed`."""
     return remark(
         "lens-reversed",
@@ -148,7 +149,7 @@ def lens_turned() -> Remark:
     )
 
 
-def focused_by_ring() -> Remark:
+def ring_focusing() -> Remark:
     """Say for which lenses the focus ring is an extension."""
     return remark(
         "focused-by-ring",
@@ -157,7 +158,7 @@ def focused_by_ring() -> Remark:
     )
 
 
-def rear_plane_open() -> Remark:
+def open_rear_plane() -> Remark:
     """Say what the lens lacks before it can stand in a train."""
     return remark(
         "lens-without-rear-plane",
@@ -165,7 +166,7 @@ def rear_plane_open() -> Remark:
     )
 
 
-def one_setting_or_all() -> Remark:
+def settings_of_zoom() -> Remark:
     """Say where the lenses of a zoom are."""
     return remark(
         "settings-apart",
@@ -173,7 +174,7 @@ def one_setting_or_all() -> Remark:
     )
 
 
-def interpolated(marks: int) -> Remark:
+def interpolated_setting(marks: int) -> Remark:
     """Say what the uncertainty of a lens between settings is."""
     if marks < 3:
         text = "Two settings cannot tell how far a straight line between them is off: its uncertainty is null. Measure a third."
@@ -185,6 +186,6 @@ def interpolated(marks: int) -> Remark:
     )
 
 
-def setting_measured() -> Remark:
+def measured_setting() -> Remark:
     """Say that nothing had to be drawn between settings."""
     return remark("setting-measured", "interpolate_at is a setting that was measured: its own lens is given.")

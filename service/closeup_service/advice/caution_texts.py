@@ -6,7 +6,7 @@ makers' instructions, local rules and qualified people. The rules that attach th
 
 from dataclasses import dataclass
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import Remark
 
 
@@ -38,7 +38,7 @@ class Text:
 
     def note(self, **values: float) -> Caution:
         """Word it for an answer."""
-        told = {name: f"{value:.0f}" if value % 1 == 0 else plain(value) for name, value in values.items()}
+        told = {name: f"{value:.0f}" if value % 1 == 0 else decimal(value) for name, value in values.items()}
         return {"code": self.code, "concerns": self.concerns, "text": self.words.format(**told)}
 
     def record(self) -> GeneralCaution:

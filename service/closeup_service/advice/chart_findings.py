@@ -3,9 +3,9 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from closeup_service.advice.figures import plain, ratio
+from closeup_service.advice.figures import decimal, ratio
 
-Told = Mapping[str, Any]
+Result = Mapping[str, Any]
 Rows = Sequence[Mapping[str, Any]]
 
 APERTURE_TITLE = "Contrast, depth and resolution against the marked aperture"
@@ -17,81 +17,79 @@ ROUNDING = 1e-9
 """So little off in magnification is none."""
 
 
-def of_apertures(told: Told, document: Told) -> str:
+def describe_apertures(result: Result, document: Result) -> str:
     """Which mark is best, and what stopping down gains and costs."""
-    rows = told["rows"]
-    return sentences(
-        best_mark(told, document),
-        change(rows, "total_mm", "The depth of field", "mm"),
-        change(rows, "subject_resolution_um", "The least distance resolved on the subject", "µm"),
-        left_out(rows, "marks"),
+    rows = result["rows"]
+    return join_sentences(
+        describe_best_mark(result, document),
+        describe_change(rows, "total_mm", "The depth of field", "mm"),
+        describe_change(rows, "subject_resolution_um", "The least distance resolved on the subject", "µm"),
+        describe_left_out(rows, "marks"),
     )
 
 
-def sentences(*said: str) -> str:
+def join_sentences(*said: str) -> str:
     """Those sentences that say something."""
     return " ".join(filter(None, said))
 
 
-def best_mark(told: Told, document: Told) -> str:
+def describe_best_mark(result: Result, document: Result) -> str:
     """Sentence on the best mark."""
-    mark, depth = told["best_nominal_f_number"], document.get("subject_depth_mm")
+    mark, depth = result["best_nominal_f_number"], document.get("subject_depth_mm")
     if depth is None:
         return "Without the subject's depth no mark is the best."
     if mark is None:
         return "No mark is found to be the best for this depth."
-    if told["best_by"] == "closed-form":
-        return (
-            f"f/{mark:g} is the mark nearest to the best aperture for a depth of {plain(depth)} mm, by the closed form."
-        )
-    row = next(row for row in told["rows"] if row["nominal_f_number"] == mark)
+    if result["best_by"] == "closed-form":
+        return f"f/{mark:g} is the mark nearest to the best aperture for a depth of {decimal(depth)} mm, by the closed form."
+    row = next(row for row in result["rows"] if row["nominal_f_number"] == mark)
     return (
-        f"f/{mark:g} leaves the detail the most contrast at the ends of a depth of {plain(depth)} mm: "
-        f"{plain(row['end_contrast'], 2)}, and {plain(row['middle_contrast'], 2)} in focus."
+        f"f/{mark:g} leaves the detail the most contrast at the ends of a depth of {decimal(depth)} mm: "
+        f"{decimal(row['end_contrast'], 2)}, and {decimal(row['middle_contrast'], 2)} in focus."
     )
 
 
-def change(rows: Rows, name: str, what: str, unit: str) -> str:
+def describe_change(rows: Rows, name: str, what: str, unit: str) -> str:
     """Sentence on the first and the last value of a result, where it has any."""
-    known = [f"{plain(row[name])} {unit} at f/{row['nominal_f_number']:g}" for row in rows if row[name] is not None]
+    known = [f"{decimal(row[name])} {unit} at f/{row['nominal_f_number']:g}" for row in rows if row[name] is not None]
     if len(known) > 1:
         return f"{what} goes from {known[0]} to {known[-1]}."
     return f"{what} is {known[0]}." if known else ""
 
 
-def left_out(rows: Rows, what: str) -> str:
+def describe_left_out(rows: Rows, what: str) -> str:
     """Sentence on the rows that cannot be."""
     missing = sum(row["problem"] is not None for row in rows)
     return f"{missing} of {len(rows)} {what} cannot be, and the curve has a gap there." if missing else ""
 
 
-def of_magnifications(told: Told) -> str:
+def describe_magnifications(result: Result) -> str:
     """From which magnification to which, and where life size lies."""
-    rows = [row for row in told["rows"] if row["magnification"] is not None]
+    rows = [row for row in result["rows"] if row["magnification"] is not None]
     if not rows:
         return "At none of these lengths can the set-up be focused."
     first, last = rows[0], rows[-1]
-    start, end = (f"{ratio(row['magnification'])} at {plain(row['length_mm'])} mm" for row in (first, last))
-    return sentences(
+    start, end = (f"{ratio(row['magnification'])} at {decimal(row['length_mm'])} mm" for row in (first, last))
+    return join_sentences(
         f"The magnification is {start}." if len(rows) == 1 else f"The magnification goes from {start} to {end}.",
-        distances(rows),
-        left_out(told["rows"], "lengths"),
+        describe_distances(rows),
+        describe_left_out(result["rows"], "lengths"),
     )
 
 
-def distances(rows: Rows) -> str:
+def describe_distances(rows: Rows) -> str:
     """Sentence on the working distance."""
     known = [row["working_distance_mm"] for row in rows if row["working_distance_mm"] is not None]
     if not known:
         return "The working distance is not determined."
     if len(known) == 1:
-        return f"The working distance is {plain(known[0])} mm."
-    return f"The working distance goes from {plain(known[0])} to {plain(known[-1])} mm."
+        return f"The working distance is {decimal(known[0])} mm."
+    return f"The working distance goes from {decimal(known[0])} to {decimal(known[-1])} mm."
 
 
-def of_stack(told: Told) -> str:
+def describe_stack(result: Result) -> str:
     """How many frames cover how deep a subject, and what neighbours share."""
-    rows, depth = told["rows"], plain(told["subject_depth_mm"])
+    rows, depth = result["rows"], decimal(result["subject_depth_mm"])
     if len(rows) == 1:
         return f"One frame covers the whole depth of {depth} mm."
     shared = min(row["overlap_with_next"] for row in rows[:-1])
@@ -101,18 +99,18 @@ def of_stack(told: Told) -> str:
     )
 
 
-def of_calibration(lenses: Sequence[Told]) -> str:
+def describe_calibration(lenses: Sequence[Result]) -> str:
     """Which focal length fits, and how far the readings lie from it."""
     rows = [row for lens in lenses for row in lens["rows"]]
     farthest = max(abs(row["magnification_residual"]) for row in rows)
     outliers = sum(row["outlier"] for row in rows)
     said = f" Outliers: {outliers}." if outliers else ""
-    off = "Every reading lies on it." if farthest < ROUNDING else f"The farthest reading is {plain(farthest, 2)} off."
-    return f"{' '.join(map(of_lens, lenses))} {off}{said}"
+    off = "Every reading lies on it." if farthest < ROUNDING else f"The farthest reading is {decimal(farthest, 2)} off."
+    return f"{' '.join(map(describe_lens, lenses))} {off}{said}"
 
 
-def of_lens(lens: Told) -> str:
+def describe_lens(lens: Result) -> str:
     """Sentence on one lens."""
     frames, setting = len(lens["rows"]), lens["setting"]
     which = "The focal length" if setting is None else f"At the setting {setting:g} it"
-    return f"{which} is {plain(lens['focal_length_mm'], 4)} mm, from {frames} frame{'s' if frames > 1 else ''}."
+    return f"{which} is {decimal(lens['focal_length_mm'], 4)} mm, from {frames} frame{'s' if frames > 1 else ''}."

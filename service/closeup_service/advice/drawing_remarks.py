@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from closeup_service.advice.remark import Remark, remark
 
 
-def drawn_to_no_measure(diameters: int, lengths: Sequence[str]) -> list[Remark]:
+def unscaled_features(diameters: int, lengths: Sequence[str]) -> list[Remark]:
     """Say what of a side view is not to scale, because it is not known."""
     body = "The camera's body is drawn to no measure"
     also = " and so are the diameters of the parts that state none" if diameters else ""
@@ -21,7 +21,7 @@ def drawn_to_no_measure(diameters: int, lengths: Sequence[str]) -> list[Remark]:
     return notes
 
 
-def scale_broken() -> Remark:
+def broken_scale() -> Remark:
     """Say that a piece of the way to the subject is left out."""
     return remark(
         "scale-broken",
@@ -30,7 +30,7 @@ def scale_broken() -> Remark:
     )
 
 
-def subject_cut() -> Remark:
+def lowered_subject() -> Remark:
     """Say that the subject plane is drawn lower than it is."""
     return remark(
         "subject-drawn-cut",

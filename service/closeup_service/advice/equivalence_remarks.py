@@ -2,8 +2,8 @@
 
 from math import isinf
 
-from closeup_service.advice.figures import in_percent, plain
-from closeup_service.advice.remark import WORTH_SAYING, Remark, off_by, remark
+from closeup_service.advice.figures import decimal, percent
+from closeup_service.advice.remark import WORTH_SAYING, Remark, error_of, remark
 from closeup_service.optics.depth import Depth
 from closeup_service.optics.equivalence import Size
 
@@ -11,10 +11,10 @@ ROUNDING = 1e-9
 """Pupils that stand so much alike see the subject alike."""
 
 
-def frame_differs(size: Size, other: Size, framing_by: str) -> list[Remark]:
+def frame_difference(size: Size, other: Size, framing_by: str) -> list[Remark]:
     """What the other frame shows more or less of the subject, both sizes being on the subject."""
     changes = [
-        f"{plain(there)} mm of the subject's {side} instead of {plain(here)} mm ({change(here, there)})"
+        f"{decimal(there)} mm of the subject's {side} instead of {decimal(here)} mm ({change(here, there)})"
         for side, here, there in zip(("width", "height"), size, other, strict=True)
         if abs(there / here - 1) >= WORTH_SAYING
     ]
@@ -41,8 +41,8 @@ def f_number_shortcut(shortcut: float, marked: float) -> list[Remark]:
     return [
         remark(
             "shortcut-crop-factor",
-            f"The shortcut f-number x format ratio would set f/{plain(shortcut)} instead of f/{plain(marked)}: "
-            f"{off_by(shortcut, marked)}. It holds for the effective f-number, and for the mark only of distant subjects.",
+            f"The shortcut f-number x format ratio would set f/{decimal(shortcut)} instead of f/{decimal(marked)}: "
+            f"{error_of(shortcut, marked)}. It holds for the effective f-number, and for the mark only of distant subjects.",
         )
     ]
 
@@ -54,13 +54,13 @@ def focal_length_shortcut(shortcut: float, focal_length: float) -> list[Remark]:
     return [
         remark(
             "shortcut-equivalent-focal-length",
-            f"The shortcut focal length x format ratio would give {plain(shortcut)} mm for the same perspective: "
-            f"{off_by(shortcut, focal_length)}. It holds for distant subjects.",
+            f"The shortcut focal length x format ratio would give {decimal(shortcut)} mm for the same perspective: "
+            f"{error_of(shortcut, focal_length)}. It holds for distant subjects.",
         )
     ]
 
 
-def pupil_not_known() -> Remark:
+def unknown_pupil() -> Remark:
     """Say that the division of the depth is left open."""
     return remark(
         "total-depth-alone",
@@ -69,52 +69,52 @@ def pupil_not_known() -> Remark:
     )
 
 
-def perspective_differs(distance: float, other_distance: float, depth: Depth, other: Depth) -> list[Remark]:
+def perspective_difference(distance: float, other_distance: float, depth: Depth, other: Depth) -> list[Remark]:
     """Say what another distance of the entrance pupil changes, the depths being geometric."""
     if abs(other_distance / distance - 1) < ROUNDING:
         return []
     return [
         remark(
             "total-depth-alone",
-            f"The entrance pupil stands {plain(other_distance)} mm from the subject instead of {plain(distance)} mm: the "
-            f"perspective differs, and only the depth in all is the same, to first order. {depths(depth, other)} "
+            f"The entrance pupil stands {decimal(other_distance)} mm from the subject instead of {decimal(distance)} mm: the "
+            f"perspective differs, and only the depth in all is the same, to first order. {describe_depths(depth, other)} "
             "same_perspective_focal_length_mm keeps both.",
         )
     ]
 
 
-def depths(depth: Depth, other: Depth) -> str:
+def describe_depths(depth: Depth, other: Depth) -> str:
     """Say how the geometric depths compare exactly."""
-    if alike(depth.front, other.front) and alike(depth.rear, other.rear):
+    if is_alike(depth.front, other.front) and is_alike(depth.rear, other.rear):
         return f"By the geometric model the depths before and behind change by less than {WORTH_SAYING:.0%} here."
-    before = f"{plain(other.front)} mm before instead of {plain(depth.front)} mm"
+    before = f"{decimal(other.front)} mm before instead of {decimal(depth.front)} mm"
     behind = f"{extent(other.rear)} behind instead of {extent(depth.rear)}"
-    return f"By the geometric model it is {before}, and {behind}{in_all(depth, other)}."
+    return f"By the geometric model it is {before}, and {behind}{total_error(depth, other)}."
 
 
-def alike(here: float, there: float) -> bool:
+def is_alike(here: float, there: float) -> bool:
     """Whether two depths differ too little to say so."""
     return here == there or abs(there / here - 1) < WORTH_SAYING
 
 
 def extent(depth: float) -> str:
     """Depth in words."""
-    return "unlimited" if isinf(depth) else f"{plain(depth)} mm"
+    return "unlimited" if isinf(depth) else f"{decimal(depth)} mm"
 
 
-def in_all(depth: Depth, other: Depth) -> str:
+def total_error(depth: Depth, other: Depth) -> str:
     """How far the total is off, where both are finite."""
     here, there = depth.total, other.total
     if isinf(here) or isinf(there):
         return ""
     share = abs(there / here - 1)
-    return f"; in all it differs by {in_percent(share)}%"
+    return f"; in all it differs by {percent(share)}%"
 
 
-def beyond_every_ring(f_number: float) -> Remark:
+def f_number_beyond_rings(f_number: float) -> Remark:
     """Say that no aperture ring has the f-number."""
     way = "a wider aperture" if f_number < 1 else "a smaller aperture"
     return remark(
         "beyond-every-ring",
-        f"other_nominal_f_number is null: f/{plain(f_number)} is {way} than any ring has, so this depth cannot be had there.",
+        f"other_nominal_f_number is null: f/{decimal(f_number)} is {way} than any ring has, so this depth cannot be had there.",
     )

@@ -1,9 +1,15 @@
 """Remarks on a new exposure: metering, shutter and sync, the head's range, ambient light, the finder."""
 
-from collections.abc import Mapping, Sequence
+from __future__ import annotations
 
-from closeup_service.advice.figures import in_percent, plain
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from closeup_service.advice.figures import decimal, percent
 from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers
 
 LONG_TIME_S = 1.0
 """From here on film asks for more time than reckoned (common practice, no source)."""
@@ -28,9 +34,9 @@ MARK_NOT_ATTAINABLE = (
 UNITS = {"exposure_time_s": " s", "flash_distance_mm": " mm"}
 
 
-def through_the_lens(loss: float | None) -> Remark:
+def metering_through_lens(loss: float | None) -> Remark:
     """Say that a meter in the camera needs none of this."""
-    stops = "" if loss is None else f" ({plain(loss, 2)} stops in the planned frame)"
+    stops = "" if loss is None else f" ({decimal(loss, 2)} stops in the planned frame)"
     return remark(
         "metering-through-lens",
         f"A meter or flash control that measures through the lens already counts the light lost to magnification{stops}: do "
@@ -38,7 +44,7 @@ def through_the_lens(loss: float | None) -> Remark:
     )
 
 
-def nothing_changed() -> Remark:
+def unchanged_frames() -> Remark:
     """Say that both frames are the same but for the unknown."""
     return remark("nothing-changed", "Nothing changes from the reference to the planned frame: the setting stays.")
 
@@ -50,16 +56,16 @@ def shutter_and_sync(within: bool | None, time_s: float | None, sync_time_s: flo
     return [
         remark(
             "shutter-shorter-than-sync",
-            f"{shown_time(time_s)} is shorter than the sync time of {shown_time(sync_time_s)}: part of the frame stays "
+            f"{exposure_time(time_s)} is shorter than the sync time of {exposure_time(sync_time_s)}: part of the frame stays "
             "dark. Set the sync time or a longer one; against ambient light use a lower ISO speed or a larger f-number "
             "instead.",
         )
     ]
 
 
-def shown_time(seconds: float) -> str:
+def exposure_time(seconds: float) -> str:
     """Time as people say it."""
-    return f"1/{plain(1 / seconds, 4)} s" if seconds < 0.3 else f"{plain(seconds)} s"
+    return f"1/{decimal(1 / seconds, 4)} s" if seconds < 0.3 else f"{decimal(seconds)} s"
 
 
 def long_time(seconds: float) -> list[Remark]:
@@ -75,37 +81,37 @@ def long_time(seconds: float) -> list[Remark]:
     ]
 
 
-def beyond_series(unknown: str, value: float) -> Remark:
+def value_beyond_series(unknown: str, value: float) -> Remark:
     """Say that no ordinary camera or lens has the value."""
     return remark(
         "beyond-marked-values",
-        f"This {SPOKEN[unknown]}, {plain(value, 4)}{UNITS.get(unknown, '')}, lies beyond what lenses, cameras and "
+        f"This {SPOKEN[unknown]}, {decimal(value, 4)}{UNITS.get(unknown, '')}, lies beyond what lenses, cameras and "
         "flashes have: change another setting too.",
     )
 
 
-def out_of_range(missing_stops: float, at: str, ways: Sequence[Mapping[str, float | str | None]]) -> list[Remark]:
+def missed_range(missing_stops: float, at: str, ways: Sequence[answers.PowerWay]) -> list[Remark]:
     """Say by how much the head's range misses, and what closes the gap."""
     if missing_stops == 0:
         return []
     lack = "too weak" if missing_stops > 0 else "too strong, even at its least"
-    means = "; ".join(f"{SPOKEN[str(way['setting'])]} {way_value(way)}" for way in ways)
+    means = "; ".join(f"{SPOKEN[way['setting']]} {way_value(way)}" for way in ways)
     return [
         remark(
             "power-out-of-range",
-            f"The flash is {plain(abs(missing_stops), 2)} stops {lack}. Set it to {at}, and "
+            f"The flash is {decimal(abs(missing_stops), 2)} stops {lack}. Set it to {at}, and "
             + (f"do one of these: {means}." if means else "change another setting, or use another flash."),
         )
     ]
 
 
-def way_value(way: Mapping[str, float | str | None]) -> str:
+def way_value(way: answers.PowerWay) -> str:
     """Value of a way, with its unit; the nearest mark where there is one."""
     value = way["nominal_value"] if way["nominal_value"] is not None else way["value"]
-    return f"{plain(float(value or 0.0), 4)}{UNITS.get(str(way['setting']), '')}"
+    return f"{decimal(value, 4)}{UNITS.get(way['setting'], '')}"
 
 
-def range_not_known() -> Remark:
+def unknown_range() -> Remark:
     """Say that the head's range was not given."""
     return remark(
         "power-range-not-known",
@@ -128,13 +134,14 @@ def change_of_distance(diameter: float | None, stops: float, plain_stops: float)
     return [
         remark(
             "inverse-square-off",
-            f"The change of distance counts {plain(stops, 2)} stops for a source of this size, as an evenly bright disc on the "
-            f"axis; the plain inverse square would count {plain(plain_stops, 2)}.",
+            f"The change of distance counts {decimal(stops, 2)} stops for a source of this size, as an evenly bright "
+            "disc on the "
+            f"axis; the plain inverse square would count {decimal(plain_stops, 2)}.",
         )
     ]
 
 
-def no_mark_to_look_through() -> Remark:
+def missing_viewing_mark() -> Remark:
     """Say that the finder's light is not known without a marked aperture."""
     return remark(
         "no-marked-aperture",
@@ -148,12 +155,12 @@ def ambient_light(stops_under: float, black: bool, share: float) -> Remark:
     if black:
         return remark(
             "ambient-black",
-            f"Ambient light lies {plain(stops_under, 2)} stops under the flash, {in_percent(share, 2)}% of the light: a frame "
+            f"Ambient light lies {decimal(stops_under, 2)} stops under the flash, {percent(share, 2)}% of the light: a frame "
             "without flash would be black, and only the flash's duration counts for movement.",
         )
     return remark(
         "ambient-visible",
-        f"Ambient light gives {in_percent(share, 2)}% of the picture's light, and draws movement for the whole exposure time "
+        f"Ambient light gives {percent(share, 2)}% of the picture's light, and draws movement for the whole exposure time "
         "(/v1/motion-blur takes this ambient_share). A lower ISO speed or a larger f-number, which the "
         "flash makes up for, or a shorter exposure time, though none shorter than the sync time, keeps it down; or darken the "
         "room.",
@@ -165,8 +172,8 @@ def finder(loss: float, factor: float) -> list[Remark]:
     return [
         remark(
             "finder-brightness",
-            f"While focusing, an optical finder is {plain(loss, 2)} stops dimmer than through the open lens at infinity: "
-            f"{plain(factor)} times the modelling light makes up for it. A live view with gain shows a bright picture but a "
+            f"While focusing, an optical finder is {decimal(loss, 2)} stops dimmer than through the open lens at infinity: "
+            f"{decimal(factor)} times the modelling light makes up for it. A live view with gain shows a bright picture but a "
             "noisier and slower one; focus at the widest mark and close down before the picture.",
         )
     ]

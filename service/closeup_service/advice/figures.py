@@ -1,16 +1,16 @@
 """Numbers as they are written for people: sensible digits without powers of ten, ratios, f-numbers and stops in thirds.
 
-`plain`, `in_percent` and `ratio` write numbers within texts; `figure` a result, rounded to the mark that stands on the lens or
-the camera; `stated` what was stated, not rounded to a mark; `said` a number of the embedded calculators, in the decimal sign of
-their language.
+`decimal`, `percent` and `ratio` write numbers within texts; `figure` a result, rounded to the mark that stands on the lens
+or the camera; `format_stated` what was stated, not rounded to a mark; `format_kind` a number of the embedded calculators,
+in the decimal sign of their language.
 """
 
 import re
 from decimal import Decimal
 from math import floor, log2, log10
 
-from closeup_service.optics.aperture_series import nearest, ring
-from closeup_service.optics.nominal_series import nominal
+from closeup_service.optics.aperture_series import marks_of_ring, nearest_mark
+from closeup_service.optics.nominal_series import nominal_mark
 
 LEAST_SHARE = 1e-4
 """A share below a hundredth of a per cent is none that a photograph shows: people need not read its digits."""
@@ -32,62 +32,62 @@ MARKED = ("f_number", "nominal_f_number")
 ON_THE_MARK = 0.012
 """Relative difference up to which an f-number counts as the mark itself: engraved numbers are rounded so far."""
 THOUSANDS = re.compile(r"(?<=\d)(?=(?:\d{3})+$)")
-FULL_STOPS = ring("full", 0.5, 256.0)
+FULL_STOPS = marks_of_ring("full", 0.5, 256.0)
 WHOLE_FROM = {"time": 0.3, "fraction": 1.0}
-"""Values of a kind from which on `said` writes them as they are; smaller ones as one over something."""
+"""Values of a kind from which on `format_kind` writes them as they are; smaller ones as one over something."""
 
 
-def plain(value: float, digits: int = 3) -> str:
+def decimal(value: float, digits: int = 3) -> str:
     """Write a number to so many significant digits, 1200 and not 1.2e+03."""
     text = f"{Decimal(f'{value:.{digits - 1}e}'):f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text
 
 
-def in_percent(share: float, digits: int = 3) -> str:
+def percent(share: float, digits: int = 3) -> str:
     """Write the number of per cents to so many significant digits, none of them finer than a photograph can show."""
     if share == 0:
         return "0"
     if abs(share) < LEAST_SHARE:
-        return f"less than {plain(100 * LEAST_SHARE)}"
+        return f"less than {decimal(100 * LEAST_SHARE)}"
     before_the_point = floor(log10(abs(100 * share))) + 1
-    return plain(100 * share, min(digits, before_the_point + FINEST_PLACES))
+    return decimal(100 * share, min(digits, before_the_point + FINEST_PLACES))
 
 
 def ratio(magnification: float, digits: int = 3) -> str:
     """Write a magnification to so many significant digits as the trade does: 2:1, or 1:1.57."""
-    return f"{plain(magnification, digits)}:1" if magnification >= 1 else f"1:{plain(1 / magnification, digits)}"
+    return f"{decimal(magnification, digits)}:1" if magnification >= 1 else f"1:{decimal(1 / magnification, digits)}"
 
 
 def figure(value: float, name: str, unit: str) -> str:
     """Write a quantity with its unit, in the way that people of the trade say it."""
-    told = as_marked(value, name, unit) if value > 0 else ""
+    told = format_marked(value, name, unit) if value > 0 else ""
     if told:
         return told
     if unit == "stops":
         return stops(value)
     if is_share(name, unit):
-        return with_unit(in_percent(value), "%")
+        return add_unit(percent(value), "%")
     return as_number(value, name, unit, INTERVAL_DIGITS if name.endswith(ENDS) else DIGITS)
 
 
-def stated(value: float, name: str, unit: str, digits: int = STATED_DIGITS) -> str:
+def format_stated(value: float, name: str, unit: str, digits: int = STATED_DIGITS) -> str:
     """Write a quantity that went into a sum: as it was stated, not rounded to a mark as a result is."""
     kind = kind_of(name, unit)
     if kind == "ratio" and value > 0:
         return ratio(value, digits)
     if kind == "f-number":
-        return f"f/{plain(value, digits)}"
+        return f"f/{decimal(value, digits)}"
     if kind in ("time", "fraction") and 0 < value < 1 and is_whole(1 / value):
-        return with_unit(f"1/{round(1 / value)}", unit)
+        return add_unit(f"1/{round(1 / value)}", unit)
     return as_number(value, name, unit, digits)
 
 
 def as_number(value: float, name: str, unit: str, digits: int = DIGITS) -> str:
     """Write a number with its unit, a share in per cent as it was stated."""
     if is_share(name, unit):
-        return with_unit(plain(100 * value, digits), "%")
-    return with_unit(plain(value, digits), unit)
+        return add_unit(decimal(100 * value, digits), "%")
+    return add_unit(decimal(value, digits), unit)
 
 
 def is_share(name: str, unit: str) -> bool:
@@ -100,15 +100,15 @@ def is_whole(value: float) -> bool:
     return abs(value - round(value)) <= 10.0**-STATED_DIGITS * value
 
 
-def as_marked(value: float, name: str, unit: str) -> str:
+def format_marked(value: float, name: str, unit: str) -> str:
     """Write what is said as a ratio, by its nearest mark or as one over a number; nothing for other quantities."""
     kind = kind_of(name, unit)
     if kind == "ratio":
         return ratio(value)
     if kind == "f-number":
-        return f"f/{plain(value)}" if name in MARKED else f_number(value)
+        return f"f/{decimal(value)}" if name in MARKED else f_number(value)
     if kind == "fraction":
-        return one_over(value) if value < 1 else ""
+        return format_reciprocal(value) if value < 1 else ""
     return seconds(value) if kind == "time" else ""
 
 
@@ -123,38 +123,38 @@ def kind_of(name: str, unit: str) -> str:
     return "time" if unit == "s" else "number"
 
 
-def said(value: float, kind: str, decimal_sign: str = ".") -> str:
+def format_kind(value: float, kind: str, decimal_sign: str = ".") -> str:
     """Write a number of this kind without its unit, as the embedded calculators do."""
     if kind == "ratio" and value > 0:
         text = ratio(value)
     elif kind == "f-number":
-        text = f"f/{plain(value)}"
+        text = f"f/{decimal(value)}"
     else:
-        text = one_over(value) if 0 < value < WHOLE_FROM.get(kind, 0) else plain(value)
+        text = format_reciprocal(value) if 0 < value < WHOLE_FROM.get(kind, 0) else decimal(value)
     return text.replace(".", decimal_sign)
 
 
-def exact(value: float, name: str, unit: str) -> str:
+def format_exact(value: float, name: str, unit: str) -> str:
     """Write the same as a plain number, where `figure` rounds to a mark or speaks in ratios; else nothing."""
     kind = kind_of(name, unit)
     if kind == "ratio":
-        return f"{plain(value)}×" if value < 1 else ""
+        return f"{decimal(value)}×" if value < 1 else ""
     shown = figure(value, name, unit)
     if kind == "f-number":
-        return "" if shown == f"f/{plain(value, 4)}" else plain(value)
+        return "" if shown == f"f/{decimal(value, 4)}" else decimal(value)
     number = as_number(value, name, "" if unit == "stops" else unit)
     if unit == "stops":
         return "" if shown.split()[0] == number else number
     if kind in ("time", "fraction"):
-        return "" if shown in (stated(value, name, unit), number) else number
+        return "" if shown in (format_stated(value, name, unit), number) else number
     return ""
 
 
 def f_number(value: float) -> str:
     """Write an f-number by its nearest mark: f/16, f/16⅓ a third of a stop smaller; an engraved one as engraved."""
-    third = nearest(ring("third", 0.5, 256.0), value)
+    third = nearest_mark(marks_of_ring("third", 0.5, 256.0), value)
     if abs(third.nominal / value - 1) < ON_THE_MARK / 2 or not 0.5 <= value <= 256:
-        return f"f/{plain(value) if not 0.5 <= value <= 256 else f'{third.nominal:g}'}"
+        return f"f/{decimal(value) if not 0.5 <= value <= 256 else f'{third.nominal:g}'}"
     steps = round(6 * log2(value / FULL_STOPS[0].exact))
     full = FULL_STOPS[min(steps // 3, len(FULL_STOPS) - 1)]
     return f"f/{full.nominal:g}{THIRDS[steps % 3]}"
@@ -164,40 +164,40 @@ def stops(value: float) -> str:
     """Write a difference of light in stops and thirds."""
     whole, thirds = divmod(round(3 * abs(value)), 3)
     if value and not whole and not thirds:
-        return with_unit(plain(value), "stops")
+        return add_unit(decimal(value), "stops")
     number = f"{whole or ''}{THIRDS[thirds]}" or "0"
     sign = "−" if value < 0 and number != "0" else ""
     return f"{sign}{number} {'stop' if number in ('1', *THIRDS[1:]) else 'stops'}"
 
 
-def one_over(value: float) -> str:
+def format_reciprocal(value: float) -> str:
     """Write what is smaller than 1 as one over a number, as shutters and flashes do."""
-    return f"1/{plain(1 / value, 2 if 1 / value < 100 else 3)}"
+    return f"1/{decimal(1 / value, 2 if 1 / value < 100 else 3)}"
 
 
 def seconds(value: float) -> str:
     """Write an exposure time by its nearest mark."""
-    found = nominal("exposure_time_s", value)
-    return f"{found[1] if found else plain(value)} s"
+    found = nominal_mark("exposure_time_s", value)
+    return f"{found[1] if found else decimal(value)} s"
 
 
-def with_unit(number: str, unit: str) -> str:
+def add_unit(number: str, unit: str) -> str:
     """Put the unit behind a number, with its sign."""
     sign = SIGNS.get(unit, unit)
     return f"{number}{'' if sign in ('°', '′') else ' '}{sign}".strip().replace("-", "−", 1)
 
 
-def spaced(value: float) -> str:
+def space_thousands(value: float) -> str:
     """Write a plain number, its thousands apart."""
-    whole, point, rest = with_unit(plain(value, STATED_DIGITS), "").partition(".")
+    whole, point, rest = add_unit(decimal(value, STATED_DIGITS), "").partition(".")
     return THOUSANDS.sub("\u202f", whole) + point + rest
 
 
 def inches(value_mm: float) -> str:
     """Write a length in inches."""
-    return with_unit(plain(value_mm / MM_PER_INCH), "in")
+    return add_unit(decimal(value_mm / MM_PER_INCH), "in")
 
 
-def with_capital(text: str) -> str:
+def capitalize(text: str) -> str:
     """Text that begins a line; an f-number keeps its small letter."""
     return text if text.startswith(("f-", "f/")) else text[:1].upper() + text[1:]

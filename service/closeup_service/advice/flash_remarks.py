@@ -1,7 +1,7 @@
 """Remarks on flash by guide number: where the guide number breaks down, and what would mend too weak a flash."""
 
-from closeup_service.advice.figures import plain
-from closeup_service.advice.remark import WORTH_SAYING, Remark, not_determined, remark
+from closeup_service.advice.figures import decimal
+from closeup_service.advice.remark import WORTH_SAYING, Remark, remark, undetermined_results
 
 NEAR_MM = 1000.0
 """Below this distance the guide number alone is not trusted (common practice, no source)."""
@@ -12,38 +12,38 @@ LEAST_POWER = 1 / 128
 CALIBRATE = "Calibrate with one frame that came out right: /v1/exposure reckons on from it."
 
 
-def guide_number_near(nearest: float, source_diameter: float | None, error: float) -> list[Remark]:
+def guide_number_error(nearest: float, source_diameter: float | None, error: float) -> list[Remark]:
     """Say where the guide number breaks down: near the flash, against its size where that is known."""
     if source_diameter is None:
-        return size_not_given(nearest) if nearest < NEAR_MM else not_determined(SIZE_NEEDED)
+        return missing_size(nearest) if nearest < NEAR_MM else undetermined_results(SIZE_NEEDED)
     if error >= WORTH_SAYING:
         return [
             remark(
                 "inverse-square-off",
-                f"At {plain(nearest, 4)} mm the flash, {plain(source_diameter, 4)} mm wide, is no small source: by "
+                f"At {decimal(nearest, 4)} mm the flash, {decimal(source_diameter, 4)} mm wide, is no small source: by "
                 f"the inverse square the guide number would promise {error:.0%} more light. That is counted here as "
                 f"for an evenly bright, bare disc on the axis; reflectors, zoom heads and diffusers differ. {CALIBRATE}",
             )
         ]
-    return near_though_small() if nearest < NEAR_MM else []
+    return near_reflector() if nearest < NEAR_MM else []
 
 
 SIZE_NEEDED = dict.fromkeys(("inverse_square_error", "inverse_square_error_stops"), ("/source_diameter_mm",))
 
 
-def size_not_given(nearest: float) -> list[Remark]:
+def missing_size(nearest: float) -> list[Remark]:
     """At arm's length the size of the source counts."""
     return [
         remark(
             "guide-number-near",
-            f"A guide number is measured metres away; at {plain(nearest, 4)} mm it promises too much, the more so "
+            f"A guide number is measured metres away; at {decimal(nearest, 4)} mm it promises too much, the more so "
             f"the larger the source, and the reflector of a zoom head or a diffuser changes it again. {CALIBRATE}",
         ),
-        *not_determined(SIZE_NEEDED),
+        *undetermined_results(SIZE_NEEDED),
     ]
 
 
-def near_though_small() -> list[Remark]:
+def near_reflector() -> list[Remark]:
     """At arm's length the reflector counts even where the size does not."""
     return [
         remark(
@@ -54,12 +54,12 @@ def near_though_small() -> list[Remark]:
     ]
 
 
-def too_weak(stops: float, ways: list[str]) -> Remark:
+def missing_light(stops: float, ways: list[str]) -> Remark:
     """Say how much light is missing at full power, and what would give it."""
     means = f" Any one of these would do: {'; '.join(ways)}." if ways else ""
     return remark(
         "flash-too-weak",
-        f"The flash is {plain(stops, 2)} stops too weak: even full power leaves the picture that much too "
+        f"The flash is {decimal(stops, 2)} stops too weak: even full power leaves the picture that much too "
         f"dark.{means} Or open the aperture, use more heads, or take filters away.",
     )
 
@@ -71,17 +71,17 @@ def very_low_power(fraction: float) -> list[Remark]:
     return [
         remark(
             "flash-power-very-low",
-            f"1/{plain(1 / fraction)} of full power is needed, and few flashes go below 1/128: take the flash "
+            f"1/{decimal(1 / fraction)} of full power is needed, and few flashes go below 1/128: take the flash "
             "farther away, put a filter before it, or close the aperture.",
         )
     ]
 
 
-def one_flash_too_strong(stops: float) -> Remark:
+def excess_of_one_flash(stops: float) -> Remark:
     """Say that a single flash at the stated power is more than enough."""
     return remark(
         "one-flash-too-strong",
-        f"One flash at this power already gives {plain(stops, 2)} stops too much: lower the power or take it farther away.",
+        f"One flash at this power already gives {decimal(stops, 2)} stops too much: lower the power or take it farther away.",
     )
 
 
@@ -98,10 +98,10 @@ def several_flashes(pops: int) -> list[Remark]:
     ]
 
 
-def beyond_the_rings(f_number: float) -> Remark:
+def f_number_beyond_rings(f_number: float) -> Remark:
     """Say that no ring has the f-number."""
     way = "less" if f_number > 1 else "more"
     return remark(
         "beyond-every-ring",
-        f"No aperture ring has f/{plain(f_number)}: it takes {way} light from the flash, by its power, its distance or iso.",
+        f"No aperture ring has f/{decimal(f_number)}: it takes {way} light from the flash, by its power, its distance or iso.",
     )

@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import Remark, remark
 
 DEMO = "demo"
 
 
-def on_demo_kit(origin: str) -> list[Remark]:
+def demo_kit(origin: str) -> list[Remark]:
     """Say that the parts are invented, where this studio has named no kit of its own."""
     if origin != DEMO:
         return []
@@ -21,14 +21,14 @@ def on_demo_kit(origin: str) -> list[Remark]:
     ]
 
 
-def not_at_hand(ids: Sequence[str]) -> list[Remark]:
+def parts_not_at_hand(ids: Sequence[str]) -> list[Remark]:
     """Say which of the parts used are not owned, or lent."""
     if not ids:
         return []
     return [remark("not-at-hand", f"By the kit these parts are not owned, or not at hand: {', '.join(ids)}.")]
 
 
-def beyond_part(pointer: str, text: str) -> Remark:
+def rows_beyond_part(pointer: str, text: str) -> Remark:
     """Say which value of some rows a part does not have."""
     return remark("beyond-part", f"{pointer}: {text} Rows with another value are refused, the others not.")
 
@@ -38,7 +38,7 @@ def refused_rows(code: str, text: str) -> Remark:
     return remark("refused-rows", f"Rows with the problem {code}: {text}")
 
 
-def no_chain(most_purchases: int, first: str, second: str) -> Remark:
+def missing_chain(most_purchases: int, first: str, second: str) -> Remark:
     """Say that nothing joins the two ends, and which ring to have made: one with these two faces."""
     return remark(
         "no-chain",
@@ -56,7 +56,7 @@ def other_gender(ends: Sequence[str]) -> list[Remark]:
     return [remark("other-gender", text)]
 
 
-def must_buy() -> Remark:
+def rings_to_buy() -> Remark:
     """Say that the chains hold rings that are not owned."""
     return remark(
         "must-buy",
@@ -64,13 +64,13 @@ def must_buy() -> Remark:
     )
 
 
-def search_cut() -> list[Remark]:
+def cut_search() -> list[Remark]:
     """Say that the search was not through."""
     text = "This kit allows so many chains that the search ended before all were seen: others may exist."
     return [remark("search-cut", text)]
 
 
-def joined_already() -> Remark:
+def needless_ring() -> Remark:
     """Say that no ring is needed."""
     return remark("joined-already", "These two ends join without a ring.")
 
@@ -84,7 +84,7 @@ def other_pitch(first: str, second: str) -> Remark:
     )
 
 
-def thickness_assumed(length_known: bool) -> list[Remark]:
+def assumed_thickness(length_known: bool) -> list[Remark]:
     """Say that the thickness of a bought ring is the usual one."""
     if length_known:
         return []
@@ -101,35 +101,36 @@ def infinity(wanted: float, kept: Sequence[int], too_long: Sequence[int], too_sh
     """Say which chains between two mounts keep infinity focus; chains are counted from 1."""
     if wanted < 0:
         text = (
-            f"The lens's register is {plain(-wanted, 4)} mm shorter than the camera's: no chain without glass keeps infinity "
+            f"The lens's register is {decimal(-wanted, 4)} mm shorter than the camera's: no chain without glass keeps infinity "
             "focus; all of it is extension."
         )
         return remark("infinity-focus", text)
-    said = [f"Infinity focus takes {plain(wanted, 4)} mm between the mounts, lens register less camera register."]
+    said = [f"Infinity focus takes {decimal(wanted, 4)} mm between the mounts, lens register less camera register."]
     for chains, what in (
         (kept, "Kept"),
         (too_long, "Longer, so that it is given up and the rest is extension"),
         (too_short, "Shorter, so that the lens focuses past infinity and its distance scale is off"),
     ):
         if chains:
-            said.append(f"{what}: {numbered(chains)}.")
+            said.append(f"{what}: {chain_numbers(chains)}.")
     return remark("infinity-focus", " ".join(said))
 
 
-def numbered(chains: Sequence[int]) -> str:
+def chain_numbers(chains: Sequence[int]) -> str:
     """Chains by their numbers, in words."""
     return f"chain{'s' if len(chains) > 1 else ''} {', '.join(map(str, chains))}"
 
 
-def narrower_than_front(narrow: Sequence[tuple[int, float]], front: float) -> list[Remark]:
+def narrow_chains(narrow: Sequence[tuple[int, float]], front: float) -> list[Remark]:
     """Say which chains are narrower than the lens's front; chains are counted from 1."""
     if not narrow:
         return []
-    listed = ", ".join(f"chain {number}: {plain(width, 4)} mm" for number, width in narrow)
+    listed = ", ".join(f"chain {number}: {decimal(width, 4)} mm" for number, width in narrow)
     return [
         remark(
             "narrower-than-front",
-            f"Narrower than the lens's front of {plain(front, 4)} mm ({listed}): the corners may darken, most of all at small "
+            f"Narrower than the lens's front of {decimal(front, 4)} mm ({listed}): the corners may darken, most of "
+            "all at small "
             "magnification with the lens wide open. Stopping down and more magnification help; a wider ring cures it.",
         )
     ]
@@ -139,5 +140,5 @@ def steps_below(chains: Sequence[int]) -> list[Remark]:
     """Say which chains step down below the lens's own thread on the way; chains are counted from 1."""
     if not chains:
         return []
-    text = f"Below the lens's own thread on the way, where it may vignette: {numbered(chains)}."
+    text = f"Below the lens's own thread on the way, where it may vignette: {chain_numbers(chains)}."
     return [remark("steps-below-thread", text)]

@@ -1,7 +1,7 @@
 """Remarks on lenses and trains: what was assumed, and how far the trade's shortcuts would be off here."""
 
-from closeup_service.advice.figures import plain
-from closeup_service.advice.remark import WORTH_SAYING, Remark, off_by, remark
+from closeup_service.advice.figures import decimal
+from closeup_service.advice.remark import WORTH_SAYING, Remark, error_of, remark
 from closeup_service.optics.aperture import TELECENTRIC
 
 
@@ -22,7 +22,7 @@ def pupils(f_number: float, magnification: float, effective: float, given: bool,
     return [
         remark(
             "shortcut-pupils-ignored",
-            f"The shortcut N (1 + m), pupils{way} ignored, would give f/{plain(shortcut)}: {off_by(shortcut, effective)}.",
+            f"The shortcut N (1 + m), pupils{way} ignored, would give f/{decimal(shortcut)}: {error_of(shortcut, effective)}.",
         )
     ]
 
@@ -35,12 +35,12 @@ def reversed_register(shortcut: float, magnification: float) -> list[Remark]:
         remark(
             "shortcut-plane-ignored",
             "The shortcut (register + rings) / focal length - 1, which ignores how deep the front principal plane lies "
-            f"behind the rim, would give {plain(shortcut)} instead of {plain(magnification)}.",
+            f"behind the rim, would give {decimal(shortcut)} instead of {decimal(magnification)}.",
         )
     ]
 
 
-def registers_assumed_equal(lens: str = "lens_register_mm", camera: str = "camera_register_mm") -> Remark:
+def assumed_register(lens: str = "lens_register_mm", camera: str = "camera_register_mm") -> Remark:
     """Say that the lens was taken to focus infinity on the camera without rings, and which members say otherwise."""
     where = "this" if camera == "camera_register_mm" else "the other"
     return remark(
@@ -50,11 +50,11 @@ def registers_assumed_equal(lens: str = "lens_register_mm", camera: str = "camer
     )
 
 
-def extension_not_possible(extension: float) -> Remark:
+def impossible_extension(extension: float) -> Remark:
     """Say that the magnification asks for less than no extension."""
     return remark(
         "extension-negative",
-        f"This magnification would need {plain(extension)} mm of extension: with no ring at all the lens already gives "
+        f"This magnification would need {decimal(extension)} mm of extension: with no ring at all the lens already gives "
         "more. Use a longer focal length, or a camera of shorter register.",
     )
 
@@ -70,18 +70,18 @@ def perspective(inverse_pupil_distance: float | None) -> list[Remark]:
             remark(
                 "hypercentric",
                 "Hypercentric: the entrance pupil lies behind the subject, so nearer parts look smaller than farther ones "
-                f"(pupil {plain(-1 / inverse_pupil_distance)} mm behind the subject plane).",
+                f"(pupil {decimal(-1 / inverse_pupil_distance)} mm behind the subject plane).",
             )
         ]
     return []
 
 
-def image_erect() -> Remark:
+def erect_image() -> Remark:
     """Say that the train relays its image once more."""
     return remark("image-erect", "The image is relayed within the train and stands upright on the sensor.")
 
 
-def no_marked_f_number() -> Remark:
+def missing_marked_f_number() -> Remark:
     """Say why no light loss is stated."""
     return remark(
         "no-marked-f-number",
@@ -96,7 +96,8 @@ def corners(image_circle: float, diagonal: float) -> list[Remark]:
     return [
         remark(
             "image-circle-short",
-            f"The image circle of {plain(image_circle)} mm does not cover the sensor's diagonal of {plain(diagonal)} mm: the "
+            f"The image circle of {decimal(image_circle)} mm does not cover the sensor's diagonal of "
+            f"{decimal(diagonal)} mm: the "
             "corners stay dark.",
         )
     ]
@@ -110,7 +111,8 @@ def objective_field(field_number: float, engraved: float, magnification: float, 
     return [
         remark(
             "objective-field-exceeded",
-            f"The sensor's diagonal sees {plain(seen)} mm of the subject and the objective is made for {plain(field)} mm: the "
+            f"The sensor's diagonal sees {decimal(seen)} mm of the subject and the objective is made for "
+            f"{decimal(field)} mm: the "
             "corners go soft or dark.",
         )
     ]
@@ -123,7 +125,7 @@ def objective_focus(error: float | None) -> list[Remark]:
     return [
         remark(
             "objective-focus-error",
-            f"The sensor stands {plain(abs(error))} mm {'behind' if error > 0 else 'before'} the infinity focus of the lens "
+            f"The sensor stands {decimal(abs(error))} mm {'behind' if error > 0 else 'before'} the infinity focus of the lens "
             "that follows the objective; the objective's own rear focal plane was taken to lie at its shoulder.",
         )
     ]
@@ -136,13 +138,13 @@ def narrow_front(front_diameter: float, entrance_pupil: float) -> list[Remark]:
     return [
         remark(
             "front-narrower-than-pupil",
-            f"The front is said to be {plain(front_diameter)} mm wide, and the marked f-number needs a pupil of "
-            f"{plain(entrance_pupil)} mm: one of the two is wrong.",
+            f"The front is said to be {decimal(front_diameter)} mm wide, and the marked f-number needs a pupil of "
+            f"{decimal(entrance_pupil)} mm: one of the two is wrong.",
         )
     ]
 
 
-def objective_alone() -> Remark:
+def single_objective() -> Remark:
     """Say what was taken of an infinity-corrected objective that has no lens behind it."""
     return remark(
         "objective-without-tube-lens",
@@ -151,10 +153,10 @@ def objective_alone() -> Remark:
     )
 
 
-def tube_governs(effective: float) -> Remark:
+def tube_as_aperture_stop(effective: float) -> Remark:
     """Say that a tube's opening stops down further than the iris."""
     return remark(
         "tube-governs",
-        f"The clear opening of a tube, not the lens's iris, sets the effective f/{plain(effective)}: opening the lens gains "
+        f"The clear opening of a tube, not the lens's iris, sets the effective f/{decimal(effective)}: opening the lens gains "
         "nothing. Use a wider tube.",
     )

@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
-from closeup_service.advice.figures import in_percent, plain
-from closeup_service.advice.remark import WORTH_SAYING, Remark, off_by, remark
+from closeup_service.advice.figures import decimal, percent
+from closeup_service.advice.remark import WORTH_SAYING, Remark, error_of, remark
 
 
-def motions_not_counted(names: Sequence[str]) -> list[Remark]:
+def uncounted_motions(names: Sequence[str]) -> list[Remark]:
     """Say which kinds of motion were not given."""
     if not names:
         return []
@@ -28,7 +28,7 @@ def motions_in_quadrature(by_kind: Sequence[float], together: float) -> list[Rem
         remark(
             "motions-in-quadrature",
             "The motions were taken to know nothing of each other: root of the sum of squares. All along one line at once "
-            f"they would draw {plain(sum(moving))} um instead of {plain(together)} um on the sensor.",
+            f"they would draw {decimal(sum(moving))} um instead of {decimal(together)} um on the sensor.",
         )
     ]
 
@@ -67,13 +67,13 @@ def flash_half_time(shape_given: bool, exponential: bool, shortcut: float, blur:
             remark(
                 "shortcut-half-time",
                 "The shortcut of taking t0.5, in which only half the light falls, would state the blur "
-                f"{off_by(shortcut, blur)}.",
+                f"{error_of(shortcut, blur)}.",
             )
         )
     return notes
 
 
-def shutter_cuts_flash() -> Remark:
+def flash_cut_by_shutter() -> Remark:
     """Say that the shutter closes before the flash has died."""
     return remark(
         "shutter-cuts-flash",
@@ -96,21 +96,21 @@ def ambient_light(share: float | None, blur_um: float | None) -> list[Remark]:
     return [
         remark(
             "ambient-ghost",
-            f"{in_percent(share, 2)}% of the light is ambient and draws a ghost {plain(blur_um)} um wide on the sensor beside "
+            f"{percent(share, 2)}% of the light is ambient and draws a ghost {decimal(blur_um)} um wide on the sensor beside "
             "the flash. The blur, the longest time and the largest motions hold for the flash's part alone.",
         )
     ]
 
 
-def one_over_focal_length(lever_ratio: float, focal_length: float) -> list[Remark]:
+def focal_length_rule(lever_ratio: float, focal_length: float) -> list[Remark]:
     """The rule 1 / focal length for hand-held times, against the magnification; common practice, no source."""
     if abs(lever_ratio - 1) < WORTH_SAYING:
         return []
     return [
         remark(
             "shortcut-one-over-focal-length",
-            f"The rule of thumb 1 / focal length, 1/{plain(focal_length)} s, ignores magnification: the same rotation blurs "
-            f"{plain(lever_ratio)} times as much here as at infinity.",
+            f"The rule of thumb 1 / focal length, 1/{decimal(focal_length)} s, ignores magnification: the same rotation blurs "
+            f"{decimal(lever_ratio)} times as much here as at infinity.",
         )
     ]
 
@@ -120,11 +120,11 @@ def whole_stroke(frequency: float) -> Remark:
     return remark(
         "vibration-whole-stroke",
         "The time lasts half a period of the vibration or more, so its whole stroke is drawn: only times below "
-        f"{plain(0.5 / frequency)} s draw less of it.",
+        f"{decimal(0.5 / frequency)} s draw less of it.",
     )
 
 
-def no_allowed_blur(names: Sequence[str]) -> Remark:
+def missing_allowed_blur(names: Sequence[str]) -> Remark:
     """Say what is missing for the reverse."""
     return remark(
         "not-determined",
@@ -133,7 +133,7 @@ def no_allowed_blur(names: Sequence[str]) -> Remark:
     )
 
 
-def no_longest_time(vibrates: bool) -> Remark:
+def unlimited_time(vibrates: bool) -> Remark:
     """Say why no time is too long."""
     reason = "the whole stroke of the vibration stays within it" if vibrates else "nothing moves across the axis"
     return remark(
@@ -141,7 +141,7 @@ def no_longest_time(vibrates: bool) -> Remark:
     )
 
 
-def no_largest(names: Sequence[str]) -> list[Remark]:
+def exhausted_motions(names: Sequence[str]) -> list[Remark]:
     """Say which motions have nothing left of the allowed blur."""
     if not names:
         return []
@@ -154,7 +154,7 @@ def no_largest(names: Sequence[str]) -> list[Remark]:
     ]
 
 
-def no_lever() -> Remark:
+def missing_lever() -> Remark:
     """Say why no rotation is too fast."""
     return remark(
         "rotation-about-the-subject",

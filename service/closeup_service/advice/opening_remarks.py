@@ -2,11 +2,11 @@
 
 import math
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
 
 
-def only_geometry() -> Remark:
+def uncounted_effects() -> Remark:
     """Say what the openings do not count."""
     return remark(
         "opening-geometric",
@@ -24,13 +24,13 @@ def steep_cone(numerical_aperture: float) -> list[Remark]:
     return [
         remark(
             "cone-steep",
-            f"At a numerical aperture of {plain(numerical_aperture, 2)} real rays spread {wider:.0%} wider than the "
+            f"At a numerical aperture of {decimal(numerical_aperture, 2)} real rays spread {wider:.0%} wider than the "
             "straight sum: make axial_diameter_mm wider by that share, and full_diameter_mm by as many mm.",
         )
     ]
 
 
-def clipped(first_clips: str, least_share: float, most_loss: float, effective: float) -> list[Remark]:
+def clipped_light(first_clips: str, least_share: float, most_loss: float, effective: float) -> list[Remark]:
     """Say what the opening given takes, at the distance where it takes most."""
     if first_clips == "corners":
         return [
@@ -45,7 +45,7 @@ def clipped(first_clips: str, least_share: float, most_loss: float, effective: f
             remark(
                 "opening-clips-axis",
                 "The opening, not the aperture ring, stops the lens down: the middle of the frame loses "
-                f"{plain(most_loss, 2)} stops (an effective f/{plain(effective)}), and the corners lose more. Make "
+                f"{decimal(most_loss, 2)} stops (an effective f/{decimal(effective)}), and the corners lose more. Make "
                 "it wider, or stop down as far on the ring.",
             )
         ]

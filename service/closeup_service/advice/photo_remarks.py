@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
-from closeup_service.advice.figures import in_percent, plain
+from closeup_service.advice.figures import decimal, percent
 from closeup_service.advice.remark import Remark, remark
 
 
-def depth_reduced(in_file: int, used: int) -> list[Remark]:
+def reduced_bit_depth(in_file: int, used: int) -> list[Remark]:
     """Say that the file holds more than was read of it."""
     if used >= in_file:
         return []
@@ -22,26 +22,26 @@ def further_pictures() -> Remark:
     return remark("first-picture-only", "The file holds further pictures or pages: its first one was read.")
 
 
-def tilt_unknown(share_of_tilt: float, largest_deg: float) -> Remark:
+def unknown_tilt(share_of_tilt: float, largest_deg: float) -> Remark:
     """Say what the tilt that is not known makes uncertain."""
     text = (
         "tilt_deg and tilt_uncertainty_deg are not determined without perspective_distance_mm, from the entrance pupil to the "
-        f"subject. The cosine error of a tilt of up to {plain(largest_deg)} degrees is counted in the uncertainty instead: "
-        f"{in_percent(share_of_tilt)} %. Give largest_tilt_deg if you laid the ruler more exactly."
+        f"subject. The cosine error of a tilt of up to {decimal(largest_deg)} degrees is counted in the uncertainty instead: "
+        f"{percent(share_of_tilt)} %. Give largest_tilt_deg if you laid the ruler more exactly."
     )
     return remark("not-determined", text)
 
 
-def tilt_held(largest_deg: float) -> Remark:
+def limited_tilt(largest_deg: float) -> Remark:
     """Say that a largest tilt narrowed the measured one."""
     text = (
-        f"The tilt is what the photograph shows and up to {plain(largest_deg)} degrees either way, both together "
+        f"The tilt is what the photograph shows and up to {decimal(largest_deg)} degrees either way, both together "
         "(largest_tilt_deg)."
     )
     return remark("tilt-limited", text)
 
 
-def more_tilt_than_said() -> Remark:
+def contradicted_tilt() -> Remark:
     """Say that the photograph speaks against the largest tilt."""
     text = (
         "The photograph shows more tilt than largest_tilt_deg allows, so largest_tilt_deg was not used. Check it, and "
@@ -50,7 +50,7 @@ def more_tilt_than_said() -> Remark:
     return remark("largest-tilt-exceeded", text)
 
 
-def tilted_about_two_axes(least_deg: float, known: bool) -> Remark:
+def tilt_about_two_axes(least_deg: float, known: bool) -> Remark:
     """Say that marks off square to the ruler show a tilt about two axes."""
     what = (
         "The scale was taken along the ruler and freed of the tilt."
@@ -60,7 +60,7 @@ def tilted_about_two_axes(least_deg: float, known: bool) -> Remark:
     )
     text = (
         "The marks are not square to the ruler in the photograph: the ruler is tilted about two axes, about one of them by "
-        f"more than {plain(least_deg, 2)} degrees. {what}"
+        f"more than {decimal(least_deg, 2)} degrees. {what}"
     )
     return remark("tilted-about-two-axes", text)
 
@@ -69,32 +69,34 @@ def longer_marks(fits: bool | None, every: Sequence[int], asked_mm: float, sugge
     """Say what marks of several lengths tell of the pitch that was given."""
     if suggested_mm is not None:
         text = (
-            f"Every {spoken(every)} mark is longer, which would suit finest marks {plain(suggested_mm)} mm apart better than "
-            f"the {plain(asked_mm)} mm given: count them, since the scale goes with the pitch."
+            f"Every {format_ordinals(every)} mark is longer, which would suit finest marks {decimal(suggested_mm)} "
+            "mm apart better than "
+            f"the {decimal(asked_mm)} mm given: count them, since the scale goes with the pitch."
         )
         return [remark("pitch-doubtful", text)]
     if fits is False:
         text = (
-            f"Every {spoken(every)} mark is longer, which no common division with finest marks {plain(asked_mm)} mm apart has: "
+            f"Every {format_ordinals(every)} mark is longer, which no common division with finest marks "
+            f"{decimal(asked_mm)} mm apart has: "
             "count them, since the scale goes with the pitch."
         )
         return [remark("pitch-doubtful", text)]
     return []
 
 
-def spoken(every: Sequence[int]) -> str:
+def format_ordinals(every: Sequence[int]) -> str:
     """Ordinal numbers in figures: 2nd, 4th and 8th."""
     ordinals = [f"{number}{'nd' if number == 2 else 'th'}" for number in every]
     return " and ".join(filter(None, (", ".join(ordinals[:-1]), ordinals[-1])))
 
 
-def pitch_not_checked() -> Remark:
+def unchecked_pitch() -> Remark:
     """Say that nothing in the picture speaks for the pitch or against it."""
     text = "No longer marks were found to check the pitch by: the scale is as right as the pitch given."
     return remark("pitch-not-checked", text)
 
 
-def frame_turned() -> Remark:
+def turned_frame() -> Remark:
     """Say how the sensor was laid against an upright picture."""
     text = "The photograph is upright: its longer side was taken to lie along the sensor's width."
     return remark("frame-turned", text)
@@ -117,13 +119,13 @@ def grey_photograph() -> Remark:
     return remark("not-determined", f"{names} are not determined from a grey photograph.")
 
 
-def ground_uneven() -> Remark:
+def uneven_ground() -> Remark:
     """Say why there is no fall-off."""
     text = "fall_off_stops is not determined: the ruler's ground is too uneven, or seen too little, to tell it."
     return remark("not-determined", text)
 
 
-def along_the_ruler_only() -> Remark:
+def edge_direction() -> Remark:
     """Say what the edges were measured across."""
     text = (
         "Sharpness was measured across the marks, which lie along one direction: turn the ruler by 90 degrees for the other "
@@ -132,7 +134,7 @@ def along_the_ruler_only() -> Remark:
     return remark("along-the-ruler-only", text)
 
 
-def how_scored() -> Remark:
+def score_meaning() -> Remark:
     """Say what the score is."""
     text = (
         "sharpness_score is the mean, over the zones that every photograph shows, of the narrowest edge there over the "
@@ -141,13 +143,13 @@ def how_scored() -> Remark:
     return remark("how-scored", text)
 
 
-def no_common_zone() -> Remark:
+def missing_common_zone() -> Remark:
     """Say why there is no score."""
     text = "best_frame and sharpness_score are not determined: no zone shows enough marks in every photograph."
     return remark("not-determined", text)
 
 
-def too_alike(frames: Sequence[int]) -> list[Remark]:
+def small_difference(frames: Sequence[int]) -> list[Remark]:
     """Say that a difference is too small to count."""
     if len(frames) < 2:
         return []

@@ -22,7 +22,7 @@ def remark(code: str, text: str) -> Remark:
     return {"code": code, "text": text}
 
 
-def not_determined(needs: Mapping[str, tuple[str, ...]]) -> list[Remark]:
+def undetermined_results(needs: Mapping[str, tuple[str, ...]]) -> list[Remark]:
     """One remark per set of missing members, naming every result that waits for it."""
     waiting: dict[tuple[str, ...], list[str]] = {}
     for name, members in needs.items():
@@ -31,17 +31,17 @@ def not_determined(needs: Mapping[str, tuple[str, ...]]) -> list[Remark]:
     for members, names in waiting.items():
         hints = " ".join(dict.fromkeys(filter(None, map(how_to_find, members))))
         verb = "is" if len(names) == 1 else "are"
-        text = f"{', '.join(names)} {verb} not determined without {' and '.join(map(spoken, members))}. {hints}"
+        text = f"{', '.join(names)} {verb} not determined without {' and '.join(map(member_name, members))}. {hints}"
         notes.append(remark("not-determined", text.strip()))
     return notes
 
 
-def spoken(pointer: str) -> str:
+def member_name(pointer: str) -> str:
     """Return a flat member by its bare name, a nested one by its pointer."""
     return pointer if "/" in pointer[1:] else pointer[1:]
 
 
-def off_by(shortcut: float, truth: float) -> str:
+def error_of(shortcut: float, truth: float) -> str:
     """How far a shortcut is off, in words."""
     share = shortcut / truth - 1
     return f"{abs(share):.0%} too {'much' if share > 0 else 'little'}"

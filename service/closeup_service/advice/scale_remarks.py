@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from closeup_service.advice.figures import in_percent, plain
-from closeup_service.advice.remark import WORTH_SAYING, Remark, off_by, remark
+from closeup_service.advice.figures import decimal, percent
+from closeup_service.advice.remark import WORTH_SAYING, Remark, error_of, remark
 
 LARGE = 0.1
 """Relative uncertainty above which the propagation of first order is named as rough."""
@@ -25,17 +25,18 @@ def assumed_reading_error(by_places: bool, error: float, division: float) -> Rem
     how = (
         "each mark was taken to be placed within a pixel either way (rectangular)"
         if by_places
-        else f"each mark was taken to be read to the nearest {plain(division)} mm (rectangular)"
+        else f"each mark was taken to be read to the nearest {decimal(division)} mm (rectangular)"
     )
     unit = "pixels" if by_places else "mm"
     name = "reading_error_px" if by_places else "reading_error_mm or finest_division_mm"
     return remark(
         "reading-error-assumed",
-        f"No reading error was given: {how}, a standard uncertainty of {plain(error)} {unit}. Give {name} if you know better.",
+        f"No reading error was given: {how}, a standard uncertainty of {decimal(error)} {unit}. Give {name} if you "
+        "know better.",
     )
 
 
-def errors_not_counted(names: Sequence[str]) -> list[Remark]:
+def uncounted_errors(names: Sequence[str]) -> list[Remark]:
     """Say which errors were taken as none."""
     if not names:
         return []
@@ -43,18 +44,18 @@ def errors_not_counted(names: Sequence[str]) -> list[Remark]:
     return [remark("errors-not-counted", text)]
 
 
-def what_helps_most(dominant: str | None, share: float) -> list[Remark]:
+def dominant_source(dominant: str | None, share: float) -> list[Remark]:
     """Say which source dominates and what would lessen it."""
     if dominant is None:
         return []
     return [remark("what-helps-most", f"Of the variance {share:.0%}: {WHAT_HELPS[dominant]}.")]
 
 
-def tilt_ignored(foreshortening: float, keystone: bool) -> list[Remark]:
+def ignored_tilt(foreshortening: float, keystone: bool) -> list[Remark]:
     """Say what the shortcut of ignoring the tilt would state, and that the scale runs across the frame."""
     notes = []
     if abs(foreshortening - 1) >= WORTH_SAYING:
-        text = f"The shortcut of ignoring the tilt would state the magnification {off_by(foreshortening, 1.0)}."
+        text = f"The shortcut of ignoring the tilt would state the magnification {error_of(foreshortening, 1.0)}."
         notes.append(remark("shortcut-no-tilt", text))
     if keystone:
         text = (
@@ -65,29 +66,29 @@ def tilt_ignored(foreshortening: float, keystone: bool) -> list[Remark]:
     return notes
 
 
-def whole_width_taken(used_mm: float | None, whole_mm: float | None) -> list[Remark]:
+def whole_width_shortcut(used_mm: float | None, whole_mm: float | None) -> list[Remark]:
     """Say what the shortcut of the whole sensor's width would state."""
     if used_mm is None or whole_mm is None or abs(whole_mm / used_mm - 1) < WORTH_SAYING:
         return []
-    text = f"The shortcut of taking the whole width of the sensor would state the magnification {off_by(whole_mm, used_mm)}."
+    text = f"The shortcut of taking the whole width of the sensor would state the magnification {error_of(whole_mm, used_mm)}."
     return [remark("shortcut-whole-sensor", text)]
 
 
-def picture_scaled(pixel_mm: float | None, pitch_mm: float | None) -> list[Remark]:
+def scaled_picture(pixel_mm: float | None, pitch_mm: float | None) -> list[Remark]:
     """Say that the picture does not hold the sensor's own pixels, or that full resolution was taken for granted."""
     if pitch_mm is None or pixel_mm is None or pixel_mm == pitch_mm:
         return []
     return [
         remark(
             "picture-scaled",
-            f"A pixel of this picture is {plain(pixel_mm * 1000)} um wide on the sensor, whose own pitch is "
-            f"{plain(pitch_mm * 1000)} um: the picture was scaled, and its own pixels were counted. If it was cut instead, "
+            f"A pixel of this picture is {decimal(pixel_mm * 1000)} um wide on the sensor, whose own pitch is "
+            f"{decimal(pitch_mm * 1000)} um: the picture was scaled, and its own pixels were counted. If it was cut instead, "
             "leave out image_width_px and give pixel_pitch_um alone.",
         )
     ]
 
 
-def full_resolution_taken() -> Remark:
+def assumed_full_resolution() -> Remark:
     """Say that the places were taken to be those of the sensor's own pixels."""
     return remark(
         "full-resolution-taken",
@@ -122,7 +123,7 @@ def drawn_pixels(length_px: float, drawn_px: int) -> list[Remark]:
     if abs(drawn_px / length_px - 1) < WORTH_SAYING:
         return []
     text = (
-        f"In whole pixels, as PNG draws it, the bar is {off_by(drawn_px, length_px)}: the SVG has the exact length, and a "
+        f"In whole pixels, as PNG draws it, the bar is {error_of(drawn_px, length_px)}: the SVG has the exact length, and a "
         "picture with more pixels would do better."
     )
     return [remark("bar-rounded-to-pixels", text)]
@@ -135,7 +136,7 @@ def depth_scale_change(change: float | None) -> list[Remark]:
     return [
         remark(
             "scale-over-depth",
-            f"The bar holds in the plane of its scale alone: the subject's nearest point is drawn {in_percent(change, 2)}% "
+            f"The bar holds in the plane of its scale alone: the subject's nearest point is drawn {percent(change, 2)}% "
             "larger (z / (z - x) - 1, z from the entrance pupil), so it measures too long by that.",
         )
     ]

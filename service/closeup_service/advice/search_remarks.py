@@ -2,22 +2,22 @@
 
 from collections.abc import Sequence
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import Remark, remark
 from closeup_service.optics.how_to_find import how_to_find
 
 MOST_NAMES = 12
 
 
-def listed(names: Sequence[str]) -> str:
+def list_names(names: Sequence[str]) -> str:
     """Names in a row; of many the first."""
     rest = len(names) - MOST_NAMES
     return ", ".join(names[:MOST_NAMES]) + (f" and {rest} more" if rest > 0 else "")
 
 
-def sharpness_unknown(lenses: Sequence[str]) -> list[Remark]:
+def unknown_sharpness(lenses: Sequence[str]) -> list[Remark]:
     """Say that the ranking knows nothing of some lenses' own sharpness."""
-    return about(
+    return remarks_on_lenses(
         "sharpness-unknown",
         "The kit does not state how sharp these lenses are",
         lenses,
@@ -26,51 +26,53 @@ def sharpness_unknown(lenses: Sequence[str]) -> list[Remark]:
     )
 
 
-def about(code: str, what: str, lenses: Sequence[str], to_do: str) -> list[Remark]:
+def remarks_on_lenses(code: str, what: str, lenses: Sequence[str], to_do: str) -> list[Remark]:
     """Say what is missing of some lenses, and what to do."""
-    return [remark(code, f"{what}: {listed(lenses)}. {to_do}")] if lenses else []
+    return [remark(code, f"{what}: {list_names(lenses)}. {to_do}")] if lenses else []
 
 
-def no_marks(lenses: Sequence[str]) -> list[Remark]:
+def lenses_without_marks(lenses: Sequence[str]) -> list[Remark]:
     """Say which lenses were left out."""
     what = "Left out, since the kit states no marks of their rings"
-    return about("no-marks", what, lenses, "Give f_numbers or an aperture_series.")
+    return remarks_on_lenses("no-marks", what, lenses, "Give f_numbers or an aperture_series.")
 
 
-def no_front_plane(lenses: Sequence[str]) -> list[Remark]:
+def lenses_without_front_plane(lenses: Sequence[str]) -> list[Remark]:
     """Say which lenses could not be tried reversed, since their front principal plane is not known."""
     what = "Not tried reversed on tubes or bellows, since front_principal_plane_mm is not known"
-    return about("front-plane-unknown", what, lenses, how_to_find("front_principal_plane_mm"))
+    return remarks_on_lenses("front-plane-unknown", what, lenses, how_to_find("front_principal_plane_mm"))
 
 
-def no_front_thread(lenses: Sequence[str]) -> list[Remark]:
+def lenses_without_front_thread(lenses: Sequence[str]) -> list[Remark]:
     """Say which lenses could not be tried reversed, since nothing can be screwed to them."""
     what = "Not tried reversed, since the kit states no filter thread to mount them by"
-    return about("front-thread-unknown", what, lenses, "Give front_thread in the kit.")
+    return remarks_on_lenses("front-thread-unknown", what, lenses, "Give front_thread in the kit.")
 
 
-def no_rear_plane(lenses: Sequence[str]) -> list[Remark]:
+def lenses_without_rear_plane(lenses: Sequence[str]) -> list[Remark]:
     """Say which lenses could not be tried mounted normally."""
     what = "Not tried mounted normally, since neither register_mm nor rear_principal_plane_mm is known"
-    return about("rear-plane-unknown", what, lenses, how_to_find("register_mm"))
+    return remarks_on_lenses("rear-plane-unknown", what, lenses, how_to_find("register_mm"))
 
 
-def pupils_assumed(lenses: Sequence[str]) -> list[Remark]:
+def assumed_pupils(lenses: Sequence[str]) -> list[Remark]:
     """Say of which lenses the pupil magnification was assumed."""
     what = "Pupil magnification assumed as 1, which can put f-numbers, light and depth off by a third and more"
-    return about("pupils-assumed", what, lenses, "Measure both pupils and give pupil_magnification in the kit.")
+    return remarks_on_lenses(
+        "pupils-assumed", what, lenses, "Measure both pupils and give pupil_magnification in the kit."
+    )
 
 
-def lengths_alike(resolution: float) -> Remark:
+def merged_lengths(resolution: float) -> Remark:
     """Say that lengths were merged."""
     return remark(
         "lengths-alike",
-        f"The kit is large: tubes whose total lengths differ by less than {plain(resolution)} mm count as the same, and "
+        f"The kit is large: tubes whose total lengths differ by less than {decimal(resolution)} mm count as the same, and "
         "only the best of them is tried. Allow fewer arrangements, or mark parts as not available, for a finer search.",
     )
 
 
-def nothing_frames(frame: float | None, *, some_left_out: bool, cut: bool) -> Remark:
+def nearest_frame(frame: float | None, *, some_left_out: bool, cut: bool) -> Remark:
     """Say that nothing fills the frame, and what comes nearest."""
     also = " Some lenses were left out because data are missing: see the other remarks." if some_left_out else ""
     if cut:
@@ -86,7 +88,7 @@ def nothing_frames(frame: float | None, *, some_left_out: bool, cut: bool) -> Re
     else:
         text = (
             "Nothing that was tried fills the frame within the tolerance: what comes nearest shows "
-            f"{plain(frame)} times the subject's size."
+            f"{decimal(frame)} times the subject's size."
         )
     return remark("nothing-frames", text + also)
 
@@ -100,37 +102,37 @@ def several_wishes(wishes: Sequence[str]) -> Remark:
     )
 
 
-def no_budget() -> Remark:
+def missing_budget() -> Remark:
     """Say that purchases were not tried."""
     return remark(
         "no-budget", "No purchase was tried. Give budget to see whether one part to buy would meet the wishes."
     )
 
 
-def no_purchase(budget: float) -> Remark:
+def missing_purchase(budget: float) -> Remark:
     """Say that no single part closes the gap."""
     return remark(
         "no-purchase",
-        f"No single part that was tried, within a budget of {plain(budget, 6)}, lets anything meet every wish. Relax a wish, "
+        f"No single part that was tried, within a budget of {decimal(budget, 6)}, lets anything meet every wish. Relax a wish, "
         "or list more parts in the kit as not owned: lenses, converters and objectives are tried only where it lists them.",
     )
 
 
-def purchase_cut() -> Remark:
+def cut_purchases() -> Remark:
     """Say that not everything on sale was tried."""
     return remark(
         "purchase-cut", "The kit is large: not every part on sale was tried. Allow fewer arrangements to try them all."
     )
 
 
-def price_unknown(part: str) -> Remark:
+def unknown_price(part: str) -> Remark:
     """Say that nobody states what the part costs."""
     return remark(
         "price-unknown", f"What {part} costs is not known: whether it lies within the budget is for you to find."
     )
 
 
-def front_cut(there_are: int, listed: int) -> Remark:
+def cut_front(there_are: int, listed: int) -> Remark:
     """Say that the Pareto front is longer."""
     return remark(
         "front-cut", f"The Pareto front has {there_are} set-ups; the {listed} with the best scores are listed."

@@ -2,7 +2,7 @@
 
 import math
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
 from closeup_service.optics.depth import geometric_half_depth, wave_half_depth
 from closeup_service.optics.formulas import airy_diameter_um
@@ -27,7 +27,7 @@ def sharpness(criterion: Criterion, effective: float, magnification: float) -> l
     if criterion.blur_mm is not None:
         notes += diffraction_fills_blur(criterion.blur_mm, criterion.wavelength_nm, effective)
         if criterion.model == "geometric":
-            notes += geometry_alone(criterion.blur_mm, criterion.wavelength_nm, effective, magnification)
+            notes += geometric_depth(criterion.blur_mm, criterion.wavelength_nm, effective, magnification)
     if criterion.model in ("wave", "combined"):
         notes += small_angle(magnification / (2 * effective))
     if effective >= DUST_SHOWS_FROM:
@@ -43,14 +43,14 @@ def diffraction_fills_blur(blur_mm: float, wavelength_nm: float, effective: floa
     return [
         remark(
             "airy-disk-fills-blur",
-            f"Diffraction alone draws a point as a disk {plain(airy_um)} um wide, and the blur criterion is "
-            f"{plain(blur_um)} um: nothing in this picture meets the criterion, and a depth of field says more than "
+            f"Diffraction alone draws a point as a disk {decimal(airy_um)} um wide, and the blur criterion is "
+            f"{decimal(blur_um)} um: nothing in this picture meets the criterion, and a depth of field says more than "
             "the eye will see. Open up, or accept a larger blur.",
         )
     ]
 
 
-def geometry_alone(blur_mm: float, wavelength_nm: float, effective: float, magnification: float) -> list[Remark]:
+def geometric_depth(blur_mm: float, wavelength_nm: float, effective: float, magnification: float) -> list[Remark]:
     """Say how much depth the geometric model leaves out."""
     geometric = geometric_half_depth(effective, magnification, blur_mm)
     wave = wave_half_depth(effective, magnification, wavelength_nm)
@@ -59,8 +59,8 @@ def geometry_alone(blur_mm: float, wavelength_nm: float, effective: float, magni
     return [
         remark(
             "diffraction-ignored",
-            f"The geometric model ignores diffraction, whose quarter-wave depth alone is {plain(2 * wave)} mm here, against "
-            f"{plain(2 * geometric)} mm by geometry: the models combined and contrast count both.",
+            f"The geometric model ignores diffraction, whose quarter-wave depth alone is {decimal(2 * wave)} mm here, against "
+            f"{decimal(2 * geometric)} mm by geometry: the models combined and contrast count both.",
         )
     ]
 
@@ -75,7 +75,7 @@ def small_angle(numerical_aperture: float) -> list[Remark]:
         remark(
             "shortcut-small-angle",
             f"The wave depth lambda / NA^2, as it is usually printed, is {share:.0%} too much at NA "
-            f"{plain(numerical_aperture, 2)}.",
+            f"{decimal(numerical_aperture, 2)}.",
         )
     ]
 
@@ -84,36 +84,36 @@ def dust(effective: float) -> Remark:
     """Say how dust on the sensor shows."""
     return remark(
         "dust-shows",
-        f"At f/{plain(effective)} effective, dust in front of the sensor shows: each mm of distance blurs its shadow by only "
-        f"{plain(1 / effective, 2)} mm.",
+        f"At f/{decimal(effective)} effective, dust in front of the sensor shows: each mm of distance blurs its shadow by only "
+        f"{decimal(1 / effective, 2)} mm.",
     )
 
 
-def beyond_the_ring(f_number: float, least: float, greatest: float) -> Remark:
+def aperture_beyond_ring(f_number: float, least: float, greatest: float) -> Remark:
     """Say that the best aperture is not on the ring."""
     return remark(
         "beyond-the-ring",
-        f"The best aperture would be marked f/{plain(f_number)}, and the ring goes from f/{plain(least)} to "
-        f"f/{plain(greatest)}: the nearest end is given.",
+        f"The best aperture would be marked f/{decimal(f_number)}, and the ring goes from f/{decimal(least)} to "
+        f"f/{decimal(greatest)}: the nearest end is given.",
     )
 
 
-def stack_instead(reached: float, asked: float) -> Remark:
+def stack_as_alternative(reached: float, asked: float) -> Remark:
     """Advise a stack where no aperture reaches the contrast."""
     return remark(
         "stack-instead",
-        f"No aperture of this ring keeps the contrast asked for at both ends: the best leaves {plain(reached, 2)}, "
-        f"and {plain(asked, 2)} is asked. Take several frames focused one behind the other, with a wider aperture, "
+        f"No aperture of this ring keeps the contrast asked for at both ends: the best leaves {decimal(reached, 2)}, "
+        f"and {decimal(asked, 2)} is asked. Take several frames focused one behind the other, with a wider aperture, "
         "and stack them.",
     )
 
 
-def detail_too_fine(reached: float, asked: float) -> Remark:
+def unresolved_detail(reached: float, asked: float) -> Remark:
     """Say that no frame shows the detail at the contrast asked for, stacked or not."""
     return remark(
         "detail-too-fine",
-        f"Even in the plane of focus no aperture of this ring leaves this detail more contrast than {plain(reached, 2)}, and "
-        f"{plain(asked, 2)} is asked: a stack does not help. Ask for coarser detail or less contrast, open the lens "
+        f"Even in the plane of focus no aperture of this ring leaves this detail more contrast than {decimal(reached, 2)}, and "
+        f"{decimal(asked, 2)} is asked: a stack does not help. Ask for coarser detail or less contrast, open the lens "
         "further, or use more magnification.",
     )
 
@@ -127,38 +127,39 @@ def flat_subject() -> Remark:
     )
 
 
-def optimum_not_attainable(f_number: float) -> Remark:
+def unattainable_optimum(f_number: float) -> Remark:
     """Say that another stop would govern at the best aperture."""
     return remark(
         "other-stop-governs",
-        f"optimum_f_number is null: set to f/{plain(f_number)}, the part whose stop governs now would no longer govern, or air "
+        f"optimum_f_number is null: set to f/{decimal(f_number)}, the part whose stop governs now would no longer "
+        "govern, or air "
         "would not admit it. Change the other apertures too.",
     )
 
 
-def beyond_rings(f_number: float) -> Remark:
+def optimum_beyond_rings(f_number: float) -> Remark:
     """Say that hardly any ring has the best aperture."""
     return remark(
         "beyond-the-ring",
-        f"The best aperture would be marked f/{plain(f_number)}, which hardly any ring has: set its nearest end.",
+        f"The best aperture would be marked f/{decimal(f_number)}, which hardly any ring has: set its nearest end.",
     )
 
 
-def one_frame_does() -> Remark:
+def sufficient_single_frame() -> Remark:
     """Say that the depth of field covers the subject."""
     return remark("one-frame-does", "The depth of field covers the subject's depth: one frame is enough.")
 
 
-def depth_ends_at_glass(clearance: float) -> Remark:
+def depth_limit_at_glass(clearance: float) -> Remark:
     """Say that the near limit of the depth lies within the set-up."""
     return remark(
         "depth-ends-at-glass",
         "The near limit of the depth of field lies within the set-up: what can be used of it ends "
-        f"{plain(clearance)} mm before the subject plane, at the glass or what stands out before it.",
+        f"{decimal(clearance)} mm before the subject plane, at the glass or what stands out before it.",
     )
 
 
-def beyond_pixels(details: int) -> Remark:
+def detail_beyond_pixels(details: int) -> Remark:
     """Say that details are finer than the pixels can carry."""
     return remark(
         "finer-than-pixels",

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
 from closeup_service.optics.stack import Stack
 
@@ -48,8 +48,8 @@ def overlap(stack: Stack, asked: float, without: int) -> list[Remark]:
         notes.append(
             remark(
                 "overlap-less-than-asked",
-                f"Even one step of the rail leaves an overlap of only {plain(stack.overlap, 2)}, where "
-                f"{plain(asked, 2)} was asked: there is no gap, but a finer rail or a larger f_number would be better.",
+                f"Even one step of the rail leaves an overlap of only {decimal(stack.overlap, 2)}, where "
+                f"{decimal(asked, 2)} was asked: there is no gap, but a finer rail or a larger f_number would be better.",
             )
         )
     return notes
@@ -60,7 +60,7 @@ def whole_rail_steps(step_mm: float, rail_step_um: float, asked_mm: float) -> Re
     return remark(
         "rail-whole-steps",
         f"Each move is {round(step_mm * 1000 / rail_step_um)} whole steps of the rail; the overlap asked for would allow "
-        f"{plain(asked_mm * 1000 / rail_step_um, 4)}.",
+        f"{decimal(asked_mm * 1000 / rail_step_um, 4)}.",
     )
 
 
@@ -95,14 +95,14 @@ def magnification_change(nearest: float, farthest: float) -> list[Remark]:
     return [
         remark(
             "magnification-changes",
-            f"From the nearest to the farthest plane the magnification goes from {plain(nearest)} to {plain(farthest)} "
+            f"From the nearest to the farthest plane the magnification goes from {decimal(nearest)} to {decimal(farthest)} "
             f"({change:+.1%}): the frames must be brought to one size, and the edges of the picture are lost. A rail keeps "
             "the magnification.",
         )
     ]
 
 
-def near_life_size(nearest: float, farthest: float) -> list[Remark]:
+def lens_movement_near_life_size(nearest: float, farthest: float) -> list[Remark]:
     """Say what moving the lens does near 1:1 and above it, with the camera fixed."""
     notes = []
     if max(nearest, farthest) > NEAR_LIFE_SIZE and min(nearest, farthest) < 1 / NEAR_LIFE_SIZE:

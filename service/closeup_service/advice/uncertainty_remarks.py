@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import Remark, remark
 
 
@@ -38,9 +38,9 @@ def uncertainty(certain: Sequence[str], switching: bool, failing: Sequence[str],
     return notes
 
 
-def solved_length_held(pointer: str, value: float) -> Remark:
+def held_length(pointer: str, value: float) -> Remark:
     """Say at which length the uncertainty holds."""
     return remark(
         "solved-length-held",
-        f"uncertainty holds with the solved length {pointer} held at {plain(value, 6)} as it was found.",
+        f"uncertainty holds with the solved length {pointer} held at {decimal(value, 6)} as it was found.",
     )

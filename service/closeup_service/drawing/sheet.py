@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Literal, cast, get_args
 from jinja2 import Environment, PackageLoader, Template
 from markupsafe import Markup
 
-from closeup_service.advice.figures import plain, ratio, with_capital, with_unit
+from closeup_service.advice.figures import add_unit, capitalize, decimal, ratio
 from closeup_service.drawing.side_view import runs
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
@@ -104,7 +104,7 @@ def sheet_page(
 def template() -> Template:
     """Return the template of the sheet, read once."""
     environment = Environment(loader=PackageLoader(__package__, "templates"), autoescape=True)
-    environment.filters["with_capital"] = with_capital
+    environment.filters["with_capital"] = capitalize
     return environment.get_template("sheet.html")
 
 
@@ -152,10 +152,10 @@ def part_rows(told: answers.SheetAnswer, texts: Sequence[str], camera: str, most
     rows = []
     for first, last, text in runs(texts):
         start, end = told["parts"][first - 1]["start_mm"], told["parts"][last - 1]["end_mm"]
-        where = f"{plain(start, 4)} to {plain(end, 4)} mm"
+        where = f"{decimal(start, 4)} to {decimal(end, 4)} mm"
         many = f"{last - first + 1} times " if last > first else ""
         rows.append((str(first) if first == last else f"{first}-{last}", f"{shorten(many + text, most)} ({where})"))
-    return [*rows, ("C", f"{shorten(camera, most)} (sensor at {plain(told['sensor_mm'], 4)} mm)")]
+    return [*rows, ("C", f"{shorten(camera, most)} (sensor at {decimal(told['sensor_mm'], 4)} mm)")]
 
 
 def shorten(text: str, most: int) -> str:
@@ -216,9 +216,9 @@ def quantity_text(name: str, value: float | None) -> str:
     if value is None:
         return "not determined"
     if name.endswith("f_number"):
-        return f"f/{plain(value)}"
+        return f"f/{decimal(value)}"
     unit = VOCABULARY[name].unit if name in VOCABULARY else "mm" if name.endswith("_mm") else ""
-    return with_unit(plain(value), unit)
+    return add_unit(decimal(value), unit)
 
 
 def assumed_text(pointer: str, value: float | str) -> str:

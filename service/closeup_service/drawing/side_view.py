@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import count
 from typing import TypeAlias
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.drawing.svg import text_width, wrap_text
 from closeup_service.gear.outlines import Outline
 from closeup_service.measuring.scale_bar import round_length
@@ -285,13 +285,13 @@ def dimensions_of(scene: Scene) -> list[tuple[float, float, str]]:
 
 def write_dimension(what: str, value: float | None) -> str:
     """Text of a dimension."""
-    return f"{what} not known" if value is None else f"{what} {plain(value)} mm"
+    return f"{what} not known" if value is None else f"{what} {decimal(value)} mm"
 
 
 def scale_bar(scale: float, width: float, y: float) -> tuple[float, float, float, str]:
     """Left, right, height on the paper and label of a bar of a round length."""
     length_um = round_length(0.3 * width / scale * 1000)
-    return MARGIN, MARGIN + scale * length_um / 1000, y, f"{plain(length_um / 1000, 6)} mm"
+    return MARGIN, MARGIN + scale * length_um / 1000, y, f"{decimal(length_um / 1000, 6)} mm"
 
 
 def legend(scene: Scene, width: float, y: float, font: float) -> tuple[Entry, ...]:
@@ -315,7 +315,7 @@ def legend(scene: Scene, width: float, y: float, font: float) -> tuple[Entry, ..
 def legend_texts(scene: Scene) -> list[tuple[str, str]]:
     """Signs and their words."""
     height = scene.subject_height_mm
-    subject = "subject plane" if height is None else f"subject plane, frame {plain(height)} mm high"
+    subject = "subject plane" if height is None else f"subject plane, frame {decimal(height)} mm high"
     parts = [
         (
             str(first) if first == last else f"{first}-{last}",
@@ -323,7 +323,7 @@ def legend_texts(scene: Scene) -> list[tuple[str, str]]:
         )
         for first, last, text in runs([part.in_words for part in scene.parts])
     ]
-    pupil = [] if scene.pupil is None else [("P", f"entrance pupil, {plain(scene.pupil[0])} mm from the subject")]
+    pupil = [] if scene.pupil is None else [("P", f"entrance pupil, {decimal(scene.pupil[0])} mm from the subject")]
     return [("S", subject), *parts, ("C", scene.camera), *pupil]
 
 

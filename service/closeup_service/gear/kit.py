@@ -245,7 +245,7 @@ def open_of(face: Face) -> Open:
 def rings_by_coupling(rings: Iterable[Ring]) -> RingTable:
     """Table of these rings; most can be used both ways."""
     alike: dict[tuple[Open, Open, bool], list[tuple[Ring, Face]]] = {}
-    for ring in sorted(rings, key=shortest_then_widest):
+    for ring in sorted(rings, key=order_of_ring):
         ways = {((taken.coupling, not taken.plug), open_of(left)): left for taken, left in ways_of(ring)}
         for (takes, leaves), left in ways.items():
             same = alike.setdefault((takes, leaves, ring.owned), [])
@@ -257,7 +257,7 @@ def rings_by_coupling(rings: Iterable[Ring]) -> RingTable:
     return {takes: tuple(choices) for takes, choices in table.items()}
 
 
-def shortest_then_widest(ring: Ring) -> tuple[float, float, str]:
+def order_of_ring(ring: Ring) -> tuple[float, float, str]:
     """Order of rings that do the same; a clear diameter that is not known limits nothing."""
     return ring.length_mm, -math.inf if ring.clear_diameter_mm is None else -ring.clear_diameter_mm, ring.id
 
@@ -267,7 +267,7 @@ def ways_of(ring: Ring) -> tuple[tuple[Face, Face], ...]:
     return (ring.front, ring.rear), (ring.rear, ring.front)
 
 
-def with_own(mounts: Iterable[Mount]) -> Mapping[str, Mount]:
+def merge_own_mounts(mounts: Iterable[Mount]) -> Mapping[str, Mount]:
     """Mounts of the catalogue and a kit's own, by id."""
     return {**MOUNTS, **{mount.id: mount for mount in mounts}}
 
@@ -330,4 +330,4 @@ class Kit:
     @cached_property
     def all_mounts(self) -> Mapping[str, Mount]:
         """The catalogue's mounts and the kit's own, by id."""
-        return with_own(self.mounts)
+        return merge_own_mounts(self.mounts)

@@ -22,11 +22,11 @@ from closeup_service.gear.kit import (
     RingKind,
     Setting,
     Tube,
+    merge_own_mounts,
     mount_face,
     thread_face,
-    with_own,
 )
-from closeup_service.optics.aperture_series import USUAL_SERIES, Mark, listed, ring
+from closeup_service.optics.aperture_series import USUAL_SERIES, Mark, list_marks, marks_of_ring
 
 Members = Mapping[str, Any]
 Mounts = Mapping[str, Mount]
@@ -48,7 +48,7 @@ FOR_ALL_SETTINGS = (
 def kit_of(listing: Members, origin: Origin) -> Kit:
     """Build the kit's records."""
     own = tuple(own_mount(row) for row in listing["mounts"])
-    mounts = with_own(own)
+    mounts = merge_own_mounts(own)
     return Kit(
         name=listing["name"],
         origin=origin,
@@ -118,7 +118,12 @@ def lens_of(row: Members, mounts: Mounts) -> Lens:
 
 
 def setting_of(row: Members, common: Members, register: float | None) -> Setting:
-    """One setting, with what the lens states for all; a setting's own ring replaces the lens's as a whole."""
+    """One setting, with what the lens states for all; a setting's own ring replaces the lens's as a whole.
+
+    Parameters
+    ----------
+    register : float or None, flange to sensor, mm
+    """
     if any(name in row for name in RING_MEMBERS):
         common = {name: value for name, value in common.items() if name not in RING_MEMBERS}
     stated = {**common, **row}
@@ -133,12 +138,13 @@ def setting_of(row: Members, common: Members, register: float | None) -> Setting
 def marks_of(row: Members) -> tuple[Mark, ...]:
     """Stops of the ring as stated: a list, or a series between two ends, which are stops even where no series has them."""
     if "f_numbers" in row:
-        return listed(row["f_numbers"])
+        return list_marks(row["f_numbers"])
     if "least_f_number" not in row:
         return ()
     ends = row["least_f_number"], row["greatest_f_number"]
     marks = {
-        mark.nominal: mark for mark in (*listed(list(ends)), *ring(row.get("aperture_series", USUAL_SERIES), *ends))
+        mark.nominal: mark
+        for mark in (*list_marks(list(ends)), *marks_of_ring(row.get("aperture_series", USUAL_SERIES), *ends))
     }
     return tuple(marks[nominal] for nominal in sorted(marks))
 

@@ -38,7 +38,7 @@ def faults_of(kit: Members) -> Iterator[Fault]:
         yield ("_schema",), f"A kit of {len(parts)} parts: at most {MOST_PARTS} are allowed."
         return
     yield from own_mount_faults(kit)
-    yield from repeated_ids(((group, index, "id"), part.get("id")) for group, index, part in parts)
+    yield from repeated_id_faults(((group, index, "id"), part.get("id")) for group, index, part in parts)
     mounts = all_registers(kit)
     for group, index, part in parts:
         for path, text in part_faults(group, part, mounts):
@@ -58,7 +58,7 @@ def part_faults(group: str, part: Members, mounts: Mapping[str, float | None]) -
     if group == "lenses":
         yield from lens_faults(part, mounts)
     if group == "bellows":
-        yield from wrong_order(
+        yield from order_faults(
             part, "minimum_length_mm", "maximum_length_mm", "The least length is above the greatest."
         )
 
@@ -70,13 +70,13 @@ def rows(kit: Members, group: str) -> Iterator[tuple[int, Members]]:
         yield from ((index, row) for index, row in enumerate(listed) if isinstance(row, Mapping))
 
 
-def number(members: Members, name: str) -> float | None:
+def number_of(members: Members, name: str) -> float | None:
     """Return the member where it is a number."""
     value = members.get(name)
     return value if isinstance(value, int | float) and not isinstance(value, bool) else None
 
 
-def word(members: Members, name: str) -> str | None:
+def word_of(members: Members, name: str) -> str | None:
     """Return the member where it is a string."""
     value = members.get(name)
     return value if isinstance(value, str) else None
@@ -89,21 +89,25 @@ def all_registers(kit: Members) -> dict[str, float | None]:
 
 def own_registers(kit: Members) -> dict[str, float | None]:
     """Register of every mount that the kit describes itself [mm]; None where it is not a number."""
-    return {name: number(row, "register_mm") for _, row in rows(kit, "mounts") if (name := word(row, "id")) is not None}
+    return {
+        name: number_of(row, "register_mm")
+        for _, row in rows(kit, "mounts")
+        if (name := word_of(row, "id")) is not None
+    }
 
 
 def own_mount_faults(kit: Members) -> Iterator[Fault]:
     """A mount of the kit's own is none of the catalogue's, is described once, and has a thread that there is."""
     listed = list(rows(kit, "mounts"))
-    yield from repeated_ids((("mounts", index, "id"), row.get("id")) for index, row in listed)
+    yield from repeated_id_faults((("mounts", index, "id"), row.get("id")) for index, row in listed)
     for index, row in listed:
-        if word(row, "id") in MOUNTS:
+        if word_of(row, "id") in MOUNTS:
             yield ("mounts", index, "id"), "The catalogue holds a mount of this id: give yours a name of its own."
         for path, text in unknown_references(row, {}):
             yield ("mounts", index, *path), text
 
 
-def repeated_ids(ids: Iterable[tuple[Path, object]]) -> Iterator[Fault]:
+def repeated_id_faults(ids: Iterable[tuple[Path, object]]) -> Iterator[Fault]:
     """Ids that stand twice, each with the place of the first."""
     first: dict[str, Path] = {}
     for path, name in ids:
@@ -121,36 +125,36 @@ THREAD_MEMBERS = ("thread", "front_thread", "rear_thread")
 def unknown_references(members: Members, mounts: Mapping[str, object]) -> Iterator[Fault]:
     """Threads and mounts that there are not, with the nearest that there is; what is no id at all is told elsewhere."""
     for name in THREAD_MEMBERS:
-        thread = word(members, name)
+        thread = word_of(members, name)
         if thread is not None and thread not in THREADS and thread.isprintable():
-            yield (name,), unknown("thread", thread, THREADS, "/v1/catalogue/threads")
-    mount = word(members, "mount")
+            yield (name,), describe_unknown("thread", thread, THREADS, "/v1/catalogue/threads")
+    mount = word_of(members, "mount")
     if mount is not None and mount not in mounts and mount.isprintable():
-        yield ("mount",), unknown("mount", mount, mounts, "/v1/catalogue/mounts, or describe it under mounts")
+        yield ("mount",), describe_unknown("mount", mount, mounts, "/v1/catalogue/mounts, or describe it under mounts")
 
 
-def unknown(what: str, name: str, known: Iterable[str], where: str) -> str:
+def describe_unknown(what: str, name: str, known: Iterable[str], where: str) -> str:
     """Say that there is no such thing, and what is near to it, or what the name is instead."""
     if what == "mount" and name in THREADS:
         return f"{name} is a thread and no mount by itself: give it as a thread, with its gender where a face is asked for."
     if what == "thread" and name in MOUNTS:
         own = MOUNTS[name].thread
         return f"{name} is a mount: give it as one" + (f", or its thread {own}." if own else ".")
-    near = nearest(name, known)
+    near = nearest_names(name, known)
     hint = f"near to it: {', '.join(near)}." if near else f"see {where}."
     return f"There is no {what} {name[:64]}; {hint}"
 
 
-def nearest(name: str, known: Iterable[str]) -> list[str]:
+def nearest_names(name: str, known: Iterable[str]) -> list[str]:
     """Names that begin like this one, or else are spelt like it: three at most."""
     names = list(known)
     begun = [each for each in names if name and each.lower().startswith(name.lower())]
     return begun[:3] or difflib.get_close_matches(name[:64], names, n=3)
 
 
-def wrong_order(members: Members, low: str, high: str, text: str) -> Iterator[Fault]:
+def order_faults(members: Members, low: str, high: str, text: str) -> Iterator[Fault]:
     """A range whose ends are swapped."""
-    least, greatest = number(members, low), number(members, high)
+    least, greatest = number_of(members, low), number_of(members, high)
     if least is not None and greatest is not None and least > greatest:
         yield (low,), text
 
@@ -161,16 +165,16 @@ def spacer_faults(group: str, part: Members, mounts: Mapping[str, object]) -> It
     for name, face in faces:
         for path, text in unknown_references(face, mounts):
             yield (name, *path), text
-    yield from wrong_faces(group, [face for _, face in faces])
-    clear = number(part, "clear_diameter_mm")
+    yield from face_faults(group, [face for _, face in faces])
+    clear = number_of(part, "clear_diameter_mm")
     for name, face in faces:
-        thread = THREADS.get(word(face, "thread") or "")
+        thread = THREADS.get(word_of(face, "thread") or "")
         if thread is not None and clear is not None and clear > thread.diameter_mm:
             text = f"Wider than the thread {thread.id} of its {name} face, through which the light must pass."
             yield ("clear_diameter_mm",), text
 
 
-def wrong_faces(group: str, faces: Sequence[Members]) -> Iterator[Fault]:
+def face_faults(group: str, faces: Sequence[Members]) -> Iterator[Fault]:
     """A ring whose faces belong to another group."""
     if len(faces) != 2:
         return
@@ -199,8 +203,8 @@ def lens_faults(lens: Members, mounts: Mapping[str, float | None]) -> Iterator[F
         yield ("mount",), text
     yield from barrel_faults(lens, {})
     listed = rows(lens, "settings")
-    yield from repeated_ids((("settings", index, "id"), setting.get("id")) for index, setting in listed)
-    register = mounts.get(word(lens, "mount") or "")
+    yield from repeated_id_faults((("settings", index, "id"), setting.get("id")) for index, setting in listed)
+    register = mounts.get(word_of(lens, "mount") or "")
     for path, setting in settings_of(lens):
         for rest, text in setting_faults(setting, lens, register):
             yield (*path, *rest), text
@@ -214,7 +218,12 @@ def settings_of(lens: Members) -> list[tuple[Path, Members]]:
 
 
 def setting_faults(setting: Members, lens: Members, register: float | None) -> Iterator[Fault]:
-    """A setting against itself and against its lens."""
+    """A setting against itself and against its lens.
+
+    Parameters
+    ----------
+    register : float or None, flange to sensor, mm
+    """
     if setting is not lens:
         yield from barrel_faults(setting, lens)
     yield from plane_faults(setting, register)
@@ -247,9 +256,13 @@ def plane_faults(setting: Members, register: float | None) -> Iterator[Fault]:
     """Register and rear principal plane that cannot both be true.
 
     A plane that was measured stands where the infinity stop really puts it, within the play of such stops.
+
+    Parameters
+    ----------
+    register : float or None, flange to sensor, mm
     """
-    own, focal_length = number(setting, "register_mm"), number(setting, "focal_length_mm")
-    plane = number(setting, "rear_principal_plane_mm")
+    own, focal_length = number_of(setting, "register_mm"), number_of(setting, "focal_length_mm")
+    plane = number_of(setting, "rear_principal_plane_mm")
     if own is not None and register is not None and abs(own - register) > AGREEMENT_MM:
         yield ("register_mm",), f"The lens's mount has a register of {register:g} mm: leave this out, or correct one."
     stated = register if own is None else own
@@ -276,28 +289,33 @@ def barrel_faults(members: Members, lens: Members) -> Iterator[Fault]:
     elif series and len({"least_f_number", "greatest_f_number"} & set(series)) < 2:
         yield (series[0],), "Give both ends of the ring: least_f_number and greatest_f_number."
     swapped = "The widest aperture has the smaller f-number: these ends are swapped."
-    yield from wrong_order(members, "least_f_number", "greatest_f_number", swapped)
+    yield from order_faults(members, "least_f_number", "greatest_f_number", swapped)
     ends = ring_ends(members) or ring_ends(lens)
-    yield from beyond_ring(members, "sharp_from_f_number", (), ends)
+    yield from f_number_faults(members, "sharp_from_f_number", (), ends)
     if isinstance(edge := members.get("measured_edge_width"), Mapping):
-        yield from beyond_ring(edge, "f_number", ("measured_edge_width",), ends)
-    thread, front = THREADS.get(word(members, "front_thread") or ""), number(members, "front_diameter_mm")
+        yield from f_number_faults(edge, "f_number", ("measured_edge_width",), ends)
+    thread, front = THREADS.get(word_of(members, "front_thread") or ""), number_of(members, "front_diameter_mm")
     if thread is not None and front is not None and front < thread.diameter_mm:
         yield ("front_diameter_mm",), f"Narrower than its own filter thread {thread.id}."
 
 
 def ring_ends(members: Members) -> tuple[float, float] | None:
-    """Least and greatest f-number of the ring, where it is stated."""
+    """Least and greatest f-number of the ring, where it is stated.
+
+    Returns
+    -------
+    two floats or None, f-numbers
+    """
     listed = members.get("f_numbers")
     if isinstance(listed, list):
         numbers = [value for value in listed if isinstance(value, int | float) and not isinstance(value, bool)]
         return (min(numbers), max(numbers)) if numbers else None
-    least, greatest = number(members, "least_f_number"), number(members, "greatest_f_number")
+    least, greatest = number_of(members, "least_f_number"), number_of(members, "greatest_f_number")
     return None if least is None or greatest is None or least > greatest else (least, greatest)
 
 
-def beyond_ring(members: Members, name: str, path: Path, ends: tuple[float, float] | None) -> Iterator[Fault]:
+def f_number_faults(members: Members, name: str, path: Path, ends: tuple[float, float] | None) -> Iterator[Fault]:
     """An f-number that the ring does not have."""
-    value = number(members, name)
+    value = number_of(members, name)
     if value is not None and ends is not None and not ends[0] <= value <= ends[1]:
         yield (*path, name), f"The ring runs from f/{ends[0]:g} to f/{ends[1]:g}."

@@ -26,7 +26,7 @@ from closeup_service.gear.kit import (
     TrainPart,
     Tube,
 )
-from closeup_service.gear.kit_faults import nearest
+from closeup_service.gear.kit_faults import nearest_names
 from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.vocabulary import VOCABULARY
@@ -87,7 +87,7 @@ def missing_parts(document: Document, kit: Kit) -> list[str]:
     return [part.id for part in (*cameras, *used) if not (part.owned and part.available)]
 
 
-def expanded(document: Document, kit: Kit) -> Document:
+def expand(document: Document, kit: Kit) -> Document:
     """Write the document without parts of a kit; a solve on one gets the part's range.
 
     Raises
@@ -103,7 +103,7 @@ def expanded(document: Document, kit: Kit) -> Document:
     return plain
 
 
-def expanded_rows(document: Document, kit: Kit) -> tuple[Document, list["Beyond"]]:
+def expand_rows(document: Document, kit: Kit) -> tuple[Document, list["Beyond"]]:
     """Write a document of columns without parts of a kit; what some rows set beyond a part is told and not refused.
 
     Raises
@@ -125,15 +125,17 @@ def open_length_of(document: Document) -> str | None:
 
 
 @contextmanager
-def as_sent(document: Document) -> Iterator[None]:
+def place_faults_as_sent(document: Document) -> Iterator[None]:
     """Lay the faults of the plain document at the members that were sent."""
     try:
         yield
     except OpticsError as error:
-        raise type(error)(str(error), *dict.fromkeys(sent(document, member) for member in error.members)) from error
+        raise type(error)(
+            str(error), *dict.fromkeys(sent_member(document, member) for member in error.members)
+        ) from error
 
 
-def sent(document: Document, pointer: str) -> str:
+def sent_member(document: Document, pointer: str) -> str:
     """Member of the document as it was sent that is behind a member of the plain one."""
     steps = pointer.split("/")[1:]
     if steps[:1] == ["camera"] and len(steps) > 1 and "use" in document["camera"]:
@@ -184,9 +186,9 @@ class Expansion:
             return members
         camera = self.kit.cameras_by_id.get(members["use"])
         if camera is None:
-            self.refuse("/camera/use", not_in_kit(members["use"], self.kit.cameras_by_id, "camera"))
+            self.refuse("/camera/use", describe_absent_part(members["use"], self.kit.cameras_by_id, "camera"))
             return {}
-        return known(camera, CAMERA_MEMBERS) | {name: members[name] for name in members if name != "use"}
+        return known_members(camera, CAMERA_MEMBERS) | {name: members[name] for name in members if name != "use"}
 
     def element(self, element: Document, pointer: str) -> Document:
         """Plain element of a part of the kit, or the element as it is."""
@@ -194,7 +196,7 @@ class Expansion:
             return element
         part = self.kit.by_id.get(element["use"])
         if part is None:
-            self.refuse(f"{pointer}/use", not_in_kit(element["use"], self.kit.by_id, "part"))
+            self.refuse(f"{pointer}/use", describe_absent_part(element["use"], self.kit.by_id, "part"))
             return element
         kind = KINDS[type(part)]
         for name in USE_MEMBERS:
@@ -217,8 +219,8 @@ class Expansion:
             ends = marks[0].nominal, marks[-1].nominal
             text = f"The ring of {lens.id} runs from f/{ends[0]:g} to f/{ends[1]:g}."
             self.refuse_beyond(f_number, ends, f"{pointer}/f_number", text)
-        self.within(element, pointer, "focusing_extension_mm", (0.0, setting.focusing_travel_mm), lens.id)
-        return {"element": "lens", **known(setting, LENS_MEMBERS), **used}
+        self.refuse_outside(element, pointer, "focusing_extension_mm", (0.0, setting.focusing_travel_mm), lens.id)
+        return {"element": "lens", **known_members(setting, LENS_MEMBERS), **used}
 
     def setting(self, lens: Lens, element: Document, pointer: str) -> Setting | None:
         """Setting that the element names, or the only one that the lens has."""
@@ -232,7 +234,7 @@ class Expansion:
     def spacer(self, part: Tube | Ring, element: Document, pointer: str) -> Document:
         """Tube or ring of its one length."""
         del element, pointer
-        return {"element": "spacer", **known(part, ("length_mm", "clear_diameter_mm"))}
+        return {"element": "spacer", **known_members(part, ("length_mm", "clear_diameter_mm"))}
 
     def bellows(self, part: Bellows, element: Document, pointer: str) -> Document:
         """Bellows drawn out to the length given."""
@@ -242,25 +244,25 @@ class Expansion:
             )
             self.refuse(f"{pointer}/length_mm", text)
             return {"element": "spacer", "length_mm": part.minimum_length_mm}
-        self.within(element, pointer, "length_mm", (part.minimum_length_mm, part.maximum_length_mm), part.id)
-        return {"element": "spacer", "length_mm": element["length_mm"], **known(part, ("clear_diameter_mm",))}
+        self.refuse_outside(element, pointer, "length_mm", (part.minimum_length_mm, part.maximum_length_mm), part.id)
+        return {"element": "spacer", "length_mm": element["length_mm"], **known_members(part, ("clear_diameter_mm",))}
 
     def close_up_lens(self, part: CloseUpLens, element: Document, pointer: str) -> Document:
         """Close-up lens."""
         del element, pointer
-        return {"element": "close-up-lens", **known(part, CLOSE_UP_LENS_MEMBERS)}
+        return {"element": "close-up-lens", **known_members(part, CLOSE_UP_LENS_MEMBERS)}
 
     def converter(self, part: Converter, element: Document, pointer: str) -> Document:
         """Converter, with the register of its mount."""
         del element, pointer
-        return {"element": "teleconverter", **known(part, CONVERTER_MEMBERS)}
+        return {"element": "teleconverter", **known_members(part, CONVERTER_MEMBERS)}
 
     def objective(self, part: Objective, element: Document, pointer: str) -> Document:
         """Microscope objective."""
         del element, pointer
-        return {"element": "objective", **known(part, OBJECTIVE_MEMBERS)}
+        return {"element": "objective", **known_members(part, OBJECTIVE_MEMBERS)}
 
-    def within(
+    def refuse_outside(
         self, element: Document, pointer: str, name: str, span: tuple[float, float | None], part_id: str
     ) -> None:
         """Refuse a length beyond the part's range, unless it is the open one."""
@@ -305,7 +307,7 @@ class Expansion:
         self.faults.append((pointer, text))
 
 
-def known(record: object, names: tuple[str, ...]) -> dict[str, object]:
+def known_members(record: object, names: tuple[str, ...]) -> dict[str, object]:
     """Members of a record that are known."""
     return {name: value for name in names if (value := getattr(record, name)) is not None}
 
@@ -317,9 +319,9 @@ def setting_of(lens: Lens, element: Document) -> Setting | None:
     return lens.settings[0] if len(lens.settings) == 1 else None
 
 
-def not_in_kit(name: str, there_are: Mapping[str, object], what: str) -> str:
+def describe_absent_part(name: str, there_are: Mapping[str, object], what: str) -> str:
     """Say that the kit has no such part, and which ids are near."""
-    near = nearest(name, there_are) or sorted(there_are)[:5]
+    near = nearest_names(name, there_are) or sorted(there_are)[:5]
     hint = f"near to it: {', '.join(near)}" if near else f"it has no {what} at all"
     return f"The kit has no {what} {name}; {hint}."
 

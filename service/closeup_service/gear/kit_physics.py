@@ -12,12 +12,12 @@ from closeup_service.gear.kit_faults import (
     Fault,
     Members,
     all_registers,
-    number,
+    number_of,
     parts_of,
     plane_faults,
     rows,
     settings_of,
-    word,
+    word_of,
 )
 from closeup_service.gear.kit_parts import CLOSE_UP_LENS_MEMBERS, CONVERTER_MEMBERS, LENS_MEMBERS, OBJECTIVE_MEMBERS
 from closeup_service.optics.arithmetic import POINT
@@ -49,7 +49,7 @@ def impossible_parts(kit: Members) -> Iterator[Fault]:
         return
     for group, (kind, names) in GLASS.items():
         for index, part in rows(kit, group):
-            for path, text in refusals({"element": kind, **numbers(part, names)}, called(kind, part)):
+            for path, text in refusals({"element": kind, **numbers(part, names)}, part_name(kind, part)):
                 yield (group, index, *path), text
     registers = all_registers(kit)
     for index, lens in rows(kit, "lenses"):
@@ -59,16 +59,16 @@ def impossible_parts(kit: Members) -> Iterator[Fault]:
 
 def lens_refusals(lens: Members, registers: Mapping[str, float | None]) -> Iterator[Fault]:
     """What is refused of a lens at each of its settings."""
-    register = registers.get(word(lens, "mount") or "")
+    register = registers.get(word_of(lens, "mount") or "")
     for path, setting in settings_of(lens):
         if any(plane_faults(setting, register)):
             continue
         element = {"element": "lens", **numbers(setting, LENS_MEMBERS)}
         if "rear_principal_plane_mm" not in element and register is not None:
             element.setdefault("register_mm", register)
-        at = f", setting {setting['id']}" if path and word(setting, "id") else ""
-        for rest, text in refusals(element, called("lens", lens) + at):
-            yield (*path, *rest), f"{text} {what_to_check(element)}"
+        at = f", setting {setting['id']}" if path and word_of(setting, "id") else ""
+        for rest, text in refusals(element, part_name("lens", lens) + at):
+            yield (*path, *rest), f"{text} {describe_check(element)}"
 
 
 def refusals(element: Mapping[str, Any], what: str) -> Iterator[Fault]:
@@ -86,15 +86,15 @@ def refusals(element: Mapping[str, Any], what: str) -> Iterator[Fault]:
 
 def numbers(part: Members, names: tuple[str, ...]) -> dict[str, object]:
     """Members of a part that are numbers."""
-    return {name: value for name in names if (value := number(part, name)) is not None}
+    return {name: value for name in names if (value := number_of(part, name)) is not None}
 
 
-def called(kind: str, part: Members) -> str:
+def part_name(kind: str, part: Members) -> str:
     """Words for a part: its kind and its id."""
-    return f"The {kind} {(word(part, 'id') or '')[:64]}".rstrip()
+    return f"The {kind} {(word_of(part, 'id') or '')[:64]}".rstrip()
 
 
-def what_to_check(element: Mapping[str, Any]) -> str:
+def describe_check(element: Mapping[str, Any]) -> str:
     """Say where the planes of a lens come from."""
     own, register, focal_length = (
         element.get(name) for name in ("rear_principal_plane_mm", "register_mm", "focal_length_mm")

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.gear.kit import Bellows, Kit, Ring
 from closeup_service.optics.along_axis import Axis, Placed
 
@@ -101,7 +101,16 @@ def known_diameter(element: Element) -> float | None:
 
 
 def drawn_diameter(element: Element, kind: str, inside: float) -> float:
-    """Outer diameter for a drawing: the usual one, or what holds the glass or the light inside [mm]."""
+    """Outer diameter for a drawing: the usual one, or what holds the glass or the light inside [mm].
+
+    Parameters
+    ----------
+    inside : float, diameter of what it holds, mm
+
+    Returns
+    -------
+    float, mm
+    """
     clear = element.get("clear_diameter_mm")
     if clear is not None:
         return float(clear + 2 * WALL_MM)
@@ -109,7 +118,16 @@ def drawn_diameter(element: Element, kind: str, inside: float) -> float:
 
 
 def glass_diameter(element: Element, ray_height: float) -> float:
-    """Diameter of the glass for a drawing: it passes the pupil and the axial cone, within a known front [mm]."""
+    """Diameter of the glass for a drawing: it passes the pupil and the axial cone, within a known front [mm].
+
+    Parameters
+    ----------
+    ray_height : float, height of the marginal ray, mm
+
+    Returns
+    -------
+    float, mm
+    """
     pupil = element["focal_length_mm"] / element["f_number"] if element.get("f_number") is not None else 0.0
     if element["element"] == "objective":
         return max(2.2 * ray_height, 8.0)
@@ -126,32 +144,32 @@ def name_of(element: Element, kind: str) -> str:
 def lens_name(element: Element, kind: str) -> str:
     """Lens by its focal length."""
     del kind
-    return f"Lens, {plain(element['focal_length_mm'])} mm"
+    return f"Lens, {decimal(element['focal_length_mm'])} mm"
 
 
 def spacer_name(element: Element, kind: str) -> str:
     """Tube by its length; what is drawn out has it among its settings."""
-    return "Bellows or helicoid" if kind == "bellows" else f"Tube or ring, {plain(element['length_mm'])} mm"
+    return "Bellows or helicoid" if kind == "bellows" else f"Tube or ring, {decimal(element['length_mm'])} mm"
 
 
 def close_up_lens_name(element: Element, kind: str) -> str:
     """Close-up lens by its power, or its focal length."""
     del kind
     if "power_dpt" in element:
-        return f"Close-up lens, {plain(element['power_dpt'])} dpt"
-    return f"Close-up lens, {plain(element['focal_length_mm'])} mm"
+        return f"Close-up lens, {decimal(element['power_dpt'])} dpt"
+    return f"Close-up lens, {decimal(element['focal_length_mm'])} mm"
 
 
 def teleconverter_name(element: Element, kind: str) -> str:
     """Converter by its factor."""
     del kind
-    return f"Converter, {plain(element['factor'])}x"
+    return f"Converter, {decimal(element['factor'])}x"
 
 
 def objective_name(element: Element, kind: str) -> str:
     """Objective as it is engraved."""
     del kind
-    return f"Objective, {plain(element['magnification'])}x / {plain(element['numerical_aperture'])}"
+    return f"Objective, {decimal(element['magnification'])}x / {decimal(element['numerical_aperture'])}"
 
 
 NAMES = {
@@ -169,13 +187,13 @@ def settings(element: Element, kind: str, setting: str | None) -> list[str]:
     if element.get("reversed"):
         told.append("reversed")
     if element.get("f_number") is not None:
-        told.append(f"f/{plain(element['f_number'])}")
+        told.append(f"f/{decimal(element['f_number'])}")
     if setting:
         told.append(f"setting {setting}")
     if element.get("focusing_extension_mm"):
-        told.append(f"focused {plain(element['focusing_extension_mm'])} mm out")
+        told.append(f"focused {decimal(element['focusing_extension_mm'])} mm out")
     if kind == "bellows":
-        told.append(f"drawn out to {plain(element['length_mm'], 4)} mm")
+        told.append(f"drawn out to {decimal(element['length_mm'], 4)} mm")
     return told
 
 

@@ -78,7 +78,7 @@ def owned_chains(kit: Kit, start: Face, end: Face, most: int) -> Found:
 
 def chains_to_buy(kit: Kit, start: Face, end: Face, most: int) -> Found:
     """Seek chains with as few bought rings as it takes, out of the kit's that are not owned and of standard sizes."""
-    table, bought = with_rings_on_sale(kit, start, end)
+    table, bought = add_rings_on_sale(kit, start, end)
     found = Found((), cut=False)
     for purchases in range(1, MOST_PURCHASES + 1):
         found = Seeker(table, start, end, bought, purchases).best(most)
@@ -87,16 +87,16 @@ def chains_to_buy(kit: Kit, start: Face, end: Face, most: int) -> Found:
     return found
 
 
-def with_rings_on_sale(kit: Kit, start: Face, end: Face) -> tuple[RingTable, frozenset[str]]:
+def add_rings_on_sale(kit: Kit, start: Face, end: Face) -> tuple[RingTable, frozenset[str]]:
     """Rings at hand and those that can be bought, and which of them are bought."""
     owned = [ring for ring in kit.rings if ring.owned and ring.available]
     shelf = [ring for ring in kit.rings if not ring.owned] + list(standard_rings(start, end, kit))
     return rings_by_coupling([*owned, *shelf]), frozenset(ring.id for ring in shelf)
 
 
-def joined_otherwise(kit: Kit, start: Face, end: Face) -> list[Face]:
+def ends_joined_otherwise(kit: Kit, start: Face, end: Face) -> list[Face]:
     """Which of the two ends, were it of the other gender or side, could be joined to the other end."""
-    table, bought = with_rings_on_sale(kit, start, end)
+    table, bought = add_rings_on_sale(kit, start, end)
     pairs = (start.counterpart(), (start.counterpart(), end)), (end.counterpart(), (start, end.counterpart()))
     return [
         turned
@@ -141,8 +141,8 @@ class Seeker:
                 opening = open_of(left)
                 if opening in path or opening not in to_end or not self.may_add(ring, ids):
                     continue
-                reached = added(cost, step_cost(ring, left, self.own))
-                bound = added(reached, to_end[opening])
+                reached = add_costs(cost, step_cost(ring, left, self.own))
+                bound = add_costs(reached, to_end[opening])
                 if bound[0] <= MOST_PARTS:
                     wide = -math.inf if ring.clear_diameter_mm is None else -ring.clear_diameter_mm
                     chain = (*ids, ring.id), reached, (*rings, ring), (*path, opening)
@@ -162,7 +162,12 @@ def own_diameter(start: Face, end: Face) -> float:
 
 
 def thread_diameter(face: Face) -> float | None:
-    """Major diameter of a face's thread [mm]; None for a bayonet."""
+    """Major diameter of a face's thread [mm]; None for a bayonet.
+
+    Returns
+    -------
+    float or None, mm
+    """
     kind, _, name = face.coupling.partition(" ")
     return THREADS[name].diameter_mm if kind == "thread" else None
 
@@ -173,7 +178,7 @@ def step_cost(ring: Ring, left: Face, own: float) -> Cost:
     return 1, int(diameter is not None and diameter < own), ring.length_mm
 
 
-def added(first: Cost, second: Cost) -> Cost:
+def add_costs(first: Cost, second: Cost) -> Cost:
     """Sum of two costs."""
     return first[0] + second[0], first[1] + second[1], round(first[2] + second[2], DECIMALS)
 
@@ -193,7 +198,7 @@ def distances(table: RingTable, wanted: Open, own: float) -> dict[Open, Cost]:
         found[opening] = cost
         for before, more in into.get(opening, ()):
             if before not in found:
-                heapq.heappush(heap, (added(cost, more), before))
+                heapq.heappush(heap, (add_costs(cost, more), before))
     return found
 
 
@@ -205,7 +210,12 @@ def chain_of(rings: tuple[Ring, ...], cost: Cost, bought: frozenset[str]) -> Cha
 
 
 def opening_of(ring: Ring) -> float | None:
-    """Widest that the light can be where it passes the ring [mm]."""
+    """Widest that the light can be where it passes the ring [mm].
+
+    Returns
+    -------
+    float or None, mm
+    """
     if ring.clear_diameter_mm is not None:
         return ring.clear_diameter_mm
     return min(

@@ -39,7 +39,7 @@ def standard_rings(start: Face, end: Face, kit: Kit) -> Iterator[StandardRing]:
 
     The bridging screw mounts are always there: their adapters lead to nearly every camera.
     """
-    there = [kit.all_mounts[name] for name in sorted(mounts_at_hand(start, end, kit))]
+    there = [kit.all_mounts[name] for name in sorted(available_mounts(start, end, kit))]
     bridges = [MOUNTS[name] for name in table()["mount_adapters"]["bridges"]]
     yield from thread_rings()
     for mount in there:
@@ -50,7 +50,7 @@ def standard_rings(start: Face, end: Face, kit: Kit) -> Iterator[StandardRing]:
         yield from thin_adapters(lens_mount, camera_mount)
 
 
-def mounts_at_hand(start: Face, end: Face, kit: Kit) -> set[str]:
+def available_mounts(start: Face, end: Face, kit: Kit) -> set[str]:
     """Mounts of the catalogue that the two faces or the kit's rings have; for a mount of the kit's own nothing is sold."""
     faces = [start, end, *(face for ring in kit.rings for face in (ring.front, ring.rear))]
     without = {mount.id for mount in kit.mounts} | set(table()["not_made_for"]["mounts"])
@@ -91,7 +91,7 @@ def thread_ring(what: str, first: tuple[str, Gender], second: tuple[str, Gender]
     """Ring between two threads, each with its gender."""
     faces = thread_face(*first), thread_face(*second)
     name = f"{what} {first[0]} {first[1]} - {second[0]} {second[1]}"
-    return standard("step-ring", name, faces, record["usual_length_mm"], record, length_known=False)
+    return standard_record("step-ring", name, faces, record["usual_length_mm"], record, length_known=False)
 
 
 def reversing_rings(mount: Mount) -> Iterator[StandardRing]:
@@ -100,7 +100,7 @@ def reversing_rings(mount: Mount) -> Iterator[StandardRing]:
     for thread in record["threads"]:
         faces = thread_face(thread, "external"), mount_face(mount, "lens")
         name = f"reversing ring {thread} external - mount {mount.id} lens side"
-        yield standard("reversing-ring", name, faces, record["usual_length_mm"], record, length_known=False)
+        yield standard_record("reversing-ring", name, faces, record["usual_length_mm"], record, length_known=False)
 
 
 def mount_adapters(lens_mount: Mount, camera_mount: Mount) -> Iterator[StandardRing]:
@@ -110,7 +110,7 @@ def mount_adapters(lens_mount: Mount, camera_mount: Mount) -> Iterator[StandardR
     if length >= record["least_length_mm"]:
         faces = mount_face(lens_mount, "body"), mount_face(camera_mount, "lens")
         name = f"mount adapter, lenses of {lens_mount.id} to cameras of {camera_mount.id}"
-        yield standard("mount-adapter", name, faces, length, record, length_known=True)
+        yield standard_record("mount-adapter", name, faces, length, record, length_known=True)
 
 
 def thin_adapters(lens_mount: Mount, camera_mount: Mount) -> Iterator[StandardRing]:
@@ -119,10 +119,10 @@ def thin_adapters(lens_mount: Mount, camera_mount: Mount) -> Iterator[StandardRi
     if [lens_mount.id, camera_mount.id] in record["pairs"]:
         faces = mount_face(lens_mount, "body"), mount_face(camera_mount, "lens")
         name = f"thin adapter, lenses of {lens_mount.id} to cameras of {camera_mount.id}"
-        yield standard("mount-adapter", name, faces, record["usual_length_mm"], record, length_known=False)
+        yield standard_record("mount-adapter", name, faces, record["usual_length_mm"], record, length_known=False)
 
 
-def standard(
+def standard_record(
     kind: RingKind,
     name: str,
     faces: tuple[Face, Face],
@@ -131,7 +131,12 @@ def standard(
     *,
     length_known: bool,
 ) -> StandardRing:
-    """Record of a ring on sale; its name is its id, which no part of a kit can have."""
+    """Record of a ring on sale; its name is its id, which no part of a kit can have.
+
+    Parameters
+    ----------
+    length : float, mm
+    """
     return StandardRing(
         id=name,
         name=name,

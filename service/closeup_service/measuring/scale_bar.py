@@ -5,7 +5,7 @@ Lengths on the subject in um, on sensor and print in mm, scales in pixels of the
 
 from math import floor, log10
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.optics.errors import OpticsError
 
 STEPS = (5, 2, 1)
@@ -57,7 +57,7 @@ def round_length(most: float) -> float:
 def length_text(length_um: float) -> str:
     """Length with the unit that people would choose: um, mm, from 10 mm on cm, from 1 m on m."""
     unit = next((unit for unit, size_um in UNITS.items() if length_um >= size_um), "µm")
-    return f"{plain(length_um / UNITS[unit], 6)} {unit}"
+    return f"{decimal(length_um / UNITS[unit], 6)} {unit}"
 
 
 def depth_change(perspective_distance_mm: float, depth_mm: float) -> float:

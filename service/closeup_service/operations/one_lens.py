@@ -1,13 +1,24 @@
 """What the operations on one lens share: how it is mounted, its pupils, its effective f-number."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import lens_remarks
 from closeup_service.advice.remark import Remark
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
+    class MountedLens(requests.MountingField, total=False):
+        """Which way round a lens stands, and its pupils."""
+
+        pupil_magnification: float
+
 
 STOP_DECIMALS = 12
 USUAL_LENS: Mapping[str, float | str] = {"mounting": "normal", "pupil_magnification": 1.0}
@@ -29,28 +40,39 @@ def mounting_and_pupils(asked: Mapping[str, object]) -> dict[str, float | str]:
     return {name: value for name, value in USUAL_LENS.items() if name not in asked}
 
 
-def as_mounted(asked: Mapping[str, Any]) -> tuple[float, float]:
+def as_mounted(lens: MountedLens, f_number: float) -> tuple[float, float]:
     """f-number and pupil magnification of the lens as it stands."""
     return formulas.marked_as_mounted(
-        asked["f_number"], asked.get("pupil_magnification", 1.0), asked.get("mounting") == "reversed"
+        f_number, lens.get("pupil_magnification", 1.0), lens.get("mounting") == "reversed"
     )
 
 
-def effective_f_number(asked: Mapping[str, Any]) -> float:
+def effective_per_mark(lens: MountedLens, magnification: float) -> float:
+    """Effective f-number of the lens as it stands, for a marked f-number of 1."""
+    f_number, pupil_magnification = as_mounted(lens, 1.0)
+    return float(formulas.effective_f_number(f_number, magnification, pupil_magnification))
+
+
+def effective_f_number(lens: MountedLens, f_number: float, magnification: float) -> float:
     """Effective f-number; refused where air admits none so small, on either side."""
-    f_number, pupil_magnification = as_mounted(asked)
-    m = asked["magnification"]
-    effective: float = formulas.effective_f_number(f_number, m, pupil_magnification)
-    refuse_wide(effective, m, "Use a larger f_number.", "/f_number", "/magnification", "/pupil_magnification")
+    as_it_stands, pupil_magnification = as_mounted(lens, f_number)
+    effective: float = formulas.effective_f_number(as_it_stands, magnification, pupil_magnification)
+    refuse_wide(
+        effective, magnification, "Use a larger f_number.", "/f_number", "/magnification", "/pupil_magnification"
+    )
     return effective
 
 
-def pupil_remarks(asked: Mapping[str, Any], effective: float) -> list[Remark]:
+def inverse_pupil_distance(lens: MountedLens, focal_length_mm: float | None, magnification: float) -> float:
+    """1/z from the subject to the entrance pupil; 0, which gives the symmetric depth, without a focal length."""
+    if focal_length_mm is None:
+        return 0.0
+    _, pupil_magnification = as_mounted(lens, 1.0)
+    return float(formulas.inverse_entrance_pupil_distance(focal_length_mm, magnification, pupil_magnification))
+
+
+def pupil_remarks(lens: MountedLens, f_number: float, magnification: float, effective: float) -> list[Remark]:
     """What the pupils change here, or that they were assumed."""
     return lens_remarks.pupils(
-        asked["f_number"],
-        asked["magnification"],
-        effective,
-        "pupil_magnification" in asked,
-        asked.get("mounting", "normal"),
+        f_number, magnification, effective, "pupil_magnification" in lens, lens.get("mounting", "normal")
     )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.matrices import first_powered, or_zero
+from closeup_service.optics.matrices import first_powered_part, take_unknown_as_zero
 from closeup_service.optics.parts import Part
 from closeup_service.optics.set_up import SetUp, build_parts
 from closeup_service.optics.train import Trace, trace
@@ -66,12 +66,12 @@ class Axis:
         for part in bent:
             if part.ray_height_mm is None:
                 return ()
-            points = forwards(points, (part.first_plane_mm, part.ray_height_mm))
-            points = forwards(points, (part.second_plane_mm, part.ray_height_mm))
+            points = trace_forwards(points, (part.first_plane_mm, part.ray_height_mm))
+            points = trace_forwards(points, (part.second_plane_mm, part.ray_height_mm))
         return (*points, (self.sensor_mm, 0.0))
 
 
-def forwards(points: list[tuple[float, float]], point: tuple[float, float]) -> list[tuple[float, float]]:
+def trace_forwards(points: list[tuple[float, float]], point: tuple[float, float]) -> list[tuple[float, float]]:
     """Go on to a point; where that lies before the last one, as with crossed planes, both become the one between them."""
     x, height = points[-1]
     if len(points) == 1 or point[0] >= x:
@@ -79,12 +79,12 @@ def forwards(points: list[tuple[float, float]], point: tuple[float, float]) -> l
     return [*points[:-1], ((x + point[0]) / 2, (height + point[1]) / 2)]
 
 
-def along_axis(document: Mapping[str, Any], set_up: SetUp) -> Axis:
+def lay_out_axis(document: Mapping[str, Any], set_up: SetUp) -> Axis:
     """Place the parts of an evaluated document, whose lengths are all given."""
     parts = build_parts(document, POINT, {})
     register = float(document["camera"]["register_mm"])
     traced = trace(parts, register, POINT)
-    first = first_powered(parts)
+    first = first_powered_part(parts)
     room = traced.subject_distance - sum(part.length or 0.0 for part in parts[:first])
     gaps = [gaps_of(part, room if index == first else None) for index, part in enumerate(parts)]
     working = set_up.working_distance_mm
@@ -92,7 +92,7 @@ def along_axis(document: Mapping[str, Any], set_up: SetUp) -> Axis:
     heights = ray_heights(parts, first, traced)
     placed, place = [], start
     for part, gap, height in zip(parts, gaps, heights, strict=True):
-        placed.append(placed_at(part, gap, place, height))
+        placed.append(place_part(part, gap, place, height))
         place += gap.length
     return Axis(
         parts=tuple(placed),
@@ -105,14 +105,23 @@ def along_axis(document: Mapping[str, Any], set_up: SetUp) -> Axis:
 
 
 def gaps_of(part: Part, room: float | None) -> Gaps:
-    """Gaps of a part; unknown ones as usual, so that it has a length and keeps before the subject (`room` mm to its plane)."""
+    """Gaps of a part; unknown ones as usual, so that it has a length and keeps before the subject (`room` mm to its plane).
+
+    Parameters
+    ----------
+    room : float or None, subject to first principal plane, mm
+
+    Returns
+    -------
+    Gaps, mm
+    """
     if part.front_gap is not None and part.separation is not None and part.rear_gap is not None:
         return Gaps(part.front_gap, part.separation, part.rear_gap)
     usual = min(abs(1 / part.power) / 2, USUAL_GAP_MM)
     before = usual if room is None else min(usual, max(room, 0.0) / 2)
     front = before if part.front_gap is None else part.front_gap
     rear = usual if part.rear_gap is None else part.rear_gap
-    separation = or_zero(part.separation)
+    separation = take_unknown_as_zero(part.separation)
     short = LEAST_LENGTH_MM - (front + separation + rear)
     if short <= 0:
         return Gaps(front, separation, rear)
@@ -122,12 +131,26 @@ def gaps_of(part: Part, room: float | None) -> Gaps:
 
 
 def drawn_working_distance(room: float, gaps: Gaps) -> float:
-    """Working distance for a drawing, where the front principal plane of the first lens is not known."""
+    """Working distance for a drawing, where the front principal plane of the first lens is not known.
+
+    Parameters
+    ----------
+    room : float, subject to first principal plane, mm
+
+    Returns
+    -------
+    float, mm
+    """
     return room - gaps.front if room > gaps.front else LEAST_LENGTH_MM
 
 
 def ray_heights(parts: Sequence[Part], first: int, traced: Trace) -> list[float | None]:
-    """Height of the marginal ray at each part [mm]; None for all where the aperture is not determined."""
+    """Height of the marginal ray at each part [mm]; None for all where the aperture is not determined.
+
+    Returns
+    -------
+    floats or None, mm
+    """
     if traced.aperture is None:
         return [None] * len(parts)
     slope = float(traced.aperture.numerical_aperture)
@@ -135,14 +158,24 @@ def ray_heights(parts: Sequence[Part], first: int, traced: Trace) -> list[float 
     heights: list[float | None] = [height] * first
     for index, part in enumerate(parts[first:], first):
         if index > first:
-            height += slope * (or_zero(parts[index - 1].rear_gap) + or_zero(part.front_gap))
+            height += slope * (take_unknown_as_zero(parts[index - 1].rear_gap) + take_unknown_as_zero(part.front_gap))
         heights.append(height)
         slope -= part.power * height
     return heights
 
 
-def placed_at(part: Part, gaps: Gaps, start: float, height: float | None) -> Placed:
-    """Part with its front face at a place."""
+def place_part(part: Part, gaps: Gaps, start: float, height: float | None) -> Placed:
+    """Part with its front face at a place.
+
+    Parameters
+    ----------
+    start : float, place of the front face, mm from the subject
+    height : float or None, of the marginal ray, mm
+
+    Returns
+    -------
+    Placed, lengths in mm
+    """
     plane = start + gaps.front
     return Placed(
         pointer=part.pointer,
@@ -157,7 +190,12 @@ def placed_at(part: Part, gaps: Gaps, start: float, height: float | None) -> Pla
 
 
 def pupil_of(set_up: SetUp) -> dict[str, float | None]:
-    """Place and radius of the entrance pupil; none where it is not determined, or lies at infinity."""
+    """Place and radius of the entrance pupil; none where it is not determined, or lies at infinity.
+
+    Returns
+    -------
+    dict of floats or None, mm
+    """
     inverse, aperture = set_up.inverse_pupil_distance, set_up.numerical_aperture
     if inverse is None or aperture is None or inverse == 0:
         return {"entrance_pupil_mm": None, "entrance_pupil_radius_mm": None}
@@ -165,7 +203,16 @@ def pupil_of(set_up: SetUp) -> dict[str, float | None]:
 
 
 def drawn_lengths(placed: Sequence[Placed], working_distance: float | None) -> dict[str, float]:
-    """Lengths that the document leaves open."""
+    """Lengths that the document leaves open.
+
+    Parameters
+    ----------
+    working_distance : float or None, mm
+
+    Returns
+    -------
+    dict of floats, mm, by JSON pointer
+    """
     drawn = {f"{part.pointer}/drawn_length_mm": part.end_mm - part.start_mm for part in placed if not part.length_known}
     if working_distance is not None:
         drawn["/drawn_working_distance_mm"] = working_distance

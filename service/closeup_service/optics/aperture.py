@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.errors import ApertureImpossible
-from closeup_service.optics.matrices import Chain, Matrix, known
+from closeup_service.optics.matrices import Chain, Matrix, require_gap
 from closeup_service.optics.parts import Part
 
 LEAST_EFFECTIVE_F_NUMBER = 0.5
@@ -29,32 +29,40 @@ class Aperture:
     part: Real
 
 
-def stops_seen(parts: Sequence[Part], first: int, matrices: Sequence[Matrix]) -> list[tuple[int, Matrix, Real]]:
+def visible_stops(parts: Sequence[Part], first: int, matrices: Sequence[Matrix]) -> list[tuple[int, Matrix, Real]]:
     """Every stop as (part, matrix from the first principal plane to its plane, radius mm)."""
     seen = []
     for index, part in enumerate(parts[first:], first):
         for stop in part.stops:
-            seen.append((index, matrices[index - first].after_gap(stop.offset), stop.radius))
-    to_plane = known(parts[first], "front_gap") if any(part.stops for part in parts[:first]) else 0.0
+            seen.append((index, matrices[index - first].cross_gap(stop.offset), stop.radius))
+    to_plane = require_gap(parts[first], "front_gap") if any(part.stops for part in parts[:first]) else 0.0
     for index in range(first - 1, -1, -1):
-        to_plane = to_plane + known(parts[index], "rear_gap")
+        to_plane = to_plane + require_gap(parts[index], "rear_gap")
         for stop in parts[index].stops:
             seen.append((index, Matrix(1.0, stop.offset - to_plane, 0.0, 1.0), stop.radius))
     return seen
 
 
-def governing_aperture(
+def find_aperture_stop(
     parts: Sequence[Part], first: int, chained: Chain, distance: Real, arithmetic: Arithmetic
 ) -> Aperture:
     """Return the stop that limits the cone from the axial subject point.
 
     A ray that leaves the axis at slope u meets a stop at height B u, B = b + a s. The stop with the greatest |B|/r
     governs, u = r/|B| is the sine of the cone's half angle, and its image lies z = B/a from the subject.
+
+    Parameters
+    ----------
+    distance : float or array, subject to first principal plane, mm
+
+    Returns
+    -------
+    Aperture, lengths in mm
     """
     governing: Real = 0.0
     inverse_distance: Real = 0.0
     governing_part: Real = -1
-    for index, to_stop, radius in stops_seen(parts, first, chained.matrices):
+    for index, to_stop, radius in visible_stops(parts, first, chained.matrices):
         height = to_stop.height(distance)
         reach = abs(height) / radius
         limits = reach > governing
@@ -69,7 +77,17 @@ def governing_aperture(
 
 
 def refuse_wide_aperture(parts: Sequence[Part], inverse_aperture: Real, arithmetic: Arithmetic) -> None:
-    """Refuse a numerical aperture of 1 or more: air admits none."""
+    """Refuse a numerical aperture of 1 or more: air admits none.
+
+    Parameters
+    ----------
+    inverse_aperture : float or array, 1 / NA
+
+    Raises
+    ------
+    ApertureImpossible
+        Where the numerical aperture is 1 or more.
+    """
     arithmetic.refuse(
         inverse_aperture <= 1,
         ApertureImpossible,
@@ -80,7 +98,18 @@ def refuse_wide_aperture(parts: Sequence[Part], inverse_aperture: Real, arithmet
 
 
 def refuse_wide(effective: float, magnification: float | None, mend: str, *members: str) -> None:
-    """Refuse an effective f-number that air does not admit: a cone of half a turn or more, on either side of the lens."""
+    """Refuse an effective f-number that air does not admit: a cone of half a turn or more, on either side of the lens.
+
+    Parameters
+    ----------
+    effective : float, effective f-number
+    magnification : float or None, sensor/subject
+
+    Raises
+    ------
+    ApertureImpossible
+        Where the cone is half a turn or more.
+    """
     least = max(LEAST_EFFECTIVE_F_NUMBER, (magnification or 0.0) / 2)
     if effective < least or (magnification is not None and effective <= magnification / 2):
         raise ApertureImpossible(

@@ -35,31 +35,67 @@ class Mark:
     exact: float
 
 
-def ring(series: str, least: float, greatest: float) -> tuple[Mark, ...]:
-    """Marks of a ring in full, half or third stops whose engraved numbers lie from `least` to `greatest`."""
+def marks_of_ring(series: str, least: float, greatest: float) -> tuple[Mark, ...]:
+    """Marks of a ring in full, half or third stops whose engraved numbers lie from `least` to `greatest`.
+
+    Parameters
+    ----------
+    least, greatest : float, f-number
+
+    Returns
+    -------
+    marks, in ascending order
+    """
     steps, engraved = _SERIES[series]
     marks = (Mark(float(text), 0.5 * 2 ** (index / (2 * steps))) for index, text in enumerate(engraved.split()))
     return tuple(mark for mark in marks if least <= mark.nominal <= greatest)
 
 
-def listed(f_numbers: list[float]) -> tuple[Mark, ...]:
-    """Marks of a ring given as a list, taken as exact, in ascending order."""
+def list_marks(f_numbers: Sequence[float]) -> tuple[Mark, ...]:
+    """Marks of a ring given as a list, taken as exact, in ascending order.
+
+    Parameters
+    ----------
+    f_numbers : floats, as engraved
+
+    Returns
+    -------
+    marks, in ascending order
+    """
     return tuple(Mark(number, number) for number in sorted(set(f_numbers)))
 
 
-def nearest(marks: tuple[Mark, ...], f_number: float) -> Mark:
-    """Mark nearest to an f-number, counted in stops."""
+def nearest_mark(marks: tuple[Mark, ...], f_number: float) -> Mark:
+    """Mark nearest to an f-number, counted in stops.
+
+    Parameters
+    ----------
+    f_number : float, marked f-number
+
+    Returns
+    -------
+    Mark
+    """
     return min(marks, key=lambda mark: max(mark.exact / f_number, f_number / mark.exact))
 
 
-def stopped_down(widest: float, stops: float, marks: Sequence[Mark] = ()) -> Mark:
+def stop_down(widest: float, stops: float, marks: Sequence[Mark] = ()) -> Mark:
     """Mark nearest to so many stops down from the widest one; of two equally near the smaller aperture.
 
     `marks` are those of the lens's own ring, in ascending order; without them the ring is taken to have the usual series
     from `widest` on. Stops are counted from the exact number that the widest mark stands for: f/1.8 is 1.78, so that two
     stops down is 3.56, engraved 3.5 in third stops, and not 3.6, which no ring has.
+
+    Parameters
+    ----------
+    widest : float, f-number of the widest mark
+    stops : float, from the widest mark
+
+    Returns
+    -------
+    Mark
     """
-    ring_marks = tuple(marks) or ring(USUAL_SERIES, widest, GREATEST_MARK) or listed([widest])
+    ring_marks = tuple(marks) or marks_of_ring(USUAL_SERIES, widest, GREATEST_MARK) or list_marks([widest])
     start = next((mark.exact for mark in ring_marks if mark.nominal == widest), widest)
     wanted = 2 * log2(start) + stops
     least = min(abs(2 * log2(mark.exact) - wanted) for mark in ring_marks)

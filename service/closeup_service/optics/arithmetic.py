@@ -126,14 +126,14 @@ class Columns:
     @staticmethod
     def where(condition: Any, yes: Real, no: Real) -> Real:
         """Choose row by row; one of the two as it is where it holds for all rows, which is the usual case."""
-        if holds(condition):
+        if is_true(condition):
             return yes
         return np.where(condition, yes, no)
 
     @staticmethod
     def positive_reciprocal(value: Real) -> Real:
         """1/value where value > 0, else infinity; NaN, which is not determined, stays so."""
-        if holds(value > 0):
+        if is_true(value > 0):
             return 1 / value
         return np.where(value > 0, 1 / np.asarray(value, dtype=float), np.where(np.isnan(value), np.nan, np.inf))
 
@@ -152,6 +152,6 @@ class Columns:
         self._found[condition & (self._found == 0)] = self._codes.index(code)
 
 
-def holds(condition: Any) -> bool:
+def is_true(condition: Any) -> bool:
     """Whether a condition holds in every row."""
     return bool(condition.all()) if isinstance(condition, np.ndarray) else bool(condition)

@@ -35,14 +35,32 @@ class Opening:
 def clear_opening(
     field_diagonal: Real, numerical_aperture: Real, inverse_pupil_distance: Real, from_subject: Real
 ) -> Opening:
-    """Openings needed in the plane x [mm] from the subject towards the lens."""
+    """Openings needed in the plane x [mm] from the subject towards the lens.
+
+    Parameters
+    ----------
+    field_diagonal : float or array, sensor's diagonal on the subject, mm
+    numerical_aperture : float or array, on the subject's side
+    inverse_pupil_distance : float or array, 1/z, 1/mm, z from subject to entrance pupil
+    from_subject : float or array, plane from the subject towards the lens, mm
+
+    Returns
+    -------
+    Opening, diameters in mm
+    """
     chief = field_diagonal * abs(1 - from_subject * inverse_pupil_distance)
     axial = 2 * numerical_aperture * from_subject
     return Opening(axial, chief)
 
 
 def pupil_diameter(numerical_aperture: Real, inverse_pupil_distance: Real) -> Real:
-    """Diameter of the entrance pupil [mm]."""
+    """Diameter of the entrance pupil [mm].
+
+    Parameters
+    ----------
+    numerical_aperture : float or array, on the subject's side
+    inverse_pupil_distance : float or array, 1/z, 1/mm, z from subject to entrance pupil
+    """
     return 2 * numerical_aperture / inverse_pupil_distance
 
 
@@ -50,6 +68,14 @@ def lit_field_share(opening: Opening, diameter: Real, arithmetic: Arithmetic) ->
     """Share of the field's diagonal, about its middle, that a hole of this diameter [mm] takes no light from.
 
     A point at the share s of the half diagonal needs s x chief + axial; so s = (diameter - axial) / chief, from 0 to 1.
+
+    Parameters
+    ----------
+    diameter : float or array, of the hole, mm
+
+    Returns
+    -------
+    float or array, from 0 to 1
     """
     spread = opening.chief > 0
     share = (diameter - opening.axial) / arithmetic.where(spread, opening.chief, 1.0)
@@ -58,6 +84,15 @@ def lit_field_share(opening: Opening, diameter: Real, arithmetic: Arithmetic) ->
 
 
 def axial_loss_stops(opening: Opening, diameter: Real, arithmetic: Arithmetic) -> Real:
-    """Light that the hole takes from the middle of the frame, in stops = 2 log2(axial / diameter), at least 0."""
+    """Light that the hole takes from the middle of the frame, in stops = 2 log2(axial / diameter), at least 0.
+
+    Parameters
+    ----------
+    diameter : float or array, of the hole, mm
+
+    Returns
+    -------
+    float or array, stops
+    """
     clipped = opening.axial > diameter
     return arithmetic.where(clipped, 2 * arithmetic.log2(arithmetic.where(clipped, opening.axial / diameter, 1.0)), 0.0)

@@ -31,6 +31,16 @@ def geometric_half_depth(effective: Real, magnification: Real, blur: Real) -> Re
 
     Sources: S. F. Ray, *Applied Photographic Optics*; L. Larmore, *Introduction to Photographic Principles* (both from
     memory); proved against traced rays.
+
+    Parameters
+    ----------
+    effective : float or array, effective f-number
+    magnification : float or array, sensor/subject
+    blur : float or array, blur criterion on the sensor, mm
+
+    Returns
+    -------
+    float or array, mm
     """
     return blur * effective / (magnification * magnification)
 
@@ -40,6 +50,16 @@ def wave_half_depth(effective: Real, magnification: Real, wavelength_nm: Real) -
 
     Lord Rayleigh's quarter-wave rule; M. Born and E. Wolf, *Principles of Optics*, section 8.8 (from memory). The angle is
     taken as small: exact in angle it is lambda / (4 (1 - cos u)) either way, less by 2 % at NA 0.28 and by 14 % at 0.65.
+
+    Parameters
+    ----------
+    effective : float or array, effective f-number
+    magnification : float or array, sensor/subject
+    wavelength_nm : float or array, nm
+
+    Returns
+    -------
+    float or array, mm
     """
     return 2 * wavelength_nm * 1e-6 * effective * effective / (magnification * magnification)
 
@@ -49,6 +69,17 @@ def combined_half_depth(effective: Real, magnification: Real, blur: Real, wavele
 
     Source: S. Inoue and K. R. Spring, *Video Microscopy*: n lambda/NA^2 + n e/(M NA) (from memory; excerpts of teaching
     pages have the same sum).
+
+    Parameters
+    ----------
+    effective : float or array, effective f-number
+    magnification : float or array, sensor/subject
+    blur : float or array, blur criterion on the sensor, mm
+    wavelength_nm : float or array, nm
+
+    Returns
+    -------
+    float or array, mm
     """
     return geometric_half_depth(effective, magnification, blur) + wave_half_depth(
         effective, magnification, wavelength_nm
@@ -56,12 +87,32 @@ def combined_half_depth(effective: Real, magnification: Real, blur: Real, wavele
 
 
 def defocus_half_depth(magnification: Real, defocus: Real) -> Real:
-    """Half depth [mm] that a defocus of the sensor [mm], either way, stands for = dz' / m^2 (longitudinal magnification)."""
+    """Half depth [mm] that a defocus of the sensor [mm], either way, stands for = dz' / m^2 (longitudinal magnification).
+
+    Parameters
+    ----------
+    magnification : float or array, sensor/subject
+    defocus : float or array, of the sensor, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     return defocus / (magnification * magnification)
 
 
 def half_depth_defocus(half_depth: Real, magnification: Real) -> Real:
-    """Defocus of the sensor [mm], either way, that a half depth [mm] stands for, by the longitudinal magnification."""
+    """Defocus of the sensor [mm], either way, that a half depth [mm] stands for, by the longitudinal magnification.
+
+    Parameters
+    ----------
+    half_depth : float or array, on the subject's side, mm
+    magnification : float or array, sensor/subject
+
+    Returns
+    -------
+    float or array, mm
+    """
     return magnification * magnification * half_depth
 
 

@@ -8,11 +8,31 @@ from closeup_service.optics.arithmetic import Arithmetic, Real
 
 
 def fall_off(distance: Real, radius: Real) -> Real:
-    """D^2 + r^2 [mm^2], by which the light is divided."""
+    """D^2 + r^2 [mm^2], by which the light is divided.
+
+    Parameters
+    ----------
+    distance : float or array, to the subject, mm
+    radius : float or array, of the source, mm
+
+    Returns
+    -------
+    float or array, mm^2
+    """
     return distance * distance + radius * radius
 
 
 def distance_of(fall_off_: Real, radius: Real, arithmetic: Arithmetic) -> Real:
-    """Distance D [mm] at which D^2 + r^2 is this; 0 where there is none, since r^2 alone is as much."""
+    """Distance D [mm] at which D^2 + r^2 is this; 0 where there is none, since r^2 alone is as much.
+
+    Parameters
+    ----------
+    fall_off_ : float or array, D^2 + r^2, mm^2
+    radius : float or array, of the source, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     square = fall_off_ - radius * radius
     return arithmetic.sqrt(arithmetic.where(square > 0, square, 0.0))

@@ -18,7 +18,17 @@ _LARGEST = 1e50
 
 
 def effective_degrees(variance: float, scattered: Iterable[tuple[float, float]]) -> float:
-    """Degrees of freedom of a variance, `scattered` being the parts of it that rest on scatters, each with its degrees."""
+    """Degrees of freedom of a variance, `scattered` being the parts of it that rest on scatters, each with its degrees.
+
+    Parameters
+    ----------
+    variance : float, of the result
+    scattered : pairs of floats, parts of it that rest on scatters, each with its degrees
+
+    Returns
+    -------
+    float, degrees of freedom
+    """
     parts = [(part, degrees) for part, degrees in scattered if part > variance / _LARGEST and not isinf(degrees)]
     total = sum(part for part, _ in parts)
     if not parts or not variance > 0:

@@ -60,7 +60,7 @@ def build_lens(builder: Builder, element: Element, pointer: str) -> Part:
     rear_plane = rear_principal_plane(builder, element, pointer)
     carried = builder.take(element, pointer, "focusing_extension_mm", 0.0)
     pupil_magnification = builder.take(element, pointer, "pupil_magnification", 1.0)
-    lens = ThickLens.marked(
+    lens = ThickLens.from_marks(
         f,
         1.0 if f_number is None else f_number,
         pupil_magnification,
@@ -70,7 +70,7 @@ def build_lens(builder: Builder, element: Element, pointer: str) -> Part:
     )
     front, rear = f"{pointer}/front_principal_plane_mm", f"{pointer}/register_mm"
     if element.get("reversed"):
-        lens, front, rear = lens.reversed(), rear, front
+        lens, front, rear = lens.reverse(), rear, front
     needs = {
         kind: member
         for kind, value, member in (
@@ -94,7 +94,17 @@ def build_lens(builder: Builder, element: Element, pointer: str) -> Part:
 
 
 def rear_gap_of_lens(carried: Real, rear_plane: Real) -> Real:
-    """Rear principal plane to mount flange [mm] of a lens carried out so far to focus; at infinity the plane lies there."""
+    """Rear principal plane to mount flange [mm] of a lens carried out so far to focus; at infinity the plane lies there.
+
+    Parameters
+    ----------
+    carried : float or array, run out to focus, mm
+    rear_plane : float or array, flange to rear principal plane at infinity, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     return carried - rear_plane
 
 
@@ -102,6 +112,15 @@ def rear_principal_plane(builder: Builder, element: Element, pointer: str) -> Re
     """Mount flange to rear principal plane [mm], positive towards the camera, at infinity focus.
 
     A lens that focuses infinity on its own mount has it register - focal length behind its flange, exactly.
+
+    Returns
+    -------
+    float or array or None, mm
+
+    Raises
+    ------
+    Contradiction
+        Where register and plane cannot both be true.
     """
     given = element.get("rear_principal_plane_mm")
     register = element.get("register_mm")
@@ -159,7 +178,17 @@ def build_teleconverter(builder: Builder, element: Element, pointer: str) -> Par
 
 
 def converter_focal_length(factor: Real, added_length: Real) -> Real:
-    """Focal length [mm] of a thin converter that makes the whole so much longer [mm]."""
+    """Focal length [mm] of a thin converter that makes the whole so much longer [mm].
+
+    Parameters
+    ----------
+    factor : float or array, of the converter, above 1
+    added_length : float or array, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     return -factor * added_length / ((factor - 1) * (factor - 1))
 
 
@@ -192,24 +221,62 @@ def finite_objective(builder: Builder, element: Element, pointer: str) -> Part:
 
 
 def infinity_focal_length(tube_lens_focal_length: Real, magnification: Real) -> Real:
-    """Focal length [mm] of an objective that has this magnification with its rated tube lens."""
+    """Focal length [mm] of an objective that has this magnification with its rated tube lens.
+
+    Parameters
+    ----------
+    tube_lens_focal_length : float or array, mm
+    magnification : float or array, sensor/subject
+    """
     return tube_lens_focal_length / magnification
 
 
 def behind_shoulder(tube_length: Real) -> Real:
-    """Image of a finite-conjugate objective behind its shoulder [mm]."""
+    """Image of a finite-conjugate objective behind its shoulder [mm].
+
+    Parameters
+    ----------
+    tube_length : float or array, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     return tube_length - EYEPIECE_SEAT_MM
 
 
 def finite_focal_length(parfocal: Real, image_distance: Real, magnification: Real) -> Real:
-    """Focal length [mm] of an objective, thin, that throws its image at that magnification so far behind its shoulder."""
+    """Focal length [mm] of an objective, thin, that throws its image at that magnification so far behind its shoulder.
+
+    Parameters
+    ----------
+    parfocal : float or array, mm
+    image_distance : float or array, image behind the shoulder, mm
+    magnification : float or array, sensor/subject
+    """
     return (parfocal + image_distance) / (magnification + 2 + 1 / magnification)
 
 
 def objective_part(
     builder: Builder, element: Element, pointer: str, f: Real, subject_distance: Real, rear_gap: Real
 ) -> Part:
-    """Part from front glass to shoulder; its working distance places the front plane, its parfocal distance the length."""
+    """Part from front glass to shoulder; its working distance places the front plane, its parfocal distance the length.
+
+    Parameters
+    ----------
+    f : float or array, focal length, mm
+    subject_distance : float or array, subject to first principal plane, mm
+    rear_gap : float or array, rear principal plane to shoulder, mm
+
+    Returns
+    -------
+    Part, lengths in mm
+
+    Raises
+    ------
+    Contradiction
+        Where the lengths of the objective contradict each other.
+    """
     working_distance = element.get("working_distance_mm")
     parfocal = element.get("parfocal_distance_mm")
     if working_distance is not None and parfocal is not None:
@@ -245,7 +312,17 @@ def objective_part(
 
 
 def refuse_off_design(element: Element, pointer: str, image_distance: Real, arithmetic: Arithmetic) -> None:
-    """Refuse a finite-conjugate objective of unknown focal length away from the image distance it was made for."""
+    """Refuse a finite-conjugate objective of unknown focal length away from the image distance it was made for.
+
+    Parameters
+    ----------
+    image_distance : float or array, image behind the shoulder, mm
+
+    Raises
+    ------
+    Undetermined
+        Where the image distance is not the design's.
+    """
     design = behind_shoulder(element["tube_length_mm"])
     arithmetic.refuse(
         abs(image_distance - design) > DESIGN_LENGTH_TOLERANCE_MM,

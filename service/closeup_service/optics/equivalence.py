@@ -29,12 +29,32 @@ def measure(size: Size, framing_by: str) -> float:
 
 
 def exposure_factor(ratio: Real) -> Real:
-    """Factor on exposure time or ISO speed = k^2: the irradiance goes with 1 / N_eff^2."""
+    """Factor on exposure time or ISO speed = k^2: the irradiance goes with 1 / N_eff^2.
+
+    Parameters
+    ----------
+    ratio : float or array, k, of the two formats
+
+    Returns
+    -------
+    float or array, factor
+    """
     return ratio * ratio
 
 
 def same_perspective_focal_length(
     inverse_pupil_distance: Real, other_magnification: Real, pupil_magnification: Real
 ) -> Real:
-    """Focal length [mm] whose entrance pupil stands as far from the subject = z / (1/m' + 1/p'), p' as the lens stands."""
+    """Focal length [mm] whose entrance pupil stands as far from the subject = z / (1/m' + 1/p'), p' as the lens stands.
+
+    Parameters
+    ----------
+    inverse_pupil_distance : float or array, 1/z, 1/mm, z from subject to entrance pupil
+    other_magnification : float or array, on the other sensor
+    pupil_magnification : float or array, exit over entrance pupil, as the lens stands
+
+    Returns
+    -------
+    float or array, mm
+    """
     return 1 / (inverse_pupil_distance * (1 / other_magnification + 1 / pupil_magnification))

@@ -44,7 +44,12 @@ class Frame:
 
 
 def light_stops(frame: Frame, light: str) -> dict[str, float | None]:
-    """What each setting adds to the light on the sensor [stops], each against a fixed level of its own; None if not known."""
+    """What each setting adds to the light on the sensor [stops], each against a fixed level of its own; None if not known.
+
+    Returns
+    -------
+    dict of floats or None, stops
+    """
     settings = {
         "aperture_stops": -2 * log2(frame.effective_f_number),
         "transmission_stops": log2(frame.transmission * (1.0 if light == CONTINUOUS else frame.flash_transmission)),
@@ -62,12 +67,27 @@ def light_stops(frame: Frame, light: str) -> dict[str, float | None]:
 
 
 def distance_stops(distance_mm: float | None, radius_mm: float) -> float | None:
-    """Light that a luminous disc of this radius throws on its axis [stops] = - log2 (D^2 + r^2)."""
+    """Light that a luminous disc of this radius throws on its axis [stops] = - log2 (D^2 + r^2).
+
+    Parameters
+    ----------
+    distance_mm : float or None, light to subject, mm
+    radius_mm : float, of the source, mm
+
+    Returns
+    -------
+    float or None, stops
+    """
     return None if distance_mm is None else -log2(disc.fall_off(distance_mm, radius_mm))
 
 
 def difference(planned: Frame, reference: Frame, light: str) -> dict[str, float | None]:
-    """Stops that each setting of the planned frame gives more than the reference; None where neither states it."""
+    """Stops that each setting of the planned frame gives more than the reference; None where neither states it.
+
+    Returns
+    -------
+    dict of floats or None, stops
+    """
     given = light_stops(planned, light)
     return {
         name: None if before is None or given[name] is None else given[name] - before  # type: ignore[operator]
@@ -91,15 +111,30 @@ def open_setting(unknown: str, reference: Frame, planned: Frame, missing_stops: 
     if unknown == "effective_f_number":
         return reference.effective_f_number * exp2(-missing_stops / 2)
     if unknown == "flash_power_stops":
-        return _known(reference.flash_power_stops) + missing_stops
+        return _require(reference.flash_power_stops) + missing_stops
     if unknown == "flash_distance_mm":
-        before = disc.fall_off(_known(reference.flash_distance_mm), reference.source_radius_mm)
+        before = disc.fall_off(_require(reference.flash_distance_mm), reference.source_radius_mm)
         return distance_for(before * exp2(-missing_stops), planned.source_radius_mm)
-    return _known(getattr(reference, unknown)) * exp2(missing_stops)
+    return _require(getattr(reference, unknown)) * exp2(missing_stops)
 
 
 def distance_for(fall_off_mm2: float, radius_mm: float) -> float:
-    """Distance D [mm] at which D^2 + r^2 is this; refused where the disc's radius alone exceeds it."""
+    """Distance D [mm] at which D^2 + r^2 is this; refused where the disc's radius alone exceeds it.
+
+    Parameters
+    ----------
+    fall_off_mm2 : float, D^2 + r^2, mm^2
+    radius_mm : float, of the source, mm
+
+    Returns
+    -------
+    float, mm
+
+    Raises
+    ------
+    NoSolution
+        Where the radius alone exceeds it.
+    """
     found: float = disc.distance_of(fall_off_mm2, radius_mm, POINT)
     if found <= 0:
         raise NoSolution(
@@ -110,7 +145,7 @@ def distance_for(fall_off_mm2: float, radius_mm: float) -> float:
     return found
 
 
-def _known(value: float | None) -> float:
+def _require(value: float | None) -> float:
     """Narrow a reference value that the request was checked for."""
     assert value is not None
     return value
@@ -120,15 +155,42 @@ def setting_exposure_value(effective_f_number: float, transmission: float, time_
     """Exposure value at ISO 100 that these settings expose mid-grey for = log2 (N_eff^2 / (T t)) - log2 (S / 100).
 
     Source: APEX, Ev = Av + Tv, at ISO 100 (ISO 2720, from memory).
+
+    Parameters
+    ----------
+    effective_f_number : float, effective f-number
+    transmission : float, share of the light that passes
+    time_s : float, exposure time, s
+    iso : float, ISO speed
+
+    Returns
+    -------
+    float, stops
     """
     return log2(effective_f_number * effective_f_number / (transmission * time_s)) - log2(iso / 100)
 
 
 def finder_loss(effective_f_number: Real, widest: Real, transmission: Real, arithmetic: Arithmetic) -> Real:
-    """Light of the finder lost against the lens wide open at infinity without filters, in stops."""
+    """Light of the finder lost against the lens wide open at infinity without filters, in stops.
+
+    Parameters
+    ----------
+    effective_f_number : float or array, effective f-number
+    widest : float or array, f-number of the widest mark
+    transmission : float or array, share of the light that passes
+    """
     return light_loss_stops(effective_f_number, widest, arithmetic) - arithmetic.log2(transmission)
 
 
 def ambient_share(stops_under: float) -> float:
-    """Share of a frame's light that ambient gives, so many stops under the flash = 1 / (1 + 2^stops)."""
+    """Share of a frame's light that ambient gives, so many stops under the flash = 1 / (1 + 2^stops).
+
+    Parameters
+    ----------
+    stops_under : float, below the flash
+
+    Returns
+    -------
+    float, from 0 to 1
+    """
     return 1 / (1 + exp2(stops_under))

@@ -37,12 +37,32 @@ def gain(iso: Real, power_fraction: Real, pops: Real, transmission: Real) -> Rea
     """Light over that of one flash at full power without filters at ISO 100 = S/100 x power x flashes x transmission.
 
     The power is a share of the full energy: twice the energy is twice the light, one stop.
+
+    Parameters
+    ----------
+    iso : float or array, ISO speed
+    power_fraction : float or array, share of the full energy
+    pops : float or array, number of flashes
+    transmission : float or array, share of the light that passes
+
+    Returns
+    -------
+    float or array, factor
     """
     return iso / BASE_ISO * power_fraction * pops * transmission
 
 
 def guide_number_of_all(guide_numbers: Sequence[Real], arithmetic: Arithmetic) -> Real:
-    """Guide number [m] of several heads at one distance = sqrt(sum GN^2): their energies add."""
+    """Guide number [m] of several heads at one distance = sqrt(sum GN^2): their energies add.
+
+    Parameters
+    ----------
+    guide_numbers : floats or arrays, m
+
+    Returns
+    -------
+    float or array, m
+    """
     return arithmetic.sqrt(sum(each * each for each in guide_numbers))
 
 
@@ -51,33 +71,87 @@ def light_of(head: Head, source_radius: Real) -> Real:
 
     For a luminous disc of radius r [mm] (`disc`). From afar its light falls by the inverse square, and there guide numbers
     are measured.
+
+    Parameters
+    ----------
+    source_radius : float or array, of the disc, mm
+
+    Returns
+    -------
+    float or array, square of the f-number at ISO 100
     """
     reach = MM_PER_M * head.guide_number
     return reach * reach / disc.fall_off(head.distance, source_radius)
 
 
 def light_of_all(heads: Sequence[Head], source_radius: Real) -> Real:
-    """Light of several heads, each a disc of the same radius [mm]: it adds."""
+    """Light of several heads, each a disc of the same radius [mm]: it adds.
+
+    Parameters
+    ----------
+    source_radius : float or array, of the disc, mm
+
+    Returns
+    -------
+    float or array, square of the f-number at ISO 100
+    """
     return sum(light_of(head, source_radius) for head in heads)
 
 
 def effective_f_number(light: Real, gain_: Real, arithmetic: Arithmetic) -> Real:
-    """Effective f-number that is right for the light = sqrt(light x gain); for one small head GN sqrt(S/100) / D."""
+    """Effective f-number that is right for the light = sqrt(light x gain); for one small head GN sqrt(S/100) / D.
+
+    Parameters
+    ----------
+    light : float or array, square of the f-number at ISO 100
+    gain_ : float or array, light over that at ISO 100, full power, no filter
+
+    Returns
+    -------
+    float or array, effective f-number
+    """
     return arithmetic.sqrt(light * gain_)
 
 
 def guide_number_at(guide_number: Real, iso: Real, arithmetic: Arithmetic) -> Real:
-    """Guide number [m] at another ISO speed: light goes as its square."""
+    """Guide number [m] at another ISO speed: light goes as its square.
+
+    Parameters
+    ----------
+    guide_number : float or array, m
+    iso : float or array, ISO speed
+    """
     return guide_number * arithmetic.sqrt(gain(iso, 1.0, 1.0, 1.0))
 
 
 def exposure_ratio(light: Real, gain_: Real, effective: Real) -> Real:
-    """Light on the sensor over the right amount = light x gain / N_eff^2."""
+    """Light on the sensor over the right amount = light x gain / N_eff^2.
+
+    Parameters
+    ----------
+    light : float or array, square of the f-number at ISO 100
+    gain_ : float or array, light over that at ISO 100, full power, no filter
+    effective : float or array, effective f-number
+
+    Returns
+    -------
+    float or array, 1 where the exposure is right
+    """
     return light * gain_ / (effective * effective)
 
 
-def gain_needed(light: Real, effective: Real) -> Real:
-    """Gain that is right at an effective f-number = N_eff^2 / light."""
+def required_gain(light: Real, effective: Real) -> Real:
+    """Gain that is right at an effective f-number = N_eff^2 / light.
+
+    Parameters
+    ----------
+    light : float or array, square of the f-number at ISO 100
+    effective : float or array, effective f-number
+
+    Returns
+    -------
+    float or array, factor
+    """
     return effective * effective / light
 
 
@@ -85,6 +159,22 @@ def distance(guide_number: Real, gain_: Real, effective: Real, source_radius: Re
     """Distance of all heads [mm] = sqrt((1000 GN)^2 gain / N_eff^2 - r^2).
 
     Refused where a disc of that radius does not give enough light even when it touches the subject.
+
+    Parameters
+    ----------
+    guide_number : float or array, m
+    gain_ : float or array, light over that at ISO 100, full power, no filter
+    effective : float or array, effective f-number
+    source_radius : float or array, of the disc, mm
+
+    Returns
+    -------
+    float or array, mm
+
+    Raises
+    ------
+    NoSolution
+        Where the disc gives too little light even at the subject.
     """
     reach = MM_PER_M * guide_number / effective
     found = disc.distance_of(reach * reach * gain_, source_radius, arithmetic)
@@ -101,7 +191,16 @@ def distance(guide_number: Real, gain_: Real, effective: Real, source_radius: Re
 
 
 def inverse_square_error(heads: Sequence[Head], source_radius: Real) -> Real:
-    """Light by the inverse square over the light of discs, less 1: for one head (r/D)^2, 4 % at D = 5 r."""
+    """Light by the inverse square over the light of discs, less 1: for one head (r/D)^2, 4 % at D = 5 r.
+
+    Parameters
+    ----------
+    source_radius : float or array, of the disc, mm
+
+    Returns
+    -------
+    float or array, share of the light
+    """
     off: Real = 0.0
     for head in heads:
         ratio = source_radius / head.distance
@@ -110,7 +209,18 @@ def inverse_square_error(heads: Sequence[Head], source_radius: Real) -> Real:
 
 
 def distance_for_light(distance_: Real, source_radius: Real, ratio: Real, arithmetic: Arithmetic) -> Real:
-    """Distance [mm] at which a disc gives so many times the light = sqrt((D^2 + r^2) / ratio - r^2); 0 where none does."""
+    """Distance [mm] at which a disc gives so many times the light = sqrt((D^2 + r^2) / ratio - r^2); 0 where none does.
+
+    Parameters
+    ----------
+    distance_ : float or array, light to subject, mm
+    source_radius : float or array, of the disc, mm
+    ratio : float or array, light over that at the distance
+
+    Returns
+    -------
+    float or array, mm
+    """
     return disc.distance_of(disc.fall_off(distance_, source_radius) / ratio, source_radius, arithmetic)
 
 

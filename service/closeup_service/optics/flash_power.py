@@ -47,17 +47,17 @@ class Scale:
         full = 0.0 if self.kind in (FRACTION, STOPS_BELOW_FULL) else inf
         return -inf if low is None else low, full if high is None else high
 
-    def held(self, stops: float) -> float:
+    def clamp(self, stops: float) -> float:
         """Nearest stops within the head's range."""
         low, high = self.range_stops
         return min(max(stops, low), high)
 
-    def missing(self, stops: float) -> float:
+    def shortfall(self, stops: float) -> float:
         """Stops that the range misses: positive where it is too weak, negative where its least is too strong."""
-        short = stops - self.held(stops)
+        short = stops - self.clamp(stops)
         return short if abs(short) > ROUNDING else 0.0
 
-    def clicked(self, stops: float) -> float | None:
+    def nearest_click(self, stops: float) -> float | None:
         """Nearest click within the range, counted down from the strongest; None where clicks or strongest are not known."""
         low, high = self.range_stops
         if self.step_stops is None or not isfinite(high):
@@ -66,7 +66,7 @@ class Scale:
         clicks = min(max(floor((high - stops) / self.step_stops + 0.5), 0), most)
         return high - clicks * self.step_stops
 
-    def below_full(self, stops: float) -> float | None:
+    def stops_below_full(self, stops: float) -> float | None:
         """Stops below the strongest setting; None where that is not known."""
         high = self.range_stops[1]
         return high - stops if isfinite(high) else None

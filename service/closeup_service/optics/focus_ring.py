@@ -59,6 +59,16 @@ def half_depth_along(
 
     The contrast model, which scans and bisects for each magnification, is tabulated: logarithm of the defocus against that
     of the magnification, with straight lines between. A table over a ratio of 1.5 is good to 1e-6, over 100 to 2e-4.
+
+    Parameters
+    ----------
+    f_number : float, marked f-number
+    pupil_magnification : float, exit over entrance pupil, as the lens stands
+    ends : two floats, magnifications at both ends
+
+    Returns
+    -------
+    HalfDepth, half depth in mm at magnifications
     """
 
     def half_depth(magnification: Any, arithmetic: Arithmetic) -> Any:
@@ -85,12 +95,12 @@ def half_depth_along(
     return from_the_table
 
 
-def by_rear_standard(nearest: Real, shift: Real) -> Real:
+def magnification_by_rear_standard(nearest: Real, shift: Real) -> Real:
     """Magnification focused on a plane farther away, `shift` being that over the focal length: the rear standard moves."""
     return 1 / (1 / nearest + shift)
 
 
-def above_life_size(nearest: Real, shift: Real) -> Real:
+def excess_above_life_size(nearest: Real, shift: Real) -> Real:
     """By how much m + 1/m exceeds 2, its least, focused on a plane farther away: the whole lens moves."""
     return (nearest - 1) * (nearest - 1) / nearest + shift
 
@@ -120,8 +130,8 @@ class Focusing:
         """
         m, shift = self.nearest, np.asarray(position, dtype=float) / self.focal_length
         if not self.lens_moves:
-            return np.asarray(by_rear_standard(m, shift))
-        above_two = above_life_size(m, shift)
+            return np.asarray(magnification_by_rear_standard(m, shift))
+        above_two = excess_above_life_size(m, shift)
         if np.any(above_two < 0):
             raise NoRealSubject(
                 "Neither focus ring nor front standard can focus so near with the camera where it is: at 1:1 subject and "
@@ -191,7 +201,7 @@ class Ring:
             return np.asarray(reach >= self.subject_depth)
 
         nearest = self.focusing.nearest
-        return last_where(covers_nearest, nearest, farthest), last_where(covers_farthest, farthest, nearest)
+        return find_last(covers_nearest, nearest, farthest), find_last(covers_farthest, farthest, nearest)
 
     def moves_per_magnification(self, magnification: FloatArray) -> FloatArray:
         """Steps per change of magnification, each as long as the depth there allows."""
@@ -236,7 +246,7 @@ class Ring:
         return max(0, ceil(half * float(density @ WEIGHTS) - ROUNDING))
 
 
-def last_where(holds: Callable[[FloatArray], npt.NDArray[np.bool_]], start: float, end: float) -> float:
+def find_last(holds: Callable[[FloatArray], npt.NDArray[np.bool_]], start: float, end: float) -> float:
     """Last of the magnifications from start to end up to which the condition holds without a break; it holds at the start."""
     for _ in range(ROUNDS):
         points = np.linspace(start, end, SAMPLES)

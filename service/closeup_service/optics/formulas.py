@@ -2,7 +2,7 @@
 
 Lengths in mm, wavelengths in nm unless a name says otherwise; `magnification` is the positive size ratio sensor/subject.
 The formulas hold for a lens as it stands before the camera: a reversed lens is first turned into just another lens
-(`lens.ThickLens.reversed`, `marked_as_mounted`). Sources: E. Hecht, *Optics*, ch. 5 and 6 (from memory); R. Kingslake,
+(`lens.ThickLens.reverse`, `marked_as_mounted`). Sources: E. Hecht, *Optics*, ch. 5 and 6 (from memory); R. Kingslake,
 *Optics in Photography* (from memory); S. F. Ray, *Applied Photographic Optics* (from memory).
 """
 

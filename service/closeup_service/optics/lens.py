@@ -30,7 +30,7 @@ class ThickLens:
     exit_pupil: Real
 
     @classmethod
-    def marked(
+    def from_marks(
         cls,
         focal_length: Real,
         f_number: Real,
@@ -53,7 +53,7 @@ class ThickLens:
         """Focal length over entrance pupil, as light meets the lens."""
         return self.focal_length / self.entrance_pupil
 
-    def reversed(self) -> "ThickLens":
+    def reverse(self) -> "ThickLens":
         """Return the same lens turned back to front, which is just another lens."""
         return ThickLens(
             self.focal_length,

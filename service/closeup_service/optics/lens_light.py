@@ -8,15 +8,20 @@ from closeup_service.optics import formulas
 from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.errors import ApertureImpossible, OpticsError, Undetermined
-from closeup_service.optics.set_up import SetUp, evaluate, with_mark
+from closeup_service.optics.set_up import SetUp, evaluate, set_mark
 from closeup_service.optics.solve import solve
 
 AGREEMENT = 1e-6
 """An aperture that misses what is wanted by a greater share is another stop's."""
 
 
-def agrees(reached: Real, wanted: Real) -> Any:
-    """Whether an effective f-number is the one that is wanted; NaN is not."""
+def is_wanted(reached: Real, wanted: Real) -> Any:
+    """Whether an effective f-number is the one that is wanted; NaN is not.
+
+    Parameters
+    ----------
+    wanted : float or array, value of the target
+    """
     return abs(reached / wanted - 1) < AGREEMENT
 
 
@@ -34,10 +39,10 @@ class LensLight(Protocol):
     def mark_for(self, effective: float) -> float | None:
         """Mark that gives this effective f-number; None where none does."""
 
-    def effective_at(self, f_number: float) -> float | None:
+    def effective_f_number_at(self, f_number: float) -> float | None:
         """Effective f-number at another mark; None where there is no mark to set."""
 
-    def at(self, magnification: float) -> tuple[Self, float | None]:
+    def refocus(self, magnification: float) -> tuple[Self, float | None]:
         """Return the same at another magnification, and the length [mm] that had to change for it, where there is one."""
 
 
@@ -51,10 +56,10 @@ class Stated:
     def mark_for(self, effective: float) -> None:
         """No mark is known."""
 
-    def effective_at(self, f_number: float) -> None:
+    def effective_f_number_at(self, f_number: float) -> None:
         """No mark is known."""
 
-    def at(self, magnification: float) -> tuple[Self, None]:
+    def refocus(self, magnification: float) -> tuple[Self, None]:
         """Return itself: nothing is known of the lens."""
         return self, None
 
@@ -72,11 +77,11 @@ class OneLens:
     def effective_f_number(self) -> float:
         """Effective f-number; refused where air admits none so small."""
         assert self.f_number is not None
-        effective = self.effective_at(self.f_number)
+        effective = self.effective_f_number_at(self.f_number)
         refuse_wide(effective, self.magnification, "Use a larger f_number.", "/f_number")
         return effective
 
-    def effective_at(self, f_number: float) -> float:
+    def effective_f_number_at(self, f_number: float) -> float:
         """Effective f-number at another mark."""
         as_it_stands = formulas.marked_as_mounted(f_number, self.pupil_magnification, self.reversed)
         effective: float = formulas.effective_f_number(as_it_stands[0], self.magnification, as_it_stands[1])
@@ -88,9 +93,9 @@ class OneLens:
             refuse_wide(effective, self.magnification, "")
         except ApertureImpossible:
             return None
-        return effective / self.effective_at(1.0)
+        return effective / self.effective_f_number_at(1.0)
 
-    def at(self, magnification: float) -> tuple["OneLens", None]:
+    def refocus(self, magnification: float) -> tuple["OneLens", None]:
         """Return the same lens at another magnification."""
         return OneLens(self.f_number, magnification, self.pupil_magnification, self.reversed), None
 
@@ -132,21 +137,21 @@ class WholeSetUp:
         if mark is None:
             return None
         wanted = formulas.mark_in_proportion(effective, mark, self.effective_f_number)
-        reached = self.effective_at(wanted)
-        return wanted if reached is not None and agrees(reached, effective) else None
+        reached = self.effective_f_number_at(wanted)
+        return wanted if reached is not None and is_wanted(reached, effective) else None
 
-    def effective_at(self, f_number: float) -> float | None:
+    def effective_f_number_at(self, f_number: float) -> float | None:
         """Effective f-number with another mark on the part whose stop governs now; None where that cannot be."""
         part = self.set_up.aperture_stop
         if self.f_number is None or part is None:
             return None
         try:
-            effective: float | None = evaluate(with_mark(self.document, part, f_number)).effective_f_number
+            effective: float | None = evaluate(set_mark(self.document, part, f_number)).effective_f_number
         except OpticsError:
             return None
         return effective
 
-    def at(self, magnification: float) -> tuple["WholeSetUp", float]:
+    def refocus(self, magnification: float) -> tuple["WholeSetUp", float]:
         """Return the set-up with its open length solved for another magnification, and that length [mm]."""
         request = self.document["solve"]
         solved = solve(

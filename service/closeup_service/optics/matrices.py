@@ -26,7 +26,7 @@ class Matrix:
     c: Real
     d: Real
 
-    def after_gap(self, gap: Real) -> "Matrix":
+    def cross_gap(self, gap: Real) -> "Matrix":
         """Return the matrix up to `gap` mm further on."""
         return Matrix(self.a + gap * self.c, self.b + gap * self.d, self.c, self.d)
 
@@ -39,7 +39,7 @@ class Matrix:
         """Distance before the first plane of the subject that is sharp here, mm."""
         return -self.b / self.a
 
-    def after_power(self, power: Real) -> "Matrix":
+    def refract(self, power: Real) -> "Matrix":
         """Return the matrix behind a part of the given power [1/mm]."""
         return Matrix(self.a, self.b, self.c - power * self.a, self.d - power * self.b)
 
@@ -57,7 +57,7 @@ class Chain:
     gap: tuple[str, ...]
 
 
-def first_powered(parts: Sequence[Part]) -> int:
+def first_powered_part(parts: Sequence[Part]) -> int:
     """Index of the first part that is not a mere tube."""
     for index, part in enumerate(parts):
         if part.powered:
@@ -65,30 +65,50 @@ def first_powered(parts: Sequence[Part]) -> int:
     raise Undetermined("The train holds no lens: add one.", "/train")
 
 
-def chain(parts: Sequence[Part], first: int, camera_register: Real, arithmetic: Arithmetic) -> Chain:
-    """Matrices from the first powered part's first principal plane to behind each part's second one."""
-    matrix = Matrix(1.0, 0.0, 0.0, 1.0).after_power(parts[first].power)
+def chain_matrices(parts: Sequence[Part], first: int, camera_register: Real, arithmetic: Arithmetic) -> Chain:
+    """Matrices from the first powered part's first principal plane to behind each part's second one.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
+
+    Returns
+    -------
+    Chain, lengths in mm
+    """
+    matrix = Matrix(1.0, 0.0, 0.0, 1.0).refract(parts[first].power)
     matrices = [matrix]
     loose: int | None = None
     gap: tuple[str, ...] = ()
     for index, part in enumerate(parts[first + 1 :], first + 1):
         before = parts[index - 1]
-        missing = missing_between(before, part)
+        missing = missing_members(before, part)
         if missing:
             refuse_unless_parallel(parts[index:], camera_register, missing, arithmetic)
             if loose is None:
                 loose, gap = index, missing
-        matrix = matrix.after_gap(or_zero(before.rear_gap) + or_zero(part.front_gap)).after_power(part.power)
+        matrix = matrix.cross_gap(take_unknown_as_zero(before.rear_gap) + take_unknown_as_zero(part.front_gap)).refract(
+            part.power
+        )
         matrices.append(matrix)
     return Chain(tuple(matrices), loose, gap)
 
 
-def or_zero(gap: Real | None) -> Real:
-    """Take an unknown gap as none; allowed only where its length does not matter."""
+def take_unknown_as_zero(gap: Real | None) -> Real:
+    """Take an unknown gap as none; allowed only where its length does not matter.
+
+    Parameters
+    ----------
+    gap : float or array or None, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     return 0.0 if gap is None else gap
 
 
-def missing_between(before: Part, part: Part) -> tuple[str, ...]:
+def missing_members(before: Part, part: Part) -> tuple[str, ...]:
     """Members that would determine the gap between two parts; empty when it is known."""
     missing = []
     if before.rear_gap is None:
@@ -104,21 +124,39 @@ def refuse_unless_parallel(
     """Refuse an unknown gap unless light crosses it parallel: then neither magnification nor distance depends on it.
 
     It does when what lies behind the gap is focused at infinity.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
     """
     focus = infinity_focus_miss(behind, camera_register, arithmetic)
     arithmetic.refuse(focus, Undetermined, undetermined_text(missing), *missing)
 
 
 def infinity_focus_miss(behind: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) -> Real:
-    """Whether these parts are not focused at infinity."""
+    """Whether these parts are not focused at infinity.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
+    """
     if not any(part.powered for part in behind):
         return True
-    return abs(sensor_behind(behind, camera_register, arithmetic).a) >= INFINITY_FOCUS
+    return abs(sensor_matrix(behind, camera_register, arithmetic).a) >= INFINITY_FOCUS
 
 
-def sensor_behind(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) -> Matrix:
-    """Matrix from the first powered part to the sensor."""
-    chained = chain(parts, first_powered(parts), camera_register, arithmetic)
+def sensor_matrix(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) -> Matrix:
+    """Matrix from the first powered part to the sensor.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
+
+    Returns
+    -------
+    Matrix, lengths in mm
+    """
+    chained = chain_matrices(parts, first_powered_part(parts), camera_register, arithmetic)
     return matrix_to_sensor(parts, chained.matrices[-1], camera_register)
 
 
@@ -129,12 +167,31 @@ def undetermined_text(missing: Sequence[str]) -> str:
 
 
 def matrix_to_sensor(parts: Sequence[Part], last: Matrix, camera_register: Real) -> Matrix:
-    """Extend the matrix behind the last part to the sensor; its a is the magnification with the sign turned."""
-    return last.after_gap(known(parts[-1], "rear_gap") + camera_register)
+    """Extend the matrix behind the last part to the sensor; its a is the magnification with the sign turned.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
+
+    Returns
+    -------
+    Matrix, lengths in mm
+    """
+    return last.cross_gap(require_gap(parts[-1], "rear_gap") + camera_register)
 
 
-def known(part: Part, gap: str) -> Real:
-    """Return the gap's length, or refuse and name the member that would determine it."""
+def require_gap(part: Part, gap: str) -> Real:
+    """Return the gap's length, or refuse and name the member that would determine it.
+
+    Returns
+    -------
+    float or array, mm
+
+    Raises
+    ------
+    Undetermined
+        Where the gap is not known.
+    """
     length: Real | None = getattr(part, gap)
     if length is None:
         raise Undetermined(undetermined_text([part.needs[gap]]), part.needs[gap])

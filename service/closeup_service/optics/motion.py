@@ -52,17 +52,41 @@ def flash_tenth_time(half_time: Real, exponential: Real, arithmetic: Arithmetic)
     t0.1 = log2(10) t0.5 for light that dies away exponentially: half and nine tenths of the light fall in the two times.
     t0.1 = t0.5 for a flash that is cut short electronically. Sources: the two times are those of ISO 2827:1988 (as quoted
     by pages on flash duration; the clause itself not seen); the ratio by algebra.
+
+    Parameters
+    ----------
+    half_time : float or array, t0.5, s
+
+    Returns
+    -------
+    float or array, s
     """
     return arithmetic.where(exponential, TENTH_OVER_HALF * half_time, half_time)
 
 
 def image_speed(magnification: Real, speed: Real) -> Real:
-    """Speed of the image over the sensor [um/s] = 1000 m v, of a subject that moves sideways at v [mm/s]."""
+    """Speed of the image over the sensor [um/s] = 1000 m v, of a subject that moves sideways at v [mm/s].
+
+    Parameters
+    ----------
+    magnification : float or array, sensor/subject
+    speed : float or array, of the subject sideways, mm/s
+
+    Returns
+    -------
+    float or array, um/s
+    """
     return UM_PER_MM * magnification * speed
 
 
 def movement_drawing(blur: Real, magnification: Real) -> Real:
-    """Movement of the subject [um] that draws this blur [mm] on the sensor."""
+    """Movement of the subject [um] that draws this blur [mm] on the sensor.
+
+    Parameters
+    ----------
+    blur : float or array, blur criterion on the sensor, mm
+    magnification : float or array, sensor/subject
+    """
     return UM_PER_MM * blur / magnification
 
 
@@ -71,12 +95,33 @@ def turning_lever(focal_length: Real, magnification: Real, pupil_magnification: 
 
     z runs from the subject to the entrance pupil, D [mm] from there to the point turned about, positive away from the
     subject. About the entrance pupil itself the blur is f (1 + m/p) w t; about the subject there is none.
+
+    Parameters
+    ----------
+    focal_length : float or array, mm
+    magnification : float or array, sensor/subject
+    pupil_magnification : float or array, exit over entrance pupil, as the lens stands
+    distance : float or array, entrance pupil to the axis of rotation, mm
+
+    Returns
+    -------
+    float or array, mm
     """
     return abs(focal_length * (1 / magnification + 1 / pupil_magnification) + distance)
 
 
 def image_stroke(magnification: Real, amplitude: Real) -> Real:
-    """Whole stroke of the image over the sensor [um] = 2 m A, of a vibration of amplitude A [um]."""
+    """Whole stroke of the image over the sensor [um] = 2 m A, of a vibration of amplitude A [um].
+
+    Parameters
+    ----------
+    magnification : float or array, sensor/subject
+    amplitude : float or array, of the vibration of the subject, um
+
+    Returns
+    -------
+    float or array, um
+    """
     return 2 * magnification * amplitude
 
 
@@ -85,13 +130,31 @@ def stroke_share(frequency: Real, time: Real, arithmetic: Arithmetic) -> Real:
 
     The greatest over all phases, reached where the middle of the time falls on the passage through the centre. A short time
     gives pi F t, that is a blur of 2 pi F A m t; a long one the whole stroke, 2 m A.
+
+    Parameters
+    ----------
+    frequency : float or array, of the vibration, Hz
+    time : float or array, s
+
+    Returns
+    -------
+    float or array, from 0 to 1
     """
     cycles = frequency * time
     return arithmetic.sin(pi * arithmetic.where(cycles < 0.5, cycles, 0.5))
 
 
 def blurs(motions: Motions, time: Real, arithmetic: Arithmetic) -> Blurs:
-    """Blur on the sensor by each kind of motion while light falls for a time [s]."""
+    """Blur on the sensor by each kind of motion while light falls for a time [s].
+
+    Parameters
+    ----------
+    time : float or array, s
+
+    Returns
+    -------
+    Blurs, um
+    """
     return Blurs(
         sideways=motions.sideways * time,
         rotation=motions.rotation * time,
@@ -99,21 +162,41 @@ def blurs(motions: Motions, time: Real, arithmetic: Arithmetic) -> Blurs:
     )
 
 
-def together(first: Real, second: Real, arithmetic: Arithmetic) -> Real:
+def add_in_quadrature(first: Real, second: Real, arithmetic: Arithmetic) -> Real:
     """Two blurs of unrelated directions together [um] = root of the sum of their squares.
 
     It is the root mean square over all directions in the plane of the sensor; along one line they would add up.
+
+    Parameters
+    ----------
+    first, second : float or array, blur, um
+
+    Returns
+    -------
+    float or array, um
     """
     return arithmetic.sqrt(first * first + second * second)
 
 
-def all_together(by_kind: Blurs, arithmetic: Arithmetic) -> Real:
-    """Blur by all kinds of motion at once [um], as `together`."""
-    return together(together(by_kind.sideways, by_kind.rotation, arithmetic), by_kind.vibration, arithmetic)
+def total_blur(by_kind: Blurs, arithmetic: Arithmetic) -> Real:
+    """Blur by all kinds of motion at once [um], as `add_in_quadrature`."""
+    return add_in_quadrature(
+        add_in_quadrature(by_kind.sideways, by_kind.rotation, arithmetic), by_kind.vibration, arithmetic
+    )
 
 
-def left_over(allowed: Real, others: Real, arithmetic: Arithmetic) -> Real:
-    """Blur that one motion may add to the others within the allowed blur [um]; NaN where the others alone exceed it."""
+def remaining_blur(allowed: Real, others: Real, arithmetic: Arithmetic) -> Real:
+    """Blur that one motion may add to the others within the allowed blur [um]; NaN where the others alone exceed it.
+
+    Parameters
+    ----------
+    allowed : float or array, allowed blur on the sensor, um
+    others : float or array, blur by the other motions, um
+
+    Returns
+    -------
+    float or array, um
+    """
     square = (allowed - others) * (allowed + others)
     return arithmetic.sqrt(arithmetic.where(square >= 0, square, nan))
 
@@ -123,28 +206,36 @@ def longest_time(allowed: Real, motions: Motions, arithmetic: Arithmetic) -> Rea
 
     The root t of (u t)^2 + (S sin(pi F t))^2 = c^2 below half a period of the vibration, of (u t)^2 + S^2 = c^2 above it;
     u [um/s] is the speed of the image by steady motions together, S [um] the whole stroke, c the allowed blur.
+
+    Parameters
+    ----------
+    allowed : float or array, allowed blur on the sensor, um
+
+    Returns
+    -------
+    float or array, s
     """
-    speed = together(motions.sideways, motions.rotation, arithmetic)
+    speed = add_in_quadrature(motions.sideways, motions.rotation, arithmetic)
     square = (allowed - motions.stroke) * (allowed + motions.stroke)
     in_half_a_period = speed / (2 * motions.frequency)
     beyond = square >= in_half_a_period * in_half_a_period
     path = arithmetic.sqrt(arithmetic.where(beyond, square, 0.0))
     steady = arithmetic.where(speed > 0, path * arithmetic.positive_reciprocal(speed), inf)
-    return arithmetic.where(beyond, steady, _within_half_a_period(allowed, motions, speed, arithmetic))
+    return arithmetic.where(beyond, steady, _root_below_half_period(allowed, motions, speed, arithmetic))
 
 
-def _within_half_a_period(allowed: Real, motions: Motions, speed: Real, arithmetic: Arithmetic) -> Real:
+def _root_below_half_period(allowed: Real, motions: Motions, speed: Real, arithmetic: Arithmetic) -> Real:
     """Root below half a period, by bisection between 2x/pi <= sin x <= x; where there is none, half a period."""
     half_period = 1 / (2 * motions.frequency)
     stroke_speed = pi * motions.frequency * motions.stroke
 
     def at_speed(vibration: Real) -> Real:
-        found = allowed * arithmetic.positive_reciprocal(together(speed, vibration, arithmetic))
+        found = allowed * arithmetic.positive_reciprocal(add_in_quadrature(speed, vibration, arithmetic))
         return arithmetic.where(found < half_period, found, half_period)
 
     low, high = at_speed(stroke_speed), at_speed(stroke_speed * 2 / pi)
     for _ in range(BISECTIONS):
         middle = (low + high) / 2
-        short = all_together(blurs(motions, middle, arithmetic), arithmetic) < allowed
+        short = total_blur(blurs(motions, middle, arithmetic), arithmetic) < allowed
         low, high = arithmetic.where(short, middle, low), arithmetic.where(short, high, middle)
     return low

@@ -7,7 +7,7 @@ Nominal numbers stand for exact powers of two: 1/60 s for 1/64 s, ISO 320 for 31
 from math import exp2, sqrt
 from operator import attrgetter
 
-from closeup_service.optics.aperture_series import Mark, nearest, ring
+from closeup_service.optics.aperture_series import Mark, marks_of_ring, nearest_mark
 
 STEPS = 3
 """Marks to a stop."""
@@ -38,7 +38,7 @@ def _marks(texts: str, anchor: str, exact: float) -> dict[Mark, str]:
 
 _TIME_MARKS = _marks(_TIMES, "1", 1.0)
 _SPEED_MARKS = _marks(_SPEEDS, "100", 100.0)
-_F_NUMBER_MARKS = {mark: f"f/{mark.nominal:g}" for mark in ring("third", 0.5, 256.0)}
+_F_NUMBER_MARKS = {mark: f"f/{mark.nominal:g}" for mark in marks_of_ring("third", 0.5, 256.0)}
 
 MARKS = {"exposure_time_s": _TIME_MARKS, "iso": _SPEED_MARKS, "f_number": _F_NUMBER_MARKS}
 """Marks of each setting that has a series, and how each is written."""
@@ -49,18 +49,36 @@ ROUNDING = 1e-9
 """So little beyond a mark is the mark itself."""
 
 
-def nominal(setting: str, value: float) -> tuple[Mark, str] | None:
-    """Nearest mark of a setting and how it is written; None where it has no series, or the value lies beyond its ends."""
+def nominal_mark(setting: str, value: float) -> tuple[Mark, str] | None:
+    """Nearest mark of a setting and how it is written; None where it has no series, or the value lies beyond its ends.
+
+    Parameters
+    ----------
+    value : float, exact value of the setting
+
+    Returns
+    -------
+    tuple[Mark, str] or None, the mark, and how it is written
+    """
     marks = MARKS.get(setting)
     if marks is None:
         return None
-    mark = nearest(tuple(marks), value)
+    mark = nearest_mark(tuple(marks), value)
     reach = sqrt(WITHIN) if setting == "f_number" else WITHIN
     return (mark, marks[mark]) if value / reach <= mark.exact <= value * reach else None
 
 
-def nominal_beyond(setting: str, value: float, rising: bool) -> Mark | None:
-    """First mark that is not below a value, rising, or not above it, falling; None where the series has none."""
+def next_nominal_mark(setting: str, value: float, rising: bool) -> Mark | None:
+    """First mark that is not below a value, rising, or not above it, falling; None where the series has none.
+
+    Parameters
+    ----------
+    value : float, exact value of the setting
+
+    Returns
+    -------
+    Mark or None
+    """
     marks = MARKS.get(setting, {})
     if rising:
         return min(

@@ -45,7 +45,16 @@ class Part:
 def lens_part(
     lens: ThickLens, pointer: str, marked_f_number: Real | None, needs: Mapping[str, str] | None = None
 ) -> Part:
-    """Part of a thick lens as it stands; its stop is its exit pupil, when the f-number is known."""
+    """Part of a thick lens as it stands; its stop is its exit pupil, when the f-number is known.
+
+    Parameters
+    ----------
+    marked_f_number : float or array or None, as engraved
+
+    Returns
+    -------
+    Part, lengths in mm
+    """
     f = lens.focal_length
     stop = Stop(f * (1 - lens.pupil_magnification), lens.exit_pupil / 2)
     return Part(
@@ -61,6 +70,16 @@ def lens_part(
 
 
 def spacer_part(pointer: str, length: Real, clear_diameter: Real | None = None) -> Part:
-    """Tube, ring or bellows; its clear diameter is a stop at both faces."""
+    """Tube, ring or bellows; its clear diameter is a stop at both faces.
+
+    Parameters
+    ----------
+    length : float or array, mm
+    clear_diameter : float or array or None, mm
+
+    Returns
+    -------
+    Part, lengths in mm
+    """
     stops = () if clear_diameter is None else (Stop(0.0, clear_diameter / 2), Stop(length, clear_diameter / 2))
     return Part(pointer, 0.0, 0.0, 0.0, length, stops, powered=False)

@@ -30,7 +30,16 @@ def nodes(count: int) -> tuple[FloatArray, FloatArray]:
 
 
 def legendre(degree: int, theta: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Value of P_n(cos theta) and its slope over theta."""
+    """Value of P_n(cos theta) and its slope over theta.
+
+    Parameters
+    ----------
+    theta : array, radians
+
+    Returns
+    -------
+    two arrays, one for each angle
+    """
     x = np.cos(theta)
     before, here = np.ones_like(x), x
     for n in range(2, degree + 1):

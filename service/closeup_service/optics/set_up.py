@@ -12,18 +12,19 @@ from typing import Any
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER, Aperture
-from closeup_service.optics.arithmetic import POINT, Arithmetic, Real, holds
+from closeup_service.optics.arithmetic import POINT, Arithmetic, Real, is_true
+from closeup_service.optics.clearance import clearance_of, working_distance_of
 from closeup_service.optics.depth import Depth, depth_limits
 from closeup_service.optics.diffraction import optimum_effective_f_number
 from closeup_service.optics.elements import Builder, refuse_off_design
-from closeup_service.optics.errors import ApertureImpossible, SubjectInsideLens
+from closeup_service.optics.errors import ApertureImpossible
 from closeup_service.optics.matrices import (
     INFINITY_FOCUS,
-    chain,
-    first_powered,
-    known,
+    chain_matrices,
+    first_powered_part,
     matrix_to_sensor,
-    sensor_behind,
+    require_gap,
+    sensor_matrix,
 )
 from closeup_service.optics.parts import Part
 from closeup_service.optics.sharpness import Assumed, Criterion, criterion_of
@@ -55,7 +56,7 @@ class SetUp:
     optimum_effective_f_number: Real | None
     optimum_f_number: Real | None
     focus_error_mm: Real | None
-    assumed: Mapping[str, object]
+    assumed: Mapping[str, float | str]
     needs: Mapping[str, tuple[str, ...]]
 
 
@@ -79,14 +80,14 @@ def evaluate(document: Members, arithmetic: Arithmetic = POINT) -> SetUp:
     na = None if traced.aperture is None else traced.aperture.numerical_aperture
     effective = None if na is None else formulas.effective_by_numerical_aperture(m, na)
     refuse_wide_image_cone(effective, parts, arithmetic)
-    criterion = criterion_of_document(document, assumed)
-    marked = None if traced.aperture is None else marked_of(parts, traced.aperture, arithmetic)
-    optimum = optimum_of(document, m, criterion, arithmetic)
+    criterion = criterion_of_set_up(document, assumed)
+    marked = None if traced.aperture is None else marked_f_number(parts, traced.aperture, arithmetic)
+    optimum = optimum_f_number(document, m, criterion, arithmetic)
     return SetUp(
         magnification=m,
         erect=traced.signed_magnification < 0,
-        subject_width_mm=over(camera.get("sensor_width_mm"), m),
-        subject_height_mm=over(camera.get("sensor_height_mm"), m),
+        subject_width_mm=size_on_subject(camera.get("sensor_width_mm"), m),
+        subject_height_mm=size_on_subject(camera.get("sensor_height_mm"), m),
         working_distance_mm=working_distance,
         clearance_mm=clearance_of(working_distance, train, parts, assumed, arithmetic),
         subject_to_sensor_mm=to_sensor,
@@ -108,7 +109,7 @@ def evaluate(document: Members, arithmetic: Arithmetic = POINT) -> SetUp:
     )
 
 
-def with_mark(document: Members, stop: Real, mark: Real, arithmetic: Arithmetic = POINT) -> dict[str, Any]:
+def set_mark(document: Members, stop: Real, mark: Real, arithmetic: Arithmetic = POINT) -> dict[str, Any]:
     """Document with another mark on the part of this index in its train."""
     train = [
         {**element, "f_number": arithmetic.where(stop == index, mark, element["f_number"])}
@@ -128,78 +129,51 @@ def build_parts(document: Members, arithmetic: Arithmetic, assumed: Assumed) -> 
 def refuse_objectives_off_design(
     train: Sequence[Members], parts: Sequence[Part], register: Real, arithmetic: Arithmetic
 ) -> None:
-    """Refuse finite-conjugate objectives of unknown focal length that do not stand at their design length."""
+    """Refuse finite-conjugate objectives of unknown focal length that do not stand at their design length.
+
+    Parameters
+    ----------
+    register : float or array, flange to sensor, mm
+    """
     for index, element in enumerate(train):
         if element.get("tube_length_mm") is not None and "focal_length_mm" not in element:
-            behind = image_behind(parts[index + 1 :], register, arithmetic)
+            behind = image_distance_behind(parts[index + 1 :], register, arithmetic)
             refuse_off_design(element, f"/train/{index}", behind, arithmetic)
 
 
-def image_behind(behind: Sequence[Part], register: Real, arithmetic: Arithmetic) -> Real:
-    """How far behind the face before these parts the image must lie that they put on the sensor, mm; infinite at infinity."""
+def image_distance_behind(behind: Sequence[Part], register: Real, arithmetic: Arithmetic) -> Real:
+    """How far behind the face before these parts the image must lie that they put on the sensor, mm; infinite at infinity.
+
+    Parameters
+    ----------
+    register : float or array, flange to sensor, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     if not any(part.powered for part in behind):
-        return register + sum(known(part, "rear_gap") for part in behind)
-    first = first_powered(behind)
-    to_plane = sum(known(part, "rear_gap") for part in behind[:first]) + known(behind[first], "front_gap")
-    sensor = sensor_behind(behind, register, arithmetic)
+        return register + sum(require_gap(part, "rear_gap") for part in behind)
+    first = first_powered_part(behind)
+    to_plane = sum(require_gap(part, "rear_gap") for part in behind[:first]) + require_gap(behind[first], "front_gap")
+    sensor = sensor_matrix(behind, register, arithmetic)
     at_infinity = abs(sensor.a) < INFINITY_FOCUS
     before_plane = -sensor.b / arithmetic.where(at_infinity, 1.0, sensor.a)
     return arithmetic.where(at_infinity, math.inf, to_plane - before_plane)
 
 
-ROOM = {
-    "spacer": "Shorten what stands before the lens, or use less magnification.",
-    "lens": "Use less magnification, a longer focal length, or turn the lens round.",
-}
-
-
-def working_distance_of(traced: Trace, front: Members, arithmetic: Arithmetic) -> Real | None:
-    """Front face to subject, mm; refused when the subject would lie inside."""
-    if traced.front_to_plane is None:
-        return None
-    distance = traced.subject_distance - traced.front_to_plane
-    advice = ROOM.get(front["element"], "Use less magnification.")
-    arithmetic.refuse(
-        distance <= 0,
-        SubjectInsideLens,
-        "The subject would have to lie {inside:.4g} mm behind the front of the set-up. " + advice,
-        "/train/0",
-        inside=-distance,
-    )
-    return distance
-
-
-def clearance_of(
-    working_distance: Real | None,
-    train: Sequence[Members],
-    parts: Sequence[Part],
-    assumed: Assumed,
-    arithmetic: Arithmetic,
-) -> Real | None:
-    """Room left in front of what stands out furthest, mm; negative when that reaches past the subject plane."""
-    if working_distance is None:
-        return None
-    if train[0]["element"] == "lens" and train[0].get("front_protrusion_mm") is None:
-        assumed["/train/0/front_protrusion_mm"] = 0.0
-    return working_distance - reach_of(train, parts, arithmetic)
-
-
-def reach_of(train: Sequence[Members], parts: Sequence[Part], arithmetic: Arithmetic) -> Real:
-    """How far what stands out furthest reaches before the front of the train, mm."""
-    reach: Real = 0.0
-    before: Real = 0.0
-    for element, part in zip(train, parts, strict=True):
-        protrusion = element.get("front_protrusion_mm")
-        if protrusion is not None:
-            reach = arithmetic.where(protrusion - before > reach, protrusion - before, reach)
-        if part.length is None:
-            break
-        before = before + part.length
-    return reach
-
-
 def refuse_wide_image_cone(effective: Real | None, parts: Sequence[Part], arithmetic: Arithmetic) -> None:
-    """Refuse an effective f-number that air does not admit on the sensor's side."""
+    """Refuse an effective f-number that air does not admit on the sensor's side.
+
+    Parameters
+    ----------
+    effective : float or array or None, effective f-number
+
+    Raises
+    ------
+    ApertureImpossible
+        Where the cone is half a turn or more.
+    """
     if effective is not None:
         arithmetic.refuse(
             effective < LEAST_EFFECTIVE_F_NUMBER,
@@ -211,8 +185,13 @@ def refuse_wide_image_cone(effective: Real | None, parts: Sequence[Part], arithm
         )
 
 
-def marked_of(parts: Sequence[Part], aperture: Aperture, arithmetic: Arithmetic) -> Real | None:
-    """Number marked on the part whose stop governs; None, in a column NaN, where it bears none."""
+def marked_f_number(parts: Sequence[Part], aperture: Aperture, arithmetic: Arithmetic) -> Real | None:
+    """Number marked on the part whose stop governs; None, in a column NaN, where it bears none.
+
+    Returns
+    -------
+    float or array or None, marked f-number
+    """
     marked: Real = math.nan
     for index, part in enumerate(parts):
         if part.marked_f_number is not None:
@@ -221,16 +200,35 @@ def marked_of(parts: Sequence[Part], aperture: Aperture, arithmetic: Arithmetic)
 
 
 def light_loss_of(marked: Real | None, effective: Real | None, arithmetic: Arithmetic) -> Real | None:
-    """Stops lost against the marked number."""
+    """Stops lost against the marked number.
+
+    Parameters
+    ----------
+    marked : float or array or None, marked f-number
+    effective : float or array or None, effective f-number
+
+    Returns
+    -------
+    float or array or None, stops
+    """
     if marked is None or effective is None:
         return None
     return formulas.light_loss_stops(effective, marked, arithmetic)
 
 
-def optimum_of(document: Members, m: Real, criterion: Criterion, arithmetic: Arithmetic) -> Real | None:
-    """Effective f-number that is best for the subject's depth, where one is stated; NaN in the rows of flat subjects."""
+def optimum_f_number(document: Members, m: Real, criterion: Criterion, arithmetic: Arithmetic) -> Real | None:
+    """Effective f-number that is best for the subject's depth, where one is stated; NaN in the rows of flat subjects.
+
+    Parameters
+    ----------
+    m : float or array, magnification, sensor/subject
+
+    Returns
+    -------
+    float or array or None, effective f-number
+    """
     depth = document.get("subject_depth_mm")
-    if depth is None or holds(depth == 0):
+    if depth is None or is_true(depth == 0):
         return None
     depth = arithmetic.where(depth == 0, math.nan, depth)
     return optimum_effective_f_number(depth, m, criterion.wavelength_nm, arithmetic)
@@ -239,7 +237,7 @@ def optimum_of(document: Members, m: Real, criterion: Criterion, arithmetic: Ari
 CAMERA_MEMBERS = frozenset(("circle_of_confusion_mm", "pixel_pitch_um"))
 
 
-def criterion_of_document(document: Members, assumed: Assumed) -> Criterion:
+def criterion_of_set_up(document: Members, assumed: Assumed) -> Criterion:
     """Criterion of sharpness that the document states, or that is assumed."""
     return criterion_of(
         {**document, **document["camera"]},
@@ -253,7 +251,17 @@ def criterion_of_document(document: Members, assumed: Assumed) -> Criterion:
 def depth_of(
     traced: Trace, m: Real, effective: Real | None, criterion: Criterion, arithmetic: Arithmetic
 ) -> Depth | None:
-    """Depth of field by the criterion's model, where aperture and criterion are known."""
+    """Depth of field by the criterion's model, where aperture and criterion are known.
+
+    Parameters
+    ----------
+    m : float or array, magnification, sensor/subject
+    effective : float or array or None, effective f-number
+
+    Returns
+    -------
+    Depth or None, mm
+    """
     if traced.aperture is None or effective is None:
         return None
     half_depth = criterion.half_depth(effective, m, arithmetic)
@@ -263,7 +271,12 @@ def depth_of(
 
 
 def inverse_pupil_distance_of(traced: Trace) -> Real | None:
-    """1/z to the entrance pupil; None, in a column NaN, where it is not determined."""
+    """1/z to the entrance pupil; None, in a column NaN, where it is not determined.
+
+    Returns
+    -------
+    float or array or None, 1/mm
+    """
     if traced.aperture is None:
         return None
     inverse = traced.aperture.inverse_pupil_distance
@@ -273,22 +286,41 @@ def inverse_pupil_distance_of(traced: Trace) -> Real | None:
 def focus_error_of(
     train: Sequence[Members], parts: Sequence[Part], register: Real, arithmetic: Arithmetic
 ) -> Real | None:
-    """How far the sensor stands behind the infinity focus of what follows an infinity-corrected objective, mm."""
+    """How far the sensor stands behind the infinity focus of what follows an infinity-corrected objective, mm.
+
+    Parameters
+    ----------
+    register : float or array, flange to sensor, mm
+
+    Returns
+    -------
+    float or array or None, mm
+    """
     for index, element in enumerate(train):
         if element["element"] != "objective" or element.get("tube_lens_focal_length_mm") is None:
             continue
         behind = parts[index + 1 :]
         if not any(part.powered for part in behind):
             return None
-        last = chain(behind, first_powered(behind), register, arithmetic).matrices[-1]
+        last = chain_matrices(behind, first_powered_part(behind), register, arithmetic).matrices[-1]
         if isinstance(last.c, float) and last.c == 0:
             return None
         return matrix_to_sensor(behind, last, register).a / last.c
     return None
 
 
-def over(size: Real | None, magnification: Real) -> Real | None:
-    """Size on the subject of a size on the sensor, mm."""
+def size_on_subject(size: Real | None, magnification: Real) -> Real | None:
+    """Size on the subject of a size on the sensor, mm.
+
+    Parameters
+    ----------
+    size : float or array or None, on the sensor, mm
+    magnification : float or array, sensor/subject
+
+    Returns
+    -------
+    float or array or None, mm
+    """
     return None if size is None else formulas.subject_size(size, magnification)
 
 

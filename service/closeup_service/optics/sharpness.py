@@ -136,7 +136,7 @@ Assumed = MutableMapping[str, Any]
 Naming = Callable[[str], str]
 
 
-def bare(name: str) -> str:
+def member_name(name: str) -> str:
     """Key of an assumption in a flat answer: the member's own name."""
     return name
 
@@ -145,7 +145,7 @@ def criterion_of(
     members: Members,
     model: str | None,
     assumed: Assumed,
-    key: Naming = bare,
+    key: Naming = member_name,
     model_name: str = "model",
 ) -> Criterion:
     """Criterion that a request's members state, and what was assumed for the rest, under `key(name)`."""
@@ -170,16 +170,26 @@ def criterion_of(
     )
 
 
-def light_of(members: Members, assumed: Assumed, key: Naming = bare) -> tuple[Real, Light]:
-    """Wavelength of the single-wavelength sums [nm], and the light of the contrast sums."""
+def light_of(members: Members, assumed: Assumed, key: Naming = member_name) -> tuple[Real, Light]:
+    """Wavelength of the single-wavelength sums [nm], and the light of the contrast sums.
+
+    Returns
+    -------
+    tuple[Real, Light], nm, and the light
+    """
     wavelength = members.get("wavelength_nm")
     if wavelength is None:
         wavelength = assumed[key("wavelength_nm")] = WAVELENGTH_NM
     return wavelength, white_light() if members.get("light") == "white" else Light.of((wavelength,))
 
 
-def blur_of(members: Members, assumed: Assumed, key: Naming = bare) -> Real | None:
-    """Blur accepted on the sensor, mm: as stated, from the finished print, or a share of the sensor's diagonal."""
+def blur_of(members: Members, assumed: Assumed, key: Naming = member_name) -> Real | None:
+    """Blur accepted on the sensor, mm: as stated, from the finished print, or a share of the sensor's diagonal.
+
+    Returns
+    -------
+    float or array or None, mm
+    """
     stated = members.get("circle_of_confusion_mm")
     if stated is not None:
         return stated
@@ -193,8 +203,17 @@ def blur_of(members: Members, assumed: Assumed, key: Naming = bare) -> Real | No
     return blur
 
 
-def blur_of_print(members: Members, sensor_width: Real, assumed: Assumed, key: Naming = bare) -> Real:
-    """Blur on the sensor [mm] that a viewer of the print just notices; it is seen from as far as it is wide."""
+def blur_of_print(members: Members, sensor_width: Real, assumed: Assumed, key: Naming = member_name) -> Real:
+    """Blur on the sensor [mm] that a viewer of the print just notices; it is seen from as far as it is wide.
+
+    Parameters
+    ----------
+    sensor_width : float or array, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     width = members["print_width_mm"]
     distance, acuity = members.get("viewing_distance_mm"), members.get("acuity_arcmin")
     if distance is None:
@@ -205,10 +224,26 @@ def blur_of_print(members: Members, sensor_width: Real, assumed: Assumed, key: N
 
 
 def blur_of_sensor(width: Real, height: Real) -> Real:
-    """Blur [mm] in proportion to a sensor's diagonal."""
+    """Blur [mm] in proportion to a sensor's diagonal.
+
+    Parameters
+    ----------
+    width, height : float or array, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
     return (width * width + height * height) ** 0.5 * BLUR_PER_DIAGONAL
 
 
 def noticed_blur(viewing_distance: Real, acuity_arcmin: Real, sensor_width: Real, print_width: Real) -> Real:
-    """Blur on the sensor [mm] that a viewer of the print just notices, by similar triangles."""
+    """Blur on the sensor [mm] that a viewer of the print just notices, by similar triangles.
+
+    Parameters
+    ----------
+    viewing_distance, print_width : float or array, mm
+    acuity_arcmin : float or array, arcmin
+    sensor_width : float or array, mm
+    """
     return viewing_distance * acuity_arcmin * RADIANS_PER_ARCMIN * sensor_width / print_width

@@ -11,9 +11,9 @@ from typing import Any
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoRealSubject, NoSolution, OpticsError, Undetermined
 from closeup_service.optics.how_to_find import how_to_find
-from closeup_service.optics.matrices import first_powered, sensor_behind
+from closeup_service.optics.matrices import first_powered_part, sensor_matrix
 from closeup_service.optics.set_up import SetUp, build_parts, evaluate
-from closeup_service.optics.train import front_to_plane
+from closeup_service.optics.train import front_to_plane_distance
 
 Document = Mapping[str, Any]
 
@@ -57,16 +57,16 @@ class OpenLength:
     document: Document
     pointer: str
 
-    def filled(self, value: float) -> Document:
+    def fill(self, value: float) -> Document:
         """Return the document with the open length set to `value` mm."""
         _, index, member = self.pointer.lstrip("/").split("/")
         train = list(self.document["train"])
         train[int(index)] = {**train[int(index)], member: value}
         return {**self.document, "train": train}
 
-    def affine(self) -> tuple[Affine, Affine, Affine | None]:
+    def affine_members(self) -> tuple[Affine, Affine, Affine | None]:
         """Matrix members a and b to the sensor, and the front face's distance to the first plane, in the length."""
-        at_zero, at_probe = self.at(0.0), self.at(PROBE_MM)
+        at_zero, at_probe = self.matrix_members(0.0), self.matrix_members(PROBE_MM)
         a, b, front = (
             None if low is None or high is None else Affine(low, (high - low) / PROBE_MM)
             for low, high in zip(at_zero, at_probe, strict=True)
@@ -77,23 +77,23 @@ class OpenLength:
 
     def front_member(self) -> str:
         """Member that would determine where the front part's glass is."""
-        parts = build_parts(self.filled(0.0), POINT, {})
-        return parts[first_powered(parts)].needs["front_gap"]
+        parts = build_parts(self.fill(0.0), POINT, {})
+        return parts[first_powered_part(parts)].needs["front_gap"]
 
-    def reached(self, target: str, value: float) -> float | OpticsError:
+    def target_value(self, target: str, value: float) -> float | OpticsError:
         """Value of the target at one length, or why there is none."""
         try:
-            found: float = getattr(evaluate(self.filled(value)), target)
+            found: float = getattr(evaluate(self.fill(value)), target)
         except OpticsError as error:
             return error
         return found
 
-    def at(self, value: float) -> tuple[float, float, float | None]:
+    def matrix_members(self, value: float) -> tuple[float, float, float | None]:
         """Matrix members a, b to the sensor and the front distance, at one length."""
-        document = self.filled(value)
+        document = self.fill(value)
         parts = build_parts(document, POINT, {})
-        sensor = sensor_behind(parts, document["camera"]["register_mm"], POINT)
-        return sensor.a, sensor.b, front_to_plane(parts, first_powered(parts))
+        sensor = sensor_matrix(parts, document["camera"]["register_mm"], POINT)
+        return sensor.a, sensor.b, front_to_plane_distance(parts, first_powered_part(parts))
 
 
 def solve(document: Document, pointer: str, target: str, wanted: float, minimum: float, maximum: float) -> Solved:
@@ -118,7 +118,7 @@ def solve(document: Document, pointer: str, target: str, wanted: float, minimum:
         value = min(max(candidate, minimum), maximum)
         if abs(value - candidate) > ROUNDING_MM:
             continue
-        filled = open_length.filled(value)
+        filled = open_length.fill(value)
         try:
             set_up = evaluate(filled)
         except NoRealSubject:
@@ -128,12 +128,26 @@ def solve(document: Document, pointer: str, target: str, wanted: float, minimum:
             continue
         if abs(getattr(set_up, target) - wanted) <= AGREEMENT * wanted:
             return Solved(filled, value, set_up)
-    raise nearest(open_length, target, wanted, (minimum, maximum), refused)
+    raise nearest_refusal(open_length, target, wanted, (minimum, maximum), refused)
 
 
 def candidates(open_length: OpenLength, target: str, wanted: float) -> list[float]:
-    """Lengths that reach the target by the affine equations, the inverted image first."""
-    a, b, front = open_length.affine()
+    """Lengths that reach the target by the affine equations, the inverted image first.
+
+    Parameters
+    ----------
+    wanted : float, value of the target
+
+    Returns
+    -------
+    floats, mm
+
+    Raises
+    ------
+    Undetermined
+        Where the place of the front glass is not known.
+    """
+    a, b, front = open_length.affine_members()
     if target == "working_distance_mm":
         if front is None:
             pointer = open_length.front_member()
@@ -146,39 +160,69 @@ def candidates(open_length: OpenLength, target: str, wanted: float) -> list[floa
 
 
 def working_distance_equation(a: Affine, b: Affine, front: Affine, wanted: float) -> tuple[float, float]:
-    """Start and slope of b + (wanted + front) a = 0; front and a never depend on the same length."""
+    """Start and slope of b + (wanted + front) a = 0; front and a never depend on the same length.
+
+    Parameters
+    ----------
+    wanted : float, value of the target
+    """
     reach = wanted + front.start
     return b.start + reach * a.start, b.slope + reach * a.slope + front.slope * a.start
 
 
 def linear_root(start: float, slope: float, open_length: OpenLength, target: str) -> float:
-    """Root of start + slope x = 0; refused when the length has no effect."""
+    """Root of start + slope x = 0; refused when the length has no effect.
+
+    Parameters
+    ----------
+    start : float, value at length 0
+    slope : float, change of the value per mm
+
+    Returns
+    -------
+    float, mm
+
+    Raises
+    ------
+    NoSolution
+        Where the length has no effect.
+    """
     if abs(slope) < NO_EFFECT:
         raise NoSolution(
-            f"This length does not matter for {target}: {attained(open_length, target, 0.0)}. "
+            f"This length does not matter for {target}: {describe_target(open_length, target, 0.0)}. "
             "Leave another length open.",
             "/solve/unknown",
         )
     return -start / slope
 
 
-def attained(open_length: OpenLength, target: str, value: float) -> str:
-    """What the target is at one length, in words."""
-    reached = open_length.reached(target, value)
+def describe_target(open_length: OpenLength, target: str, value: float) -> str:
+    """What the target is at one length, in words.
+
+    Parameters
+    ----------
+    value : float, open length, mm
+    """
+    reached = open_length.target_value(target, value)
     return str(reached) if isinstance(reached, OpticsError) else f"it is {reached:.6g} whatever the length"
 
 
-def nearest(
+def nearest_refusal(
     open_length: OpenLength, target: str, wanted: float, span: tuple[float, float], refused: OpticsError | None
 ) -> OpticsError:
     """Return the refusal that states the nearest attainable value and its length.
 
     Between the lengths at which the set-up can be at all the target rises or falls throughout, so that it is nearest at
     one of their ends.
+
+    Parameters
+    ----------
+    wanted : float, value of the target
+    span : two floats, range of the open length, mm
     """
     ends = attainable_ends(open_length, target, *span)
     if not ends:
-        reason = refused or open_length.reached(target, span[1])
+        reason = refused or open_length.target_value(target, span[1])
         return reason if isinstance(reason, OpticsError) else NoSolution(str(reason), "/solve/unknown")
     reached, at = min(ends, key=lambda end: abs(end[0] - wanted))
     return NoSolution(
@@ -190,22 +234,42 @@ def nearest(
 
 
 def attainable_ends(open_length: OpenLength, target: str, minimum: float, maximum: float) -> list[tuple[float, float]]:
-    """Target and length at the ends of every stretch of lengths at which the set-up can be."""
+    """Target and length at the ends of every stretch of lengths at which the set-up can be.
+
+    Parameters
+    ----------
+    minimum : float, least open length, mm
+    maximum : float, greatest open length, mm
+
+    Returns
+    -------
+    pairs of floats, value of the target, and length in mm
+    """
     lengths = [minimum + (maximum - minimum) * step / SCAN for step in range(SCAN + 1)]
-    possible = [not isinstance(open_length.reached(target, length), OpticsError) for length in lengths]
+    possible = [not isinstance(open_length.target_value(target, length), OpticsError) for length in lengths]
     found = {length for length, can_be in ((lengths[0], possible[0]), (lengths[-1], possible[-1])) if can_be}
     for low, high, low_can, high_can in zip(lengths, lengths[1:], possible, possible[1:], strict=False):
         if low_can != high_can:
             found.add(edge(open_length, target, low if low_can else high, high if low_can else low))
-    values = [(open_length.reached(target, length), length) for length in sorted(found)]
+    values = [(open_length.target_value(target, length), length) for length in sorted(found)]
     return [(value, length) for value, length in values if not isinstance(value, OpticsError)]
 
 
 def edge(open_length: OpenLength, target: str, inside: float, outside: float) -> float:
-    """Last length, from an attainable one towards one that is not, at which the set-up can be."""
+    """Last length, from an attainable one towards one that is not, at which the set-up can be.
+
+    Parameters
+    ----------
+    inside : float, attainable length, mm
+    outside : float, length that is not attainable, mm
+
+    Returns
+    -------
+    float, mm
+    """
     for _ in range(HALVINGS):
         middle = (inside + outside) / 2
-        if isinstance(open_length.reached(target, middle), OpticsError):
+        if isinstance(open_length.target_value(target, middle), OpticsError):
             outside = middle
         else:
             inside = middle

@@ -65,24 +65,56 @@ class Stack:
         return np.maximum(0.0, overlaps_of(self.positions, self.front, self.rear))
 
 
-def steps_over(length: Real, step: Real, arithmetic: Arithmetic) -> Real:
-    """Fewest steps that reach over a length; 0 where there is none to reach over."""
+def count_steps(length: Real, step: Real, arithmetic: Arithmetic) -> Real:
+    """Fewest steps that reach over a length; 0 where there is none to reach over.
+
+    Parameters
+    ----------
+    length : float or array, to reach over, mm
+    step : float or array, mm
+
+    Returns
+    -------
+    float or array, steps
+    """
     return arithmetic.whole_steps(length / step)
 
 
 def usual_step(total: Real, subject_depth: Real, arithmetic: Arithmetic) -> Real:
-    """Step on a rail [mm] with the usual overlap, by the depth of one frame; NaN where one is deep enough, or not known."""
+    """Step on a rail [mm] with the usual overlap, by the depth of one frame; NaN where one is deep enough, or not known.
+
+    Parameters
+    ----------
+    total : float or array, depth of field, mm
+    subject_depth : float or array, mm
+    """
     return arithmetic.where(total >= subject_depth, nan, allowed_step(total, OVERLAP))
 
 
 def usual_frames(total: Real, subject_depth: Real, arithmetic: Arithmetic) -> Real:
-    """Frames on a rail with the usual overlap, by the depth of one frame; in a column NaN where that is not known."""
+    """Frames on a rail with the usual overlap, by the depth of one frame; in a column NaN where that is not known.
+
+    Parameters
+    ----------
+    total : float or array, depth of field, mm
+    subject_depth : float or array, mm
+    """
     steps = (subject_depth - total) / allowed_step(total, OVERLAP)
     return arithmetic.whole_steps(arithmetic.where(total >= subject_depth, 0.0, steps)) + 1
 
 
 def refuse_too_many(frames: float) -> None:
-    """Refuse a stack too long to be listed."""
+    """Refuse a stack too long to be listed.
+
+    Parameters
+    ----------
+    frames : float, number of frames
+
+    Raises
+    ------
+    TooManyFrames
+        Where the stack is too long.
+    """
     if frames > MOST_FRAMES:
         raise TooManyFrames(
             f"This stack takes {frames:.0f} frames, and at most {MOST_FRAMES} are listed. Use a larger f_number, less "
@@ -109,9 +141,9 @@ def rail_stack(depth: Depth, subject_depth: float, overlap: float, rail_step: fl
     """
     total = depth.total
     if subject_depth <= total * (1 + ROUNDING):
-        return one_frame_on_a_rail(depth, subject_depth, overlap)
+        return single_rail_frame(depth, subject_depth, overlap)
     step = step_on_a_rail(total, overlap, rail_step)
-    moves = steps_over(subject_depth - total, step, POINT)
+    moves = count_steps(subject_depth - total, step, POINT)
     refuse_too_many(moves + 1)
     spare = max(0.0, moves * step + total - subject_depth)
     positions = depth.front * (1 - spare / total) + step * np.arange(moves + 1)
@@ -122,24 +154,40 @@ def rail_stack(depth: Depth, subject_depth: float, overlap: float, rail_step: fl
         step=step,
         travel=moves * step,
         overlap=max(0.0, 1 - step / total),
-        end_to_end=steps_over(subject_depth, step, POINT) + 1,
+        end_to_end=count_steps(subject_depth, step, POINT) + 1,
         varying_step=moves + 1,
         image_travel=0.0,
         advance=float(positions[-1]),
     )
 
 
-def one_frame_on_a_rail(depth: Depth, subject_depth: float, overlap: float) -> Stack:
-    """Single frame that is deep enough; its plane of focus divides the subject as it divides the depth."""
+def single_rail_frame(depth: Depth, subject_depth: float, overlap: float) -> Stack:
+    """Single frame that is deep enough; its plane of focus divides the subject as it divides the depth.
+
+    Parameters
+    ----------
+    subject_depth : float, mm
+    overlap : float, share of the depth that neighbours share
+
+    Returns
+    -------
+    Stack, lengths in mm
+    """
     total = depth.total
     position = depth.front * min(1.0, subject_depth / total)
-    end_to_end = 2 if isinf(total) else steps_over(subject_depth, allowed_step(total, overlap), POINT) + 1
+    end_to_end = 2 if isinf(total) else count_steps(subject_depth, allowed_step(total, overlap), POINT) + 1
     ends = np.array([depth.front]), np.array([depth.rear])
     return Stack(np.array([position]), *ends, None, 0.0, None, end_to_end, 1, 0.0, position)
 
 
 def allowed_step(total: Real, overlap: Real) -> Real:
-    """Longest step [mm] between frames of this depth that overlap so."""
+    """Longest step [mm] between frames of this depth that overlap so.
+
+    Parameters
+    ----------
+    total : float or array, depth of field, mm
+    overlap : float or array, share of the depth that neighbours share
+    """
     return (1 - overlap) * total
 
 
@@ -148,6 +196,21 @@ def step_on_a_rail(total: float, overlap: float, rail_step: float | None) -> flo
 
     Where even one step of the rail is longer than that, it is taken: the overlap is then less than asked, and a gap would
     open only beyond the depth itself, which is refused.
+
+    Parameters
+    ----------
+    total : float, depth of field, mm
+    overlap : float, share of the depth that neighbours share
+    rail_step : float or None, least step of the rail, mm; None where any can be set
+
+    Returns
+    -------
+    float, mm
+
+    Raises
+    ------
+    StepTooLong
+        Where a step of the rail exceeds the depth.
     """
     asked: float = allowed_step(total, overlap)
     if rail_step is None:
@@ -163,11 +226,33 @@ def step_on_a_rail(total: float, overlap: float, rail_step: float | None) -> flo
 
 
 def least_overlap(positions: FloatArray, front: FloatArray, rear: FloatArray) -> float:
-    """Least share of the depth between two neighbours that both are sharp over; negative where a gap is left."""
+    """Least share of the depth between two neighbours that both are sharp over; negative where a gap is left.
+
+    Parameters
+    ----------
+    positions : array, planes of focus, mm
+    front : array, depth before each plane of focus, mm
+    rear : array, depth behind each plane of focus, mm
+
+    Returns
+    -------
+    float, share of the depth
+    """
     return float(np.min(overlaps_of(positions, front, rear)))
 
 
 def overlaps_of(positions: FloatArray, front: FloatArray, rear: FloatArray) -> FloatArray:
-    """Share of the depth between each two neighbours that both are sharp over; negative where a gap is left."""
+    """Share of the depth between each two neighbours that both are sharp over; negative where a gap is left.
+
+    Parameters
+    ----------
+    positions : array, planes of focus, mm
+    front : array, depth before each plane of focus, mm
+    rear : array, depth behind each plane of focus, mm
+
+    Returns
+    -------
+    array, shares of the depth, one fewer than planes
+    """
     between: Any = np.diff(positions) / (rear[:-1] + front[1:])
     return np.asarray(1 - between)

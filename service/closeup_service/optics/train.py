@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from closeup_service.optics.aperture import Aperture, governing_aperture
+from closeup_service.optics.aperture import Aperture, find_aperture_stop
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.errors import FocusedAtInfinity, NoRealSubject, Undetermined
 from closeup_service.optics.how_to_find import how_to_find
@@ -11,11 +11,11 @@ from closeup_service.optics.matrices import (
     INFINITY_FOCUS,
     Chain,
     Matrix,
-    chain,
-    first_powered,
-    known,
+    chain_matrices,
+    first_powered_part,
     matrix_to_sensor,
-    missing_between,
+    missing_members,
+    require_gap,
 )
 from closeup_service.optics.parts import Part
 
@@ -37,9 +37,23 @@ class Trace:
 
 
 def trace(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) -> Trace:
-    """Reduce a train, subject first, before a sensor `camera_register` mm behind its last face."""
-    first = first_powered(parts)
-    chained = chain(parts, first, camera_register, arithmetic)
+    """Reduce a train, subject first, before a sensor `camera_register` mm behind its last face.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
+
+    Returns
+    -------
+    Trace, lengths in mm
+
+    Raises
+    ------
+    FocusedAtInfinity
+        Where no subject at a finite distance is in focus.
+    """
+    first = first_powered_part(parts)
+    chained = chain_matrices(parts, first, camera_register, arithmetic)
     last = chained.matrices[-1]
     sensor = matrix_to_sensor(parts, last, camera_register)
     pointers = tuple(part.pointer for part in parts)
@@ -54,14 +68,16 @@ def trace(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) 
         refuse_virtual_subject_of_one_lens(sensor, last, pointers, arithmetic)
     else:
         inverted = sensor.a < 0
-        refuse_virtual_subject(distance, front_to_plane(parts, first), parts[first], inverted, pointers, arithmetic)
+        refuse_virtual_subject(
+            distance, front_to_plane_distance(parts, first), parts[first], inverted, pointers, arithmetic
+        )
     needs = collect_needs(parts, first, chained)
     return Trace(
         signed_magnification=-sensor.a,
         subject_distance=distance,
-        front_to_plane=front_to_plane(parts, first),
-        planes_to_sensor=None if "length" in needs else planes_to_sensor(parts, first, camera_register),
-        aperture=None if "stop" in needs else governing_aperture(parts, first, chained, distance, arithmetic),
+        front_to_plane=front_to_plane_distance(parts, first),
+        planes_to_sensor=None if "length" in needs else planes_to_sensor_distance(parts, first, camera_register),
+        aperture=None if "stop" in needs else find_aperture_stop(parts, first, chained, distance, arithmetic),
         needs=needs,
     )
 
@@ -102,6 +118,19 @@ def refuse_virtual_subject(
 
     That plane can lie in front of the glass, as in a retrofocus lens reversed, and a real subject between the two. Of a
     virtual subject the image is inverted just where the parts behind are focused too near for a front part that gathers.
+
+    Parameters
+    ----------
+    distance : float or array, subject to first principal plane, mm
+    to_plane : float or array or None, front face to first principal plane, mm
+    inverted : bool or array, whether the image is inverted
+
+    Raises
+    ------
+    NoRealSubject
+        Where the subject is virtual.
+    Undetermined
+        Where the place of the front glass is not known.
     """
     if to_plane is None:
         arithmetic.refuse(
@@ -123,19 +152,33 @@ def refuse_virtual_subject(
         arithmetic.refuse(virtual, NoRealSubject, text + not_near, *pointers, behind=to_plane - distance)
 
 
-def front_to_plane(parts: Sequence[Part], first: int) -> Real | None:
-    """Front face of the train to the first principal plane of the first powered part, mm."""
+def front_to_plane_distance(parts: Sequence[Part], first: int) -> Real | None:
+    """Front face of the train to the first principal plane of the first powered part, mm.
+
+    Returns
+    -------
+    float or array or None, mm
+    """
     front_gap = parts[first].front_gap
     if front_gap is None:
         return None
-    return front_gap + sum(known(part, "rear_gap") for part in parts[:first])
+    return front_gap + sum(require_gap(part, "rear_gap") for part in parts[:first])
 
 
-def planes_to_sensor(parts: Sequence[Part], first: int, camera_register: Real) -> Real:
-    """First principal plane of the first powered part to the sensor, mm, where every gap and separation is known."""
-    gaps = (known(before, "rear_gap") + known(part, "front_gap") for before, part in pairs(parts, first))
-    separations = (known(part, "separation") for part in parts[first:])
-    return sum(gaps, known(parts[-1], "rear_gap") + camera_register) + sum(separations)
+def planes_to_sensor_distance(parts: Sequence[Part], first: int, camera_register: Real) -> Real:
+    """First principal plane of the first powered part to the sensor, mm, where every gap and separation is known.
+
+    Parameters
+    ----------
+    camera_register : float or array, flange to sensor, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
+    gaps = (require_gap(before, "rear_gap") + require_gap(part, "front_gap") for before, part in pairs(parts, first))
+    separations = (require_gap(part, "separation") for part in parts[first:])
+    return sum(gaps, require_gap(parts[-1], "rear_gap") + camera_register) + sum(separations)
 
 
 def pairs(parts: Sequence[Part], first: int) -> list[tuple[Part, Part]]:
@@ -148,7 +191,7 @@ def collect_needs(parts: Sequence[Part], first: int, chained: Chain) -> dict[str
     needs: dict[str, tuple[str, ...]] = {}
     if parts[first].front_gap is None:
         needs["front_gap"] = (parts[first].needs["front_gap"],)
-    gaps = [member for before, part in pairs(parts, first) for member in missing_between(before, part)]
+    gaps = [member for before, part in pairs(parts, first) for member in missing_members(before, part)]
     separations = [part.needs["separation"] for part in parts if "separation" in part.needs]
     if gaps or separations:
         needs["length"] = (*gaps, *separations)

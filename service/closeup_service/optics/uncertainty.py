@@ -12,11 +12,11 @@ from typing import Any
 
 import numpy as np
 
-from closeup_service.optics.aperture import stops_seen
+from closeup_service.optics.aperture import visible_stops
 from closeup_service.optics.arithmetic import POINT, FloatArray
 from closeup_service.optics.effective_degrees import effective_degrees
 from closeup_service.optics.errors import OpticsError
-from closeup_service.optics.matrices import chain, first_powered
+from closeup_service.optics.matrices import chain_matrices, first_powered_part
 from closeup_service.optics.set_up import SetUp, build_parts, evaluate
 from closeup_service.optics.train import trace
 
@@ -94,7 +94,7 @@ class Uncertain:
     covariance: FloatArray
     scatters: tuple[tuple[FloatArray, float], ...] = ()
 
-    def moved(self, by: FloatArray) -> Document:
+    def displace(self, by: FloatArray) -> Document:
         """Return the document with its uncertain members moved."""
         train = [dict(element) for element in self.document["train"]]
         for (index, name), change in zip(self.places, by, strict=True):
@@ -115,7 +115,7 @@ def is_uncertain(document: Document) -> bool:
 def propagate(document: Document, set_up: SetUp) -> Propagated:
     """Propagate the uncertainties that the document's lenses state into what the set-up does."""
     uncertain = uncertain_members(document)
-    impossible = member_at_nothing(uncertain)
+    impossible = vanishing_member(uncertain)
     if impossible is not None:
         return Propagated(dict.fromkeys(FIELDS), refusal=impossible)
     base = results(set_up)
@@ -186,18 +186,18 @@ def step_at(uncertain: Uncertain, place: int) -> float:
     return max(_STEP * sigma, _LEAST_STEP * max(abs(uncertain.value(place)), _LEAST_STEP))
 
 
-def both_sides(uncertain: Uncertain, steps: Sequence[float], place: int) -> tuple[Document, Document]:
+def displaced_documents(uncertain: Uncertain, steps: Sequence[float], place: int) -> tuple[Document, Document]:
     """Documents before and behind, with one member moved."""
     by = np.zeros(len(steps))
     by[place] = steps[place]
-    return uncertain.moved(-by), uncertain.moved(by)
+    return uncertain.displace(-by), uncertain.displace(by)
 
 
 def gradients_of(uncertain: Uncertain, base: Results, steps: Sequence[float]) -> dict[str, FloatArray]:
     """Derivatives of every field; without those that are not there on either side."""
     gradients = {name: np.zeros(len(steps)) for name in base}
     for place, step in enumerate(steps):
-        below, above = (results(evaluate(side)) for side in both_sides(uncertain, steps, place))
+        below, above = (results(evaluate(side)) for side in displaced_documents(uncertain, steps, place))
         for name in list(gradients):
             if name in below and name in above:
                 gradients[name][place] = (above[name] - below[name]) / (2 * step)
@@ -207,7 +207,17 @@ def gradients_of(uncertain: Uncertain, base: Results, steps: Sequence[float]) ->
 
 
 def deviation(gradient: FloatArray, covariance: FloatArray) -> float:
-    """Standard uncertainty sqrt(g C g^T)."""
+    """Standard uncertainty sqrt(g C g^T).
+
+    Parameters
+    ----------
+    gradient : array, of the result over the members
+    covariance : array, of the members
+
+    Returns
+    -------
+    float, in the unit of the result
+    """
     return sqrt(max(float(gradient @ covariance @ gradient), 0.0))
 
 
@@ -219,7 +229,7 @@ def degrees_of(gradient: FloatArray, uncertain: Uncertain) -> float:
     )
 
 
-def worst(uncertain: Uncertain, gradient: FloatArray) -> FloatArray | None:
+def worst_displacement(uncertain: Uncertain, gradient: FloatArray) -> FloatArray | None:
     """Most probable change of the members that moves the field by `REACH` standard uncertainties; None where none does."""
     spread = deviation(gradient, uncertain.covariance)
     return REACH * (uncertain.covariance @ gradient) / spread if spread > 0 else None
@@ -229,11 +239,13 @@ def refusal_within_reach(uncertain: Uncertain, gradients: Mapping[str, FloatArra
     """Why the set-up fails within reach, along the principal axes and where each field moves most; None where it holds."""
     sizes, axes = np.linalg.eigh(uncertain.covariance)
     changes = [REACH * sqrt(max(size, 0.0)) * axis for size, axis in zip(sizes, axes.T, strict=True)]
-    changes += [change for gradient in gradients.values() if (change := worst(uncertain, gradient)) is not None]
+    changes += [
+        change for gradient in gradients.values() if (change := worst_displacement(uncertain, gradient)) is not None
+    ]
     for change in changes:
         for side in (-change, change):
             try:
-                evaluate(uncertain.moved(side))
+                evaluate(uncertain.displace(side))
             except OpticsError as error:
                 return str(error)
             except ArithmeticError:
@@ -241,7 +253,7 @@ def refusal_within_reach(uncertain: Uncertain, gradients: Mapping[str, FloatArra
     return None
 
 
-def member_at_nothing(uncertain: Uncertain) -> str | None:
+def vanishing_member(uncertain: Uncertain) -> str | None:
     """Which positive member comes to nothing or below within reach, in words; None where none does."""
     for place, (index, name) in enumerate(uncertain.places):
         least = uncertain.value(place) - REACH * sqrt(uncertain.covariance[place, place])
@@ -252,10 +264,10 @@ def member_at_nothing(uncertain: Uncertain) -> str | None:
 
 def ends_within_reach(uncertain: Uncertain, name: str, gradient: FloatArray) -> bool:
     """Whether a field that is finite becomes unlimited or open within reach."""
-    change = worst(uncertain, gradient)
+    change = worst_displacement(uncertain, gradient)
     if change is None:
         return False
-    return any(name not in results(evaluate(uncertain.moved(side))) for side in (-change, change))
+    return any(name not in results(evaluate(uncertain.displace(side))) for side in (-change, change))
 
 
 def stop_margins(uncertain: Uncertain, steps: Sequence[float]) -> Iterator[tuple[float, float]]:
@@ -264,7 +276,9 @@ def stop_margins(uncertain: Uncertain, steps: Sequence[float]) -> Iterator[tuple
     if not reaches:
         return
     governing = max(range(len(reaches)), key=reaches.__getitem__)
-    sides = [[stop_reaches(side) for side in both_sides(uncertain, steps, place)] for place in range(len(steps))]
+    sides = [
+        [stop_reaches(side) for side in displaced_documents(uncertain, steps, place)] for place in range(len(steps))
+    ]
     for other, reach in enumerate(reaches):
         if other == governing:
             continue
@@ -277,7 +291,16 @@ def stop_margins(uncertain: Uncertain, steps: Sequence[float]) -> Iterator[tuple
 
 
 def margin(reaches: Sequence[float], governing: int, other: int) -> float:
-    """Logarithm of the governing stop's reach over another's."""
+    """Logarithm of the governing stop's reach over another's.
+
+    Parameters
+    ----------
+    reaches : floats, height of the axial cone at each stop, in its radius
+
+    Returns
+    -------
+    float, logarithm of the ratio
+    """
     return log(reaches[governing] / reaches[other]) if reaches[other] > 0 else inf
 
 
@@ -288,9 +311,9 @@ def stop_reaches(document: Document) -> list[float]:
     traced = trace(parts, register, POINT)
     if traced.aperture is None:
         return []
-    first = first_powered(parts)
-    matrices = chain(parts, first, register, POINT).matrices
+    first = first_powered_part(parts)
+    matrices = chain_matrices(parts, first, register, POINT).matrices
     return [
         abs(to_stop.b + to_stop.a * traced.subject_distance) / radius
-        for _, to_stop, radius in stops_seen(parts, first, matrices)
+        for _, to_stop, radius in visible_stops(parts, first, matrices)
     ]

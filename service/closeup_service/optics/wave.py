@@ -26,8 +26,17 @@ PHASE_PER_NODE = 2.0
 """The nodes keep 1e-8 while the phase turns by no more than this for each of them."""
 
 
-def enough_nodes(phase: FloatArray) -> int:
-    """Nodes that follow the greatest phase, doubled from the least on."""
+def count_nodes(phase: FloatArray) -> int:
+    """Nodes that follow the greatest phase, doubled from the least on.
+
+    Parameters
+    ----------
+    phase : array, radians
+
+    Returns
+    -------
+    int, nodes
+    """
     wanted, count = float(np.max(phase, initial=0.0)) / PHASE_PER_NODE, LEAST_NODES
     while count < min(wanted, MOST_NODES):
         count *= 2
@@ -35,7 +44,17 @@ def enough_nodes(phase: FloatArray) -> int:
 
 
 def cutoff_frequency(effective_f_number: Real, wavelength_nm: Real) -> FloatArray:
-    """Frequency beyond which no contrast is left, on the sensor [lp/mm]."""
+    """Frequency beyond which no contrast is left, on the sensor [lp/mm].
+
+    Parameters
+    ----------
+    effective_f_number : float or array, effective f-number
+    wavelength_nm : float or array, nm
+
+    Returns
+    -------
+    array, lp/mm
+    """
     return np.asarray(cutoff_lp_per_mm(effective_f_number, np.asarray(wavelength_nm, dtype=float)))
 
 
@@ -43,6 +62,16 @@ def defocus_waves(defocus_mm: Real, effective_f_number: Real, wavelength_nm: Rea
     """Wavefront error at the pupil's edge [waves] of a sensor `defocus_mm` from focus = dz / (8 N_eff^2 lambda).
 
     Source: V. N. Mahajan, *Optical Imaging and Aberrations* (from memory); a quarter wave is 2 lambda N_eff^2.
+
+    Parameters
+    ----------
+    defocus_mm : float or array, sensor from focus, mm
+    effective_f_number : float or array, effective f-number
+    wavelength_nm : float or array, nm
+
+    Returns
+    -------
+    array, waves
     """
     n = np.asarray(effective_f_number, dtype=float)
     return np.asarray(np.asarray(defocus_mm, dtype=float) * 1e6 / (8 * n * n * wavelength_nm))
@@ -61,7 +90,7 @@ def defocused_otf(relative_frequency: Real, waves: Real) -> FloatArray:
     )
     turns = 8 * np.abs(waves) * half_shift
     greatest_phase = np.pi * turns * (1 - half_shift)
-    places, weights = nodes(enough_nodes(greatest_phase))
+    places, weights = nodes(count_nodes(greatest_phase))
     span = np.arccos(half_shift)
     cosine = np.cos(span[..., None] / 2 * (places + 1))
     chord = cosine - half_shift[..., None]
@@ -74,6 +103,16 @@ def pixel_mtf(frequency: Real, pitch_um: Real, fill: float = 1.0) -> FloatArray:
     """Contrast that square pixels leave = |sinc(pitch x fill x frequency)|; `fill` is the linear share that is sensitive.
 
     Source: G. D. Boreman, *Modulation Transfer Function in Optical and Electro-Optical Systems* (from memory).
+
+    Parameters
+    ----------
+    frequency : float or array, on the sensor, lp/mm
+    pitch_um : float or array, pixel pitch, um
+    fill : float, linear share that is sensitive
+
+    Returns
+    -------
+    array, from 0 to 1
     """
     cycles = np.asarray(frequency, dtype=float) * np.asarray(pitch_um, dtype=float) * fill * 1e-3
     return np.asarray(np.abs(np.sinc(cycles)))
@@ -100,7 +139,18 @@ def white_light() -> Light:
 
 
 def image_contrast(frequency: Real, defocus_mm: Real, effective_f_number: Real, light: Light) -> FloatArray:
-    """Signed contrast on the sensor of lines `frequency` [lp/mm], the sensor `defocus_mm` from focus, in the given light."""
+    """Signed contrast on the sensor of lines `frequency` [lp/mm], the sensor `defocus_mm` from focus, in the given light.
+
+    Parameters
+    ----------
+    frequency : float or array, on the sensor, lp/mm
+    defocus_mm : float or array, sensor from focus, mm
+    effective_f_number : float or array, effective f-number
+
+    Returns
+    -------
+    array, from -1 to 1
+    """
     total: Real = 0.0
     for wavelength, weight in zip(light.wavelengths_nm, light.weights, strict=True):
         relative = np.asarray(frequency, dtype=float) / cutoff_frequency(effective_f_number, wavelength)
@@ -123,6 +173,16 @@ def contrast_defocus(frequency: Real, contrast: Real, effective_f_number: Real, 
     """Greatest defocus of the sensor [mm], either way, up to which the contrast stays at or above `contrast`.
 
     NaN where even in focus the contrast is lower. The first fall below counts; contrast that comes back is not detail.
+
+    Parameters
+    ----------
+    frequency : float or array, on the sensor, lp/mm
+    contrast : float or array, from 0 to 1
+    effective_f_number : float or array, effective f-number
+
+    Returns
+    -------
+    array, mm
     """
     frequency, contrast, effective = np.broadcast_arrays(
         *(np.asarray(value, dtype=float)[..., None] for value in (frequency, contrast, effective_f_number))
@@ -139,7 +199,17 @@ def contrast_defocus(frequency: Real, contrast: Real, effective_f_number: Real, 
 
 
 def defocus_reach(frequency: FloatArray, effective_f_number: FloatArray, light: Light) -> FloatArray:
-    """Defocus [mm] beyond the first zero of contrast at every one of the light's wavelengths that still carries detail."""
+    """Defocus [mm] beyond the first zero of contrast at every one of the light's wavelengths that still carries detail.
+
+    Parameters
+    ----------
+    frequency : array, on the sensor, lp/mm
+    effective_f_number : array, effective f-number
+
+    Returns
+    -------
+    array, mm
+    """
     reach = np.zeros(np.broadcast_shapes(frequency.shape, effective_f_number.shape))
     for wavelength in light.wavelengths_nm:
         v = frequency / cutoff_frequency(effective_f_number, wavelength)

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from closeup_service.advice import figures
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.gear.kit import Camera, Kit, Lens, Objective, Part, Setting
 from closeup_service.optics.vocabulary import VOCABULARY
@@ -60,7 +60,7 @@ def typed_lines(form: Form) -> Iterator[Stand]:
         if each.name in form.unused:
             basis = NOT_USED
         if each.is_number:
-            told = figures.stated(value, each.member, each.unit)
+            told = figures.format_stated(value, each.member, each.unit)
             beside = figures.inches(value) if each.unit == "mm" else ""
             yield Stand(each.label, told, basis, beside)
         elif each.member not in ("use", *SENSOR_FIELDS):
@@ -72,7 +72,7 @@ def sensor_lines(form: Form) -> Iterator[Stand]:
     for each in form.task.inputs:
         sensor = SENSORS.get(str(form.values.get(each.name, ""))) if each.member in SENSOR_FIELDS else None
         if sensor is not None:
-            size = f"{plain(sensor.width_mm, 4)} × {plain(sensor.height_mm, 4)} mm"
+            size = f"{decimal(sensor.width_mm, 4)} × {decimal(sensor.height_mm, 4)} mm"
             yield Stand(label(each.member), size, FROM_CATALOGUE[sensor.source_status])
 
 
@@ -118,7 +118,7 @@ def record_lines(record: Part | Setting, name: str, source: str) -> Iterator[Sta
     for member in PART_MEMBERS:
         value = getattr(record, member, None)
         if isinstance(value, float | int):
-            told = figures.stated(float(value), member, VOCABULARY[member].unit)
+            told = figures.format_stated(float(value), member, VOCABULARY[member].unit)
             beside = figures.inches(value) if VOCABULARY[member].unit == "mm" else ""
             basis = OF_ITS_MOUNT if member == "register_mm" else source
             yield Stand(f"{label(member)}, {name}", told, basis, beside)
@@ -143,5 +143,5 @@ def assumed_value(member: str, value: object) -> str:
     number = float(value) if isinstance(value, int) and not isinstance(value, bool) else value
     unit = known.unit if known else ""
     if isinstance(number, float):
-        return figures.stated(number, member, unit, ASSUMED_DIGITS)
+        return figures.format_stated(number, member, unit, ASSUMED_DIGITS)
     return write_value(number, member, unit)

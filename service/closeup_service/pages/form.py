@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from werkzeug.datastructures import MultiDict
 
-from closeup_service.advice.figures import with_capital
+from closeup_service.advice.figures import capitalize
 from closeup_service.gear.catalogue import sensor_id
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
@@ -107,7 +107,7 @@ class Form:
         for pointer, text in refused.faults:
             place = place_of(pointer, asked.places)
             if place is None and asked.otherwise:
-                self.refuse(f"{with_capital(pointer_words(pointer))}: {write_in_words(text)}", asked.otherwise)
+                self.refuse(f"{capitalize(pointer_words(pointer))}: {write_in_words(text)}", asked.otherwise)
             else:
                 self.refuse(write_in_words(text), place or pointer.rpartition("/")[2])
         if not refused.faults:

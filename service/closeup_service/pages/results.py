@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from marshmallow import Schema, fields
 
 from closeup_service.advice import figures
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.pages.task import Members, Table, value_at
 from closeup_service.pages.words import choice_words, write_in_words
 from closeup_service.schemas.describing import label, unit, without_unit
@@ -135,7 +135,7 @@ def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple
         name=name,
         label=label_of(path),
         value=write_value(float(value) if number else value, name, unit_of_it),
-        exact=figures.exact(float(value), name, unit_of_it) if number else "",
+        exact=figures.format_exact(float(value), name, unit_of_it) if number else "",
         inches=figures.inches(value) if in_mm else "",
         spread=spread(answer, name, unit_of_it),
         basis=basis(name, value, answer, given),
@@ -148,11 +148,11 @@ def spread(answer: Members, name: str, unit_of_it: str) -> str:
     """Half the 95 % interval of a result where the answer tells it, else its standard uncertainty."""
     known = value_at(answer, f"expanded_uncertainty/{name}")
     if isinstance(known, float):
-        return f"± {figures.with_unit(plain(known, 2), unit_of_it)} (95 %)"
+        return f"± {figures.add_unit(decimal(known, 2), unit_of_it)} (95 %)"
     known = value_at(answer, f"uncertainty/{name}")
     if name == "magnification" and isinstance(answer.get("magnification_uncertainty"), float):
         known = answer["magnification_uncertainty"]
-    return f"± {figures.with_unit(plain(known, 2), unit_of_it)}" if isinstance(known, float) else ""
+    return f"± {figures.add_unit(decimal(known, 2), unit_of_it)}" if isinstance(known, float) else ""
 
 
 def basis(name: str, value: object, answer: Members, given: Members) -> str:

@@ -169,9 +169,9 @@ def sign(unit: str) -> str:
 FILTERS: JsonObject = {
     "address_of": address_of,
     "as_id": words.as_id,
-    "with_capital": figures.with_capital,
+    "with_capital": figures.capitalize,
     "sign": sign,
-    "spaced": figures.spaced,
+    "spaced": figures.space_thousands,
     "in_words": words.write_in_words,
 }
 WORDS: JsonObject = {

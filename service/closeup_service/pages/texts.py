@@ -9,7 +9,7 @@ from flask import Blueprint, render_template
 from markupsafe import Markup, escape
 
 from closeup_service.advice import caution_texts
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.gear.catalogue import THREADS, Thread
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.lesson import Lesson
@@ -107,7 +107,7 @@ def text_values(contact: str, running: Running) -> dict[str, object]:
 def add(blueprint: Blueprint, text: Text, values: Callable[[], Mapping[str, object]]) -> None:
     """Add one text."""
     written = cache(
-        lambda: render_template(text.template, plain=plain, cautions=describe_cautions(text.cautions), **values())
+        lambda: render_template(text.template, plain=decimal, cautions=describe_cautions(text.cautions), **values())
     )
     blueprint.add_url_rule(text.address, text.address.strip("/").replace("/", "-"), lambda: send_text(written()))
 

@@ -3,7 +3,7 @@
 import re
 from functools import lru_cache
 
-from closeup_service.advice.figures import with_capital
+from closeup_service.advice.figures import capitalize
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
 
@@ -25,7 +25,7 @@ def write_in_words(text: str) -> str:
 def member_words(found: re.Match[str]) -> str:
     """Words for a member that a text names."""
     words = label(found[0])
-    return with_capital(words) if SENTENCE_END.search(found.string[: found.start()]) else words
+    return capitalize(words) if SENTENCE_END.search(found.string[: found.start()]) else words
 
 
 @lru_cache(maxsize=MOST_KEPT)

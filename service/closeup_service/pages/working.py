@@ -6,7 +6,7 @@ from typing import Any
 from marshmallow import Schema
 
 from closeup_service.advice.caution_texts import Caution
-from closeup_service.advice.cautions import in_order
+from closeup_service.advice.cautions import sort_cautions
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.registry import operation_named
@@ -261,4 +261,4 @@ def remarks(answers: list[Members]) -> list[str]:
 
 def cautions(answers: list[Members]) -> list[Caution]:
     """Cautions of all answers, people first, each once."""
-    return in_order(each for answer in answers for each in answer.get("cautions", ()))
+    return sort_cautions(each for answer in answers for each in answer.get("cautions", ()))

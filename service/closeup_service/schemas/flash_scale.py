@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from marshmallow import ValidationError, validates_schema
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.optics.flash_power import DIAL, FRACTION, JOULES, KINDS, STOPS_BELOW_FULL, Scale
 from closeup_service.schemas.fields import RequestSchema, Text, quantity
 
@@ -101,10 +101,10 @@ def power_fault(scale: requests.FlashScale, setting: float) -> str | None:
     if fault or not describes_a_head(scale, kind):
         return fault
     head = scale_as_stated(scale, kind, scale.get("step_stops"))
-    if not head.missing(head.stops(setting)):
+    if not head.shortfall(head.stops(setting)):
         return None
-    ends = [f"{name} {plain(scale[name], 6)}" for name in ENDS if name in scale]
-    return f"{plain(setting, 6)} lies outside the head's range ({', '.join(ends)})."
+    ends = [f"{name} {decimal(scale[name], 6)}" for name in ENDS if name in scale]
+    return f"{decimal(setting, 6)} lies outside the head's range ({', '.join(ends)})."
 
 
 def describes_a_head(scale: requests.FlashScale, kind: str) -> bool:

@@ -221,7 +221,7 @@ def finder_steps(board: Board, asked: Members, members: Members, pair: Pair) -> 
         return
     widest = asked["finder"]["least_f_number"]
     board.write(TAKING, finder["taking_loss_stops"], N_w=widest)
-    focusing = pair.lenses[1].effective_at(asked["finder"].get("focusing_f_number", widest))
+    focusing = pair.lenses[1].effective_f_number_at(asked["finder"].get("focusing_f_number", widest))
     if focusing is not None:
         board.write(FOCUSING, finder["focusing_loss_stops"], N_v=focusing)
         board.write(MODELLING, finder["modelling_light_factor"])

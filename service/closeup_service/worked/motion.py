@@ -58,9 +58,9 @@ WHOLE_STROKE = Calculated(
 BY_SIDEWAYS = Formula("B = b_s", "Blur by the sideways movement alone", ALGEBRA)
 BY_ROTATION = Formula("B = b_r", "Blur by the rotation alone", ALGEBRA)
 BY_VIBRATION = Formula("B = b_v", "Blur by the vibration alone", ALGEBRA)
-BY_SIDEWAYS_ROTATION = Calculated("B", motion.together, "b_s b_r", "Blur by two motions", ALGEBRA)
-BY_SIDEWAYS_VIBRATION = Calculated("B", motion.together, "b_s b_v", "Blur by two motions", ALGEBRA)
-BY_ROTATION_VIBRATION = Calculated("B", motion.together, "b_r b_v", "Blur by two motions", ALGEBRA)
+BY_SIDEWAYS_ROTATION = Calculated("B", motion.add_in_quadrature, "b_s b_r", "Blur by two motions", ALGEBRA)
+BY_SIDEWAYS_VIBRATION = Calculated("B", motion.add_in_quadrature, "b_s b_v", "Blur by two motions", ALGEBRA)
+BY_ROTATION_VIBRATION = Calculated("B", motion.add_in_quadrature, "b_r b_v", "Blur by two motions", ALGEBRA)
 BY_ALL = Formula("B = sqrt(b_s ** 2 + b_r ** 2 + b_v ** 2)", "Blur by all motions together", ALGEBRA)
 ON_SUBJECT = Calculated("B_o", formulas.subject_size, "B m", "The same on the subject", ALGEBRA)
 IN_PIXELS = Formula("B_p = B / g", "The same in pixels", ALGEBRA)
@@ -90,13 +90,13 @@ BESIDE_SIDEWAYS = Formula("b_2 = b_s", "Blur beside the one motion: the sideways
 BESIDE_ROTATION = Formula("b_2 = b_r", "Blur beside the one motion: the rotation's", ALGEBRA)
 BESIDE_VIBRATION = Formula("b_2 = b_v", "Blur beside the one motion: the vibration's", ALGEBRA)
 BESIDE_SIDEWAYS_ROTATION = Calculated(
-    "b_2", motion.together, "b_s b_r", "Blur beside the one motion: of two others", ALGEBRA
+    "b_2", motion.add_in_quadrature, "b_s b_r", "Blur beside the one motion: of two others", ALGEBRA
 )
 BESIDE_SIDEWAYS_VIBRATION = Calculated(
-    "b_2", motion.together, "b_s b_v", "Blur beside the one motion: of two others", ALGEBRA
+    "b_2", motion.add_in_quadrature, "b_s b_v", "Blur beside the one motion: of two others", ALGEBRA
 )
 BESIDE_ROTATION_VIBRATION = Calculated(
-    "b_2", motion.together, "b_r b_v", "Blur beside the one motion: of two others", ALGEBRA
+    "b_2", motion.add_in_quadrature, "b_r b_v", "Blur beside the one motion: of two others", ALGEBRA
 )
 LEFT = Formula("b_1 = sqrt(B_max ** 2 - b_2 ** 2)", "Blur left for one motion", ALGEBRA)
 ALL_LEFT = Formula("b_1 = B_max", "Blur left for the only motion", ALGEBRA)

@@ -14,10 +14,10 @@ from closeup_service.optics.depth import (
     wave_half_depth,
 )
 from closeup_service.optics.diffraction import (
-    effective_where_airy_fills,
+    airy_limited_f_number,
     end_half_depth,
+    fill_fraction,
     filled_megapixels,
-    filled_share,
     nyquist_frequency,
     optimum_effective_f_number,
     sensor_resolution_um,
@@ -126,7 +126,7 @@ NYQUIST_WHITE = Found(
     "The same in white light",
     GOODMAN,
 )
-FILLED = Calculated("F", filled_share, "r_s g", "Share of the pixels that the image fills", NYQUIST)
+FILLED = Calculated("F", fill_fraction, "r_s g", "Share of the pixels that the image fills", NYQUIST)
 SUBJECT_DETAIL = Calculated("q_o", formulas.subject_frequency, "q m", "Detail on the subject", ALGEBRA)
 DETAIL_PLACE = Formula("v = min(q / q_c, 1)", "Frequency of the detail over the cut-off", GOODMAN)
 DETAIL_CONTRAST = Formula(
@@ -148,7 +148,7 @@ BEYOND_PIXELS = Found(
 )
 MEGAPIXELS = Calculated("P_f", filled_megapixels, "F w_s h_s g", "Pixels that the image fills, in millions", ALGEBRA)
 AIRY_FILLS = Calculated(
-    "N_eff", effective_where_airy_fills, "c lam", "Effective f-number at which the Airy disk fills the blur", AIRY
+    "N_eff", airy_limited_f_number, "c lam", "Effective f-number at which the Airy disk fills the blur", AIRY
 )
 USEFUL_MARK = Calculated("N_max", mark_of, "N_eff m p", "Largest useful mark, lens mounted normally", ALGEBRA)
 USEFUL_MARK_REVERSED = Formula("N_max = N_eff / (m + 1 / p)", "Largest useful mark, lens reversed", ALGEBRA)

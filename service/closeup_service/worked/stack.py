@@ -4,8 +4,12 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
-from closeup_service.optics.focus_ring import above_life_size, by_rear_standard, larger_magnification
-from closeup_service.optics.stack import OVERLAP, allowed_step, steps_over
+from closeup_service.optics.focus_ring import (
+    excess_above_life_size,
+    larger_magnification,
+    magnification_by_rear_standard,
+)
+from closeup_service.optics.stack import OVERLAP, allowed_step, count_steps
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.lens import board_of, effective_steps, is_reversed, pupil_distance
@@ -17,7 +21,7 @@ Members = Mapping[str, Any]
 
 def frames_over(length: Real, step: Real, arithmetic: Arithmetic) -> Real:
     """Frames that reach over a length in steps [mm]."""
-    return steps_over(length, step, arithmetic) + 1
+    return count_steps(length, step, arithmetic) + 1
 
 
 def smaller_magnification(above_two: Real, arithmetic: Arithmetic) -> Real:
@@ -51,7 +55,7 @@ TRAVEL_BY_RING = Found(
 STEP_BY_RING = Formula("d_f = T_f / (n_f - 1)", "Step of the ring or the standard", ALGEBRA)
 REACHED_OVERLAP = Formula("o_r = max(0, 1 - d_f / t)", "Overlap that is reached on a rail", ALGEBRA)
 ABOVE_LIFE_SIZE = Calculated(
-    "k_2", above_life_size, "m_1 T/f", "m + 1/m - 2 at the farthest plane, whole lens moving", HECHT
+    "k_2", excess_above_life_size, "m_1 T/f", "m + 1/m - 2 at the farthest plane, whole lens moving", HECHT
 )
 FARTHEST_ABOVE = Calculated(
     "m_2", larger_magnification, "k_2", "Magnification of the farthest plane, from above 1:1", HECHT
@@ -60,7 +64,7 @@ FARTHEST_BELOW = Calculated(
     "m_2", smaller_magnification, "k_2", "Magnification of the farthest plane, up to 1:1", HECHT
 )
 FARTHEST_BY_STANDARD = Calculated(
-    "m_2", by_rear_standard, "m_1 T/f", "Magnification of the farthest plane, rear standard moving", HECHT
+    "m_2", magnification_by_rear_standard, "m_1 T/f", "Magnification of the farthest plane, rear standard moving", HECHT
 )
 CHANGE = Formula("M_c = m_2 / m_1 - 1", "Change of the magnification along the stack", ALGEBRA)
 IMAGE_TRAVEL = Formula("T_i = f * abs(m_1 - m_2)", "Travel of the image", ALGEBRA)

@@ -4,8 +4,9 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from closeup_service.optics import formulas
-from closeup_service.optics.aperture import stops_seen
+from closeup_service.optics.aperture import visible_stops
 from closeup_service.optics.arithmetic import POINT, Real
+from closeup_service.optics.clearance import protrusion_of
 from closeup_service.optics.diffraction import optimum_effective_f_number
 from closeup_service.optics.elements import (
     PARFOCAL_MM,
@@ -16,12 +17,12 @@ from closeup_service.optics.elements import (
     rear_gap_of_lens,
 )
 from closeup_service.optics.formulas import FIRST_ZERO
-from closeup_service.optics.matrices import Chain, Matrix, chain, first_powered, matrix_to_sensor
+from closeup_service.optics.matrices import Chain, Matrix, chain_matrices, first_powered_part, matrix_to_sensor
 from closeup_service.optics.motion import movement_drawing
 from closeup_service.optics.parts import Part
-from closeup_service.optics.set_up import SetUp, build_parts, evaluate, reach_of
+from closeup_service.optics.set_up import SetUp, build_parts, evaluate
 from closeup_service.optics.stack import OVERLAP, allowed_step
-from closeup_service.optics.train import front_to_plane, planes_to_sensor
+from closeup_service.optics.train import front_to_plane_distance, planes_to_sensor_distance
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.lens import LIGHT_LOSS, frame_steps
@@ -34,12 +35,12 @@ Members = Mapping[str, Any]
 
 def behind_gap(height: Real, slope: Real, gap: Real) -> Real:
     """Matrix element A or B, the height of a ray, so far behind [mm]."""
-    return Matrix(height, 0.0, slope, 0.0).after_gap(gap).a
+    return Matrix(height, 0.0, slope, 0.0).cross_gap(gap).a
 
 
 def behind_part(slope: Real, height: Real, power: Real) -> Real:
     """Matrix element C or D, the slope of a ray, behind a part of this power [1/mm]."""
-    return Matrix(height, 0.0, slope, 0.0).after_power(power).c
+    return Matrix(height, 0.0, slope, 0.0).refract(power).c
 
 
 def height_at_stop(a: Real, b: Real, distance: Real) -> Real:
@@ -140,11 +141,11 @@ def set_up_steps(document: Members, answer: Members) -> list[Step]:
     board.put(j_1=FIRST_ZERO, o=OVERLAP)
     set_up = evaluate(document)
     parts = build_parts(document, POINT, {})
-    register, first = document["camera"]["register_mm"], first_powered(parts)
+    register, first = document["camera"]["register_mm"], first_powered_part(parts)
     if "solved" in answer:
         focusing = answer["solved"]["pointer"].endswith("focusing_extension_mm")
         board.write(SOLVED_FOCUSING if focusing else SOLVED_LENGTH, answer["solved"]["value"])
-    chained = chain(parts, first, register, POINT)
+    chained = chain_matrices(parts, first, register, POINT)
     matrix_steps(board, document, parts, first, chained)
     sensor_steps(board, matrix_to_sensor(parts, chained.matrices[-1], register), set_up)
     frame_steps(board, answer)
@@ -182,7 +183,9 @@ def matrix_steps(board: Board, document: Members, parts: Sequence[Part], first: 
 
 def front_steps(board: Board, parts: Sequence[Part], first: int) -> None:
     """First principal plane behind the front of the train."""
-    board.write(TUBES_IN_FRONT if first else IN_FRONT, front_to_plane(parts, first), l_h=length_of(parts[:first]))
+    board.write(
+        TUBES_IN_FRONT if first else IN_FRONT, front_to_plane_distance(parts, first), l_h=length_of(parts[:first])
+    )
 
 
 def length_of(tubes: Sequence[Part]) -> float:
@@ -270,9 +273,9 @@ def distance_steps(board: Board, document: Members, parts: Sequence[Part], first
     if "s_f" in board.values:
         board.write(WORKING_DISTANCE, set_up.working_distance_mm)
     if set_up.clearance_mm is not None:
-        board.write(CLEARANCE, set_up.clearance_mm, l_c=reach_of(document["train"], parts, POINT))
+        board.write(CLEARANCE, set_up.clearance_mm, l_c=protrusion_of(document["train"], parts, POINT))
     if set_up.subject_to_sensor_mm is not None:
-        board.write(PLANES, planes_to_sensor(parts, first, document["camera"]["register_mm"]))
+        board.write(PLANES, planes_to_sensor_distance(parts, first, document["camera"]["register_mm"]))
         board.write(TOTAL, set_up.subject_to_sensor_mm)
         if set_up.working_distance_mm is not None:
             board.write(RIG, set_up.rig_length_mm)
@@ -283,12 +286,12 @@ def stop_steps(
 ) -> None:
     """The stop that governs, its image, and the light it lets through."""
     s, index = board.values["s"], int(set_up.aperture_stop)  # type: ignore[arg-type]
-    own = [each for each in stops_seen(parts, first, chained.matrices) if each[0] == index]
+    own = [each for each in visible_stops(parts, first, chained.matrices) if each[0] == index]
     _, to_stop, radius = max(own, key=lambda each: abs(each[1].height(s)) / each[2])
     radius_step(board, document["train"][index], parts[index], radius)
     behind = chained.matrices[index - first] if index >= first else Matrix(1.0, 0.0, 0.0, 1.0)
     if "g_p" not in board.values:
-        offsets = [stop.offset for stop in parts[index].stops if behind.after_gap(stop.offset) == to_stop]
+        offsets = [stop.offset for stop in parts[index].stops if behind.cross_gap(stop.offset) == to_stop]
         board.put(g_p=offsets[0] if offsets else to_stop.b)
     board.put(A_b=behind.a, B_b=behind.b, C_b=behind.c, D_b=behind.d)
     board.write(A_OF_STOP, to_stop.a)

@@ -4,6 +4,8 @@
 what is missing.
 """
 
+from typing import TYPE_CHECKING, cast
+
 import numpy as np
 
 from closeup_service.operations.set_up.optimum_aperture import operation as optimum_aperture
@@ -17,6 +19,9 @@ from closeup_service.schemas.fields import load
 from plain_sums import DOCUMENT, FIELDS, POINT_MEMBERS, agree, by_formulas, fourteen, table_document
 from rows import Effort, Row, alone, cpu, in_turns
 from subjects.tables import drawn
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 ROWS = 10_000
 
@@ -52,7 +57,10 @@ def formulas_per_second(effort: Effort) -> Row:
 def waves(effort: Effort) -> list[Row]:
     """The sums of waves, which take longest."""
     frequency, defocus = np.linspace(0, 1, 100)[:, None], np.linspace(0, 10, 100)
-    asked = load(OptimumApertureRequest(), optimum_aperture.OPERATION.examples[0].request)
+    asked = cast(
+        "requests.OptimumApertureRequest",
+        load(OptimumApertureRequest(), optimum_aperture.OPERATION.examples[0].request),
+    )
     surface = cpu(lambda: defocused_otf(frequency, defocus), effort.calls(20))
     best = cpu(lambda: optimum_aperture.answer(asked), effort.calls(50))
     return [

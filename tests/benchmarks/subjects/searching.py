@@ -3,7 +3,7 @@
 import tracemalloc
 
 from closeup_service.gear.search.arrangements import search
-from closeup_service.gear.search.asked import ARRANGEMENTS, ASSUMED_WISHES, Asked
+from closeup_service.gear.search.request import ARRANGEMENTS, ASSUMED_WISHES, Request
 from closeup_service.gear.search.work import Work
 from closeup_service.schemas.kit import read_kit
 from large_kit import large_kit, many_parts
@@ -13,11 +13,11 @@ WIDTHS_MM = (40.0, 20.0, 8.0)
 SENSOR_WIDTH_MM = 23.5
 
 
-def asked_of(kit: object, width_mm: float) -> Asked:
+def asked_of(kit: object, width_mm: float) -> Request:
     """A search of the kit for a subject this wide."""
     read = read_kit(kit, "request")  # type: ignore[arg-type]
     wishes = {**ASSUMED_WISHES, "least_working_distance_mm": 60.0}
-    return Asked(
+    return Request(
         read, read.cameras_by_id["camera"], SENSOR_WIDTH_MM / width_mm, 0.05, wishes, 1.0,
         frozenset(ARRANGEMENTS), 10, 2, {}, frozenset(ASSUMED_WISHES),
     )  # fmt: skip
@@ -35,7 +35,7 @@ def rows(effort: Effort) -> list[Row]:
     ]
 
 
-def rows_of(name: str, asked: Asked, width_mm: float, effort: Effort) -> list[Row]:
+def rows_of(name: str, asked: Request, width_mm: float, effort: Effort) -> list[Row]:
     """Speed and memory for one subject."""
     count, seconds = search(asked, Work()).plan.arrangements, cpu(lambda: search(asked, Work()), 1)
     what = f"search{name}, subject {width_mm:g} mm"
@@ -46,7 +46,7 @@ def rows_of(name: str, asked: Asked, width_mm: float, effort: Effort) -> list[Ro
     ]
 
 
-def memory_of_a_search(asked: Asked) -> float:
+def memory_of_a_search(asked: Request) -> float:
     """Most that a search holds at once, of objects and columns."""
     tracemalloc.start()
     search(asked, Work())

@@ -3,7 +3,7 @@
 import pytest
 
 from closeup_service.advice import equivalence_remarks, exposure_remarks, figures, motion_remarks
-from closeup_service.advice.figures import in_percent
+from closeup_service.advice.figures import percent
 from closeup_service.optics.depth import Depth
 
 
@@ -22,7 +22,7 @@ from closeup_service.optics.depth import Depth
     ],
 )
 def test_no_digit_is_finer_than_a_thousandth_of_a_per_cent(share: float, told: str) -> None:
-    assert in_percent(share) == told
+    assert percent(share) == told
 
 
 @pytest.mark.parametrize("name", ["distortion", "keystone", "relative_uncertainty", "contrast", "scale_error"])
@@ -32,7 +32,7 @@ def test_pages_tell_tiny_shares_in_words(name: str) -> None:
 
 
 def test_what_was_stated_is_repeated_with_its_digits() -> None:
-    assert figures.stated(0.00005, "scale_error", "") == "0.005 %"
+    assert figures.format_stated(0.00005, "scale_error", "") == "0.005 %"
 
 
 def test_a_share_that_is_little_is_not_said_to_be_none() -> None:
@@ -41,5 +41,5 @@ def test_a_share_that_is_little_is_not_said_to_be_none() -> None:
     assert "0.024% of the light" in black
     assert "gives 0.3% of" in exposure_remarks.ambient_light(8.0, False, 0.003)["text"]
     assert motion_remarks.ambient_light(0.004, 12.0)[0]["text"].startswith("0.4% of the light")
-    told = equivalence_remarks.in_all(Depth(1.0, 1.0, 0.1), Depth(1.0, 1.00001, 0.1))
+    told = equivalence_remarks.total_error(Depth(1.0, 1.0, 0.1), Depth(1.0, 1.00001, 0.1))
     assert told == "; in all it differs by less than 0.01%"

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from closeup_service.optics.along_axis import Gaps, along_axis, forwards, gaps_of
+from closeup_service.optics.along_axis import Gaps, gaps_of, lay_out_axis, trace_forwards
 from closeup_service.optics.parts import Part
 from closeup_service.optics.set_up import evaluate
 from known_lens import LENS
@@ -61,7 +61,7 @@ def spacer(length: float) -> dict[str, Any]:
 )
 def test_a_lens_of_unknown_front_is_drawn_clear_of_the_subject(before: list[dict[str, Any]], working: float) -> None:
     document = {"camera": CAMERA, "train": [*before, bare(), spacer(57.46)]}
-    axis = along_axis(document, evaluate(document))
+    axis = lay_out_axis(document, evaluate(document))
     assert axis.working_distance_mm == pytest.approx(working)
     assert axis.drawn["/drawn_working_distance_mm"] == pytest.approx(working)
     assert axis.parts[0].start_mm == pytest.approx(working)
@@ -80,7 +80,7 @@ def test_a_lens_of_unknown_front_is_drawn_clear_of_the_subject(before: list[dict
 def test_the_ray_is_bent_by_each_lens_and_meets_the_axis_at_the_sensor(train: list[dict[str, Any]]) -> None:
     document = {"camera": CAMERA, "train": train}
     set_up = evaluate(document)
-    axis = along_axis(document, set_up)
+    axis = lay_out_axis(document, set_up)
     free = list(pairwise(axis.ray))[::2]
     slopes = [(y - before_y) / (x - before_x) for (before_x, before_y), (x, y) in free]
     heights = [y for _, y in axis.ray[1:-1:2]]
@@ -102,7 +102,7 @@ def power_of(element: dict[str, Any]) -> float | None:
 
 def test_the_entrance_pupil_is_drawn_where_and_as_wide_as_the_mark_says() -> None:
     document = {"camera": CAMERA, "train": [LENS, spacer(40.0)]}
-    axis = along_axis(document, evaluate(document))
+    axis = lay_out_axis(document, evaluate(document))
     magnification = (40.0 + 18.0 - 45.46) / 50.0
     assert axis.entrance_pupil_mm == pytest.approx(50.0 * (1 / magnification + 1 / 1.25))
     assert axis.entrance_pupil_radius_mm == pytest.approx(50.0 / 4.0 / 2)
@@ -112,7 +112,7 @@ def test_no_entrance_pupil_is_drawn_where_it_is_infinitely_far() -> None:
     objective = {"element": "objective", "magnification": 4.0, "numerical_aperture": 0.1, "tube_length_mm": 160.0}
     objective |= {"working_distance_mm": 17.0, "parfocal_distance_mm": 45.0}
     document = {"camera": CAMERA, "train": [objective, spacer(160.0 - 10.0 - 18.0)]}
-    axis = along_axis(document, evaluate(document))
+    axis = lay_out_axis(document, evaluate(document))
     assert (axis.entrance_pupil_mm, axis.entrance_pupil_radius_mm) == (None, None)
 
 
@@ -121,12 +121,12 @@ def test_no_entrance_pupil_is_drawn_where_an_unknown_gap_leaves_it_open() -> Non
     front = {**bare(), "reversed": True, "f_number": 2.0, "principal_plane_separation_mm": 5.0}
     document = {"camera": {"register_mm": 45.46}, "train": [front, {**LENS, "focal_length_mm": 100.0, "f_number": 8.0}]}
     set_up = evaluate(document)
-    axis = along_axis(document, set_up)
+    axis = lay_out_axis(document, set_up)
     assert (set_up.aperture_stop, set_up.effective_f_number) == (1, pytest.approx(8.0))
     assert (axis.entrance_pupil_mm, axis.entrance_pupil_radius_mm) == (None, None)
 
 
 def test_where_planes_are_crossed_the_ray_turns_half_way() -> None:
-    assert forwards([(0.0, 0.0), (10.0, 4.0)], (6.0, 2.0)) == [(0.0, 0.0), (8.0, 3.0)]
-    assert forwards([(0.0, 0.0), (10.0, 4.0)], (10.0, 2.0)) == [(0.0, 0.0), (10.0, 4.0), (10.0, 2.0)]
-    assert forwards([(0.0, 0.0)], (-1.0, 2.0)) == [(0.0, 0.0), (-1.0, 2.0)]
+    assert trace_forwards([(0.0, 0.0), (10.0, 4.0)], (6.0, 2.0)) == [(0.0, 0.0), (8.0, 3.0)]
+    assert trace_forwards([(0.0, 0.0), (10.0, 4.0)], (10.0, 2.0)) == [(0.0, 0.0), (10.0, 4.0), (10.0, 2.0)]
+    assert trace_forwards([(0.0, 0.0)], (-1.0, 2.0)) == [(0.0, 0.0), (-1.0, 2.0)]

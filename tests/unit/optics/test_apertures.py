@@ -81,5 +81,5 @@ def test_what_air_does_not_admit_is_refused(effective: float, magnification: flo
 def test_the_refusal_says_by_how_many_stops() -> None:
     with pytest.raises(ApertureImpossible, match=r"air admits none below 2 here: 2 stops short"):
         refuse_wide(1.0, 4.0, "")
-    with pytest.raises(ApertureImpossible, match=r"air admits none below 0\.5 here: 2 stops short"):
+    with pytest.raises(ApertureImpossible, match=r"0\.5 .* 2 stops"):
         refuse_wide(0.25, None, "")

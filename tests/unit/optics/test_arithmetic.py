@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from closeup_service.optics.arithmetic import POINT, Columns, holds
+from closeup_service.optics.arithmetic import POINT, Columns, is_true
 from closeup_service.optics.errors import Contradiction, NoRealSubject, OpticsError
 
 VALUES = ([2.0, 0.5], [2.0, -4.0, 0.0, math.nan, math.inf, -math.inf], [-4.0, -0.25], [0.0, 0.0], [math.nan])
@@ -29,7 +29,7 @@ def test_nothing_positive_to_divide_by_is_infinite_and_nan_stays(value: float, r
 def test_a_column_chooses_row_by_row(condition: list[bool]) -> None:
     found = Columns(2).where(np.array(condition), np.array([1.0, 2.0]), np.array([3.0, 4.0]))
     assert list(found) == [POINT.where(*row) for row in zip(condition, (1.0, 2.0), (3.0, 4.0), strict=True)]
-    assert holds(np.array(condition)) is all(condition)
+    assert is_true(np.array(condition)) is all(condition)
 
 
 def test_a_column_notes_the_first_impossibility_of_each_row() -> None:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.diffraction import MATCHED, OVERSAMPLED, UNDERSAMPLED, filled_share, sampling
+from closeup_service.optics.diffraction import MATCHED, OVERSAMPLED, UNDERSAMPLED, fill_fraction, sampling
 from closeup_service.optics.sharpness import Criterion, blur_of, criterion_of
 from closeup_service.optics.wave import Light, pixel_mtf
 
@@ -53,7 +53,7 @@ def test_pixels_limit_up_to_rayleighs_distance_and_diffraction_from_the_cut_off(
 
 @pytest.mark.parametrize(("resolved_um", "share"), [(8.0, 1.0), (10.0, 1.0), (20.0, 0.25), (100.0, 0.01)])
 def test_the_image_fills_pixels_of_half_the_resolved_distance(resolved_um: float, share: float) -> None:
-    assert filled_share(resolved_um, 5.0, POINT) == pytest.approx(share)
+    assert fill_fraction(resolved_um, 5.0, POINT) == pytest.approx(share)
 
 
 def test_pixels_that_are_sensitive_all_over_are_assumed() -> None:

@@ -35,7 +35,7 @@ def test_a_flash_may_stand_as_near_as_its_guide_number_says() -> None:
     """Guide number 8 m at f/8 effective is 1 m; 1/4 000 000 of the light is half a millimetre."""
     assert flash.distance(8.0, 1.0, 8.0, 0.0, POINT) == pytest.approx(1000.0)
     assert flash.distance(8.0, 1 / 4e6, 8.0, 0.0, POINT) == pytest.approx(0.5)
-    with pytest.raises(NoSolution, match=r"luminous disc of 2 mm gives too little light for an effective f/8"):
+    with pytest.raises(NoSolution, match=r"2 mm .* f/8"):
         flash.distance(8.0, 1 / 4e6, 8.0, 1.0, POINT)
 
 

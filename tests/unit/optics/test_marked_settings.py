@@ -2,9 +2,9 @@
 
 import pytest
 
-from closeup_service.optics.aperture_series import Mark, listed, nearest
+from closeup_service.optics.aperture_series import Mark, list_marks, nearest_mark
 from closeup_service.optics.flash_power import Scale
-from closeup_service.optics.nominal_series import MARKS, nominal, nominal_beyond
+from closeup_service.optics.nominal_series import MARKS, next_nominal_mark, nominal_mark
 
 
 @pytest.mark.parametrize(
@@ -27,7 +27,7 @@ from closeup_service.optics.nominal_series import MARKS, nominal, nominal_beyond
     ],
 )
 def test_a_value_has_the_mark_within_half_a_step_or_none(setting: str, value: float, written: str | None) -> None:
-    found = nominal(setting, value)
+    found = nominal_mark(setting, value)
     assert (None if found is None else found[1]) == written
 
 
@@ -45,7 +45,7 @@ def test_a_value_has_the_mark_within_half_a_step_or_none(setting: str, value: fl
     ],
 )
 def test_the_first_mark_beyond_a_value(setting: str, value: float, rising: bool, mark: float | None) -> None:
-    found = nominal_beyond(setting, value, rising)
+    found = next_nominal_mark(setting, value, rising)
     assert (None if found is None else found.nominal) == mark
 
 
@@ -63,12 +63,12 @@ def test_the_first_mark_beyond_a_value(setting: str, value: float, rising: bool,
     ],
 )
 def test_a_head_clicks_to_the_nearest_step_below_its_strongest(scale: Scale, wanted: float, clicked: float) -> None:
-    assert scale.clicked(wanted) == pytest.approx(clicked)
+    assert scale.nearest_click(wanted) == pytest.approx(clicked)
 
 
 def test_a_head_without_steps_or_without_a_strongest_setting_has_no_clicks() -> None:
-    assert Scale("joules", least=1, step_stops=0.1).clicked(3.0) is None
-    assert Scale("dial", 2, 10, 1.0).clicked(3.0) is None
+    assert Scale("joules", least=1, step_stops=0.1).nearest_click(3.0) is None
+    assert Scale("dial", 2, 10, 1.0).nearest_click(3.0) is None
 
 
 @pytest.mark.parametrize(
@@ -106,14 +106,14 @@ def test_an_engraved_setting_is_its_exact_one_rounded(setting: str) -> None:
 def test_marks_stand_for_exact_thirds_of_a_stop_from_100_and_from_a_second(
     setting: str, value: float, exact: float
 ) -> None:
-    found = nominal(setting, value)
+    found = nominal_mark(setting, value)
     assert found is not None
     assert found[0].exact == pytest.approx(exact)
     assert found[0].nominal == pytest.approx(value)
 
 
 def test_the_nearest_mark_is_counted_in_stops() -> None:
-    marks = listed([8.0, 2.0, 8.0])
+    marks = list_marks([8.0, 2.0, 8.0])
     assert marks == (Mark(2.0, 2.0), Mark(8.0, 8.0))
-    assert nearest(marks, 3.9).exact == 2.0
-    assert nearest(marks, 4.1).exact == 8.0
+    assert nearest_mark(marks, 3.9).exact == 2.0
+    assert nearest_mark(marks, 4.1).exact == 8.0

@@ -7,7 +7,7 @@ import pytest
 
 from closeup_service.optics.depth import Depth
 from closeup_service.optics.errors import StepTooLong, TooManyFrames
-from closeup_service.optics.focus_ring import Focusing, Lens, Ring, half_depth_along, last_where
+from closeup_service.optics.focus_ring import Focusing, Lens, Ring, find_last, half_depth_along
 from closeup_service.optics.sharpness import Criterion
 from closeup_service.optics.stack import Stack, rail_stack
 from closeup_service.optics.wave import Light
@@ -28,17 +28,17 @@ def test_an_unlimited_depth_takes_two_frames_from_end_to_end() -> None:
 
 
 def test_the_last_value_is_found_up_to_which_a_condition_holds() -> None:
-    assert last_where(lambda values: values <= 1.75, 1.0, 2.0) == pytest.approx(1.75, abs=1e-5)
-    assert last_where(lambda values: values >= 1.25, 2.0, 1.0) == pytest.approx(1.25, abs=1e-5)
-    assert last_where(lambda values: values > 0, 1.0, 2.0) == 2.0
+    assert find_last(lambda values: values <= 1.75, 1.0, 2.0) == pytest.approx(1.75, abs=1e-5)
+    assert find_last(lambda values: values >= 1.25, 2.0, 1.0) == pytest.approx(1.25, abs=1e-5)
+    assert find_last(lambda values: values > 0, 1.0, 2.0) == 2.0
 
 
 def test_a_condition_that_by_rounding_fails_at_the_start_ends_there() -> None:
-    assert last_where(lambda values: np.zeros(len(values), bool), 1.0, 2.0) == pytest.approx(1.0, abs=1e-5)
+    assert find_last(lambda values: np.zeros(len(values), bool), 1.0, 2.0) == pytest.approx(1.0, abs=1e-5)
 
 
 def test_a_condition_that_comes_back_does_not_count_again() -> None:
-    assert last_where(lambda values: (values < 1.3) | (values > 1.7), 1.0, 2.0) == pytest.approx(1.3, abs=1e-5)
+    assert find_last(lambda values: (values < 1.3) | (values > 1.7), 1.0, 2.0) == pytest.approx(1.3, abs=1e-5)
 
 
 def rear_standard(depth: float, blur: float, focal_length: float = 100.0) -> Stack:
@@ -68,7 +68,7 @@ def test_a_long_stack_over_little_change_of_magnification_is_not_too_long() -> N
 def test_a_rail_step_as_long_as_the_depth_just_leaves_no_gap() -> None:
     depth = Depth(0.4, 0.6, 1.0)
     assert rail_stack(depth, 5.0, 0.2, 1.0).overlap == pytest.approx(0.0, abs=1e-12)
-    with pytest.raises(StepTooLong, match="least step of 1001 um is longer than the depth of one frame, 1000 um"):
+    with pytest.raises(StepTooLong, match=r"1001 um .* 1000 um"):
         rail_stack(depth, 5.0, 0.2, 1.001)
 
 

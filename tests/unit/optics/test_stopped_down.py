@@ -2,7 +2,7 @@
 
 import pytest
 
-from closeup_service.optics.aperture_series import listed, ring, stopped_down
+from closeup_service.optics.aperture_series import list_marks, marks_of_ring, stop_down
 
 # Series as engraved: full and third stops as in ISO 517 (from memory); rings that begin with a mark outside their series,
 # such as f/1.8 before 2, 2.8, 4: common practice, no source
@@ -15,7 +15,7 @@ from closeup_service.optics.aperture_series import listed, ring, stopped_down
 def test_without_marks_of_its_own_a_ring_has_the_usual_third_stops(
     widest: float, stops: float, engraved: float
 ) -> None:
-    assert stopped_down(widest, stops).nominal == engraved
+    assert stop_down(widest, stops).nominal == engraved
 
 
 @pytest.mark.parametrize(
@@ -29,20 +29,20 @@ def test_without_marks_of_its_own_a_ring_has_the_usual_third_stops(
     ],
 )
 def test_the_marks_of_the_lens_itself_decide(marks: list[float], engraved: float) -> None:
-    assert stopped_down(1.8, 2, listed(marks)).nominal == engraved
+    assert stop_down(1.8, 2, list_marks(marks)).nominal == engraved
 
 
 def test_stops_are_counted_between_the_exact_numbers_behind_the_marks() -> None:
     """Two full stops of f/11 are f/22 on every series, though 2 x 11 is engraved and 22.6 exact."""
     for series in ("full", "half", "third"):
-        assert stopped_down(11, 2, ring(series, 2.8, 32)).nominal == 22
+        assert stop_down(11, 2, marks_of_ring(series, 2.8, 32)).nominal == 22
 
 
 def test_of_two_marks_equally_near_the_smaller_aperture_is_taken() -> None:
-    assert stopped_down(2, 1, listed([2, 2.8284271247461903 / 2**0.25, 2.8284271247461903 * 2**0.25])).nominal > 3
+    assert stop_down(2, 1, list_marks([2, 2.8284271247461903 / 2**0.25, 2.8284271247461903 * 2**0.25])).nominal > 3
 
 
 def test_beyond_the_end_of_the_ring_its_last_mark_is_taken() -> None:
-    assert stopped_down(16, 5, ring("full", 16, 22)).nominal == 22
-    assert stopped_down(256, 2).nominal == 256
-    assert stopped_down(0.53, 0).nominal == 0.56
+    assert stop_down(16, 5, marks_of_ring("full", 16, 22)).nominal == 22
+    assert stop_down(256, 2).nominal == 256
+    assert stop_down(0.53, 0).nominal == 0.56

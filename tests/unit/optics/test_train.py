@@ -36,9 +36,7 @@ def coupled(image_of_front: float) -> dict[str, Any]:
 def test_parts_behind_that_are_focused_too_near_are_told_to_come_nearer() -> None:
     """An image less than 50 mm behind a 50 mm lens has no real subject: for 49 mm it lies 2450 mm behind the lens."""
     assert evaluate(coupled(51.0)).magnification == pytest.approx(1.25 * 1 / 50)
-    with pytest.raises(
-        NoRealSubject, match=r"2460 mm behind the front .* too near for it: use less extension or a shorter"
-    ):
+    with pytest.raises(NoRealSubject, match=r"2460 mm .* less extension"):
         evaluate(coupled(49.0))
 
 
@@ -65,7 +63,7 @@ def test_whether_a_subject_behind_an_unknown_first_plane_is_before_the_glass_is_
     """The rear lens is focused 80 (1 + 80/100) mm before its plane; for an image of 49 mm there the subject is virtual."""
     bare = {name: value for name, value in lens(50.0).items() if name != "front_principal_plane_mm"}
     rear = coupled(49.0)["train"][1:]
-    with pytest.raises(Undetermined, match="2450 mm behind the front part's first principal plane") as refused:
+    with pytest.raises(Undetermined, match="2450 mm") as refused:
         evaluate(document(bare, *rear))
     assert refused.value.members == ("/train/0/front_principal_plane_mm",)
     assert evaluate(document(bare, *coupled(51.0)["train"][1:])).working_distance_mm is None

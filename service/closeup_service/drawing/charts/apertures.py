@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.drawing.charts.axes import aperture_axis, axis_for, even_axis
 from closeup_service.drawing.charts.layers import Series, Style
 from closeup_service.drawing.charts.layout import Chart, Panel, Rule
@@ -64,7 +64,7 @@ def detail(document: Document) -> str:
     """What the contrast is of, in words."""
     for name, where in (("sensor_detail_lp_per_mm", "sensor"), ("subject_detail_lp_per_mm", "subject")):
         if name in document:
-            return f"{plain(document[name])} lp/mm on the {where}"
+            return f"{decimal(document[name])} lp/mm on the {where}"
     return "the detail"
 
 

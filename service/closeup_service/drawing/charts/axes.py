@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil, floor, inf, log, log10
 
-from closeup_service.advice.figures import plain, ratio
+from closeup_service.advice.figures import decimal, ratio
 
 DECADE = 10.0
 LADDER = (1.0, 2.0, 5.0)
@@ -133,9 +133,9 @@ def even_label(value: float, step: float) -> str:
 def figure(value: float) -> str:
     """Number of a few digits, with a power of ten where it is very large or small."""
     if value == 0 or 1e-3 <= abs(value) < 1e6:
-        return write_signed(plain(value))
+        return write_signed(decimal(value))
     power = floor(log10(abs(value)) + 1e-9)
-    mantissa = plain(value / 10.0**power)
+    mantissa = decimal(value / 10.0**power)
     times = {"1": "", "-1": "-"}.get(mantissa, f"{mantissa}·")
     return write_signed(f"{times}10{str(power).translate(SUPERSCRIPTS)}")
 

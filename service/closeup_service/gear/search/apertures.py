@@ -6,8 +6,8 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from closeup_service.gear.search.asked import Asked
 from closeup_service.gear.search.framing import Framed, magnification_of
+from closeup_service.gear.search.request import Request
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER
 from closeup_service.optics.arithmetic import Columns
@@ -37,13 +37,13 @@ class Distances:
     front_iris: Column
     front_pupil: Column
 
-    def taken(self, index: Column) -> "Distances":
+    def take_rows(self, index: Column) -> "Distances":
         """Some of the rows."""
         others = (getattr(self, name)[index] for name in Distances.__slots__ if name != "rows")
-        return Distances(self.rows.taken(index), *others)
+        return Distances(self.rows.take_rows(index), *others)
 
 
-def distances_of(asked: Asked, rows: Framed) -> Distances:
+def distances_of(request: Request, rows: Framed) -> Distances:
     """Distances and openings of every row."""
     fronts, end = rows.fronts, rows.end
     a, b, c, d = (getattr(fronts, name)[rows.front] for name in "abcd")
@@ -88,21 +88,21 @@ def fixed_reach(rows: Framed, subject: Column, a: Column, b: Column, c: Column, 
     for place in range(rows.fronts.openings.shape[1]):
         own, seen = heights(rows.fronts.openings[rows.front, place], subject)
         known = ~loose | (place < rows.fronts.before_gap[rows.front])
-        reach, pupil = greater(reach, pupil, own, np.where(known, seen, np.nan))
+        reach, pupil = limiting_opening(reach, pupil, own, np.where(known, seen, np.nan))
     for place in range(rows.stacks.openings.shape[1]):
         opening = rows.stacks.openings[rows.stack, place]
         x = opening[:, 0] + opening[:, 1] * (rows.length - rows.stacks.shortest[rows.stack])
         own, seen = heights(np.stack([a + x * c, b + x * d, opening[:, 2]], axis=1), subject)
-        reach, pupil = greater(reach, pupil, own, np.where(loose, np.nan, seen))
+        reach, pupil = limiting_opening(reach, pupil, own, np.where(loose, np.nan, seen))
     for x, y, radius in rows.end.openings:
         at_a, at_b = a + rows.length * c, b + rows.length * d
         stop = np.stack([x * at_a + y * c, x * at_b + y * d, np.full(len(a), radius)], axis=1)
         own, seen = heights(stop, subject)
-        reach, pupil = greater(reach, pupil, own, np.where(loose, np.nan, seen))
+        reach, pupil = limiting_opening(reach, pupil, own, np.where(loose, np.nan, seen))
     return reach, pupil
 
 
-def greater(reach: Column, pupil: Column, other: Column, other_pupil: Column) -> tuple[Column, Column]:
+def limiting_opening(reach: Column, pupil: Column, other: Column, other_pupil: Column) -> tuple[Column, Column]:
     """The opening that limits more."""
     more = other > reach
     return np.where(more, other, reach), np.where(more, other_pupil, pupil)
@@ -135,16 +135,16 @@ class Figures:
         found: Column = getattr(self.distances, name)[self.row]
         return found
 
-    def taken(self, index: Column) -> "Figures":
+    def take_rows(self, index: Column) -> "Figures":
         """Some of the rows."""
         others = (getattr(self, name)[index] for name in Figures.__slots__ if name != "distances")
         return Figures(self.distances, *others)
 
 
-def figures_of(asked: Asked, criterion: Criterion, distances: Distances) -> Figures:
+def figures_of(request: Request, criterion: Criterion, distances: Distances) -> Figures:
     """What every row does at every mark of its rings; marks that do not limit the light are left out but the widest."""
     fronts, front = distances.rows.fronts, distances.rows.front
-    row, own, other, lens_varies = marked(front, fronts.marks, fronts.front_marks)
+    row, own, other, lens_varies = set_marks(front, fronts.marks, fronts.front_marks)
     rho, front_rho = distances.iris[row] * own, distances.front_iris[row] * other
     rho, front_rho = np.where(np.isnan(rho), -1.0, rho), np.where(np.isnan(front_rho), -1.0, front_rho)
     fixed = distances.reach[row]
@@ -177,16 +177,16 @@ def figures_of(asked: Asked, criterion: Criterion, distances: Distances) -> Figu
         formulas.light_loss_stops(effective, marked_number, arithmetic),
         formulas.subject_resolution_um(na, criterion.wavelength_nm),
         total,
-        frames_of(total, asked.subject_depth_mm, arithmetic),
+        frames_of(total, request.subject_depth_mm, arithmetic),
         known,
         best_mark,
         np.where(by_front, other, own * reach / rho),
         by_lens,
     )
-    return figures.taken(np.flatnonzero(good))
+    return figures.take_rows(np.flatnonzero(good))
 
 
-def marked(front: Column, marks: Column, front_marks: Column) -> tuple[Column, Column, Column, Column]:
+def set_marks(front: Column, marks: Column, front_marks: Column) -> tuple[Column, Column, Column, Column]:
     """Rows, one for each setting of the rings: one ring varies while the other stays wide open.
 
     Returns the place of the row, both f-numbers, and which ring is stopped down: 1 the lens's, 0 the front one's, -1 none.
@@ -196,12 +196,12 @@ def marked(front: Column, marks: Column, front_marks: Column) -> tuple[Column, C
     row = np.repeat(np.arange(len(front)), count)
     within = np.arange(len(row)) - np.repeat(np.cumsum(count) - count, count)
     by_lens = within < np.maximum(own, 1)[row]
-    number = picked(marks, front[row], np.where(by_lens, within, 0))
-    front_number = picked(front_marks, front[row], np.where(by_lens, 0, within - np.maximum(own, 1)[row] + 1))
+    number = pick_marks(marks, front[row], np.where(by_lens, within, 0))
+    front_number = pick_marks(front_marks, front[row], np.where(by_lens, 0, within - np.maximum(own, 1)[row] + 1))
     return row, number, front_number, np.where(within == 0, -1, by_lens.astype(int))
 
 
-def picked(marks: Column, front: Column, place: Column) -> Column:
+def pick_marks(marks: Column, front: Column, place: Column) -> Column:
     """Marks by their places; NaN where there are none."""
     if not marks.shape[1]:
         return np.full(len(front), np.nan)

@@ -10,17 +10,17 @@ from typing import Any
 
 import numpy as np
 
-from closeup_service.gear.kit_parts import CAMERA_MEMBERS, expanded, known
+from closeup_service.gear.kit_parts import CAMERA_MEMBERS, expand, known_members
 from closeup_service.gear.search.apertures import ROWS_PER_BLOCK, Distances, distances_of, figures_of
-from closeup_service.gear.search.asked import Asked
 from closeup_service.gear.search.found import Found
-from closeup_service.gear.search.framing import Plan, planned
+from closeup_service.gear.search.framing import Plan, plan_search
 from closeup_service.gear.search.fronts import Fronts, fronts_of
 from closeup_service.gear.search.joints import Joints, Use
-from closeup_service.gear.search.score import Scored, meets_all, missed_by, scored
-from closeup_service.gear.search.units import usable
-from closeup_service.gear.search.work import MOST_FRONTS, TooManyCandidates, Work, too_many
-from closeup_service.optics.set_up import criterion_of_document
+from closeup_service.gear.search.request import Request
+from closeup_service.gear.search.score import Scored, miss, score_rows, select_met
+from closeup_service.gear.search.units import usable_parts
+from closeup_service.gear.search.work import MOST_FRONTS, TooManyCandidates, Work, refusal_of_size
+from closeup_service.optics.set_up import criterion_of_set_up
 
 WIDER = (0.1, 0.25, 0.5, 0.9)
 """Tolerances to try, one after the other, where nothing fills the frame."""
@@ -42,7 +42,7 @@ class Result:
     cut: bool = False
 
 
-def search(asked: Asked, work: Work) -> Result:
+def search(request: Request, work: Work) -> Result:
     """Search the kit; where nothing fills the frame, what comes nearest to filling it.
 
     Raises
@@ -52,18 +52,18 @@ def search(asked: Asked, work: Work) -> Result:
     NobodyWaits
         As soon as nobody waits for the result.
     """
-    joints, groups = prepared(asked)
-    plan = planned(asked, joints, groups, work)
+    joints, groups = prepare(request)
+    plan = plan_search(request, joints, groups, work)
     work.take(plan.work)
-    found = hits_of(asked, plan, work)
+    found = hits_of(request, plan, work)
     if found.hits:
         return Result(found, None, plan)
     if found.framed:
-        return Result(through(asked, plan, work, Found.add_misses), None, plan)
-    return nearest_of(asked, joints, groups, Result(found, None, plan), work)
+        return Result(search_plan(request, plan, work, Found.add_misses), None, plan)
+    return seek_nearest(request, joints, groups, Result(found, None, plan), work)
 
 
-def prepared(asked: Asked) -> tuple[Joints, list[Fronts]]:
+def prepare(request: Request) -> tuple[Joints, list[Fronts]]:
     """Joints of the kit, and all front parts.
 
     Raises
@@ -71,58 +71,60 @@ def prepared(asked: Asked) -> tuple[Joints, list[Fronts]]:
     TooManyCandidates
         Where there are too many of either.
     """
-    count = fronts_at_most(asked)
+    count = count_fronts(request)
     if count > MOST_FRONTS:
-        raise too_many(
+        raise refusal_of_size(
             f"Lenses and what stands before and behind them can be joined in up to {count} ways, and one search "
             f"goes through {MOST_FRONTS}."
         )
-    joints = Joints(asked.kit)
+    joints = Joints(request.kit)
     with np.errstate(all="ignore"):
-        return joints, list(fronts_of(asked, joints))
+        return joints, list(fronts_of(request, joints))
 
 
-def fronts_at_most(asked: Asked) -> int:
+def count_fronts(request: Request) -> int:
     """Front parts, by counting alone: lenses at every setting, what stands before them, and converters."""
-    kit = asked.kit
-    settings = sum(len(lens.settings) for lens in usable(kit.lenses))
-    close_ups = len(usable(kit.close_up_lenses)) if asked.allows("close-up-lens") else 0
-    objectives = len(usable(kit.objectives)) if asked.allows("objective") else 0
-    before = close_ups * close_ups + objectives + (settings if asked.allows("coupled") else 0)
-    fronts = settings * (asked.allows("normal") + asked.allows("reversed") + before) + objectives
-    converters = len(usable(kit.converters)) if asked.allows("converter") else 0
+    kit = request.kit
+    settings = sum(len(lens.settings) for lens in usable_parts(kit.lenses))
+    close_ups = len(usable_parts(kit.close_up_lenses)) if request.allows("close-up-lens") else 0
+    objectives = len(usable_parts(kit.objectives)) if request.allows("objective") else 0
+    before = close_ups * close_ups + objectives + (settings if request.allows("coupled") else 0)
+    fronts = settings * (request.allows("normal") + request.allows("reversed") + before) + objectives
+    converters = len(usable_parts(kit.converters)) if request.allows("converter") else 0
     return int(fronts * (1 + converters))
 
 
-def hits_of(asked: Asked, plan: Plan, work: Work) -> Found:
+def hits_of(request: Request, plan: Plan, work: Work) -> Found:
     """What meets every wish; what cannot at any aperture is left out early."""
-    return through(asked, plan, work, Found.add_hits, hits_alone=True)
+    return search_plan(request, plan, work, Found.add_hits, hits_alone=True)
 
 
-def through(
-    asked: Asked, plan: Plan, work: Work, take_in: Callable[[Found, Scored], None], *, hits_alone: bool = False
+def search_plan(
+    request: Request, plan: Plan, work: Work, take_in: Callable[[Found, Scored], None], *, hits_alone: bool = False
 ) -> Found:
     """Go through every arrangement once, and take in all that fills the frame, or what meets every wish alone."""
-    criterion = criterion_of_document(document_of(asked, ()), {})
-    found = Found(asked)
+    criterion = criterion_of_set_up(document_of(request, ()), {})
+    found = Found(request)
     with np.errstate(all="ignore"):
-        for rows in plan.framed(asked):
+        for rows in plan.frame(request):
             work.go_on()
-            distances = distances_of(asked, rows)
+            distances = distances_of(request, rows)
             found.framed += int(distances.possible.sum())
             wanted = (
-                distances.possible & near_enough(asked, distances, asked.wishes) if hits_alone else distances.possible
+                distances.possible & select_near(request, distances, request.wishes)
+                if hits_alone
+                else distances.possible
             )
             for block in blocks_of(distances, np.flatnonzero(wanted)):
-                figures = figures_of(asked, criterion, block)
+                figures = figures_of(request, criterion, block)
                 if hits_alone:
-                    figures = figures.taken(np.flatnonzero(meets_all(asked, figures)))
+                    figures = figures.take_rows(np.flatnonzero(select_met(request, figures)))
                 if len(figures.row):
-                    take_in(found, scored(asked, criterion, figures))
+                    take_in(found, score_rows(request, criterion, figures))
     return found
 
 
-def near_enough(asked: Asked, distances: Distances, wishes: Collection[str]) -> Any:
+def select_near(request: Request, distances: Distances, wishes: Collection[str]) -> Any:
     """Rows that meet those of the wishes that no aperture changes."""
     met = np.ones(len(distances.magnification), dtype=bool)
     for wish, column in (
@@ -131,7 +133,7 @@ def near_enough(asked: Asked, distances: Distances, wishes: Collection[str]) -> 
         ("longest_rig_mm", distances.rig),
     ):
         if wish in wishes:
-            met &= missed_by(asked, wish, column) <= 0
+            met &= miss(request, wish, column) <= 0
     return met
 
 
@@ -139,15 +141,15 @@ def blocks_of(distances: Distances, wanted: Any) -> Iterator[Distances]:
     """Yield the rows wanted in blocks that stay small with every mark of their rings."""
     size = ROWS_PER_BLOCK // MARKS_AT_MOST
     for start in range(0, len(wanted), size):
-        yield distances.taken(wanted[start : start + size])
+        yield distances.take_rows(wanted[start : start + size])
 
 
-def nearest_of(asked: Asked, joints: Joints, groups: list[Fronts], result: Result, work: Work) -> Result:
+def seek_nearest(request: Request, joints: Joints, groups: list[Fronts], result: Result, work: Work) -> Result:
     """Seek what comes nearest to filling the frame."""
-    for tolerance in (each for each in WIDER if each > asked.tolerance):
-        wider = replace(asked, tolerance=tolerance)
+    for tolerance in (each for each in WIDER if each > request.tolerance):
+        wider = replace(request, tolerance=tolerance)
         try:
-            plan = planned(wider, joints, groups, work, every_mark=False)
+            plan = plan_search(wider, joints, groups, work, every_mark=False)
         except TooManyCandidates:
             return replace(result, cut=True)
         work.take(plan.work)
@@ -157,30 +159,30 @@ def nearest_of(asked: Asked, joints: Joints, groups: list[Fronts], result: Resul
     return result
 
 
-def nearest_frame(asked: Asked, plan: Plan, work: Work) -> Found:
+def nearest_frame(request: Request, plan: Plan, work: Work) -> Found:
     """What comes nearest to filling the frame, at its best aperture: the nearest first, until one has an aperture."""
-    criterion = criterion_of_document(document_of(asked, ()), {})
-    found = Found(asked)
+    criterion = criterion_of_set_up(document_of(request, ()), {})
+    found = Found(request)
     with np.errstate(all="ignore"):
-        for rows in plan.framed(asked):
+        for rows in plan.frame(request):
             work.go_on()
-            distances = distances_of(asked, rows)
-            off = np.abs(asked.magnification / distances.magnification - 1)
+            distances = distances_of(request, rows)
+            off = np.abs(request.magnification / distances.magnification - 1)
             order = np.flatnonzero(
-                distances.possible & near_enough(asked, distances, {"least_clearance_mm"} & {*asked.wishes})
+                distances.possible & select_near(request, distances, {"least_clearance_mm"} & {*request.wishes})
             )
             order = order[np.argsort(off[order], kind="stable")]
             for start in range(0, len(order), NEAREST_AT_ONCE):
-                figures = figures_of(asked, criterion, distances.taken(order[start : start + NEAREST_AT_ONCE]))
+                figures = figures_of(request, criterion, distances.take_rows(order[start : start + NEAREST_AT_ONCE]))
                 if len(figures.row):
-                    found.add_framed(scored(asked, criterion, figures))
+                    found.add_framed(score_rows(request, criterion, figures))
                     break
     return found
 
 
-def document_of(asked: Asked, uses: tuple[Use, ...]) -> dict[str, object]:
+def document_of(request: Request, uses: tuple[Use, ...]) -> dict[str, object]:
     """Complete set-up document of parts as they are used, each described in full."""
     train = [{"element": "kit-part", **use} for use in uses]
-    depth = {} if asked.subject_depth_mm is None else {"subject_depth_mm": asked.subject_depth_mm}
-    sent = {"camera": known(asked.camera, CAMERA_MEMBERS), "train": train, **asked.light, **depth}
-    return dict(expanded(sent, asked.kit))
+    depth = {} if request.subject_depth_mm is None else {"subject_depth_mm": request.subject_depth_mm}
+    sent = {"camera": known_members(request.camera, CAMERA_MEMBERS), "train": train, **request.light, **depth}
+    return dict(expand(sent, request.kit))

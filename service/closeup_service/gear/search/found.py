@@ -10,11 +10,11 @@ import numpy as np
 import numpy.typing as npt
 
 from closeup_service.gear.search.apertures import Figures
-from closeup_service.gear.search.asked import Asked
 from closeup_service.gear.search.ends import End
 from closeup_service.gear.search.fronts import Source
 from closeup_service.gear.search.joints import Use
-from closeup_service.gear.search.pareto import Front, not_beaten
+from closeup_service.gear.search.pareto import Front, pareto_places
+from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import Scored
 from closeup_service.gear.search.shelf import Pile
 
@@ -123,9 +123,9 @@ class Found:
     `framed` counts the arrangements that fill the frame, `hits` the set-ups taken in that meet every wish.
     """
 
-    def __init__(self, asked: Asked) -> None:
-        self.asked = asked
-        self.most = asked.best
+    def __init__(self, request: Request) -> None:
+        self.request = request
+        self.most = request.best
         self.hits = 0
         self.framed = 0
         self.best: list[Candidate] = []
@@ -142,7 +142,7 @@ class Found:
 
     def keep_best(self, scored: Scored) -> None:
         """Keep the best k, few apertures of each arrangement; whatever is as good as the last is looked at by name."""
-        places = best_of_each_row(scored.figures.row, scored.score, self.asked.apertures)
+        places = best_of_each_row(scored.figures.row, scored.score, self.request.apertures)
         scores = scored.score[places]
         limit = np.partition(scores, self.most - 1)[self.most - 1] if len(scores) > self.most else scores.max()
         if len(self.best) == self.most:
@@ -163,7 +163,7 @@ class Found:
         known = ~np.isnan(keys).any(axis=1)
         rows, fresh = rows[known], np.round(keys[known], DECIMALS)
         rank = scored.parts[rows] + np.round(scored.score[rows], DECIMALS) / MOST_SCORE
-        kept = not_beaten(fresh, rank)
+        kept = pareto_places(fresh, rank)
         self.front.add(fresh[kept], rank[kept], [candidate(scored, int(rows[place])) for place in kept])
 
     @property
@@ -178,10 +178,10 @@ class Found:
 
     def add_framed(self, scored: Scored) -> None:
         """Take in set-ups of which only the one that comes nearest to filling the frame is wanted."""
-        off = np.round(np.abs(self.asked.magnification / scored.figures.of("magnification") - 1), DECIMALS)
+        off = np.round(np.abs(self.request.magnification / scored.figures.of("magnification") - 1), DECIMALS)
         index = int(np.lexsort((scored.score, off))[0])
         entry = float(off[index]), candidate(scored, index)
-        if self.nearest_frame is None or before(entry, self.nearest_frame):
+        if self.nearest_frame is None or is_better_miss(entry, self.nearest_frame):
             self.nearest_frame = entry
 
     def add_misses(self, scored: Scored) -> None:
@@ -189,18 +189,18 @@ class Found:
         names = list(scored.misses)
         misses = np.stack([np.round(scored.misses[name], DECIMALS) for name in names])
         unmet = misses > 0
-        scale = np.array([shares_of(self.asked, name) for name in names]).reshape(-1, 1)
+        scale = np.array([shares_of(self.request, name) for name in names]).reshape(-1, 1)
         for place, name in enumerate(names):
             alone = np.flatnonzero(unmet[place] & (unmet.sum(axis=0) == 1))
             if len(alone):
                 index = alone[np.lexsort((scored.score[alone], misses[place][alone]))[0]]
                 entry = float(misses[place][index]), candidate(scored, int(index))
-                if name not in self.nearest or before(entry, self.nearest[name]):
+                if name not in self.nearest or is_better_miss(entry, self.nearest[name]):
                     self.nearest[name] = entry
         total = np.round(np.where(unmet, misses / scale, 0.0).sum(axis=0), DECIMALS)
         index = int(np.lexsort((scored.score, total))[0])
         entry = float(total[index]), candidate(scored, index)
-        if self.nearest_of_all is None or before(entry, self.nearest_of_all):
+        if self.nearest_of_all is None or is_better_miss(entry, self.nearest_of_all):
             self.nearest_of_all = entry
 
 
@@ -212,12 +212,12 @@ def best_of_each_row(row: Column, score: Column, most: int) -> Column:
     return order[within < most]
 
 
-def shares_of(asked: Asked, wish: str) -> float:
+def shares_of(request: Request, wish: str) -> float:
     """What a miss is divided by before it is compared with another's: what was asked, 1 at least."""
-    return max(1.0, abs(asked.wishes[wish]))
+    return max(1.0, abs(request.wishes[wish]))
 
 
-def before(entry: tuple[float, Candidate], other: tuple[float, Candidate]) -> bool:
+def is_better_miss(entry: tuple[float, Candidate], other: tuple[float, Candidate]) -> bool:
     """Whether this misses by less, or by as much with a better score."""
     return (entry[0], entry[1].order) < (other[0], other[1].order)
 

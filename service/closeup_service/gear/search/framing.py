@@ -7,10 +7,10 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from closeup_service.gear.search.asked import Asked
 from closeup_service.gear.search.ends import End, ends_of
 from closeup_service.gear.search.fronts import NO_OPENING, Fronts
 from closeup_service.gear.search.joints import Joints
+from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.shelf import ROUNDING, Pile, Shelf, slope_of
 from closeup_service.gear.search.stacks import (
     EXACT_MM,
@@ -19,12 +19,12 @@ from closeup_service.gear.search.stacks import (
     Stacks,
     TooFine,
     blocks_of,
-    first_of_runs,
     keys_of,
+    run_starts,
 )
-from closeup_service.gear.search.units import usable
+from closeup_service.gear.search.units import usable_parts
 from closeup_service.gear.search.windows import INFINITY_ERROR_MM, Windows, windows_of
-from closeup_service.gear.search.work import WORK_PER_FRONT, Work, too_many
+from closeup_service.gear.search.work import WORK_PER_FRONT, Work, refusal_of_size
 from closeup_service.optics.elements import DESIGN_LENGTH_TOLERANCE_MM
 from closeup_service.optics.matrices import INFINITY_FOCUS
 
@@ -63,7 +63,7 @@ class Framed:
     stack: Column
     length: Column
 
-    def taken(self, index: Column) -> "Framed":
+    def take_rows(self, index: Column) -> "Framed":
         """Some of the rows, by a mask or by their places."""
         return replace(self, front=self.front[index], stack=self.stack[index], length=self.length[index])
 
@@ -86,16 +86,16 @@ class Piece:
         )
         return found
 
-    def using(self, part: str) -> Iterator["Piece"]:
+    def select_using(self, part: str) -> Iterator["Piece"]:
         """Yield what of it uses a part."""
         if any(use["use"] == part for use in self.end.uses):
             yield self
             return
         own = np.array([any(use["use"] == part for use in source.uses) for source in self.fronts.sources], dtype=bool)
-        for index, shelf in ((np.flatnonzero(own), self.shelf), (np.flatnonzero(~own), self.shelf.using(part))):
+        for index, shelf in ((np.flatnonzero(own), self.shelf), (np.flatnonzero(~own), self.shelf.select_using(part))):
             if len(index) and shelf.piles:
-                windows = self.windows[0].taken(index), self.windows[1].taken(index)
-                yield Piece(self.fronts.taken(index), shelf, self.end, windows)
+                windows = self.windows[0].take_rows(index), self.windows[1].take_rows(index)
+                yield Piece(self.fronts.take_rows(index), shelf, self.end, windows)
 
 
 @dataclass(frozen=True)
@@ -115,7 +115,7 @@ class Plan:
         """Whether lengths that differ count as the same."""
         return self.resolution > EXACT_MM
 
-    def framed(self, asked: Asked) -> Iterator[Framed]:
+    def frame(self, request: Request) -> Iterator[Framed]:
         """Yield everything that fills the frame, block by block."""
         for piece in self.pieces:
             rows = piece.rows
@@ -123,11 +123,11 @@ class Plan:
             for block in np.unique(place):
                 index = np.flatnonzero((place == block) & (rows > 0))
                 if len(index):
-                    yield framed_block(asked, piece, index)
+                    yield frame_block(request, piece, index)
 
 
-def planned(
-    asked: Asked,
+def plan_search(
+    request: Request,
     joints: Joints,
     groups: Sequence[Fronts],
     work: Work,
@@ -143,31 +143,31 @@ def planned(
         Where none is.
     """
     blocks = blocks_of(
-        usable(asked.kit.tubes) if asked.allows("tubes") else [],
-        usable(asked.kit.bellows) if asked.allows("bellows") else [],
+        usable_parts(request.kit.tubes) if request.allows("tubes") else [],
+        usable_parts(request.kit.bellows) if request.allows("bellows") else [],
     )
-    passes = 2 if every_mark and set(asked.wishes) - asked.assumed_wishes else 1
+    passes = 2 if every_mark and set(request.wishes) - request.assumed_wishes else 1
 
     def attempted(resolution: float) -> Plan | None:
         """Plan at one resolution, where its work is covered."""
         work.go_on()
         try:
-            pieces = tuple(pieces_of(asked, joints, groups, blocks, resolution))
+            pieces = tuple(pieces_of(request, joints, groups, blocks, resolution))
         except TooFine:
             return None
-        pieces = pieces if using is None else tuple(part for piece in pieces for part in piece.using(using))
+        pieces = pieces if using is None else tuple(part for piece in pieces for part in piece.select_using(using))
         cost = passes * sum(work_of(piece, every_mark) for piece in pieces)
         count = sum(len(piece.fronts) * piece.shelf.entries for piece in pieces)
         return Plan(pieces, resolution, count, cost) if work.covers(cost) else None
 
     with np.errstate(all="ignore"):
-        plan = finest_of(attempted, few=sum(len(block.parts) for block in blocks) <= FEW_SPACERS)
+        plan = finest_plan(attempted, few=sum(len(block.parts) for block in blocks) <= FEW_SPACERS)
     if plan is None:
-        raise too_many("This kit can be put together in more ways than one search goes through.")
+        raise refusal_of_size("This kit can be put together in more ways than one search goes through.")
     return plan
 
 
-def finest_of(attempted: Callable[[float], Plan | None], *, few: bool) -> Plan | None:
+def finest_plan(attempted: Callable[[float], Plan | None], *, few: bool) -> Plan | None:
     """Finest plan that can be had; of many spacers the coarsest is tried first, so that a refusal costs little."""
     exact, *coarser, coarsest = RESOLUTIONS_MM
     best = None
@@ -196,7 +196,7 @@ def work_of(piece: Piece, every_mark: bool) -> int:
 
 
 def pieces_of(
-    asked: Asked, joints: Joints, groups: Sequence[Fronts], blocks: Sequence[Block], resolution: float
+    request: Request, joints: Joints, groups: Sequence[Fronts], blocks: Sequence[Block], resolution: float
 ) -> Iterator[Piece]:
     """Yield the pieces of a search.
 
@@ -206,7 +206,7 @@ def pieces_of(
         Where they would hold too many stacks at once.
     """
     held = 0
-    for end in ends_of(asked, joints):
+    for end in ends_of(request, joints):
         stacks = Stacks(joints, blocks, end.front, end.image, resolution)
         for fronts in groups:
             converted = bool(fronts.sources) and fronts.sources[0].converter is not None
@@ -215,26 +215,26 @@ def pieces_of(
             if converted and end.powered:
                 continue
             shelf = shelf_of(stacks, fronts, end, with_parts=converted)
-            for taken, rings in by_rings(fronts, end, shelf):
-                left = shelf.without(rings)
+            for taken, rings in split_by_rings(fronts, end, shelf):
+                left = shelf.exclude_rings(rings)
                 held += left.entries
                 if held > MOST_HELD:
                     raise TooFine
                 if left.piles:
-                    yield Piece(taken, left, end, windows_of(asked, taken, end))
+                    yield Piece(taken, left, end, windows_of(request, taken, end))
 
 
 def shelf_of(stacks: Stacks, fronts: Fronts, end: End, *, with_parts: bool) -> Shelf:
     """Shelf of the stacks between these fronts and an end; behind a converter, only those that have parts."""
     piles = [
-        Pile(run, joint, run.table.behind(joint, stacks.image))
-        for run, joint in stacks.between(fronts.rear)
+        Pile(run, joint, run.table.add_joint(joint, stacks.image))
+        for run, joint in stacks.seek_between(fronts.rear)
         if (run.blocks or not with_parts) and not (run.rings | set(joint.ids)) & end.rings
     ]
     return Shelf(piles, stacks.image, stacks.resolution)
 
 
-def by_rings(fronts: Fronts, end: End, shelf: Shelf) -> Iterator[tuple[Fronts, frozenset[str]]]:
+def split_by_rings(fronts: Fronts, end: End, shelf: Shelf) -> Iterator[tuple[Fronts, frozenset[str]]]:
     """Yield the fronts that take the same of the rings that stacks or the end need, with these rings."""
     needed = end.rings.union(*(pile.rings for pile in shelf.piles))
     places = [place for place, ring in enumerate(fronts.ring_ids) if ring in needed]
@@ -245,21 +245,21 @@ def by_rings(fronts: Fronts, end: End, shelf: Shelf) -> Iterator[tuple[Fronts, f
     for number, kind in enumerate(kinds):
         rings = frozenset(fronts.ring_ids[place] for place, taken in zip(places, kind, strict=True) if taken)
         if not rings & end.rings:
-            yield fronts.taken(np.flatnonzero(kind_of.reshape(-1) == number)), rings
+            yield fronts.take_rows(np.flatnonzero(kind_of.reshape(-1) == number)), rings
 
 
-def framed_block(asked: Asked, piece: Piece, index: Column) -> Framed:
+def frame_block(request: Request, piece: Piece, index: Column) -> Framed:
     """Frame some of a piece's fronts, with the image inverted and, where several parts have glass, upright."""
-    fronts, shelf = piece.fronts.taken(index), piece.shelf
-    found = [shelf.found(own.exact, own.low, own.high) for own in (each.taken(index) for each in piece.windows)]
+    fronts, shelf = piece.fronts.take_rows(index), piece.shelf
+    found = [shelf.find(own.exact, own.low, own.high) for own in (each.take_rows(index) for each in piece.windows)]
     front, pile, row, length = (np.concatenate(columns) for columns in zip(*found, strict=True))
-    stacks, stack = picked(shelf, pile, row)
+    stacks, stack = pick_stacks(shelf, pile, row)
     rows = Framed(fronts, stacks, piece.end, front, stack, length)
-    rows = rows.taken(np.flatnonzero(allowed(asked, rows)))
-    return rows.taken(best_of_each_length(rows, shelf))
+    rows = rows.take_rows(np.flatnonzero(select_allowed(request, rows)))
+    return rows.take_rows(best_of_each_length(rows, shelf))
 
 
-def picked(shelf: Shelf, pile: Column, row: Column) -> tuple[Picked, Column]:
+def pick_stacks(shelf: Shelf, pile: Column, row: Column) -> tuple[Picked, Column]:
     """The stacks in use, each once, and which of them each row uses."""
     most = max(len(pile.table) for pile in shelf.piles)
     codes, stack = np.unique(pile * most + row, return_inverse=True)
@@ -285,12 +285,12 @@ def best_of_each_length(rows: Framed, shelf: Shelf) -> Column:
     order = np.lexsort((slope, stacks.parts[stack], keys, rows.front))
     new = np.zeros(len(order), dtype=bool)
     for column in (rows.front, keys):
-        new[first_of_runs(column[order])] = True
+        new[run_starts(column[order])] = True
     kept: Column = order[new]
     return kept
 
 
-def allowed(asked: Asked, rows: Framed) -> Column:
+def select_allowed(request: Request, rows: Framed) -> Column:
     """Rows that the optics allow and that fill the frame."""
     fronts, end = rows.fronts, rows.end
     front, length = rows.front, rows.length
@@ -300,15 +300,20 @@ def allowed(asked: Asked, rows: Framed) -> Column:
     good = ~(fronts.loose[front] & ~(np.abs(at_sensor) < INFINITY_FOCUS))
     good &= ~(fronts.infinity[front] & ~(np.abs(at_sensor / power) <= INFINITY_ERROR_MM))
     design = fronts.design[front]
-    off = np.abs(length + asked.camera.register_mm - design) > DESIGN_LENGTH_TOLERANCE_MM
+    off = np.abs(length + request.camera.register_mm - design) > DESIGN_LENGTH_TOLERANCE_MM
     good &= np.isnan(design) | (~off & (end.powered == 0))
-    frame = asked.magnification / np.abs(magnification_of(rows))
-    filled: Column = good & (np.abs(frame - 1) <= asked.tolerance * (1 + 1e-9) + ROUNDING)
+    frame = request.magnification / np.abs(magnification_of(rows))
+    filled: Column = good & (np.abs(frame - 1) <= request.tolerance * (1 + 1e-9) + ROUNDING)
     return filled
 
 
 def magnification_of(rows: Framed) -> Column:
-    """Magnification of each row, positive when the image is inverted."""
+    """Magnification of each row, positive when the image is inverted.
+
+    Returns
+    -------
+    array, sensor/subject, one for each row
+    """
     c = rows.fronts.c[rows.front]
     at_stack = rows.fronts.a[rows.front] + rows.length * c
     signed: Column = -(rows.end.matrix.a * at_stack + rows.end.matrix.b * c)

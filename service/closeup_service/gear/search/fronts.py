@@ -12,8 +12,8 @@ import numpy as np
 import numpy.typing as npt
 
 from closeup_service.gear.kit import Face, Open, open_of
-from closeup_service.gear.search.asked import Asked
 from closeup_service.gear.search.joints import NO_JOINT, Joint, Joints, Use
+from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.units import (
     Iris,
     Row,
@@ -22,7 +22,7 @@ from closeup_service.gear.search.units import (
     converter_unit,
     lens_units,
     objective_unit,
-    usable,
+    usable_parts,
 )
 
 Column = npt.NDArray[Any]
@@ -75,7 +75,7 @@ class Fronts:
     def __len__(self) -> int:
         return len(self.sources)
 
-    def taken(self, index: Column) -> "Fronts":
+    def take_rows(self, index: Column) -> "Fronts":
         """Some of the fronts, by their places."""
         names = [each.name for each in fields(self) if each.name not in (*SHARED, "sources")]
         columns = {name: getattr(self, name)[index] for name in names}
@@ -115,47 +115,47 @@ class Source:
         return 0 if self.first is None else len(self.first.uses) + len(self.joint.uses)
 
 
-def fronts_of(asked: Asked, joints: Joints) -> Iterator[Fronts]:
+def fronts_of(request: Request, joints: Joints) -> Iterator[Fronts]:
     """Yield every front, those with the same kind of rear face together."""
     groups: dict[Open, list[Source]] = {}
-    for source in sources(asked, joints):
+    for source in sources(request, joints):
         groups.setdefault(open_of(source.lens.rear), []).append(source)
-    plain = [composed(group) for group in groups.values()]
+    plain = [compose(group) for group in groups.values()]
     yield from plain
-    if not asked.allows("converter"):
+    if not request.allows("converter"):
         return
-    for converter in usable(asked.kit.converters):
-        unit = converter_unit(converter, asked.camera.register_mm)
+    for converter in usable_parts(request.kit.converters):
+        unit = converter_unit(converter, request.camera.register_mm)
         for fronts in plain:
-            joint = joints.between(fronts.rear, converter.front)
+            joint = joints.seek_between(fronts.rear, converter.front)
             if joint is not None:
-                yield with_converter(fronts, joint, unit)
+                yield add_converter(fronts, joint, unit)
 
 
-def sources(asked: Asked, joints: Joints) -> Iterator[Source]:
+def sources(request: Request, joints: Joints) -> Iterator[Source]:
     """Yield what every front without a converter is made of."""
-    register = asked.camera.register_mm
-    normal = list(lens_units(asked.kit, register, reversed_=False))
-    if asked.allows("normal"):
+    register = request.camera.register_mm
+    normal = list(lens_units(request.kit, register, reversed_=False))
+    if request.allows("normal"):
         yield from (Source(None, NO_JOINT, unit) for _, unit in normal)
-    if asked.allows("reversed"):
-        yield from (Source(None, NO_JOINT, unit) for _, unit in lens_units(asked.kit, register, reversed_=True))
-    if asked.allows("objective"):
-        for objective in usable(asked.kit.objectives):
+    if request.allows("reversed"):
+        yield from (Source(None, NO_JOINT, unit) for _, unit in lens_units(request.kit, register, reversed_=True))
+    if request.allows("objective"):
+        for objective in usable_parts(request.kit.objectives):
             unit = objective_unit(objective, register)
             if not unit.infinity:
                 yield Source(None, NO_JOINT, unit)
-    single, coupled, objectives = (asked.allows(name) for name in ("close-up-lens", "coupled", "objective"))
-    for first in attachments(asked.kit, joints, register, single and asked.allows("normal"), coupled, objectives):
+    single, coupled, objectives = (request.allows(name) for name in ("close-up-lens", "coupled", "objective"))
+    for first in attachments(request.kit, joints, register, single and request.allows("normal"), coupled, objectives):
         for lens, unit in normal:
             if lens.front is None or lens.id in {use["use"] for use in first.uses}:
                 continue
-            joint = joints.between(first.rear, lens.front)
+            joint = joints.seek_between(first.rear, lens.front)
             if joint is not None and not set(joint.ids) & set(first.rings):
                 yield Source(first, joint, unit)
 
 
-def composed(group: Sequence[Source]) -> Fronts:
+def compose(group: Sequence[Source]) -> Fronts:
     """Columns of these fronts."""
     lens = {name: np.array([getattr(source.lens.matrix, name) for source in group]) for name in "abcd"}
     first = {
@@ -166,7 +166,7 @@ def composed(group: Sequence[Source]) -> Fronts:
     gap = np.array([0.0 if source.first is None else source.joint.length + source.lens.front_gap for source in group])
     gap = gap + np.where(attached, 0.0 * first["a"] + 0.0 * first["b"], 0.0)
     loose = attached & np.isnan(gap + first["b"])
-    first = {name: np.where(loose & np.isnan(values), loosened(group, name), values) for name, values in first.items()}
+    first = {name: np.where(loose & np.isnan(values), loosen(group, name), values) for name, values in first.items()}
     gap = np.where(np.isnan(gap), 0.0, gap)
     before = {"a": first["a"] + gap * first["c"], "b": first["b"] + gap * first["d"], "c": first["c"], "d": first["d"]}
     return Fronts(
@@ -178,17 +178,17 @@ def composed(group: Sequence[Source]) -> Fronts:
         np.array([source.first is not None and source.first.infinity for source in group]),
         np.array([source.lens.design for source in group]),
         np.array([source.lens.powered + (source.first.powered if source.first else 0) for source in group]),
-        np.array([outer(source).front_gap for source in group]),
+        np.array([foremost_unit(source).front_gap for source in group]),
         np.array([length_of(source) for source in group]),
-        np.array([reach_of(source) for source in group]),
+        np.array([protrusion_of(source) for source in group]),
         iris_rows(group, before),
         np.array([front_iris(source) for source in group]),
         opening_rows(group, first, before),
-        np.array([before_gap(source) for source in group]),
+        np.array([count_before_gap(source) for source in group]),
         mark_rows([source.lens for source in group]),
         mark_rows([source.first for source in group]),
-        np.array([sharp_known(source.lens) for source in group]),
-        np.array([sharp_known(source.first) for source in group]),
+        np.array([has_sharp_mark(source.lens) for source in group]),
+        np.array([has_sharp_mark(source.first) for source in group]),
         np.array([best_mark(source.lens) for source in group]),
         np.array([best_mark(source.first) for source in group]),
         np.array([len(source.uses) for source in group]),
@@ -204,7 +204,7 @@ def mark_rows(units: Sequence[Unit | None]) -> Column:
     return np.array([[*own, *[np.nan] * (most - len(own))] for own in marks], dtype=float).reshape(len(marks), most)
 
 
-def sharp_known(unit: Unit | None) -> bool:
+def has_sharp_mark(unit: Unit | None) -> bool:
     """Whether the kit states from which mark a unit's lens is sharp."""
     return unit is not None and unit.iris is not None and unit.iris.sharp_from is not None
 
@@ -223,13 +223,18 @@ def ring_rows(group: Sequence[Source]) -> tuple[Column, tuple[str, ...]]:
     ), ids
 
 
-def outer(source: Source) -> Unit:
+def foremost_unit(source: Source) -> Unit:
     """Unit that stands foremost."""
     return source.lens if source.first is None else source.first
 
 
-def reach_of(source: Source) -> float:
-    """How far anything stands out before the front face; of the lens behind an attachment only what is longer than that."""
+def protrusion_of(source: Source) -> float:
+    """How far anything stands out before the front face; of the lens behind an attachment only what is longer than that.
+
+    Returns
+    -------
+    float, mm
+    """
     if source.first is None:
         return source.lens.reach
     before = source.first.front_gap + source.first.length + source.joint.length
@@ -241,7 +246,7 @@ def matrix_of(source: Source, name: str) -> float:
     return 0.0 if source.first is None else getattr(source.first.matrix, name)
 
 
-def loosened(group: Sequence[Source], name: str) -> Column:
+def loosen(group: Sequence[Source], name: str) -> Column:
     """Matrix of the attachments with an unknown rear gap taken as none."""
     plane = {"a": 1.0, "b": 0.0, "d": 1.0}
     return np.array([plane.get(name, matrix_of(source, "c")) for source in group])
@@ -258,7 +263,12 @@ def product(second: dict[str, Column], first: dict[str, Column]) -> tuple[Column
 
 
 def length_of(source: Source) -> float:
-    """First principal plane to the rear face; NaN where it is not known."""
+    """First principal plane to the rear face; NaN where it is not known.
+
+    Returns
+    -------
+    float, mm
+    """
     if source.first is None:
         return source.lens.length
     return source.first.length + source.joint.length + source.lens.front_gap + source.lens.length
@@ -287,10 +297,10 @@ def opening_rows(group: Sequence[Source], first: dict[str, Column], before: dict
         between = [(p + x * r, q + x * t, radius) for x, radius in source.joint.openings]
         behind = [(x * a + y * c, x * b + y * d, radius) for x, y, radius in source.lens.openings]
         found.append([*attached, *between, *behind])
-    return filled_up(found)
+    return fill_up(found)
 
 
-def before_gap(source: Source) -> int:
+def count_before_gap(source: Source) -> int:
     """How many openings stand before the gap to the lens, where one end of that gap is not known."""
     if source.first is None:
         return 0
@@ -298,7 +308,7 @@ def before_gap(source: Source) -> int:
     return len(source.first.openings) + (len(source.joint.openings) if ring_is_placed else 0)
 
 
-def filled_up(rows: Sequence[Sequence[Row]]) -> Column:
+def fill_up(rows: Sequence[Sequence[Row]]) -> Column:
     """Openings of all as one array (fronts, openings, 3)."""
     most = max(map(len, rows), default=0)
     return np.array([[*own, *[NO_OPENING] * (most - len(own))] for own in rows], dtype=float).reshape(
@@ -306,8 +316,13 @@ def filled_up(rows: Sequence[Sequence[Row]]) -> Column:
     )
 
 
-def with_converter(fronts: Fronts, joint: Joint, unit: Unit) -> Fronts:
-    """Fronts with a converter behind them."""
+def add_converter(fronts: Fronts, joint: Joint, unit: Unit) -> Fronts:
+    """Fronts with a converter behind them.
+
+    Returns
+    -------
+    Fronts, lengths in mm
+    """
     gap = joint.length + unit.front_gap
     matrix = {name: getattr(unit.matrix, name) for name in "abcd"}
     before = {"a": fronts.a + gap * fronts.c, "b": fronts.b + gap * fronts.d, "c": fronts.c, "d": fronts.d}
@@ -342,4 +357,4 @@ def with_converter(fronts: Fronts, joint: Joint, unit: Unit) -> Fronts:
         ring_ids=ring_ids,
         sources=sources_,
     )
-    return whole.taken(np.array(kept, dtype=int))
+    return whole.take_rows(np.array(kept, dtype=int))

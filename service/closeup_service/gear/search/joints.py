@@ -6,7 +6,7 @@ from typing import Required, TypedDict
 
 from closeup_service.gear.kit import Face, Kit, Open, open_of
 from closeup_service.gear.ring_chains import owned_chains
-from closeup_service.gear.search.work import MOST_RING_STEPS, too_many
+from closeup_service.gear.search.work import MOST_RING_STEPS, refusal_of_size
 
 
 class Use(TypedDict, total=False):
@@ -51,14 +51,14 @@ class Joints:
         self.steps = 0
         self.known: dict[tuple[Open, Open], Joint | None] = {}
 
-    def between(self, start: Face, end: Face) -> Joint | None:
+    def seek_between(self, start: Face, end: Face) -> Joint | None:
         """Return the best chain from one open face to the other; None where no rings at hand join them."""
         kind = open_of(start), open_of(end)
         if kind not in self.known:
-            self.known[kind] = self.sought(start, end)
+            self.known[kind] = self.seek(start, end)
         return self.known[kind]
 
-    def sought(self, start: Face, end: Face) -> Joint | None:
+    def seek(self, start: Face, end: Face) -> Joint | None:
         """Seek the best chain.
 
         Raises
@@ -67,7 +67,7 @@ class Joints:
             Where the chains of this kit have taken more steps than one search may.
         """
         if self.steps > MOST_RING_STEPS:
-            raise too_many("The rings of this kit can be joined in too many ways.")
+            raise refusal_of_size("The rings of this kit can be joined in too many ways.")
         sought = owned_chains(self.kit, start, end, 1)
         self.steps += sought.tried + len(self.kit.rings)
         found = sought.chains
@@ -81,7 +81,18 @@ class Joints:
 
 
 def openings_of(start: float, length: float, clear_diameter: float | None) -> list[Opening]:
-    """Openings of a tube or ring, one at either face, where its clear diameter is known."""
+    """Openings of a tube or ring, one at either face, where its clear diameter is known.
+
+    Parameters
+    ----------
+    start : float, place of the front face, mm
+    length : float, mm
+    clear_diameter : float or None, mm
+
+    Returns
+    -------
+    list[Opening], lengths in mm
+    """
     if clear_diameter is None:
         return []
     return [(start, clear_diameter / 2), (start + length, clear_diameter / 2)]

@@ -33,7 +33,7 @@ class Front(Generic[Item]):
 
     def settle(self) -> None:
         """Leave out what is beaten."""
-        kept = not_beaten(self.rows[:, :3], self.rows[:, 3])
+        kept = pareto_places(self.rows[:, :3], self.rows[:, 3])
         self.rows, self.items = self.rows[kept], [self.items[place] for place in kept]
         self.settled = len(kept)
 
@@ -44,7 +44,7 @@ class Front(Generic[Item]):
         return self.items
 
 
-def not_beaten(keys: Column, rank: Column) -> list[int]:
+def pareto_places(keys: Column, rank: Column) -> list[int]:
     """Places of the keys that no other beats: as good in all three and better in one; of equal ones that of least rank.
 
     In the order of the first figure a key is beaten by an earlier one that is as good in the other two. Of the earlier ones

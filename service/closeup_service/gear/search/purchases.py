@@ -17,12 +17,12 @@ from closeup_service.gear.kit import (
     thread_face,
 )
 from closeup_service.gear.ring_chains import chains_to_buy
-from closeup_service.gear.search.arrangements import hits_of, prepared
-from closeup_service.gear.search.asked import Asked
+from closeup_service.gear.search.arrangements import hits_of, prepare
 from closeup_service.gear.search.found import Candidate
-from closeup_service.gear.search.framing import planned
+from closeup_service.gear.search.framing import plan_search
 from closeup_service.gear.search.joints import Joints
-from closeup_service.gear.search.units import usable
+from closeup_service.gear.search.request import Request
+from closeup_service.gear.search.units import usable_parts
 from closeup_service.gear.search.work import MOST_WORK, TooManyCandidates, Work
 
 GROUPS = {
@@ -65,7 +65,7 @@ class Purchase:
     part: TrainPart
     in_kit: bool
     price: float | None
-    asked: Asked
+    request: Request
     candidate: Candidate
 
 
@@ -77,21 +77,25 @@ class Bought:
     cut: bool
 
 
-def purchase_within(asked: Asked, budget: float, work: Work) -> Bought:
+def purchase_within(request: Request, budget: float, work: Work) -> Bought:
     """Seek the cheapest part of a known price that closes the gap, or else the best of unknown price.
 
     All tries together take as much work as one search; parts for which none is left are passed over.
+
+    Parameters
+    ----------
+    budget : float, in the unit of the prices
     """
     left = replace(work, left=MOST_WORK)
     best: Purchase | None = None
-    for tried, (group, part, in_kit) in enumerate(on_sale(asked, budget)):
+    for tried, (group, part, in_kit) in enumerate(parts_on_sale(request, budget)):
         if part.price is None and best is not None and best.price is not None:
             return Bought(best, cut=False)
         if tried == MOST_TRIES or left.left <= 0:
             return Bought(best, cut=True)
-        with_part = replace(asked, kit=kit_with(asked.kit, group, part), best=1, apertures=1)
+        with_part = replace(request, kit=add_to_kit(request.kit, group, part), best=1, apertures=1)
         try:
-            found = tried_out(with_part, part, in_kit, left)
+            found = try_part(with_part, part, in_kit, left)
         except TooManyCandidates:
             return Bought(best, cut=True)
         if found is not None and (best is None or order_of(found) < order_of(best)):
@@ -104,44 +108,53 @@ def order_of(purchase: Purchase) -> tuple[float, tuple[float, int, tuple[str, ..
     return (0.0 if purchase.price is None else purchase.price), purchase.candidate.order
 
 
-def tried_out(with_part: Asked, part: TrainPart, in_kit: bool, work: Work) -> Purchase | None:
+def try_part(with_part: Request, part: TrainPart, in_kit: bool, work: Work) -> Purchase | None:
     """Search the kit with the part, for set-ups that use it: without it nothing meets the wishes."""
-    joints, groups = prepared(with_part)
-    plan = planned(with_part, joints, groups, work, using=part.id)
+    joints, groups = prepare(with_part)
+    plan = plan_search(with_part, joints, groups, work, using=part.id)
     work.take(plan.work)
     found = hits_of(with_part, plan, work)
     return Purchase(part, in_kit, part.price, with_part, found.best[0]) if found.best else None
 
 
-def kit_with(kit: Kit, group: str, part: TrainPart) -> Kit:
+def add_to_kit(kit: Kit, group: str, part: TrainPart) -> Kit:
     """Kit that owns the part."""
     others = tuple(each for each in getattr(kit, group) if each.id != part.id)
     members: dict[str, Any] = {group: (*others, replace(part, owned=True, available=True))}
     return replace(kit, **members)
 
 
-def on_sale(asked: Asked, budget: float) -> Iterator[tuple[str, TrainPart, bool]]:
-    """Yield what may be bought, with its place in the kit: what the kit lists by price, then standard sizes."""
-    groups = [group for group, arrangement in GROUPS.items() if arrangement is None or asked.allows(arrangement)]
-    listed = [(group, part) for group in groups for part in getattr(asked.kit, group) if not part.owned]
+def parts_on_sale(request: Request, budget: float) -> Iterator[tuple[str, TrainPart, bool]]:
+    """Yield what may be bought, with its place in the kit: what the kit lists by price, then standard sizes.
+
+    Parameters
+    ----------
+    budget : float, in the unit of the prices
+    """
+    groups = [group for group, arrangement in GROUPS.items() if arrangement is None or request.allows(arrangement)]
+    listed = [(group, part) for group in groups for part in getattr(request.kit, group) if not part.owned]
     priced = [(group, part) for group, part in listed if part.price is not None and part.price <= budget]
     yield from ((group, part, True) for group, part in sorted(priced, key=lambda each: (each[1].price, each[1].id)))
     yield from ((group, part, True) for group, part in listed if part.price is None)
-    yield from ((group, part, False) for group, part in standard(asked))
+    yield from ((group, part, False) for group, part in standard_parts(request))
 
 
-def standard(asked: Asked) -> Iterator[tuple[str, TrainPart]]:
+def standard_parts(request: Request) -> Iterator[tuple[str, TrainPart]]:
     """Yield parts of standard sizes, whose prices nobody states."""
-    if asked.allows("tubes"):
-        yield from (("tubes", tube) for tube in standard_tubes(asked))
-    if asked.allows("bellows"):
-        yield from (("bellows", bellows) for bellows in standard_bellows(asked))
-    for ring in joining_rings(asked):
+    if request.allows("tubes"):
+        yield from (("tubes", tube) for tube in standard_tubes(request))
+    if request.allows("bellows"):
+        yield from (("bellows", bellows) for bellows in standard_bellows(request))
+    for ring in joining_rings(request):
         group = {"reversing-ring": "reversing_rings", "mount-adapter": "mount_adapters"}.get(ring.kind, "step_rings")
         yield group, ring
-    if asked.allows("close-up-lens"):
+    if request.allows("close-up-lens"):
         threads = sorted(
-            {lens.front.thread for lens in usable(asked.kit.lenses) if lens.front is not None and lens.front.thread}
+            {
+                lens.front.thread
+                for lens in usable_parts(request.kit.lenses)
+                if lens.front is not None and lens.front.thread
+            }
         )
         for thread in threads:
             yield from (("close_up_lenses", standard_close_up(thread, power)) for power in STANDARD_POWERS)
@@ -157,9 +170,9 @@ class SoldSpacer(TypedDict):
     rear: Face
 
 
-def for_the_camera(asked: Asked, what: str) -> SoldSpacer:
+def camera_part_members(request: Request, what: str) -> SoldSpacer:
     """Members of a part that is sold for the camera's mount; its name is its id, which no part of a kit can have."""
-    mount = asked.kit.all_mounts[asked.camera.mount]
+    mount = request.kit.all_mounts[request.camera.mount]
     name = f"{what} for {mount.id}"
     return {
         "id": name,
@@ -170,21 +183,30 @@ def for_the_camera(asked: Asked, what: str) -> SoldSpacer:
     }
 
 
-def standard_tubes(asked: Asked) -> Iterator[Tube]:
+def standard_tubes(request: Request) -> Iterator[Tube]:
     """Yield tubes for the camera's mount."""
     for length in STANDARD_TUBES:
-        yield Tube(**for_the_camera(asked, f"tube {length:g} mm"), length_mm=length)
+        yield Tube(**camera_part_members(request, f"tube {length:g} mm"), length_mm=length)
 
 
-def standard_bellows(asked: Asked) -> Iterator[Bellows]:
+def standard_bellows(request: Request) -> Iterator[Bellows]:
     """Yield bellows for the camera's mount."""
     for least, most in STANDARD_BELLOWS:
-        members = for_the_camera(asked, f"bellows {least:g} to {most:g} mm")
+        members = camera_part_members(request, f"bellows {least:g} to {most:g} mm")
         yield Bellows(**members, minimum_length_mm=least, maximum_length_mm=most)
 
 
 def standard_close_up(thread: str, power: float) -> CloseUpLens:
-    """Close-up lens of a standard power."""
+    """Close-up lens of a standard power.
+
+    Parameters
+    ----------
+    power : float, dioptres
+
+    Returns
+    -------
+    CloseUpLens
+    """
     name = f"close-up lens {power:g} dpt in {thread}"
     return CloseUpLens(
         id=name,
@@ -196,11 +218,11 @@ def standard_close_up(thread: str, power: float) -> CloseUpLens:
     )
 
 
-def joining_rings(asked: Asked) -> Iterator[Ring]:
+def joining_rings(request: Request) -> Iterator[Ring]:
     """Yield single rings on sale that join what no ring at hand joins."""
-    kit, joints = asked.kit, Joints(asked.kit)
+    kit, joints = request.kit, Joints(request.kit)
     seen = set(kit.by_id)
-    pairs = [pair for pair in open_pairs(asked) if joints.between(*pair) is None]
+    pairs = [pair for pair in open_pairs(request) if joints.seek_between(*pair) is None]
     for start, end in pairs[:MOST_PAIRS]:
         for chain in chains_to_buy(kit, start, end, 1).chains:
             if len(chain.buy) == 1 and chain.buy[0].id not in seen:
@@ -208,13 +230,13 @@ def joining_rings(asked: Asked) -> Iterator[Ring]:
                 yield Ring(**{each.name: getattr(chain.buy[0], each.name) for each in fields(Ring)})
 
 
-def open_pairs(asked: Asked) -> Iterator[tuple[Face, Face]]:
+def open_pairs(request: Request) -> Iterator[tuple[Face, Face]]:
     """Yield pairs of faces that a set-up may have to join, each kind once."""
-    kit, lenses = asked.kit, usable(asked.kit.lenses)
+    kit, lenses = request.kit, usable_parts(request.kit.lenses)
     fronts = [lens.front for lens in lenses if lens.front is not None]
-    before = [part.rear for part in (*usable(kit.close_up_lenses), *usable(kit.objectives))]
+    before = [part.rear for part in (*usable_parts(kit.close_up_lenses), *usable_parts(kit.objectives))]
     starts = [*(lens.rear for lens in lenses), *fronts, *before]
-    ends = [asked.camera.flange, *(part.front for part in (*usable(kit.tubes), *usable(kit.bellows)))]
+    ends = [request.camera.flange, *(part.front for part in (*usable_parts(kit.tubes), *usable_parts(kit.bellows)))]
     pairs = [(start, end) for start in starts for end in ends]
     pairs += [(start, end) for start in (*before, *fronts) for end in fronts]
     seen = set()

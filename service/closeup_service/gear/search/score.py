@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from closeup_service.gear.search.apertures import Figures
-from closeup_service.gear.search.asked import Asked
+from closeup_service.gear.search.request import Request
 from closeup_service.optics.arithmetic import Columns
 from closeup_service.optics.diffraction import optimum_effective_f_number
 from closeup_service.optics.sharpness import Criterion
@@ -65,14 +65,14 @@ def parts_of(figures: Figures) -> Column:
     return parts[figures.row]
 
 
-def criteria_of(asked: Asked, criterion: Criterion, figures: Figures) -> dict[str, Column]:
+def criteria_of(request: Request, criterion: Criterion, figures: Figures) -> dict[str, Column]:
     """Every criterion of the score."""
-    frame = asked.magnification / figures.of("magnification")
+    frame = request.magnification / figures.of("magnification")
     working = figures.of("working")
     with np.errstate(all="ignore"):
         return {
             "framing": 4 * np.abs(np.log2(frame)),
-            "aperture": aperture_of(asked, criterion, figures),
+            "aperture": aperture_of(request, criterion, figures),
             "detail": np.log2(1 + figures.resolution) / 2,
             "working_distance": np.where(np.isnan(working), UNKNOWN_DISTANCE, np.log2(1 + 100 / working) / 2),
             "light": np.where(figures.light_loss > 0, figures.light_loss, 0.0) / 4,
@@ -81,10 +81,10 @@ def criteria_of(asked: Asked, criterion: Criterion, figures: Figures) -> dict[st
         }
 
 
-def aperture_of(asked: Asked, criterion: Criterion, figures: Figures) -> Column:
+def aperture_of(request: Request, criterion: Criterion, figures: Figures) -> Column:
     """How far the aperture is from the best one, in octaves of the f-number; 0 where no ring is there to set."""
-    depth = asked.subject_depth_mm
-    if depth and asked.wishes.get("most_stack_frames", 1) == 1:
+    depth = request.subject_depth_mm
+    if depth and request.wishes.get("most_stack_frames", 1) == 1:
         m = figures.of("magnification")
         best = optimum_effective_f_number(depth, m, criterion.wavelength_nm, Columns(len(m)))
         off: Column = np.abs(np.log2(figures.effective / best))
@@ -93,15 +93,15 @@ def aperture_of(asked: Asked, criterion: Criterion, figures: Figures) -> Column:
     return np.where(np.isnan(off), 0.0, off)
 
 
-def misses_of(asked: Asked, figures: Figures) -> dict[str, Column]:
+def misses_of(request: Request, figures: Figures) -> dict[str, Column]:
     """By how much every row misses each wish; 0 or less where it meets it, infinite where that is not known."""
-    return {wish: missed_by(asked, wish, figure(figures, WISHES[wish][0])) for wish in asked.wishes}
+    return {wish: miss(request, wish, figure(figures, WISHES[wish][0])) for wish in request.wishes}
 
 
-def missed_by(asked: Asked, wish: str, value: Column) -> Column:
+def miss(request: Request, wish: str, value: Column) -> Column:
     """By how much a figure misses a wish; one that is not known keeps a wish that nobody stated."""
-    unknown = -np.inf if wish in asked.assumed_wishes else np.inf
-    missed: Column = np.where(np.isnan(value), unknown, WISHES[wish][1] * (asked.wishes[wish] - value))
+    unknown = -np.inf if wish in request.assumed_wishes else np.inf
+    missed: Column = np.where(np.isnan(value), unknown, WISHES[wish][1] * (request.wishes[wish] - value))
     return missed
 
 
@@ -116,16 +116,16 @@ class Scored:
     parts: Column
 
 
-def meets_all(asked: Asked, figures: Figures) -> Column:
+def select_met(request: Request, figures: Figures) -> Column:
     """Rows that meet every wish."""
     met = np.ones(len(figures.row), dtype=bool)
-    for miss in misses_of(asked, figures).values():
+    for miss in misses_of(request, figures).values():
         met &= miss <= 0
     return met
 
 
-def scored(asked: Asked, criterion: Criterion, figures: Figures) -> Scored:
+def score_rows(request: Request, criterion: Criterion, figures: Figures) -> Scored:
     """Score every row."""
-    criteria = criteria_of(asked, criterion, figures)
+    criteria = criteria_of(request, criterion, figures)
     score: Column = sum(criteria.values(), np.zeros(len(figures.row)))
-    return Scored(figures, criteria, score, misses_of(asked, figures), parts_of(figures))
+    return Scored(figures, criteria, score, misses_of(request, figures), parts_of(figures))

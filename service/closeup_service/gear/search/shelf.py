@@ -15,7 +15,7 @@ import numpy.typing as npt
 from closeup_service.gear.kit import Bellows
 from closeup_service.gear.ring_chains import DECIMALS
 from closeup_service.gear.search.joints import Joint, Use
-from closeup_service.gear.search.stacks import Run, Table, first_of_runs, shortest_of, together
+from closeup_service.gear.search.stacks import Run, Table, concatenate, run_starts, shortest_length
 
 Column = npt.NDArray[Any]
 ROUNDING = 1e-12
@@ -43,13 +43,13 @@ class Pile:
         rows = [(int(count), np.flatnonzero(counts == count)) for count in np.unique(counts)]
         return [(count, own[np.argsort(self.table.length[own], kind="stable")]) for count, own in rows]
 
-    def using(self, part: str) -> "Pile":
+    def select_using(self, part: str) -> "Pile":
         """Those of its stacks that use a part."""
         if part in self.rings:
             return self
         parts = ((each, bit) for block in self.run.blocks for each, bit in zip(block.parts, block.bits, strict=True))
         own = sum(bit for each, bit in parts if each.id == part)
-        return Pile(self.run, self.start, self.table.taken(np.flatnonzero((self.table.members & own) != 0)))
+        return Pile(self.run, self.start, self.table.take_rows(np.flatnonzero((self.table.members & own) != 0)))
 
     def uses(self, row: int, length: float) -> tuple[Use, ...]:
         """Parts of one stack as they are used for a total length, from the subject on."""
@@ -60,7 +60,7 @@ class Pile:
                 if members & bit:
                     use: Use = {"use": part.id}
                     if isinstance(part, Bellows):
-                        use = {**use, "length_mm": drawn_out(part, length - float(self.table.length[row]))}
+                        use = {**use, "length_mm": bellows_length(part, length - float(self.table.length[row]))}
                     found.append(use)
             found += joint.uses
         return tuple(found)
@@ -78,7 +78,7 @@ class Pile:
             at = at + joint.length
             for part, bit in zip(block.parts, block.bits, strict=True):
                 taken = (members & bit) != 0
-                end = at + np.where(taken, shortest_of(part), 0.0)
+                end = at + np.where(taken, shortest_length(part), 0.0)
                 radius = np.where(
                     taken, np.inf if part.clear_diameter_mm is None else part.clear_diameter_mm / 2, np.inf
                 )
@@ -105,8 +105,17 @@ def slope_of(openings: Column, stack: Column, drawn: Column, length: Column, ima
     return found
 
 
-def drawn_out(bellows: Bellows, beyond_shortest: float) -> float:
-    """Length of bellows that are so far beyond their shortest [mm]; rounding never leads beyond either end."""
+def bellows_length(bellows: Bellows, beyond_shortest: float) -> float:
+    """Length of bellows that are so far beyond their shortest [mm]; rounding never leads beyond either end.
+
+    Parameters
+    ----------
+    beyond_shortest : float, mm
+
+    Returns
+    -------
+    float, mm
+    """
     return min(max(bellows.minimum_length_mm + beyond_shortest, bellows.minimum_length_mm), bellows.maximum_length_mm)
 
 
@@ -140,14 +149,14 @@ class Shelf:
         """Stacks of different lengths, each bellows at either end."""
         return len(self.plain) + len(self.shortest) + len(self.longest)
 
-    def without(self, rings: frozenset[str]) -> "Shelf":
+    def exclude_rings(self, rings: frozenset[str]) -> "Shelf":
         """The stacks that leave these rings free."""
         kept = [pile for pile in self.piles if not pile.rings & rings]
         return self if len(kept) == len(self.piles) else Shelf(kept, self.image, self.resolution)
 
-    def using(self, part: str) -> "Shelf":
+    def select_using(self, part: str) -> "Shelf":
         """The stacks that use a part."""
-        piles = [pile for pile in (each.using(part) for each in self.piles) if len(pile.table)]
+        piles = [pile for pile in (each.select_using(part) for each in self.piles) if len(pile.table)]
         return Shelf(piles, self.image, self.resolution)
 
     def lengths(self, piles: Sequence[Pile], *, longest: bool) -> Lengths:
@@ -155,7 +164,7 @@ class Shelf:
         if not piles:
             return Lengths(np.zeros(0), np.zeros(0, dtype=int), np.zeros(0, dtype=int))
         place_of = {id(pile): place for place, pile in enumerate(self.piles)}
-        all_of = together([pile.table for pile in piles])
+        all_of = concatenate([pile.table for pile in piles])
         sizes = [len(pile.table) for pile in piles]
         length = all_of.length + (np.repeat([pile.table.range_mm for pile in piles], sizes) if longest else 0.0)
         best = all_of.best_of_each(length, all_of.drawn if longest else all_of.slope, self.resolution)
@@ -183,32 +192,32 @@ class Shelf:
             found += stop - start
         return found + bool(self.drawn)
 
-    def found(self, exact: Column, low: Column, high: Column) -> tuple[Column, Column, Column, Column]:
+    def find(self, exact: Column, low: Column, high: Column) -> tuple[Column, Column, Column, Column]:
         """Place of the interval, pile, row there, and length of every stack that fits."""
         parts = []
         for lengths, start, stop in self.spans(exact, low, high):
-            front, place = spread(start, stop)
+            front, place = spread_places(start, stop)
             parts.append((front, lengths.pile[place], lengths.row[place], lengths.length[place]))
-        parts.append(self.reached(exact, low, high))
+        parts.append(self.reach_exactly(exact, low, high))
         front, pile, row, length = (np.concatenate(columns) for columns in zip(*parts, strict=True))
         return front, pile, row, length
 
-    def reached(self, exact: Column, low: Column, high: Column) -> tuple[Column, Column, Column, Column]:
+    def reach_exactly(self, exact: Column, low: Column, high: Column) -> tuple[Column, Column, Column, Column]:
         """The best stack with bellows drawn out exactly, where one reaches so far: fewest parts, then the widest cone."""
         best = np.full((2, len(exact)), np.inf)
         pile_of, row_of = np.full(len(exact), -1), np.zeros(len(exact), dtype=int)
         wanted = np.flatnonzero((exact >= low) & (exact <= high))
         for place, pile in self.drawn:
-            front, row = reaching(pile, exact, wanted, best[0])
-            found = self.ranked(pile, row, exact[front])
+            front, row = select_reaching(pile, exact, wanted, best[0])
+            found = self.rank_stacks(pile, row, exact[front])
             order = np.lexsort((found[1], front))
-            order = order[first_of_runs(front[order])]
-            order = order[before(found[:, order], best[:, front[order]])]
+            order = order[run_starts(front[order])]
+            order = order[is_before(found[:, order], best[:, front[order]])]
             best[:, front[order]], pile_of[front[order]], row_of[front[order]] = found[:, order], place, row[order]
         front = np.flatnonzero(pile_of >= 0)
         return front, pile_of[front], row_of[front], exact[front]
 
-    def ranked(self, pile: Pile, rows: Column, length: Column) -> Column:
+    def rank_stacks(self, pile: Pile, rows: Column, length: Column) -> Column:
         """Parts, and slope, of some stacks that are drawn out to these lengths."""
         kinds, kind = np.unique(rows, return_inverse=True)
         drawn = length - pile.table.length[rows]
@@ -216,7 +225,7 @@ class Shelf:
         return np.stack([pile.table.count[rows], np.round(slope, DECIMALS)])
 
 
-def before(first: Column, second: Column) -> Column:
+def is_before(first: Column, second: Column) -> Column:
     """Columns of the first whose figures come before those of the second, the upper figure deciding first."""
     earlier, alike = np.zeros(first.shape[1], dtype=bool), np.ones(first.shape[1], dtype=bool)
     for own, other in zip(first, second, strict=True):
@@ -225,10 +234,16 @@ def before(first: Column, second: Column) -> Column:
     return earlier
 
 
-def reaching(pile: Pile, exact: Column, wanted: Column, most: Column) -> tuple[Column, Column]:
+def select_reaching(pile: Pile, exact: Column, wanted: Column, most: Column) -> tuple[Column, Column]:
     """Stacks of a pile that reach each of the wanted lengths exactly, with the fewest parts that do, and no more than `most`.
 
     Returns the place of the length and the row of the stack; of many that reach it, the shortest few.
+
+    Parameters
+    ----------
+    exact : array, lengths, mm
+    wanted : array, places of the wanted ones among them
+    most : array, number of parts
     """
     fronts, rows, range_mm = [wanted[:0]], [wanted[:0]], pile.table.range_mm
     for count, own in pile.by_count:
@@ -238,7 +253,7 @@ def reaching(pile: Pile, exact: Column, wanted: Column, most: Column) -> tuple[C
         lengths = pile.table.length[own]
         start = np.searchsorted(lengths, exact[wanted] - range_mm, "left")
         stop = np.minimum(np.searchsorted(lengths, exact[wanted], "right"), start + MOST_REACHING)
-        front, place = spread(start, stop)
+        front, place = spread_places(start, stop)
         within = (lengths[place] + range_mm >= exact[wanted[front]]) & (lengths[place] <= exact[wanted[front]])
         fronts.append(wanted[front[within]])
         rows.append(own[place[within]])
@@ -248,7 +263,7 @@ def reaching(pile: Pile, exact: Column, wanted: Column, most: Column) -> tuple[C
     return np.concatenate(fronts), np.concatenate(rows)
 
 
-def spread(start: Column, stop: Column) -> tuple[Column, Column]:
+def spread_places(start: Column, stop: Column) -> tuple[Column, Column]:
     """Every place from each start to its stop, with the number of the start."""
     count = np.maximum(stop - start, 0)
     number = np.repeat(np.arange(len(start)), count)

@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from closeup_service.gear.kit import Bellows, Face, Open, Tube, open_of
 from closeup_service.gear.search.joints import Joint, Joints
-from closeup_service.gear.search.work import too_many
+from closeup_service.gear.search.work import refusal_of_size
 
 Column = npt.NDArray[Any]
 
@@ -74,42 +74,42 @@ class Table:
     def __len__(self) -> int:
         return len(self.length)
 
-    def taken(self, index: Column) -> "Table":
+    def take_rows(self, index: Column) -> "Table":
         """Some of the rows."""
         return Table(*(column[index] for column in columns_of(self)), range_mm=self.range_mm)
 
-    def narrowed(self, distance: Column, radius: float) -> tuple[Column, Column]:
+    def narrow(self, distance: Column, radius: float) -> tuple[Column, Column]:
         """Both slopes with an opening so far from the image, the bellows at their shortest."""
         return np.maximum(self.slope, distance / radius), np.maximum(self.drawn, (distance + self.range_mm) / radius)
 
-    def behind(self, joint: Joint, image: float) -> "Table":
+    def add_joint(self, joint: Joint, image: float) -> "Table":
         """The same with a joint in front."""
         found = replace(self, length=self.length + joint.length, count=self.count + len(joint.ids))
         for place, radius in joint.openings:
-            slope, drawn = found.narrowed(image + found.length - place, radius)
+            slope, drawn = found.narrow(image + found.length - place, radius)
             found = replace(found, slope=slope, drawn=drawn)
         return found
 
-    def with_part(self, part: Tube | Bellows, bit: int, image: float) -> "Table":
+    def add_part(self, part: Tube | Bellows, bit: int, image: float) -> "Table":
         """The same with one more part in front of each."""
-        length = self.length + shortest_of(part)
-        range_mm = self.range_mm + (longest_of(part) - shortest_of(part))
+        length = self.length + shortest_length(part)
+        range_mm = self.range_mm + (longest_length(part) - shortest_length(part))
         found = Table(length, self.count + 1, self.slope, self.drawn, self.members | bit, range_mm=range_mm)
         if part.clear_diameter_mm is None:
             return found
-        slope, drawn = found.narrowed(image + length, part.clear_diameter_mm / 2)
+        slope, drawn = found.narrow(image + length, part.clear_diameter_mm / 2)
         return replace(found, slope=slope, drawn=drawn)
 
     def best_of_each(self, length: Column, slope: Column, resolution: float) -> Column:
         """Places of the best of each of these lengths: fewest parts, then the widest cone; in the order of the lengths."""
         keys = keys_of(length, resolution)
         order = np.lexsort((slope, self.count, keys))
-        return order[first_of_runs(keys[order])]
+        return order[run_starts(keys[order])]
 
-    def merged(self, resolution: float) -> "Table":
+    def merge(self, resolution: float) -> "Table":
         """Each length once, or twice where the cone is widest by one stack with its bellows closed, by another drawn out."""
         best = [self.best_of_each(self.length, slope, resolution) for slope in (self.slope, self.drawn)]
-        return self.taken(best[0] if self.slope is self.drawn else np.union1d(*best))
+        return self.take_rows(best[0] if self.slope is self.drawn else np.union1d(*best))
 
 
 def columns_of(table: Table) -> tuple[Column, ...]:
@@ -129,30 +129,36 @@ class Run:
     bellows: Bellows | None
 
 
-def shortest_of(part: Tube | Bellows) -> float:
+def shortest_length(part: Tube | Bellows) -> float:
     """Least length of a part [mm]."""
     return part.minimum_length_mm if isinstance(part, Bellows) else part.length_mm
 
 
-def longest_of(part: Tube | Bellows) -> float:
+def longest_length(part: Tube | Bellows) -> float:
     """Greatest length of a part [mm]."""
     return part.maximum_length_mm if isinstance(part, Bellows) else part.length_mm
 
 
 def keys_of(length: Column, resolution: float) -> Column:
-    """Whole numbers that are equal for lengths that count as the same."""
+    """Whole numbers that are equal for lengths that count as the same.
+
+    Parameters
+    ----------
+    length : array, mm
+    resolution : float, lengths that differ by less count as the same, mm
+    """
     keys: Column = np.rint(length / resolution).astype(np.int64)
     return keys
 
 
-def first_of_runs(ordered: Column) -> Column:
+def run_starts(ordered: Column) -> Column:
     """Places at which a new value begins in an ordered column."""
     new = np.ones(len(ordered), dtype=bool)
     new[1:] = np.diff(ordered) != 0
     return np.flatnonzero(new)
 
 
-def together(tables: Sequence[Table]) -> Table:
+def concatenate(tables: Sequence[Table]) -> Table:
     """All rows of several tables with bellows of the same range, or of ones whose range no longer matters."""
     columns = (np.concatenate(each) for each in zip(*map(columns_of, tables), strict=True))
     return Table(*columns, range_mm=tables[0].range_mm)
@@ -168,20 +174,20 @@ def blocks_of(tubes: Sequence[Tube], bellows: Sequence[Bellows]) -> list[Block]:
     """
     if len(tubes) + len(bellows) > MOST_SPACERS:
         count = len(tubes) + len(bellows)
-        raise too_many(f"{count} tubes and bellows are more than the {MOST_SPACERS} that one search combines.")
+        raise refusal_of_size(f"{count} tubes and bellows are more than the {MOST_SPACERS} that one search combines.")
     spacers: list[Tube | Bellows] = [*tubes, *bellows]
     bit_of = {part.id: 1 << place for place, part in enumerate(spacers)}
     kinds: dict[tuple[Open, Open] | str, list[Tube | Bellows]] = {}
     for part in spacers:
         joins = isinstance(part, Tube) and part.rear.joins(part.front)
         kinds.setdefault((open_of(part.front), open_of(part.rear)) if joins else part.id, []).append(part)
-    ordered = [sorted(parts, key=narrowest_first) for parts in kinds.values()]
+    ordered = [sorted(parts, key=order_from_camera) for parts in kinds.values()]
     return [Block(tuple(parts), tuple(bit_of[part.id] for part in parts)) for parts in ordered]
 
 
-def narrowest_first(part: Tube | Bellows) -> tuple[float, float]:
+def order_from_camera(part: Tube | Bellows) -> tuple[float, float]:
     """Order from the camera on; an unknown diameter is the widest."""
-    return (np.inf if part.clear_diameter_mm is None else part.clear_diameter_mm), shortest_of(part)
+    return (np.inf if part.clear_diameter_mm is None else part.clear_diameter_mm), shortest_length(part)
 
 
 class Stacks:
@@ -211,31 +217,33 @@ class Stacks:
         """Add the run with one more block in front, where rings join it."""
         if block in run.blocks or (run.bellows is not None and block.bellows is not None):
             return
-        joint = self.joints.between(block.rear, run.open)
+        joint = self.joints.seek_between(block.rear, run.open)
         if joint is None or run.rings & set(joint.ids):
             return
-        table = self.extended(run.table.behind(joint, self.image), block)
+        table = self.extend(run.table.add_joint(joint, self.image), block)
         self.entries += len(table)
         if self.entries > MOST_ENTRIES:
             raise TooFine
         if len(self.runs) >= MOST_RUNS:
-            raise too_many("Tubes with different faces at their two ends, and rings, can be put in too many orders.")
+            raise refusal_of_size(
+                "Tubes with different faces at their two ends, and rings, can be put in too many orders."
+            )
         joined = (*run.blocks, block), (*run.joints, joint), block.front, run.rings | set(joint.ids)
         self.runs.append(Run(*joined, table, run.bellows or block.bellows))
 
-    def extended(self, behind: Table, block: Block) -> Table:
+    def extend(self, behind: Table, block: Block) -> Table:
         """Lengths with at least one part of the block in front."""
         found: list[Table] = []
         for part, bit in zip(block.parts, block.bits, strict=True):
-            more = together([*found, behind]).with_part(part, bit, self.image)
-            found = [together([*found, more]).merged(self.resolution)]
+            more = concatenate([*found, behind]).add_part(part, bit, self.image)
+            found = [concatenate([*found, more]).merge(self.resolution)]
             if self.entries + len(found[0]) > MOST_ENTRIES:
                 raise TooFine
         return found[0]
 
-    def between(self, start: Face) -> Iterator[tuple[Run, Joint]]:
+    def seek_between(self, start: Face) -> Iterator[tuple[Run, Joint]]:
         """Yield every run that a front part with this rear face can stand before, with the joint to it."""
         for run in self.runs:
-            joint = self.joints.between(start, run.open)
+            joint = self.joints.seek_between(start, run.open)
             if joint is not None and not run.rings & set(joint.ids):
                 yield run, joint

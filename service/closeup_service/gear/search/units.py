@@ -15,10 +15,10 @@ from closeup_service.gear.kit_parts import (
     CONVERTER_MEMBERS,
     LENS_MEMBERS,
     OBJECTIVE_MEMBERS,
-    known,
+    known_members,
 )
 from closeup_service.gear.search.joints import Joint, Joints, Use
-from closeup_service.optics.aperture_series import stopped_down
+from closeup_service.optics.aperture_series import stop_down
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.elements import EYEPIECE_SEAT_MM, Builder
 from closeup_service.optics.matrices import Matrix
@@ -43,10 +43,15 @@ class Iris:
 
 
 def best_mark_of(setting: Setting) -> float:
-    """Mark at which a lens is sharpest by itself: what the kit states, or else about two stops from the widest."""
+    """Mark at which a lens is sharpest by itself: what the kit states, or else about two stops from the widest.
+
+    Returns
+    -------
+    float, f-number
+    """
     if setting.sharp_from_f_number is not None:
         return setting.sharp_from_f_number
-    return stopped_down(setting.marks[0].nominal, STOPPED_DOWN, setting.marks).nominal
+    return stop_down(setting.marks[0].nominal, STOPPED_DOWN, setting.marks).nominal
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,14 +78,19 @@ class Unit:
     infinity: bool = False
 
 
-def number(value: float | None) -> float:
+def number_of(value: float | None) -> float:
     """What is not known is NaN."""
     return math.nan if value is None else value
 
 
 def lens_units(kit: Kit, camera_register: float, *, reversed_: bool) -> Iterator[tuple[Lens, Unit]]:
-    """Yield every lens at every setting, as mounted normally or turned round; those without marks are left out."""
-    for lens in usable(kit.lenses):
+    """Yield every lens at every setting, as mounted normally or turned round; those without marks are left out.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+    """
+    for lens in usable_parts(kit.lenses):
         rear = lens.front if reversed_ else lens.rear
         if rear is None:
             continue
@@ -90,8 +100,17 @@ def lens_units(kit: Kit, camera_register: float, *, reversed_: bool) -> Iterator
 
 
 def lens_unit(lens: Lens, setting: Setting, rear: Face, camera_register: float, reversed_: bool) -> Unit:
-    """One lens at one setting, focused at infinity."""
-    element = {"element": "lens", "f_number": 1.0, "reversed": reversed_, **known(setting, LENS_MEMBERS)}
+    """One lens at one setting, focused at infinity.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+
+    Returns
+    -------
+    Unit, lengths in mm
+    """
+    element = {"element": "lens", "f_number": 1.0, "reversed": reversed_, **known_members(setting, LENS_MEMBERS)}
     use: Use = {"use": lens.id}
     if len(lens.settings) > 1:
         use["setting"] = setting.id
@@ -100,14 +119,14 @@ def lens_unit(lens: Lens, setting: Setting, rear: Face, camera_register: float, 
     part = Builder(camera_register, POINT, {}).part(element, "")
     matrix = Matrix(1.0, 0.0, -part.power, 1.0)
     stop = part.stops[0]
-    place = matrix.after_gap(stop.offset)
+    place = matrix.cross_gap(stop.offset)
     marks = tuple(mark.nominal for mark in setting.marks)
     return Unit(
         (use,),
         (),
-        matrix.after_gap(number(part.rear_gap)),
-        number(part.front_gap),
-        number(part.separation) + number(part.rear_gap),
+        matrix.cross_gap(number_of(part.rear_gap)),
+        number_of(part.front_gap),
+        number_of(part.separation) + number_of(part.rear_gap),
         max(0.0, setting.front_protrusion_mm or 0.0),
         rear,
         Iris(place.a, place.b, stop.radius, marks, setting.sharp_from_f_number, best_mark_of(setting)),
@@ -115,20 +134,47 @@ def lens_unit(lens: Lens, setting: Setting, rear: Face, camera_register: float, 
 
 
 def close_up_unit(lens: CloseUpLens, camera_register: float) -> Unit:
-    """One close-up lens."""
-    element = {"element": "close-up-lens", **known(lens, CLOSE_UP_LENS_MEMBERS)}
+    """One close-up lens.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+
+    Returns
+    -------
+    Unit, lengths in mm
+    """
+    element = {"element": "close-up-lens", **known_members(lens, CLOSE_UP_LENS_MEMBERS)}
     return plain_unit(lens.id, element, lens.rear, camera_register)
 
 
 def converter_unit(converter: Converter, camera_register: float) -> Unit:
-    """One converter."""
-    element = {"element": "teleconverter", **known(converter, CONVERTER_MEMBERS)}
+    """One converter.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+
+    Returns
+    -------
+    Unit, lengths in mm
+    """
+    element = {"element": "teleconverter", **known_members(converter, CONVERTER_MEMBERS)}
     return plain_unit(converter.id, element, converter.rear, camera_register)
 
 
 def objective_unit(objective: Objective, camera_register: float) -> Unit:
-    """One microscope objective; a finite-conjugate one of unknown focal length has its design length."""
-    element = {"element": "objective", **known(objective, OBJECTIVE_MEMBERS)}
+    """One microscope objective; a finite-conjugate one of unknown focal length has its design length.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+
+    Returns
+    -------
+    Unit, lengths in mm
+    """
+    element = {"element": "objective", **known_members(objective, OBJECTIVE_MEMBERS)}
     unit = plain_unit(objective.id, element, objective.rear, camera_register)
     if objective.tube_length_mm is None:
         return replace(unit, infinity=True)
@@ -137,17 +183,26 @@ def objective_unit(objective: Objective, camera_register: float) -> Unit:
 
 
 def plain_unit(part_id: str, element: Mapping[str, object], rear: Face, camera_register: float) -> Unit:
-    """Unit of an element without an iris of its own ring."""
+    """Unit of an element without an iris of its own ring.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+
+    Returns
+    -------
+    Unit, lengths in mm
+    """
     part = Builder(camera_register, POINT, {}).part(element, "")
     matrix = Matrix(1.0, 0.0, -part.power, 1.0)
-    rear_gap = number(part.rear_gap)
-    places = [(matrix.after_gap(stop.offset), stop.radius) for stop in part.stops]
+    rear_gap = number_of(part.rear_gap)
+    places = [(matrix.cross_gap(stop.offset), stop.radius) for stop in part.stops]
     return Unit(
         ({"use": part_id},),
         (),
-        matrix.after_gap(rear_gap),
-        number(part.front_gap),
-        number(part.separation) + rear_gap,
+        matrix.cross_gap(rear_gap),
+        number_of(part.front_gap),
+        number_of(part.separation) + rear_gap,
         0.0,
         rear,
         None,
@@ -155,24 +210,24 @@ def plain_unit(part_id: str, element: Mapping[str, object], rear: Face, camera_r
     )
 
 
-def usable(parts: Any) -> list[Any]:
+def usable_parts(parts: Any) -> list[Any]:
     """Parts that are owned and at hand, by id."""
     return sorted((part for part in parts if part.owned and part.available), key=lambda part: part.id)
 
 
-def joined(first: Unit, joint: Joint, second: Unit) -> Unit:
+def join_units(first: Unit, joint: Joint, second: Unit) -> Unit:
     """Unit of two with a joint between them; the first one's iris is left out of it."""
     matrix = first.matrix
     to_second = joint.length + second.front_gap
-    before = matrix.after_gap(to_second)
+    before = matrix.cross_gap(to_second)
     openings = list(first.openings)
     for place, radius in joint.openings:
-        at = matrix.after_gap(place)
+        at = matrix.cross_gap(place)
         openings.append((at.a, at.b, radius))
-    openings += [(*through(a, b, before), radius) for a, b, radius in second.openings]
+    openings += [(*opening_seen_through(a, b, before), radius) for a, b, radius in second.openings]
     iris = second.iris
     if iris is not None:
-        a, b = through(iris.a, iris.b, before)
+        a, b = opening_seen_through(iris.a, iris.b, before)
         iris = replace(iris, a=a, b=b)
     rear = second.matrix
     return Unit(
@@ -196,7 +251,7 @@ def joined(first: Unit, joint: Joint, second: Unit) -> Unit:
     )
 
 
-def through(a: float, b: float, before: Matrix) -> tuple[float, float]:
+def opening_seen_through(a: float, b: float, before: Matrix) -> tuple[float, float]:
     """Row of an opening of the second unit, seen from before the first one."""
     return a * before.a + b * before.c, a * before.b + b * before.d
 
@@ -204,26 +259,36 @@ def through(a: float, b: float, before: Matrix) -> tuple[float, float]:
 def attachments(
     kit: Kit, joints: Joints, camera_register: float, single: bool, coupled: bool, objective: bool
 ) -> Iterator[Unit]:
-    """Yield what can stand before a lens mounted normally: close-up lenses and pairs, a reversed lens, an objective."""
+    """Yield what can stand before a lens mounted normally: close-up lenses and pairs, a reversed lens, an objective.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+    """
     if single:
         yield from close_ups(kit, joints, camera_register)
     if coupled:
         for _, unit in lens_units(kit, camera_register, reversed_=True):
             yield unit
     if objective:
-        for one in usable(kit.objectives):
+        for one in usable_parts(kit.objectives):
             unit = objective_unit(one, camera_register)
             if unit.infinity:
                 yield unit
 
 
 def close_ups(kit: Kit, joints: Joints, camera_register: float) -> Iterator[Unit]:
-    """Yield every close-up lens, and every pair of two of them in either order."""
-    lenses = usable(kit.close_up_lenses)
+    """Yield every close-up lens, and every pair of two of them in either order.
+
+    Parameters
+    ----------
+    camera_register : float, flange to sensor, mm
+    """
+    lenses = usable_parts(kit.close_up_lenses)
     units = [close_up_unit(lens, camera_register) for lens in lenses]
     yield from units
     for front, front_unit in zip(lenses, units, strict=True):
         for lens, unit in zip(lenses, units, strict=True):
-            joint = joints.between(front.rear, lens.front) if lens is not front else None
+            joint = joints.seek_between(front.rear, lens.front) if lens is not front else None
             if joint is not None:
-                yield joined(front_unit, joint, unit)
+                yield join_units(front_unit, joint, unit)

@@ -11,9 +11,9 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from closeup_service.gear.search.asked import Asked
 from closeup_service.gear.search.ends import End
 from closeup_service.gear.search.fronts import Fronts
+from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.shelf import ROUNDING
 from closeup_service.optics.elements import DESIGN_LENGTH_TOLERANCE_MM
 from closeup_service.optics.matrices import INFINITY_FOCUS
@@ -31,16 +31,16 @@ class Windows:
     low: Column
     high: Column
 
-    def taken(self, index: Column) -> "Windows":
+    def take_rows(self, index: Column) -> "Windows":
         """Some of the rows."""
         return Windows(self.exact[index], self.low[index], self.high[index])
 
 
-def windows_of(asked: Asked, fronts: Fronts, end: End) -> tuple[Windows, Windows]:
+def windows_of(request: Request, fronts: Fronts, end: End) -> tuple[Windows, Windows]:
     """Windows for an inverted image and, where several parts have glass, for an upright one."""
-    bound = bound_to(asked, fronts, end)
+    bound = fixed_windows(request, fronts, end)
     one_length = ~np.isnan(bound.exact)
-    inverted, upright = (by_frame(asked, fronts, end, sign) for sign in (1.0, -1.0))
+    inverted, upright = (frame_windows(request, fronts, end, sign) for sign in (1.0, -1.0))
     merged = (np.where(one_length, *columns) for columns in zip(columns_of(bound), columns_of(inverted), strict=True))
     several = (fronts.powered + end.powered > 1) & ~one_length
     return Windows(*merged), Windows(*(np.where(several, column, np.nan) for column in columns_of(upright)))
@@ -51,27 +51,32 @@ def columns_of(windows: Windows) -> tuple[Column, Column, Column]:
     return windows.exact, windows.low, windows.high
 
 
-def by_frame(asked: Asked, fronts: Fronts, end: End, sign: float) -> Windows:
-    """Lengths that fill the frame; `sign` is 1 for an inverted image, -1 for an upright one."""
+def frame_windows(request: Request, fronts: Fronts, end: End, sign: float) -> Windows:
+    """Lengths that fill the frame; `sign` is 1 for an inverted image, -1 for an upright one.
+
+    Parameters
+    ----------
+    sign : float, 1 for an inverted image, -1 for an upright one
+    """
     alpha = end.matrix.a * fronts.a + end.matrix.b * fronts.c
     beta = end.matrix.a * fronts.c
-    wanted = sign * asked.magnification
-    wide, narrow = ((-wanted / (1 + side * asked.tolerance) - alpha) / beta for side in (1.0, -1.0))
-    return widened((-wanted - alpha) / beta, np.minimum(wide, narrow), np.maximum(wide, narrow))
+    wanted = sign * request.magnification
+    wide, narrow = ((-wanted / (1 + side * request.tolerance) - alpha) / beta for side in (1.0, -1.0))
+    return widen((-wanted - alpha) / beta, np.minimum(wide, narrow), np.maximum(wide, narrow))
 
 
-def bound_to(asked: Asked, fronts: Fronts, end: End) -> Windows:
+def fixed_windows(request: Request, fronts: Fronts, end: End) -> Windows:
     """The one length that the optics allow, NaN where any will do: design length, or the lens's infinity focus."""
     per_mm = end.matrix.a * fronts.behind_c
     at_infinity = -(end.matrix.a * fronts.behind_a + end.matrix.b * fronts.behind_c) / per_mm
     power = end.matrix.c * (fronts.behind_a + at_infinity * fronts.behind_c) + end.matrix.d * fronts.behind_c
     infinity_error = np.where(fronts.loose, INFINITY_FOCUS / np.abs(per_mm), INFINITY_ERROR_MM * np.abs(power / per_mm))
-    exact = np.where(fronts.infinity | fronts.loose, at_infinity, fronts.design - asked.camera.register_mm)
+    exact = np.where(fronts.infinity | fronts.loose, at_infinity, fronts.design - request.camera.register_mm)
     error = np.where(fronts.infinity | fronts.loose, infinity_error, DESIGN_LENGTH_TOLERANCE_MM)
-    return widened(exact, exact - error, exact + error)
+    return widen(exact, exact - error, exact + error)
 
 
-def widened(exact: Column, low: Column, high: Column) -> Windows:
+def widen(exact: Column, low: Column, high: Column) -> Windows:
     """Windows a rounding wider."""
     slack = ROUNDING * (np.abs(low) + np.abs(high) + 1)
     return Windows(exact, low - slack, high + slack)

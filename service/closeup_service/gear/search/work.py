@@ -23,12 +23,12 @@ class TooManyCandidates(OpticsError):
     code = "too-many-candidates"
 
 
-def someone_waits() -> bool:
+def assume_client_waits() -> bool:
     """Assume that somebody waits for the result."""
     return True
 
 
-def too_many(what: str) -> TooManyCandidates:
+def refusal_of_size(what: str) -> TooManyCandidates:
     """Refusal of a kit that is too large."""
     return TooManyCandidates(f"{what} {ADVICE}", "/arrangements")
 
@@ -38,7 +38,7 @@ class Work:
     """What a search may still do. `waited_for` is asked between two blocks of work, and before each of them."""
 
     left: int = MOST_WORK
-    waited_for: Callable[[], bool] = field(default=someone_waits, repr=False)
+    waited_for: Callable[[], bool] = field(default=assume_client_waits, repr=False)
 
     def covers(self, units: int) -> bool:
         """Whether so much is left."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Required, TypedDict
 import numpy as np
 
 from closeup_service.gear.kit import Kit
-from closeup_service.gear.kit_parts import as_sent, expanded, uses_kit
+from closeup_service.gear.kit_parts import expand, place_faults_as_sent, uses_kit
 from closeup_service.operations.set_up.table import operation as table
 from closeup_service.operations.set_up.table.rows import PROBLEM, plain_cells
 from closeup_service.operations.set_up.table.schemas import with_member
@@ -48,5 +48,5 @@ def plain(document: Document, kit: Kit) -> Document:
     """Document without parts of a kit."""
     if not uses_kit(document):
         return document
-    with as_sent(document):
-        return expanded(document, kit)
+    with place_faults_as_sent(document):
+        return expand(document, kit)

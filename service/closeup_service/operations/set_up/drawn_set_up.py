@@ -1,23 +1,48 @@
 """A set-up made ready to be drawn: evaluated as `/v1/set-ups/evaluate` does, and placed along its axis."""
 
-from collections.abc import Mapping, Sequence
+from __future__ import annotations
+
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Required, TypedDict, cast
 
 from closeup_service.advice import drawing_remarks, lens_remarks
-from closeup_service.advice.figures import plain
-from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.figures import decimal
+from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.drawing.side_view import Scene
-from closeup_service.gear.kit import Kit
-from closeup_service.gear.kit_parts import expanded, missing_parts, uses_kit
+from closeup_service.gear.kit_parts import expand, missing_parts, uses_kit
 from closeup_service.gear.outlines import Outline, drawn_diameters, outlines
 from closeup_service.operations.set_up.evaluate import operation as evaluating
-from closeup_service.optics.along_axis import Axis, along_axis
+from closeup_service.optics.along_axis import Axis, lay_out_axis
 from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.optics.solve import OpenLength
 
-Asked = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
+
+    class Extras(TypedDict, total=False):
+        """What is told of some set-ups only."""
+
+        solved: answers.Solved
+        kit_revision: str
+
+    class Places(Extras, total=False):
+        """Where everything stands along the axis."""
+
+        magnification: Required[float]
+        subject_width_mm: Required[float | None]
+        subject_height_mm: Required[float | None]
+        working_distance_mm: Required[float | None]
+        clearance_mm: Required[float | None]
+        rig_length_mm: Required[float | None]
+        subject_to_sensor_mm: Required[float | None]
+        flange_mm: Required[float]
+        sensor_mm: Required[float]
+        entrance_pupil_mm: Required[float | None]
+        entrance_pupil_diameter_mm: Required[float | None]
+        parts: Required[Sequence[answers.DrawnPart]]
+
 
 ASSUMED_SENSOR_HEIGHT_MM = 24.0
 SIZES = (
@@ -35,9 +60,9 @@ SIZES = (
 class DrawnSetUp:
     """A set-up as asked, its answer, its document written out and solved, and its parts along the axis."""
 
-    asked: Asked
-    told: Mapping[str, Any]
-    document: Asked
+    asked: requests.SetUpRequest
+    told: answers.SetUpAnswer
+    document: requests.SetUpRequest
     set_up: SetUp
     axis: Axis
     parts: Sequence[Outline]
@@ -45,7 +70,7 @@ class DrawnSetUp:
     @property
     def sensor_height_mm(self) -> float:
         """Height of the sensor, or the one that is drawn."""
-        return float(self.document["camera"].get("sensor_height_mm", ASSUMED_SENSOR_HEIGHT_MM))
+        return self.document["camera"].get("sensor_height_mm", ASSUMED_SENSOR_HEIGHT_MM)
 
     @property
     def scene(self) -> Scene:
@@ -64,52 +89,79 @@ class DrawnSetUp:
         )
 
 
-def drawn_set_up(asked: Asked) -> DrawnSetUp:
+def drawn_set_up(asked: requests.SetUpRequest) -> DrawnSetUp:
     """Evaluate a set-up and place its parts; what cannot be is refused as `/v1/set-ups/evaluate` refuses it."""
     told = evaluating.answer(asked)
-    kit: Kit | None = asked["kit"] if uses_kit(asked) else None
-    plain_one = asked if kit is None else expanded(asked, kit)
+    kit = asked["kit"] if uses_kit(asked) else None
+    plain_one = asked if kit is None else expand(asked, kit)
     if "solved" in told:
         solved = told["solved"]
-        plain_one = OpenLength(plain_one, solved["pointer"]).filled(solved["value"])
+        plain_one = OpenLength(plain_one, solved["pointer"]).fill(solved["value"])
     set_up = evaluate(plain_one)
-    axis = along_axis(plain_one, set_up)
-    return DrawnSetUp(asked, told, plain_one, set_up, axis, outlines(asked, plain_one, axis, kit))
+    axis = lay_out_axis(plain_one, set_up)
+    document = cast("requests.SetUpRequest", plain_one)
+    return DrawnSetUp(asked, told, document, set_up, axis, outlines(asked, plain_one, axis, kit))
 
 
-def camera_name(asked: Asked, camera: Asked) -> str:
+def camera_name(asked: requests.SetUpRequest, camera: requests.Camera) -> str:
     """Camera in words: its name in the kit, and its measures."""
     used = asked["camera"].get("use")
     if used is not None:
-        return f"{asked['kit'].cameras_by_id[used].name}, register {plain(camera['register_mm'], 4)} mm"
-    told = f"camera, register {plain(camera['register_mm'], 4)} mm"
+        return f"{asked['kit'].cameras_by_id[used].name}, register {decimal(camera['register_mm'], 4)} mm"
+    told = f"camera, register {decimal(camera['register_mm'], 4)} mm"
     if "sensor_width_mm" not in camera:
         return told
-    return f"{told}, {plain(camera['sensor_width_mm'], 4)} x {plain(camera['sensor_height_mm'], 4)} mm"
+    return f"{told}, {decimal(camera['sensor_width_mm'], 4)} x {decimal(camera['sensor_height_mm'], 4)} mm"
 
 
-def places(drawn: DrawnSetUp) -> dict[str, Any]:
+def places(drawn: DrawnSetUp) -> Places:
     """Members of an answer: where everything stands."""
     axis, told = drawn.axis, drawn.told
     radius = axis.entrance_pupil_radius_mm
-    return {
-        **{name: told[name] for name in SIZES},
+    found: Places = {
+        "magnification": told["magnification"],
+        "subject_width_mm": told["subject_width_mm"],
+        "subject_height_mm": told["subject_height_mm"],
+        "working_distance_mm": told["working_distance_mm"],
+        "clearance_mm": told["clearance_mm"],
+        "rig_length_mm": told["rig_length_mm"],
+        "subject_to_sensor_mm": told["subject_to_sensor_mm"],
         "flange_mm": axis.flange_mm,
         "sensor_mm": axis.sensor_mm,
         "entrance_pupil_mm": axis.entrance_pupil_mm,
         "entrance_pupil_diameter_mm": None if radius is None else 2 * radius,
         "parts": [part_members(part) for part in drawn.parts],
-        **{name: told[name] for name in ("solved", "kit_revision") if name in told},
+    }
+    return {**found, **extras_of(told)}
+
+
+def extras_of(told: answers.SetUpAnswer) -> Extras:
+    """The open length where one was solved, and the kit where one was used."""
+    found: Extras = {}
+    if "solved" in told:
+        found["solved"] = told["solved"]
+    if "kit_revision" in told:
+        found["kit_revision"] = told["kit_revision"]
+    return found
+
+
+def part_members(part: Outline) -> answers.DrawnPart:
+    """One part, as answered."""
+    return {
+        "pointer": part.pointer,
+        "kind": part.kind,
+        "name": part.name,
+        "settings": part.settings,
+        "start_mm": part.start_mm,
+        "end_mm": part.end_mm,
+        "length_known": part.length_known,
+        "diameter_mm": part.diameter_mm,
+        "diameter_known": part.diameter_known,
+        "clear_diameter_mm": part.clear_diameter_mm,
     }
 
 
-def part_members(part: Outline) -> dict[str, Any]:
-    """One part, as answered."""
-    names = ("pointer", "kind", "name", "settings", "start_mm", "end_mm", "length_known", "diameter_mm")
-    return {name: getattr(part, name) for name in (*names, "diameter_known", "clear_diameter_mm")}
-
-
-def assumed_in_drawing(drawn: DrawnSetUp) -> dict[str, Any]:
+def assumed_in_drawing(drawn: DrawnSetUp) -> dict[str, float | str]:
     """What the set-up assumed, and what was chosen for the drawing alone."""
     chosen = {**drawn.axis.drawn, **drawn_diameters(drawn.parts)}
     if "sensor_height_mm" not in drawn.document["camera"]:
@@ -121,9 +173,9 @@ def remarks_on_places(drawn: DrawnSetUp) -> list[Remark]:
     """What the drawing leaves open, and what in it is to no measure."""
     needs = {name: members for name, members in drawn.set_up.needs.items() if name in SIZES}
     return [
-        *not_determined(needs),
-        *([lens_remarks.image_erect()] if drawn.set_up.erect else []),
-        *drawing_remarks.drawn_to_no_measure(len(drawn_diameters(drawn.parts)), list(drawn.axis.drawn)),
+        *undetermined_results(needs),
+        *([lens_remarks.erect_image()] if drawn.set_up.erect else []),
+        *drawing_remarks.unscaled_features(len(drawn_diameters(drawn.parts)), list(drawn.axis.drawn)),
         *remarks_on_kit(drawn),
     ]
 
@@ -132,5 +184,5 @@ def remarks_on_kit(drawn: DrawnSetUp) -> list[Remark]:
     """What is worth knowing of the kit that was used."""
     if not uses_kit(drawn.asked):
         return []
-    kit: Kit = drawn.asked["kit"]
-    return [*on_demo_kit(kit.origin), *not_at_hand(missing_parts(drawn.asked, kit))]
+    kit = drawn.asked["kit"]
+    return [*demo_kit(kit.origin), *parts_not_at_hand(missing_parts(drawn.asked, kit))]

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from marshmallow import validate
 
-from closeup_service.advice.figures import WHOLE_FROM, kind_of, plain, with_capital
+from closeup_service.advice.figures import WHOLE_FROM, capitalize, decimal, kind_of
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.optics.vocabulary import VOCABULARY
@@ -97,7 +97,7 @@ def field(asked: Sum, name: str, language: str) -> JsonDict:
 
 def doubt(name: str, language: str) -> str:
     """What is said of whole seconds without a unit, where they may be meant as one over them; empty for other fields."""
-    words = with_capital(shorten(label(language, name)[0]))
+    words = capitalize(shorten(label(language, name)[0]))
     return f"{words}: {catalogue(language)['doubt']}" if name in SHUTTER_TIMES else ""
 
 
@@ -148,7 +148,7 @@ def strip(name: str, language: str) -> str:
 
 def describe_bounds(name: str, language: str) -> str:
     """Say which numbers are taken."""
-    low, high = (plain(bound, 6).replace(".", decimal_sign(language)) for bound in bounds_of(name))
+    low, high = (decimal(bound, 6).replace(".", decimal_sign(language)) for bound in bounds_of(name))
     return message(language, "out_of_bounds", minimum=low, maximum=f"{high} {unit_sign(language, name)}".rstrip())
 
 
@@ -164,7 +164,7 @@ def describe_label(name: str, language: str) -> JsonDict:
     """Label of a member, marked with its language where that is not the one asked for; unit and kind beside a number."""
     text, spoken = label(language, name)
     marked = {} if spoken == language else {"lang": spoken}
-    return {"label": with_capital(text), **marked, **(describe_number(name, language) if name in VOCABULARY else {})}
+    return {"label": capitalize(text), **marked, **(describe_number(name, language) if name in VOCABULARY else {})}
 
 
 def named_members(asked: Sum) -> Iterator[str]:

@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from closeup_service.advice.figures import said, with_capital
+from closeup_service.advice.figures import capitalize, format_kind
 from closeup_service.operations.asking.refusals import Fault, Refusal
 from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
 from closeup_service.optics.vocabulary import VOCABULARY
@@ -173,7 +173,7 @@ def caution_text(caution: Mapping[str, str], language: str) -> Said:
 def label_text(name: str, language: str) -> Said:
     """Label of a member."""
     text, spoken = label(language, name)
-    return Said(with_capital(text), spoken)
+    return Said(capitalize(text), spoken)
 
 
 def write_result(answer: JsonObject, name: str, language: str) -> str:
@@ -193,7 +193,7 @@ def value_text(value: object, name: str, language: str) -> str:
 
 def write_number(value: float, name: str, language: str) -> str:
     """Write a number as one says it, with its unit."""
-    return f"{said(value, kind(name), decimal_sign(language))} {unit_sign(language, name)}".rstrip()
+    return f"{format_kind(value, kind(name), decimal_sign(language))} {unit_sign(language, name)}".rstrip()
 
 
 def write_in_words(text: str) -> str:

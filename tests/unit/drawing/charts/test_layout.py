@@ -21,7 +21,7 @@ from closeup_service.drawing.charts.axes import (
 from closeup_service.drawing.charts.layers import COLOURS, Band, Series, Span, Spans, Style
 from closeup_service.drawing.charts.layout import Chart, Panel, Rule, svg
 from closeup_service.drawing.svg import INK, PAPER
-from closeup_service.optics.aperture_series import SERIES, ring
+from closeup_service.optics.aperture_series import SERIES, marks_of_ring
 from drawn_charts import SVG, faults_of, texts_of
 
 VALUES = st.one_of(
@@ -128,7 +128,7 @@ def test_magnifications_are_named_as_the_trade_does() -> None:
 
 @pytest.mark.parametrize("series", SERIES)
 def test_an_aperture_axis_names_what_is_engraved_full_stops_first(series: str) -> None:
-    marks = ring(series, 2.8, 22)
+    marks = marks_of_ring(series, 2.8, 22)
     axis = aperture_axis([(mark.exact, mark.nominal) for mark in marks])
     assert [tick.label for tick in axis.ticks][:7] == ["2.8", "4", "5.6", "8", "11", "16", "22"]
     gaps = [b - a for a, b in pairwise(sorted(axis.share(tick.value) for tick in axis.ticks))]

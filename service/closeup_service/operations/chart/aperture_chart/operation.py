@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from marshmallow import ValidationError
 
 from closeup_service.advice import chart_findings
-from closeup_service.advice.remark import not_determined
+from closeup_service.advice.remark import undetermined_results
 from closeup_service.drawing.charts import apertures as drawing
 from closeup_service.gear.kit import Kit, Lens
 from closeup_service.gear.kit_parts import KIT_PART, setting_of
@@ -20,7 +20,7 @@ from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSE
 from closeup_service.operations.set_up.optimum_aperture.operation import best_of, marks_of
 from closeup_service.operations.set_up.optimum_aperture.schemas import RING_FIELDS
 from closeup_service.operations.set_up.table.rows import PROBLEM
-from closeup_service.optics.aperture_series import Mark, nearest
+from closeup_service.optics.aperture_series import Mark, nearest_mark
 from closeup_service.optics.set_up import evaluate
 
 if TYPE_CHECKING:
@@ -51,7 +51,7 @@ def answer(asked: requests.ApertureChartRequest) -> answers.ApertureChartAnswer:
     found_best = {"rows": rows, "best_nominal_f_number": mark, "best_by": by}
     return {
         "title": chart_findings.APERTURE_TITLE,
-        "finding": chart_findings.of_apertures(found_best, document),
+        "finding": chart_findings.describe_apertures(found_best, document),
         "along": along,
         "rows": rows,
         "best_nominal_f_number": mark,
@@ -59,7 +59,7 @@ def answer(asked: requests.ApertureChartRequest) -> answers.ApertureChartAnswer:
         "optimum_f_number": optimum,
         **notes,
         "assumed": {**assumed, **notes["assumed"]},
-        "remarks": [*not_determined(needs(document)), *notes["remarks"]],
+        "remarks": [*undetermined_results(needs(document)), *notes["remarks"]],
     }
 
 
@@ -125,7 +125,7 @@ def best(
     if by_contrast:
         row = best_of(rows)
         return (None, None) if row is None else (row["nominal_f_number"], BEST_BY[0])
-    return (None, None) if optimum is None else (nearest(marks, optimum).nominal, BEST_BY[1])
+    return (None, None) if optimum is None else (nearest_mark(marks, optimum).nominal, BEST_BY[1])
 
 
 def needs(document: Document) -> dict[str, tuple[str, ...]]:

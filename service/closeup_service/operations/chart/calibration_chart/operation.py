@@ -23,7 +23,7 @@ def answer(asked: requests.CalibrationChartRequest) -> answers.CalibrationChartA
     lenses = [lens_members(each, each["setting"], each["remarks"]) for each in told["settings"]] or [lens_members(told)]
     return {
         "title": chart_findings.CALIBRATION_TITLE,
-        "finding": chart_findings.of_calibration(lenses),
+        "finding": chart_findings.describe_calibration(lenses),
         "lenses": lenses,
         "assumed": told["assumed"],
         "remarks": told["remarks"],

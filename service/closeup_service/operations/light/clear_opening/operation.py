@@ -1,20 +1,22 @@
 """`/v1/clear-opening`."""
 
+from __future__ import annotations
+
 import math
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions, opening_remarks
-from closeup_service.advice.figures import plain
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.figures import decimal
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.light.clear_opening.schemas import CLIPS, ClearOpeningAnswer, ClearOpeningRequest
 from closeup_service.operations.one_lens import (
     effective_f_number,
+    inverse_pupil_distance,
     mounting_and_pupils,
     pupil_remarks,
 )
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.set_up.depth_of_field.operation import inverse_pupil_distance
 from closeup_service.operations.set_up.working_distance.operation import working_distance
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
@@ -28,23 +30,24 @@ from closeup_service.optics.clear_opening import (
 from closeup_service.optics.errors import SubjectInsideLens
 from closeup_service.worked.opening import clear_opening_steps
 
-Asked = Mapping[str, Any]
-Row = dict[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 OF_THE_OPENING = ("clears", "clips", "lit_field_share", "axial_loss_stops")
 ROUNDING = 1e-12
 
 
-def answer(asked: Asked) -> dict[str, Any]:
+def answer(asked: requests.ClearOpeningRequest) -> answers.ClearOpeningAnswer:
     """What the picture's rays need in each plane, and what a given opening takes."""
-    effective, m = effective_f_number(asked), asked["magnification"]
-    inverse = inverse_pupil_distance(asked)
+    m = asked["magnification"]
+    effective = effective_f_number(asked, asked["f_number"], m)
+    inverse = inverse_pupil_distance(asked, asked["focal_length_mm"], m)
     aperture = formulas.numerical_aperture(m, effective)
     diagonal = subject_diagonal(asked)
-    working = front_to_subject(asked)
+    working, diameter = front_to_subject(asked), asked.get("opening_diameter_mm")
     rows = [
-        opening_row(asked, distance, from_subject, clear_opening(diagonal, aperture, inverse, from_subject))
-        for distance, from_subject in planes(asked, working)
+        opening_row(diameter, distance, from_subject, clear_opening(diagonal, aperture, inverse, from_subject))
+        for distance, from_subject in planes(asked, working, inverse)
     ]
     return {
         "subject_diagonal_mm": diagonal,
@@ -56,11 +59,11 @@ def answer(asked: Asked) -> dict[str, Any]:
         "openings": rows,
         "assumed": assumptions(asked),
         "remarks": remarks_on(asked, rows, effective, aperture),
-        "cautions": cautions.in_order(cautions.for_mounting(asked.get("mounting", "normal"))),
+        "cautions": cautions.sort_cautions(cautions.mounting_cautions(asked.get("mounting", "normal"))),
     }
 
 
-def assumptions(asked: Asked) -> dict[str, Any]:
+def assumptions(asked: requests.ClearOpeningRequest) -> dict[str, float | str]:
     """What is assumed of the lens where it is not given."""
     assumed = dict(mounting_and_pupils(asked))
     if "lens_register_mm" in asked and asked.get("mounting") == "reversed" and "focusing_extension_mm" not in asked:
@@ -68,14 +71,14 @@ def assumptions(asked: Asked) -> dict[str, Any]:
     return assumed
 
 
-def subject_diagonal(asked: Asked) -> float:
+def subject_diagonal(asked: requests.ClearOpeningRequest) -> float:
     """Diagonal of what the frame shows of the subject, mm."""
     if "subject_diagonal_mm" in asked:
-        return float(asked["subject_diagonal_mm"])
-    return math.hypot(asked["sensor_width_mm"], asked["sensor_height_mm"]) / float(asked["magnification"])
+        return asked["subject_diagonal_mm"]
+    return math.hypot(asked["sensor_width_mm"], asked["sensor_height_mm"]) / asked["magnification"]
 
 
-def front_to_subject(asked: Asked) -> float | None:
+def front_to_subject(asked: requests.ClearOpeningRequest) -> float | None:
     """Working distance, mm; None where the datum that it needs is not given."""
     mounting = asked.get("mounting", "normal")
     if mounting == "reversed" and "lens_register_mm" not in asked:
@@ -84,12 +87,14 @@ def front_to_subject(asked: Asked) -> float | None:
     return working_distance(asked, mounting, distance)
 
 
-def planes(asked: Asked, working: float | None) -> list[tuple[float | None, float]]:
+def planes(
+    asked: requests.ClearOpeningRequest, working: float | None, inverse: float
+) -> list[tuple[float | None, float]]:
     """Each plane of the opening by its distance from the front and from the subject, mm."""
     if "distance_from_subject_mm" in asked:
-        from_subject = float(asked["distance_from_subject_mm"])
+        from_subject = asked["distance_from_subject_mm"]
         if working is None:
-            refuse_behind_the_pupil(from_subject, inverse_pupil_distance(asked))
+            refuse_behind_the_pupil(from_subject, inverse)
             return [(None, from_subject)]
         refuse_behind_the_front(from_subject, working)
         return [(max(working - from_subject, 0.0), from_subject)]
@@ -100,12 +105,12 @@ def planes(asked: Asked, working: float | None) -> list[tuple[float | None, floa
     return [(distance, max(working - distance, 0.0)) for distance in distances]
 
 
-def refuse_beyond_the_subject(distances: list[float], working: float, single: bool) -> None:
+def refuse_beyond_the_subject(distances: Sequence[float], working: float, single: bool) -> None:
     """Refuse openings behind the subject, all of them at once."""
     beyond = [index for index, distance in enumerate(distances) if distance > working * (1 + ROUNDING)]
     if beyond:
         raise SubjectInsideLens(
-            f"The subject stands {plain(working, 4)} mm before the front of the lens, and this opening would stand beyond "
+            f"The subject stands {decimal(working, 4)} mm before the front of the lens, and this opening would stand beyond "
             "it, where it takes nothing from the picture. Give a shorter distance.",
             *(("/distance_mm",) if single else (f"/distances_mm/{index}" for index in beyond)),
         )
@@ -115,7 +120,7 @@ def refuse_behind_the_front(from_subject: float, working: float) -> None:
     """Refuse an opening within the lens."""
     if from_subject > working * (1 + ROUNDING):
         raise SubjectInsideLens(
-            f"The front of the lens stands {plain(working, 4)} mm from the subject, and this opening would stand behind it, "
+            f"The front of the lens stands {decimal(working, 4)} mm from the subject, and this opening would stand behind it, "
             "inside the lens. Give a shorter distance.",
             "/distance_from_subject_mm",
         )
@@ -125,32 +130,33 @@ def refuse_behind_the_pupil(from_subject: float, inverse: float) -> None:
     """Refuse an opening behind the entrance pupil, which is inside the lens wherever its front is."""
     if from_subject * inverse > 1:
         raise SubjectInsideLens(
-            f"The entrance pupil stands {plain(1 / inverse, 4)} mm from the subject, and this opening would stand behind it, "
+            f"The entrance pupil stands {decimal(1 / inverse, 4)} mm from the subject, and this opening would stand behind it, "
             "inside the lens. Give a shorter distance.",
             "/distance_from_subject_mm",
         )
 
 
-def opening_row(asked: Asked, distance: float | None, from_subject: float, needed: Opening) -> Row:
+def opening_row(
+    diameter: float | None, distance: float | None, from_subject: float, needed: Opening
+) -> answers.Opening:
     """One plane, with what the opening given takes there."""
-    diameter = asked.get("opening_diameter_mm")
-    taken: Row = dict.fromkeys(OF_THE_OPENING)
-    if diameter is not None:
-        clips = what_clips(needed, diameter)
-        taken = {
-            "clears": clips == "nothing",
-            "clips": clips,
-            "lit_field_share": 1.0 if clips == "nothing" else lit_field_share(needed, diameter, POINT),
-            "axial_loss_stops": axial_loss_stops(needed, diameter, POINT) if clips == "axis" else 0.0,
-        }
-    return {
+    row: answers.Opening = {
         "distance_mm": distance,
         "distance_from_subject_mm": from_subject,
         "full_diameter_mm": needed.full,
         "axial_diameter_mm": needed.axial,
         "chief_diameter_mm": needed.chief,
-        **taken,
+        "clears": None,
+        "clips": None,
+        "lit_field_share": None,
+        "axial_loss_stops": None,
     }
+    if diameter is not None:
+        clips = row["clips"] = what_clips(needed, diameter)
+        row["clears"] = clips == "nothing"
+        row["lit_field_share"] = 1.0 if clips == "nothing" else lit_field_share(needed, diameter, POINT)
+        row["axial_loss_stops"] = axial_loss_stops(needed, diameter, POINT) if clips == "axis" else 0.0
+    return row
 
 
 def what_clips(needed: Opening, diameter: float) -> str:
@@ -161,24 +167,26 @@ def what_clips(needed: Opening, diameter: float) -> str:
     return corners if diameter >= needed.axial * (1 - ROUNDING) else axis
 
 
-def remarks_on(asked: Asked, rows: list[Row], effective: float, aperture: float) -> list[Remark]:
+def remarks_on(
+    asked: requests.ClearOpeningRequest, rows: list[answers.Opening], effective: float, aperture: float
+) -> list[Remark]:
     """What the opening given takes, and what the sum leaves out."""
     notes = []
     if "opening_diameter_mm" in asked:
-        worst = max(rows, key=lambda each: CLIPS.index(each["clips"]))["clips"]
-        least = min(each["lit_field_share"] for each in rows)
-        most_loss = max(each["axial_loss_stops"] for each in rows)
-        notes += opening_remarks.clipped(worst, least, most_loss, effective * 2 ** (most_loss / 2))
+        worst = max((each["clips"] or CLIPS[0] for each in rows), key=CLIPS.index)
+        least = min(each["lit_field_share"] or 0.0 for each in rows)
+        most_loss = max(each["axial_loss_stops"] or 0.0 for each in rows)
+        notes += opening_remarks.clipped_light(worst, least, most_loss, effective * 2 ** (most_loss / 2))
     else:
-        notes += not_determined({f"openings.{name}": ("/opening_diameter_mm",) for name in OF_THE_OPENING})
+        notes += undetermined_results({f"openings.{name}": ("/opening_diameter_mm",) for name in OF_THE_OPENING})
     if rows[0]["distance_mm"] is None:
         plane = "/lens_register_mm" if asked.get("mounting") == "reversed" else "/front_principal_plane_mm"
-        notes += not_determined(dict.fromkeys(("working_distance_mm", "openings.distance_mm"), (plane,)))
+        notes += undetermined_results(dict.fromkeys(("working_distance_mm", "openings.distance_mm"), (plane,)))
     return [
         *notes,
-        opening_remarks.only_geometry(),
+        opening_remarks.uncounted_effects(),
         *opening_remarks.steep_cone(aperture),
-        *pupil_remarks(asked, effective),
+        *pupil_remarks(asked, asked["f_number"], asked["magnification"], effective),
     ]
 
 

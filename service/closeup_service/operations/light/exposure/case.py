@@ -1,9 +1,11 @@
 """An exposure asked for, made ready for the sums: both frames, their apertures, the flash's scale."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import exp2
-from typing import Any
+from typing import TYPE_CHECKING, TypeAlias, cast
 
 from closeup_service.operations.light.exposure.schemas import light_of
 from closeup_service.optics import exposure
@@ -12,7 +14,11 @@ from closeup_service.optics.flash_power import Scale
 from closeup_service.optics.lens_light import LensLight
 from closeup_service.schemas.flash_scale import scale_of
 
-Asked = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
+Asked: TypeAlias = "requests.ExposureRequest | requests.ExposureOfSetUp"
+"""Whichever object asks for an exposure."""
 
 IN_FRAME = {"flash_power": "flash_power_stops", "f_number": "effective_f_number"}
 """Members of a frame in which an unknown counts, where they are not its own name."""
@@ -36,7 +42,7 @@ class Case:
     scale: Scale | None
     reference: Frame
     reference_lens: LensLight
-    settings: Asked
+    settings: requests.Reference
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +56,7 @@ class Solution:
     stops: Mapping[str, float | None]
 
 
-def case_of(asked: Asked, reference_lens: LensLight, assumed: dict[str, Any], at: str = "") -> Case:
+def case_of(asked: Asked, reference_lens: LensLight, assumed: dict[str, float | str], at: str = "") -> Case:
     """Put both frames together; `at` is the pointer of the object that asks."""
     settings = settings_of(asked)
     light = light_of(asked, asked) or exposure.CONTINUOUS
@@ -60,16 +66,16 @@ def case_of(asked: Asked, reference_lens: LensLight, assumed: dict[str, Any], at
     return Case(asked["unknown"], light, scale, reference, reference_lens, settings)
 
 
-def settings_of(asked: Asked) -> dict[str, Any]:
+def settings_of(asked: Asked) -> requests.Reference:
     """Settings of the planned frame: those of the reference, unless the plan says else."""
-    planned = asked.get("planned", {})
-    kept = dict(asked["reference"])
+    planned, kept = cast("requests.Planned", asked.get("planned", {})), asked["reference"].copy()
     if "transmission" in planned or "filter_stops" in planned:
-        kept = {name: value for name, value in kept.items() if name not in ("transmission", "filter_stops")}
+        kept.pop("transmission", None)
+        kept.pop("filter_stops", None)
     return {**kept, **planned}
 
 
-def frame_of(settings: Asked, effective: float, scale: Scale | None) -> Frame:
+def frame_of(settings: requests.Reference, effective: float, scale: Scale | None) -> Frame:
     """Frame of these settings."""
     power = settings.get("flash_power")
     return Frame(
@@ -124,5 +130,5 @@ def effective_before(case: Case, lens: LensLight, mark: float | None) -> float:
     """Effective f-number before the change; where no mark says it, the reference's stands in."""
     if case.unknown != "f_number":
         return lens.effective_f_number
-    effective = None if mark is None else lens.effective_at(mark)
+    effective = None if mark is None else lens.effective_f_number_at(mark)
     return case.reference.effective_f_number if effective is None else effective

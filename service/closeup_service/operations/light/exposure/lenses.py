@@ -1,74 +1,81 @@
 """The aperture of each frame of an exposure: by its own members, or through its set-up."""
 
-from collections.abc import Callable, Mapping
-from typing import Any, TypeVar
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, TypeVar, cast
 
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Kit
-from closeup_service.gear.kit_parts import as_sent, expanded, uses_kit
+from closeup_service.gear.kit_parts import expand, place_faults_as_sent, uses_kit
 from closeup_service.operations.light.exposure.request_schemas import planned_lens as planned_members
 from closeup_service.operations.one_lens import USUAL_LENS
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.lens_light import LensLight, OneLens, Stated, WholeSetUp
 
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
 T = TypeVar("T")
-Assumed = dict[str, Any]
+Assumed = dict[str, float | str]
 
 
-def reference_lens_of(asked: Mapping[str, Any], assumed: Assumed) -> LensLight:
+def reference_lens_of(asked: requests.ExposureRequest, assumed: Assumed) -> LensLight:
     """Aperture of the reference frame."""
     if "reference_set_up" in asked:
-        return through_set_up(asked, "reference_set_up", assumed)
+        return through_set_up(asked["reference_set_up"], asked["kit"], "/reference_set_up", assumed)
     return by_members(asked["reference"], assumed, "/reference")
 
 
-def planned_lens_of(asked: Mapping[str, Any], reference: LensLight, assumed: Assumed) -> LensLight:
+def planned_lens_of(asked: requests.ExposureRequest, reference: LensLight, assumed: Assumed) -> LensLight:
     """Aperture of the planned frame: the reference's, with what the plan changes; a mark that is the unknown stays open."""
     if "planned_set_up" in asked:
-        return through_set_up(asked, "planned_set_up", assumed)
+        return through_set_up(asked["planned_set_up"], asked["kit"], "/planned_set_up", assumed)
     if not isinstance(reference, OneLens) and not states_lens(asked):
         return reference
-    members = planned_members(asked)
+    members = cast("requests.Planned", planned_members(asked))
     if asked["unknown"] == "f_number":
         members.pop("f_number", None)
     return by_members(members, assumed, "/planned")
 
 
-def states_lens(asked: Mapping[str, Any]) -> bool:
+def states_lens(asked: requests.ExposureRequest) -> bool:
     """Whether the plan says anything of the lens."""
     return any(name in asked.get("planned", {}) for name in ("effective_f_number", "magnification", *USUAL_LENS))
 
 
-def by_members(settings: Mapping[str, Any], assumed: Assumed, at: str) -> Stated | OneLens:
+def by_members(settings: requests.Reference | requests.Planned, assumed: Assumed, at: str) -> Stated | OneLens:
     """Aperture by the members of a frame."""
     if "effective_f_number" in settings:
         return Stated(settings["effective_f_number"])
     assumed.update({f"{at}/{name}": value for name, value in USUAL_LENS.items() if name not in settings})
-    given = {**USUAL_LENS, **settings}
     lens = OneLens(
-        given.get("f_number"), given["magnification"], given["pupil_magnification"], given["mounting"] == "reversed"
+        settings.get("f_number"),
+        settings["magnification"],
+        settings.get("pupil_magnification", 1.0),
+        settings.get("mounting") == "reversed",
     )
     if lens.f_number is not None:
         within(at, lambda: lens.effective_f_number)
     return lens
 
 
-def through_set_up(asked: Mapping[str, Any], name: str, assumed: Assumed) -> WholeSetUp:
+def through_set_up(document: requests.FrameSetUp, kit: Kit, at: str, assumed: Assumed) -> WholeSetUp:
     """Aperture through a whole set-up, with what it assumed; its refusals point into it."""
-    whole = within(f"/{name}", lambda: whole_set_up(asked[name], asked["kit"]))
-    assumed.update({f"/{name}{pointer}": value for pointer, value in whole.set_up.assumed.items()})
+    whole = within(at, lambda: whole_set_up(document, kit))
+    assumed.update({f"{at}{pointer}": value for pointer, value in whole.set_up.assumed.items()})
     return whole
 
 
-def whole_set_up(document: Mapping[str, Any], kit: Kit) -> WholeSetUp:
+def whole_set_up(document: requests.FrameSetUp, kit: Kit) -> WholeSetUp:
     """Evaluate a set-up whose aperture is determined; parts of the kit are described first."""
     if not uses_kit(document):
         return determined(document)
-    with as_sent(document):
-        return determined(expanded(document, kit))
+    with place_faults_as_sent(document):
+        return determined(cast("requests.FrameSetUp", expand(document, kit)))
 
 
-def determined(document: Mapping[str, Any]) -> WholeSetUp:
+def determined(document: requests.FrameSetUp) -> WholeSetUp:
     """Evaluate a set-up; refused where its aperture is not determined."""
     whole = WholeSetUp.of(document)
     _ = whole.effective_f_number

@@ -1,18 +1,19 @@
 """Ambient light under the flash, and the finder, for an exposure."""
 
-from collections.abc import Mapping
+from __future__ import annotations
+
 from math import exp2
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import exposure_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.optics import exposure, motion
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.exposure import Frame
 from closeup_service.optics.lens_light import LensLight
 
-Asked = Mapping[str, Any]
-Members = dict[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 BLACK_STOPS = 5.0
 """Stops below mid-grey at which hardly anything is left to see (common practice, no source)."""
@@ -21,35 +22,61 @@ AMBIENT = ("under_flash_stops", "black_without_flash", "ambient_share", "flash_s
 
 
 def ambient_members(
-    asked: Asked, planned: Frame, missing_stops: float, magnification: float | None, assumed: dict[str, Any], at: str
-) -> tuple[Members, list[Remark]]:
+    asked: requests.Ambient,
+    planned: Frame,
+    missing_stops: float,
+    magnification: float | None,
+    assumed: dict[str, float | str],
+    at: str,
+) -> tuple[answers.AmbientLight, list[Remark]]:
     """How far ambient light lies under the flash, which may miss so many stops, and what it draws."""
     if "black_stops" not in asked:
         assumed[f"{at}/ambient/black_stops"] = BLACK_STOPS
-    drawn, notes = ambient_blur(asked, planned, magnification, at)
+    members, notes = ambient_shares(asked, planned, missing_stops, at)
+    if "sideways_speed_mm_s" in asked:
+        members["ambient_blur_um"], lacking = ambient_blur(asked["sideways_speed_mm_s"], planned, magnification, at)
+        notes = [*lacking, *notes]
+    return members, notes
+
+
+def ambient_shares(
+    asked: requests.Ambient, planned: Frame, missing_stops: float, at: str
+) -> tuple[answers.AmbientLight, list[Remark]]:
+    """Shares of ambient light and flash, and whether the frame would be black without the flash."""
     below, missing = stops_below_mid_grey(asked, planned)
     if below is None:
         needs = tuple(f"{at}/reference/{name}" for name in missing)
-        return dict.fromkeys(AMBIENT) | drawn, notes + not_determined(dict.fromkeys(AMBIENT, needs))
+        unknown: answers.AmbientLight = {
+            "under_flash_stops": None,
+            "black_without_flash": None,
+            "ambient_share": None,
+            "flash_share": None,
+        }
+        return unknown, undetermined_results(dict.fromkeys(AMBIENT, needs))
     under = below - missing_stops
     black = below >= asked.get("black_stops", BLACK_STOPS)
     share = exposure.ambient_share(under)
-    members = dict(zip(AMBIENT, (under, black, share, 1 - share), strict=True))
-    return members | drawn, [*notes, exposure_remarks.ambient_light(under, black, share)]
+    members: answers.AmbientLight = {
+        "under_flash_stops": under,
+        "black_without_flash": black,
+        "ambient_share": share,
+        "flash_share": 1 - share,
+    }
+    return members, [exposure_remarks.ambient_light(under, black, share)]
 
 
-def ambient_blur(asked: Asked, planned: Frame, magnification: float | None, at: str) -> tuple[Members, list[Remark]]:
-    """What ambient light draws of a sideways movement, where one is asked for."""
-    if "sideways_speed_mm_s" not in asked:
-        return {}, []
+def ambient_blur(
+    speed: float, planned: Frame, magnification: float | None, at: str
+) -> tuple[float | None, list[Remark]]:
+    """What ambient light draws of a sideways movement."""
     time = planned.exposure_time_s
     if time is None or magnification is None:
         lacking = f"{at}/reference/exposure_time_s" if time is None else f"{at}/planned/magnification"
-        return {"ambient_blur_um": None}, not_determined({"ambient_blur_um": (lacking,)})
-    return {"ambient_blur_um": motion.image_speed(magnification, asked["sideways_speed_mm_s"]) * time}, []
+        return None, undetermined_results({"ambient_blur_um": (lacking,)})
+    return motion.image_speed(magnification, speed) * time, []
 
 
-def stops_below_mid_grey(asked: Asked, planned: Frame) -> tuple[float | None, list[str]]:
+def stops_below_mid_grey(asked: requests.Ambient, planned: Frame) -> tuple[float | None, list[str]]:
     """How far ambient light alone leaves the planned frame below mid-grey, or the settings that are missing to know."""
     missing = [name for name in ("exposure_time_s", "iso") if getattr(planned, name) is None]
     if "exposure_value" in asked:
@@ -78,19 +105,27 @@ def exposure_value_of(frame: Frame) -> float:
 
 
 def finder_members(
-    asked: Asked, lens: LensLight, planned: Frame, assumed: dict[str, Any], at: str
-) -> tuple[Members, list[Remark]]:
+    asked: requests.Finder, lens: LensLight, planned: Frame, assumed: dict[str, float | str], at: str
+) -> tuple[answers.FinderLight, list[Remark]]:
     """How much dimmer the finder is than through the same lens open, normal, at infinity and without filters."""
     widest = asked["least_f_number"]
     focusing_mark = asked.get("focusing_f_number", widest)
     if "focusing_f_number" not in asked:
         assumed[f"{at}/finder/focusing_f_number"] = widest
     taking = exposure.finder_loss(planned.effective_f_number, widest, planned.transmission, POINT)
-    effective = lens.effective_at(focusing_mark)
+    effective = lens.effective_f_number_at(focusing_mark)
     if effective is None:
-        members = {"focusing_loss_stops": None, "taking_loss_stops": taking, "modelling_light_factor": None}
-        return members, [exposure_remarks.no_mark_to_look_through()]
+        dark: answers.FinderLight = {
+            "focusing_loss_stops": None,
+            "taking_loss_stops": taking,
+            "modelling_light_factor": None,
+        }
+        return dark, [exposure_remarks.missing_viewing_mark()]
     loss = exposure.finder_loss(effective, widest, planned.transmission, POINT)
     factor = exp2(loss)
-    members = {"focusing_loss_stops": loss, "taking_loss_stops": taking, "modelling_light_factor": factor}
+    members: answers.FinderLight = {
+        "focusing_loss_stops": loss,
+        "taking_loss_stops": taking,
+        "modelling_light_factor": factor,
+    }
     return members, exposure_remarks.finder(loss, factor)

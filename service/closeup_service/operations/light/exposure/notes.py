@@ -1,20 +1,25 @@
 """Remarks on an exposure."""
 
-from collections.abc import Mapping
 from math import log2
-from typing import Any
+from typing import NamedTuple
 
 from closeup_service.advice import exposure_remarks, lens_remarks
 from closeup_service.advice.remark import Remark
-from closeup_service.operations.light.exposure.case import Case, Solution
+from closeup_service.operations.light.exposure.case import Asked, Case, Solution
 from closeup_service.optics.exposure import CONTINUOUS, FLASH
 from closeup_service.optics.lens_light import LensLight, OneLens
 from closeup_service.optics.nominal_series import MARKS
 from closeup_service.optics.vocabulary import VOCABULARY
 
-Asked = Mapping[str, Any]
-
 NO_CHANGE_STOPS = 1e-9
+
+
+class Told(NamedTuple):
+    """What the answer says of the new setting that remarks look at."""
+
+    nominal_value: float | None
+    light_loss_stops: float | None
+    within_sync_time: bool | None
 
 
 def within_sync_time(asked: Asked, case: Case) -> bool | None:
@@ -23,29 +28,25 @@ def within_sync_time(asked: Asked, case: Case) -> bool | None:
     return None if case.light != FLASH or time is None or sync is None else bool(time >= sync)
 
 
-def remarks_on(
-    asked: Asked, case: Case, solution: Solution, members: Mapping[str, Any], lens: LensLight
-) -> list[Remark]:
+def remarks_on(asked: Asked, case: Case, solution: Solution, told: Told, lens: LensLight) -> list[Remark]:
     """Everything worth saying about the new setting."""
-    notes = [exposure_remarks.through_the_lens(members["planned"]["light_loss_stops"])]
+    notes = [exposure_remarks.metering_through_lens(told.light_loss_stops)]
     if solution.difference is not None and abs(solution.difference) < NO_CHANGE_STOPS:
-        notes.append(exposure_remarks.nothing_changed())
+        notes.append(exposure_remarks.unchanged_frames())
     if isinstance(lens, OneLens) and solution.mark is not None:
         notes += pupil_notes(asked, lens, solution)
     time = case.settings.get("exposure_time_s")
-    notes += exposure_remarks.shutter_and_sync(members.get("within_sync_time"), time, asked.get("sync_time_s"))
+    notes += exposure_remarks.shutter_and_sync(told.within_sync_time, time, asked.get("sync_time_s"))
     if case.unknown == "exposure_time_s":
         notes += exposure_remarks.long_time(solution.value)
-    if (case.unknown in MARKS and members["nominal_value"] is None) or not VOCABULARY[case.unknown].holds(
-        solution.value
-    ):
-        notes.append(exposure_remarks.beyond_series(case.unknown, solution.value))
+    if (case.unknown in MARKS and told.nominal_value is None) or not VOCABULARY[case.unknown].holds(solution.value):
+        notes.append(exposure_remarks.value_beyond_series(case.unknown, solution.value))
     return notes if case.light == CONTINUOUS else notes + distance_notes(case, solution)
 
 
 def pupil_notes(asked: Asked, lens: OneLens, solution: Solution) -> list[Remark]:
     """What the pupils change for the planned lens, or that they were assumed."""
-    given = any("pupil_magnification" in asked.get(frame, {}) for frame in ("reference", "planned"))
+    given = "pupil_magnification" in asked["reference"] or "pupil_magnification" in asked.get("planned", {})
     mounting = "reversed" if lens.reversed else "normal"
     assert solution.mark is not None
     return lens_remarks.pupils(solution.mark, lens.magnification, solution.planned.effective_f_number, given, mounting)

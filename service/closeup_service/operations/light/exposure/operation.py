@@ -1,20 +1,20 @@
 """`/v1/exposure`."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, TypedDict, cast
 
 from closeup_service.advice import cautions, exposure_remarks
 from closeup_service.advice.caution_texts import Caution
-from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
+from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand
 from closeup_service.advice.remark import Remark
-from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import missing_parts, uses_kit
-from closeup_service.operations.light.exposure.case import Case, Solution, case_of, settings_of, solved
+from closeup_service.operations.light.exposure.case import Asked, Case, Solution, case_of, settings_of, solved
 from closeup_service.operations.light.exposure.frame_schemas import SETTINGS
 from closeup_service.operations.light.exposure.lenses import planned_lens_of, reference_lens_of
 from closeup_service.operations.light.exposure.light import ambient_members, finder_members
-from closeup_service.operations.light.exposure.notes import remarks_on, within_sync_time
-from closeup_service.operations.light.exposure.power import marked_power, power_members
+from closeup_service.operations.light.exposure.notes import Told, remarks_on, within_sync_time
+from closeup_service.operations.light.exposure.power import Marked, marked_power, power_members
 from closeup_service.operations.light.exposure.request_schemas import ExposureRequest
 from closeup_service.operations.light.exposure.schemas import ExposureAnswer, light_of
 from closeup_service.operations.one_lens import stops
@@ -25,86 +25,98 @@ from closeup_service.optics.errors import NoSolution, OpticsError
 from closeup_service.optics.exposure import FLASH
 from closeup_service.optics.flash_power import JOULES
 from closeup_service.optics.lens_light import LensLight, OneLens, WholeSetUp
-from closeup_service.optics.nominal_series import nominal
+from closeup_service.optics.nominal_series import nominal_mark
 from closeup_service.worked.board import Step
 from closeup_service.worked.exposure import Pair, exposure_steps
 
-Asked = Mapping[str, Any]
-Members = dict[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
+
 Notes = list[Remark]
-SET_UPS = ("reference_set_up", "planned_set_up")
-ROW = (
-    "magnification",
-    "length_mm",
-    "effective_f_number",
-    "light_loss_stops",
-    "difference_stops",
-    "value",
-    "nominal_value",
-    "missing_stops",
-    "problem",
-)
 
 
-def answer(asked: Asked) -> Members:
+class Beside(TypedDict, total=False):
+    """What is told beside the setting where it is asked for, or is known."""
+
+    within_sync_time: bool
+    flash_power: answers.FlashPower
+    ambient: answers.AmbientLight
+    finder: answers.FinderLight
+
+
+def answer(asked: requests.ExposureRequest) -> answers.ExposureAnswer:
     """Solve the open setting, and say what each change does."""
-    assumed: dict[str, Any] = {}
+    assumed: dict[str, float | str] = {}
     reference_lens = reference_lens_of(asked, assumed)
     lens = planned_lens_of(asked, reference_lens, assumed)
-    members, remarks = exposure_members(asked, reference_lens, lens, assumed)
-    notes = cautions.in_order([*light_cautions(asked, asked), *lens_cautions(lens)])
-    answered = members | {"assumed": assumed, "remarks": remarks, "cautions": notes}
-    kit: Kit = asked["kit"]
-    used = [asked[name] for name in SET_UPS if name in asked and uses_kit(asked[name])]
+    members, remarks = exposure_members(asked, reference_lens, lens, assumed, most_pops=asked.get("duty_limit_pops"))
+    notes = cautions.sort_cautions([*light_cautions(asked, asked), *lens_cautions(lens)])
+    whole = {**members, "assumed": assumed, "remarks": remarks, "cautions": notes}
+    answered = cast("answers.ExposureAnswer", whole)
+    kit, set_ups = asked["kit"], (asked.get("reference_set_up"), asked.get("planned_set_up"))
+    used = [document for document in set_ups if document is not None and uses_kit(document)]
     if not used:
         return answered
     missing = list(dict.fromkeys(part for document in used for part in missing_parts(document, kit)))
-    remarks = [*remarks, *on_demo_kit(kit.origin), *not_at_hand(missing)]
-    return answered | {"remarks": remarks, "kit_revision": kit.revision}
+    remarks = [*remarks, *demo_kit(kit.origin), *parts_not_at_hand(missing)]
+    return {**answered, "remarks": remarks, "kit_revision": kit.revision}
 
 
-def light_cautions(exposure: Asked, surroundings: Asked) -> list[Caution]:
+def light_cautions(
+    exposure: Asked, surroundings: requests.SurroundingsFields, wavelength_nm: float | None = None
+) -> list[Caution]:
     """Cautions of the light of an exposure, and of what surrounds it."""
     if light_of(exposure, exposure) != FLASH:
-        return cautions.for_light(surroundings)
+        return cautions.light_cautions(surroundings, wavelength_nm=wavelength_nm)
     pops = settings_of(exposure).get("pops", 1.0)
     in_joules = exposure.get("flash_scale", {}).get("kind") == JOULES
-    return cautions.for_flash(surroundings, pops, in_joules=in_joules)
+    return cautions.flash_cautions(surroundings, pops, wavelength_nm, in_joules=in_joules)
 
 
 def lens_cautions(lens: LensLight) -> list[Caution]:
     """Cautions of the planned lens or set-up."""
     if isinstance(lens, WholeSetUp):
-        return cautions.for_train(lens.document["train"], lens.document["camera"]["register_mm"])
-    return cautions.for_mounting("reversed" if isinstance(lens, OneLens) and lens.reversed else "normal")
+        return cautions.train_cautions(lens.document["train"], lens.document["camera"]["register_mm"])
+    return cautions.mounting_cautions("reversed" if isinstance(lens, OneLens) and lens.reversed else "normal")
 
 
 def exposure_members(
-    asked: Asked, reference_lens: LensLight, lens: LensLight, assumed: dict[str, Any], at: str = ""
-) -> tuple[Members, Notes]:
+    asked: Asked,
+    reference_lens: LensLight,
+    lens: LensLight,
+    assumed: dict[str, float | str],
+    at: str = "",
+    most_pops: float | None = None,
+) -> tuple[answers.ExposureMembers, Notes]:
     """Members of the answer and its remarks; `at` is the pointer of the object that asks."""
     case = case_of(asked, reference_lens, assumed, at)
     solution = solved(case, lens)
     if solution is None:
         raise NoSolution(exposure_remarks.MARK_NOT_ATTAINABLE, "/unknown")
-    sync = within_sync_time(asked, case)
-    members: Members = {
+    mark, planned, sync = marked(case, solution), planned_members(case, solution), within_sync_time(asked, case)
+    told = Told(mark["nominal_value"], planned["light_loss_stops"], sync)
+    beside, notes = parts(asked, case, solution, lens, assumed, at, most_pops)
+    known: Beside = {} if sync is None else {"within_sync_time": sync}
+    members: answers.ExposureMembers = {
         "unknown": case.unknown,
         "value": solution.value,
-        **marked(case, solution),
+        **mark,
         "difference_stops": cleaned(solution.difference),
         "light": case.light,
-        "stops": {name: stops(gain) for name, gain in solution.stops.items() if gain is not None},
+        "stops": stops_of(solution),
         "reference": frame_light(case.reference.effective_f_number, reference_lens.f_number),
-        "planned": planned_members(case, solution),
-        **({} if sync is None else {"within_sync_time": sync}),
+        "planned": planned,
+        **known,
+        **beside,
+        "rows": [row_at(case, lens, magnification) for magnification in asked.get("magnifications", ())],
     }
-    remarks = remarks_on(asked, case, solution, members, lens)
-    for name, (part, notes) in parts(asked, case, solution, lens, assumed, at).items():
-        members[name] = part
-        remarks += notes
-    members["rows"] = [row_at(case, lens, magnification) for magnification in asked.get("magnifications", ())]
-    return members, remarks
+    return members, remarks_on(asked, case, solution, told, lens) + notes
+
+
+def stops_of(solution: Solution) -> answers.Stops:
+    """Light gained by each setting that both frames state."""
+    gains = {name: stops(gain) for name, gain in solution.stops.items() if gain is not None}
+    return cast("answers.Stops", gains)
 
 
 def cleaned(value: float | None) -> float | None:
@@ -112,27 +124,28 @@ def cleaned(value: float | None) -> float | None:
     return None if value is None else stops(value)
 
 
-def frame_light(effective: float, mark: float | None) -> Members:
+def frame_light(effective: float, mark: float | None) -> answers.FrameLight:
     """Aperture of a frame, and the light it costs against the mark."""
     loss = None if mark is None else stops(formulas.light_loss_stops(effective, mark, POINT))
     return {"effective_f_number": effective, "light_loss_stops": loss}
 
 
-def planned_members(case: Case, solution: Solution) -> Members:
+def planned_members(case: Case, solution: Solution) -> answers.PlannedFrame:
     """The planned frame with the setting that was solved: its aperture, and every setting that is known."""
     settings = {**case.settings, case.unknown: solution.value}
     told = {name: settings[name] for name in SETTINGS if name in settings}
     light = frame_light(solution.planned.effective_f_number, solution.mark)
-    return {**light, **({} if solution.mark is None else {"f_number": solution.mark}), **told}
+    mark = {} if solution.mark is None else {"f_number": solution.mark}
+    return cast("answers.PlannedFrame", {**light, **mark, **told})
 
 
-def marked(case: Case, solution: Solution) -> Mapping[str, Any]:
+def marked(case: Case, solution: Solution) -> Marked:
     """Nearest marked value, how it is written, and how far it is off."""
     if case.unknown == "flash_power":
         assert case.scale is not None
         assert solution.planned.flash_power_stops is not None
         return marked_power(case.scale, solution.planned.flash_power_stops)
-    found = nominal(case.unknown, solution.value)
+    found = nominal_mark(case.unknown, solution.value)
     if found is None:
         return {"nominal_value": None, "marked_as": None, "nominal_difference_stops": None}
     mark, text = found
@@ -141,19 +154,30 @@ def marked(case: Case, solution: Solution) -> Mapping[str, Any]:
 
 
 def parts(
-    asked: Asked, case: Case, solution: Solution, lens: LensLight, assumed: dict[str, Any], at: str
-) -> dict[str, tuple[Members, Notes]]:
+    asked: Asked,
+    case: Case,
+    solution: Solution,
+    lens: LensLight,
+    assumed: dict[str, float | str],
+    at: str,
+    most_pops: float | None,
+) -> tuple[Beside, Notes]:
     """What is asked for beside the setting: the head's range, ambient light, the finder."""
-    found: dict[str, tuple[Members, Notes]] = {}
+    found: Beside = {}
+    notes: Notes = []
     if case.unknown == "flash_power" and case.scale is not None:
-        found["flash_power"] = power_members(case.scale, solution.planned, lens, asked.get("duty_limit_pops"))
+        found["flash_power"], said = power_members(case.scale, solution.planned, lens, most_pops)
+        notes += said
     if "ambient" in asked:
-        magnification = magnification_of(lens)
-        lacking = missing_stops(case, solution) or 0.0
-        found["ambient"] = ambient_members(asked["ambient"], solution.planned, lacking, magnification, assumed, at)
+        magnification, lacking = magnification_of(lens), missing_stops(case, solution) or 0.0
+        found["ambient"], said = ambient_members(
+            asked["ambient"], solution.planned, lacking, magnification, assumed, at
+        )
+        notes += said
     if "finder" in asked:
-        found["finder"] = finder_members(asked["finder"], lens, solution.planned, assumed, at)
-    return found
+        found["finder"], said = finder_members(asked["finder"], lens, solution.planned, assumed, at)
+        notes += said
+    return found, notes
 
 
 def magnification_of(lens: LensLight) -> float | None:
@@ -167,21 +191,19 @@ def missing_stops(case: Case, solution: Solution) -> float | None:
     """Light that the head's range misses, where power is what was solved."""
     if case.unknown != "flash_power" or case.scale is None or solution.planned.flash_power_stops is None:
         return None
-    return stops(case.scale.missing(solution.planned.flash_power_stops))
+    return stops(case.scale.shortfall(solution.planned.flash_power_stops))
 
 
-def row_at(case: Case, lens: LensLight, magnification: float) -> Members:
+def row_at(case: Case, lens: LensLight, magnification: float) -> answers.ExposureRow:
     """One row of the table: the planned frame at another magnification, or why there is none."""
-    empty = dict.fromkeys(ROW)
     try:
-        there, length = lens.at(magnification)
+        there, length = lens.refocus(magnification)
         solution = solved(case, there)
         if solution is None:
             raise NoSolution(exposure_remarks.MARK_NOT_ATTAINABLE)
     except OpticsError as error:
-        return {**empty, "magnification": magnification, "problem": error.code}
+        return impossible_row(magnification, error.code)
     return {
-        **empty,
         "magnification": magnification,
         "length_mm": length,
         **frame_light(solution.planned.effective_f_number, solution.mark),
@@ -189,16 +211,32 @@ def row_at(case: Case, lens: LensLight, magnification: float) -> Members:
         "value": solution.value,
         "nominal_value": marked(case, solution)["nominal_value"],
         "missing_stops": missing_stops(case, solution),
+        "problem": None,
     }
 
 
-def steps(asked: Asked, answer: Asked) -> list[Step]:
+def impossible_row(magnification: float, problem: str) -> answers.ExposureRow:
+    """One row of the table without a frame."""
+    return {
+        "magnification": magnification,
+        "length_mm": None,
+        "effective_f_number": None,
+        "light_loss_stops": None,
+        "difference_stops": None,
+        "value": None,
+        "nominal_value": None,
+        "missing_stops": None,
+        "problem": problem,
+    }
+
+
+def steps(asked: requests.ExposureRequest, answer: answers.ExposureAnswer) -> list[Step]:
     """Steps of the new setting."""
     reference_lens = reference_lens_of(asked, {})
     return steps_of(asked, answer, reference_lens, planned_lens_of(asked, reference_lens, {}))
 
 
-def steps_of(asked: Asked, members: Asked, reference_lens: LensLight, lens: LensLight) -> list[Step]:
+def steps_of(asked: Asked, members: answers.ExposureMembers, reference_lens: LensLight, lens: LensLight) -> list[Step]:
     """Steps of an exposure, whichever object asks for it."""
     case = case_of(asked, reference_lens, {})
     solution = solved(case, lens)

@@ -1,49 +1,59 @@
 """The flash's power against the head's range, and what closes a gap."""
 
-from collections.abc import Mapping
+from __future__ import annotations
+
 from math import ceil, exp2, isfinite
-from typing import Any
+from typing import TYPE_CHECKING, TypedDict
 
 from closeup_service.advice import exposure_remarks
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import Remark
 from closeup_service.optics import flash
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.exposure import Frame
 from closeup_service.optics.flash_power import FRACTION, Scale
 from closeup_service.optics.lens_light import LensLight
-from closeup_service.optics.nominal_series import nominal_beyond
+from closeup_service.optics.nominal_series import next_nominal_mark
 from closeup_service.optics.vocabulary import VOCABULARY
 
-Way = dict[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers
 
 NO_GAP_STOPS = 1e-9
 WIDEST_MARK = 1.0
 """Wider lenses are rare (common practice, no source)."""
 
 
+class Marked(TypedDict):
+    """Nearest marked value, how it is written, and how far it is off."""
+
+    nominal_value: float | None
+    marked_as: str | None
+    nominal_difference_stops: float | None
+
+
 def power_members(
     scale: Scale, planned: Frame, lens: LensLight, most_pops: float | None
-) -> tuple[dict[str, Any], list[Remark]]:
+) -> tuple[answers.FlashPower, list[Remark]]:
     """Nearest power in the head's range, the light that it misses, and the ways to make up for it."""
     wanted = planned.flash_power_stops
     assert wanted is not None
-    held, missing = scale.held(wanted), scale.missing(wanted)
+    held, missing = scale.clamp(wanted), scale.shortfall(wanted)
     nearest = scale.setting(held)
     ways = ways_to_close(missing, planned, lens, most_pops) if missing else []
-    members = {
+    members: answers.FlashPower = {
         "nearest_power": nearest,
         "missing_stops": missing,
-        "below_full_stops": scale.below_full(held),
+        "below_full_stops": scale.stops_below_full(held),
         "ways": ways,
     }
-    notes = exposure_remarks.out_of_range(missing, power_text(scale, nearest) or plain(nearest, 4), ways)
+    notes = exposure_remarks.missed_range(missing, power_text(scale, nearest) or decimal(nearest, 4), ways)
     if not missing and not all(map(isfinite, scale.range_stops)):
-        notes.append(exposure_remarks.range_not_known())
+        notes.append(exposure_remarks.unknown_range())
     return members, notes
 
 
-def ways_to_close(missing: float, planned: Frame, lens: LensLight, most_pops: float | None) -> list[Way]:
+def ways_to_close(missing: float, planned: Frame, lens: LensLight, most_pops: float | None) -> list[answers.PowerWay]:
     """Each setting that alone closes a gap of so many stops, with the power at the end of its range."""
     gain = exp2(missing)
     pops = ceil(planned.pops * gain - NO_GAP_STOPS) if missing > 0 else None
@@ -76,9 +86,9 @@ def can_be(name: str, value: float) -> bool:
     return VOCABULARY[name].holds(value)
 
 
-def way(name: str, value: float, rising: bool) -> Way:
+def way(name: str, value: float, rising: bool) -> answers.PowerWay:
     """One way, with the first mark that really closes the gap where there is a series."""
-    mark = nominal_beyond(name, value, rising)
+    mark = next_nominal_mark(name, value, rising)
     return {"setting": name, "value": value, "nominal_value": None if mark is None else mark.nominal}
 
 
@@ -92,9 +102,9 @@ def power_text(scale: Scale, setting: float) -> str | None:
     return f"1/{2**whole}" + (f"+{more:.1f}" if more else "")
 
 
-def marked_power(scale: Scale, stops: float) -> Mapping[str, Any]:
+def marked_power(scale: Scale, stops: float) -> Marked:
     """Nearest click of the head."""
-    clicked = scale.clicked(stops)
+    clicked = scale.nearest_click(stops)
     if clicked is None:
         return {"nominal_value": None, "marked_as": None, "nominal_difference_stops": None}
     setting = scale.setting(clicked)

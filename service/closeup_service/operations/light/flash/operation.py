@@ -1,37 +1,39 @@
 """`/v1/flash`."""
 
+from __future__ import annotations
+
 import math
-from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions
-from closeup_service.advice.figures import plain
+from closeup_service.advice.figures import decimal
 from closeup_service.operations.light.flash import notes as flash_notes
 from closeup_service.operations.light.flash.schemas import APERTURES, DISTANCES, MOST_POPS, FlashAnswer, FlashRequest
 from closeup_service.operations.one_lens import (
     effective_f_number,
+    effective_per_mark,
     mounting_and_pupils,
     stops,
 )
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.set_up.optimum_aperture.operation import effective_per_mark
 from closeup_service.optics import flash, formulas
 from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoSolution
 from closeup_service.optics.flash import Head, Setting
-from closeup_service.optics.nominal_series import nominal
+from closeup_service.optics.nominal_series import nominal_mark
 from closeup_service.worked.flash import flash_steps
 
-Asked = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 TOO_WEAK = "Bring the flash nearer, raise iso, or use more power, heads or flashes."
 
 
-def answer(asked: Asked) -> dict[str, Any]:
+def answer(asked: requests.FlashRequest) -> answers.FlashAnswer:
     """The open one of aperture, distance, power and pops; with none open how far the exposure is off."""
     assumed = assumptions(asked)
-    setting = setting_of({**assumed, **asked}, open_one(asked))
+    setting = setting_of(asked, open_one(asked))
     marked = marked_f_number(asked, setting.effective)
     error = setting.inverse_square_error
     sized = "source_diameter_mm" in asked
@@ -48,19 +50,22 @@ def answer(asked: Asked) -> dict[str, Any]:
         "pops_exact": setting.pops,
         "exposure_difference_stops": stops(setting.difference_stops),
         "guide_number_at_iso_m": flash.guide_number_at(
-            flash.guide_number_of_all(numbers, POINT), {**assumed, **asked}["iso"], POINT
+            flash.guide_number_of_all(numbers, POINT), asked.get("iso", flash.BASE_ISO), POINT
         ),
         "inverse_square_error": error if sized else None,
         "inverse_square_error_stops": math.log2(1 + error) if sized else None,
         "assumed": assumed,
         "remarks": flash_notes.remarks_on(asked, setting, open_one(asked), marked, engraved(marked)),
-        "cautions": cautions.in_order(
-            [*cautions.for_flash(asked, setting.whole_pops), *cautions.for_mounting(asked.get("mounting", "normal"))]
+        "cautions": cautions.sort_cautions(
+            [
+                *cautions.flash_cautions(asked, setting.whole_pops, heads=asked.get("heads", 1)),
+                *cautions.mounting_cautions(asked.get("mounting", "normal")),
+            ]
         ),
     }
 
 
-def open_one(asked: Asked) -> str | None:
+def open_one(asked: requests.FlashRequest) -> str | None:
     """Which one is open: the aperture, the distance, else the power, else the number of flashes; None when all are given."""
     if not any(name in asked for name in APERTURES):
         return "effective_f_number"
@@ -69,9 +74,9 @@ def open_one(asked: Asked) -> str | None:
     return next((name for name in ("flash_power_fraction", "pops") if name not in asked), None)
 
 
-def assumptions(asked: Asked) -> dict[str, Any]:
+def assumptions(asked: requests.FlashRequest) -> dict[str, float | str]:
     """What is assumed of light and lens where it is not given."""
-    defaults: dict[str, Any] = {
+    defaults: dict[str, float | str] = {
         "iso": flash.BASE_ISO,
         "flash_power_fraction": 1.0,
         "pops": 1.0,
@@ -86,54 +91,54 @@ def assumptions(asked: Asked) -> dict[str, Any]:
     return {name: value for name, value in defaults.items() if name not in asked} | lens
 
 
-def setting_of(known: Asked, wanted: str | None) -> Setting:
+def setting_of(asked: requests.FlashRequest, wanted: str | None) -> Setting:
     """Solve for what is wanted."""
-    power, pops = known.get("flash_power_fraction", 1.0), known.get("pops", 1.0)
-    other_gain = flash.gain(known["iso"], 1.0, 1.0, known["transmission"])
-    gain, radius = other_gain * power * pops, known["source_diameter_mm"] / 2
-    effective = None if wanted == "effective_f_number" else stated_effective(known)
-    distances = distances_of(known, effective, gain, radius)
-    heads = tuple(Head(*pair) for pair in zip(guide_numbers(known), distances, strict=True))
+    power, pops = asked.get("flash_power_fraction", 1.0), asked.get("pops", 1.0)
+    other_gain = flash.gain(asked.get("iso", flash.BASE_ISO), 1.0, 1.0, asked.get("transmission", 1.0))
+    gain, radius = other_gain * power * pops, asked.get("source_diameter_mm", 0.0) / 2
+    effective = None if wanted == "effective_f_number" else stated_effective(asked)
+    distances = distances_of(asked, effective, gain, radius)
+    heads = tuple(Head(*pair) for pair in zip(guide_numbers(asked), distances, strict=True))
     light = flash.light_of_all(heads, radius)
     if effective is None:
         effective = flash.effective_f_number(light, gain, POINT)
-        refuse_wide(effective, known.get("magnification"), TOO_WEAK, first_guide_number(known))
+        refuse_wide(effective, asked.get("magnification"), TOO_WEAK, first_guide_number(asked))
     if wanted == "flash_power_fraction":
-        power = flash.gain_needed(light, effective) / (other_gain * pops)
+        power = flash.required_gain(light, effective) / (other_gain * pops)
     if wanted == "pops":
-        pops = flash.gain_needed(light, effective) / (other_gain * power)
+        pops = flash.required_gain(light, effective) / (other_gain * power)
         refuse_many(pops)
     return Setting(effective, heads, radius, power, pops, other_gain)
 
 
-def first_guide_number(known: Asked) -> str:
+def first_guide_number(asked: requests.FlashRequest) -> str:
     """Pointer to the guide number as given."""
-    return "/guide_numbers_m" if "guide_numbers_m" in known else "/guide_number_m"
+    return "/guide_numbers_m" if "guide_numbers_m" in asked else "/guide_number_m"
 
 
-def guide_numbers(known: Asked) -> list[float]:
+def guide_numbers(asked: requests.FlashRequest) -> list[float]:
     """Guide number of every head."""
-    several = known.get("guide_numbers_m")
-    return list(several) if several is not None else [known["guide_number_m"]] * int(known["heads"])
+    several = asked.get("guide_numbers_m")
+    return list(several) if several is not None else [asked["guide_number_m"]] * asked.get("heads", 1)
 
 
-def distances_of(known: Asked, effective: float | None, gain: float, radius: float) -> list[float]:
+def distances_of(asked: requests.FlashRequest, effective: float | None, gain: float, radius: float) -> list[float]:
     """Distance of every head, given or solved for."""
-    if "flash_distances_mm" in known:
-        return list(known["flash_distances_mm"])
-    numbers = guide_numbers(known)
-    distance = known.get("flash_distance_mm")
+    if "flash_distances_mm" in asked:
+        return list(asked["flash_distances_mm"])
+    numbers = guide_numbers(asked)
+    distance = asked.get("flash_distance_mm")
     if distance is None:
         distance = flash.distance(flash.guide_number_of_all(numbers, POINT), gain, effective, radius, POINT)
     return [distance] * len(numbers)
 
 
-def stated_effective(known: Asked) -> float:
+def stated_effective(asked: requests.FlashRequest) -> float:
     """Effective f-number as given, or of the marked one."""
-    if "f_number" in known:
-        return effective_f_number(known)
-    effective = float(known["effective_f_number"])
-    refuse_wide(effective, known.get("magnification"), "Give a larger effective_f_number.", "/effective_f_number")
+    if "f_number" in asked:
+        return effective_f_number(asked, asked["f_number"], asked["magnification"])
+    effective = asked["effective_f_number"]
+    refuse_wide(effective, asked.get("magnification"), "Give a larger effective_f_number.", "/effective_f_number")
     return effective
 
 
@@ -141,21 +146,21 @@ def refuse_many(pops: float) -> None:
     """Refuse more flashes than anyone fires."""
     if pops > MOST_POPS:
         raise NoSolution(
-            f"It would take {plain(pops)} flashes. Use more power, raise iso, bring the flash nearer, or open the aperture.",
+            f"It would take {decimal(pops)} flashes. Use more power, raise iso, bring the flash nearer, or open the aperture.",
             "/flash_power_fraction",
         )
 
 
-def marked_f_number(asked: Asked, effective: float) -> float | None:
-    """Marked f-number that gives an effective one; None where the magnification is not known."""
+def marked_f_number(asked: requests.FlashRequest, effective: float) -> float | None:
+    """Marked f-number that gives an effective one; None where the magnification is not asked."""
     if "f_number" in asked:
-        return float(asked["f_number"])
-    return effective / effective_per_mark(asked) if "magnification" in asked else None
+        return asked["f_number"]
+    return effective / effective_per_mark(asked, asked["magnification"]) if "magnification" in asked else None
 
 
 def engraved(marked: float | None) -> float | None:
     """Engraved f-number nearest to a marked one; None beyond every ring."""
-    found = None if marked is None else nominal("f_number", marked)
+    found = None if marked is None else nominal_mark("f_number", marked)
     return None if found is None else found[0].nominal
 
 

@@ -39,7 +39,7 @@ IN_A_TRAIN = {name: name for name in QUANTITIES if name != "extension_at_infinit
 def answer(asked: requests.LensCalibrationRequest) -> answers.LensCalibrationAnswer:
     """Measure one lens, or a zoom at each of its settings."""
     taken = assumed(asked)
-    usual = cautions.in_order(cautions.for_mounting(asked.get("mounting", "normal")))
+    usual = cautions.sort_cautions(cautions.mounting_cautions(asked.get("mounting", "normal")))
     if "settings" not in asked:
         calibration = measured(asked, asked, "")
         return {

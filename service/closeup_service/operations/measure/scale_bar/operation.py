@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from marshmallow import ValidationError
 
 from closeup_service.advice import scale_remarks
-from closeup_service.advice.figures import in_percent, plain
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.figures import decimal, percent
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.drawing import scale_bar as drawing
 from closeup_service.drawing.scale_bar import Bar
 from closeup_service.measuring import scale_bar as measuring
@@ -120,7 +120,7 @@ def length_of(data: requests.ScaleBarRequest, picture: Picture) -> float:
         return measuring.round_length(data["share"] * width_um)
     length = float(data["bar_length_um"])
     if length > width_um * measuring.NEARLY:
-        text = f"The finished picture shows only {plain(width_um, 4)} um of the subject: ask for a shorter bar."
+        text = f"The finished picture shows only {decimal(width_um, 4)} um of the subject: ask for a shorter bar."
         raise ValidationError({"bar_length_um": [text]})
     return length
 
@@ -135,10 +135,10 @@ def caption(data: requests.ScaleBarRequest, length_um: float, picture: Picture) 
     """Sentence for below the picture."""
     text = (
         f"Scale bar: {measuring.length_text(length_um)}; scale {data['scale_basis']}, "
-        f"{plain(picture.scale, 4)} pixels per mm in a picture {plain(picture.width_px, 6)} pixels wide"
+        f"{decimal(picture.scale, 4)} pixels per mm in a picture {decimal(picture.width_px, 6)} pixels wide"
     )
     if "relative_uncertainty" in data:
-        text += f"; standard uncertainty {in_percent(data['relative_uncertainty'], 2)} %"
+        text += f"; standard uncertainty {percent(data['relative_uncertainty'], 2)} %"
     return f"{text}."
 
 
@@ -188,10 +188,10 @@ def remarks(asked: requests.ScaleBarRequest, bar_px: float, scale_change: float 
         *([scale_remarks.computed_scale()] if asked.get("scale_basis") != "measured" else []),
         *scale_remarks.drawn_pixels(bar_px, max(1, round(bar_px))),
         *scale_remarks.depth_scale_change(scale_change),
-        *scale_remarks.picture_scaled(pixel_mm(asked), pitch_mm(asked)),
-        *([scale_remarks.full_resolution_taken()] if full_resolution_taken(asked) else []),
+        *scale_remarks.scaled_picture(pixel_mm(asked), pitch_mm(asked)),
+        *([scale_remarks.assumed_full_resolution()] if full_resolution_taken(asked) else []),
         *([scale_remarks.stacked_picture()] if resized else []),
-        *not_determined(missing),
+        *undetermined_results(missing),
     ]
 
 

@@ -8,7 +8,7 @@ from math import inf
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import photo_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.measuring.ruler.records import RulerReading
 from closeup_service.operations.measure.scale_photo import operation as scale_photo
 from closeup_service.operations.measure.scale_photo.examples import COMPARISON_EXAMPLES
@@ -155,19 +155,19 @@ def remarks(
 ) -> list[Remark]:
     """What is worth knowing about the comparison."""
     known = [score for score in scores if score is not None]
-    notes = [photo_remarks.how_scored()] if known else [photo_remarks.no_common_zone()]
+    notes = [photo_remarks.score_meaning()] if known else [photo_remarks.missing_common_zone()]
     close = [1 + place for place, score in enumerate(scores) if score is not None and score >= max(known) * (1 - ALIKE)]
-    notes += photo_remarks.too_alike(close)
+    notes += photo_remarks.small_difference(close)
     of_frames = {note["code"]: note for frame in frames for note in frame.told["remarks"] if note["code"] in KEPT}
     if frames[0].told["magnification"] is None:
-        notes += not_determined({"magnification": ("/pixel_pitch_um",)})
+        notes += undetermined_results({"magnification": ("/pixel_pitch_um",)})
     if any(frame.told["tilt_deg"] is None for frame in frames):
-        notes += not_determined({"tilt_deg": ("/perspective_distance_mm",)})
+        notes += undetermined_results({"tilt_deg": ("/perspective_distance_mm",)})
     if any(frame.told["lateral_colour_um"] is None for frame in frames):
         notes += [photo_remarks.grey_photograph()]
     if any(frame.told["fall_off_stops"] is None for frame in frames):
-        notes += [photo_remarks.ground_uneven()]
-    return [*notes, *of_frames.values(), photo_remarks.along_the_ruler_only()]
+        notes += [photo_remarks.uneven_ground()]
+    return [*notes, *of_frames.values(), photo_remarks.edge_direction()]
 
 
 OPERATION = Operation(

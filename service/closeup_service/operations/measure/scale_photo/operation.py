@@ -12,7 +12,7 @@ from PIL import Image
 
 from closeup_service.advice import photo_remarks, scale_remarks
 from closeup_service.advice.figures import ratio
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.measuring import scale_reading as measuring
 from closeup_service.measuring.ruler.overlay import draw_overlay
 from closeup_service.measuring.ruler.reading import read_ruler
@@ -276,21 +276,21 @@ def remarks(asked: Asked, photograph: Photograph, reading: RulerReading, no_erro
         pitch.fits, pitch.longer_every, asked["tick_pitch_mm"], pitch.suggested_pitch_mm
     )
     if pitch.fits is None:
-        notes.append(photo_remarks.pitch_not_checked())
+        notes.append(photo_remarks.unchecked_pitch())
     if pixel is None:
-        notes += not_determined(dict.fromkeys(OF_THE_SENSOR, ("/pixel_pitch_um",)))
+        notes += undetermined_results(dict.fromkeys(OF_THE_SENSOR, ("/pixel_pitch_um",)))
     elif used_width_mm(asked) is not None and photograph.height_px > photograph.width_px:
-        notes.append(photo_remarks.frame_turned())
+        notes.append(photo_remarks.turned_frame())
     elif used_width_mm(asked) is None:
-        notes.append(scale_remarks.full_resolution_taken())
-    notes += scale_remarks.picture_scaled(pixel, pitch_mm(asked))
-    notes += scale_remarks.errors_not_counted(no_error)
+        notes.append(scale_remarks.assumed_full_resolution())
+    notes += scale_remarks.scaled_picture(pixel, pitch_mm(asked))
+    notes += scale_remarks.uncounted_errors(no_error)
     return notes + of_the_frame(reading)
 
 
 def of_the_file(photograph: Photograph) -> list[Remark]:
     """What was left aside of the file."""
-    notes = photo_remarks.depth_reduced(photograph.bits_in_file, photograph.bits_used)
+    notes = photo_remarks.reduced_bit_depth(photograph.bits_in_file, photograph.bits_used)
     return [*notes, photo_remarks.further_pictures()] if photograph.further else notes
 
 
@@ -299,19 +299,19 @@ def of_the_frame(reading: RulerReading) -> list[Remark]:
     notes = []
     tilt = reading.tilt
     if tilt.measured is None and tilt.largest_deg is not None:
-        notes.append(photo_remarks.tilt_unknown(tilt.shortening, tilt.largest_deg))
+        notes.append(photo_remarks.unknown_tilt(tilt.shortening, tilt.largest_deg))
     elif tilt.largest_deg is not None:
-        notes.append(photo_remarks.tilt_held(tilt.largest_deg))
+        notes.append(photo_remarks.limited_tilt(tilt.largest_deg))
     if tilt.contradicted:
-        notes.append(photo_remarks.more_tilt_than_said())
+        notes.append(photo_remarks.contradicted_tilt())
     if tilt.shows_two_axes:
-        notes.append(photo_remarks.tilted_about_two_axes(tilt.least_deg, tilt.measured is not None))
+        notes.append(photo_remarks.tilt_about_two_axes(tilt.least_deg, tilt.measured is not None))
     if reading.lateral_colour is None:
         notes.append(photo_remarks.grey_photograph())
     if reading.fall_off_stops is None:
-        notes.append(photo_remarks.ground_uneven())
+        notes.append(photo_remarks.uneven_ground())
     empty = [name for name, found in zip(ZONES, reading.sharpness, strict=True) if found is None]
-    return [*notes, *photo_remarks.zones_without_marks(empty), photo_remarks.along_the_ruler_only()]
+    return [*notes, *photo_remarks.zones_without_marks(empty), photo_remarks.edge_direction()]
 
 
 def overlay(photograph: Photograph, reading: RulerReading) -> str:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypedDict
 
 from closeup_service.advice import scale_remarks
 from closeup_service.advice.figures import ratio
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.measuring import scale_reading as measuring
 from closeup_service.operations.measure.scale_reading.schemas import (
     READING_ERRORS,
@@ -76,7 +76,7 @@ def answer(asked: requests.ScaleReadingRequest) -> answers.ScaleReadingAnswer:
             *uncertainty_notes(asked, assumed, dominant, shares),
             *scale_remarks.wide_uncertainty(relative, low is None),
             *shortcut_notes(asked, frame),
-            *not_determined(what_is_missing(asked, frame)),
+            *undetermined_results(what_is_missing(asked, frame)),
         ],
         "cautions": [],
     }
@@ -196,20 +196,20 @@ def uncertainty_notes(
     if isinstance(error, float):
         division = asked.get("finest_division_mm", ASSUMED_DIVISION_MM)
         notes.append(scale_remarks.assumed_reading_error(by_places(asked), error, division))
-    notes += scale_remarks.errors_not_counted([name for name in NO_ERROR if name in assumed])
-    return notes + scale_remarks.what_helps_most(dominant, shares[dominant] if dominant else 0.0)
+    notes += scale_remarks.uncounted_errors([name for name in NO_ERROR if name in assumed])
+    return notes + scale_remarks.dominant_source(dominant, shares[dominant] if dominant else 0.0)
 
 
 def shortcut_notes(asked: requests.ScaleReadingRequest, frame: Frame) -> Notes:
     """What the trade's shortcuts would make of this frame."""
     tilt = asked.get("tilt_deg", 0.0)
-    notes = scale_remarks.tilt_ignored(measuring.foreshortened_length(1.0, tilt), tilt > 0)
+    notes = scale_remarks.ignored_tilt(measuring.foreshortened_length(1.0, tilt), tilt > 0)
     if "pixel_pitch_um" in asked and by_places(asked):
-        notes += scale_remarks.picture_scaled(frame.pixel_mm, pitch_mm(asked))
+        notes += scale_remarks.scaled_picture(frame.pixel_mm, pitch_mm(asked))
         if frame.pixel_mm == pitch_mm(asked) and used_width_mm(asked) is None:
-            notes.append(scale_remarks.full_resolution_taken())
+            notes.append(scale_remarks.assumed_full_resolution())
         return notes
-    return notes + scale_remarks.whole_width_taken(used_width_mm(asked), asked.get("sensor_width_mm"))
+    return notes + scale_remarks.whole_width_shortcut(used_width_mm(asked), asked.get("sensor_width_mm"))
 
 
 def steps(asked: requests.ScaleReadingRequest, answer: answers.ScaleReadingAnswer) -> list[Step]:

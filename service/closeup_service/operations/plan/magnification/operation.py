@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from closeup_service.advice import cautions, lens_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.magnification.schemas import MagnificationAnswer, MagnificationRequest
 from closeup_service.optics import formulas
 from closeup_service.optics.errors import FocusedAtInfinity, NoRealSubject, SubjectInsideLens
-from closeup_service.optics.sharpness import Naming, bare
+from closeup_service.optics.sharpness import Naming, member_name
 from closeup_service.worked.lens import magnification_steps
 
 if TYPE_CHECKING:
@@ -34,8 +34,8 @@ def answer(asked: requests.MagnificationRequest) -> answers.MagnificationAnswer:
         "subject_width_mm": width,
         "subject_height_mm": height,
         "assumed": assumed,
-        "remarks": notes + extension_notes + not_determined(needs),
-        "cautions": cautions.in_order(cautions.for_mounting(mounting)),
+        "remarks": notes + extension_notes + undetermined_results(needs),
+        "cautions": cautions.sort_cautions(cautions.mounting_cautions(mounting)),
     }
 
 
@@ -81,7 +81,7 @@ def by_extension_normal(
         focusing = assumed["focusing_extension_mm"] = 0.0
     extension = formulas.whole_extension(asked["extension_mm"], focusing, register_difference(asked))
     refuse_without_extension(extension)
-    notes = [] if "lens_register_mm" in asked else [lens_remarks.registers_assumed_equal()]
+    notes = [] if "lens_register_mm" in asked else [lens_remarks.assumed_register()]
     return formulas.magnification_by_extension(asked["focal_length_mm"], extension), notes
 
 
@@ -122,7 +122,7 @@ def register_difference(asked: Mapping[str, Any]) -> float:
 
 
 def extension_for(
-    asked: Mapping[str, Any], mounting: str, m: float, key: Naming = bare
+    asked: Mapping[str, Any], mounting: str, m: float, key: Naming = member_name
 ) -> tuple[float | None, list[Remark], dict[str, tuple[str, ...]]]:
     """Extension that gives the magnification, mm; with remarks, or with what it needs, named by `key`."""
     if "extension_mm" in asked:
@@ -140,9 +140,9 @@ def extension_for(
     else:
         extension -= asked.get("focusing_extension_mm", 0.0) + register_difference(asked)
         if "lens_register_mm" not in asked:
-            notes = [lens_remarks.registers_assumed_equal(key("lens_register_mm"), key("camera_register_mm"))]
+            notes = [lens_remarks.assumed_register(key("lens_register_mm"), key("camera_register_mm"))]
     if extension < 0:
-        return None, [lens_remarks.extension_not_possible(extension)], {}
+        return None, [lens_remarks.impossible_extension(extension)], {}
     return extension, notes, {}
 
 

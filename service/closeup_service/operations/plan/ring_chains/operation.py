@@ -11,12 +11,12 @@ from closeup_service.advice.remark import Remark
 from closeup_service.gear.catalogue import THREADS
 from closeup_service.gear.errors import Fault, KitRefuses
 from closeup_service.gear.kit import Face, Gender, Kit, mount_face, thread_face
-from closeup_service.gear.kit_faults import unknown
+from closeup_service.gear.kit_faults import describe_unknown
 from closeup_service.gear.ring_chains import (
     MOST_PURCHASES,
     Chain,
     chains_to_buy,
-    joined_otherwise,
+    ends_joined_otherwise,
     owned_chains,
     thread_diameter,
 )
@@ -54,8 +54,8 @@ def answer(asked: requests.RingChainsRequest) -> answers.RingChainsAnswer:
         "kit_revision": kit.revision,
         "assumed": assumed(asked, found),
         "remarks": [
-            *kit_remarks.on_demo_kit(kit.origin),
-            *(kit_remarks.search_cut() if sought.cut else []),
+            *kit_remarks.demo_kit(kit.origin),
+            *(kit_remarks.cut_search() if sought.cut else []),
             *remarks(asked, (start, end), found, bought=not own.chains),
             *([] if found else on_no_chain(kit, start, end)),
             *on_infinity(wanted, states),
@@ -69,9 +69,9 @@ def ends(asked: requests.RingChainsRequest, kit: Kit) -> tuple[Face, Face]:
     faults: list[Fault] = []
     for name, value in asked.items():
         if name.endswith("_thread") and value not in THREADS:
-            faults.append((f"/{name}", unknown("thread", str(value), THREADS, "/v1/catalogue/threads")))
+            faults.append((f"/{name}", describe_unknown("thread", str(value), THREADS, "/v1/catalogue/threads")))
         if name.endswith("_mount") and value not in kit.all_mounts:
-            faults.append((f"/{name}", unknown("mount", str(value), kit.all_mounts, "/v1/catalogue/mounts")))
+            faults.append((f"/{name}", describe_unknown("mount", str(value), kit.all_mounts, "/v1/catalogue/mounts")))
     if faults:
         raise KitRefuses(faults)
     start = mount_end(kit, asked.get("from_mount"), asked.get("from_side"))
@@ -133,20 +133,20 @@ def remarks(
     """Everything worth saying about the chains."""
     notes: list[Remark] = []
     if found and bought:
-        notes.append(kit_remarks.must_buy())
+        notes.append(kit_remarks.rings_to_buy())
     elif found and not found[0].rings:
-        notes.append(kit_remarks.joined_already())
+        notes.append(kit_remarks.needless_ring())
     notes += alike(*both)
-    notes += kit_remarks.thickness_assumed(all(chain.extension_mm is not None for chain in found))
+    notes += kit_remarks.assumed_thickness(all(chain.extension_mm is not None for chain in found))
     notes += kit_remarks.steps_below([number for number, chain in enumerate(found, 1) if chain.steps_below])
     return notes + on_width(asked.get("front_diameter_mm"), found)
 
 
 def on_no_chain(kit: Kit, start: Face, end: Face) -> list[Remark]:
     """Say which ring to have made, and which end of another kind could be joined."""
-    otherwise = kit_remarks.other_gender([in_words(turned) for turned in joined_otherwise(kit, start, end)])
+    otherwise = kit_remarks.other_gender([in_words(turned) for turned in ends_joined_otherwise(kit, start, end)])
     wanted = (in_words(face.counterpart()) for face in (start, end))
-    return [*otherwise, kit_remarks.no_chain(MOST_PURCHASES, *wanted)]
+    return [*otherwise, kit_remarks.missing_chain(MOST_PURCHASES, *wanted)]
 
 
 def in_words(face: Face) -> str:
@@ -180,7 +180,7 @@ def on_width(front: float | None, found: Sequence[Chain]) -> list[Remark]:
         for number, chain in enumerate(found, 1)
         if chain.narrowest_mm is not None and chain.narrowest_mm < front
     ]
-    return kit_remarks.narrower_than_front(narrow, front)
+    return kit_remarks.narrow_chains(narrow, front)
 
 
 def on_infinity(wanted: float | None, states: Sequence[str | None]) -> list[Remark]:
@@ -198,8 +198,8 @@ def cautions_on(found: Sequence[Chain]) -> list[Caution]:
     """Cautions of what the chains are for."""
     rings = [ring for chain in found for ring in chain.rings]
     if any(ring.kind == "reversing-ring" for ring in rings):
-        return cautions.for_mounting("reversed")
-    return cautions.for_lens_change() if any(ring.kind == "mount-adapter" for ring in rings) else []
+        return cautions.mounting_cautions("reversed")
+    return cautions.lens_change_cautions() if any(ring.kind == "mount-adapter" for ring in rings) else []
 
 
 OPERATION = Operation(

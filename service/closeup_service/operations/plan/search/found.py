@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, Any, cast
 from closeup_service.advice import cautions
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.gear.search.arrangements import Result, document_of
-from closeup_service.gear.search.asked import Asked
 from closeup_service.gear.search.found import Candidate, shares_of
 from closeup_service.gear.search.joints import Use
 from closeup_service.gear.search.purchases import Bought
+from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import WISHES
 from closeup_service.operations.plan.search.schemas import MOST_FRONT
 from closeup_service.operations.set_up.evaluate.operation import diffraction_of, rail_figures
@@ -53,7 +53,7 @@ class Listed:
             "light_loss_stops": set_up.light_loss_stops,
             "subject_resolution_um": diffraction_of(set_up)["subject_resolution_um"],
             "total_mm": total if math.isfinite(total) else None,
-            "stack_frames": rail_figures(self.document, set_up)["stack_frames"],
+            "stack_frames": rail_figures(set_up.depth, self.document.get("subject_depth_mm"))[0],
             "document": self.document,
         }
 
@@ -62,8 +62,12 @@ class Listed:
         """Cautions of the train, and of what is left before the subject."""
         depth = self.document.get("subject_depth_mm")
         clearance = self.set_up.clearance_mm
-        near = [] if clearance is None or clearance > (depth or 0.0) else cautions.near_glass(float(clearance), depth)
-        return [*cautions.for_train(self.document["train"]), *near]
+        near = (
+            []
+            if clearance is None or clearance > (depth or 0.0)
+            else cautions.near_glass_cautions(float(clearance), depth)
+        )
+        return [*cautions.train_cautions(self.document["train"]), *near]
 
 
 @dataclass(frozen=True)
@@ -74,7 +78,7 @@ class Relaxed:
     miss: float
     listed: Listed
 
-    def member(self, asked: Asked) -> answers.Relaxation:
+    def member(self, asked: Request) -> answers.Relaxation:
         """The same as it is told."""
         wanted = asked.tolerance if self.wish == "tolerance" else asked.wishes[self.wish]
         side = -1.0 if self.wish == "tolerance" else WISHES[self.wish][1]
@@ -91,7 +95,7 @@ class Relaxed:
 class Listing:
     """Everything that an answer lists, each set-up evaluated once."""
 
-    def __init__(self, asked: Asked, result: Result, bought: Bought | None) -> None:
+    def __init__(self, asked: Request, result: Result, bought: Bought | None) -> None:
         self.known: dict[tuple[str, ...], Listed] = {}
         front = result.found.best_of_front(MOST_FRONT)
         self.hits = [self.listed(asked, each) for each in result.found.best]
@@ -101,9 +105,9 @@ class Listing:
             Relaxed(wish, miss, self.listed(asked, each)) for wish, miss, each in relaxations(asked, result)
         ]
         purchase = None if bought is None else bought.purchase
-        self.bought = None if purchase is None else self.listed(purchase.asked, purchase.candidate)
+        self.bought = None if purchase is None else self.listed(purchase.request, purchase.candidate)
 
-    def listed(self, asked: Asked, candidate: Candidate) -> Listed:
+    def listed(self, asked: Request, candidate: Candidate) -> Listed:
         """Evaluate a set-up, unless it is listed already."""
         if candidate.name not in self.known:
             document = document_of(asked, candidate.uses)
@@ -118,7 +122,7 @@ class Listing:
     @property
     def cautions(self) -> list[Caution]:
         """Cautions of all set-ups listed, each once."""
-        return cautions.in_order([note for each in self.all for note in each.cautions])
+        return cautions.sort_cautions([note for each in self.all for note in each.cautions])
 
 
 def words_of(use: Use) -> str:
@@ -129,7 +133,7 @@ def words_of(use: Use) -> str:
     return " ".join(filter(None, words))
 
 
-def relaxations(asked: Asked, result: Result) -> list[tuple[str, float, Candidate]]:
+def relaxations(asked: Request, result: Result) -> list[tuple[str, float, Candidate]]:
     """Wishes to relax, each with its miss and the nearest set-up; the least miss against its wish first."""
     found = result.found
     if found.hits:
@@ -145,7 +149,7 @@ def relaxations(asked: Asked, result: Result) -> list[tuple[str, float, Candidat
     return [(wish, miss, candidate) for wish, miss in candidate.misses if miss > 0]
 
 
-def nearest_frame(asked: Asked, result: Result) -> list[tuple[str, float, Candidate]]:
+def nearest_frame(asked: Request, result: Result) -> list[tuple[str, float, Candidate]]:
     """What comes nearest to filling the frame."""
     if result.wider is None or result.wider.nearest_frame is None:
         return []

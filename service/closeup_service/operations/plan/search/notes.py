@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from closeup_service.advice import search_remarks
 from closeup_service.advice.remark import Remark
 from closeup_service.gear.search.arrangements import Result
-from closeup_service.gear.search.asked import Asked
-from closeup_service.gear.search.left_out import LeftOut, left_out
+from closeup_service.gear.search.left_out import LeftOut, find_left_out
 from closeup_service.gear.search.purchases import Bought
+from closeup_service.gear.search.request import Request
 from closeup_service.operations.plan.search.found import Listing
 from closeup_service.operations.plan.search.schemas import MOST_FRONT
 
@@ -17,19 +17,19 @@ if TYPE_CHECKING:
     from closeup_service.records import requests
 
 
-def remarks_on(asked: Asked, result: Result, listing: Listing) -> list[Remark]:
+def remarks_on(asked: Request, result: Result, listing: Listing) -> list[Remark]:
     """What is worth knowing of what was found."""
-    found, missing = result.found, left_out(asked)
+    found, missing = result.found, find_left_out(asked)
     notes = remarks_on_lenses(missing, listing)
     if result.plan.coarse:
-        notes.append(search_remarks.lengths_alike(result.plan.resolution))
+        notes.append(search_remarks.merged_lengths(result.plan.resolution))
     if not found.framed:
         frame = asked.magnification / listing.relaxed[0].listed.candidate.magnification if listing.relaxed else None
-        notes.append(search_remarks.nothing_frames(frame, some_left_out=missing.any_lens, cut=result.cut))
+        notes.append(search_remarks.nearest_frame(frame, some_left_out=missing.any_lens, cut=result.cut))
     elif not found.hits and not found.nearest and listing.relaxed:
         notes.append(search_remarks.several_wishes([each.wish for each in listing.relaxed]))
     if listing.front_length > MOST_FRONT:
-        notes.append(search_remarks.front_cut(listing.front_length, MOST_FRONT))
+        notes.append(search_remarks.cut_front(listing.front_length, MOST_FRONT))
     return notes
 
 
@@ -43,22 +43,22 @@ def remarks_on_lenses(missing: LeftOut, listing: Listing) -> list[Remark]:
         if "f_number" in use
     }
     return [
-        *search_remarks.sharpness_unknown(sorted(unknown)),
-        *search_remarks.no_marks(missing.no_marks),
-        *search_remarks.no_front_plane(missing.no_front_plane),
-        *search_remarks.no_front_thread(missing.no_front_thread),
-        *search_remarks.no_rear_plane(missing.no_rear_plane),
-        *search_remarks.pupils_assumed(missing.assumed_pupils),
+        *search_remarks.unknown_sharpness(sorted(unknown)),
+        *search_remarks.lenses_without_marks(missing.no_marks),
+        *search_remarks.lenses_without_front_plane(missing.no_front_plane),
+        *search_remarks.lenses_without_front_thread(missing.no_front_thread),
+        *search_remarks.lenses_without_rear_plane(missing.no_rear_plane),
+        *search_remarks.assumed_pupils(missing.assumed_pupils),
     ]
 
 
 def remarks_on_purchase(asked: requests.SearchRequest, result: Result, bought: Bought | None) -> list[Remark]:
     """What is worth knowing of the purchase."""
     if bought is None:
-        return [] if result.found.hits else [search_remarks.no_budget()]
-    notes = [search_remarks.purchase_cut()] if bought.cut else []
+        return [] if result.found.hits else [search_remarks.missing_budget()]
+    notes = [search_remarks.cut_purchases()] if bought.cut else []
     if bought.purchase is None:
-        return [*notes, search_remarks.no_purchase(asked["budget"])]
+        return [*notes, search_remarks.missing_purchase(asked["budget"])]
     if bought.purchase.price is None:
-        notes.append(search_remarks.price_unknown(bought.purchase.part.id))
+        notes.append(search_remarks.unknown_price(bought.purchase.part.id))
     return notes

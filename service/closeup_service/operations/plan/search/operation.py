@@ -6,22 +6,22 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Literal
 
-from closeup_service.advice.kit_remarks import on_demo_kit
+from closeup_service.advice.kit_remarks import demo_kit
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Camera, Kit, mount_face
-from closeup_service.gear.kit_faults import unknown
-from closeup_service.gear.kit_parts import not_in_kit
+from closeup_service.gear.kit_faults import describe_unknown
+from closeup_service.gear.kit_parts import describe_absent_part
 from closeup_service.gear.search.arrangements import document_of, search
-from closeup_service.gear.search.asked import (
+from closeup_service.gear.search.left_out import assumed_pupils
+from closeup_service.gear.search.purchases import WHAT_IS_TRIED, Bought, purchase_within
+from closeup_service.gear.search.request import (
     APERTURES,
     ARRANGEMENTS,
     ASSUMED_WISHES,
     BEST,
     TOLERANCE,
-    Asked,
+    Request,
 )
-from closeup_service.gear.search.left_out import assumed_pupils
-from closeup_service.gear.search.purchases import WHAT_IS_TRIED, Bought, purchase_within
 from closeup_service.gear.search.score import FORMULA, WISHES
 from closeup_service.gear.search.work import Work
 from closeup_service.operations.asking.client import WAITING
@@ -29,7 +29,7 @@ from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.search.found import Listing
 from closeup_service.operations.plan.search.notes import remarks_on, remarks_on_purchase
 from closeup_service.operations.plan.search.schemas import SearchAnswer, SearchRequest
-from closeup_service.optics.set_up import criterion_of_document
+from closeup_service.optics.set_up import criterion_of_set_up
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
@@ -58,7 +58,7 @@ def answer(asked: requests.SearchRequest) -> answers.SearchAnswer:
         "kit_revision": kit.revision,
         "assumed": assumed(asked, question),
         "remarks": [
-            *on_demo_kit(kit.origin),
+            *demo_kit(kit.origin),
             *remarks_on(question, result, listing),
             *remarks_on_purchase(asked, result, bought),
         ],
@@ -70,7 +70,7 @@ def answer(asked: requests.SearchRequest) -> answers.SearchAnswer:
     return members
 
 
-def question_of(asked: requests.SearchRequest, kit: Kit) -> Asked:
+def question_of(asked: requests.SearchRequest, kit: Kit) -> Request:
     """What the engine is asked."""
     camera = camera_of(asked["camera"], kit)
     sizes = (
@@ -80,7 +80,7 @@ def question_of(asked: requests.SearchRequest, kit: Kit) -> Asked:
     magnification = min(sensor / size for size, sensor in sizes if size is not None)
     stated: Mapping[str, Any] = {**ASSUMED_WISHES, **asked}
     wishes = {wish: float(stated[wish]) for wish in WISHES if wish in stated}
-    return Asked(
+    return Request(
         kit,
         camera,
         magnification,
@@ -100,12 +100,12 @@ def camera_of(members: requests.SearchCamera, kit: Kit) -> Camera:
     if "use" in members:
         camera = kit.cameras_by_id.get(members["use"])
         if camera is None:
-            raise KitRefuses([("/camera/use", not_in_kit(members["use"], kit.cameras_by_id, "camera"))])
+            raise KitRefuses([("/camera/use", describe_absent_part(members["use"], kit.cameras_by_id, "camera"))])
         blur = members.get("circle_of_confusion_mm", camera.circle_of_confusion_mm)
         return replace(camera, circle_of_confusion_mm=blur)
     mount = kit.all_mounts.get(members["mount"])
     if mount is None:
-        fault = unknown("mount", members["mount"], kit.all_mounts, "/v1/catalogue/mounts")
+        fault = describe_unknown("mount", members["mount"], kit.all_mounts, "/v1/catalogue/mounts")
         raise KitRefuses([("/camera/mount", fault)])
     return Camera(
         id="camera",
@@ -130,7 +130,7 @@ def purchase_member(bought: Bought | None, listing: Listing) -> answers.Purchase
     return {"part": found.part.id, "in_kit": found.in_kit, "price": found.price, "hit": hit}
 
 
-def assumed(asked: requests.SearchRequest, question: Asked) -> dict[str, float | str]:
+def assumed(asked: requests.SearchRequest, question: Request) -> dict[str, float | str]:
     """What was assumed for all set-ups; what is assumed of each alone evaluate says."""
     defaults: dict[str, float | str] = {
         "tolerance": TOLERANCE,
@@ -140,7 +140,7 @@ def assumed(asked: requests.SearchRequest, question: Asked) -> dict[str, float |
         **ASSUMED_WISHES,
     }
     found: dict[str, float | str] = {name: value for name, value in defaults.items() if name not in asked}
-    criterion_of_document(document_of(question, ()), found)
+    criterion_of_set_up(document_of(question, ()), found)
     return found | assumed_pupils(question)
 
 

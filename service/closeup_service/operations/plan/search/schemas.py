@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
-from closeup_service.gear.search.asked import APERTURES, ARRANGEMENTS, BEST
+from closeup_service.gear.search.request import APERTURES, ARRANGEMENTS, BEST
 from closeup_service.gear.search.score import CRITERIA, WISHES
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS, refuse_stated_by_kit
 from closeup_service.optics.sharpness import MODELS

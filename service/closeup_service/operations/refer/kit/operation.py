@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, TypedDict
 
-from closeup_service.advice.kit_remarks import on_demo_kit
+from closeup_service.advice.kit_remarks import demo_kit
 from closeup_service.operations.asking.limits import MOST_KIT_BYTES
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.refer.kit.schemas import KitAnswer, KitRequest, as_listed
@@ -32,7 +32,7 @@ def answer(asked: requests.KitRequest) -> answers.KitAnswer:
         "kit": listed,
         **whole,
         "assumed": {},
-        "remarks": on_demo_kit(kit.origin),
+        "remarks": demo_kit(kit.origin),
         "cautions": [],
     }
 

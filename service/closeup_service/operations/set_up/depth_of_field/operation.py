@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions, sharpness_remarks
 from closeup_service.operations.one_lens import (
-    as_mounted,
     effective_f_number,
+    inverse_pupil_distance,
     mounting_and_pupils,
     pupil_remarks,
 )
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.depth import depth_members
 from closeup_service.operations.set_up.depth_of_field.schemas import DepthOfFieldAnswer, DepthOfFieldRequest
-from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import depth_limits
 from closeup_service.optics.sharpness import criterion_of
@@ -29,30 +27,22 @@ def answer(asked: requests.DepthOfFieldRequest) -> answers.DepthOfFieldAnswer:
     """Depth of field and of focus by the model asked for."""
     assumed = mounting_and_pupils(asked)
     criterion = criterion_of(asked, asked.get("model"), assumed)
-    effective = effective_f_number(asked)
-    m = asked["magnification"]
-    depth = depth_limits(criterion.half_depth(effective, m, POINT), m, inverse_pupil_distance(asked), POINT)
+    f_number, m = asked["f_number"], asked["magnification"]
+    effective = effective_f_number(asked, f_number, m)
+    inverse = inverse_pupil_distance(asked, asked.get("focal_length_mm"), m)
+    depth = depth_limits(criterion.half_depth(effective, m, POINT), m, inverse, POINT)
     notes = [] if "focal_length_mm" in asked else [sharpness_remarks.symmetric_depth()]
-    notes += pupil_remarks(asked, effective) + sharpness_remarks.sharpness(criterion, effective, m)
+    notes += pupil_remarks(asked, f_number, m, effective) + sharpness_remarks.sharpness(criterion, effective, m)
     return {
         **depth_members(depth, criterion.model),
         "effective_f_number": effective,
         "circle_of_confusion_mm": criterion.blur_mm,
         "assumed": assumed,
         "remarks": notes,
-        "cautions": cautions.in_order(cautions.for_one_lens(asked)),
+        "cautions": cautions.sort_cautions(
+            cautions.one_lens_cautions(asked.get("mounting", "normal"), asked.get("wavelength_nm"))
+        ),
     }
-
-
-def inverse_pupil_distance(asked: Mapping[str, Any]) -> float:
-    """1/z from the subject to the entrance pupil; 0, which gives the symmetric depth, without a focal length."""
-    if "focal_length_mm" not in asked:
-        return 0.0
-    _, pupil_magnification = as_mounted(asked)
-    inverse: float = formulas.inverse_entrance_pupil_distance(
-        asked["focal_length_mm"], asked["magnification"], pupil_magnification
-    )
-    return inverse
 
 
 OPERATION = Operation(

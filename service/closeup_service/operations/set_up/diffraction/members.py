@@ -90,7 +90,7 @@ class Diffraction:
     def filled_share(self) -> Real | None:
         """Share of the pixels that the image fills."""
         pitch = self.criterion.pixel_pitch_um
-        return None if pitch is None else diffraction.filled_share(self.sensor_resolution_um, pitch, self.arithmetic)
+        return None if pitch is None else diffraction.fill_fraction(self.sensor_resolution_um, pitch, self.arithmetic)
 
     @property
     def sampling(self) -> Any:

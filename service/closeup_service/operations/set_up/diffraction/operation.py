@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions, sharpness_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.one_lens import (
     as_mounted,
     effective_f_number,
@@ -27,7 +27,8 @@ def answer(asked: requests.DiffractionRequest) -> answers.DiffractionAnswer:
     """What diffraction leaves in the plane of focus."""
     assumed = mounting_and_pupils(asked)
     criterion = criterion_of(asked, "geometric", assumed)
-    effective, m = effective_f_number(asked), asked["magnification"]
+    f_number, m = asked["f_number"], asked["magnification"]
+    effective = effective_f_number(asked, f_number, m)
     left = Diffraction(criterion, effective, m)
     members = left.members()
     details = detail_rows(asked, left)
@@ -40,11 +41,13 @@ def answer(asked: requests.DiffractionRequest) -> answers.DiffractionAnswer:
         "largest_useful_f_number": largest_useful_f_number(asked, criterion),
         "assumed": assumed,
         "remarks": [
-            *pupil_remarks(asked, effective),
+            *pupil_remarks(asked, f_number, m, effective),
             *open_members(asked, criterion),
             *beyond_pixels(details, members["nyquist_lp_per_mm"]),
         ],
-        "cautions": cautions.in_order(cautions.for_one_lens(asked)),
+        "cautions": cautions.sort_cautions(
+            cautions.one_lens_cautions(asked.get("mounting", "normal"), asked.get("wavelength_nm"))
+        ),
     }
 
 
@@ -78,9 +81,9 @@ def largest_useful_f_number(asked: requests.DiffractionRequest, criterion: Crite
     """Marked f-number at which the Airy disk is as wide as the blur criterion."""
     if criterion.blur_mm is None:
         return None
-    f_number, pupil_magnification = as_mounted(asked)
+    f_number, pupil_magnification = as_mounted(asked, asked["f_number"])
     per_mark = formulas.effective_f_number(f_number, asked["magnification"], pupil_magnification) / asked["f_number"]
-    return float(diffraction.effective_where_airy_fills(criterion.blur_mm, criterion.wavelength_nm) / per_mark)
+    return float(diffraction.airy_limited_f_number(criterion.blur_mm, criterion.wavelength_nm) / per_mark)
 
 
 def beyond_pixels(details: list[answers.DetailContrast], nyquist: float | None) -> list[Remark]:
@@ -88,7 +91,7 @@ def beyond_pixels(details: list[answers.DetailContrast], nyquist: float | None) 
     beyond = [
         row for row in details if nyquist is not None and row["sensor_detail_lp_per_mm"] > nyquist * (1 + ROUNDING)
     ]
-    return [sharpness_remarks.beyond_pixels(len(beyond))] if beyond else []
+    return [sharpness_remarks.detail_beyond_pixels(len(beyond))] if beyond else []
 
 
 def open_members(asked: requests.DiffractionRequest, criterion: Criterion) -> list[Remark]:
@@ -106,7 +109,7 @@ def open_members(asked: requests.DiffractionRequest, criterion: Criterion) -> li
     ]
     if missing:
         needs["filled_megapixels"] = tuple(missing)
-    return not_determined(needs)
+    return undetermined_results(needs)
 
 
 OPERATION = Operation(

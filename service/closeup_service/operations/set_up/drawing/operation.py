@@ -1,10 +1,12 @@
 """`/v1/set-ups/drawing`."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import drawing_remarks
-from closeup_service.advice.figures import plain, ratio
+from closeup_service.advice.figures import decimal, ratio
 from closeup_service.drawing.side_view import Layout, Scene, lay_out
 from closeup_service.drawing.side_view_svg import parts_in_words, side_view_svg
 from closeup_service.operations.asking.media_types import SVG
@@ -14,48 +16,53 @@ from closeup_service.operations.set_up.drawn_set_up import assumed_in_drawing, d
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
-class DrawnMembers(dict[str, Any]):
+
+class DrawnMembers(dict[str, object]):
     """An answer, with what is needed to draw it."""
 
-    def __init__(self, members: Mapping[str, Any], scene: Scene, layout: Layout) -> None:
+    def __init__(self, members: answers.PlacesMembers, scene: Scene, layout: Layout) -> None:
         super().__init__(members)
+        self.magnification = members["magnification"]
         self.scene = scene
         self.layout = layout
 
 
-def answer(asked: Mapping[str, Any]) -> DrawnMembers:
+def answer(asked: requests.SetUpDrawingRequest) -> DrawnMembers:
     """Place every part along the axis, and lay the drawing out."""
     drawn = drawn_set_up(asked)
     scene = drawn.scene
     layout = lay_out(scene, float(asked.get("width_px", ASSUMED_WIDTH_PX)))
     broken = layout.along.cut is not None
-    members = {
+    chosen: dict[str, float | str] = {} if "width_px" in asked else {"/width_px": ASSUMED_WIDTH_PX}
+    members: answers.SetUpDrawingAnswer = {
         **places(drawn),
         "scale_broken": broken,
-        "assumed": assumed_in_drawing(drawn) | ({} if "width_px" in asked else {"/width_px": ASSUMED_WIDTH_PX}),
+        "assumed": assumed_in_drawing(drawn) | chosen,
         "remarks": [
             *remarks_on_places(drawn),
-            *([drawing_remarks.scale_broken()] if broken else []),
-            *([drawing_remarks.subject_cut()] if scene.is_subject_cut else []),
+            *([drawing_remarks.broken_scale()] if broken else []),
+            *([drawing_remarks.lowered_subject()] if scene.is_subject_cut else []),
         ],
         "cautions": drawn.told["cautions"],
     }
     return DrawnMembers(members, scene, layout)
 
 
-def as_svg(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
+def as_svg(asked: requests.SetUpDrawingRequest, told: Mapping[str, object]) -> bytes:
     """Draw the set-up."""
     del asked
     assert isinstance(told, DrawnMembers)
-    title = f"Set-up in side view, {ratio(told['magnification'])}"
-    return side_view_svg(told.scene, told.layout, title, in_words(told.scene, told["magnification"])).encode()
+    title = f"Set-up in side view, {ratio(told.magnification)}"
+    return side_view_svg(told.scene, told.layout, title, in_words(told.scene, told.magnification)).encode()
 
 
 def in_words(scene: Scene, magnification: float) -> str:
     """Say what the drawing shows."""
     distance = scene.working_distance_mm
-    free = "at a working distance that is not known" if distance is None else f"{plain(distance)} mm before the front"
+    free = "at a working distance that is not known" if distance is None else f"{decimal(distance)} mm before the front"
     return (
         f"From the subject to the camera: {parts_in_words(scene.parts)}; {scene.camera}. The subject stands {free}, and is "
         f"shown at {ratio(magnification)}."

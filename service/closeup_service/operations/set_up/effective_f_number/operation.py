@@ -20,15 +20,15 @@ def answer(asked: requests.EffectiveFNumberRequest) -> answers.EffectiveFNumberA
     """Effective f-number and the light it costs."""
     assumed = mounting_and_pupils(asked)
     mounting = asked.get("mounting", "normal")
-    effective = effective_f_number(asked)
+    effective = effective_f_number(asked, asked["f_number"], asked["magnification"])
     return {
         "effective_f_number": effective,
         "light_loss_stops": stops(formulas.light_loss_stops(effective, asked["f_number"], POINT)),
         "exposure_factor": formulas.exposure_factor(effective, asked["f_number"]),
         "numerical_aperture": formulas.numerical_aperture(asked["magnification"], effective),
         "assumed": assumed,
-        "remarks": pupil_remarks(asked, effective),
-        "cautions": cautions.in_order(cautions.for_mounting(mounting)),
+        "remarks": pupil_remarks(asked, asked["f_number"], asked["magnification"], effective),
+        "cautions": cautions.sort_cautions(cautions.mounting_cautions(mounting)),
     }
 
 

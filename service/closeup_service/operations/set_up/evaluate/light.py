@@ -1,12 +1,13 @@
 """The light of a set-up, where it is asked for: the exposure with it, and the opening that something before it must leave."""
 
-from collections.abc import Mapping
+from __future__ import annotations
+
 from math import hypot
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import opening_remarks
-from closeup_service.advice.cautions import in_order
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.cautions import sort_cautions
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.light.clear_opening.operation import opening_row, refuse_beyond_the_subject
 from closeup_service.operations.light.exposure.lenses import by_members, within
 from closeup_service.operations.light.exposure.operation import exposure_members, light_cautions, steps_of
@@ -16,22 +17,30 @@ from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.worked.board import Step
 from closeup_service.worked.opening import opening_of_set_up_steps
 
-Members = dict[str, Any]
-Document = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 
-def with_light(asked: Document, document: Document, set_up: SetUp, found: Members) -> Members:
+def with_light(
+    asked: requests.SetUpRequest, document: requests.SetUpRequest, set_up: SetUp, found: answers.SetUpAnswer
+) -> answers.SetUpAnswer:
     """Add what is asked of the light; what it assumes and says stands beside the rest."""
     if "exposure" in asked:
         found = with_exposure(asked["exposure"], asked, document, set_up, found)
     if "clear_opening" in asked:
-        found = with_opening(asked["clear_opening"], document, set_up, found)
+        found = with_opening(asked["clear_opening"], set_up, found)
     return found
 
 
-def with_exposure(exposure: Document, asked: Document, document: Document, set_up: SetUp, found: Members) -> Members:
+def with_exposure(
+    exposure: requests.ExposureOfSetUp,
+    asked: requests.SetUpRequest,
+    document: requests.SetUpRequest,
+    set_up: SetUp,
+    found: answers.SetUpAnswer,
+) -> answers.SetUpAnswer:
     """Add the exposure with this set-up."""
-    assumed: dict[str, Any] = {}
+    assumed: dict[str, float | str] = {}
     reference = by_members(exposure["reference"], assumed, "/exposure/reference")
     lens = WholeSetUp(document, set_up)
     refuse_without_aperture(lens)
@@ -41,7 +50,7 @@ def with_exposure(exposure: Document, asked: Document, document: Document, set_u
         "exposure": members,
         "assumed": {**found["assumed"], **assumed},
         "remarks": [*found["remarks"], *remarks],
-        "cautions": in_order([*found["cautions"], *light_cautions(exposure, asked)]),
+        "cautions": sort_cautions([*found["cautions"], *light_cautions(exposure, asked, asked.get("wavelength_nm"))]),
     }
 
 
@@ -50,21 +59,21 @@ def refuse_without_aperture(lens: WholeSetUp) -> None:
     _ = lens.effective_f_number
 
 
-def with_opening(opening: Document, document: Document, set_up: SetUp, found: Members) -> Members:
+def with_opening(opening: requests.OpeningOfSetUp, set_up: SetUp, found: answers.SetUpAnswer) -> answers.SetUpAnswer:
     """Add the opening that is needed, and what a given one takes; a remark names what is missing to know it."""
-    needs = opening_needs(document, set_up)
+    needs = opening_needs(set_up)
     if needs:
-        return {**found, "remarks": [*found["remarks"], *not_determined({"clear_opening": needs})]}
+        return {**found, "remarks": [*found["remarks"], *undetermined_results({"clear_opening": needs})]}
     distance, working = opening["distance_mm"], float(set_up.working_distance_mm)  # type: ignore[arg-type]
     within("/clear_opening", lambda: refuse_beyond_the_subject([distance], working, True))
     from_subject = max(working - distance, 0.0)
     diagonal = hypot(set_up.subject_width_mm, set_up.subject_height_mm)  # type: ignore[arg-type]
     needed = clear_opening(diagonal, set_up.numerical_aperture, set_up.inverse_pupil_distance, from_subject)
-    row = opening_row(opening, distance, from_subject, needed)
+    row = opening_row(opening.get("opening_diameter_mm"), distance, from_subject, needed)
     return {**found, "clear_opening": row, "remarks": [*found["remarks"], *opening_notes(row, set_up)]}
 
 
-def opening_needs(document: Document, set_up: SetUp) -> tuple[str, ...]:
+def opening_needs(set_up: SetUp) -> tuple[str, ...]:
     """Members that would determine the opening; none where it is."""
     wanted = ["working_distance_mm", "subject_width_mm"]
     if set_up.inverse_pupil_distance is None or set_up.numerical_aperture is None:
@@ -72,17 +81,17 @@ def opening_needs(document: Document, set_up: SetUp) -> tuple[str, ...]:
     return tuple(dict.fromkeys(member for name in wanted for member in set_up.needs.get(name, ())))
 
 
-def opening_notes(row: Members, set_up: SetUp) -> list[Remark]:
+def opening_notes(row: answers.Opening, set_up: SetUp) -> list[Remark]:
     """What the opening given takes, and what the sum leaves out."""
-    notes = [opening_remarks.only_geometry(), *opening_remarks.steep_cone(float(set_up.numerical_aperture or 0.0))]
-    if row["clips"] is None:
+    notes = [opening_remarks.uncounted_effects(), *opening_remarks.steep_cone(float(set_up.numerical_aperture or 0.0))]
+    clips, share, loss = row["clips"], row["lit_field_share"], row["axial_loss_stops"]
+    if clips is None or share is None or loss is None:
         return notes
-    loss = row["axial_loss_stops"]
     effective = float(set_up.effective_f_number or 0.0) * 2 ** (loss / 2)
-    return [*opening_remarks.clipped(row["clips"], row["lit_field_share"], loss, effective), *notes]
+    return [*opening_remarks.clipped_light(clips, share, loss, effective), *notes]
 
 
-def light_steps(document: Document, answer: Members | Document) -> list[Step]:
+def light_steps(document: requests.SetUpRequest, answer: answers.SetUpAnswer) -> list[Step]:
     """Steps of the exposure and of the opening, where they were asked for."""
     if "exposure" not in answer and "clear_opening" not in answer:
         return []

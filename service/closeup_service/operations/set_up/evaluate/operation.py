@@ -1,13 +1,14 @@
 """`/v1/set-ups/evaluate`."""
 
+from __future__ import annotations
+
 import math
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, cast
 
 from closeup_service.advice import uncertainty_remarks
-from closeup_service.advice.kit_remarks import not_at_hand, on_demo_kit
-from closeup_service.gear.kit import Kit
-from closeup_service.gear.kit_parts import as_sent, expanded, missing_parts, uses_kit
+from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand
+from closeup_service.gear.kit_parts import expand, missing_parts, place_faults_as_sent, uses_kit
 from closeup_service.measuring.distributions import student_factor
 from closeup_service.operations.one_lens import stops
 from closeup_service.operations.operation import Example, Operation
@@ -18,6 +19,7 @@ from closeup_service.operations.set_up.evaluate.light import light_steps, with_l
 from closeup_service.operations.set_up.evaluate.notes import cautions_on, remarks_on
 from closeup_service.operations.set_up.evaluate.schemas import SetUpAnswer, SetUpRequest
 from closeup_service.optics.arithmetic import POINT
+from closeup_service.optics.depth import Depth
 from closeup_service.optics.lens_light import WholeSetUp
 from closeup_service.optics.motion import movement_drawing
 from closeup_service.optics.set_up import SetUp, evaluate
@@ -27,61 +29,73 @@ from closeup_service.optics.uncertainty import is_uncertain, propagate
 from closeup_service.worked.board import Step
 from closeup_service.worked.train import set_up_steps
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+
+def answer(asked: requests.SetUpRequest) -> answers.SetUpAnswer:
     """Evaluate a set-up; parts of the kit are described first."""
     if not uses_kit(asked):
         return answer_plain(asked)
-    kit: Kit = asked["kit"]
-    with as_sent(asked):
-        answered = answer_plain(expanded(asked, kit))
-    notes = [*answered["remarks"], *on_demo_kit(kit.origin), *not_at_hand(missing_parts(asked, kit))]
-    return answered | {"remarks": notes, "kit_revision": kit.revision}
+    kit = asked["kit"]
+    with place_faults_as_sent(asked):
+        answered = answer_plain(cast("requests.SetUpRequest", expand(asked, kit)))
+    notes = [*answered["remarks"], *demo_kit(kit.origin), *parts_not_at_hand(missing_parts(asked, kit))]
+    return {**answered, "remarks": notes, "kit_revision": kit.revision}
 
 
-def answer_plain(asked: Mapping[str, Any]) -> dict[str, Any]:
+def answer_plain(asked: requests.SetUpRequest) -> answers.SetUpAnswer:
     """Evaluate a set-up, after solving its open length when one is asked for."""
     if "solve" not in asked:
         set_up = evaluate(asked)
         return with_light(asked, asked, set_up, with_uncertainty(asked, set_up))
     request = asked["solve"]
-    (target, wanted), pointer = next(iter(request["target"].items())), request["unknown"]
+    [(target, wanted)], pointer = cast("Mapping[str, float]", request["target"]).items(), request["unknown"]
     solved = solve(asked, pointer, target, wanted, request["minimum"], request["maximum"])
-    told = with_uncertainty(solved.document, solved.set_up) | {"solved": {"pointer": pointer, "value": solved.value}}
+    document = cast("requests.SetUpRequest", solved.document)
+    told = with_uncertainty(document, solved.set_up)
+    told["solved"] = {"pointer": pointer, "value": solved.value}
     if "uncertainty" in told:
-        told["remarks"] = [*told["remarks"], uncertainty_remarks.solved_length_held(pointer, solved.value)]
-    return with_light(asked, solved.document, solved.set_up, told)
+        told["remarks"] = [*told["remarks"], uncertainty_remarks.held_length(pointer, solved.value)]
+    return with_light(asked, document, solved.set_up, told)
 
 
-def with_uncertainty(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
+def with_uncertainty(document: requests.SetUpRequest, set_up: SetUp) -> answers.SetUpAnswer:
     """Write the set-up, with its uncertainty where a lens states one."""
     told = members(document, set_up)
     if not is_uncertain(document):
         return told
     propagated = propagate(document, set_up)
-    answered = dict(propagated.uncertainties)
+    answered: dict[str, float | None] = dict(propagated.uncertainties)
     if told["optimum_f_number"] is None:
         answered["optimum_f_number"] = None
-    told["uncertainty"] = answered
-    told["expanded_uncertainty"] = {
+    expanded_by_name = {
         name: None if value is None else value * student_factor(propagated.degrees[name])
         for name, value in answered.items()
     }
-    told["remarks"] = told["remarks"] + uncertainty_remarks.uncertainty(
-        certain_lenses(document), propagated.switching, propagated.failing, propagated.refusal
-    )
+    told["uncertainty"] = cast("answers.SetUpUncertainty", answered)
+    told["expanded_uncertainty"] = cast("answers.SetUpExpandedUncertainty", expanded_by_name)
+    told["remarks"] = [
+        *told["remarks"],
+        *uncertainty_remarks.uncertainty(
+            certain_lenses(document), propagated.switching, propagated.failing, propagated.refusal
+        ),
+    ]
     return told
 
 
-def certain_lenses(document: Mapping[str, Any]) -> list[str]:
+def certain_lenses(document: requests.SetUpRequest) -> list[str]:
     """Pointers of the lenses that state no uncertainty."""
     train = enumerate(document["train"])
     return [f"/train/{index}" for index, each in train if each["element"] == "lens" and "uncertainty" not in each]
 
 
-def members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
+def members(document: requests.SetUpRequest, set_up: SetUp) -> answers.SetUpAnswer:
     """Write the set-up as the answer's members."""
-    optimum = attainable_optimum(document, set_up)
+    optimum, (frames, step) = (
+        attainable_optimum(document, set_up),
+        rail_figures(set_up.depth, document.get("subject_depth_mm")),
+    )
     return {
         "magnification": set_up.magnification,
         "subject_width_mm": set_up.subject_width_mm,
@@ -98,7 +112,8 @@ def members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
         "diffraction": diffraction_of(set_up),
         "optimum_effective_f_number": set_up.optimum_effective_f_number,
         "optimum_f_number": optimum,
-        **rail_figures(document, set_up),
+        "stack_frames": frames,
+        "stack_step_mm": step,
         "allowed_movement_um": allowed_movement(set_up),
         "assumed": {**set_up.assumed, **stack_assumption(document)},
         "remarks": remarks_on(document, set_up, optimum),
@@ -106,14 +121,15 @@ def members(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
     }
 
 
-def diffraction_of(set_up: SetUp) -> Mapping[str, Any]:
+def diffraction_of(set_up: SetUp) -> answers.DiffractionMembers:
     """What diffraction leaves, or nulls where the aperture is not determined."""
     if set_up.effective_f_number is None:
-        return dict.fromkeys(DiffractionMembers().fields) | {"wavelength_nm": set_up.criterion.wavelength_nm}
+        open_members = dict.fromkeys(DiffractionMembers().fields) | {"wavelength_nm": set_up.criterion.wavelength_nm}
+        return cast("answers.DiffractionMembers", open_members)
     return Diffraction(set_up.criterion, set_up.effective_f_number, set_up.magnification).members()
 
 
-def attainable_optimum(document: Mapping[str, Any], set_up: SetUp) -> float | None:
+def attainable_optimum(document: requests.SetUpRequest, set_up: SetUp) -> float | None:
     """Marked f-number of the optimum, where the part whose stop governs still governs when it is set to that."""
     effective = set_up.optimum_effective_f_number
     if effective is None or set_up.effective_f_number is None:
@@ -121,18 +137,14 @@ def attainable_optimum(document: Mapping[str, Any], set_up: SetUp) -> float | No
     return WholeSetUp(document, set_up).mark_for(effective)
 
 
-def rail_figures(document: Mapping[str, Any], set_up: SetUp) -> dict[str, Any]:
+def rail_figures(depth: Depth | None, whole: float | None) -> tuple[int | None, float | None]:
     """Frames and step of a stack on a rail over the subject's depth; all of it is under /v1/focus-stack."""
-    depth, whole = set_up.depth, document.get("subject_depth_mm")
     if depth is None or whole is None or math.isnan(depth.total):
-        return {"stack_frames": None, "stack_step_mm": None}
-    return {
-        "stack_frames": usual_frames(depth.total, whole, POINT),
-        "stack_step_mm": finite(usual_step(depth.total, whole, POINT)),
-    }
+        return None, None
+    return usual_frames(depth.total, whole, POINT), finite(usual_step(depth.total, whole, POINT))
 
 
-def stack_assumption(document: Mapping[str, Any]) -> dict[str, float]:
+def stack_assumption(document: requests.SetUpRequest) -> dict[str, float]:
     """Overlap of the stack's frames, where there is a stack."""
     return {"/overlap": OVERLAP} if "subject_depth_mm" in document else {}
 
@@ -143,11 +155,12 @@ def allowed_movement(set_up: SetUp) -> float | None:
     return None if blur is None else float(movement_drawing(blur, set_up.magnification))
 
 
-def steps(asked: Mapping[str, Any], answer: Mapping[str, Any]) -> list[Step]:
+def steps(asked: requests.SetUpRequest, answer: answers.SetUpAnswer) -> list[Step]:
     """Steps of a set-up, and of what was asked of its light; parts of the kit are described, the open length is filled in."""
-    document = expanded(asked, asked["kit"]) if uses_kit(asked) else asked
+    whole = expand(asked, asked["kit"]) if uses_kit(asked) else asked
     if "solved" in answer:
-        document = OpenLength(document, answer["solved"]["pointer"]).filled(answer["solved"]["value"])
+        whole = OpenLength(whole, answer["solved"]["pointer"]).fill(answer["solved"]["value"])
+    document = cast("requests.SetUpRequest", whole)
     return [*set_up_steps(document, answer), *light_steps(document, answer)]
 
 

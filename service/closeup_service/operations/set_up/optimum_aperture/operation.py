@@ -1,88 +1,94 @@
 """`/v1/optimum-aperture`."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 import numpy as np
 
 from closeup_service.advice import cautions, sharpness_remarks
-from closeup_service.advice.remark import Remark, not_determined
-from closeup_service.operations.one_lens import effective_f_number, mounting_and_pupils
+from closeup_service.advice.remark import Remark, undetermined_results
+from closeup_service.operations.one_lens import (
+    effective_f_number,
+    effective_per_mark,
+    inverse_pupil_distance,
+    mounting_and_pupils,
+)
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.set_up.depth_of_field.operation import inverse_pupil_distance
 from closeup_service.operations.set_up.optimum_aperture.schemas import (
     RING_ENDS,
     OptimumApertureAnswer,
     OptimumApertureRequest,
+    ends_of,
 )
-from closeup_service.optics import formulas
-from closeup_service.optics.aperture_series import Mark, listed, nearest, ring
+from closeup_service.optics.aperture_series import Mark, list_marks, marks_of_ring, nearest_mark
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.diffraction import end_defocus, optimum_effective_f_number
 from closeup_service.optics.sharpness import Criterion, criterion_of
 from closeup_service.worked.sharpness import optimum_aperture_steps
 
-SERIES = "third"
-Rows = Sequence[Mapping[str, Any]]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
+
+SERIES: Literal["third"] = "third"
+Row = TypeVar("Row", bound=Mapping[str, Any])
+"""One mark with the contrast at the ends of the depth, here or in a chart."""
 
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+def answer(asked: requests.OptimumApertureRequest) -> answers.OptimumApertureAnswer:
     """Best aperture by the closed form, and the ring's best for the detail by the wave sums."""
     assumed = mounting_and_pupils(asked)
     criterion = criterion_of(asked, "contrast", assumed)
     marks = marks_of(asked, assumed)
-    m, per_mark = asked["magnification"], effective_per_mark(asked)
+    m, per_mark = asked["magnification"], effective_per_mark(asked, asked["magnification"])
     refuse_impossible(asked, marks)
     best_effective = optimum_effective_f_number(asked["subject_depth_mm"], m, criterion.wavelength_nm, POINT)
     detail = criterion.frequency(m)
     rows = [] if detail is None else curve(asked, criterion, marks, detail)
     best = best_of(rows)
     advice = advice_for(rows, best, criterion) if rows else None
-    return {
+    told: answers.OptimumApertureAnswer = {
         "effective_f_number": best_effective,
         "f_number": best_effective / per_mark,
-        "nominal_f_number": nearest(marks, best_effective / per_mark).nominal,
+        "nominal_f_number": nearest_mark(marks, best_effective / per_mark).nominal,
         "sensor_detail_lp_per_mm": detail,
-        **({} if best is None else {"best": best}),
         "curve": rows,
         "advice": advice,
         "assumed": assumed,
         "remarks": remarks_on(criterion, marks, best_effective / per_mark, rows, advice),
-        "cautions": cautions.in_order(cautions.for_one_lens(asked)),
+        "cautions": cautions.sort_cautions(
+            cautions.one_lens_cautions(asked.get("mounting", "normal"), asked.get("wavelength_nm"))
+        ),
     }
+    if best is not None:
+        told["best"] = best
+    return told
 
 
-def marks_of(asked: Mapping[str, Any], assumed: dict[str, Any]) -> tuple[Mark, ...]:
+def marks_of(asked: requests.RingFields, assumed: dict[str, float | str]) -> tuple[Mark, ...]:
     """Marks of the lens's own ring."""
     if "f_numbers" in asked:
-        return listed(asked["f_numbers"])
-    defaults: dict[str, Any] = {"aperture_series": SERIES, **RING_ENDS}
+        return list_marks(asked["f_numbers"])
+    defaults: dict[str, float | str] = {"aperture_series": SERIES, **RING_ENDS}
     assumed |= {name: value for name, value in defaults.items() if name not in asked}
-    chosen = defaults | {name: asked[name] for name in defaults if name in asked}
-    marks = ring(chosen["aperture_series"], chosen["least_f_number"], chosen["greatest_f_number"])
-    return marks or listed([chosen["least_f_number"], chosen["greatest_f_number"]])
+    ends = ends_of(asked)
+    return marks_of_ring(asked.get("aperture_series", SERIES), *ends) or list_marks(ends)
 
 
-def effective_per_mark(asked: Mapping[str, Any]) -> float:
-    """Effective f-number of the lens as it stands, for a marked f-number of 1."""
-    f_number, pupil_magnification = formulas.marked_as_mounted(
-        1.0, asked.get("pupil_magnification", 1.0), asked.get("mounting") == "reversed"
-    )
-    return float(formulas.effective_f_number(f_number, asked["magnification"], pupil_magnification))
-
-
-def refuse_impossible(asked: Mapping[str, Any], marks: tuple[Mark, ...]) -> None:
+def refuse_impossible(asked: requests.OptimumApertureRequest, marks: tuple[Mark, ...]) -> None:
     """Refuse a ring whose widest mark air does not admit here."""
-    effective_f_number({**asked, "f_number": marks[0].exact})
+    effective_f_number(asked, marks[0].exact, asked["magnification"])
 
 
 def curve(
-    asked: Mapping[str, Any], criterion: Criterion, marks: tuple[Mark, ...], detail: float
-) -> list[dict[str, Any]]:
+    asked: requests.OptimumApertureRequest, criterion: Criterion, marks: tuple[Mark, ...], detail: float
+) -> list[answers.ApertureContrast]:
     """Contrast of the detail in the middle and at the ends of the depth, one row a mark."""
     m = asked["magnification"]
-    effective = np.array([mark.exact for mark in marks]) * effective_per_mark(asked)
-    defocus = end_defocus(asked["subject_depth_mm"], m, inverse_pupil_distance({"f_number": 1.0, **asked}))
+    effective = np.array([mark.exact for mark in marks]) * effective_per_mark(asked, m)
+    inverse = inverse_pupil_distance(asked, asked.get("focal_length_mm"), m)
+    defocus = end_defocus(asked["subject_depth_mm"], m, inverse)
     middle = criterion.contrast_at(detail, 0.0, effective)
     ends, resolved = criterion.contrast_at_ends(detail, defocus, effective)
     return [
@@ -98,37 +104,43 @@ def curve(
     ]
 
 
-def best_of(rows: Rows) -> Mapping[str, Any] | None:
+def best_of(rows: Sequence[Row]) -> Row | None:
     """Mark that leaves the most contrast at the ends, of those where the detail is still there; None where it nowhere is."""
     return max((row for row in rows if row["ends_resolved"]), key=lambda row: row["end_contrast"], default=None)
 
 
-def advice_for(rows: Rows, best: Mapping[str, Any] | None, criterion: Criterion) -> str:
+def advice_for(
+    rows: Sequence[answers.ApertureContrast], best: answers.ApertureContrast | None, criterion: Criterion
+) -> str:
     """One frame where the best mark reaches the contrast asked for; a stack where the plane of focus does; else neither."""
     if best is not None and best["end_contrast"] >= criterion.contrast:
         return "one-frame"
     return "stack" if most_in_focus(rows) >= criterion.contrast else "coarser-detail"
 
 
-def most_in_focus(rows: Rows) -> float:
+def most_in_focus(rows: Sequence[answers.ApertureContrast]) -> float:
     """Greatest contrast of the detail in the plane of focus."""
-    return max(float(row["middle_contrast"]) for row in rows)
+    return max(row["middle_contrast"] for row in rows)
 
 
 def remarks_on(
-    criterion: Criterion, marks: tuple[Mark, ...], f_number: float, rows: Rows, advice: str | None
+    criterion: Criterion,
+    marks: tuple[Mark, ...],
+    f_number: float,
+    rows: Sequence[answers.ApertureContrast],
+    advice: str | None,
 ) -> list[Remark]:
     """What limits the choice."""
     notes = []
     if not marks[0].exact <= f_number <= marks[-1].exact:
-        notes.append(sharpness_remarks.beyond_the_ring(f_number, marks[0].nominal, marks[-1].nominal))
+        notes.append(sharpness_remarks.aperture_beyond_ring(f_number, marks[0].nominal, marks[-1].nominal))
     if not rows:
-        return notes + not_determined(dict.fromkeys(("best", "advice"), ("/sensor_detail_lp_per_mm",)))
+        return notes + undetermined_results(dict.fromkeys(("best", "advice"), ("/sensor_detail_lp_per_mm",)))
     if advice == "stack":
         ends = max((row["end_contrast"] for row in rows if row["ends_resolved"]), default=0.0)
-        notes.append(sharpness_remarks.stack_instead(ends, criterion.contrast))
+        notes.append(sharpness_remarks.stack_as_alternative(ends, criterion.contrast))
     if advice == "coarser-detail":
-        notes.append(sharpness_remarks.detail_too_fine(most_in_focus(rows), criterion.contrast))
+        notes.append(sharpness_remarks.unresolved_detail(most_in_focus(rows), criterion.contrast))
     return notes
 
 

@@ -1,8 +1,10 @@
 """`/v1/set-ups/sheet`."""
 
+from __future__ import annotations
+
 import json
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, TypedDict
 from urllib.parse import quote
 
 from closeup_service.advice.figures import ratio
@@ -14,56 +16,63 @@ from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.drawing.operation import DrawnMembers, in_words
 from closeup_service.operations.set_up.drawn_set_up import assumed_in_drawing, drawn_set_up, places
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
-from closeup_service.operations.set_up.sheet.schemas import LONGEST_LINK, SENT, SheetAnswer, SheetRequest
+from closeup_service.operations.set_up.sheet.schemas import LONGEST_LINK, SheetAnswer, SheetRequest
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 PATH = "/v1/set-ups/sheet"
-OF_THE_SET_UP = (
-    "effective_f_number",
-    "light_loss_stops",
-    "optimum_f_number",
-    "depth_of_field",
-    "stack_frames",
-    "stack_step_mm",
-    "cautions",
-)
 
 
-def answer(asked: Mapping[str, Any]) -> DrawnMembers:
+class Exposed(TypedDict, total=False):
+    """The exposure, where the document asks for one."""
+
+    exposure: answers.ExposureMembers
+
+
+def answer(asked: requests.SheetRequest) -> DrawnMembers:
     """Gather what the sheet tells."""
     drawn = drawn_set_up(asked)
-    scene = drawn.scene
-    members = {
-        "heading": asked.get("heading") or heading_of(drawn.told["magnification"], asked),
+    scene, told = drawn.scene, drawn.told
+    exposed: Exposed = {"exposure": told["exposure"]} if "exposure" in told else {}
+    members: answers.SheetAnswer = {
+        "heading": asked.get("heading") or heading_of(told["magnification"], asked),
         **places(drawn),
-        **{name: drawn.told[name] for name in OF_THE_SET_UP},
-        **({"exposure": drawn.told["exposure"]} if "exposure" in drawn.told else {}),
+        "effective_f_number": told["effective_f_number"],
+        "light_loss_stops": told["light_loss_stops"],
+        "optimum_f_number": told["optimum_f_number"],
+        "depth_of_field": told["depth_of_field"],
+        "stack_frames": told["stack_frames"],
+        "stack_step_mm": told["stack_step_mm"],
+        "cautions": told["cautions"],
+        **exposed,
         "link": link_to(asked),
         "assumed": assumed_in_drawing(drawn),
-        "remarks": drawn.told["remarks"],
+        "remarks": told["remarks"],
     }
     return DrawnMembers(members, scene, lay_out(scene, DRAWING_WIDTH, with_legend=False, most_height=DRAWING_HEIGHT))
 
 
-def heading_of(magnification: float, asked: Mapping[str, Any]) -> str:
+def heading_of(magnification: float, asked: requests.SheetRequest) -> str:
     """Set-up in a few words."""
     parts = len(asked["train"])
     return f"Set-up at {ratio(magnification)}, {parts} part{'s' if parts > 1 else ''} before the camera"
 
 
-def link_to(asked: Mapping[str, Any]) -> str | None:
+def link_to(asked: requests.SheetRequest) -> str | None:
     """Address that asks for the same again."""
     kit = asked["kit"]
     if kit.origin == "request":
         return None
-    link = f"{PATH}?document={quote(json.dumps(asked[SENT], sort_keys=True, separators=(',', ':')), safe='')}"
+    link = f"{PATH}?document={quote(json.dumps(asked['sent'], sort_keys=True, separators=(',', ':')), safe='')}"
     return link if len(link) <= LONGEST_LINK else None
 
 
-def as_page(asked: Mapping[str, Any], told: Mapping[str, Any]) -> bytes:
+def as_page(asked: requests.SheetRequest, told: Mapping[str, object]) -> bytes:
     """Write the sheet."""
     del asked
     assert isinstance(told, DrawnMembers)
-    description = in_words(told.scene, told["magnification"])
+    description = in_words(told.scene, told.magnification)
     narrow = lay_out(told.scene, NARROW_WIDTH, with_legend=False)
     drawings = {
         "wide": side_view_svg(told.scene, told.layout, "Set-up in side view", description),

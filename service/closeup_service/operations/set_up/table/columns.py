@@ -13,9 +13,9 @@ from closeup_service.operations.set_up.depth_of_field.depth import extent
 from closeup_service.operations.set_up.diffraction.members import Diffraction
 from closeup_service.optics.arithmetic import Columns
 from closeup_service.optics.diffraction import end_defocus
-from closeup_service.optics.lens_light import agrees
+from closeup_service.optics.lens_light import is_wanted
 from closeup_service.optics.motion import movement_drawing
-from closeup_service.optics.set_up import SetUp, evaluate, with_mark
+from closeup_service.optics.set_up import SetUp, evaluate, set_mark
 from closeup_service.optics.stack import usual_frames, usual_step
 
 BEYOND_PART = "invalid-fields"
@@ -147,8 +147,8 @@ def attainable_optimum(table: Evaluated) -> Any:
     )
     if mark is None or stop is None or wanted is None:
         return None
-    again = Evaluated.of(with_mark(table.document, stop, mark, table.arithmetic), table.rows)
-    return np.where(agrees(again.effective, wanted) & ~again.impossible, mark, np.nan)
+    again = Evaluated.of(set_mark(table.document, stop, mark, table.arithmetic), table.rows)
+    return np.where(is_wanted(again.effective, wanted) & ~again.impossible, mark, np.nan)
 
 
 def of_stack(calculate: Callable[[Any, Any, Columns], Any]) -> Callable[[Evaluated], Any]:

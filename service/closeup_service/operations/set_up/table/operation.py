@@ -1,18 +1,20 @@
 """`/v1/set-ups/table`."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Mapping, Sequence
 from math import isnan
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 
 from closeup_service.advice import cautions
 from closeup_service.advice.caution_texts import Caution
-from closeup_service.advice.kit_remarks import beyond_part, not_at_hand, on_demo_kit
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand, rows_beyond_part
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Kit
-from closeup_service.gear.kit_parts import as_sent, expanded, expanded_rows, missing_parts, uses_kit
+from closeup_service.gear.kit_parts import expand, expand_rows, missing_parts, place_faults_as_sent, uses_kit
 from closeup_service.operations.asking.limits import BYTES_PER_MIB
 from closeup_service.operations.asking.media_types import CSV
 from closeup_service.operations.operation import Example, Operation
@@ -33,6 +35,9 @@ from closeup_service.operations.set_up.table.rows import (
 from closeup_service.operations.set_up.table.schemas import MOST_ROWS, TableAnswer, TableRequest
 from closeup_service.optics.errors import OpticsError, Overflow
 from closeup_service.optics.set_up import SetUp
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 MOST_CONTENT_BYTES = 16 * BYTES_PER_MIB
 BLOCK_ROWS = MOST_ROWS
@@ -67,10 +72,10 @@ def answer_or_refusal(asked: Mapping[str, Any], group: Group) -> TableMembers | 
 
 def answer_of_the_kit(asked: Mapping[str, Any]) -> TableMembers:
     """Evaluate every row of a document with parts of the kit, each lens at one setting."""
-    with as_sent(asked["document"]):
-        plain, beyond = expanded_rows(asked["document"], asked["kit"])
+    with place_faults_as_sent(asked["document"]):
+        plain, beyond = expand_rows(asked["document"], asked["kit"])
         answered = answer_plain(asked, plain, [each.rows for each in beyond])
-    answered["remarks"] += [beyond_part(each.pointer, each.text) for each in beyond]
+    answered["remarks"] += [rows_beyond_part(each.pointer, each.text) for each in beyond]
     return answered
 
 
@@ -79,14 +84,14 @@ def answer_whole(asked: Mapping[str, Any]) -> TableMembers:
     document, kit = asked["document"], asked["kit"]
     if not uses_kit(document):
         return answer_plain(asked, document)
-    with as_sent(document):
-        answered = answer_plain(asked, expanded(document, kit))
+    with place_faults_as_sent(document):
+        answered = answer_plain(asked, expand(document, kit))
     return with_kit(answered, document, kit)
 
 
 def with_kit(answered: TableMembers, document: Mapping[str, Any], kit: Kit) -> TableMembers:
     """Say which kit was used."""
-    answered["remarks"] += [*on_demo_kit(kit.origin), *not_at_hand(missing_parts(document, kit))]
+    answered["remarks"] += [*demo_kit(kit.origin), *parts_not_at_hand(missing_parts(document, kit))]
     answered["kit_revision"] = kit.revision
     return answered
 
@@ -198,7 +203,10 @@ def notes(document: Mapping[str, Any], fields: Sequence[str], set_up: SetUp, cle
     return {
         "assumed": {pointer: value for pointer, value in set_up.assumed.items() if pointer not in varying},
         "remarks": remarks_on(document, fields, set_up, varying),
-        "cautions": cautions.in_order(nearest(document, clearance) + cautions.for_train(longest(document["train"]))),
+        "cautions": cautions.sort_cautions(
+            nearest(document, clearance)
+            + cautions.train_cautions(cast("Sequence[requests.Element]", longest(document["train"])))
+        ),
     }
 
 
@@ -206,9 +214,9 @@ def remarks_on(
     document: Mapping[str, Any], fields: Sequence[str], set_up: SetUp, varying: Sequence[str]
 ) -> list[Remark]:
     """What the asked fields wait for, and what is assumed row by row."""
-    needs = {**set_up.needs, **open_members(document, set_up)}
+    needs = {**set_up.needs, **open_members(cast("requests.SetUpRequest", document), set_up)}
     asked_for = {name: members for name, members in needs.items() if is_asked(name, fields)}
-    return not_determined(asked_for) + [assumed_by_row(pointer) for pointer in varying]
+    return undetermined_results(asked_for) + [assumed_by_row(pointer) for pointer in varying]
 
 
 def is_asked(name: str, fields: Sequence[str]) -> bool:
@@ -230,7 +238,7 @@ def nearest(document: Mapping[str, Any], clearance: AnyColumn) -> list[Caution]:
     if not known.size:
         return []
     depth = document.get("subject_depth_mm")
-    return cautions.near_glass(float(known.min()), None if depth is None else float(np.max(depth)))
+    return cautions.near_glass_cautions(float(known.min()), None if depth is None else float(np.max(depth)))
 
 
 def as_csv(asked_with: Mapping[str, Any], members: Mapping[str, Any]) -> bytes:

@@ -133,7 +133,7 @@ def notes_of(told: Sequence[TableMembers], refusals: Sequence[Refusal]) -> dict[
     return {
         "assumed": alike,
         "remarks": list({note["text"]: note for note in remarks}.values()),
-        "cautions": cautions.in_order(caution for answer in told for caution in answer["cautions"]),
+        "cautions": cautions.sort_cautions(caution for answer in told for caution in answer["cautions"]),
     }
 
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Required, TypedDict
 
 from closeup_service.advice import cautions
-from closeup_service.advice.remark import not_determined
+from closeup_service.advice.remark import undetermined_results
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.working_distance.schemas import WorkingDistanceAnswer, WorkingDistanceRequest
 from closeup_service.optics import formulas
@@ -15,6 +14,16 @@ from closeup_service.worked.lens import working_distance_steps
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
+
+
+class PlacedLens(TypedDict, total=False):
+    """One lens at a magnification, and where its front stands."""
+
+    focal_length_mm: Required[float]
+    magnification: Required[float]
+    front_principal_plane_mm: float
+    lens_register_mm: float
+    focusing_extension_mm: float
 
 
 def answer(asked: requests.WorkingDistanceRequest) -> answers.WorkingDistanceAnswer:
@@ -38,12 +47,12 @@ def answer(asked: requests.WorkingDistanceRequest) -> answers.WorkingDistanceAns
         "subject_distance_mm": distance,
         "subject_to_sensor_mm": total,
         "assumed": assumed,
-        "remarks": not_determined({name: members for name, members in needs.items() if members}),
-        "cautions": cautions.in_order(cautions.for_mounting(mounting)),
+        "remarks": undetermined_results({name: members for name, members in needs.items() if members}),
+        "cautions": cautions.sort_cautions(cautions.mounting_cautions(mounting)),
     }
 
 
-def working_distance(asked: Mapping[str, Any], mounting: str, distance: float) -> float | None:
+def working_distance(asked: PlacedLens, mounting: str, distance: float) -> float | None:
     """Front of the lens as it stands to the subject, mm; None where its plane is unknown."""
     if mounting == "reversed":
         working: float = formulas.working_distance_reversed(
@@ -58,7 +67,7 @@ def working_distance(asked: Mapping[str, Any], mounting: str, distance: float) -
     if plane is None:
         return None
     refuse_inside(distance - plane, "/magnification", "/front_principal_plane_mm")
-    return distance - float(plane)
+    return distance - plane
 
 
 def refuse_inside(working: float, *members: str) -> None:

@@ -1,19 +1,20 @@
 """`/v1/focus-stack`."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions, sharpness_remarks, stack_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.one_lens import (
     as_mounted,
     effective_f_number,
+    inverse_pupil_distance,
     mounting_and_pupils,
     pupil_remarks,
 )
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.depth import depth_members
-from closeup_service.operations.set_up.depth_of_field.operation import inverse_pupil_distance
 from closeup_service.operations.shoot.focus_stack.schemas import (
     METHODS,
     RING_MOVES,
@@ -27,25 +28,26 @@ from closeup_service.optics.sharpness import Criterion, criterion_of
 from closeup_service.optics.stack import OVERLAP, Stack, rail_stack
 from closeup_service.worked.stack import focus_stack_steps
 
-Asked = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
+
 Notes = list[Remark]
 
-TIMES = ("settle_s", "exposure_time_s", "flash_recycle_s")
 
-
-def answer(asked: Asked) -> dict[str, Any]:
+def answer(asked: requests.FocusStackRequest) -> answers.FocusStackAnswer:
     """Frames of the stack and what changes along it."""
     return worked_out(asked)[1]
 
 
-def worked_out(asked: Asked) -> tuple[Stack, dict[str, Any]]:
+def worked_out(asked: requests.FocusStackRequest) -> tuple[Stack, answers.FocusStackAnswer]:
     """Return the stack, and the answer's members."""
     assumed = mounting_and_pupils(asked) | assumptions(asked)
     asked = {"method": METHODS[0], "overlap": OVERLAP, "ring_moves": RING_MOVES[0], **asked}
     criterion = criterion_of(asked, asked.get("model"), assumed)
-    effective = effective_f_number(asked)
-    m = asked["magnification"]
-    depth = depth_limits(criterion.half_depth(effective, m, POINT), m, inverse_pupil_distance(asked), POINT)
+    f_number, m = asked["f_number"], asked["magnification"]
+    effective = effective_f_number(asked, f_number, m)
+    inverse = inverse_pupil_distance(asked, asked.get("focal_length_mm"), m)
+    depth = depth_limits(criterion.half_depth(effective, m, POINT), m, inverse, POINT)
     stack, farthest = stack_of(asked, criterion, depth)
     clearance = None if "clearance_mm" not in asked else asked["clearance_mm"] - stack.advance
     perspective = perspective_change(asked, farthest)
@@ -73,24 +75,24 @@ def worked_out(asked: Asked) -> tuple[Stack, dict[str, Any]]:
             *(ring_notes(asked, farthest) if asked["method"] == "ring" else []),
             *stack_remarks.perspective_change(perspective),
             *stack_remarks.time(*times(asked)),
-            *not_determined(needs(perspective, clearance)),
+            *undetermined_results(needs(perspective, clearance)),
             *([] if "focal_length_mm" in asked else [sharpness_remarks.symmetric_depth()]),
-            *pupil_remarks(asked, effective),
+            *pupil_remarks(asked, f_number, m, effective),
             *sharpness_remarks.sharpness(criterion, effective, m),
         ],
-        "cautions": cautions.in_order(
+        "cautions": cautions.sort_cautions(
             [
-                *cautions.for_stack(asked["method"], stack.frames, clearance),
-                *cautions.for_light(asked, stack.frames),
-                *cautions.for_mounting(asked.get("mounting", "normal")),
+                *cautions.stack_cautions(asked["method"], stack.frames, clearance),
+                *cautions.light_cautions(asked, stack.frames, asked.get("wavelength_nm")),
+                *cautions.mounting_cautions(asked.get("mounting", "normal")),
             ]
         ),
     }
 
 
-def assumptions(asked: Asked) -> dict[str, Any]:
+def assumptions(asked: requests.FocusStackRequest) -> dict[str, float | str]:
     """What is assumed of the stack where it is not given; a wait that is not given counts as none beside one that is."""
-    defaults: dict[str, Any] = {"method": METHODS[0], "overlap": OVERLAP}
+    defaults: dict[str, float | str] = {"method": METHODS[0], "overlap": OVERLAP}
     if asked.get("method") == "ring":
         defaults["ring_moves"] = RING_MOVES[0]
     given, left_out = times(asked)
@@ -99,26 +101,26 @@ def assumptions(asked: Asked) -> dict[str, Any]:
     return {name: value for name, value in defaults.items() if name not in asked}
 
 
-def stack_of(asked: Asked, criterion: Criterion, depth: Depth) -> tuple[Stack, float]:
+def stack_of(asked: requests.FocusStackRequest, criterion: Criterion, depth: Depth) -> tuple[Stack, float]:
     """Return the stack, and the magnification focused on the subject's farthest plane."""
     whole, overlap = asked["subject_depth_mm"], asked["overlap"]
     if asked["method"] == "rail":
         return rail_stack(depth, whole, overlap, rail_step_mm(asked)), asked["magnification"]
     focusing = Focusing(asked["focal_length_mm"], asked["magnification"], asked["ring_moves"] == "lens")
     farthest = float(focusing.magnification(whole))
-    effective_f_number({**asked, "magnification": farthest})
-    f_number, pupils = as_mounted(asked)
+    effective_f_number(asked, asked["f_number"], farthest)
+    f_number, pupils = as_mounted(asked, asked["f_number"])
     ends = (asked["magnification"], farthest)
     lens = Lens(asked["focal_length_mm"], pupils, half_depth_along(criterion, f_number, pupils, ends))
     return Ring(lens, focusing, whole, overlap).stack(), farthest
 
 
-def rail_step_mm(asked: Asked) -> float | None:
+def rail_step_mm(asked: requests.FocusStackRequest) -> float | None:
     """Least step of the rail, mm; None where it is not given."""
     return asked["rail_step_um"] / 1000 if "rail_step_um" in asked else None
 
 
-def perspective_change(asked: Asked, farthest: float) -> float | None:
+def perspective_change(asked: requests.FocusStackRequest, farthest: float) -> float | None:
     """How far the entrance pupil moves towards the subject over its distance to the farthest plane at the end.
 
     A rail moves it by the subject's depth T, which gives T / z; a ring moves it with the lens, f dm; a rear standard not at
@@ -126,26 +128,36 @@ def perspective_change(asked: Asked, farthest: float) -> float | None:
     """
     if "focal_length_mm" not in asked:
         return None
+    focal_length, m = asked["focal_length_mm"], asked["magnification"]
     if asked["method"] == "rail":
-        return float(asked["subject_depth_mm"] * inverse_pupil_distance(asked))
+        return asked["subject_depth_mm"] * inverse_pupil_distance(asked, focal_length, m)
     if asked["ring_moves"] == "rear-standard":
         return 0.0
-    moved = asked["focal_length_mm"] * (farthest - asked["magnification"])
-    return float(moved * inverse_pupil_distance({**asked, "magnification": farthest}))
+    return focal_length * (farthest - m) * inverse_pupil_distance(asked, focal_length, farthest)
 
 
-def times(asked: Asked) -> tuple[list[str], list[str]]:
+def times(asked: requests.FocusStackRequest) -> tuple[list[str], list[str]]:
     """Which waits of each frame are given, and which are not."""
-    return [name for name in TIMES if name in asked], [name for name in TIMES if name not in asked]
+    waits = waits_of(asked)
+    return [name for name in waits if waits[name] is not None], [name for name in waits if waits[name] is None]
 
 
-def total_time(asked: Asked, stack: Stack) -> float | None:
+def waits_of(asked: requests.FocusStackRequest) -> dict[str, float | None]:
+    """Each wait of a frame by its name, s; None where it is not given."""
+    return {
+        "settle_s": asked.get("settle_s"),
+        "exposure_time_s": asked.get("exposure_time_s"),
+        "flash_recycle_s": asked.get("flash_recycle_s"),
+    }
+
+
+def total_time(asked: requests.FocusStackRequest, stack: Stack) -> float | None:
     """Time of the whole stack, s = frames x (settling + exposure + recycling); None where no wait is given."""
-    given, _ = times(asked)
-    return stack.frames * float(sum(asked[name] for name in given)) if given else None
+    given = [wait for wait in waits_of(asked).values() if wait is not None]
+    return stack.frames * sum(given) if given else None
 
 
-def stack_notes(asked: Asked, depth: Depth, stack: Stack) -> Notes:
+def stack_notes(asked: requests.FocusStackRequest, depth: Depth, stack: Stack) -> Notes:
     """What the numbers of frames count, and what the overlap and the rail's steps do."""
     notes = stack_remarks.frame_counts(stack)
     if stack.step is None or asked["method"] == "ring":
@@ -158,7 +170,7 @@ def stack_notes(asked: Asked, depth: Depth, stack: Stack) -> Notes:
     return notes
 
 
-def ring_notes(asked: Asked, farthest: float) -> Notes:
+def ring_notes(asked: requests.FocusStackRequest, farthest: float) -> Notes:
     """What focusing by the ring or the rear standard changes along the stack."""
     lens_moves = asked["ring_moves"] == "lens"
     nearest = asked["magnification"]
@@ -166,7 +178,7 @@ def ring_notes(asked: Asked, farthest: float) -> Notes:
     if lens_moves:
         notes.append(stack_remarks.whole_lens(asked.get("mounting", "normal")))
     notes += stack_remarks.magnification_change(nearest, farthest)
-    return notes + (stack_remarks.near_life_size(nearest, farthest) if lens_moves else [])
+    return notes + (stack_remarks.lens_movement_near_life_size(nearest, farthest) if lens_moves else [])
 
 
 def needs(perspective: float | None, clearance: float | None) -> dict[str, tuple[str, ...]]:

@@ -1,6 +1,7 @@
 """`/v1/focus-stack`: frames and step of a focus stack, on a rail or by the focus ring."""
 
 from collections.abc import Mapping
+from typing import Final
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
@@ -11,8 +12,8 @@ from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import Text, quantity, result
 from closeup_service.schemas.surroundings import SurroundingsFields
 
-METHODS = ("rail", "ring")
-RING_MOVES = ("lens", "rear-standard")
+METHODS: Final = ("rail", "ring")
+RING_MOVES: Final = ("lens", "rear-standard")
 OF_ONE_METHOD = {"rail_step_um": "rail", "ring_moves": "ring"}
 """Members that count for one method only, and which."""
 

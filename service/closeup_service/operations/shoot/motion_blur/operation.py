@@ -1,11 +1,13 @@
 """`/v1/motion-blur`."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, NamedTuple
 
 from closeup_service.advice import cautions, motion_remarks
-from closeup_service.advice.remark import Remark, not_determined
+from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.one_lens import USUAL_LENS
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.depth import finite
@@ -16,7 +18,9 @@ from closeup_service.optics.motion import UM_PER_MM, Motions
 from closeup_service.optics.sharpness import blur_of
 from closeup_service.worked.motion import motion_blur_steps
 
-Asked = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
+
 Notes = list[Remark]
 
 KINDS = {
@@ -31,6 +35,26 @@ LARGEST = {
     "rotation": "largest_rotation_rad_s",
     "vibration": "largest_amplitude_um",
 }
+OF_THE_DEPTH = ("axial_verdict", "longest_axial_time_s", "largest_axial_speed_mm_s")
+
+
+class Axial(NamedTuple):
+    """Movement along the axis, um, and what stays within the depth: None where it is not determined."""
+
+    movement_um: float | None
+    verdict: str
+    longest_time_s: float | None
+    largest_speed_mm_s: float | None
+    notes: Notes
+
+
+class Within(NamedTuple):
+    """Allowed blur, um, the longest time, and the largest motion of each kind beside the others; None where there is none."""
+
+    allowed_um: float | None
+    longest_time_s: float | None
+    largest: Mapping[str, float | None]
+    notes: Notes
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,16 +66,16 @@ class Light:
     ambient_share: float | None
 
 
-def answer(asked: Asked) -> dict[str, Any]:
+def answer(asked: requests.MotionBlurRequest) -> answers.MotionBlurAnswer:
     """Blur by each motion and together, and what stays within the allowed blur."""
     assumed = assumptions(asked)
     light = light_of(asked)
     motions = motions_of(asked)
     by_kind = motion.blurs(motions, light.time, POINT)
-    blur: float = motion.all_together(by_kind, POINT)
+    blur: float = motion.total_blur(by_kind, POINT)
     ambient = None if light.ambient_time is None else blur_in(motions, light.ambient_time)
-    reverse, reverse_notes = what_stays_within(asked, assumed, motions, light.time)
-    axial, axial_notes = along_the_axis(asked, light.time)
+    within = what_stays_within(asked, assumed, motions, light.time)
+    axial = along_the_axis(asked, light.time)
     pitch = asked.get("pixel_pitch_um")
     needs = {} if pitch else {"sensor_blur_pixels": ("/pixel_pitch_um",)}
     return {
@@ -59,31 +83,40 @@ def answer(asked: Asked) -> dict[str, Any]:
         "sensor_blur_um": blur,
         "subject_blur_um": formulas.subject_size(blur, asked["magnification"]),
         "sensor_blur_pixels": blur / pitch if pitch else None,
-        **{f"{kind}_blur_um": getattr(by_kind, kind) if KINDS[kind] in asked else None for kind in ACROSS},
-        **axial,
+        "sideways_blur_um": by_kind.sideways if "sideways_speed_mm_s" in asked else None,
+        "rotation_blur_um": by_kind.rotation if "rotation_rad_s" in asked else None,
+        "vibration_blur_um": by_kind.vibration if "vibration_amplitude_um" in asked else None,
+        "axial_movement_um": axial.movement_um,
+        "axial_verdict": axial.verdict,
+        "longest_axial_time_s": axial.longest_time_s,
+        "largest_axial_speed_mm_s": axial.largest_speed_mm_s,
         "flash_share": None if light.ambient_share is None else 1 - light.ambient_share,
         "ambient_share": light.ambient_share,
         "ambient_blur_um": ambient,
-        **reverse,
+        "allowed_blur_um": within.allowed_um,
+        "longest_time_s": within.longest_time_s,
+        "largest_sideways_speed_mm_s": within.largest.get("sideways"),
+        "largest_rotation_rad_s": within.largest.get("rotation"),
+        "largest_amplitude_um": within.largest.get("vibration"),
         "assumed": assumed,
         "remarks": [
-            *motion_remarks.motions_not_counted([kind for kind, name in KINDS.items() if name not in asked]),
+            *motion_remarks.uncounted_motions([kind for kind, name in KINDS.items() if name not in asked]),
             *motion_remarks.motions_in_quadrature([getattr(by_kind, kind) for kind in ACROSS], blur),
             *motion_notes(asked, motions, light.time),
             *light_notes(asked, motions, light, ambient),
-            *axial_notes,
-            *not_determined(needs),
-            *reverse_notes,
+            *axial.notes,
+            *undetermined_results(needs),
+            *within.notes,
         ],
-        "cautions": cautions.in_order(
-            [*cautions.for_light(asked), *cautions.for_mounting(asked.get("mounting", "normal"))]
+        "cautions": cautions.sort_cautions(
+            [*cautions.light_cautions(asked), *cautions.mounting_cautions(asked.get("mounting", "normal"))]
         ),
     }
 
 
-def assumptions(asked: Asked) -> dict[str, Any]:
+def assumptions(asked: requests.MotionBlurRequest) -> dict[str, float | str]:
     """What is assumed of the lens, the point turned about and the flash where it is not given."""
-    defaults: dict[str, Any] = {}
+    defaults: dict[str, float | str] = {}
     if "rotation_rad_s" in asked:
         defaults |= {**USUAL_LENS, "rotation_distance_mm": 0.0}
     if "flash_t05_s" in asked:
@@ -93,7 +126,7 @@ def assumptions(asked: Asked) -> dict[str, Any]:
     return {name: value for name, value in defaults.items() if name not in asked}
 
 
-def flash_time(asked: Asked) -> float | None:
+def flash_time(asked: requests.MotionBlurRequest) -> float | None:
     """t0.1 of the flash, s; None without one."""
     if "flash_t05_s" in asked:
         exponential = asked.get("flash_shape", "exponential") == "exponential"
@@ -102,7 +135,7 @@ def flash_time(asked: Asked) -> float | None:
     return asked.get("flash_t01_s")
 
 
-def light_of(asked: Asked) -> Light:
+def light_of(asked: requests.MotionBlurRequest) -> Light:
     """Times and shares of flash and ambient light; without a flash all light is ambient."""
     flash, exposure = flash_time(asked), asked.get("exposure_time_s")
     if flash is None:
@@ -112,7 +145,7 @@ def light_of(asked: Asked) -> Light:
     return Light(min(flash, exposure), exposure, asked.get("ambient_share"))
 
 
-def motions_of(asked: Asked) -> Motions:
+def motions_of(asked: requests.MotionBlurRequest) -> Motions:
     """Return the motions as they go over the sensor."""
     m = asked["magnification"]
     return Motions(
@@ -123,7 +156,7 @@ def motions_of(asked: Asked) -> Motions:
     )
 
 
-def lever(asked: Asked) -> float:
+def lever(asked: requests.MotionBlurRequest) -> float:
     """Subject to the point that the camera turns about, mm."""
     p = asked.get("pupil_magnification", 1.0)
     as_it_stands = 1 / p if asked.get("mounting") == "reversed" else p
@@ -134,73 +167,66 @@ def lever(asked: Asked) -> float:
 
 def blur_in(motions: Motions, time: float) -> float:
     """Blur on the sensor by all motions in a time, um."""
-    blur: float = motion.all_together(motion.blurs(motions, time, POINT), POINT)
+    blur: float = motion.total_blur(motion.blurs(motions, time, POINT), POINT)
     return blur
 
 
-def along_the_axis(asked: Asked, time: float) -> tuple[dict[str, Any], Notes]:
+def along_the_axis(asked: requests.MotionBlurRequest, time: float) -> Axial:
     """Axial movement, and what the depth makes of it."""
     speed, depth = asked.get("axial_speed_mm_s"), asked.get("depth_mm")
-    movement = None if speed is None else motion.image_speed(1.0, speed) * time
-    members = {
-        "axial_movement_um": movement,
-        "axial_verdict": "undetermined",
-        "longest_axial_time_s": None,
-        "largest_axial_speed_mm_s": None,
-    }
-    if movement is None:
-        return members, []
+    if speed is None:
+        return Axial(None, "undetermined", None, None, [])
+    movement = motion.image_speed(1.0, speed) * time
     notes = motion_remarks.axial_movement(movement, depth)
     if depth is None:
-        open_members = [name for name in members if name != "axial_movement_um"]
-        return members, notes + not_determined(dict.fromkeys(open_members, ("/depth_mm",)))
-    members["axial_verdict"] = "within-depth" if movement <= depth * UM_PER_MM else "beyond-depth"
-    members["longest_axial_time_s"] = finite(depth * POINT.positive_reciprocal(speed))
-    members["largest_axial_speed_mm_s"] = depth / time
-    return members, notes
+        notes += undetermined_results(dict.fromkeys(OF_THE_DEPTH, ("/depth_mm",)))
+        return Axial(movement, "undetermined", None, None, notes)
+    verdict = "within-depth" if movement <= depth * UM_PER_MM else "beyond-depth"
+    longest = finite(depth * POINT.positive_reciprocal(speed))
+    return Axial(movement, verdict, longest, depth / time, notes)
 
 
-def allowed_blur_um(asked: Asked, assumed: dict[str, Any]) -> float | None:
+def allowed_blur_um(asked: requests.MotionBlurRequest, assumed: dict[str, float | str]) -> float | None:
     """Blur allowed on the sensor, um, by whichever statement is given; None without any."""
     if "allowed_blur_um" in asked:
-        return float(asked["allowed_blur_um"])
+        return asked["allowed_blur_um"]
     if "allowed_blur_pixels" in asked:
-        return float(asked["allowed_blur_pixels"] * asked["pixel_pitch_um"])
+        return asked["allowed_blur_pixels"] * asked["pixel_pitch_um"]
     blur = blur_of(asked, assumed)
     return None if blur is None else float(blur * UM_PER_MM)
 
 
 def what_stays_within(
-    asked: Asked, assumed: dict[str, Any], motions: Motions, time: float
-) -> tuple[dict[str, Any], Notes]:
+    asked: requests.MotionBlurRequest, assumed: dict[str, float | str], motions: Motions, time: float
+) -> Within:
     """Longest time, and the largest of each motion beside the others, within the allowed blur."""
-    members: dict[str, Any] = dict.fromkeys(("allowed_blur_um", "longest_time_s", *LARGEST.values()))
-    allowed = members["allowed_blur_um"] = allowed_blur_um(asked, assumed)
+    moving = [kind for kind in ACROSS if KINDS[kind] in asked]
+    allowed = allowed_blur_um(asked, assumed)
     if allowed is None:
-        wanted = [LARGEST[kind] for kind in ACROSS if KINDS[kind] in asked]
-        return members, [motion_remarks.no_allowed_blur(["allowed_blur_um", "longest_time_s", *wanted])]
-    longest = members["longest_time_s"] = finite(motion.longest_time(allowed, motions, POINT))
-    notes = [motion_remarks.no_longest_time(motions.stroke > 0)] if longest is None else []
-    for kind in ACROSS:
-        if KINDS[kind] in asked:
-            members[LARGEST[kind]] = finite(largest(kind, asked, motions, time, allowed))
-    exceeded = {LARGEST[kind] for kind in ACROSS if KINDS[kind] in asked and members[LARGEST[kind]] is None}
+        wanted = [LARGEST[kind] for kind in moving]
+        return Within(
+            None, None, {}, [motion_remarks.missing_allowed_blur(["allowed_blur_um", "longest_time_s", *wanted])]
+        )
+    longest = finite(motion.longest_time(allowed, motions, POINT))
+    notes = [motion_remarks.unlimited_time(motions.stroke > 0)] if longest is None else []
+    found = {kind: finite(largest(kind, asked, motions, time, allowed)) for kind in moving}
+    exceeded = {LARGEST[kind] for kind in moving if found[kind] is None}
     if "rotation_rad_s" in asked and lever(asked) == 0:
-        notes.append(motion_remarks.no_lever())
+        notes.append(motion_remarks.missing_lever())
         exceeded.discard(LARGEST["rotation"])
-    return members, notes + motion_remarks.no_largest(sorted(exceeded))
+    return Within(allowed, longest, found, notes + motion_remarks.exhausted_motions(sorted(exceeded)))
 
 
-def largest(kind: str, asked: Asked, motions: Motions, time: float, allowed: float) -> float:
+def largest(kind: str, asked: requests.MotionBlurRequest, motions: Motions, time: float, allowed: float) -> float:
     """Largest motion of one kind beside the others; NaN where they leave nothing, infinite where it draws no blur."""
     still = "stroke" if kind == "vibration" else kind
     others = blur_in(replace(motions, **{still: 0.0}), time)
-    left: float = motion.left_over(allowed, others, POINT)
+    left: float = motion.remaining_blur(allowed, others, POINT)
     found: float = left * POINT.positive_reciprocal(blur_of_one(kind, asked, motions, time))
     return found
 
 
-def blur_of_one(kind: str, asked: Asked, motions: Motions, time: float) -> float:
+def blur_of_one(kind: str, asked: requests.MotionBlurRequest, motions: Motions, time: float) -> float:
     """Blur on the sensor by one unit of a motion, um."""
     m = asked["magnification"]
     if kind == "vibration":
@@ -208,20 +234,18 @@ def blur_of_one(kind: str, asked: Asked, motions: Motions, time: float) -> float
     return float(motion.image_speed(m, time * (lever(asked) if kind == "rotation" else 1.0)))
 
 
-def motion_notes(asked: Asked, motions: Motions, time: float) -> Notes:
+def motion_notes(asked: requests.MotionBlurRequest, motions: Motions, time: float) -> Notes:
     """What the shortcuts of the trade make of a rotation, and what a shorter time does for a vibration."""
     notes = []
     if "rotation_rad_s" in asked:
         focal_length = asked["focal_length_mm"]
-        notes += motion_remarks.one_over_focal_length(
-            asked["magnification"] * lever(asked) / focal_length, focal_length
-        )
+        notes += motion_remarks.focal_length_rule(asked["magnification"] * lever(asked) / focal_length, focal_length)
     if motions.stroke > 0 and motions.frequency * time >= 0.5:
         notes.append(motion_remarks.whole_stroke(motions.frequency))
     return notes
 
 
-def light_notes(asked: Asked, motions: Motions, light: Light, ambient: float | None) -> Notes:
+def light_notes(asked: requests.MotionBlurRequest, motions: Motions, light: Light, ambient: float | None) -> Notes:
     """What was assumed of the flash, and what ambient light does beside it."""
     flash = flash_time(asked)
     if flash is None:
@@ -234,7 +258,7 @@ def light_notes(asked: Asked, motions: Motions, light: Light, ambient: float | N
             "flash_shape" in asked, exponential, shortcut, blur_in(motions, light.time)
         )
     if light.time < flash:
-        notes.append(motion_remarks.shutter_cuts_flash())
+        notes.append(motion_remarks.flash_cut_by_shutter())
     return notes + motion_remarks.ambient_light(light.ambient_share, ambient)
 
 

@@ -1,4 +1,4 @@
-"""What a search is asked, and what can be allowed in it."""
+"""What a search looks for, and what can be allowed in it."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ ASSUMED_WISHES = {"least_clearance_mm": 0.0}
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class Request:
     """One search; lengths in mm. `wishes` holds the limits that a set-up must keep, by name.
 
     `magnification` fills the frame exactly; the frame may be wider or narrower than the subject by the share `tolerance`.

@@ -1,0 +1,83 @@
+"""How much room a set-up leaves before its front: working distance, what stands out, and what remains."""
+
+from collections.abc import Mapping, MutableMapping, Sequence
+from typing import Any
+
+from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.errors import SubjectInsideLens
+from closeup_service.optics.parts import Part
+from closeup_service.optics.train import Trace
+
+ROOM = {
+    "spacer": "Shorten what stands before the lens, or use less magnification.",
+    "lens": "Use less magnification, a longer focal length, or turn the lens round.",
+}
+
+
+def working_distance_of(traced: Trace, front: Mapping[str, Any], arithmetic: Arithmetic) -> Real | None:
+    """Front face to subject, mm; refused when the subject would lie inside.
+
+    Returns
+    -------
+    float or array or None, mm
+
+    Raises
+    ------
+    SubjectInsideLens
+        Where the subject would lie inside.
+    """
+    if traced.front_to_plane is None:
+        return None
+    distance = traced.subject_distance - traced.front_to_plane
+    advice = ROOM.get(front["element"], "Use less magnification.")
+    arithmetic.refuse(
+        distance <= 0,
+        SubjectInsideLens,
+        "The subject would have to lie {inside:.4g} mm behind the front of the set-up. " + advice,
+        "/train/0",
+        inside=-distance,
+    )
+    return distance
+
+
+def clearance_of(
+    working_distance: Real | None,
+    train: Sequence[Mapping[str, Any]],
+    parts: Sequence[Part],
+    assumed: MutableMapping[str, Any],
+    arithmetic: Arithmetic,
+) -> Real | None:
+    """Room left in front of what stands out furthest, mm; negative when that reaches past the subject plane.
+
+    Parameters
+    ----------
+    working_distance : float or array or None, mm
+
+    Returns
+    -------
+    float or array or None, mm
+    """
+    if working_distance is None:
+        return None
+    if train[0]["element"] == "lens" and train[0].get("front_protrusion_mm") is None:
+        assumed["/train/0/front_protrusion_mm"] = 0.0
+    return working_distance - protrusion_of(train, parts, arithmetic)
+
+
+def protrusion_of(train: Sequence[Mapping[str, Any]], parts: Sequence[Part], arithmetic: Arithmetic) -> Real:
+    """How far what stands out furthest reaches before the front of the train, mm.
+
+    Returns
+    -------
+    float or array, mm
+    """
+    reach: Real = 0.0
+    before: Real = 0.0
+    for element, part in zip(train, parts, strict=True):
+        protrusion = element.get("front_protrusion_mm")
+        if protrusion is not None:
+            reach = arithmetic.where(protrusion - before > reach, protrusion - before, reach)
+        if part.length is None:
+            break
+        before = before + part.length
+    return reach
