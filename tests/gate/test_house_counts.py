@@ -11,7 +11,7 @@ from house_counts import House, Share
 
 MOST_STATING_ANY = 122
 MOST_PASSING_ANY = 764
-MOST_LOOK_UPS = 1092
+MOST_LOOK_UPS = 1040
 MOST_ODD_NAMES = 750
 
 MODULE = '''
