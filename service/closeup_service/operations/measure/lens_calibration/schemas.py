@@ -106,7 +106,7 @@ class MeasuredLensFields(RequestSchema):
             raise ValidationError(found)
 
     @validates_schema
-    def enough_frames(self, data: requests.LensCalibrationRequest, **kwargs: object) -> None:
+    def require_enough_frames(self, data: requests.LensCalibrationRequest, **kwargs: object) -> None:
         """Uncertainties for all frames or none; a focal length for one frame, for more only where it can be weighed."""
         del kwargs
         frames: Sequence[requests.CalibrationFrame] = data.get("frames", [])
@@ -156,7 +156,7 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
     interpolate_at = quantity("setting", meaning="Setting within those measured whose lens is wanted.")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_lens_or_a_zoom(
+    def require_one_lens_or_a_zoom(
         self, data: requests.LensCalibrationRequest, original: Mapping[str, object], **kwargs: object
     ) -> None:
         """Frames, or settings that hold them."""

@@ -68,7 +68,7 @@ class ScaleBarRequest(UsedSensorFields):
     font_size_px = quantity("font_size_px")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_route_to_the_scale(self, data: object, original: Mapping[str, object], **kwargs: object) -> None:
+    def require_one_route_to_the_scale(self, data: object, original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse none or several statements of the scale, and a magnification without pixels."""
         del data, kwargs
         route = exactly_one(original, *ROUTES)
@@ -84,7 +84,7 @@ class ScaleBarRequest(UsedSensorFields):
             raise ValidationError({name: [text] for name in of_the_sensor})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_bar(self, data: object, original: Mapping[str, object], **kwargs: object) -> None:
+    def require_one_statement_of_the_bar(self, data: object, original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse a share beside a length, and members that count for nothing without another."""
         del data, kwargs
         if "share" in original and "bar_length_um" in original:
@@ -95,7 +95,7 @@ class ScaleBarRequest(UsedSensorFields):
             raise ValidationError(text, "subject_depth_mm")
 
     @validates_schema(skip_on_field_errors=False)
-    def a_crop_is_a_part(self, data: requests.ScaleBarRequest, **kwargs: object) -> None:
+    def require_a_crop_is_a_part(self, data: requests.ScaleBarRequest, **kwargs: object) -> None:
         """Refuse a crop wider than the picture."""
         del kwargs
         whole, kept = data.get("image_width_px"), data.get("cropped_width_px")

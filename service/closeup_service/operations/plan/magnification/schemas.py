@@ -44,7 +44,9 @@ class MagnificationRequest(SensorFields, MountingField):
     front_principal_plane_mm = quantity("front_principal_plane_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def exactly_one_route(self, data: requests.MountingField, original: Mapping[str, object], **kwargs: object) -> None:
+    def require_exactly_one_route(
+        self, data: requests.MountingField, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Refuse none or several routes, and a route without its data."""
         del kwargs
         route = exactly_one(original, *ROUTES)

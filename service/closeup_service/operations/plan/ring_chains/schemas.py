@@ -31,7 +31,7 @@ class RingChainsRequest(RequestSchema):
     kit = KitField()
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def two_ends(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_two_ends(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Each end is stated once, and whole."""
         del data, kwargs
         faults: dict[str, list[str]] = {}

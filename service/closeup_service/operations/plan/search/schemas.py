@@ -84,7 +84,7 @@ class SearchRequest(RequestSchema):
     kit = KitField()
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def a_subject(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_a_subject(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """The subject has a width, a height, or both; only a deep one takes frames to stack."""
         del data, kwargs
         faults: dict[str, list[str]] = {}
