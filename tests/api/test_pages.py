@@ -1,7 +1,6 @@
 """The pages for people: well formed, their headings in order, every link leading somewhere, every caution from its home."""
 
 import re
-from dataclasses import fields
 from functools import cache
 from itertools import pairwise
 from urllib.parse import parse_qs, urlsplit
@@ -203,8 +202,8 @@ def test_the_strict_reader_refuses_what_is_not_well_formed(text: str) -> None:
 def test_every_setting_and_exit_code_is_on_the_page_about_running() -> None:
     told = page("/running").all("code")
     words = {node.words for node in told}
-    for field in fields(Settings):
-        assert {option(field.name), variable(field.name)} <= words
+    for name in Settings.__struct_fields__:
+        assert {option(name), variable(name)} <= words
     assert {str(code) for code in EXIT_CODES} <= words
 
 

@@ -1,12 +1,13 @@
 """What a photograph tells beside its scale, against what was drawn."""
 
 from collections.abc import Iterator
-from dataclasses import asdict, replace
+from dataclasses import replace
 from types import NoneType
 from typing import Any
 
 import numpy as np
 import pytest
+from msgspec import Struct, structs
 
 from closeup_service.measuring.ruler.choice import choose_scale, find_neighbouring_scales, refine_candidates
 from closeup_service.measuring.ruler.picture import pyramid
@@ -69,13 +70,13 @@ def test_the_nearer_end_of_a_tilted_ruler_has_the_larger_scale() -> None:
 
 def test_every_number_is_pythons_own() -> None:
     for scene in (replace(PLAIN, colour=True), replace(PLAIN, other=HALF, strip_mm=26.0, across_mm=12.0)):
-        assert set(kinds_of(asdict(read(scene, 180.0)))) <= {float, int, bool, NoneType}
+        assert set(kinds_of(read(scene, 180.0))) <= {float, int, bool, NoneType}
 
 
 def kinds_of(value: Any) -> Iterator[type]:
     """Type of every number in a record."""
-    if isinstance(value, dict | tuple):
-        for part in value.values() if isinstance(value, dict) else value:
+    if isinstance(value, Struct | tuple):
+        for part in value if isinstance(value, tuple) else structs.astuple(value):
             yield from kinds_of(part)
     else:
         yield type(value)
@@ -184,7 +185,7 @@ def test_the_finer_scale_of_the_other_edge_is_found_from_the_coarser_whose_longe
     assert find_neighbouring_scales(picture, [coarse], Wanted(1.0)) == []
     against = pitch_check(coarse.marks, coarse.scale, 0.5)
     assert (against.fits, against.suggested_pitch_mm) == (False, 1.0)
-    found = find_neighbouring_scales(picture, [replace(coarse, pitch=against)], Wanted(0.5))
+    found = find_neighbouring_scales(picture, [structs.replace(coarse, pitch=against)], Wanted(0.5))
     assert [one.pitch.fits for one in found] == [True]
     assert found[0].scale.period == pytest.approx(15, rel=2e-3)
 

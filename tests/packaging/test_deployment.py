@@ -114,7 +114,7 @@ def test_all_parts_of_the_manifest_mean_the_same_pods() -> None:
 def test_no_variable_of_the_cluster_is_taken_for_a_setting() -> None:
     """A service of the name closeup would set CLOSEUP_PORT to tcp://…, which ends the service at its start."""
     assert POD["enableServiceLinks"] is False
-    known = {variable(name) for name in Settings.__dataclass_fields__}
+    known = {variable(name) for name in Settings.__struct_fields__}
     given = {each["name"] for each in CONTAINER["env"]} | set(COMPOSE["services"]["closeup-a"]["environment"])
     assert given <= known
 

@@ -1,12 +1,12 @@
 """One text of each formula: a column of set-ups gives what its rows give one by one, refusals included."""
 
-import dataclasses
 from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec import structs
 
 from closeup_service.optics.arithmetic import Columns
 from closeup_service.optics.errors import OpticsError
@@ -85,7 +85,7 @@ def by_point(document: Document) -> tuple[dict[str, Any] | None, str]:
 
 
 def numbers(set_up: SetUp) -> dict[str, Any]:
-    members = {field.name: getattr(set_up, field.name) for field in dataclasses.fields(set_up)}
+    members = structs.asdict(set_up)
     depth = members.pop("depth")
     for name in ("front", "rear", "depth_of_focus"):
         members[name] = None if depth is None else getattr(depth, name)

@@ -1,12 +1,12 @@
 """Laws of the calibration of a lens: exact frames give it back, lengths scale, order does not matter, it fits into a train."""
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from closeup_service.measuring.lens.calibration import Calibration, calibrate
 from closeup_service.measuring.lens.records import Frame, Measured, Session

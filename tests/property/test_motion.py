@@ -1,13 +1,13 @@
 """Laws of movement blur: forward and reverse agree, scaling, and the worst phase of a vibration."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from closeup_service.optics import motion
 from closeup_service.optics.arithmetic import POINT, Columns

@@ -4,11 +4,11 @@ The sessions are seeded and few: a share is let pass unless so high or low a cou
 share lies between 93 and 97 %. `tests/benchmarks/calibration_coverage.py` simulates every case with 2,000 sessions.
 """
 
-from dataclasses import replace
 from math import inf, log
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from scipy import optimize, stats
 
 from calibration_sessions import NORMAL, Case, coverage, drawn

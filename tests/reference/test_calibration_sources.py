@@ -2,11 +2,11 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
 import pytest
+from msgspec.structs import replace
 from scipy import optimize, stats
 
 from closeup_service.measuring.distributions import chi_square_tail, f_tail, student_factor, student_tail

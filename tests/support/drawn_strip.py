@@ -1,8 +1,7 @@
 """A ruler as a strip of even marks, drawn without blur: its picture, its scale, and its marks as measured."""
 
-from dataclasses import replace
-
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.fit import Fit, fit_scale

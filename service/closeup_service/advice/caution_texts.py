@@ -4,7 +4,7 @@ They are common practice, no source. They never call anything free of danger, st
 makers' instructions, local rules and qualified people. The rules that attach them are in `cautions`.
 """
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import Remark
@@ -26,8 +26,7 @@ ORDER = {"people": 0, "animals": 1, "gear": 2}
 """Whom a caution can concern, first things first."""
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """One caution: its code, whom it concerns, when it applies, its words, and its words where no value is known."""
 
     code: str

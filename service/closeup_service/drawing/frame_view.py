@@ -1,7 +1,8 @@
 """The frame as it lies on the subject, the subject in it to scale, and what is sharp of its depth; laid out and drawn."""
 
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from closeup_service.drawing.svg import FAINT, GLASS, INK, PAPER, PART, element, ground, line, picture, words, wrap_text
 
@@ -14,8 +15,7 @@ ENDLESS = 6.0
 """Depth beyond so many depths of the subject is drawn as going on."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FrameScene:
+class FrameScene(Struct, frozen=True, kw_only=True):
     """What is drawn. Lengths on the subject in mm; None where not known, and for a depth behind that has no end."""
 
     frame_width_mm: float
@@ -29,8 +29,7 @@ class FrameScene:
     depth_texts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Rectangle:
+class Rectangle(Struct, frozen=True):
     """Left, top, width and height on the paper."""
 
     x: float
@@ -39,8 +38,7 @@ class Rectangle:
     height: float
 
 
-@dataclass(frozen=True, slots=True)
-class FrameLayout:
+class FrameLayout(Struct, frozen=True):
     """A drawing of the frame on paper."""
 
     width: float

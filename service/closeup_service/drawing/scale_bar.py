@@ -1,12 +1,12 @@
 """Drawing a scale bar, as SVG with its exact length and as PNG in whole pixels, both on a transparent ground."""
 
-from dataclasses import dataclass
 from functools import cache
 from io import BytesIO
 from math import ceil, floor
 from typing import TypeAlias
 from xml.sax.saxutils import escape, quoteattr
 
+from msgspec import Struct
 from PIL import Image, ImageColor, ImageDraw, ImageFont
 
 from closeup_service.drawing.svg import text_width
@@ -27,8 +27,7 @@ class DrawingTooLarge(OpticsError):
     code = "drawing-too-large"
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Struct, frozen=True):
     """What is drawn: lengths in pixels; the label is empty where none is wanted, the outline's colour `none` likewise."""
 
     length_px: float
@@ -101,8 +100,7 @@ def png(bar: Bar) -> bytes:
     return written.getvalue()
 
 
-@dataclass(frozen=True, slots=True)
-class Lettering:
+class Lettering(Struct, frozen=True):
     """A label in the font that Pillow brings, which has no micro sign: a u is drawn, with the sign's stem before it."""
 
     text: str

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cache
 from math import ceil
 from typing import TYPE_CHECKING, Literal, cast, get_args
 
 from jinja2 import Environment, PackageLoader, Template
 from markupsafe import Markup
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.advice.figures import add_unit, capitalize, decimal, ratio
 from closeup_service.drawing.side_view import runs
@@ -36,8 +37,7 @@ LONGEST_LIST = 14
 """More parts than so many are set in two columns."""
 
 
-@dataclass(frozen=True, slots=True)
-class Density:
+class Density(Struct, frozen=True):
     """How tightly the sheet is set: class of the page, size of the type [mm], width of the drawing [mm]."""
 
     name: str
@@ -59,8 +59,7 @@ DENSITIES = (Density("roomy", 3.3, 190.0), Density("close", 2.9, 165.0), Density
 """From large to small; the stylesheet has the same figures."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """What stands on the sheet: parts as (signs, text), figures as (label, value), sentences; and what is left out."""
 
     density: Density

@@ -5,9 +5,10 @@ Where the subject stands far away a piece of the way to it is left out, at a bre
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import count
 from typing import TypeAlias
+
+from msgspec import Struct
 
 from closeup_service.advice.figures import decimal
 from closeup_service.drawing.svg import text_width, wrap_text
@@ -33,8 +34,7 @@ APART = 8.0
 """Lines of a row may touch, texts keep apart."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scene:
+class Scene(Struct, frozen=True, kw_only=True):
     """What is drawn. Lengths in mm; None where not known."""
 
     parts: Sequence[Outline]
@@ -88,8 +88,7 @@ class Scene:
         return self.subject_height_mm is not None and self.subject_height_mm / 2 > self.half_height_mm
 
 
-@dataclass(frozen=True, slots=True)
-class Along:
+class Along(Struct, frozen=True):
     """From mm along the axis to the paper; what lies between the two ends of `cut` is left out."""
 
     origin: float
@@ -109,8 +108,7 @@ class Along:
         return None if self.cut is None else self.x(self.cut[0])
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """A letter or number above the drawing, and where its leader ends."""
 
     sign: str
@@ -125,8 +123,7 @@ class Mark:
         return self.x - half, self.y - 0.8 * size, self.x + half, self.y + 0.2 * size
 
 
-@dataclass(frozen=True, slots=True)
-class Dimension:
+class Dimension(Struct, frozen=True):
     """A dimension line between two places, with its text below."""
 
     x1: float
@@ -141,8 +138,7 @@ class Dimension:
         return self.text_x - half, self.y + 4, self.text_x + half, self.y + 4 + size * 1.05
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """A line of the legend: a sign, and its words in lines."""
 
     sign: str
@@ -152,8 +148,7 @@ class Entry:
     lines: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(Struct, frozen=True):
     """A side view on paper."""
 
     width: float

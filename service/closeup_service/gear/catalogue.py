@@ -8,18 +8,19 @@ known or its source is named, but none was read. ``common-practice``: a fact of 
 import json
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import asdict, dataclass
 from functools import lru_cache
 from importlib.resources import files
 from math import hypot
 from types import MappingProxyType
 from typing import Any, Literal, TypeVar
 
+from msgspec import Struct
+from msgspec.structs import asdict
+
 SourceStatus = Literal["published", "from-memory", "common-practice"]
 
 
-@dataclass(frozen=True, slots=True)
-class Sensor:
+class Sensor(Struct, frozen=True):
     """A sensor or film format: the picture area, landscape but for the few that stand upright in their cameras."""
 
     id: str
@@ -35,8 +36,7 @@ class Sensor:
         return hypot(self.width_mm, self.height_mm)
 
 
-@dataclass(frozen=True, slots=True)
-class Mount:
+class Mount(Struct, frozen=True):
     """How a lens joins a camera.
 
     The register runs from the flange to the sensor, in air [mm]. The throat is the opening of a bayonet
@@ -54,8 +54,7 @@ class Mount:
     source_status: SourceStatus
 
 
-@dataclass(frozen=True, slots=True)
-class Thread:
+class Thread(Struct, frozen=True):
     """A screw thread by its nominal major diameter and its pitch [mm], with its chief use."""
 
     id: str

@@ -6,9 +6,11 @@ Members are named as in the kit file and the vocabulary; None is not known. Leng
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.gear.catalogue import MOUNTS, Mount
 from closeup_service.optics.aperture_series import Mark
@@ -28,8 +30,7 @@ OTHER_GENDER: Mapping[Gender, Gender] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Face:
+class Face(Struct, frozen=True):
     """One joining face: a thread with its gender, or a mount with its side; the other of the two is None.
 
     `coupling` is what two faces must share to join. A mount that is a thread couples by that thread, whatever its
@@ -66,8 +67,7 @@ def mount_face(mount: Mount, side: Gender) -> Face:
     return Face(None, mount.id, side, coupling)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class Part(Struct, frozen=True, kw_only=True):
     """What the studio notes of every part."""
 
     id: str
@@ -80,8 +80,7 @@ class Part:
     calibrated_on: str | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Camera(Part):
+class Camera(Part, frozen=True, kw_only=True):
     """Camera; its register is its mount's, its flange the body side."""
 
     mount: str
@@ -94,8 +93,7 @@ class Camera(Part):
     circle_of_confusion_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EdgeWidth:
+class EdgeWidth(Struct, frozen=True, kw_only=True):
     """Width of a sharp edge as measured on the sensor [um], and how the lens stood."""
 
     measured_edge_width_um: float
@@ -104,8 +102,7 @@ class EdgeWidth:
     mounting: Mounting
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Setting:
+class Setting(Struct, frozen=True, kw_only=True):
     """A lens as it is at one zoom setting or calibration; what the lens states for all settings is filled in.
 
     `register_mm` is that of the lens's mount, None where the setting states its rear principal plane. `marks` are the stops
@@ -131,8 +128,7 @@ class Setting:
     uncertainty: Mapping[str, object] | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lens(Part):
+class Lens(Part, frozen=True, kw_only=True):
     """Lens with its settings; `front` is its filter thread, `rear` its mount's lens side or its own external thread."""
 
     mount: str | None
@@ -150,8 +146,7 @@ class Lens(Part):
 RingKind = Literal["reversing-ring", "step-ring", "mount-adapter"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spacer(Part):
+class Spacer(Part, frozen=True, kw_only=True):
     """What stands between two parts and has no glass: `front` looks to the subject as drawn, `rear` to the camera."""
 
     front: Face
@@ -159,31 +154,27 @@ class Spacer(Part):
     clear_diameter_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tube(Spacer):
+class Tube(Spacer, frozen=True, kw_only=True):
     """Tube or helicoid at one length."""
 
     length_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bellows(Spacer):
+class Bellows(Spacer, frozen=True, kw_only=True):
     """Bellows, with the range of lengths between its faces."""
 
     minimum_length_mm: float
     maximum_length_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ring(Spacer):
+class Ring(Spacer, frozen=True, kw_only=True):
     """Reversing ring, step-up or step-down ring, or mount adapter; its thickness counts as extension."""
 
     kind: RingKind
     length_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CloseUpLens(Part):
+class CloseUpLens(Part, frozen=True, kw_only=True):
     """Close-up lens; `rear`, the external thread, goes into the lens's filter thread, `front` takes the next."""
 
     front: Face
@@ -195,8 +186,7 @@ class CloseUpLens(Part):
     rear_principal_plane_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Converter(Part):
+class Converter(Part, frozen=True, kw_only=True):
     """Teleconverter; its front is the body side of its mount, its rear the lens side, its register the mount's."""
 
     mount: str
@@ -208,8 +198,7 @@ class Converter(Part):
     focal_length_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Objective(Part):
+class Objective(Part, frozen=True, kw_only=True):
     """Microscope objective; `rear` is its shoulder's external thread."""
 
     rear: Face
@@ -272,8 +261,7 @@ def merge_own_mounts(mounts: Iterable[Mount]) -> Mapping[str, Mount]:
     return {**MOUNTS, **{mount.id: mount for mount in mounts}}
 
 
-@dataclass(frozen=True)
-class Kit:
+class Kit(Struct, frozen=True, dict=True):
     """The whole kit.
 
     `mounts` are its own beside the catalogue's. `revision` changes with what the kit says, not with how its file is laid
@@ -283,7 +271,7 @@ class Kit:
     name: str
     origin: Origin
     revision: str
-    listing: Mapping[str, object] = field(repr=False)
+    listing: Mapping[str, object]
     currency: str | None = None
     mounts: tuple[Mount, ...] = ()
     cameras: tuple[Camera, ...] = ()

@@ -7,11 +7,11 @@ plain document is laid at what was sent: the member itself, or the id of the par
 import math
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct, field
 
 from closeup_service.gear.errors import Fault, KitRefuses
 from closeup_service.gear.kit import (
@@ -153,8 +153,7 @@ def open_members(document: Document, index: str) -> list[str]:
     return [pointer.rsplit("/", 1)[1]] if pointer.startswith(f"/train/{index}/") else []
 
 
-@dataclass(frozen=True, slots=True)
-class Beyond:
+class Beyond(Struct, frozen=True):
     """Rows of a column that lie beyond what the part allows, the column's pointer, and what would be right."""
 
     pointer: str
@@ -162,8 +161,7 @@ class Beyond:
     rows: npt.NDArray[np.bool_]
 
 
-@dataclass
-class Expansion:
+class Expansion(Struct):
     """Works through one document, gathering faults, those of single rows apart."""
 
     kit: Kit
@@ -326,8 +324,7 @@ def describe_absent_part(name: str, there_are: Mapping[str, object], what: str) 
     return f"The kit has no {what} {name}; {hint}."
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """Name of a kind of part for people, what may be said of its use, and how it becomes a plain element."""
 
     name: str

@@ -1,8 +1,9 @@
 """What the parts of a set-up look like from the side: kind, name, settings and diameters, known or chosen for a drawing."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from closeup_service.advice.figures import decimal
 from closeup_service.gear.kit import Bellows, Kit, Ring
@@ -27,8 +28,7 @@ RIM_MM, HOLDS = 3.0, 1.2
 """Where no diameter is known a part is drawn wider than the glass or the light in it, by this rim and by this factor."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outline:
+class Outline(Struct, frozen=True, kw_only=True):
     """One part seen from the side; `settings` is what is set on it, in words."""
 
     pointer: str

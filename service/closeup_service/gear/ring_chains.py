@@ -11,8 +11,9 @@ if rings could be used twice, found backwards by Dijkstra's algorithm, so it nev
 import heapq
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TypeAlias
+
+from msgspec import Struct
 
 from closeup_service.gear.catalogue import THREADS
 from closeup_service.gear.kit import Face, Kit, Open, Ring, RingTable, open_of, rings_by_coupling
@@ -37,8 +38,7 @@ The ids differ, so rings are never compared.
 """
 
 
-@dataclass(frozen=True, slots=True)
-class Chain:
+class Chain(Struct, frozen=True):
     """Rings in order from start to end.
 
     `extension_mm` is None where a bought ring's thickness is not known; `assumed_extension_mm` then counts the usual one.
@@ -59,8 +59,7 @@ class Chain:
         return self.assumed_extension_mm if known else None
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """Chains, best first; `cut` where the search ended before it was through, so that more may exist.
 
     `tried` counts the rings that were tried at the end of partial chains.

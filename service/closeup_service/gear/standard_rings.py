@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from itertools import permutations, product
@@ -12,8 +11,7 @@ from closeup_service.gear.catalogue import MOUNTS, THREADS, Mount
 from closeup_service.gear.kit import Face, Gender, Kit, Ring, RingKind, mount_face, thread_face
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StandardRing(Ring):
+class StandardRing(Ring, frozen=True, kw_only=True):
     """A ring to be bought; where `length_known` is false its length is the usual one."""
 
     length_known: bool

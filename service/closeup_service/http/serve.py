@@ -9,7 +9,6 @@ import os
 import socket
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import fields
 from typing import Any
 
 from flask import Flask
@@ -102,9 +101,9 @@ def parser() -> argparse.ArgumentParser:
         epilog="Each option may also be given as a variable; an option wins over its variable. "
         f"Exit codes: {', '.join(f'{code} {meaning}' for code, meaning in EXIT_CODES.items() if code)}.",
     )
-    for field in fields(Settings):
-        text = f"{HELP[field.name]} (default {default_of(field.name)}, or {variable(field.name)})"
-        built.add_argument(option(field.name), help=text)
+    for name in Settings.__struct_fields__:
+        text = f"{HELP[name]} (default {default_of(name)}, or {variable(name)})"
+        built.add_argument(option(name), help=text)
     return built
 
 

@@ -4,15 +4,13 @@ Sources: JCGM 100 (GUM), H.3; P. R. Bevington, *Data Reduction and Error Analysi
 memory).
 """
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from closeup_service.optics.arithmetic import FloatArray
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """y = intercept + slope x; columns of runs where y was one.
 
     Attributes

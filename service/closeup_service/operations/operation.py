@@ -1,13 +1,14 @@
 """One record per operation: the route, the published document and the client's tests all read it."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 from email.utils import format_datetime
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from marshmallow import Schema, fields
+from msgspec import Struct, field
+from msgspec.structs import force_setattr
 
 from closeup_service.operations.asking.limits import BYTES_PER_MIB
 from closeup_service.operations.asking.media_types import JSON
@@ -31,8 +32,7 @@ Renderer = Callable[[Any, Any], bytes]
 MOST_CONTENT_BYTES = BYTES_PER_MIB
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(Struct, frozen=True):
     """A request that really runs, from the invented seed-and-lichen kit."""
 
     name: str
@@ -44,8 +44,7 @@ class Example:
     """The answer as it once was, of a request that is not run when the document is made: it needs its photographs."""
 
 
-@dataclass(frozen=True)
-class Operation:
+class Operation(Struct, frozen=True, dict=True):
     """What one operation is called, takes, gives and does.
 
     `answer` turns the loaded request into the answer. `by_query` says how GET takes the request: "fields" as one query
@@ -75,8 +74,8 @@ class Operation:
 
     def __post_init__(self) -> None:
         if self.steps is not None and self.request_schema is not None:
-            object.__setattr__(self, "request_schema", taking_steps(self.request_schema))
-            object.__setattr__(self, "answer_schema", telling_steps(self.answer_schema))
+            force_setattr(self, "request_schema", taking_steps(self.request_schema))
+            force_setattr(self, "answer_schema", telling_steps(self.answer_schema))
 
     def answer_with(self, members: Mapping[str, object], kit: "Callable[[], Kit]") -> Mapping[str, object]:
         """Answer the loaded request; `kit` gives the studio's, for a request that sends none of its own."""

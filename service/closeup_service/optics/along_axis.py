@@ -4,7 +4,8 @@ A length that the document leaves open, and that no result depends on, is given 
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.matrices import first_powered_part, take_unknown_as_zero
@@ -18,8 +19,7 @@ LEAST_LENGTH_MM = 8.0
 """A part of unknown length is drawn at least this long, and with its planes at most the usual gap from its faces."""
 
 
-@dataclass(frozen=True, slots=True)
-class Gaps:
+class Gaps(Struct, frozen=True):
     """Front face to first principal plane, first to second plane, second plane to rear face [mm]."""
 
     front: float
@@ -32,8 +32,7 @@ class Gaps:
         return self.front + self.separation + self.rear
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """One part: its faces and its principal planes, mm from the subject plane, and the height of the ray there."""
 
     pointer: str
@@ -46,8 +45,7 @@ class Placed:
     length_known: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(Struct, frozen=True):
     """A set-up along its axis; `drawn` holds, by JSON pointer, the lengths that were chosen for the drawing alone."""
 
     parts: tuple[Placed, ...]

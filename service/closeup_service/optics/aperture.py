@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.errors import ApertureImpossible
@@ -16,8 +17,7 @@ TELECENTRIC = 1e-12
 """1/z below this [1/mm], to either side, is that of an entrance pupil infinitely far away: rounding alone leaves it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Aperture:
+class Aperture(Struct, frozen=True):
     """The stop that limits the axial cone, seen from the subject.
 
     `inverse_pupil_distance` is 1/z [1/mm], z from the subject to the entrance pupil, NaN where a gap that is unknown

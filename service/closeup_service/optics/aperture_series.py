@@ -5,8 +5,9 @@ Nominal numbers as engraved stand for exact powers of two: a full stop is a fact
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import log2
+
+from msgspec import Struct
 
 _FULL = "0.5 0.7 1 1.4 2 2.8 4 5.6 8 11 16 22 32 45 64 90 128 180 256"
 _HALF = (
@@ -27,8 +28,7 @@ TIE_STOPS = 1e-9
 """Marks whose distances differ by no more than this, which is rounding, are equally near."""
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """One mark of the ring: the number engraved, and the exact one that it stands for."""
 
     nominal: float

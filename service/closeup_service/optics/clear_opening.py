@@ -8,13 +8,12 @@ Lengths in mm; 1/z instead of z, so that a telecentric set-up (1/z = 0) and a hy
 In operators only, or by an `Arithmetic`.
 """
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class Opening(Struct, frozen=True):
     """Diameters of a round opening about the axis, mm.
 
     Attributes

@@ -4,13 +4,12 @@ Every model gives one half depth x0 on the subject's side, the same before and b
 infinitely far; the true limits follow from the pupil's position: 1/near = 1/x0 + 1/z, 1/far = 1/x0 - 1/z.
 """
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
 
 
-@dataclass(frozen=True, slots=True)
-class Depth:
+class Depth(Struct, frozen=True):
     """Depths before and behind the subject plane, both positive; mm.
 
     Infinite where unlimited, NaN where the position of the pupil is not determined.

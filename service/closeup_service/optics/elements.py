@@ -5,8 +5,9 @@ The builders take mappings in the vocabulary of the document, floats or columns 
 """
 
 from collections.abc import Callable, Mapping, MutableMapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.errors import Contradiction, Undetermined
@@ -32,8 +33,7 @@ OTHER_REGISTER_MM = 2.0
 of a millimetre (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Builder:
+class Builder(Struct, frozen=True):
     """Turns elements into parts before a camera of the given register [mm]."""
 
     camera_register: Real

@@ -6,8 +6,9 @@ luminous disc of radius r is 1 / (D^2 + r^2) on its axis. Sources: the additive 
 memory); S. F. Ray, *Applied Photographic Optics*, ch. on exposure (from memory).
 """
 
-from dataclasses import dataclass
 from math import exp2, log2
+
+from msgspec import Struct
 
 from closeup_service.optics import disc
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
@@ -17,8 +18,7 @@ from closeup_service.optics.formulas import light_loss_stops
 CONTINUOUS, FLASH = LIGHTS = ("continuous", "flash")
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """What sets the light of one frame; None where it is not known, and then must not change.
 
     Parameters

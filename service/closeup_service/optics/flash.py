@@ -11,7 +11,8 @@ is open, and the sensor to add up every flash (no reciprocity failure).
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from closeup_service.optics import disc
 from closeup_service.optics.arithmetic import Arithmetic, Real
@@ -25,8 +26,7 @@ ROUNDING = 1e-12
 """So little above a whole number of flashes, or above full power, is none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(Struct, frozen=True):
     """One flash head: guide number, m at ISO 100 and full power, and its distance from the subject, mm."""
 
     guide_number: Real
@@ -224,8 +224,7 @@ def distance_for_light(distance_: Real, source_radius: Real, ratio: Real, arithm
     return disc.distance_of(disc.fall_off(distance_, source_radius) / ratio, source_radius, arithmetic)
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(Struct, frozen=True):
     """Everything that decides one exposure. `power` and `pops` are those that would be just right, the power above 1 too.
 
     `other_gain` is the gain at full power with one flash.

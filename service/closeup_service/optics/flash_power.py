@@ -4,8 +4,9 @@ All scales become stops, since twice the energy is one stop (by algebra: exposur
 power, from one joule, or from the dial's 0, as the scale has it; only differences mean anything.
 """
 
-from dataclasses import dataclass
 from math import exp2, floor, inf, isfinite, log2
+
+from msgspec import Struct
 
 FRACTION, JOULES, STOPS_BELOW_FULL, DIAL = KINDS = ("fraction", "joules", "stops-below-full", "dial")
 
@@ -13,8 +14,7 @@ ROUNDING = 1e-9
 """So little off, in stops or in clicks, is none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """Scale of a head: its kind, its least and greatest setting, a dial's stops for each unit, and the stops between clicks."""
 
     kind: str

@@ -7,11 +7,11 @@ by algebra from s = f (1 + 1/m) and subject to sensor = f (2 + m + 1/m) + h.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Columns, FloatArray, Real
@@ -34,8 +34,7 @@ NUMPY = Columns(0)
 HalfDepth = Callable[[FloatArray], FloatArray]
 
 
-@dataclass(frozen=True, slots=True)
-class Lens:
+class Lens(Struct, frozen=True):
     """One lens as it stands (a reversed one turned), and its half depth [mm] at each magnification of the stack."""
 
     focal_length: float
@@ -109,8 +108,7 @@ def larger_magnification(above_two: Real, arithmetic: Arithmetic) -> Real:
     return 1 + (above_two + arithmetic.sqrt(above_two * (above_two + 4))) / 2
 
 
-@dataclass(frozen=True, slots=True)
-class Focusing:
+class Focusing(Struct, frozen=True):
     """Where the plane of focus goes as the ring, or the rear standard, moves.
 
     `nearest` is the magnification focused on the nearest plane of the subject. Above 1:1 a ring that carries the whole lens
@@ -153,8 +151,7 @@ class Focusing:
         return np.asarray(self.focal_length * np.abs(inverse_square - (1 if self.lens_moves else 0)))
 
 
-@dataclass(frozen=True, slots=True)
-class Ring:
+class Ring(Struct, frozen=True):
     """A lens and its way of focusing, before a subject of some depth [mm], with the overlap asked for."""
 
     lens: Lens

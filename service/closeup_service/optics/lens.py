@@ -1,12 +1,11 @@
 """The thick lens with pupils."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from closeup_service.optics.arithmetic import Real
 
 
-@dataclass(frozen=True, slots=True)
-class ThickLens:
+class ThickLens(Struct, frozen=True):
     """A lens between two joining faces, as light meets it: two principal planes and two pupils.
 
     All lengths in mm along the axis, positive in the direction of the light; None where unknown. Pupils and principal

@@ -1,7 +1,8 @@
 """Three ways to say which aperture the light of a frame passes: a stated one, one lens, or a whole set-up."""
 
-from dataclasses import dataclass
 from typing import Any, Protocol, Self
+
+from msgspec import Struct
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import refuse_wide
@@ -46,8 +47,7 @@ class LensLight(Protocol):
         """Return the same at another magnification, and the length [mm] that had to change for it, where there is one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Stated:
+class Stated(Struct, frozen=True):
     """An effective f-number, as it is."""
 
     effective_f_number: float
@@ -64,8 +64,7 @@ class Stated:
         return self, None
 
 
-@dataclass(frozen=True, slots=True)
-class OneLens:
+class OneLens(Struct, frozen=True):
     """One lens by its mark, its magnification and its pupils; without a mark one can only ask which it must be."""
 
     f_number: float | None
@@ -100,8 +99,7 @@ class OneLens:
         return OneLens(self.f_number, magnification, self.pupil_magnification, self.reversed), None
 
 
-@dataclass(frozen=True, slots=True)
-class WholeSetUp:
+class WholeSetUp(Struct, frozen=True):
     """A set-up document and what it does."""
 
     document: Members

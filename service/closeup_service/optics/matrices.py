@@ -6,7 +6,8 @@ plane [[1, 0], [-1/f, 1]]. Sources: H. Kogelnik and T. Li, *Applied Optics* 5 (1
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.errors import Undetermined
@@ -17,8 +18,7 @@ INFINITY_FOCUS = 1e-9
 """A magnification below this is focus on infinity (rounding alone leaves about 1e-16)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Matrix:
+class Matrix(Struct, frozen=True):
     """Ray matrix [[a, b], [c, d]] from the first principal plane of the first powered part."""
 
     a: Real
@@ -44,8 +44,7 @@ class Matrix:
         return Matrix(self.a, self.b, self.c - power * self.a, self.d - power * self.b)
 
 
-@dataclass(frozen=True, slots=True)
-class Chain:
+class Chain(Struct, frozen=True):
     """Matrices behind each part's second principal plane, from the first powered part on.
 
     `loose` is the index in the train of the first part whose distance from the one before is unknown, which only parallel

@@ -5,8 +5,9 @@ follows by algebra from the size ratio sensor/subject and the pupils of the thic
 where there are others. All hold on the axis, for movements small against the distance to the entrance pupil.
 """
 
-from dataclasses import dataclass
 from math import inf, log2, nan, pi
+
+from msgspec import Struct
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
 
@@ -19,8 +20,7 @@ BISECTIONS = 54
 """Halvings that bring a bracket no wider than pi/2 times its end down to the last digit of a float."""
 
 
-@dataclass(frozen=True, slots=True)
-class Motions:
+class Motions(Struct, frozen=True):
     """What moves, as it goes over the sensor; what does not move is 0.
 
     Parameters
@@ -37,8 +37,7 @@ class Motions:
     frequency: Real
 
 
-@dataclass(frozen=True, slots=True)
-class Blurs:
+class Blurs(Struct, frozen=True):
     """Blur on the sensor by each kind of motion [um]."""
 
     sideways: Real

@@ -1,22 +1,21 @@
 """The parts of a train, each between two joining faces."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.lens import ThickLens
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(Struct, frozen=True):
     """A round opening `offset` mm behind the second principal plane of its part, of `radius` mm."""
 
     offset: Real
     radius: Real
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One part of the train between two joining faces; lengths in mm, None where unknown.
 
     `power` is 1/f, `powered` false for a mere tube. `needs` maps what is unknown ("front_gap", "separation",

@@ -7,7 +7,8 @@ that would.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER, Aperture
@@ -30,8 +31,7 @@ from closeup_service.optics.sharpness import Assumed, Criterion, Members, criter
 from closeup_service.optics.train import Trace, trace
 
 
-@dataclass(frozen=True, slots=True)
-class SetUp:
+class SetUp(Struct, frozen=True):
     """What a set-up does; the names are the vocabulary's. Lengths in mm."""
 
     magnification: Real

@@ -4,11 +4,11 @@
 """
 
 from collections.abc import Callable, Mapping, MutableMapping
-from dataclasses import dataclass
 from math import pi
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.depth import (
@@ -41,8 +41,7 @@ ROUNDING = 1e-9
 RADIANS_PER_ARCMIN = pi / 180 / 60
 
 
-@dataclass(frozen=True, slots=True)
-class Criterion:
+class Criterion(Struct, frozen=True):
     """A model of sharpness and what it is measured by; None where the request leaves it open.
 
     `blur_mm` is a diameter on the sensor; `sensor_detail` and `subject_detail` are line pairs per mm, at most one given;

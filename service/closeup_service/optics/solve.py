@@ -5,8 +5,9 @@ is a quotient of two affine functions: both are solved in closed form from the t
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoRealSubject, NoSolution, OpticsError, Undetermined
@@ -33,8 +34,7 @@ AGREEMENT = 1e-6
 """A length that misses the target by a greater share does not reach it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Solved:
+class Solved(Struct, frozen=True):
     """The document with its open length filled in, the length [mm], and what the set-up then does."""
 
     document: Document
@@ -42,16 +42,14 @@ class Solved:
     set_up: SetUp
 
 
-@dataclass(frozen=True, slots=True)
-class Affine:
+class Affine(Struct, frozen=True):
     """start + slope x length."""
 
     start: float
     slope: float
 
 
-@dataclass(frozen=True, slots=True)
-class OpenLength:
+class OpenLength(Struct, frozen=True):
     """A set-up document with one length left open, named by its JSON pointer."""
 
     document: Document

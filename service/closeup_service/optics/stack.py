@@ -6,11 +6,11 @@ most (1 - o) (b_i + a_k) apart, o being the overlap: with o = 0 their depths jus
 sums follow by algebra from the depth of field.
 """
 
-from dataclasses import dataclass
 from math import floor, isinf, nan
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from closeup_service.optics.arithmetic import POINT, Arithmetic, FloatArray, Real
 from closeup_service.optics.depth import Depth
@@ -26,8 +26,7 @@ ROUNDING = 1e-9
 """Share of a step that counts as none, so that a subject of exactly nine steps takes nine and not ten."""
 
 
-@dataclass(frozen=True, slots=True)
-class Stack:
+class Stack(Struct, frozen=True):
     """Frames that cover a subject's depth without a gap.
 
     Parameters

@@ -1,7 +1,8 @@
 """The optical train: any row of thick parts and gaps before a sensor, reduced to what it does."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from closeup_service.optics.aperture import Aperture, find_aperture_stop
 from closeup_service.optics.arithmetic import Arithmetic, Real
@@ -20,8 +21,7 @@ from closeup_service.optics.matrices import (
 from closeup_service.optics.parts import Part
 
 
-@dataclass(frozen=True, slots=True)
-class Trace:
+class Trace(Struct, frozen=True):
     """What the train does with the sensor where it stands. Lengths in mm.
 
     `signed_magnification` is positive when the image is inverted. `subject_distance` runs from the subject to the first

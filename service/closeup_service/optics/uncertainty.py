@@ -6,11 +6,11 @@ few degrees of freedom, and so has u. Source: JCGM 100 (GUM), 5.2.2 and G.4 (fro
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from math import inf, isfinite, log, sqrt
 from typing import Any
 
 import numpy as np
+from msgspec import Struct, field
 
 from closeup_service.optics.aperture import visible_stops
 from closeup_service.optics.arithmetic import POINT, FloatArray
@@ -67,8 +67,7 @@ _SAME = 1e-9
 """A margin between two stops that is uncertain by less does not move: both stand on the same data."""
 
 
-@dataclass(frozen=True, slots=True)
-class Propagated:
+class Propagated(Struct, frozen=True):
     """Standard uncertainty of each field, None where it has none, and its degrees of freedom, infinite where not named.
 
     `switching` says that another stop may come to govern within two standard uncertainties, `failing` names the fields that
@@ -82,8 +81,7 @@ class Propagated:
     refusal: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Uncertain:
+class Uncertain(Struct, frozen=True):
     """Everything uncertain in a document: (index of the lens, parameter) in the order of the covariance.
 
     `scatters` are the parts of the covariance that lenses took from scatters, each with its degrees of freedom.

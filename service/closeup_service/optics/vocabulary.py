@@ -5,7 +5,7 @@ rad/s, frequencies in Hz; the unit ends the name and pure ratios have none. Boun
 only come out have none.
 """
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from closeup_service.optics.quantities import (
     Row,
@@ -21,8 +21,7 @@ from closeup_service.optics.quantities import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """One quantity: name, unit ("" for a ratio), inclusive bounds of its input, label for people, meaning in one line."""
 
     name: str

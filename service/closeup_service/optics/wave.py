@@ -13,9 +13,9 @@ in nm, pitches in um. Everything takes floats or numpy arrays that broadcast, an
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from closeup_service.optics.arithmetic import FloatArray, Real
 from closeup_service.optics.formulas import cutoff_lp_per_mm
@@ -118,8 +118,7 @@ def pixel_mtf(frequency: Real, pitch_um: Real, fill: float = 1.0) -> FloatArray:
     return np.asarray(np.abs(np.sinc(cycles)))
 
 
-@dataclass(frozen=True, slots=True)
-class Light:
+class Light(Struct, frozen=True):
     """Weighted wavelengths; the weights sum to 1."""
 
     wavelengths_nm: tuple[float, ...]

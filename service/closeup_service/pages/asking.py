@@ -1,10 +1,10 @@
 """How pages ask the operations: as Python, in this process."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from flask import Request
+from msgspec import Struct
 from werkzeug.datastructures import MultiDict
 
 from closeup_service.gear.kit import Kit
@@ -18,16 +18,14 @@ Members = Mapping[str, Any]
 Given = TypeVar("Given")
 
 
-@dataclass(frozen=True, slots=True)
-class Sent:
+class Sent(Struct, frozen=True):
     """Parts of a form that was posted."""
 
     texts: MultiDict[str, str]
     files: Mapping[str, Upload]
 
 
-@dataclass(frozen=True, slots=True)
-class Studio:
+class Studio(Struct, frozen=True):
     """What the pages are of: the studio's kit, how a form with files is read, and how large it may be."""
 
     kit: Kit

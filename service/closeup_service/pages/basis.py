@@ -1,7 +1,8 @@
 """What a result stands on: every number that went in, with where it comes from."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from closeup_service.advice import figures
 from closeup_service.advice.figures import decimal
@@ -35,8 +36,7 @@ PART_MEMBERS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Stand:
+class Stand(Struct, frozen=True):
     """One number that went in: what it is of, and where it comes from."""
 
     label: str

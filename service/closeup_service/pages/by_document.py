@@ -4,9 +4,10 @@ So the document alone holds what is asked, and an address with changes leads to 
 """
 
 import json
-from dataclasses import dataclass, replace
 from urllib.parse import urlencode
 
+from msgspec import Struct
+from msgspec.structs import replace
 from werkzeug.datastructures import MultiDict
 
 from closeup_service.pages import form, links
@@ -26,8 +27,7 @@ BESIDE = (
 TOO_LONG = "This document is too long to be changed field by field: change the document itself, below."
 
 
-@dataclass(frozen=True, slots=True)
-class Opened:
+class Opened(Struct, frozen=True):
     """A document that was sent, the form that shows it, and the texts that it puts into the fields."""
 
     document: Members

@@ -2,10 +2,10 @@
 
 import json
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 
 from flask import Blueprint, Response, abort, render_template, request
+from msgspec import Struct
 from werkzeug.wrappers import Response as AnyResponse
 
 from closeup_service.operations.asking.strict_json import JsonObject
@@ -21,8 +21,7 @@ KIT, KIT_PAGE = "Kit", "listKit"
 JSON = "application/json"
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """What the documentation tells beside the document: the forms of the examples by operation, problems, limits, operation."""
 
     document: Callable[[], Document]
@@ -32,8 +31,7 @@ class Told:
     running: Running
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """One schema on a page."""
 
     name: str
@@ -41,8 +39,7 @@ class Section:
     rows: list[Member]
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One operation of the index."""
 
     name: str

@@ -2,8 +2,8 @@
 
 import difflib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 
+from msgspec import Struct, field
 from werkzeug.datastructures import MultiDict
 
 from closeup_service.advice.figures import capitalize
@@ -26,16 +26,14 @@ LONGEST = 20_000
 Typed = Mapping[str, tuple[str, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """What is wrong or in doubt, and the field that it stands at; no field where it is of the whole."""
 
     text: str
     name: str = ""
 
 
-@dataclass
-class Form:
+class Form(Struct):
     """What was typed, by field, with the values that it means and the faults found so far."""
 
     task: Task

@@ -1,8 +1,9 @@
 """The lesson: its sums, worked out by the service itself out of the invented kit."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from closeup_service.gear.kit import Camera, Setting
 from closeup_service.operations.asking.refusals import Refusal
@@ -26,8 +27,7 @@ DEPTH_MAGNIFICATION = 2
 MODELS = ("geometric", "wave", "combined")
 
 
-@dataclass(frozen=True, slots=True)
-class Sum:
+class Sum(Struct, frozen=True):
     """One sum: the address of the API that it was asked at, the request, and the answer."""
 
     path: str
@@ -35,8 +35,7 @@ class Sum:
     answer: JsonObject
 
 
-@dataclass(frozen=True)
-class Lesson:
+class Lesson(Struct, frozen=True, dict=True):
     """Every sum of the lesson, each worked out once, and the parts of the invented kit that they are about."""
 
     studio: Studio

@@ -3,9 +3,10 @@
 import json
 import shlex
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
+
+from msgspec import Struct
 
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import command_name
@@ -14,8 +15,7 @@ from closeup_service.pages.asking import Members
 PROGRAM = "closeup"
 
 
-@dataclass(frozen=True, slots=True)
-class Elsewhere:
+class Elsewhere(Struct, frozen=True):
     """One operation that was asked: its address where GET takes it, else what to send; and its command line."""
 
     summary: str

@@ -1,11 +1,11 @@
 """How much one core answers and how its time grows, as `python tests/benchmarks/sizing.py` measured it."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(Struct, frozen=True):
     """One kind of request: how many a core answers in a second, and half of them within how many milliseconds."""
 
     what: str
@@ -13,16 +13,14 @@ class Load:
     milliseconds: float
 
 
-@dataclass(frozen=True, slots=True)
-class Growth:
+class Growth(Struct, frozen=True):
     """One kind of question: milliseconds of a core by its size."""
 
     what: str
     milliseconds: Mapping[int, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """Loads, growth and memory, and what they were measured on."""
 
     machine: str

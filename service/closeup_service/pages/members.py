@@ -1,8 +1,9 @@
 """The schemas of the published document as tables for people."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.schemas.describing import without_unit
@@ -12,8 +13,7 @@ PREFIX = "#/components/schemas/"
 Schemas = Mapping[str, JsonObject]
 
 
-@dataclass(frozen=True, slots=True)
-class Member:
+class Member(Struct, frozen=True):
     """One row of a table of members."""
 
     name: str

@@ -1,9 +1,9 @@
 """Results as rows: label, number as people say it, and what it stands on."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from marshmallow import Schema, fields
+from msgspec import Struct
 
 from closeup_service.advice import figures
 from closeup_service.advice.figures import decimal
@@ -42,8 +42,7 @@ OWN_UNIT = ("asked", "nearest", "miss")
 """Columns whose unit is that of the wish in their row."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One number with its words: as people say it, more exactly, in inches, and what it stands on."""
 
     name: str
@@ -58,8 +57,7 @@ class Row:
     """Place among the results that are shown first, if it is one of them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """One cell of a table; the first of a row may lead on."""
 
     text: str
@@ -67,8 +65,7 @@ class Cell:
     inches: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(Struct, frozen=True):
     """A table of an answer."""
 
     title: str
@@ -78,8 +75,7 @@ class Grid:
     link: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class WorkedStep:
+class WorkedStep(Struct, frozen=True):
     """One step of a sum as it is written on the board; `numbers` is empty where the formula stands in words."""
 
     label: str

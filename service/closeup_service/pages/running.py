@@ -1,11 +1,11 @@
 """What the page about running the service is handed."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class StatedSetting:
+class StatedSetting(Struct, frozen=True):
     """One setting, in words."""
 
     option: str
@@ -15,8 +15,7 @@ class StatedSetting:
     meaning: str
 
 
-@dataclass(frozen=True, slots=True)
-class Running:
+class Running(Struct, frozen=True):
     """Settings, exit codes, and the members of a line of the log for requests, for those logged in full, for the rest."""
 
     settings: Sequence[StatedSetting]

@@ -1,7 +1,5 @@
 """Settings, exit codes and the log as the documentation states them."""
 
-from dataclasses import fields
-
 from closeup_service.pages.running import Running, StatedSetting
 from closeup_service.running import logs
 from closeup_service.running.exit_codes import EXIT_CODES
@@ -13,7 +11,7 @@ def describe_running(settings: Settings) -> Running:
     return Running(
         [
             StatedSetting(option(name), variable(name), default_of(name), FORMS[name], HELP[name])
-            for name in (field.name for field in fields(Settings))
+            for name in Settings.__struct_fields__
         ],
         EXIT_CODES,
         logs.REQUEST_MEMBERS,

@@ -1,10 +1,10 @@
 """One record per task: which operations answer it, which fields it asks for in which order, what it shows first."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 from marshmallow import Schema
+from msgspec import Struct, field
 
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
@@ -20,16 +20,14 @@ Answers = Mapping[str, Members]
 """Answers so far, by the id of the operation."""
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One entry of a list to choose from."""
 
     value: str
     label: str
 
 
-@dataclass(frozen=True, slots=True)
-class Input:
+class Input(Struct, frozen=True):
     """One field of a form: a member of a schema, under a name of the form's own where that differs."""
 
     name: str
@@ -112,8 +110,7 @@ def inputs(schema: Schema, *names: str, **own: JsonObject) -> tuple[Input, ...]:
     return tuple(Input(name, name, schema.fields[name], **own.get(name, {})) for name in names)
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Fields that belong together; one that is `aside` is folded away until it is used."""
 
     title: str
@@ -122,8 +119,7 @@ class Group:
     lead: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Request:
+class Request(Struct, frozen=True):
     """What one operation is asked, and from which field of the form each JSON pointer comes."""
 
     members: Members
@@ -144,8 +140,7 @@ class NotReady(ValueError):
 Build = Callable[[Members, Answers, Kit], Request | None]
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A list of an answer as a table: its path, its columns, and where a row leads."""
 
     path: str
@@ -155,8 +150,7 @@ class Table:
     link: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One operation of a task; `request` gives None where it has nothing to answer yet. `shows` are paths in the answer.
 
     `needs` names the operation whose answer its request is made with. One that is `dear` is not asked for its faults alone.
@@ -171,8 +165,7 @@ class Step:
     dear: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """A picture that an operation draws of a request, by GET; its answer as JSON holds the data, shown as `data` names them."""
 
     operation_id: str
@@ -182,8 +175,7 @@ class Drawing:
     tables: tuple[Table, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Lead:
+class Lead(Struct, frozen=True):
     """Where a result leads on: another operation that answers a request by GET, for people."""
 
     operation_id: str
@@ -191,8 +183,7 @@ class Lead:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(Struct, frozen=True):
     """A request that fills the form, as people type it; one `of_demo_kit` names parts of that."""
 
     summary: str
@@ -200,8 +191,7 @@ class Example:
     of_demo_kit: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Task:
+class Task(Struct, frozen=True):
     """One task page."""
 
     slug: str

@@ -1,10 +1,11 @@
 """The start page and the task pages: forms that work without JavaScript, by GET; a photograph by POST."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from urllib.parse import urlencode
 
 from flask import Blueprint, Flask, Response, redirect, request
+from msgspec import Struct
+from msgspec.structs import replace
 from werkzeug.wrappers import Response as AnyResponse
 
 from closeup_service.advice import figures
@@ -24,8 +25,7 @@ NOT_KEPT = "no-store"
 WITH_OVERLAY = "img-src 'self' data:"
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """What the template of a task needs: the task, its form by GET, and what came of it; the link gives it again."""
 
     task: Task

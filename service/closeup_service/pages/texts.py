@@ -2,11 +2,11 @@
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 
 from flask import Blueprint, render_template
 from markupsafe import Markup, escape
+from msgspec import Struct
 
 from closeup_service.advice import caution_texts
 from closeup_service.advice.figures import decimal
@@ -22,8 +22,7 @@ INDEX = re.compile(r"(?<=[^\W\d_])_(\w+)")
 ENLARGING = "enlarging-lens thread"
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """One text: its address, its template, and the cautions that stand in it."""
 
     address: str

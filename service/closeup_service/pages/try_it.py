@@ -1,10 +1,10 @@
 """Trying an operation by a plain form: its fields, and the address of the API that it leads to."""
 
 import json
-from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from flask import redirect
+from msgspec import Struct
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response
 
@@ -12,8 +12,7 @@ from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.pages.members import bounds_of
 
 
-@dataclass(frozen=True, slots=True)
-class Control:
+class Control(Struct, frozen=True):
     """One field of the form."""
 
     name: str

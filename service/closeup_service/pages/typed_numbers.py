@@ -3,8 +3,9 @@
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from closeup_service.advice.figures import MM_PER_INCH
 
@@ -58,8 +59,7 @@ class CannotRead(ValueError):
         self.key = key
 
 
-@dataclass(frozen=True, slots=True)
-class Spelling:
+class Spelling(Struct, frozen=True):
     """How a language writes numbers: its decimal sign, and its word for the unit of the field."""
 
     decimal_sign: str = "."

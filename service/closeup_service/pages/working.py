@@ -1,9 +1,10 @@
 """From a form to what its page shows: every operation of the task asked in its order."""
 
-from dataclasses import dataclass, field, replace
 from typing import Any
 
 from marshmallow import Schema
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import sort_cautions
@@ -23,8 +24,7 @@ SHARES = (0.4, 0.6)
 """How far up its range two values lie that stand in for one that cannot be read."""
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """Results of one operation."""
 
     title: str
@@ -33,8 +33,7 @@ class Section:
     steps: tuple[results.WorkedStep, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """A drawing by its address, with its words and its data."""
 
     address: str
@@ -43,16 +42,14 @@ class Picture:
     grids: tuple[results.Grid, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Onward:
+class Onward(Struct, frozen=True):
     """Address that a result leads on to."""
 
     address: str
     text: str
 
 
-@dataclass
-class Outcome:
+class Outcome(Struct):
     """Everything that a page shows of a result."""
 
     sections: list[Section] = field(default_factory=list)
@@ -71,8 +68,7 @@ class Outcome:
         return sorted((row for row in rows if row.place is not None), key=lambda row: row.place or 0)
 
 
-@dataclass
-class Work:
+class Work(Struct):
     """The requests and answers of a task while it is worked through."""
 
     form: Form

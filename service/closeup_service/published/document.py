@@ -3,7 +3,6 @@
 import inspect
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from importlib.metadata import version
 from typing import Any
 
@@ -11,6 +10,7 @@ from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from marshmallow import Schema, fields
+from msgspec import Struct
 
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.media_types import JSON, MULTIPART
@@ -141,8 +141,7 @@ def kit_listing(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> Js
     return dict(self.resolve_nested_schema(ListedKitSchema())) if isinstance(field, KitListing) else {}
 
 
-@dataclass(frozen=True, slots=True)
-class Described:
+class Described(Struct, frozen=True):
     """Description of one operation."""
 
     operation: Operation

@@ -6,9 +6,9 @@ The client's method for an operation is its command with underscores; the comman
 import json
 import shlex
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from marshmallow.fields import List
+from msgspec import Struct
 
 from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.operations.operation import Example, Operation
@@ -23,8 +23,7 @@ INDENT = "    "
 WIDEST = 88
 
 
-@dataclass(frozen=True, slots=True)
-class ExampleForms:
+class ExampleForms(Struct, frozen=True):
     """One example as it is asked with curl, the Python client and the command line."""
 
     summary: str

@@ -5,8 +5,9 @@ Only the way of writing changes: with these references followed, the document sa
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from closeup_service.operations.asking.strict_json import JsonDict
 
@@ -14,8 +15,7 @@ SECTIONS = ("schemas", "parameters", "examples", "responses")
 """Components in the order in which they are shared: a later one holds references to earlier ones."""
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where something stands that may stand elsewhere too: the value `holder[key]`, with what it is called and whose it is."""
 
     holder: Any

@@ -3,9 +3,10 @@
 import ipaddress
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
+
+from msgspec import Struct
 
 from closeup_service.operations.asking.limits import MEGABYTE, MEGAPIXEL, Limits
 from closeup_service.schemas.upload import Patience
@@ -25,8 +26,7 @@ class BadSettings(ValueError):
         self.lines = lines
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(Struct, frozen=True):
     """What an operator may choose."""
 
     host: str = "127.0.0.1"
@@ -122,14 +122,14 @@ def read_settings(arguments: Mapping[str, str | None], environment: Mapping[str,
     """
     values: dict[str, object] = {}
     faults = unknown_variables(environment)
-    for field in fields(Settings):
-        given, origin = arguments.get(field.name), option(field.name)
+    for name in Settings.__struct_fields__:
+        given, origin = arguments.get(name), option(name)
         if given is None:
-            given, origin = environment.get(variable(field.name)), variable(field.name)
+            given, origin = environment.get(variable(name)), variable(name)
         if given is None:
             continue
         try:
-            values[field.name] = CHECKS[field.name](given)
+            values[name] = CHECKS[name](given)
         except BadSettings as error:
             faults += [f"{origin}={given!r}: {line}" for line in error.lines]
         except ValueError as error:
@@ -146,7 +146,7 @@ def settings_of_process(environment: Mapping[str, str]) -> Settings:
 
 def unknown_variables(environment: Mapping[str, str]) -> list[str]:
     """Name variables with the service's prefix that are not its settings: most often a slip of the pen."""
-    known = [variable(field.name) for field in fields(Settings)]
+    known = [variable(name) for name in Settings.__struct_fields__]
     return [
         f"{name}: no such setting; there are {', '.join(known)}."
         for name in sorted(environment)

@@ -1,9 +1,9 @@
 """Files among the fields of a request."""
 
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from marshmallow import ValidationError, fields
+from msgspec import Struct
 
 from closeup_service.schemas.fields import Flag, Messages
 
@@ -11,8 +11,7 @@ MOST_FILE_BYTES = 40_000_000
 """Size of an upload unless the operator sets another, published as the longest."""
 
 
-@dataclass(frozen=True, slots=True)
-class Patience:
+class Patience(Struct, frozen=True):
     """How long a request may wait for its turn, and how many may wait at once in a process."""
 
     longest_s: float
@@ -23,8 +22,7 @@ AT_ONCE = Patience(0.0, 0)
 """For who does not wait."""
 
 
-@dataclass(frozen=True, slots=True)
-class Upload:
+class Upload(Struct, frozen=True):
     """A file part of a request, held in memory.
 
     Parameters

@@ -1,10 +1,10 @@
 """The steps of a worked sum, and the member that asks for them: added to the schemas of every operation that has steps."""
 
 from collections.abc import Sequence
-from dataclasses import asdict
 from typing import Any, cast
 
 from marshmallow import Schema, fields, validate
+from msgspec.structs import asdict
 
 from closeup_service.schemas.answers import TEXT, OpenSchema
 from closeup_service.schemas.fields import Flag, Number

@@ -1,9 +1,10 @@
 """The board on which a teacher writes: steps one below the other, and the value of every symbol so far."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import isfinite
 from typing import Any
+
+from msgspec import Struct
 
 from closeup_service.worked.digits import result_text, texts_for
 from closeup_service.worked.formula import Formula
@@ -15,8 +16,7 @@ Members = Mapping[str, Any]
 BY_QUANTITY = {symbol.quantity: name for name, symbol in SYMBOLS.items() if symbol.in_vocabulary}
 
 
-@dataclass(frozen=True, slots=True)
-class Input:
+class Input(Struct, frozen=True):
     """One number that is put in."""
 
     symbol: str
@@ -25,8 +25,7 @@ class Input:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One step: what is found, by which formula, with which numbers, and where the formula is from."""
 
     quantity: str

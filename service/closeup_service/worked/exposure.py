@@ -1,8 +1,9 @@
 """The next exposure from a frame that was right."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from closeup_service.optics import formulas
 from closeup_service.optics.exposure import CONTINUOUS, Frame, finder_loss
@@ -94,8 +95,7 @@ OPEN = {"exposure_time_s": OPEN_TIME, "iso": OPEN_ISO, "flash_distance_mm": OPEN
 OWN = {"exposure_time_s": "G_t", "iso": "G_S", "flash_power": "G_E", "flash_distance_mm": "G_D", "f_number": "G_a"}
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Struct, frozen=True):
     """The known and the planned frame: their settings as given, as the sums took them, and their apertures."""
 
     settings: tuple[Members, Members]

@@ -1,8 +1,9 @@
 """Every formula of the worked sums, by subject, as data for pages and tests."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import ModuleType
+
+from msgspec import Struct
 
 from closeup_service.worked import (
     equivalence,
@@ -34,8 +35,7 @@ SUBJECTS: Mapping[str, ModuleType] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Explained:
+class Explained(Struct, frozen=True):
     """A symbol of a formula, what it stands for, and its unit ("" for a ratio)."""
 
     symbol: str
@@ -44,8 +44,7 @@ class Explained:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One formula for a page: what it says, how it is written, its symbols (the result first), where it is from.
 
     `in_words` where nothing but words says how it is found.

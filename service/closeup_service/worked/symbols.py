@@ -1,13 +1,13 @@
 """Every symbol of the formulas, with the quantity that it stands for: one of the vocabulary, or one described in words."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from closeup_service.optics.vocabulary import VOCABULARY
 
 
-@dataclass(frozen=True, slots=True)
-class Symbol:
+class Symbol(Struct, frozen=True):
     """What a symbol stands for: a name of the vocabulary, or words with a unit ("" for a ratio)."""
 
     quantity: str

@@ -1,8 +1,9 @@
 """Axes of charts: their ends, their ticks and the words of those."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from math import ceil, floor, inf, log, log10
+
+from msgspec import Struct
 
 from closeup_service.advice.figures import decimal, ratio
 
@@ -21,16 +22,14 @@ NOTHING = 1e-200
 SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
-@dataclass(frozen=True, slots=True)
-class Tick:
+class Tick(Struct, frozen=True):
     """A place on an axis that is named."""
 
     value: float
     label: str
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(Struct, frozen=True):
     """From one value to another, evenly or by equal factors; ticks in the order in which their labels are wanted."""
 
     low: float

@@ -1,9 +1,10 @@
 """What is drawn within a panel of a chart: curves with their markers and uncertainties, and spans such as frames."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Protocol
+
+from msgspec import Struct
 
 from closeup_service.drawing.svg import INK, PAPER, element, figure
 
@@ -26,8 +27,7 @@ SPACING = 6.0
 """Apart at which a line is looked at where labels seek room."""
 
 
-@dataclass(frozen=True, slots=True)
-class Style:
+class Style(Struct, frozen=True):
     """How one of several layers looks: colour, dash and marker each tell it apart."""
 
     number: int
@@ -100,8 +100,7 @@ class Layer(Protocol):
         """Return it as SVG."""
 
 
-@dataclass(frozen=True, slots=True)
-class Series:
+class Series(Struct, frozen=True):
     """A curve: points whose value may be missing, which leaves a gap; a point alone is always marked."""
 
     name: str
@@ -169,8 +168,7 @@ class Series:
         return "".join([*lines, *(drawn_bars if bars else []), *marks])
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """What is sharp in a frame, and its plane of focus; an end that is open goes on beyond the axis."""
 
     start: float
@@ -181,8 +179,7 @@ class Span:
     open_end: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Spans:
+class Spans(Struct, frozen=True):
     """Spans one below the other; so many that they would touch are drawn as one band."""
 
     name: str
@@ -230,8 +227,7 @@ class Spans:
         return shape + line + "".join(arrows)
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     """Spans too many to be drawn one by one: all that is sharp as one area, and the planes of focus as one line."""
 
     name: str

@@ -3,12 +3,12 @@
 Every text is of one size, and nothing of a chart lies beyond its edges or over another text.
 """
 
-from dataclasses import dataclass
 from math import inf
 from textwrap import wrap
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from closeup_service.drawing.charts.axes import Axis, Tick
 from closeup_service.drawing.charts.layers import FAINT, SAMPLE, Layer, Place, Point, interpolate_points, path
@@ -35,8 +35,7 @@ NOT_DETERMINED = "not determined"
 Points = npt.NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     """Room that a text takes, on the generous side."""
 
     left: float
@@ -68,8 +67,7 @@ class Box:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """A line of text on the paper; y is its baseline."""
 
     text: str
@@ -102,16 +100,14 @@ class Label:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """A value of the common axis that is marked through all panels."""
 
     value: float
     label: str
 
 
-@dataclass(frozen=True, slots=True)
-class Panel:
+class Panel(Struct, frozen=True):
     """Curves over one axis of their own; without an axis nothing is determined."""
 
     heading: str
@@ -122,8 +118,7 @@ class Panel:
     downwards: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Chart:
+class Chart(Struct, frozen=True):
     """Panels one below the other over a common axis."""
 
     title: str

@@ -1,10 +1,10 @@
 """Apertures: what each arrangement that fills the frame does at every mark of its rings."""
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from closeup_service.gear.search.framing import Framed, magnification_of
 from closeup_service.gear.search.request import Request
@@ -20,8 +20,7 @@ TIE = 1e-9
 ROWS_PER_BLOCK = 200_000
 
 
-@dataclass(frozen=True, slots=True)
-class Distances:
+class Distances(Struct, frozen=True):
     """What does not depend on the aperture, row by row; NaN where it is not known. `reach` is |B|/r of the fixed openings."""
 
     rows: Framed
@@ -39,7 +38,7 @@ class Distances:
 
     def take_rows(self, index: Column) -> "Distances":
         """Some of the rows."""
-        others = (getattr(self, name)[index] for name in Distances.__slots__ if name != "rows")
+        others = (getattr(self, name)[index] for name in Distances.__struct_fields__ if name != "rows")
         return Distances(self.rows.take_rows(index), *others)
 
 
@@ -108,8 +107,7 @@ def limiting_opening(reach: Column, pupil: Column, other: Column, other_pupil: C
     return np.where(more, other, reach), np.where(more, other_pupil, pupil)
 
 
-@dataclass(frozen=True, slots=True)
-class Figures:
+class Figures(Struct, frozen=True):
     """Every row at every mark. `row` is the place in `distances`; NaN is a mark that is not there, or not known.
 
     `as_if_marked` is the mark at which the iris would limit the light as much as what does.
@@ -137,7 +135,7 @@ class Figures:
 
     def take_rows(self, index: Column) -> "Figures":
         """Some of the rows."""
-        others = (getattr(self, name)[index] for name in Figures.__slots__ if name != "distances")
+        others = (getattr(self, name)[index] for name in Figures.__struct_fields__ if name != "distances")
         return Figures(self.distances, *others)
 
 

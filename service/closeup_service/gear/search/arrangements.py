@@ -5,10 +5,11 @@ memory is bounded by the blocks and not by the kit. All is counted before it is 
 """
 
 from collections.abc import Callable, Collection, Iterator
-from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.gear.kit_parts import CAMERA_MEMBERS, expand, known_members
 from closeup_service.gear.search.apertures import ROWS_PER_BLOCK, Distances, distances_of, figures_of
@@ -29,8 +30,7 @@ MARKS_AT_MOST = 64
 NEAREST_AT_ONCE = 64
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(Struct, frozen=True):
     """What was found, and how much was looked at; where nothing fills the frame, `wider` is what comes nearest to it.
 
     `cut` says that the nearest was not sought as widely as usual, since the kit is too large for that.

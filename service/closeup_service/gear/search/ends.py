@@ -1,7 +1,8 @@
 """Ends: what stands between the stack and the sensor, nothing but the camera, or a converter before it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from closeup_service.gear.kit import Face
 from closeup_service.gear.search.joints import Joint, Joints, Use
@@ -10,8 +11,7 @@ from closeup_service.gear.search.units import Row, Unit, converter_unit, opening
 from closeup_service.optics.matrices import Matrix
 
 
-@dataclass(frozen=True, slots=True)
-class End:
+class End(Struct, frozen=True):
     """What stands behind the stack. `matrix` runs from the stack to the sensor; `front` is the face towards the stack."""
 
     front: Face

@@ -1,13 +1,13 @@
 """What a search keeps: the best, the Pareto front, and what comes nearest to wishes that nothing meets."""
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 from heapq import nsmallest
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from closeup_service.gear.search.apertures import Figures
 from closeup_service.gear.search.ends import End
@@ -29,8 +29,7 @@ MOST_SCORE = 1e6
 """Scores stay below this, so that they decide only among equally many parts."""
 
 
-@dataclass(frozen=True, slots=True)
-class MadeOf:
+class MadeOf(Struct, frozen=True):
     """What a set-up is made of: front part, stack at its length, end, and the marks of its rings, NaN where there is none."""
 
     source: Source
@@ -52,8 +51,7 @@ class MadeOf:
         return (*uses, *self.pile.uses(self.row, self.length), *self.end.uses)
 
 
-@dataclass(frozen=True)
-class Candidate:
+class Candidate(Struct, frozen=True, dict=True):
     """One set-up at one aperture: what it is made of, its score, and the three figures of the Pareto front."""
 
     made_of: MadeOf

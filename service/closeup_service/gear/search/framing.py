@@ -1,11 +1,12 @@
 """Framing: which stack fills the frame behind which front part, in closed form; first counted, then worked out in blocks."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.gear.search.ends import End, ends_of
 from closeup_service.gear.search.fronts import NO_OPENING, Fronts
@@ -36,8 +37,7 @@ MOST_HELD = 1_000_000
 """Stacks of different lengths that one search holds at once."""
 
 
-@dataclass(frozen=True)
-class Picked:
+class Picked(Struct, frozen=True):
     """Stacks that are used in some rows, one row each; `openings` as `Pile.openings` gives them."""
 
     piles: tuple[Pile, ...]
@@ -52,8 +52,7 @@ class Picked:
         return self.piles[int(self.pile[place])], int(self.row[place])
 
 
-@dataclass(frozen=True, slots=True)
-class Framed:
+class Framed(Struct, frozen=True):
     """Fronts and stacks that fill the frame: one row each."""
 
     fronts: Fronts
@@ -68,8 +67,7 @@ class Framed:
         return replace(self, front=self.front[index], stack=self.stack[index], length=self.length[index])
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """Front parts with one kind of rear face and the stacks that leave their rings free, before one end."""
 
     fronts: Fronts
@@ -98,8 +96,7 @@ class Piece:
                 yield Piece(self.fronts.take_rows(index), shelf, self.end, windows)
 
 
-@dataclass(frozen=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """All that a search goes through, counted before it is done.
 
     `resolution` is the difference from which on lengths differ [mm]; `work` is in units of `search_work`.

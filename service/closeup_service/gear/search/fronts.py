@@ -5,11 +5,12 @@ a reversed lens, an infinity-corrected objective) and, where it stands before th
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields, replace
 from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.gear.kit import Face, Open, open_of
 from closeup_service.gear.search.joints import NO_JOINT, Joint, Joints, Use
@@ -43,8 +44,7 @@ class Matrices(NamedTuple):
 NO_OPENING: Row = (0.0, 0.0, np.inf)
 
 
-@dataclass(frozen=True, slots=True)
-class Fronts:
+class Fronts(Struct, frozen=True):
     """Fronts with one and the same kind of rear face; every column has a row for each front.
 
     `a` to `d` run from the first principal plane to the rear face, `behind_a` and `behind_c` from that of the part behind the
@@ -88,13 +88,12 @@ class Fronts:
 
     def take_rows(self, index: Column) -> "Fronts":
         """Some of the fronts, by their places."""
-        names = [each.name for each in fields(self) if each.name not in (*SHARED, "sources")]
+        names = [name for name in self.__struct_fields__ if name not in (*SHARED, "sources")]
         columns = {name: getattr(self, name)[index] for name in names}
         return replace(self, **columns, sources=tuple(self.sources[place] for place in index))
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """What one front is made of: the part before the lens, the joint, the lens, and what is behind it."""
 
     first: Unit | None

@@ -1,8 +1,9 @@
 """Joints: the best chain of rings between two faces, found once for each pair of kinds of face."""
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Required, TypedDict
+
+from msgspec import Struct
 
 from closeup_service.gear.kit import Face, Kit, Open, open_of
 from closeup_service.gear.ring_chains import owned_chains
@@ -25,8 +26,7 @@ Opening = tuple[float, float]
 """Where a round opening stands [mm behind the face where the run begins], and its radius [mm]."""
 
 
-@dataclass(frozen=True)
-class Joint:
+class Joint(Struct, frozen=True, dict=True):
     """Rings between two faces: how they are used, their length, their openings."""
 
     ids: tuple[str, ...]

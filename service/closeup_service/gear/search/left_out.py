@@ -1,15 +1,15 @@
 """What a search cannot try, since the kit does not say enough, and what it assumes of the rest."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from closeup_service.gear.kit import Lens, Setting
 from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.units import usable_parts
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Struct, frozen=True):
     """Lenses, by id and where there are several by setting, of which one datum is not known."""
 
     no_marks: tuple[str, ...]

@@ -1,8 +1,10 @@
 """Purchases: the one part that, bought, lets something meet every wish."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
 from typing import Any, TypedDict
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.gear.kit import (
     Bellows,
@@ -58,8 +60,7 @@ MOST_TRIES = 100
 MOST_PAIRS = 40
 
 
-@dataclass(frozen=True, slots=True)
-class Purchase:
+class Purchase(Struct, frozen=True):
     """A part to buy, and the best set-up with it; `price` is None where it is not known."""
 
     part: TrainPart
@@ -69,8 +70,7 @@ class Purchase:
     candidate: Candidate
 
 
-@dataclass(frozen=True, slots=True)
-class Bought:
+class Bought(Struct, frozen=True):
     """What there is to buy, and whether more would have been tried but for the work that it takes."""
 
     purchase: Purchase | None
@@ -227,7 +227,7 @@ def joining_rings(request: Request) -> Iterator[Ring]:
         for chain in chains_to_buy(kit, start, end, 1).chains:
             if len(chain.buy) == 1 and chain.buy[0].id not in seen:
                 seen.add(chain.buy[0].id)
-                yield Ring(**{each.name: getattr(chain.buy[0], each.name) for each in fields(Ring)})
+                yield Ring(**{name: getattr(chain.buy[0], name) for name in Ring.__struct_fields__})
 
 
 def open_pairs(request: Request) -> Iterator[tuple[Face, Face]]:

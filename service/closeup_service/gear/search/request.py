@@ -1,7 +1,8 @@
 """What a search looks for, and what can be allowed in it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from closeup_service.gear.kit import Camera, Kit
 
@@ -16,8 +17,7 @@ ASSUMED_WISHES = {"least_clearance_mm": 0.0}
 """Limits that hold where none is stated: with less clearance, what stands out in front would touch the subject."""
 
 
-@dataclass(frozen=True, slots=True)
-class Request:
+class Request(Struct, frozen=True):
     """One search; lengths in mm. `wishes` holds the limits that a set-up must keep, by name.
 
     `magnification` fills the frame exactly; the frame may be wider or narrower than the subject by the share `tolerance`.

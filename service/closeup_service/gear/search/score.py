@@ -1,11 +1,11 @@
 """Scores and wishes: what makes one set-up better than another, and by how much it misses what was wished for."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from closeup_service.gear.search.apertures import Figures
 from closeup_service.gear.search.request import Request
@@ -105,8 +105,7 @@ def miss(request: Request, wish: str, value: Column) -> Column:
     return missed
 
 
-@dataclass(frozen=True, slots=True)
-class Scored:
+class Scored(Struct, frozen=True):
     """Figures with their scores and misses."""
 
     figures: Figures

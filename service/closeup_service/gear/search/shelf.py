@@ -5,12 +5,12 @@ that length where they reach it, and stand at the nearer end of their range wher
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from closeup_service.gear.kit import Bellows
 from closeup_service.gear.ring_chains import DECIMALS
@@ -23,8 +23,7 @@ MOST_REACHING = 8
 """Of stacks of one pile with equally many parts that bellows draw out to one length, the shortest so many are compared."""
 
 
-@dataclass(frozen=True)
-class Pile:
+class Pile(Struct, frozen=True, dict=True):
     """The stacks of one run of blocks, with the joint to the front part."""
 
     run: Run
@@ -119,8 +118,7 @@ def bellows_length(bellows: Bellows, beyond_shortest: float) -> float:
     return min(max(bellows.minimum_length_mm + beyond_shortest, bellows.minimum_length_mm), bellows.maximum_length_mm)
 
 
-@dataclass(frozen=True)
-class Lengths:
+class Lengths(Struct, frozen=True):
     """Stacks of one length each, shortest first, each length once: the pile and the row there."""
 
     length: Column

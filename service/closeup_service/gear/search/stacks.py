@@ -6,11 +6,12 @@ another directly are one block, in which the narrower stand nearer to the camera
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.gear.kit import Bellows, Face, Open, Tube, open_of
 from closeup_service.gear.search.joints import Joint, Joints
@@ -32,8 +33,7 @@ class TooFine(Exception):
     """More lengths than one search can go through; a coarser resolution may have fewer."""
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """What stands together, from the camera on: tubes that join one another directly, or one other tube, or a bellows."""
 
     parts: tuple[Tube | Bellows, ...]
@@ -55,8 +55,7 @@ class Block:
         return self.parts[0] if isinstance(self.parts[0], Bellows) else None
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """Lengths that can be reached, one row each.
 
     `length` runs from the camera's side [mm], bellows at their shortest; `count` is of parts and rings; `members` is a bit for
@@ -69,14 +68,15 @@ class Table:
     slope: Column
     drawn: Column
     members: Column
-    range_mm: float = field(default=0.0, kw_only=True)
+    range_mm: float = 0.0
 
     def __len__(self) -> int:
         return len(self.length)
 
     def take_rows(self, index: Column) -> "Table":
         """Some of the rows."""
-        return Table(*(column[index] for column in columns_of(self)), range_mm=self.range_mm)
+        length, count, slope, drawn, members = (column[index] for column in columns_of(self))
+        return Table(length, count, slope, drawn, members, self.range_mm)
 
     def narrow(self, distance: Column, radius: float) -> tuple[Column, Column]:
         """Both slopes with an opening so far from the image, the bellows at their shortest."""
@@ -117,8 +117,7 @@ def columns_of(table: Table) -> tuple[Column, ...]:
     return table.length, table.count, table.slope, table.drawn, table.members
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """Blocks with the joints behind them, from the camera on, and the lengths that they reach; `open` awaits the next."""
 
     blocks: tuple[Block, ...]
@@ -161,7 +160,8 @@ def run_starts(ordered: Column) -> Column:
 def concatenate(tables: Sequence[Table]) -> Table:
     """All rows of several tables with bellows of the same range, or of ones whose range no longer matters."""
     columns = (np.concatenate(each) for each in zip(*map(columns_of, tables), strict=True))
-    return Table(*columns, range_mm=tables[0].range_mm)
+    length, count, slope, drawn, members = columns
+    return Table(length, count, slope, drawn, members, tables[0].range_mm)
 
 
 def blocks_of(tubes: Sequence[Tube], bellows: Sequence[Bellows]) -> list[Block]:

@@ -6,8 +6,10 @@ the height that it has there, b + a s for u = 1 (`optics.aperture`).
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.gear.kit import CloseUpLens, Converter, Face, Kit, Lens, Objective, Setting
 from closeup_service.gear.kit_parts import (
@@ -30,8 +32,7 @@ STOPPED_DOWN = 2.0
 """A lens of unknown sharpness is assumed best about two stops down from its widest mark (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Iris:
+class Iris(Struct, frozen=True):
     """An iris: a, b, its radius at f/1 [mm], and the marks of its ring."""
 
     a: float
@@ -54,8 +55,7 @@ def best_mark_of(setting: Setting) -> float:
     return stop_down(setting.marks[0].nominal, STOPPED_DOWN, setting.marks).nominal
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """Parts with glass, joined; NaN where a length is not known.
 
     `matrix` runs from the first principal plane to the rear face, `front_gap` from the front face to that plane, `length`

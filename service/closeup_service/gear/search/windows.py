@@ -5,11 +5,11 @@ m = -(alpha + beta L): the lengths that fill the frame are an interval. Where th
 at its design length, a lens focused at infinity) the interval is what lies within the tolerance of that length.
 """
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from closeup_service.gear.search.ends import End
 from closeup_service.gear.search.fronts import Fronts
@@ -23,8 +23,7 @@ INFINITY_ERROR_MM = 0.5
 """An infinity-corrected objective is sought only before a lens that is focused at infinity within this."""
 
 
-@dataclass(frozen=True, slots=True)
-class Windows:
+class Windows(Struct, frozen=True):
     """For each front part: the best length of a stack, and the interval of those that may do; NaN where there is none."""
 
     exact: Column

@@ -1,7 +1,8 @@
 """What one search may cost, counted before it is done, and whether anybody still waits for it."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+
+from msgspec import Struct
 
 from closeup_service.gear.errors import NobodyWaits
 from closeup_service.optics.errors import OpticsError
@@ -33,12 +34,11 @@ def refusal_of_size(what: str) -> TooManyCandidates:
     return TooManyCandidates(f"{what} {ADVICE}", "/arrangements")
 
 
-@dataclass
-class Work:
+class Work(Struct):
     """What a search may still do. `waited_for` is asked between two blocks of work, and before each of them."""
 
     left: int = MOST_WORK
-    waited_for: Callable[[], bool] = field(default=assume_client_waits, repr=False)
+    waited_for: Callable[[], bool] = assume_client_waits
 
     def covers(self, units: int) -> bool:
         """Whether so much is left."""

@@ -6,10 +6,11 @@ as seen through its own side; the f-number is focal length over entrance pupil.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from math import inf, log, sqrt
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.measuring.distributions import chi_square_tail, student_factor
 from closeup_service.measuring.lens.fit import Fit, fit
@@ -52,8 +53,7 @@ Stated = tuple[float, Mapping[int, float]]
 """A value, and its derivatives by what was fitted or measured."""
 
 
-@dataclass(frozen=True, slots=True)
-class Estimates:
+class Estimates(Struct, frozen=True):
     """Values by name, None where not determined, and the covariance of those whose uncertainty is known.
 
     `scatter` is the part of the covariance that rests on a scatter, with its `degrees` of freedom; without it all of the
@@ -91,8 +91,7 @@ class Estimates:
         return value - reach, value + reach
 
 
-@dataclass(frozen=True, slots=True)
-class Residual:
+class Residual(Struct, frozen=True):
     """One frame against the fitted lens; None where it cannot be said."""
 
     magnification: float
@@ -103,8 +102,7 @@ class Residual:
     subject_to_sensor: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class RegisterFound:
+class RegisterFound(Struct, frozen=True):
     """Register that the frames alone tell [mm], its standard uncertainty (None where not known) and degrees of freedom."""
 
     value: float
@@ -112,8 +110,7 @@ class RegisterFound:
     degrees: float = inf
 
 
-@dataclass(frozen=True, slots=True)
-class Calibration:
+class Calibration(Struct, frozen=True):
     """A lens measured. `register_found` is what the frames say of the lens's register, where one was given too."""
 
     session: Session

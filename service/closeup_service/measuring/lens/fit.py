@@ -11,10 +11,11 @@ G. Casella and C. E. McCulloch, *Variance Components*, ch. 6; W. E. Deming, *Sta
 memory).
 """
 
-from dataclasses import dataclass, replace
 from math import inf, sqrt
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.measuring.distributions import f_tail
 from closeup_service.measuring.lens.model import Rows, fitted_places, magnifications, places, rows_of
@@ -34,16 +35,14 @@ _MOST_GROWTH = 2.0
 _TOLD_APART = 1e-10
 
 
-@dataclass(frozen=True, slots=True)
-class Agreement:
+class Agreement(Struct, frozen=True):
     """Whether distances and magnifications tell of the same lens: F of the extra sum of squares, and how rare it is."""
 
     ratio: float
     probability: float
 
 
-@dataclass(frozen=True, slots=True)
-class Adjusted:
+class Adjusted(Struct, frozen=True):
     """A lens adjusted to rows of given uncertainties.
 
     Attributes
@@ -88,8 +87,7 @@ class Adjusted:
         return covariance
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(Struct, frozen=True):
     """A lens fitted.
 
     Attributes

@@ -13,10 +13,10 @@ standard uncertainty. Source: W. E. Deming, *Statistical Adjustment of Data* (fr
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 import numpy as np
+from msgspec import Struct
 
 from closeup_service.measuring.lens.records import Measured, Session
 from closeup_service.optics.arithmetic import FloatArray
@@ -28,8 +28,7 @@ Block: TypeAlias = tuple[FloatArray, FloatArray, FloatArray, FloatArray]
 """Readings of one kind: values, standard uncertainties, what the model says, its derivatives by f, q, g and h."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rows:
+class Rows(Struct, frozen=True):
     """What was read and what was known beforehand, one row each; the magnifications first, the knowledge last.
 
     `frames` is the number of rows that frames brought.

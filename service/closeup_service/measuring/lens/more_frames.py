@@ -1,10 +1,11 @@
 """How many frames more would halve the 95 % interval, and where they tell most."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from math import sqrt
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.measuring.distributions import student_factor
 from closeup_service.measuring.lens.fit import Adjusted, Fit
@@ -18,24 +19,21 @@ SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
 _ROUNDING = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Added:
+class Added(Struct, frozen=True):
     """So many further frames at one extension [mm]."""
 
     extension: float
     frames: int
 
 
-@dataclass(frozen=True, slots=True)
-class MoreFrames:
+class MoreFrames(Struct, frozen=True):
     """What halves the interval: repeats of all frames, or fewer where they tell most; None or empty where nothing does."""
 
     repeats: int | None = None
     added: tuple[Added, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """What frames tell of one quantity, in the coordinates in which all rows together tell one unit of each.
 
     `direction` is the quantity in those, `total` the information of all rows, `frames` and `scattered` that of the rows that

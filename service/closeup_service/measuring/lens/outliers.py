@@ -3,10 +3,10 @@
 Source: R. D. Cook and S. Weisberg, *Residuals and Influence in Regression*, ch. 2 (from memory).
 """
 
-from dataclasses import replace
 from math import isinf, sqrt
 
 import numpy as np
+from msgspec.structs import replace
 
 from closeup_service.measuring.distributions import student_factor
 from closeup_service.measuring.lens.fit import Fit, drop_distances, fit

@@ -1,23 +1,22 @@
 """What was measured of a lens: frames of a ruler at known extensions, and its pupils. Lengths in mm."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 INFINITY_STOP_PLAY_MM = 0.2
 """Assumed standard uncertainty of where the infinity stop puts a lens: it is set with a play of some tenths of a millimetre
 (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """A value and its standard uncertainty in the same unit; None where that is not known."""
 
     value: float
     uncertainty: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """One frame.
 
     Attributes
@@ -36,8 +35,7 @@ class Frame:
     subject_to_sensor: Measured | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Session:
+class Session(Struct, frozen=True):
     """All that was measured of one lens at one setting.
 
     Attributes

@@ -1,8 +1,8 @@
 """What repeats beside a scale, at its own period or at another: rows of cloth, the other edge of the ruler, finer marks."""
 
-from dataclasses import dataclass, replace
-
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.fit import ScaleModel
@@ -20,8 +20,7 @@ NEIGHBOURS = 25
 """So many marks to each side of the middle are looked at."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bands:
+class Bands(Struct, frozen=True):
     """The wave of one period on lines beside one another.
 
     Parameters

@@ -6,10 +6,11 @@ out, and continued it meets the vanishing line of the ruler's plane where every 
 Zisserman, Multiple View Geometry, 2nd ed., section 8.6, from memory).
 """
 
-from dataclasses import dataclass, replace
 from math import atan2, cos, hypot, pi, sin
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
@@ -53,8 +54,7 @@ ROUGH = 0.2
 """Where no row of ends is seen, the strip's edges are uncertain by so many half-widths."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """A straight row along the ruler, undistorted, about the middle of the picture in units of half its diagonal.
 
     Parameters

@@ -11,10 +11,10 @@ standard deviation of the line across which the light of a point is summed, thes
     disk     E = 1/2 + (u sqrt(1 - u^2) + asin u) / pi,   G by its integral,           rises from 10 to 90 % in 2.748 s
 """
 
-from dataclasses import dataclass
 from math import erf, log, pi, sqrt
 
 import numpy as np
+from msgspec import Struct
 
 from closeup_service.measuring.ruler.picture import Floats
 
@@ -47,8 +47,7 @@ MORE_DAMPING = (1.0, 30.0, 1e3, 3e4, 1e6)
 TINY = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Profile:
+class Profile(Struct, frozen=True):
     """Mean values across a mark.
 
     Parameters
@@ -67,8 +66,7 @@ class Profile:
     pixel: float
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Struct, frozen=True):
     """A bar that fits.
 
     Parameters
@@ -91,8 +89,7 @@ class Bar:
         return self.rise * self.blur
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Blur:
+class Blur(Struct, frozen=True, eq=False):
     """A blur: the integral G of its edge, tabulated for s = 1, and the rise of the edge from 10 to 90 %, over s."""
 
     table: Floats

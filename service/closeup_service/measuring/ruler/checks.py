@@ -1,9 +1,10 @@
 """Whether what was followed is a ruler beyond doubt: evenness, completeness, what lies between and beside the marks."""
 
-from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.bands import count_repeats
@@ -38,8 +39,7 @@ PLAIN = "plain marks"
 SHORT = "short"
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """What the checks found.
 
     Parameters

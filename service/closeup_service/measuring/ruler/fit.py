@@ -10,10 +10,10 @@ n is the number of the mark (an integer on marks). The second line is one row of
 form of radial distortion, accurate to its first order, which suffices for the few per cent of photographic lenses.
 """
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.picture import Floats
@@ -31,8 +31,7 @@ ALWAYS_KEPT = 2e-3
 """So near the model, in marks, no point is given up."""
 
 
-@dataclass(frozen=True, slots=True)
-class ScaleModel:
+class ScaleModel(Struct, frozen=True):
     """Numbers of marks over the picture.
 
     Parameters
@@ -121,8 +120,7 @@ def slopes(parameters: Floats, u: Floats, v: Floats) -> Floats:
     return np.asarray(columns / below[:, None])
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(Struct, frozen=True):
     """A model with what is known of it.
 
     Parameters

@@ -11,10 +11,11 @@ both pieces, of which that number must make far the likeliest.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from math import floor, hypot, sqrt
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.checks import PLAIN, SHORT
@@ -49,8 +50,7 @@ MARGIN = 8.0
 """How much more (twice the logarithm of the likelihood) the next number of hidden marks must cost than the best."""
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """A stretch of marks: points on them with their numbers, the middle of the stretch, and how it runs there."""
 
     x: Floats

@@ -4,9 +4,9 @@ Each mark is compared with the picture of one mark: least squares on  value = h 
 linearised in d, gives height, displacement and how well it fits. Uneven light is b and c; it does not move the mark.
 """
 
-from dataclasses import dataclass, replace
-
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.fit import Fit, ScaleModel, fit_scale
@@ -34,8 +34,7 @@ WIDEST = 18.0
 WILD = 0.15
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """A scale as followed so far.
 
     Parameters
@@ -77,8 +76,7 @@ class Scale:
         return self.start.x - across * u_y, self.start.y + across * u_x
 
 
-@dataclass(frozen=True, slots=True)
-class Marks:
+class Marks(Struct, frozen=True):
     """Marks (columns) measured on lines (rows).
 
     Parameters

@@ -1,10 +1,10 @@
 """A picture as the search sees it: one plane of grey at several sizes, and sampling anywhere in it."""
 
-from dataclasses import dataclass
 from math import ceil, hypot, sqrt
 from typing import Any, Protocol
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 Floats = NDArray[np.floating[Any]]
@@ -43,8 +43,7 @@ class Picture(Protocol):
         """Some of the rows and columns of one colour."""
 
 
-@dataclass(frozen=True, slots=True)
-class InMemory:
+class InMemory(Struct, frozen=True):
     """A picture in colour or grey that lies in memory as one array."""
 
     image: Plane
@@ -69,8 +68,7 @@ class InMemory:
         return part[..., channel] if part.ndim == 3 else part
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(Struct, frozen=True):
     """A plane of which every pixel is the mean of `factor` x `factor` pixels of the picture."""
 
     factor: int
@@ -89,8 +87,7 @@ class Level:
         return place * self.factor + 0.5 * (self.factor - 1)
 
 
-@dataclass(frozen=True, slots=True)
-class Pyramid:
+class Pyramid(Struct, frozen=True):
     """The picture's green (or grey) plane, full size first, then ever smaller."""
 
     levels: tuple[Level, ...]

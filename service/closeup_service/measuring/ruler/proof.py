@@ -1,8 +1,8 @@
 """A likely scale followed to its ends, measured finely and checked: what a choice is made from."""
 
-from dataclasses import dataclass, replace
-
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.measuring.ruler.checks import FEWEST_MARKS, Verdict, final_marks, verdict
 from closeup_service.measuring.ruler.evidence import has_equal_gaps
@@ -16,8 +16,7 @@ from closeup_service.measuring.ruler.start import Start
 MOST_SURPRISE = 4.0
 
 
-@dataclass(frozen=True, slots=True)
-class Proved:
+class Proved(Struct, frozen=True):
     """A scale with its fit and marks, the verdict on it, and whether the longer marks fit the pitch.
 
     `blocks` tells that the marks are as wide as the gaps and all alike, so that each gap may count as a mark too.

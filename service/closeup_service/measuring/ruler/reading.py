@@ -1,9 +1,9 @@
 """Reading the scale of a photograph of a ruler: the one entry, `read_ruler`."""
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler import result
@@ -38,8 +38,7 @@ LEAST_BLUR_PX = 4.0
 """Blur of a few pixels is every lens's and camera's own."""
 
 
-@dataclass(frozen=True, slots=True)
-class Laid:
+class Laid(Struct, frozen=True):
     """A scale that was found, measured until it stays, and what follows for its plane; `reading` is in the middle."""
 
     scale: Scale

@@ -4,15 +4,15 @@ Places are (x, y) in pixels of the picture as it was given, x to the right, y do
 Uncertainties are standard uncertainties (one sigma).
 """
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 Point = tuple[float, float]
 Leg = Literal["level", "upright"]
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """Which scale is looked for.
 
     Parameters
@@ -39,8 +39,7 @@ class Wanted:
 WORTH_SAYING_DEG = 5.0
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """A value with its standard uncertainty, in the same unit."""
 
     value: float
@@ -52,8 +51,7 @@ class Measured:
         return self.uncertainty / self.value
 
 
-@dataclass(frozen=True, slots=True)
-class Tilt:
+class Tilt(Struct, frozen=True):
     """The tilt of the ruler along itself, and what it leaves uncertain of the scale.
 
     Parameters
@@ -82,8 +80,7 @@ class Tilt:
         return 0.0 if self.largest_deg is None else self.shortening
 
 
-@dataclass(frozen=True, slots=True)
-class ZoneSharpness:
+class ZoneSharpness(Struct, frozen=True):
     """Sharpness in one of nine zones of the frame: the width of the edges of the marks between 10 and 90 % of their height.
 
     Of an edge as the lens blurs it, whatever the width of the marks and of a pixel. Measured across the marks, that is, along
@@ -95,8 +92,7 @@ class ZoneSharpness:
     edges: int
 
 
-@dataclass(frozen=True, slots=True)
-class EndShift:
+class EndShift(Struct, frozen=True):
     """Lateral colour at one end of the visible scale, along the ruler [px]; positive away from the middle of the picture."""
 
     place: Point
@@ -104,8 +100,7 @@ class EndShift:
     blue_minus_green_px: float
 
 
-@dataclass(frozen=True, slots=True)
-class LateralColour:
+class LateralColour(Struct, frozen=True):
     """How far red and blue are drawn from green at both ends of the scale, and how much larger [%] they are drawn."""
 
     ends: tuple[EndShift, EndShift]
@@ -113,8 +108,7 @@ class LateralColour:
     blue_scale_percent: Measured
 
 
-@dataclass(frozen=True, slots=True)
-class PitchCheck:
+class PitchCheck(Struct, frozen=True):
     """Whether the longer marks fit the pitch that was asked.
 
     Parameters
@@ -129,8 +123,7 @@ class PitchCheck:
     suggested_pitch_mm: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class OtherLeg:
+class OtherLeg(Struct, frozen=True):
     """The leg of an L-shaped ruler at right angles to the one read: its scale there, as seen, direction and marks."""
 
     pixels_per_mm: Measured
@@ -138,8 +131,7 @@ class OtherLeg:
     marks_used: int
 
 
-@dataclass(frozen=True, slots=True)
-class RulerReading:
+class RulerReading(Struct, frozen=True):
     """A sure reading of one ruler.
 
     Parameters

@@ -4,11 +4,11 @@ Each tile's power spectrum is searched for one strong frequency: it gives direct
 tiles in a row agree; so tiles vote. What is only likely here is proved or dropped later, mark by mark.
 """
 
-from dataclasses import dataclass
 from functools import cache
 from itertools import product
 
 import numpy as np
+from msgspec import Struct
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
@@ -33,8 +33,7 @@ FLATTEST = 0.35
 """Standard deviation of grey in a tile, in steps of 8 bits, below which there is nothing to see."""
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Struct, frozen=True):
     """A place with an even pattern of lines.
 
     Parameters

@@ -1,8 +1,7 @@
 """A scale that was proved, measured again until its marks stay where they are."""
 
-from dataclasses import replace
-
 import numpy as np
+from msgspec.structs import replace
 
 from closeup_service.measuring.ruler.checks import final_marks
 from closeup_service.measuring.ruler.fit import Fit, fit_scale

@@ -5,10 +5,10 @@ is the blur's own: neither a mark narrower than the blur nor the size of a pixel
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil, hypot
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.blurred_bar import Profile, fit_bar
@@ -30,8 +30,7 @@ TELLING = 2
 LEAST_SPREAD_PX = 0.01
 
 
-@dataclass(frozen=True, slots=True)
-class Points:
+class Points(Struct, frozen=True):
     """Places seen on marks: where, and the number of the mark."""
 
     x: Floats

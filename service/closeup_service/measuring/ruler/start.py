@@ -1,8 +1,7 @@
 """From a candidate to a start: direction and period made exact, harmonics told from the period, a picture of one mark."""
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.picture import Floats, Pyramid
@@ -17,8 +16,7 @@ SHAPE = 33
 """Samples of the picture of one mark, over one period."""
 
 
-@dataclass(frozen=True, slots=True)
-class Start:
+class Start(Struct, frozen=True):
     """A stretch of a likely scale.
 
     Parameters
@@ -42,8 +40,7 @@ class Start:
     likeness: float
 
 
-@dataclass(frozen=True, slots=True)
-class Patch:
+class Patch(Struct, frozen=True):
     """Lines along the ruler about a place, with the weight of each sample (none beyond the border)."""
 
     along: Floats

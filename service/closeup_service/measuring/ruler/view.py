@@ -12,10 +12,10 @@ skew = tan t tan t' (from the direction (e cos t, sin t) of the one, square to (
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import cos, hypot, log, pi, sin
 
 import numpy as np
+from msgspec import Struct
 
 from closeup_service.measuring.ruler.baseline import Row
 from closeup_service.measuring.ruler.fit import PARAMETERS, Fit
@@ -27,8 +27,7 @@ LEAST_ANGLE = 1e-5
 SLOPE, ALONG, ACROSS, SKEW = range(4)
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(Struct, frozen=True):
     """What is seen in the middle of the picture.
 
     Parameters

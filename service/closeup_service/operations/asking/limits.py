@@ -1,6 +1,6 @@
 """How much of a request is taken."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from closeup_service.schemas.upload import Patience
 
@@ -13,8 +13,7 @@ LONGEST_LINE = 8190
 """Bytes of a request line: the maximum of the server."""
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(Struct, frozen=True):
     """Bytes of a request with photographs, pixels of one of them, and how they wait for their turn."""
 
     most_bytes: int

@@ -1,10 +1,9 @@
 """The kinds of problem: each has a page at its address, a status, a constant title, and what to do about it."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class ProblemType:
+class ProblemType(Struct, frozen=True):
     """One kind of problem: its slug under /problems/, status, constant title, and what to do about it."""
 
     slug: str

@@ -1,10 +1,10 @@
 """What is refused, as the members of RFC 9457 problem details. This module alone knows which error is which problem."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from marshmallow import ValidationError
+from msgspec import Struct
 
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES, ProblemType
@@ -41,8 +41,7 @@ class NotMultipart(ValueError):
     """A body that is not the multipart form that it is declared as."""
 
 
-@dataclass(frozen=True, slots=True)
-class Refusal:
+class Refusal(Struct, frozen=True):
     """One problem: its kind, what happened and what would mend it, and each fault by JSON pointer."""
 
     slug: str

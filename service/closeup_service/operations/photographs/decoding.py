@@ -7,11 +7,11 @@ taken from it: whatever else it holds (time, place, owner) never leaves this mod
 import warnings
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
-from dataclasses import dataclass
 from io import BytesIO
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 from PIL import Image, ImageFile, JpegImagePlugin, PngImagePlugin, TiffImagePlugin
 from PIL.TiffImagePlugin import BITSPERSAMPLE, PLANAR_CONFIGURATION
@@ -50,8 +50,7 @@ TURN = Turn()
 """Of this process; each has its own."""
 
 
-@dataclass(frozen=True, slots=True)
-class Photograph:
+class Photograph(Struct, frozen=True):
     """A decoded photograph, upright.
 
     Parameters

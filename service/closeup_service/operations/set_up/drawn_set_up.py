@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Required, TypedDict, cast
+
+from msgspec import Struct
 
 from closeup_service.advice import drawing_remarks, lens_remarks
 from closeup_service.advice.figures import decimal
@@ -56,8 +57,7 @@ SIZES = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnSetUp:
+class DrawnSetUp(Struct, frozen=True):
     """A set-up as asked, its answer, its document written out and solved, and its parts along the axis."""
 
     asked: requests.SetUpRequest

@@ -2,7 +2,9 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from closeup_service.advice.figures import capitalize, format_kind
 from closeup_service.operations.asking.refusals import Fault, Refusal
@@ -35,32 +37,28 @@ from closeup_service.pages.working import SHOWN_CAUTIONS
 NAME = re.compile(r"[a-z]+(_[a-z0-9]+)+")
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """A text and the language that it is in."""
 
     text: str
     language: str
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A label and its value."""
 
     label: Said
     value: str
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """Whom a caution concerns, and its text."""
 
     concerns: str
     text: Said
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """What is shown below the form; `faults` by the name of the field, `others` belong to none that is shown."""
 
     faults: Mapping[str, Said] = field(default_factory=dict)

@@ -1,9 +1,9 @@
 """The sums that can be embedded: what each asks for first, what it asks for on demand, and what it shows."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from marshmallow import Schema
+from msgspec import Struct
 
 from closeup_service.operations.light.flash.schemas import FlashRequest
 from closeup_service.operations.plan.magnification.schemas import MagnificationRequest
@@ -14,8 +14,7 @@ from closeup_service.operations.set_up.working_distance.schemas import WorkingDi
 from closeup_service.operations.shoot.motion_blur.schemas import MotionBlurRequest
 
 
-@dataclass(frozen=True, slots=True)
-class Sum:
+class Sum(Struct, frozen=True):
     """One sum as it is embedded; `name` is the last part of its address in the API."""
 
     name: str

@@ -1,8 +1,9 @@
 """What a set-up gives: parts of the kit, or typed ones, or a whole document."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
+
+from msgspec.structs import replace
 
 from closeup_service.gear.kit import Kit, Part
 from closeup_service.operations.set_up.evaluate.schemas import CameraSchema, SetUpRequest, TargetSchema

@@ -1,8 +1,10 @@
 """From the fields of a form to the train of a set-up document, and back from its pointers to the fields."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from closeup_service.gear.kit import Face, Kit, Lens, Spacer
 from closeup_service.operations.set_up.table.schemas import with_member
@@ -34,8 +36,7 @@ BETWEEN = ":"
 """Between a lens's id and that of its setting."""
 
 
-@dataclass
-class Train:
+class Train(Struct):
     """A train as the form describes it, and which field each of its members comes from."""
 
     members: Members

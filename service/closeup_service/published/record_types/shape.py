@@ -5,11 +5,11 @@ A dialect says what a record is called and what its members hold: `client.py` fo
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from inspect import cleandoc
 from typing import Literal, Protocol
 
 from marshmallow import Schema, fields
+from msgspec import Struct, field
 
 from closeup_service.operations.operation import Operation
 from closeup_service.schemas.fields import AnyField
@@ -21,8 +21,7 @@ SHARED = "shared"
 """Where records are told that operations of several tags hold."""
 
 
-@dataclass(frozen=True, slots=True)
-class Hint:
+class Hint(Struct, frozen=True):
     """Type of a member: as code, in words, and the names of records and aliases that the code holds."""
 
     code: str
@@ -34,8 +33,7 @@ class Hint:
         return Hint(code.format(self.code), words.format(self.words), self.names)
 
 
-@dataclass(frozen=True, slots=True)
-class Member:
+class Member(Struct, frozen=True):
     """One member of a record; `default` is the code of what stands for it where it is left out."""
 
     name: str
@@ -53,8 +51,7 @@ class Member:
         return other.hint.code == f"{self.hint.code} | None" and self.default == other.default
 
 
-@dataclass(slots=True)
-class Record:
+class Record(Struct):
     """One record: its members, and the records that it takes some of them from."""
 
     name: str
@@ -82,8 +79,7 @@ class Record:
             yield from member.hint.names
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """Members of a schema, some left out, that are a record too: a base of records that have them all.
 
     Those of the schemas in `of`, the source itself where none are named, and of what is derived from them.
@@ -120,8 +116,7 @@ class Dialect(Protocol):
         """Whether what a field holds is a record of its own."""
 
 
-@dataclass(slots=True)
-class Collection:
+class Collection(Struct):
     """All records of one side, by name."""
 
     dialect: Dialect

@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from textwrap import fill, indent
+
+from msgspec import Struct
 
 from closeup_service.published.record_types.shape import SHARED, Member, Record, Role
 
@@ -18,8 +19,7 @@ IMPORTED: Mapping[str, tuple[str, ...]] = {
 WRITTEN = "Written by `python -m closeup_service.published` from the service's schemas; not to be edited."
 
 
-@dataclass(slots=True)
-class Alias:
+class Alias(Struct):
     """A name for a type."""
 
     name: str
@@ -27,8 +27,7 @@ class Alias:
     names: tuple[str, ...] = ()
 
 
-@dataclass(slots=True)
-class Item:
+class Item(Struct):
     """A record or an alias as it stands in its module."""
 
     name: str

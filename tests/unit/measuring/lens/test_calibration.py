@@ -1,11 +1,11 @@
 """A lens measured from few frames: derivatives, what is exact, what is refused, and how often to take frames again."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from closeup_service.measuring.lens.calibration import EXIT, LIGHT_LOSS, calibrate, describe_quantities
 from closeup_service.measuring.lens.fit import fit

@@ -1,9 +1,8 @@
 """Bands of marks beside one another, and a scale beside another."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from closeup_service.measuring.ruler.bands import count_repeats, find_neighbouring_start, scale_period
 from closeup_service.measuring.ruler.marks import begin

@@ -5,6 +5,7 @@ from math import cos, pi, radians, sin
 
 import numpy as np
 import pytest
+from msgspec import structs
 
 from closeup_service.measuring.ruler.baseline import (
     Row,
@@ -105,7 +106,7 @@ def test_without_ends_the_strip_tells_the_line_roughly() -> None:
 def test_the_strip_is_laid_parallel_to_the_rows() -> None:
     found = choose_scale(PICTURE, refine_candidates(PICTURE, 256.0), Wanted(1.0))
     rows = rows_of_ends(PICTURE, found.scale, found.marks)
-    laid = align_strip(replace(found.scale, slope=0.1), rows)
+    laid = align_strip(structs.replace(found.scale, slope=0.1), rows)
     ends_of = laid.distances_of(np.array([laid.first, laid.last]))
     x, y = places(laid.places_abreast(ends_of), ends_of, laid.start.along)
     assert apart(float(np.arctan2(np.diff(y)[0], np.diff(x)[0])), rows[0].angle) < 1e-3

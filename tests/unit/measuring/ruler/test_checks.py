@@ -1,10 +1,10 @@
 """The verdict on a scale: each fault alone, and how much more is asked of few marks."""
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from closeup_service.measuring.ruler.checks import (
     LONG_ONLY,

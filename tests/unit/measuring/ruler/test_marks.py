@@ -1,9 +1,8 @@
 """How far a run of marks goes, and where a stretch of lines ends."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from closeup_service.measuring.ruler.bands import runs
 from closeup_service.measuring.ruler.checks import final_marks

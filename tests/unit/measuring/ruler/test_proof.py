@@ -1,8 +1,7 @@
 """A scale proved: what passes for a mark at the end of a ruler is left off."""
 
-from dataclasses import replace
-
 import numpy as np
+from msgspec.structs import replace
 
 from closeup_service.measuring.ruler import proof
 from drawn_strip import ALONG, FIRST, LAST, PICTURE, fitted_to, scale, seen

@@ -1,10 +1,10 @@
 """When no reading is sure: too blurred, too few marks, or no scale; and which of several scales is taken."""
 
-from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any, cast
 
 import pytest
+from msgspec.structs import replace
 
 from closeup_service.measuring.ruler.checks import Verdict
 from closeup_service.measuring.ruler.choice import rank

@@ -1,9 +1,8 @@
 """Where a scale may lie: tiles with a pattern, which of them belong together, and the start that follows."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler import choice

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from math import exp2
 from typing import TYPE_CHECKING, TypeAlias, cast
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.operations.light.exposure.schemas import light_of
 from closeup_service.optics import exposure
@@ -33,8 +35,7 @@ CAUSES = {
 """Which share of the light each unknown sets."""
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Struct, frozen=True):
     """What is known before the sums."""
 
     unknown: str
@@ -45,8 +46,7 @@ class Case:
     settings: requests.Reference
 
 
-@dataclass(frozen=True, slots=True)
-class Solution:
+class Solution(Struct, frozen=True):
     """The new setting, the planned frame with it, and the light of the frame before the change, in stops."""
 
     value: float

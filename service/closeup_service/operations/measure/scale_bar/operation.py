@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError
+from msgspec import Struct
 
 from closeup_service.advice import scale_remarks
 from closeup_service.advice.figures import decimal, percent
@@ -32,8 +32,7 @@ LEAST_FONT_PX = 12.0
 PLAIN = {"scale_basis": "computed", "colour": "white", "outline_colour": "black"}
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """The finished picture: its width in pixels, and its scale in pixels per mm of the subject."""
 
     width_px: float

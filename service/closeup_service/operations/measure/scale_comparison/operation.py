@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import inf
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from closeup_service.advice import photo_remarks
 from closeup_service.advice.remark import Remark, undetermined_results
@@ -26,8 +27,7 @@ KEPT = ("depth-reduced", "first-picture-only", "pitch-doubtful", "frame-turned",
 """Codes of remarks on single photographs that hold for the comparison."""
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """What is kept of a photograph once it was read; its pixels are let go before the next one is decoded."""
 
     number: int

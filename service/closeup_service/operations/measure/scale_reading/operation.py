@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import hypot
 from typing import TYPE_CHECKING, TypedDict
+
+from msgspec import Struct
 
 from closeup_service.advice import scale_remarks
 from closeup_service.advice.figures import ratio
@@ -36,8 +37,7 @@ NO_ERROR = {"scale_error": "ruler", "pitch_error": "sensor", "tilt_error_deg": "
 FROM_THE_RULER = ("reading", "ruler", "tilt")
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """What the frame is on the sensor [mm]: between the marks, its used width, one pixel of the picture."""
 
     image_mm: float

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, cast
+
+from msgspec import Struct
 
 from closeup_service.advice import cautions
 from closeup_service.advice.caution_texts import Caution
@@ -23,8 +24,7 @@ if TYPE_CHECKING:
     from closeup_service.records import answers
 
 
-@dataclass(frozen=True)
-class Listed:
+class Listed(Struct, frozen=True):
     """One set-up of an answer, with its document and what evaluate says of it."""
 
     candidate: Candidate
@@ -70,8 +70,7 @@ class Listed:
         return [*cautions.train_cautions(self.document["train"]), *near]
 
 
-@dataclass(frozen=True)
-class Relaxed:
+class Relaxed(Struct, frozen=True):
     """A wish that nothing meets, by how much that misses it which comes nearest, and that set-up."""
 
     wish: str

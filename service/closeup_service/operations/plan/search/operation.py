@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Literal
+
+from msgspec.structs import replace
 
 from closeup_service.advice.kit_remarks import demo_kit
 from closeup_service.gear.errors import KitRefuses

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from closeup_service.optics import diffraction, formulas
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
@@ -13,8 +14,7 @@ if TYPE_CHECKING:
     from closeup_service.records import answers
 
 
-@dataclass(frozen=True, slots=True)
-class Diffraction:
+class Diffraction(Struct, frozen=True):
     """What diffraction leaves in the plane of focus, and what the pixels can carry of it; None where there are no pixels."""
 
     criterion: Criterion

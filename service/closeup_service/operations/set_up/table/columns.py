@@ -1,12 +1,12 @@
 """The answer of `/v1/set-ups/evaluate` by columns: what one point gives, for every row at once."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from closeup_service.operations.one_lens import stops_in
 from closeup_service.operations.set_up.depth_of_field.depth import extent
@@ -31,8 +31,7 @@ Result: TypeAlias = Real | AnyColumn | None
 """A column of numbers or words, or one value for all rows; None where it is not determined."""
 
 
-@dataclass(frozen=True)
-class Evaluated:
+class Evaluated(Struct, frozen=True, dict=True):
     """A set-up whose members are columns, evaluated: each result a column, or one value for all rows.
 
     None or NaN is what is not determined; `impossible` says which rows cannot be.

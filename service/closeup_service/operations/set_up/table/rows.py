@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from math import isnan
 from typing import TYPE_CHECKING, Any, TypeAlias, cast
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from closeup_service.advice import cautions
 from closeup_service.advice.kit_remarks import refused_rows
@@ -34,8 +34,7 @@ class TableMembers(dict[str, Any]):
         self.given = given
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Rows in which every lens has one setting: their places, the set-up with their columns, and those columns."""
 
     places: npt.NDArray[np.intp]

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.advice import cautions, motion_remarks
 from closeup_service.advice.remark import Remark, undetermined_results
@@ -57,8 +59,7 @@ class Within(NamedTuple):
     notes: Notes
 
 
-@dataclass(frozen=True, slots=True)
-class Light:
+class Light(Struct, frozen=True):
     """How long the light that draws the picture falls, s: the flash's where there is one, and that of ambient light."""
 
     time: float
