@@ -84,12 +84,10 @@ class House:
 
     @cached_property
     def records(self) -> set[str]:
-        """Names of dictionaries with known members, and of what is one of several; a schema may have the name of its record."""
-        bases: dict[str, set[str]] = {}
-        for each in (each for module in self.modules for each in classes_of(module.tree)):
-            bases.setdefault(each.name, set()).update(names_in(*each.bases))
+        """Names of dictionaries with known members, and of what is one of several; a schema's record may have its name."""
+        bases = [(each.name, names_in(*each.bases)) for module in self.modules for each in classes_of(module.tree)]
         found = {"TypedDict"}
-        while more := {name for name, inner in bases.items() if inner & found} - found:
+        while more := {name for name, inner in bases if inner & found} - found:
             found |= more
         unions = {name for module in self.modules for name, inner in module.aliases.items() if inner and inner <= found}
         return (found | unions) - {"TypedDict"}

@@ -68,7 +68,8 @@ def table() -> Mapping[str, Group]:
 @cache
 def thread_rings() -> tuple[StandardRing, ...]:
     """Step rings, coupling rings, bushings and reducing rings, which join thread to thread."""
-    steps, couplings = table()["step_rings"], table()["coupling_rings"]
+    steps: Group = table()["step_rings"]
+    couplings: Group = table()["coupling_rings"]
     rings = [
         thread_ring("step ring", (outer, "external"), (inner, "internal"), steps)
         for outer, inner in permutations(steps["threads"], 2)
@@ -96,7 +97,7 @@ def thread_ring(what: str, first: tuple[str, Gender], second: tuple[str, Gender]
 
 def reversing_rings(mount: Mount) -> Iterator[StandardRing]:
     """Reversing rings for one mount."""
-    record = table()["reversing_rings"]
+    record: Group = table()["reversing_rings"]
     for thread in record["threads"]:
         faces = thread_face(thread, "external"), mount_face(mount, "lens")
         name = f"reversing ring {thread} external - mount {mount.id} lens side"
@@ -105,7 +106,7 @@ def reversing_rings(mount: Mount) -> Iterator[StandardRing]:
 
 def mount_adapters(lens_mount: Mount, camera_mount: Mount) -> Iterator[StandardRing]:
     """Adapter that keeps infinity focus, where there is room for one."""
-    record = table()["mount_adapters"]
+    record: Group = table()["mount_adapters"]
     length = round(lens_mount.register_mm - camera_mount.register_mm, 6)
     if length >= record["least_length_mm"]:
         faces = mount_face(lens_mount, "body"), mount_face(camera_mount, "lens")
@@ -115,7 +116,7 @@ def mount_adapters(lens_mount: Mount, camera_mount: Mount) -> Iterator[StandardR
 
 def thin_adapters(lens_mount: Mount, camera_mount: Mount) -> Iterator[StandardRing]:
     """Adapter without glass where the registers leave no room for one that keeps infinity focus."""
-    record = table()["thin_adapters"]
+    record: Group = table()["thin_adapters"]
     if [lens_mount.id, camera_mount.id] in record["pairs"]:
         faces = mount_face(lens_mount, "body"), mount_face(camera_mount, "lens")
         name = f"thin adapter, lenses of {lens_mount.id} to cameras of {camera_mount.id}"

@@ -1,10 +1,12 @@
 """What every answer carries: a request id, protective headers, and leave for foreign pages to read it."""
 
+from __future__ import annotations
+
 import re
 from collections.abc import Callable, Iterable, Sequence
 from functools import cache, partial
 from secrets import token_hex
-from typing import Any
+from typing import TYPE_CHECKING
 
 from flask import Flask, Request, request
 from flask.sessions import NullSession, SessionInterface
@@ -13,6 +15,10 @@ from werkzeug.exceptions import BadRequest, MisdirectedRequest, NotFound
 from closeup_service.http.client_connection import still_connected
 from closeup_service.operations.asking.client import CLIENT
 from closeup_service.running.observing import REQUEST_ID, Environ, Headers, Wsgi
+
+if TYPE_CHECKING:
+    from _typeshed import OptExcInfo
+    from _typeshed.wsgi import StartResponse
 
 ID_OF_REQUEST = "closeup.request_id"
 """Where the environment of a request keeps its id."""
@@ -99,10 +105,10 @@ def gate(hosts: frozenset[str]) -> Callable[[], None]:
 def carrying(inner: Wsgi, origins: frozenset[str]) -> Wsgi:
     """Application whose every answer carries the headers."""
 
-    def answered(environ: Environ, start_response: Callable[..., Any]) -> Iterable[bytes]:
+    def answered(environ: Environ, start_response: StartResponse) -> Iterable[bytes]:
         identity = environ[ID_OF_REQUEST] = request_id(environ)
 
-        def start(status: str, headers: Headers, exc_info: Any = None) -> Any:
+        def start(status: str, headers: Headers, exc_info: OptExcInfo | None = None) -> Callable[[bytes], object]:
             headers.append((REQUEST_ID, identity))
             state_policy(headers)
             headers += PROTECTIVE

@@ -3,14 +3,13 @@
 import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
 
 from werkzeug.datastructures import MultiDict
 
 from closeup_service.advice.figures import capitalize
 from closeup_service.gear.catalogue import sensor_id
 from closeup_service.operations.asking.refusals import Refusal
-from closeup_service.operations.asking.strict_json import JsonDict
+from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.task import Input, Request, Task
 from closeup_service.pages.typed_numbers import CannotRead, doubt, number
@@ -177,7 +176,7 @@ def read_one(form: Form, wanted: Input, studio: Studio) -> None:
         form.doubts.append(Fault(said, wanted.name))
 
 
-def value(text: str, wanted: Input, studio: Studio) -> Any:
+def value(text: str, wanted: Input, studio: Studio) -> object:
     """Value that a text means."""
     if wanted.is_number:
         return number(text, wanted.member, wanted.unit)
@@ -195,7 +194,7 @@ def flag(text: str) -> bool:
     return text.lower() in YES
 
 
-def document(text: str, studio: Studio) -> Any:
+def document(text: str, studio: Studio) -> JsonObject:
     """Set-up document that was sent as a text."""
     if len(text) > LONGEST:
         raise CannotRead(f"This is longer than {LONGEST} characters: send it to /v1/set-ups/evaluate.")

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 from closeup_service.gear.kit import Camera, Setting
 from closeup_service.operations.asking.refusals import Refusal
@@ -42,7 +41,7 @@ class Lesson:
 
     studio: Studio
 
-    def work_out(self, operation_id: str, **request: Any) -> Sum:
+    def work_out(self, operation_id: str, **request: object) -> Sum:
         """Work out one sum."""
         answer = self.studio.ask(operation_id, request)
         assert not isinstance(answer, Refusal)

@@ -1,14 +1,12 @@
 """Rendering a page, and what every page is sent with."""
 
-from typing import Any
-
 from flask import Response, render_template
 
 LIFETIME = "public, max-age=3600"
 HTML, CSS, JAVASCRIPT = (f"text/{kind}; charset=utf-8" for kind in ("html", "css", "javascript"))
 
 
-def page(template: str, **values: Any) -> Response:
+def page(template: str, **values: object) -> Response:
     """Render one page."""
     return send_text(render_template(template, **values))
 

@@ -1,8 +1,7 @@
 """The start page and the task pages: forms that work without JavaScript, by GET; a photograph by POST."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
 from urllib.parse import urlencode
 
 from flask import Blueprint, Flask, Response, redirect, request
@@ -55,7 +54,7 @@ def register(app: Flask, studio: Studio) -> None:
     app.register_blueprint(blueprint)
 
 
-def view_of(task: Task, studio: Studio) -> Any:
+def view_of(task: Task, studio: Studio) -> Callable[[], AnyResponse]:
     """Build the view of a task's form: blanks lead to the clean link, the rest to a result or to what is wrong."""
 
     def view() -> AnyResponse:
@@ -98,7 +97,7 @@ def outcome_of(given: Form, studio: Studio) -> Outcome | None:
     return None if given.is_blank or given.faults else outcome(given, studio)
 
 
-def photograph_view(task: Task, photograph: Task, studio: Studio) -> Any:
+def photograph_view(task: Task, photograph: Task, studio: Studio) -> Callable[[], AnyResponse]:
     """Build the view of a photograph that was sent: the result is in the answer alone and kept nowhere."""
 
     def view() -> Response:

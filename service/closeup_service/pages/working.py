@@ -3,6 +3,8 @@
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from marshmallow import Schema
+
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import sort_cautions
 from closeup_service.operations.asking.refusals import Refusal
@@ -182,7 +184,7 @@ class Work:
         )
 
 
-def grids(schema: Any, answer: Members, tables: tuple[Table, ...]) -> tuple[results.Grid, ...]:
+def grids(schema: Schema, answer: Members, tables: tuple[Table, ...]) -> tuple[results.Grid, ...]:
     """Tables of an answer that are not empty."""
     return tuple(filter(None, (results.grid(schema, answer, table) for table in tables)))
 
@@ -237,7 +239,7 @@ def stand_ins(unread: list[Input], share: float) -> JsonDict:
     return {each.name: stand_in(each, share) for each in unread}
 
 
-def stand_in(wanted: Input, share: float) -> Any:
+def stand_in(wanted: Input, share: float) -> object:
     """Value in place of one that cannot be read."""
     if wanted.is_flag:
         return share > SHARES[0]

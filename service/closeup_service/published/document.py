@@ -213,7 +213,7 @@ class Described:
             for example in self.operation.examples
         }
 
-    def answer_to(self, example: Example, schema: Schema) -> Any:
+    def answer_to(self, example: Example, schema: Schema) -> object:
         """Run an example, unless its answer is kept."""
         if example.answer is not None:
             return example.answer
@@ -260,12 +260,12 @@ def first_record(answer: JsonObject) -> JsonDict:
     return {"records": rounded(answer["records"][:1])}
 
 
-def as_json(answer: JsonObject) -> Any:
+def as_json(answer: JsonObject) -> object:
     """Return the answer as a client reads it: columns are lists."""
     return json.loads(strict_json.dumps(answer))
 
 
-def rounded(value: object) -> Any:
+def rounded(value: object) -> object:
     """Round every number of an answer to six significant digits."""
     if isinstance(value, float):
         return float(f"{value:.{EXAMPLE_DIGITS}g}")

@@ -1,14 +1,20 @@
 """Layers around the application, as plain WSGI (PEP 3333): a hook of the framework costs more than a sum."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Iterable
 from time import perf_counter
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
 from flask import Request
 
+if TYPE_CHECKING:
+    from _typeshed import OptExcInfo
+    from _typeshed.wsgi import StartResponse
+
 Environ = dict[str, Any]
 Headers = list[tuple[str, str]]
-Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
+Wsgi: TypeAlias = "Callable[[Environ, StartResponse], Iterable[bytes]]"
 
 REQUEST_ID = "X-Request-Id"
 """Header that names a request, in its answer and in the log."""
@@ -31,11 +37,11 @@ class Seen(NamedTuple):
 def observing(inner: Wsgi, begin: Callable[[], None], observe: Callable[[Seen], None]) -> Wsgi:
     """Application of which every answered request is shown to an observer; time runs on the monotonic clock."""
 
-    def observed(environ: Environ, start_response: Callable[..., Any]) -> Iterable[bytes]:
+    def observed(environ: Environ, start_response: StartResponse) -> Iterable[bytes]:
         started = perf_counter()
         operation, status = UNKNOWN, 500
 
-        def start(line: str, headers: Headers, exc_info: Any = None) -> Any:
+        def start(line: str, headers: Headers, exc_info: OptExcInfo | None = None) -> Callable[[bytes], object]:
             nonlocal operation, status
             operation, status = noted(environ), int(line[:3])
             return start_response(line, headers, exc_info)

@@ -54,7 +54,9 @@ class FlashScaleSchema(RequestSchema):
             raise ValidationError({name: [text] for name, text in faults.items()})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def a_dial_as_a_whole(self, data: requests.FlashScale, original: Mapping[str, object], **kwargs: object) -> None:
+    def require_a_dial_as_a_whole(
+        self, data: requests.FlashScale, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """A dial means nothing without its range and its stops for each unit; other scales need none."""
         del kwargs
         if "kind" in original and "kind" not in data:

@@ -87,7 +87,7 @@ class KitCameraSchema(PartFields, SensorFields):
     circle_of_confusion_mm = quantity("circle_of_confusion_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def some_sensor(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_some_sensor(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """A camera has a sensor."""
         del data, kwargs
         if not states_sensor(original):
@@ -197,7 +197,7 @@ class KitSchema(RequestSchema):
     objectives = group(KitObjectiveSchema, "Microscope objectives.")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def whole_kit(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_whole_kit(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """What shows only when parts are held against each other, the catalogue and physics."""
         del data, kwargs
         messages: dict[str | int, Faults] = {}

@@ -75,7 +75,7 @@ class LensUncertaintySchema(RequestSchema):
             raise ValidationError({"parameters": twice})
 
     @validates_schema
-    def a_covariance(self, data: requests.LensUncertainty, **kwargs: object) -> None:
+    def require_a_covariance(self, data: requests.LensUncertainty, **kwargs: object) -> None:
         """As many rows and columns as parameters; symmetric; no combination of parameters with a variance below zero."""
         del kwargs
         fault = fault_of(data["covariance"], len(data["parameters"]))

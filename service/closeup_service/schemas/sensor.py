@@ -43,7 +43,7 @@ class SensorFields(RequestSchema):
     sensor_height_mm = quantity("sensor_height_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_sensor(
+    def require_one_statement_of_the_sensor(
         self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
     ) -> None:
         """Refuse two statements of the sensor, or half of one."""

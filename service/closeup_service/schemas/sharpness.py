@@ -41,7 +41,7 @@ class DetailFields(LightFields):
     contrast = quantity("contrast")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_detail(
+    def require_one_statement_of_the_detail(
         self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
     ) -> None:
         """The detail on the sensor or on the subject, not both."""

@@ -38,7 +38,7 @@ class UsedSensorFields(SensorFields):
     image_width_px = quantity("image_width_px")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_used_part(
+    def require_one_statement_of_the_used_part(
         self, data: StatedUsedSensor, original: Mapping[str, object], **kwargs: object
     ) -> None:
         """Refuse two statements of the used part, one that counts for nothing, and more than the whole."""

@@ -6,7 +6,7 @@ a reversed lens, an infinity-corrected objective) and, where it stands before th
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -24,10 +24,21 @@ from closeup_service.gear.search.units import (
     objective_unit,
     usable_parts,
 )
+from closeup_service.optics.matrices import Matrix
 
 Column = npt.NDArray[Any]
 SHARED = ("rear", "ring_ids")
 """What all fronts of a group have in common."""
+
+
+class Matrices(NamedTuple):
+    """Ray matrices of many fronts: a column of each of their four numbers."""
+
+    a: Column
+    b: Column
+    c: Column
+    d: Column
+
 
 NO_OPENING: Row = (0.0, 0.0, np.inf)
 
@@ -157,23 +168,30 @@ def sources(request: Request, joints: Joints) -> Iterator[Source]:
 
 def compose(group: Sequence[Source]) -> Fronts:
     """Columns of these fronts."""
-    lens = {name: np.array([getattr(source.lens.matrix, name) for source in group]) for name in "abcd"}
-    first = {
-        name: np.array([1.0 if source.first is None and name in "ad" else matrix_of(source, name) for source in group])
-        for name in "abcd"
-    }
+    lens = Matrices(*(np.array([getattr(source.lens.matrix, name) for source in group]) for name in "abcd"))
+    first = Matrices(
+        *(
+            np.array([1.0 if source.first is None and name in "ad" else matrix_of(source, name) for source in group])
+            for name in "abcd"
+        )
+    )
     attached = np.array([source.first is not None for source in group])
     gap = np.array([0.0 if source.first is None else source.joint.length + source.lens.front_gap for source in group])
-    gap = gap + np.where(attached, 0.0 * first["a"] + 0.0 * first["b"], 0.0)
-    loose = attached & np.isnan(gap + first["b"])
-    first = {name: np.where(loose & np.isnan(values), loosen(group, name), values) for name, values in first.items()}
+    gap = gap + np.where(attached, 0.0 * first.a + 0.0 * first.b, 0.0)
+    loose = attached & np.isnan(gap + first.b)
+    first = Matrices(
+        *(
+            np.where(loose & np.isnan(values), loosen(group, name), values)
+            for name, values in zip("abcd", first, strict=True)
+        )
+    )
     gap = np.where(np.isnan(gap), 0.0, gap)
-    before = {"a": first["a"] + gap * first["c"], "b": first["b"] + gap * first["d"], "c": first["c"], "d": first["d"]}
+    before = Matrices(first.a + gap * first.c, first.b + gap * first.d, first.c, first.d)
     return Fronts(
         group[0].lens.rear,
         *product(lens, before),
-        lens["a"],
-        lens["c"],
+        lens.a,
+        lens.c,
         loose,
         np.array([source.first is not None and source.first.infinity for source in group]),
         np.array([source.lens.design for source in group]),
@@ -252,13 +270,13 @@ def loosen(group: Sequence[Source], name: str) -> Column:
     return np.array([plane.get(name, matrix_of(source, "c")) for source in group])
 
 
-def product(second: dict[str, Column], first: dict[str, Column]) -> tuple[Column, Column, Column, Column]:
+def product(second: Matrices | Matrix, first: Matrices) -> Matrices:
     """Matrix of the second after the first."""
-    return (
-        second["a"] * first["a"] + second["b"] * first["c"],
-        second["a"] * first["b"] + second["b"] * first["d"],
-        second["c"] * first["a"] + second["d"] * first["c"],
-        second["c"] * first["b"] + second["d"] * first["d"],
+    return Matrices(
+        second.a * first.a + second.b * first.c,
+        second.a * first.b + second.b * first.d,
+        second.c * first.a + second.d * first.c,
+        second.c * first.b + second.d * first.d,
     )
 
 
@@ -274,11 +292,11 @@ def length_of(source: Source) -> float:
     return source.first.length + source.joint.length + source.lens.front_gap + source.lens.length
 
 
-def iris_rows(group: Sequence[Source], before: dict[str, Column]) -> Column:
+def iris_rows(group: Sequence[Source], before: Matrices) -> Column:
     """Iris of each lens, seen from before the attachment."""
     known = [source.lens.iris or Iris(np.nan, np.nan, np.nan, (), None, np.nan) for source in group]
     a, b, radius = (np.array([getattr(iris, name) for iris in known]) for name in ("a", "b", "radius"))
-    return np.stack([a * before["a"] + b * before["c"], a * before["b"] + b * before["d"], radius], axis=1)
+    return np.stack([a * before.a + b * before.c, a * before.b + b * before.d, radius], axis=1)
 
 
 def front_iris(source: Source) -> Row:
@@ -287,12 +305,12 @@ def front_iris(source: Source) -> Row:
     return (np.nan, np.nan, np.nan) if iris is None else (iris.a, iris.b, iris.radius)
 
 
-def opening_rows(group: Sequence[Source], first: dict[str, Column], before: dict[str, Column]) -> Column:
+def opening_rows(group: Sequence[Source], first: Matrices, before: Matrices) -> Column:
     """Openings of each front from the subject on, filled up; `first` and `before` run to the joint and to the lens."""
     found: list[list[Row]] = []
     for index, source in enumerate(group):
-        a, b, c, d = (before[name][index] for name in "abcd")
-        p, q, r, t = (first[name][index] for name in "abcd")
+        a, b, c, d = (column[index] for column in before)
+        p, q, r, t = (column[index] for column in first)
         attached = () if source.first is None else source.first.openings
         between = [(p + x * r, q + x * t, radius) for x, radius in source.joint.openings]
         behind = [(x * a + y * c, x * b + y * d, radius) for x, y, radius in source.lens.openings]
@@ -324,8 +342,8 @@ def add_converter(fronts: Fronts, joint: Joint, unit: Unit) -> Fronts:
     Fronts, lengths in mm
     """
     gap = joint.length + unit.front_gap
-    matrix = {name: getattr(unit.matrix, name) for name in "abcd"}
-    before = {"a": fronts.a + gap * fronts.c, "b": fronts.b + gap * fronts.d, "c": fronts.c, "d": fronts.d}
+    matrix = unit.matrix
+    before = Matrices(fronts.a + gap * fronts.c, fronts.b + gap * fronts.d, fronts.c, fronts.d)
     a, b, c, d = product(matrix, before)
     behind = fronts.behind_a + gap * fronts.behind_c
     rows = [
@@ -347,8 +365,8 @@ def add_converter(fronts: Fronts, joint: Joint, unit: Unit) -> Fronts:
         b=b,
         c=c,
         d=d,
-        behind_a=matrix["a"] * behind + matrix["b"] * fronts.behind_c,
-        behind_c=matrix["c"] * behind + matrix["d"] * fronts.behind_c,
+        behind_a=matrix.a * behind + matrix.b * fronts.behind_c,
+        behind_c=matrix.c * behind + matrix.d * fronts.behind_c,
         powered=fronts.powered + 1,
         length=fronts.length + gap + unit.length,
         openings=openings,

@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, JpegImagePlugin, PngImagePlugin, TiffImagePlugin
+from PIL import Image, ImageFile, JpegImagePlugin, PngImagePlugin, TiffImagePlugin
 from PIL.TiffImagePlugin import BITSPERSAMPLE, PLANAR_CONFIGURATION
 
 from closeup_service.operations.photographs.refused import Busy, PhotographRefused, PhotographTooLarge
@@ -23,7 +23,7 @@ from closeup_service.schemas.upload import AT_ONCE, Patience, Upload
 
 Pixels = NDArray[Any]
 
-READERS: tuple[tuple[bytes, type[Any]], ...] = (
+READERS: tuple[tuple[bytes, type[ImageFile.ImageFile]], ...] = (
     (b"\xff\xd8\xff", JpegImagePlugin.JpegImageFile),
     (b"\x89PNG\r\n\x1a\n", PngImagePlugin.PngImageFile),
     (b"II*\x00", TiffImagePlugin.TiffImageFile),
@@ -148,7 +148,7 @@ def whatever_decoders_raise(pointer: str) -> Iterator[None]:
         raise PhotographRefused("photo-damaged", text, pointer) from error
 
 
-def opened(upload: Upload, pointer: str) -> Any:
+def opened(upload: Upload, pointer: str) -> ImageFile.ImageFile:
     """Read the head of the file, by the format that its first bytes are of."""
     reader = next((reader for magic, reader in READERS if upload.content.startswith(magic)), None)
     if reader is None:
@@ -173,7 +173,7 @@ def refuse_size(size: tuple[int, int], most_pixels: int, pointer: str) -> None:
         raise PhotographRefused("photo-too-small", text, pointer)
 
 
-def refuse_large_tiles(image: Any, pointer: str) -> None:
+def refuse_large_tiles(image: Image.Image, pointer: str) -> None:
     """Refuse a TIFF whose tiles, which are decoded whole, are larger than any that are of use."""
     if isinstance(image, TiffImagePlugin.TiffImageFile):
         tile = [int(image.tag_v2.get(tag, 1)) for tag in (TiffImagePlugin.TILEWIDTH, TiffImagePlugin.TILELENGTH)]
@@ -183,7 +183,7 @@ def refuse_large_tiles(image: Any, pointer: str) -> None:
             )
 
 
-def photograph(image: Any, content: bytes, pointer: str) -> Photograph:
+def photograph(image: Image.Image, content: bytes, pointer: str) -> Photograph:
     """Decode the pixels."""
     stored = bits_of(image, content)
     further = bool(image.tag_v2.next) if isinstance(image, TiffImagePlugin.TiffImageFile) else False
@@ -192,7 +192,7 @@ def photograph(image: Any, content: bytes, pointer: str) -> Photograph:
     return Photograph(picture, stored, min(bits, stored), further)
 
 
-def bits_of(image: Any, content: bytes) -> int:
+def bits_of(image: Image.Image, content: bytes) -> int:
     """Bits of each colour as the file states them."""
     if isinstance(image, PngImagePlugin.PngImageFile):
         return int(content[DEPTH_OF_PNG])
@@ -201,7 +201,7 @@ def bits_of(image: Any, content: bytes) -> int:
     return 8
 
 
-def source_of(image: Any, pointer: str) -> Source:
+def source_of(image: Image.Image, pointer: str) -> Source:
     """Where the pixels come from; alpha is left aside."""
     refuse_deep_planes(image, pointer)
     turn = 1 if isinstance(image, TiffImagePlugin.TiffImageFile) else orientation_of(image)  # Pillow turns TIFF itself
@@ -226,7 +226,7 @@ def refuse_deep_planes(image: Image.Image, pointer: str) -> None:
         raise PhotographRefused("photo-colours", text, pointer)
 
 
-def orientation_of(image: Any) -> int:
+def orientation_of(image: Image.Image) -> int:
     """How the camera was held (EXIF orientation, 1 to 8); upright where that cannot be read."""
     try:
         found = image.getexif().get(ORIENTATION, 1)
@@ -235,7 +235,7 @@ def orientation_of(image: Any) -> int:
     return found if isinstance(found, int) and 1 <= found <= 8 else 1
 
 
-def one_of(image: Any) -> Callable[[Box, int], Pixels]:
+def one_of(image: Image.Image) -> Callable[[Box, int], Pixels]:
     """Quick way to one channel of red, green and blue."""
 
     def packed(box: Box, channel: int) -> Pixels:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import chart_findings
 from closeup_service.drawing.charts import calibration as drawing
@@ -32,12 +32,12 @@ def answer(asked: requests.CalibrationChartRequest) -> answers.CalibrationChartA
 
 
 def lens_members(
-    lens: Mapping[str, Any], setting: float | None = None, remarks: Sequence[answers.Remark] = ()
+    lens: answers.LensMembers, setting: float | None = None, remarks: Sequence[answers.Remark] = ()
 ) -> answers.CalibrationChartLens:
     """One lens with its frames; of a zoom its setting, and what is said of it alone."""
-    residuals: Sequence[answers.FrameResidual] = lens["residuals"]
     rows: list[answers.CalibrationChartRow] = [
-        {**row, "fitted_magnification": row["magnification"] - row["magnification_residual"]} for row in residuals
+        {**row, "fitted_magnification": row["magnification"] - row["magnification_residual"]}
+        for row in lens["residuals"]
     ]
     return {
         "setting": setting,

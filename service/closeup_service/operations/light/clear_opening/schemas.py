@@ -29,13 +29,15 @@ class ClearOpeningRequest(EffectiveFNumberRequest, SensorFields):
     opening_diameter_mm = quantity("opening_diameter_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_distance(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_one_distance(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Refuse no distance, and two statements of it."""
         del data, kwargs
         exactly_one(original, *DISTANCES)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_field(
+    def require_one_statement_of_the_field(
         self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
     ) -> None:
         """Refuse no field, and two statements of it."""
@@ -49,7 +51,9 @@ class ClearOpeningRequest(EffectiveFNumberRequest, SensorFields):
             raise ValidationError(text, "subject_diagonal_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def where_the_front_is(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_where_the_front_is(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """A distance from the front needs the front: its plane for a normal lens, its register for a reversed one."""
         del kwargs
         from_front = next((name for name in FROM_FRONT if name in original), None)

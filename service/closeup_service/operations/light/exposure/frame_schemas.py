@@ -30,7 +30,7 @@ class SettingsFields(RequestSchema):
     filter_stops = quantity("filter_stops")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_filters(
+    def require_one_statement_of_the_filters(
         self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
     ) -> None:
         """Filters by their transmission or in stops."""
@@ -63,7 +63,7 @@ class FrameFields(SettingsFields, MountingField):
     pupil_magnification = quantity("pupil_magnification")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_aperture(
+    def require_one_statement_of_the_aperture(
         self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
     ) -> None:
         """The effective f-number says it all; nothing of the lens stands beside it."""

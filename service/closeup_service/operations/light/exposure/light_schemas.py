@@ -43,7 +43,9 @@ class FinderSchema(RequestSchema):
     focusing_f_number = quantity("focusing_f_number")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def no_wider_than_the_widest(self, data: requests.Finder, original: Mapping[str, object], **kwargs: object) -> None:
+    def refuse_wider_than_the_widest(
+        self, data: requests.Finder, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Nobody looks through a wider aperture than the lens has."""
         del original, kwargs
         if data.get("focusing_f_number", 1e9) < data.get("least_f_number", 0.0):

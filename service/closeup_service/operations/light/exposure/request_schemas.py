@@ -54,7 +54,9 @@ class ExposureRequest(SurroundingsFields, ExposureFields):
             raise ValidationError(faults)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def what_a_table_needs(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_what_a_table_needs(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """A table wants a lens, or a set-up with an open length; a mark to find wants one too."""
         del data, kwargs
         set_up = planned_set_up(original)

@@ -63,7 +63,9 @@ class FlashRequest(SurroundingsFields, MountingField):
     pupil_magnification = quantity("pupil_magnification")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def each_thing_once(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_each_thing_once(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Refuse no guide number, and two statements of guide number, aperture or distance."""
         del data, kwargs
         faults: dict[str, list[str]] = {}
@@ -76,7 +78,7 @@ class FlashRequest(SurroundingsFields, MountingField):
             raise ValidationError(faults)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_open(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_one_open(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse a request that leaves both aperture and distance open."""
         del data, kwargs
         if not any(name in original for name in (*APERTURES, *DISTANCES)):
@@ -84,7 +86,7 @@ class FlashRequest(SurroundingsFields, MountingField):
             raise ValidationError({name: [text] for name in ("f_number", "flash_distance_mm")})
 
     @validates_schema(skip_on_field_errors=False)
-    def a_distance_for_each_head(self, data: requests.FlashRequest, **kwargs: object) -> None:
+    def require_a_distance_for_each_head(self, data: requests.FlashRequest, **kwargs: object) -> None:
         """Refuse lists of heads and distances that do not match."""
         del kwargs
         heads, distances = data.get("guide_numbers_m"), data.get("flash_distances_mm")

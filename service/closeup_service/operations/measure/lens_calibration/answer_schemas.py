@@ -1,7 +1,5 @@
 """The answer of `/v1/lens-calibration`."""
 
-from typing import Any
-
 from marshmallow import fields, validate
 
 from closeup_service.measuring.lens.calibration import QUANTITIES
@@ -13,7 +11,7 @@ from closeup_service.schemas.fields import Number, result
 MOST_COUNT = 1_000_000
 
 
-def names_field(names: tuple[str, ...]) -> fields.List[Any]:
+def names_field(names: tuple[str, ...]) -> fields.List[str]:
     """Names of the rows and columns of a covariance."""
     return fields.List(
         fields.String(validate=validate.OneOf(names)),
@@ -26,7 +24,9 @@ def names_field(names: tuple[str, ...]) -> fields.List[Any]:
 COVARIANCE = "Covariance of the parameters, row by row, in the units of both."
 
 
-def covariance_field(most: int, description: str = COVARIANCE, required: bool = True) -> fields.List[Any]:
+def covariance_field(
+    most: int, description: str = COVARIANCE, required: bool = True
+) -> fields.List[list[float | None]]:
     """Covariance of an answer."""
     entry = Number(metadata={"description": "Covariance of two parameters.", "format": "double"})
     row = fields.List(entry, validate=validate.Length(1, most), metadata={"description": "One row."})

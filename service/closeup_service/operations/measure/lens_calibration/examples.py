@@ -8,7 +8,7 @@ def frame(extension: float, magnification: float, **more: float) -> dict[str, fl
     return {"extension_mm": extension, "magnification": magnification, **more}
 
 
-def setting(mark: float, *frames: tuple[float, float]) -> dict[str, Any]:
+def setting(mark: float, *frames: tuple[float, float]) -> dict[str, object]:
     """One setting of a zoom, its frames as (extension, magnification), each read to 0.3 %."""
     return {
         "setting": mark,

@@ -1,8 +1,10 @@
 """`/v1/lens-calibration`."""
 
-from collections.abc import Mapping
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
 from math import floor, isinf
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeAlias, cast
 
 from closeup_service.advice import cautions
 from closeup_service.measuring.lens.calibration import (
@@ -23,7 +25,10 @@ from closeup_service.operations.measure.lens_calibration.schemas import LensCali
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.worked.measuring import lens_calibration_steps
 
-Asked = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
+
+Lens: TypeAlias = "requests.LensCalibrationRequest | requests.ZoomSetting"
 _ROUNDING = 1e-6
 IN_A_TRAIN = {name: name for name in QUANTITIES if name != "extension_at_infinity_mm"} | {
     "f_number_estimate": "f_number"
@@ -31,20 +36,25 @@ IN_A_TRAIN = {name: name for name in QUANTITIES if name != "extension_at_infinit
 """What a train calls each quantity."""
 
 
-def answer(asked: Asked) -> dict[str, Any]:
+def answer(asked: requests.LensCalibrationRequest) -> answers.LensCalibrationAnswer:
     """Measure one lens, or a zoom at each of its settings."""
-    common = {
-        "assumed": assumed(asked),
-        "cautions": cautions.sort_cautions(cautions.mounting_cautions(asked.get("mounting", "normal"))),
-    }
+    taken = assumed(asked)
+    usual = cautions.sort_cautions(cautions.mounting_cautions(asked.get("mounting", "normal")))
     if "settings" not in asked:
         calibration = measured(asked, asked, "")
-        return {**members(calibration), **common, "remarks": notes_on(calibration), "settings": []}
+        return {
+            **members(calibration),
+            "assumed": taken,
+            "cautions": usual,
+            "remarks": notes_on(calibration),
+            "settings": [],
+        }
     calibrations = [measured(asked, each, f"/settings/{index}") for index, each in enumerate(asked["settings"])]
     marks = [each["setting"] for each in asked["settings"]]
     return {
         **between_settings(asked, marks, calibrations),
-        **common,
+        "assumed": taken,
+        "cautions": usual,
         "remarks": interpolation_notes(asked.get("interpolate_at"), marks),
         "settings": [
             {"setting": mark, **members(each), "remarks": notes_on(each)}
@@ -53,14 +63,14 @@ def answer(asked: Asked) -> dict[str, Any]:
     }
 
 
-def measured(asked: Asked, lens: Asked, pointer: str) -> Calibration:
+def measured(asked: requests.LensCalibrationRequest, lens: Lens, pointer: str) -> Calibration:
     """Measure the lens of one setting."""
     return calibrate(
         session_of(asked, lens, pointer), asked.get("least_extension_mm"), asked.get("greatest_extension_mm")
     )
 
 
-def session_of(asked: Asked, lens: Asked, pointer: str) -> Session:
+def session_of(asked: requests.LensCalibrationRequest, lens: Lens, pointer: str) -> Session:
     """Read what was measured of one lens."""
     return Session(
         frames=[frame_of(frame) for frame in lens["frames"]],
@@ -69,35 +79,36 @@ def session_of(asked: Asked, lens: Asked, pointer: str) -> Session:
         lens_register=asked.get("lens_register_mm"),
         infinity_stop_play=asked.get("infinity_stop_play_mm", INFINITY_STOP_PLAY_MM),
         relative=asked.get("error_model") == "relative",
-        focal_length=reading(lens, "focal_length_mm"),
-        entrance_pupil=reading(lens, "entrance_pupil_diameter_mm"),
-        exit_pupil=reading(lens, "exit_pupil_diameter_mm"),
+        focal_length=reading(lens.get("focal_length_mm"), lens.get("focal_length_uncertainty_mm")),
+        entrance_pupil=reading(
+            lens.get("entrance_pupil_diameter_mm"), lens.get("entrance_pupil_diameter_uncertainty_mm")
+        ),
+        exit_pupil=reading(lens.get("exit_pupil_diameter_mm"), lens.get("exit_pupil_diameter_uncertainty_mm")),
         reference_f_number=lens.get("reference_f_number"),
-        light_loss=reading(lens, "reference_light_loss_stops"),
+        light_loss=reading(lens.get("reference_light_loss_stops"), lens.get("reference_light_loss_uncertainty_stops")),
         pointer=pointer,
     )
 
 
-def frame_of(frame: Asked) -> Frame:
+def frame_of(frame: requests.CalibrationFrame) -> Frame:
     """Read one frame."""
     return Frame(
         extension=frame.get("extension_mm", 0.0),
         magnification=Measured(frame["magnification"], frame.get("magnification_uncertainty")),
         focusing=frame.get("focusing_extension_mm", 0.0),
-        working_distance=reading(frame, "working_distance_mm"),
-        subject_to_sensor=reading(frame, "subject_to_sensor_mm"),
+        working_distance=reading(frame.get("working_distance_mm"), frame.get("working_distance_uncertainty_mm")),
+        subject_to_sensor=reading(frame.get("subject_to_sensor_mm"), frame.get("subject_to_sensor_uncertainty_mm")),
     )
 
 
-def reading(given: Asked, name: str) -> Measured | None:
-    """Read a quantity with its uncertainty, whose name bears the word before the unit; None where it was not given."""
-    stem, _, unit = name.rpartition("_")
-    return Measured(given[name], given.get(f"{stem}_uncertainty_{unit}")) if name in given else None
+def reading(value: float | None, uncertainty: float | None) -> Measured | None:
+    """Read a quantity with its uncertainty; None where it was not given."""
+    return None if value is None else Measured(value, uncertainty)
 
 
-def assumed(asked: Asked) -> dict[str, Any]:
+def assumed(asked: requests.LensCalibrationRequest) -> dict[str, float | str]:
     """What was taken because it was not given."""
-    found: dict[str, Any] = {}
+    found: dict[str, float | str] = {}
     if "mounting" not in asked:
         found["mounting"] = "normal"
     if "error_model" not in asked and any("magnification_uncertainty" not in frame for frame in every_frame(asked)):
@@ -107,22 +118,19 @@ def assumed(asked: Asked) -> dict[str, Any]:
     return found
 
 
-def members(calibration: Calibration) -> dict[str, Any]:
+def members(calibration: Calibration) -> answers.LensMembers:
     """Write one measured lens as the answer's members."""
     fit, session = calibration.fit, calibration.session
-    told = {
-        **estimate_members(calibration.estimates),
-        "degrees_of_freedom": degrees_of(calibration),
-        "chi_square": fit.square_sum if fit.spare else None,
-        "residuals": [
-            residual_members(extension, frame, residual)
-            for extension, frame, residual in zip(
-                extensions(session).tolist(), session.frames, calibration.residuals, strict=True
-            )
-        ],
-        **more_members(calibration.more),
-    }
-    return told | {"lens": pasteable(session, calibration.estimates)}
+    stations = zip(extensions(session).tolist(), session.frames, calibration.residuals, strict=True)
+    told = estimate_members(
+        calibration.estimates,
+        calibration.more,
+        degrees_of(calibration),
+        fit.square_sum if fit.spare else None,
+        [residual_members(*station) for station in stations],
+    )
+    told["lens"] = pasteable(session, calibration.estimates)
+    return told
 
 
 def degrees_of(calibration: Calibration) -> int | None:
@@ -133,21 +141,43 @@ def degrees_of(calibration: Calibration) -> int | None:
     return fit.spare if isinf(fit.degrees) else floor(fit.degrees + _ROUNDING)
 
 
-def estimate_members(estimates: Estimates) -> dict[str, Any]:
-    """Values, uncertainties, intervals and covariance."""
+def estimate_members(
+    estimates: Estimates,
+    more: MoreFrames,
+    degrees: int | None = None,
+    chi_square: float | None = None,
+    residuals: Sequence[answers.FrameResidual] = (),
+) -> answers.LensMembers:
+    """Values, uncertainties, intervals and covariance; what the frames say of themselves; what would halve the interval."""
     intervals = {name: estimates.interval(name) or (None, None) for name in QUANTITIES}
-    covariance = [] if estimates.covariance is None else estimates.covariance.tolist()
+    values = estimates.values
     return {
-        **estimates.values,
-        "uncertainty": {name: estimates.uncertainty(name) for name in QUANTITIES},
-        "lower_95": {name: ends[0] for name, ends in intervals.items()},
-        "upper_95": {name: ends[1] for name, ends in intervals.items()},
+        "focal_length_mm": values["focal_length_mm"],
+        "front_principal_plane_mm": values["front_principal_plane_mm"],
+        "rear_principal_plane_mm": values["rear_principal_plane_mm"],
+        "extension_at_infinity_mm": values["extension_at_infinity_mm"],
+        "pupil_magnification": values["pupil_magnification"],
+        "principal_plane_separation_mm": values["principal_plane_separation_mm"],
+        "f_number_estimate": values["f_number_estimate"],
+        "uncertainty": by_quantity({name: estimates.uncertainty(name) for name in QUANTITIES}),
+        "lower_95": by_quantity({name: ends[0] for name, ends in intervals.items()}),
+        "upper_95": by_quantity({name: ends[1] for name, ends in intervals.items()}),
         "parameters": list(estimates.parameters),
-        "covariance": covariance,
+        "covariance": [] if estimates.covariance is None else estimates.covariance.tolist(),
+        "degrees_of_freedom": degrees,
+        "chi_square": chi_square,
+        "residuals": [*residuals],
+        "repeats_to_halve": more.repeats,
+        "frames_to_halve": [{"extension_mm": each.extension, "frames": each.frames} for each in more.added],
     }
 
 
-def residual_members(extension: float, frame: Frame, residual: Residual) -> dict[str, Any]:
+def by_quantity(numbers: Mapping[str, float | None]) -> answers.LensEstimate:
+    """Numbers of the `QUANTITIES`, as a record."""
+    return cast("answers.LensEstimate", numbers)
+
+
+def residual_members(extension: float, frame: Frame, residual: Residual) -> answers.FrameResidual:
     """One frame against the fitted lens."""
     return {
         "extension_mm": extension,
@@ -161,13 +191,7 @@ def residual_members(extension: float, frame: Frame, residual: Residual) -> dict
     }
 
 
-def more_members(more: MoreFrames) -> dict[str, Any]:
-    """What would halve the interval."""
-    added = [{"extension_mm": each.extension, "frames": each.frames} for each in more.added]
-    return {"repeats_to_halve": more.repeats, "frames_to_halve": added}
-
-
-def pasteable(session: Session, estimates: Estimates) -> dict[str, Any]:
+def pasteable(session: Session, estimates: Estimates) -> answers.MeasuredLens:
     """Write the lens as an element of a train, with its uncertainty where it has one."""
     told: dict[str, Any] = {
         own: value for name, own in IN_A_TRAIN.items() if (value := estimates.values[name]) is not None
@@ -184,10 +208,10 @@ def pasteable(session: Session, estimates: Estimates) -> dict[str, Any]:
             "covariance": estimates.covariance[kept][:, kept].tolist(),
             **scatter_members(estimates, kept),
         }
-    return {"element": "lens", **told}
+    return cast("answers.MeasuredLens", {"element": "lens", **told})
 
 
-def scatter_members(estimates: Estimates, kept: list[int]) -> dict[str, Any]:
+def scatter_members(estimates: Estimates, kept: list[int]) -> dict[str, float | list[list[float]]]:
     """What of the covariance rests on a scatter, with its degrees of freedom; nothing where all was stated."""
     if estimates.scatter is None:
         return {}
@@ -197,20 +221,18 @@ def scatter_members(estimates: Estimates, kept: list[int]) -> dict[str, Any]:
     }
 
 
-def between_settings(asked: Asked, marks: list[float], calibrations: list[Calibration]) -> dict[str, Any]:
+def between_settings(
+    asked: requests.LensCalibrationRequest, marks: list[float], calibrations: list[Calibration]
+) -> answers.LensMembers:
     """Write the lens at the setting wanted; nulls where none is."""
-    none: dict[str, Any] = {
-        "degrees_of_freedom": None,
-        "chi_square": None,
-        "residuals": [],
-        **more_members(MoreFrames()),
-    }
     if "interpolate_at" not in asked:
-        return estimate_members(Estimates(dict.fromkeys(QUANTITIES))) | none
+        return estimate_members(Estimates(dict.fromkeys(QUANTITIES)), MoreFrames())
     if asked["interpolate_at"] in marks:
         return members(calibrations[marks.index(asked["interpolate_at"])])
     estimates = interpolate_lens(marks, [each.estimates for each in calibrations], asked["interpolate_at"])
-    return estimate_members(estimates) | none | {"lens": pasteable(calibrations[0].session, estimates)}
+    told = estimate_members(estimates, MoreFrames())
+    told["lens"] = pasteable(calibrations[0].session, estimates)
+    return told
 
 
 OPERATION = Operation(

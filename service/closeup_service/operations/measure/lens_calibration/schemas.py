@@ -1,16 +1,21 @@
 """`/v1/lens-calibration`: what a lens really is, from frames of a ruler at known extensions."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.schemas.fields import RequestSchema, Text, missing_companions, quantity
 from closeup_service.schemas.lens_mounting import MountingField
 
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
 ERROR_MODELS = ("constant", "relative")
 MOST_FRAMES, MOST_SETTINGS = 100, 20
-EXTENSIONS = ("extension_mm", "focusing_extension_mm")
+EXTENSIONS: tuple[Literal["extension_mm", "focusing_extension_mm"], ...] = ("extension_mm", "focusing_extension_mm")
 DISTANCES = ("working_distance", "subject_to_sensor")
 LENS_MEMBERS = {
     "focal_length_uncertainty_mm": ("focal_length_mm", "without it there is nothing that it could belong to"),
@@ -24,6 +29,7 @@ LENS_MEMBERS = {
 """Each member of a lens that counts for nothing without another: that other, and why."""
 
 Faults = dict[Any, Any]
+Lens: TypeAlias = "requests.MeasuredLensFields | requests.ZoomSetting"
 
 
 class CalibrationFrameSchema(RequestSchema):
@@ -44,7 +50,7 @@ class CalibrationFrameSchema(RequestSchema):
     subject_to_sensor_uncertainty_mm = quantity("subject_to_sensor_uncertainty_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def complete(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def complete(self, data: requests.LensCalibrationRequest, original: Mapping[str, object], **kwargs: object) -> None:
         """An extension of some kind; and a distance with its uncertainty, by which it is weighed."""
         del data, kwargs
         found: Faults = {}
@@ -60,7 +66,7 @@ class CalibrationFrameSchema(RequestSchema):
             raise ValidationError(found)
 
 
-def frames_field(required: bool) -> fields.List[Any]:
+def frames_field(required: bool) -> fields.List[dict[str, object]]:
     """Frames of one lens."""
     return fields.List(
         fields.Nested(CalibrationFrameSchema),
@@ -87,7 +93,9 @@ class MeasuredLensFields(RequestSchema):
     reference_light_loss_uncertainty_stops = quantity("reference_light_loss_uncertainty_stops")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def companions(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def companions(
+        self, data: requests.LensCalibrationRequest, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Refuse a member that counts for nothing without another, and two statements of the f-number."""
         del data, kwargs
         found = missing_companions(original, LENS_MEMBERS)
@@ -98,10 +106,10 @@ class MeasuredLensFields(RequestSchema):
             raise ValidationError(found)
 
     @validates_schema
-    def enough_frames(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+    def require_enough_frames(self, data: requests.LensCalibrationRequest, **kwargs: object) -> None:
         """Uncertainties for all frames or none; a focal length for one frame, for more only where it can be weighed."""
         del kwargs
-        frames: Sequence[Mapping[str, Any]] = data.get("frames", [])
+        frames: Sequence[requests.CalibrationFrame] = data.get("frames", [])
         bare = [index for index, frame in enumerate(frames) if "magnification_uncertainty" not in frame]
         if bare and len(bare) < len(frames):
             text = "Give it for every frame or for none: without it the scatter of the frames is taken."
@@ -148,7 +156,9 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
     interpolate_at = quantity("setting", meaning="Setting within those measured whose lens is wanted.")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_lens_or_a_zoom(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def require_one_lens_or_a_zoom(
+        self, data: requests.LensCalibrationRequest, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Frames, or settings that hold them."""
         del data, kwargs
         if "settings" not in original:
@@ -162,7 +172,9 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
             raise ValidationError({name: ["With settings, give it within each of them."] for name in own})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def registers(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def registers(
+        self, data: requests.LensCalibrationRequest, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """A reversed lens is measured from the camera's register; the play of a stop is that of a lens with a register."""
         del kwargs
         if "infinity_stop_play_mm" in original and "lens_register_mm" not in original:
@@ -174,14 +186,14 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
             raise ValidationError(text, "camera_register_mm")
 
     @validates_schema
-    def range_in_order(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+    def range_in_order(self, data: requests.LensCalibrationRequest, **kwargs: object) -> None:
         """The least extension is not above the greatest."""
         del kwargs
         if data.get("least_extension_mm", 0.0) > data.get("greatest_extension_mm", float("inf")):
             raise ValidationError("The least extension is above the greatest.", "least_extension_mm")
 
     @validates_schema
-    def frames_tell_apart(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+    def frames_tell_apart(self, data: requests.LensCalibrationRequest, **kwargs: object) -> None:
         """Several frames stand at different extensions, and the error model serves where no uncertainties do."""
         del kwargs
         reversed_ = data.get("mounting") == "reversed"
@@ -195,7 +207,7 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
             raise ValidationError(found)
 
     @validates_schema
-    def settings_apart(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+    def settings_apart(self, data: requests.LensCalibrationRequest, **kwargs: object) -> None:
         """Settings are told apart, and the one wanted lies within them."""
         del kwargs
         marks = [each["setting"] for each in data.get("settings", [])]
@@ -208,14 +220,14 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
             raise ValidationError(text, "interpolate_at")
 
 
-def every_frame(data: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+def every_frame(data: requests.LensCalibrationRequest) -> list[requests.CalibrationFrame]:
     """Frames of the lens, or of all settings."""
     return [*data.get("frames", []), *(frame for each in data.get("settings", []) for frame in each["frames"])]
 
 
-def faults_of_frames(lens: Mapping[str, Any], reversed_: bool) -> Faults:
+def faults_of_frames(lens: Lens, reversed_: bool) -> Faults:
     """What is wrong with one lens's frames as they stand together."""
-    frames: Sequence[Mapping[str, Any]] = lens.get("frames", [])
+    frames: Sequence[requests.CalibrationFrame] = lens.get("frames", [])
     if reversed_:
         text = "Needed for a lens mounted reversed: its focus ring does not change the magnification there; 0 without rings."
         bare = {index: {"extension_mm": [text]} for index, frame in enumerate(frames) if "extension_mm" not in frame}

@@ -1,7 +1,9 @@
 """`/v1/scale-bar`: a scale bar for the finished picture."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
@@ -9,6 +11,9 @@ from closeup_service.schemas.answers import TEXT, AnswerSchema
 from closeup_service.schemas.fields import Flag, Pattern, Text, exactly_one, quantity, result
 from closeup_service.schemas.sensor import names_of_the_sensor
 from closeup_service.schemas.used_sensor import UsedSensorFields, states_used_width
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 ROUTES = ("magnification", "scale_px_per_mm", "subject_width_mm")
 OF_THE_SENSOR = ("pixel_pitch_um", "used_width_mm", "crop_factor", *names_of_the_sensor())
@@ -63,7 +68,7 @@ class ScaleBarRequest(UsedSensorFields):
     font_size_px = quantity("font_size_px")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_route_to_the_scale(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def require_one_route_to_the_scale(self, data: object, original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse none or several statements of the scale, and a magnification without pixels."""
         del data, kwargs
         route = exactly_one(original, *ROUTES)
@@ -79,7 +84,7 @@ class ScaleBarRequest(UsedSensorFields):
             raise ValidationError({name: [text] for name in of_the_sensor})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_bar(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def require_one_statement_of_the_bar(self, data: object, original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse a share beside a length, and members that count for nothing without another."""
         del data, kwargs
         if "share" in original and "bar_length_um" in original:
@@ -90,7 +95,7 @@ class ScaleBarRequest(UsedSensorFields):
             raise ValidationError(text, "subject_depth_mm")
 
     @validates_schema(skip_on_field_errors=False)
-    def a_crop_is_a_part(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+    def require_a_crop_is_a_part(self, data: requests.ScaleBarRequest, **kwargs: object) -> None:
         """Refuse a crop wider than the picture."""
         del kwargs
         whole, kept = data.get("image_width_px"), data.get("cropped_width_px")

@@ -123,7 +123,7 @@ def scores_of(widths: Sequence[Sequence[float | None]]) -> list[float | None]:
 
 def compared(frame: Frame, first: Frame, score: float | None) -> answers.ComparedFrame:
     """One photograph in the answer."""
-    told = frame.told
+    told: answers.ScalePhotoAnswer = frame.told
     return {
         "frame": frame.number,
         "sharpness_score": score,

@@ -34,7 +34,7 @@ class ScaleReadingRequest(UsedSensorFields):
     tilt_error_deg = quantity("tilt_error_deg")
 
     @validates_schema(skip_on_field_errors=False)
-    def two_marks(self, data: Mapping[str, Any], **kwargs: Any) -> None:
+    def require_two_marks(self, data: Mapping[str, Any], **kwargs: object) -> None:
         """Refuse two marks that are one, on the ruler or in the picture."""
         del kwargs
         faults: dict[str, list[str]] = {}
@@ -50,7 +50,9 @@ class ScaleReadingRequest(UsedSensorFields):
             raise ValidationError(faults)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_places(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def require_one_statement_of_the_places(
+        self, data: object, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Both places in full, or the distance between them, or neither."""
         del data, kwargs
         given = [name for name in POSITIONS if name in original]
@@ -62,7 +64,9 @@ class ScaleReadingRequest(UsedSensorFields):
             raise ValidationError({name: [text] for name in POSITIONS if name not in original})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def places_within_the_picture(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def places_within_the_picture(
+        self, data: Mapping[str, Any], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Refuse places beyond the picture's edge, and a height without the width."""
         del kwargs
         if "image_height_px" in original and "image_width_px" not in original:
@@ -77,7 +81,7 @@ class ScaleReadingRequest(UsedSensorFields):
             raise ValidationError(faults)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def what_the_route_needs(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def require_what_the_route_needs(self, data: object, original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse marks that nothing turns into a length on the sensor."""
         del data, kwargs
         width = states_used_width(original)
@@ -89,7 +93,7 @@ class ScaleReadingRequest(UsedSensorFields):
             raise ValidationError(missing_for_edges(pitch, count))
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_reading_error(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def require_one_reading_error(self, data: object, original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse two statements of the reading error, and one that does not fit how the marks were read."""
         del data, kwargs
         given = [name for name in READING_ERRORS if name in original]

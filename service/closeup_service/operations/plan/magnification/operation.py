@@ -40,7 +40,7 @@ def answer(asked: requests.MagnificationRequest) -> answers.MagnificationAnswer:
 
 
 def by_route(
-    asked: requests.MagnificationRequest, mounting: str, assumed: dict[str, Any]
+    asked: requests.MagnificationRequest, mounting: str, assumed: dict[str, float | str]
 ) -> tuple[float, list[Remark]]:
     """Magnification by whichever route is given, with the remarks of that route."""
     if "subject_width_mm" in asked:

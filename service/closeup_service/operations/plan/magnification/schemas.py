@@ -1,7 +1,9 @@
 """`/v1/magnification`: what magnification, by the one route whose data are given."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, validates_schema
 
@@ -9,6 +11,9 @@ from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import exactly_one, quantity, result
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.sensor import SensorFields, states_sensor
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 ROUTES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "subject_width_mm": {"normal": (), "reversed": ()},
@@ -39,7 +44,9 @@ class MagnificationRequest(SensorFields, MountingField):
     front_principal_plane_mm = quantity("front_principal_plane_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def exactly_one_route(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def require_exactly_one_route(
+        self, data: requests.MountingField, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Refuse none or several routes, and a route without its data."""
         del kwargs
         route = exactly_one(original, *ROUTES)

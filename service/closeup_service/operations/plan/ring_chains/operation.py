@@ -1,14 +1,16 @@
 """`/v1/ring-chains`."""
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions, kit_remarks
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.remark import Remark
 from closeup_service.gear.catalogue import THREADS
 from closeup_service.gear.errors import Fault, KitRefuses
-from closeup_service.gear.kit import Face, Kit, mount_face, thread_face
+from closeup_service.gear.kit import Face, Gender, Kit, mount_face, thread_face
 from closeup_service.gear.kit_faults import describe_unknown
 from closeup_service.gear.ring_chains import (
     MOST_PURCHASES,
@@ -21,6 +23,9 @@ from closeup_service.gear.ring_chains import (
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.ring_chains.schemas import RingChainsAnswer, RingChainsRequest
 
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
+
 MOST = 5
 INFINITY_TOLERANCE_MM = 0.05
 """A chain within this of the right thickness keeps infinity focus (common practice, no source)."""
@@ -32,12 +37,10 @@ MM_PER_INCH = 25.4
 WHOLE_TURNS = 1e-9
 """A thread cut by turns to the inch has a whole number of them within rounding; no metric pitch has."""
 
-Asked = Mapping[str, Any]
 
-
-def answer(asked: Asked) -> dict[str, Any]:
+def answer(asked: requests.RingChainsRequest) -> answers.RingChainsAnswer:
     """Chains out of the rings at hand, or with bought ones where these do not do."""
-    kit: Kit = asked["kit"]
+    kit = asked["kit"]
     start, end = ends(asked, kit)
     most = asked.get("most", MOST)
     own = owned_chains(kit, start, end, most)
@@ -61,24 +64,27 @@ def answer(asked: Asked) -> dict[str, Any]:
     }
 
 
-def ends(asked: Asked, kit: Kit) -> tuple[Face, Face]:
+def ends(asked: requests.RingChainsRequest, kit: Kit) -> tuple[Face, Face]:
     """Both ends, their threads and mounts looked up."""
     faults: list[Fault] = []
     for name, value in asked.items():
         if name.endswith("_thread") and value not in THREADS:
-            faults.append((f"/{name}", describe_unknown("thread", value, THREADS, "/v1/catalogue/threads")))
+            faults.append((f"/{name}", describe_unknown("thread", str(value), THREADS, "/v1/catalogue/threads")))
         if name.endswith("_mount") and value not in kit.all_mounts:
-            faults.append((f"/{name}", describe_unknown("mount", value, kit.all_mounts, "/v1/catalogue/mounts")))
+            faults.append((f"/{name}", describe_unknown("mount", str(value), kit.all_mounts, "/v1/catalogue/mounts")))
     if faults:
         raise KitRefuses(faults)
-    return face(asked, kit, "from"), face(asked, kit, "to")
+    start = mount_end(kit, asked.get("from_mount"), asked.get("from_side"))
+    end = mount_end(kit, asked.get("to_mount"), asked.get("to_side"))
+    return (
+        start or thread_face(asked["from_thread"], asked["from_gender"]),
+        end or thread_face(asked["to_thread"], asked["to_gender"]),
+    )
 
 
-def face(asked: Asked, kit: Kit, end: str) -> Face:
-    """Face of one end."""
-    if f"{end}_mount" in asked:
-        return mount_face(kit.all_mounts[asked[f"{end}_mount"]], asked[f"{end}_side"])
-    return thread_face(asked[f"{end}_thread"], asked[f"{end}_gender"])
+def mount_end(kit: Kit, mount: str | None, side: Gender | None) -> Face | None:
+    """Face of an end that is a mount."""
+    return None if mount is None or side is None else mount_face(kit.all_mounts[mount], side)
 
 
 def infinity_extension(start: Face, end: Face, kit: Kit) -> float | None:
@@ -99,7 +105,7 @@ def infinity_focus(chain: Chain, wanted: float | None) -> str | None:
     return "too-long" if over > 0 else "too-short"
 
 
-def members(chain: Chain, infinity: str | None) -> dict[str, Any]:
+def members(chain: Chain, infinity: str | None) -> answers.RingChain:
     """Write one chain."""
     return {
         "rings": [ring.id for ring in chain.rings],
@@ -111,17 +117,19 @@ def members(chain: Chain, infinity: str | None) -> dict[str, Any]:
     }
 
 
-def assumed(asked: Asked, found: Sequence[Chain]) -> dict[str, Any]:
+def assumed(asked: requests.RingChainsRequest, found: Sequence[Chain]) -> dict[str, float | str]:
     """What was taken for granted: how many chains, and the usual thickness of bought rings."""
-    lengths = {
+    lengths: dict[str, float | str] = {
         f"/chains/{index}/extension_mm": chain.assumed_extension_mm
         for index, chain in enumerate(found)
         if chain.extension_mm is None
     }
-    return ({} if "most" in asked else {"most": MOST}) | lengths
+    return lengths if "most" in asked else {"most": MOST, **lengths}
 
 
-def remarks(asked: Asked, both: tuple[Face, Face], found: Sequence[Chain], *, bought: bool) -> list[Remark]:
+def remarks(
+    asked: requests.RingChainsRequest, both: tuple[Face, Face], found: Sequence[Chain], *, bought: bool
+) -> list[Remark]:
     """Everything worth saying about the chains."""
     notes: list[Remark] = []
     if found and bought:

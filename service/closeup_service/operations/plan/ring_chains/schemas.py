@@ -1,7 +1,6 @@
 """`/v1/ring-chains`: which rings join one thread or mount to another, and how long the chain is."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
@@ -32,7 +31,7 @@ class RingChainsRequest(RequestSchema):
     kit = KitField()
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def two_ends(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def require_two_ends(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Each end is stated once, and whole."""
         del data, kwargs
         faults: dict[str, list[str]] = {}
@@ -45,7 +44,7 @@ class RingChainsRequest(RequestSchema):
             raise ValidationError(faults)
 
 
-def names(what: str) -> fields.List[Any]:
+def names(what: str) -> fields.List[str]:
     """Field of an answer for rings by their names."""
     return fields.List(
         fields.String(validate=TEXT),

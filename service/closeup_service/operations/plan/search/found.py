@@ -1,20 +1,26 @@
 """`/v1/set-ups/search`: the set-ups that are listed, each worked out once by evaluate."""
 
+from __future__ import annotations
+
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from closeup_service.advice import cautions
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.gear.search.arrangements import Result, document_of
 from closeup_service.gear.search.found import Candidate, shares_of
+from closeup_service.gear.search.joints import Use
 from closeup_service.gear.search.purchases import Bought
 from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import WISHES
 from closeup_service.operations.plan.search.schemas import MOST_FRONT
 from closeup_service.operations.set_up.evaluate.operation import diffraction_of, rail_figures
 from closeup_service.optics.set_up import SetUp, evaluate
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers
 
 
 @dataclass(frozen=True)
@@ -26,17 +32,20 @@ class Listed:
     set_up: SetUp
 
     @property
-    def member(self) -> dict[str, Any]:
+    def member(self) -> answers.SearchHit:
         """The set-up as it is told, its figures as evaluate gives them."""
         set_up, depth = self.set_up, self.set_up.depth
         total = math.nan if depth is None else depth.total
+        width, height = set_up.subject_width_mm, set_up.subject_height_mm
+        assert width is not None
+        assert height is not None
         return {
             "parts": [words_of(use) for use in self.candidate.uses],
             "score": self.candidate.score,
-            "criteria": dict(self.candidate.criteria),
+            "criteria": cast("answers.Criteria", dict(self.candidate.criteria)),
             "magnification": set_up.magnification,
-            "subject_width_mm": set_up.subject_width_mm,
-            "subject_height_mm": set_up.subject_height_mm,
+            "subject_width_mm": width,
+            "subject_height_mm": height,
             "working_distance_mm": set_up.working_distance_mm,
             "clearance_mm": set_up.clearance_mm,
             "rig_length_mm": set_up.rig_length_mm,
@@ -69,7 +78,7 @@ class Relaxed:
     miss: float
     listed: Listed
 
-    def member(self, asked: Request) -> dict[str, Any]:
+    def member(self, asked: Request) -> answers.Relaxation:
         """The same as it is told."""
         wanted = asked.tolerance if self.wish == "tolerance" else asked.wishes[self.wish]
         side = -1.0 if self.wish == "tolerance" else WISHES[self.wish][1]
@@ -116,7 +125,7 @@ class Listing:
         return cautions.sort_cautions([note for each in self.all for note in each.cautions])
 
 
-def words_of(use: Mapping[str, Any]) -> str:
+def words_of(use: Use) -> str:
     """Part by its id, with what is chosen of it."""
     words = [use["use"], use.get("setting"), "reversed" if use.get("reversed") else None]
     words += [f"f/{use['f_number']:g}" if "f_number" in use else None]

@@ -1,7 +1,8 @@
 """`/v1/set-ups/search`: what is worth knowing of what was found."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from closeup_service.advice import search_remarks
 from closeup_service.advice.remark import Remark
@@ -11,6 +12,9 @@ from closeup_service.gear.search.purchases import Bought
 from closeup_service.gear.search.request import Request
 from closeup_service.operations.plan.search.found import Listing
 from closeup_service.operations.plan.search.schemas import MOST_FRONT
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 
 def remarks_on(asked: Request, result: Result, listing: Listing) -> list[Remark]:
@@ -48,7 +52,7 @@ def remarks_on_lenses(missing: LeftOut, listing: Listing) -> list[Remark]:
     ]
 
 
-def remarks_on_purchase(asked: Mapping[str, Any], result: Result, bought: Bought | None) -> list[Remark]:
+def remarks_on_purchase(asked: requests.SearchRequest, result: Result, bought: Bought | None) -> list[Remark]:
     """What is worth knowing of the purchase."""
     if bought is None:
         return [] if result.found.hits else [search_remarks.missing_budget()]

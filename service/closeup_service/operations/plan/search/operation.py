@@ -1,8 +1,10 @@
 """`/v1/set-ups/search`."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from closeup_service.advice.kit_remarks import demo_kit
 from closeup_service.gear.errors import KitRefuses
@@ -29,12 +31,15 @@ from closeup_service.operations.plan.search.notes import remarks_on, remarks_on_
 from closeup_service.operations.plan.search.schemas import SearchAnswer, SearchRequest
 from closeup_service.optics.set_up import criterion_of_set_up
 
-LIGHT = ("depth_of_field_model", "wavelength_nm")
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
+
+LIGHT: tuple[Literal["depth_of_field_model", "wavelength_nm"], ...] = ("depth_of_field_model", "wavelength_nm")
 
 
-def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
+def answer(asked: requests.SearchRequest) -> answers.SearchAnswer:
     """Search the kit, as long as the client waits for it."""
-    kit: Kit = asked["kit"]
+    kit = asked["kit"]
     question = question_of(asked, kit)
     work = Work(waited_for=is_waited_for())
     result = search(question, work)
@@ -42,7 +47,7 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
     if not result.found.hits and "budget" in asked:
         bought = purchase_within(question, asked["budget"], work)
     listing = Listing(question, result, bought)
-    members = {
+    members: answers.SearchAnswer = {
         "magnification": question.magnification,
         "arrangements": result.plan.arrangements,
         "framed": result.found.framed,
@@ -59,15 +64,21 @@ def answer(asked: Mapping[str, Any]) -> dict[str, Any]:
         ],
         "cautions": listing.cautions,
     }
-    return members | purchase_member(bought, listing)
+    purchase = purchase_member(bought, listing)
+    if purchase is not None:
+        members["purchase"] = purchase
+    return members
 
 
-def question_of(asked: Mapping[str, Any], kit: Kit) -> Request:
+def question_of(asked: requests.SearchRequest, kit: Kit) -> Request:
     """What the engine is asked."""
     camera = camera_of(asked["camera"], kit)
-    sizes = (("subject_width_mm", camera.sensor_width_mm), ("subject_height_mm", camera.sensor_height_mm))
-    magnification = min(sensor / asked[name] for name, sensor in sizes if name in asked)
-    stated = {**ASSUMED_WISHES, **asked}
+    sizes = (
+        (asked.get("subject_width_mm"), camera.sensor_width_mm),
+        (asked.get("subject_height_mm"), camera.sensor_height_mm),
+    )
+    magnification = min(sensor / size for size, sensor in sizes if size is not None)
+    stated: Mapping[str, Any] = {**ASSUMED_WISHES, **asked}
     wishes = {wish: float(stated[wish]) for wish in WISHES if wish in stated}
     return Request(
         kit,
@@ -84,7 +95,7 @@ def question_of(asked: Mapping[str, Any], kit: Kit) -> Request:
     )
 
 
-def camera_of(members: Mapping[str, Any], kit: Kit) -> Camera:
+def camera_of(members: requests.SearchCamera, kit: Kit) -> Camera:
     """Camera of the kit, or the one described."""
     if "use" in members:
         camera = kit.cameras_by_id.get(members["use"])
@@ -110,25 +121,25 @@ def camera_of(members: Mapping[str, Any], kit: Kit) -> Camera:
     )
 
 
-def purchase_member(bought: Bought | None, listing: Listing) -> dict[str, Any]:
+def purchase_member(bought: Bought | None, listing: Listing) -> answers.Purchase | None:
     """Purchase that closes the gap, where one does."""
     if bought is None or bought.purchase is None or listing.bought is None:
-        return {}
+        return None
     found = bought.purchase
     hit = listing.bought.member
-    return {"purchase": {"part": found.part.id, "in_kit": found.in_kit, "price": found.price, "hit": hit}}
+    return {"part": found.part.id, "in_kit": found.in_kit, "price": found.price, "hit": hit}
 
 
-def assumed(asked: Mapping[str, Any], question: Request) -> dict[str, Any]:
+def assumed(asked: requests.SearchRequest, question: Request) -> dict[str, float | str]:
     """What was assumed for all set-ups; what is assumed of each alone evaluate says."""
-    defaults = {
+    defaults: dict[str, float | str] = {
         "tolerance": TOLERANCE,
         "best": BEST,
         "apertures_per_set_up": APERTURES,
         "arrangements": "all",
         **ASSUMED_WISHES,
     }
-    found: dict[str, Any] = {name: value for name, value in defaults.items() if name not in asked}
+    found: dict[str, float | str] = {name: value for name, value in defaults.items() if name not in asked}
     criterion_of_set_up(document_of(question, ()), found)
     return found | assumed_pupils(question)
 

@@ -1,7 +1,6 @@
 """`/v1/set-ups/search`: which set-ups of a kit fill the frame with a subject, and how well."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
@@ -32,7 +31,7 @@ class SearchCamera(SensorFields):
     circle_of_confusion_mm = quantity("circle_of_confusion_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def kit_or_measures(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def kit_or_measures(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """A camera of the kit states its measures itself; any other states its mount and its sensor."""
         del data, kwargs
         if "use" in original:
@@ -85,7 +84,7 @@ class SearchRequest(RequestSchema):
     kit = KitField()
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def a_subject(self, data: Mapping[str, Any], original: Mapping[str, Any], **kwargs: Any) -> None:
+    def require_a_subject(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """The subject has a width, a height, or both; only a deep one takes frames to stack."""
         del data, kwargs
         faults: dict[str, list[str]] = {}
@@ -97,7 +96,7 @@ class SearchRequest(RequestSchema):
             raise ValidationError(faults)
 
 
-class SetUpDocumentField(fields.Field[Any]):
+class SetUpDocumentField(fields.Field[dict[str, object]]):
     """A complete set-up document, which /v1/set-ups/evaluate takes as it is."""
 
 
@@ -182,7 +181,7 @@ def counted(what: str) -> fields.Integer:
     )
 
 
-def listed(what: str, most: int) -> fields.List[Any]:
+def listed(what: str, most: int) -> fields.List[dict[str, object]]:
     """Field of an answer for several hits."""
     return fields.List(
         fields.Nested(SearchHit), required=True, validate=validate.Length(0, most), metadata={"description": what}

@@ -73,7 +73,9 @@ class TargetSchema(RequestSchema):
     subject_width_mm = quantity("subject_width_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def exactly_one_target(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_exactly_one_target(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """One target at a time."""
         del kwargs
         exactly_one(original, *TARGETS)

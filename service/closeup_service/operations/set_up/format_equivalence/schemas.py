@@ -31,7 +31,7 @@ class OtherSensorFields(RequestSchema):
     other_sensor_height_mm = quantity("other_sensor_height_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_other_sensor(
+    def require_one_statement_of_the_other_sensor(
         self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
     ) -> None:
         """Refuse two statements of the other sensor, or half of one."""
@@ -73,7 +73,7 @@ class FormatEquivalenceRequest(EffectiveFNumberRequest, SensorFields, OtherSenso
     front_principal_plane_mm = quantity("front_principal_plane_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def two_sensors(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_two_sensors(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse to compare with a sensor that is not stated."""
         del data, kwargs
         stated = [names_of_the_sensor(of) for of in ("", OTHER)]
@@ -83,7 +83,7 @@ class FormatEquivalenceRequest(EffectiveFNumberRequest, SensorFields, OtherSenso
             raise ValidationError(missing)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def both_registers_or_neither(
+    def require_both_registers_or_neither(
         self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
     ) -> None:
         """Refuse one register alone, with the lens mounted normally on the other camera."""

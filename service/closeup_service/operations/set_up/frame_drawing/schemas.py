@@ -20,7 +20,7 @@ class FrameDrawingRequest(SetUpRequest, DrawnFields):
     subject_height_mm = quantity("subject_height_mm", meaning="Height of the subject itself; assumed its width.")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def some_sensor(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_some_sensor(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Without a sensor there is no frame."""
         del data, kwargs
         camera = original.get("camera")

@@ -33,7 +33,7 @@ class RingFields(RequestSchema):
     f_numbers = numbers("f_number", MOST_APERTURES)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_ring(self, data: requests.RingFields, original: Mapping[str, object], **kwargs: object) -> None:
+    def require_one_ring(self, data: requests.RingFields, original: Mapping[str, object], **kwargs: object) -> None:
         """A list of apertures, or a series between two ends."""
         del kwargs
         given = [name for name in RING_FIELDS if name in original]
@@ -74,7 +74,7 @@ class OptimumApertureRequest(MountingField, DetailFields, RingFields):
     pixel_pitch_um = quantity("pixel_pitch_um")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def a_depth_at_all(
+    def require_a_depth_at_all(
         self, data: requests.OptimumApertureRequest, original: Mapping[str, object], **kwargs: object
     ) -> None:
         """A flat subject has no best aperture by depth."""

@@ -228,7 +228,7 @@ class TableRequest(SetUpRequest):
         return super().load(held(data, data["columns"]), **kwargs)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_light_for_contrasts(
+    def require_one_light_for_contrasts(
         self, data: requests.TableRequest, original: Mapping[str, object], **kwargs: object
     ) -> None:
         """The contrast sums take one light for the whole table."""
@@ -238,7 +238,9 @@ class TableRequest(SetUpRequest):
             raise ValidationError({"columns": {"/wavelength_nm": [text]}})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def each_field_once(self, data: requests.TableRequest, original: Mapping[str, object], **kwargs: object) -> None:
+    def require_each_field_once(
+        self, data: requests.TableRequest, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """A result is asked once."""
         del original, kwargs
         asked = data.get("fields", ())

@@ -51,7 +51,9 @@ class FocusStackRequest(DepthOfFieldRequest, SurroundingsFields):
     flash_recycle_s = quantity("flash_recycle_s")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def a_depth_at_all(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_a_depth_at_all(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """A flat subject needs no stack."""
         del original, kwargs
         if data.get("subject_depth_mm") == 0:
@@ -75,7 +77,9 @@ class FocusStackRequest(DepthOfFieldRequest, SurroundingsFields):
             raise ValidationError(wrong)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def what_a_ring_needs(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_what_a_ring_needs(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Focusing changes the magnification by the focal length."""
         del kwargs
         if data.get("method") == "ring" and "focal_length_mm" not in original:

@@ -66,7 +66,7 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields):
     circle_of_confusion_mm = quantity("circle_of_confusion_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def some_motion(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_some_motion(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse a request in which nothing moves."""
         del data, kwargs
         if not any(name in original for name in MOTIONS):
@@ -74,7 +74,7 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields):
             raise ValidationError({name: [text] for name in MOTIONS})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_statement_of_the_light(
+    def require_one_statement_of_the_light(
         self, data: requests.MotionBlurRequest, original: Mapping[str, object], **kwargs: object
     ) -> None:
         """The shutter's time, a flash's duration in one form, or both with the share of each."""
@@ -94,7 +94,9 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields):
             raise ValidationError(text, "ambient_share")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def one_allowance(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_one_allowance(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """Refuse two statements of the allowed blur."""
         del data, kwargs
         given = [name for name in ALLOWANCES if name in original]
