@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions, sharpness_remarks, stack_remarks
+from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.one_lens import (
     as_mounted,
@@ -72,21 +73,13 @@ def worked_out(asked: requests.FocusStackRequest) -> tuple[Stack, answers.FocusS
         "assumed": assumed,
         "remarks": [
             *stack_notes(asked, depth, stack),
-            *(ring_notes(asked, farthest) if asked["method"] == "ring" else []),
-            *stack_remarks.perspective_change(perspective),
-            *stack_remarks.time(*times(asked)),
+            *way_notes(asked, farthest, perspective),
             *undetermined_results(needs(perspective, clearance)),
             *([] if "focal_length_mm" in asked else [sharpness_remarks.symmetric_depth()]),
             *pupil_remarks(asked, f_number, m, effective),
             *sharpness_remarks.sharpness(criterion, effective, m),
         ],
-        "cautions": cautions.sort_cautions(
-            [
-                *cautions.stack_cautions(asked["method"], stack.frames, clearance),
-                *cautions.light_cautions(asked, stack.frames, asked.get("wavelength_nm")),
-                *cautions.mounting_cautions(asked.get("mounting", "normal")),
-            ]
-        ),
+        "cautions": cautions_on(asked, stack, clearance),
     }
 
 
@@ -168,6 +161,26 @@ def stack_notes(asked: requests.FocusStackRequest, depth: Depth, stack: Stack) -
         allowed = (1 - asked["overlap"]) * depth.total
         notes.append(stack_remarks.whole_rail_steps(stack.step, asked["rail_step_um"], allowed))
     return notes
+
+
+def way_notes(asked: requests.FocusStackRequest, farthest: float, perspective: float | None) -> Notes:
+    """What focusing this way changes along the stack, and what its time is made of."""
+    return [
+        *(ring_notes(asked, farthest) if asked["method"] == "ring" else []),
+        *stack_remarks.perspective_change(perspective),
+        *stack_remarks.time(*times(asked)),
+    ]
+
+
+def cautions_on(asked: requests.FocusStackRequest, stack: Stack, clearance: float | None) -> list[Caution]:
+    """Cautions of what moves, of the light and of the lens, people first."""
+    return cautions.sort_cautions(
+        [
+            *cautions.stack_cautions(asked["method"], stack.frames, clearance),
+            *cautions.light_cautions(asked, stack.frames, asked.get("wavelength_nm")),
+            *cautions.mounting_cautions(asked.get("mounting", "normal")),
+        ]
+    )
 
 
 def ring_notes(asked: requests.FocusStackRequest, farthest: float) -> Notes:

@@ -9,6 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from closeup_service.advice import cautions, motion_remarks
+from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.one_lens import USUAL_LENS
 from closeup_service.operations.operation import Example, Operation
@@ -16,7 +17,7 @@ from closeup_service.operations.set_up.depth_of_field.depth import finite
 from closeup_service.operations.shoot.motion_blur.schemas import MotionBlurAnswer, MotionBlurRequest
 from closeup_service.optics import formulas, motion
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.motion import UM_PER_MM, Motions
+from closeup_service.optics.motion import UM_PER_MM, Blurs, Motions
 from closeup_service.optics.sharpness import blur_of
 from closeup_service.worked.motion import motion_blur_steps
 
@@ -70,8 +71,7 @@ class Light(Struct, frozen=True):
 def answer(asked: requests.MotionBlurRequest) -> answers.MotionBlurAnswer:
     """Blur by each motion and together, and what stays within the allowed blur."""
     assumed = assumptions(asked)
-    light = light_of(asked)
-    motions = motions_of(asked)
+    light, motions = light_of(asked), motions_of(asked)
     by_kind = motion.blurs(motions, light.time, POINT)
     blur: float = motion.total_blur(by_kind, POINT)
     ambient = None if light.ambient_time is None else blur_in(motions, light.ambient_time)
@@ -101,17 +101,14 @@ def answer(asked: requests.MotionBlurRequest) -> answers.MotionBlurAnswer:
         "largest_amplitude_um": within.largest.get("vibration"),
         "assumed": assumed,
         "remarks": [
-            *motion_remarks.uncounted_motions([kind for kind, name in KINDS.items() if name not in asked]),
-            *motion_remarks.motions_in_quadrature([getattr(by_kind, kind) for kind in ACROSS], blur),
+            *counted_notes(asked, by_kind, blur),
             *motion_notes(asked, motions, light.time),
             *light_notes(asked, motions, light, ambient),
             *axial.notes,
             *undetermined_results(needs),
             *within.notes,
         ],
-        "cautions": cautions.sort_cautions(
-            [*cautions.light_cautions(asked), *cautions.mounting_cautions(asked.get("mounting", "normal"))]
-        ),
+        "cautions": cautions_on(asked),
     }
 
 
@@ -233,6 +230,21 @@ def blur_of_one(kind: str, asked: requests.MotionBlurRequest, motions: Motions, 
     if kind == "vibration":
         return float(motion.image_stroke(m, motion.stroke_share(motions.frequency, time, POINT)))
     return float(motion.image_speed(m, time * (lever(asked) if kind == "rotation" else 1.0)))
+
+
+def cautions_on(asked: requests.MotionBlurRequest) -> list[Caution]:
+    """Cautions of the light and of the lens, people first."""
+    return cautions.sort_cautions(
+        [*cautions.light_cautions(asked), *cautions.mounting_cautions(asked.get("mounting", "normal"))]
+    )
+
+
+def counted_notes(asked: requests.MotionBlurRequest, by_kind: Blurs, blur: float) -> Notes:
+    """Which motions were counted, and how they add."""
+    return [
+        *motion_remarks.uncounted_motions([kind for kind, name in KINDS.items() if name not in asked]),
+        *motion_remarks.motions_in_quadrature([getattr(by_kind, kind) for kind in ACROSS], blur),
+    ]
 
 
 def motion_notes(asked: requests.MotionBlurRequest, motions: Motions, time: float) -> Notes:
