@@ -8,8 +8,8 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import CAMERA, LENS, SET_UPS, answered, codes, pointers, refused, set_up, spacer, text_of, without
-from closeup_service.optics.set_up import evaluate
-from closeup_service.optics.uncertainty import BY_STOP, FIELDS, propagate, results
+from closeup_service.set_ups.set_up import evaluate
+from closeup_service.set_ups.uncertainty import BY_STOP, FIELDS, propagate, results
 
 Column = npt.NDArray[np.float64]
 

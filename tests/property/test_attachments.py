@@ -9,7 +9,7 @@ import pytest
 from hypothesis import assume, given
 
 from closeup_service.optics.errors import OpticsError
-from closeup_service.optics.set_up import SetUp, evaluate
+from closeup_service.set_ups.set_up import SetUp, evaluate
 from set_ups import lengths
 
 

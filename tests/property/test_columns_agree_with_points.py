@@ -10,7 +10,7 @@ from msgspec import structs
 
 from closeup_service.optics.arithmetic import Columns
 from closeup_service.optics.errors import OpticsError
-from closeup_service.optics.set_up import SetUp, evaluate
+from closeup_service.set_ups.set_up import SetUp, evaluate
 from set_ups import Document, lengths
 
 ROWS = st.lists(

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from closeup_service.http.app import create_app
-from closeup_service.optics.along_axis import lay_out_axis
-from closeup_service.optics.set_up import evaluate
+from closeup_service.set_ups.along_axis import lay_out_axis
+from closeup_service.set_ups.set_up import evaluate
 from set_ups import Document, lengths, one_lens_set_ups
 
 API = create_app().test_client()

@@ -12,8 +12,8 @@ from closeup_service.optics.depth import depth_limits, geometric_half_depth
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.lens import ThickLens
 from closeup_service.optics.parts import lens_part
-from closeup_service.optics.set_up import evaluate
 from closeup_service.optics.train import trace
+from closeup_service.set_ups.set_up import evaluate
 from set_ups import Document, lengths, lenses, one_lens_set_ups, scaled
 
 

@@ -12,7 +12,7 @@ from closeup_service.measuring.lens.calibration import Calibration, calibrate
 from closeup_service.measuring.lens.records import Frame, Measured, Session
 from closeup_service.measuring.lens.zoom import interpolate_lens
 from closeup_service.operations.measure.lens_calibration.operation import pasteable
-from closeup_service.optics.set_up import evaluate
+from closeup_service.set_ups.set_up import evaluate
 from set_ups import lengths
 
 REGISTER = 18.0

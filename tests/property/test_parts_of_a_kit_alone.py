@@ -9,12 +9,12 @@ from marshmallow import ValidationError
 from closeup_service.gear.kit import Kit, Lens
 from closeup_service.gear.kit_parts import expand
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.elements import Builder
 from closeup_service.optics.errors import OpticsError
-from closeup_service.optics.set_up import evaluate
-from closeup_service.optics.uncertainty import PARAMETERS, propagate
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.kit import read_kit
+from closeup_service.set_ups.elements import Builder
+from closeup_service.set_ups.set_up import evaluate
+from closeup_service.set_ups.uncertainty import PARAMETERS, propagate
 from kits import LENS_SIDE, Members, sound
 from thoroughness import up_to
 

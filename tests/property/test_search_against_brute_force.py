@@ -11,8 +11,8 @@ from closeup_service.gear.search.arrangements import document_of, search
 from closeup_service.gear.search.found import Candidate
 from closeup_service.gear.search.request import ARRANGEMENTS, ASSUMED_WISHES, Request
 from closeup_service.gear.search.work import Work
-from closeup_service.optics.set_up import evaluate
 from closeup_service.schemas.kit import read_kit
+from closeup_service.set_ups.set_up import evaluate
 from small_kits import kit as small_kit
 from thoroughness import up_to
 

@@ -5,8 +5,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from closeup_service.optics.errors import NoSolution, OpticsError
-from closeup_service.optics.set_up import evaluate
-from closeup_service.optics.solve import solve
+from closeup_service.set_ups.set_up import evaluate
+from closeup_service.set_ups.solve import solve
 from set_ups import Document, lengths, lenses, one_lens_set_ups
 
 TARGETS = st.sampled_from(["magnification", "working_distance_mm", "subject_width_mm"])

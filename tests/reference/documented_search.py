@@ -9,8 +9,8 @@ from typing import Any
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.gear.kit import Bellows, Kit, mount_face
 from closeup_service.optics.errors import OpticsError
-from closeup_service.optics.set_up import SetUp, evaluate
 from closeup_service.schemas.kit import read_kit
+from closeup_service.set_ups.set_up import SetUp, evaluate
 from documented_light import cone, height_at_sensor, image_distance, wanted_lengths
 from documented_listing import ROUNDED, Answer, Found, Listing, Relaxed, least, pareto, ranking
 from documented_parts import Bench, Front, Iris, Piece, Stack, Tail, camera_of

@@ -16,7 +16,7 @@ from closeup_service.optics.depth import Depth
 from closeup_service.optics.errors import SubjectInsideLens
 from closeup_service.optics.lens import ThickLens
 from closeup_service.optics.parts import lens_part
-from closeup_service.optics.set_up import SetUp, evaluate
+from closeup_service.set_ups.set_up import SetUp, evaluate
 from prescriptions import DOUBLE_GAUSS, RETROFOCUS, Prescription
 from real_rays import System, system_of
 

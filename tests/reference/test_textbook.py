@@ -17,10 +17,10 @@ from closeup_service.operations.set_up.format_equivalence import operation as fo
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import geometric_half_depth
-from closeup_service.optics.elements import Builder
 from closeup_service.optics.matrices import Matrix, chain_matrices
 from closeup_service.optics.parts import Part, spacer_part
-from closeup_service.optics.set_up import SetUp, evaluate
+from closeup_service.set_ups.elements import Builder
+from closeup_service.set_ups.set_up import SetUp, evaluate
 from real_rays import Surface, System
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ from closeup_service.gear.kit_parts import expand
 from closeup_service.gear.ring_chains import owned_chains
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import OpticsError
-from closeup_service.optics.set_up import SetUp, build_parts, evaluate
+from closeup_service.set_ups.set_up import SetUp, build_parts, evaluate
 
 Use = dict[str, Any]
 Row = dict[str, Any]

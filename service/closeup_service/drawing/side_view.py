@@ -14,7 +14,7 @@ from closeup_service.advice.figures import decimal
 from closeup_service.drawing.svg import text_width, wrap_text
 from closeup_service.gear.outlines import Outline
 from closeup_service.measuring.scale_bar import round_length
-from closeup_service.optics.along_axis import Axis
+from closeup_service.set_ups.along_axis import Axis
 
 Box: TypeAlias = tuple[float, float, float, float]
 """Left, top, right, bottom."""

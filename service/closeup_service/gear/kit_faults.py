@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TypeAlias
 
 from closeup_service.gear.catalogue import MOUNTS, THREADS
-from closeup_service.optics.elements import AGREEMENT_MM, OTHER_REGISTER_MM
+from closeup_service.set_ups.elements import AGREEMENT_MM, OTHER_REGISTER_MM
 
 MOST_PARTS = 5000
 PART_GROUPS = (

@@ -21,8 +21,8 @@ from closeup_service.gear.kit_faults import (
 )
 from closeup_service.gear.kit_parts import CLOSE_UP_LENS_MEMBERS, CONVERTER_MEMBERS, LENS_MEMBERS, OBJECTIVE_MEMBERS
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.elements import Builder
 from closeup_service.optics.errors import OpticsError
+from closeup_service.set_ups.elements import Builder
 
 GLASS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "close_up_lenses": ("close-up-lens", CLOSE_UP_LENS_MEMBERS),

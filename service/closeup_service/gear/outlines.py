@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from closeup_service.advice.figures import decimal
 from closeup_service.gear.kit import Bellows, Kit, Ring
-from closeup_service.optics.along_axis import Axis, Placed
+from closeup_service.set_ups.along_axis import Axis, Placed
 
 Element = Mapping[str, Any]
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from marshmallow import ValidationError, fields, validate, validates_schema
 
-from closeup_service.optics.uncertainty import PARAMETERS
 from closeup_service.schemas.fields import Number, RequestSchema, Text
+from closeup_service.set_ups.uncertainty import PARAMETERS
 
 if TYPE_CHECKING:
     from closeup_service.records import requests

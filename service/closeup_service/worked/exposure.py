@@ -8,7 +8,7 @@ from msgspec import Struct
 from closeup_service.optics import formulas
 from closeup_service.optics.exposure import CONTINUOUS, Frame, finder_loss
 from closeup_service.optics.flash_power import DIAL, STOPS_BELOW_FULL, Scale
-from closeup_service.optics.lens_light import LensLight, OneLens, WholeSetUp
+from closeup_service.set_ups.lens_light import LensLight, OneLens, WholeSetUp
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.lens import mark_of

@@ -5,7 +5,7 @@ from typing import Any
 
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.clear_opening import Opening, axial_loss_stops, clear_opening, pupil_diameter
-from closeup_service.optics.set_up import SetUp
+from closeup_service.set_ups.set_up import SetUp
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula
 from closeup_service.worked.lens import (

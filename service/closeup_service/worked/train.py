@@ -6,9 +6,15 @@ from typing import Any
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import visible_stops
 from closeup_service.optics.arithmetic import POINT, Real
-from closeup_service.optics.clearance import protrusion_of
 from closeup_service.optics.diffraction import optimum_effective_f_number
-from closeup_service.optics.elements import (
+from closeup_service.optics.formulas import FIRST_ZERO
+from closeup_service.optics.matrices import Chain, Matrix, chain_matrices, first_powered_part, matrix_to_sensor
+from closeup_service.optics.motion import movement_drawing
+from closeup_service.optics.parts import Part
+from closeup_service.optics.stack import OVERLAP, allowed_step
+from closeup_service.optics.train import front_to_plane_distance, planes_to_sensor_distance
+from closeup_service.set_ups.clearance import protrusion_of
+from closeup_service.set_ups.elements import (
     PARFOCAL_MM,
     behind_shoulder,
     converter_focal_length,
@@ -16,13 +22,7 @@ from closeup_service.optics.elements import (
     infinity_focal_length,
     rear_gap_of_lens,
 )
-from closeup_service.optics.formulas import FIRST_ZERO
-from closeup_service.optics.matrices import Chain, Matrix, chain_matrices, first_powered_part, matrix_to_sensor
-from closeup_service.optics.motion import movement_drawing
-from closeup_service.optics.parts import Part
-from closeup_service.optics.set_up import SetUp, build_parts, evaluate
-from closeup_service.optics.stack import OVERLAP, allowed_step
-from closeup_service.optics.train import front_to_plane_distance, planes_to_sensor_distance
+from closeup_service.set_ups.set_up import SetUp, build_parts, evaluate
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.lens import LIGHT_LOSS, frame_steps

@@ -13,9 +13,9 @@ from closeup_service.operations.set_up.optimum_aperture.schemas import OptimumAp
 from closeup_service.operations.set_up.table import operation as table
 from closeup_service.operations.set_up.table.schemas import TableRequest
 from closeup_service.optics.arithmetic import Columns
-from closeup_service.optics.set_up import evaluate
 from closeup_service.optics.wave import defocused_otf
 from closeup_service.schemas.fields import load
+from closeup_service.set_ups.set_up import evaluate
 from plain_sums import DOCUMENT, FIELDS, POINT_MEMBERS, agree, by_formulas, fourteen, table_document
 from rows import Effort, Row, alone, cpu, in_turns
 from subjects.tables import drawn

@@ -6,7 +6,7 @@ import pytest
 
 from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.errors import ApertureImpossible
-from closeup_service.optics.set_up import evaluate
+from closeup_service.set_ups.set_up import evaluate
 from known_lens import LENS
 
 

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from closeup_service.optics.errors import FocusedAtInfinity, NoRealSubject, SubjectInsideLens, Undetermined
-from closeup_service.optics.set_up import evaluate
+from closeup_service.set_ups.set_up import evaluate
 
 REGISTER_MM = 45.46
 

@@ -21,7 +21,7 @@ from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import Scored, miss, score_rows, select_met
 from closeup_service.gear.search.units import usable_parts
 from closeup_service.gear.search.work import MOST_FRONTS, TooManyCandidates, Work, refusal_of_size
-from closeup_service.optics.set_up import criterion_of_set_up
+from closeup_service.set_ups.set_up import criterion_of_set_up
 
 WIDER = (0.1, 0.25, 0.5, 0.9)
 """Tolerances to try, one after the other, where nothing fills the frame."""

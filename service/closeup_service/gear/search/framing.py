@@ -26,8 +26,8 @@ from closeup_service.gear.search.stacks import (
 from closeup_service.gear.search.units import usable_parts
 from closeup_service.gear.search.windows import INFINITY_ERROR_MM, Windows, windows_of
 from closeup_service.gear.search.work import WORK_PER_FRONT, Work, refusal_of_size
-from closeup_service.optics.elements import DESIGN_LENGTH_TOLERANCE_MM
 from closeup_service.optics.matrices import INFINITY_FOCUS
+from closeup_service.set_ups.elements import DESIGN_LENGTH_TOLERANCE_MM
 
 Column = npt.NDArray[Any]
 ROWS_PER_BLOCK = 50_000

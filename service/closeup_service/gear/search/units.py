@@ -22,8 +22,8 @@ from closeup_service.gear.kit_parts import (
 from closeup_service.gear.search.joints import Joint, Joints, Use
 from closeup_service.optics.aperture_series import stop_down
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.elements import EYEPIECE_SEAT_MM, Builder
 from closeup_service.optics.matrices import Matrix
+from closeup_service.set_ups.elements import EYEPIECE_SEAT_MM, Builder
 
 Row = tuple[float, float, float]
 """An opening: a, b, and its radius [mm]."""

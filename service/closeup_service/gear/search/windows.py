@@ -15,8 +15,8 @@ from closeup_service.gear.search.ends import End
 from closeup_service.gear.search.fronts import Fronts
 from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.shelf import ROUNDING
-from closeup_service.optics.elements import DESIGN_LENGTH_TOLERANCE_MM
 from closeup_service.optics.matrices import INFINITY_FOCUS
+from closeup_service.set_ups.elements import DESIGN_LENGTH_TOLERANCE_MM
 
 Column = npt.NDArray[Any]
 INFINITY_ERROR_MM = 0.5

@@ -28,9 +28,9 @@ from closeup_service.measuring.lens.outliers import magnification_residuals, out
 from closeup_service.measuring.lens.records import Session
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.optics.effective_degrees import effective_degrees
-from closeup_service.optics.elements import OTHER_REGISTER_MM
 from closeup_service.optics.errors import Contradiction
 from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.set_ups.elements import OTHER_REGISTER_MM
 
 QUANTITIES = (
     "focal_length_mm",

@@ -15,9 +15,9 @@ from closeup_service.drawing.side_view import Scene
 from closeup_service.gear.kit_parts import expand, missing_parts, uses_kit
 from closeup_service.gear.outlines import Outline, drawn_diameters, outlines
 from closeup_service.operations.set_up.evaluate import operation as evaluating
-from closeup_service.optics.along_axis import Axis, lay_out_axis
-from closeup_service.optics.set_up import SetUp, evaluate
-from closeup_service.optics.solve import OpenLength
+from closeup_service.set_ups.along_axis import Axis, lay_out_axis
+from closeup_service.set_ups.set_up import SetUp, evaluate
+from closeup_service.set_ups.solve import OpenLength
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests

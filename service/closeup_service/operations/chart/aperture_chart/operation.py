@@ -21,7 +21,7 @@ from closeup_service.operations.set_up.optimum_aperture.operation import best_of
 from closeup_service.operations.set_up.optimum_aperture.schemas import RING_FIELDS
 from closeup_service.operations.set_up.table.rows import PROBLEM
 from closeup_service.optics.aperture_series import Mark, nearest_mark
-from closeup_service.optics.set_up import evaluate
+from closeup_service.set_ups.set_up import evaluate
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests

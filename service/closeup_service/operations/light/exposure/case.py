@@ -13,8 +13,8 @@ from closeup_service.operations.light.exposure.schemas import light_of
 from closeup_service.optics import exposure
 from closeup_service.optics.exposure import Frame
 from closeup_service.optics.flash_power import Scale
-from closeup_service.optics.lens_light import LensLight
 from closeup_service.schemas.flash_scale import scale_of
+from closeup_service.set_ups.lens_light import LensLight
 
 if TYPE_CHECKING:
     from closeup_service.records import requests

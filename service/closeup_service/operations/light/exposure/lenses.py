@@ -11,7 +11,7 @@ from closeup_service.gear.kit_parts import expand, place_faults_as_sent, uses_ki
 from closeup_service.operations.light.exposure.request_schemas import planned_lens as planned_members
 from closeup_service.operations.one_lens import USUAL_LENS
 from closeup_service.optics.errors import OpticsError
-from closeup_service.optics.lens_light import LensLight, OneLens, Stated, WholeSetUp
+from closeup_service.set_ups.lens_light import LensLight, OneLens, Stated, WholeSetUp
 
 if TYPE_CHECKING:
     from closeup_service.records import requests

@@ -10,7 +10,7 @@ from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.optics import exposure, motion
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.exposure import Frame
-from closeup_service.optics.lens_light import LensLight
+from closeup_service.set_ups.lens_light import LensLight
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests

@@ -7,9 +7,9 @@ from closeup_service.advice import exposure_remarks, lens_remarks
 from closeup_service.advice.remark import Remark
 from closeup_service.operations.light.exposure.case import Asked, Case, Solution
 from closeup_service.optics.exposure import CONTINUOUS, FLASH
-from closeup_service.optics.lens_light import LensLight, OneLens
 from closeup_service.optics.nominal_series import MARKS
 from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.set_ups.lens_light import LensLight, OneLens
 
 NO_CHANGE_STOPS = 1e-9
 

@@ -24,8 +24,8 @@ from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoSolution, OpticsError
 from closeup_service.optics.exposure import FLASH
 from closeup_service.optics.flash_power import JOULES
-from closeup_service.optics.lens_light import LensLight, OneLens, WholeSetUp
 from closeup_service.optics.nominal_series import nominal_mark
+from closeup_service.set_ups.lens_light import LensLight, OneLens, WholeSetUp
 from closeup_service.worked.board import Step
 from closeup_service.worked.exposure import Pair, exposure_steps
 

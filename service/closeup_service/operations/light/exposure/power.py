@@ -12,9 +12,9 @@ from closeup_service.optics import flash
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.exposure import Frame
 from closeup_service.optics.flash_power import FRACTION, Scale
-from closeup_service.optics.lens_light import LensLight
 from closeup_service.optics.nominal_series import next_nominal_mark
 from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.set_ups.lens_light import LensLight
 
 if TYPE_CHECKING:
     from closeup_service.records import answers

@@ -4,9 +4,9 @@ from marshmallow import fields, validate
 
 from closeup_service.measuring.lens.calibration import QUANTITIES
 from closeup_service.operations.measure.lens_calibration.schemas import MOST_FRAMES, MOST_SETTINGS
-from closeup_service.optics.uncertainty import PARAMETERS
 from closeup_service.schemas.answers import MOST_NOTES, AnswerSchema, OpenSchema, RemarkSchema
 from closeup_service.schemas.fields import Number, result
+from closeup_service.set_ups.uncertainty import PARAMETERS
 
 MOST_COUNT = 1_000_000
 

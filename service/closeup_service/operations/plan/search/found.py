@@ -18,7 +18,7 @@ from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import WISHES
 from closeup_service.operations.plan.search.schemas import MOST_FRONT
 from closeup_service.operations.set_up.evaluate.operation import diffraction_of, rail_figures
-from closeup_service.optics.set_up import SetUp, evaluate
+from closeup_service.set_ups.set_up import SetUp, evaluate
 
 if TYPE_CHECKING:
     from closeup_service.records import answers

@@ -30,7 +30,7 @@ from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.search.found import Listing
 from closeup_service.operations.plan.search.notes import remarks_on, remarks_on_purchase
 from closeup_service.operations.plan.search.schemas import SearchAnswer, SearchRequest
-from closeup_service.optics.set_up import criterion_of_set_up
+from closeup_service.set_ups.set_up import criterion_of_set_up
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests

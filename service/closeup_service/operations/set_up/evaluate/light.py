@@ -12,8 +12,8 @@ from closeup_service.operations.light.clear_opening.operation import opening_row
 from closeup_service.operations.light.exposure.lenses import by_members, within
 from closeup_service.operations.light.exposure.operation import exposure_members, light_cautions, steps_of
 from closeup_service.optics.clear_opening import clear_opening
-from closeup_service.optics.lens_light import WholeSetUp
-from closeup_service.optics.set_up import SetUp, evaluate
+from closeup_service.set_ups.lens_light import WholeSetUp
+from closeup_service.set_ups.set_up import SetUp, evaluate
 from closeup_service.worked.board import Step
 from closeup_service.worked.opening import opening_of_set_up_steps
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from closeup_service.advice import cautions, lens_remarks, sharpness_remarks
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.remark import Remark, undetermined_results
-from closeup_service.optics.set_up import SetUp
+from closeup_service.set_ups.set_up import SetUp
 
 if TYPE_CHECKING:
     from closeup_service.records import requests

@@ -20,12 +20,12 @@ from closeup_service.operations.set_up.evaluate.notes import cautions_on, remark
 from closeup_service.operations.set_up.evaluate.schemas import SetUpAnswer, SetUpRequest
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import Depth
-from closeup_service.optics.lens_light import WholeSetUp
 from closeup_service.optics.motion import movement_drawing
-from closeup_service.optics.set_up import SetUp, evaluate
-from closeup_service.optics.solve import OpenLength, solve
 from closeup_service.optics.stack import OVERLAP, usual_frames, usual_step
-from closeup_service.optics.uncertainty import is_uncertain, propagate
+from closeup_service.set_ups.lens_light import WholeSetUp
+from closeup_service.set_ups.set_up import SetUp, evaluate
+from closeup_service.set_ups.solve import OpenLength, solve
+from closeup_service.set_ups.uncertainty import is_uncertain, propagate
 from closeup_service.worked.board import Step
 from closeup_service.worked.train import set_up_steps
 

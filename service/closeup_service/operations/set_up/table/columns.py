@@ -13,10 +13,10 @@ from closeup_service.operations.set_up.depth_of_field.depth import extent
 from closeup_service.operations.set_up.diffraction.members import Diffraction
 from closeup_service.optics.arithmetic import Columns, Real
 from closeup_service.optics.diffraction import end_defocus
-from closeup_service.optics.lens_light import is_wanted
 from closeup_service.optics.motion import movement_drawing
-from closeup_service.optics.set_up import SetUp, evaluate, set_mark
 from closeup_service.optics.stack import usual_frames, usual_step
+from closeup_service.set_ups.lens_light import is_wanted
+from closeup_service.set_ups.set_up import SetUp, evaluate, set_mark
 
 BEYOND_PART = "invalid-fields"
 """Code of a row that a part of the kit does not allow: the type of problem with which a single set-up is refused."""

@@ -35,7 +35,7 @@ from closeup_service.operations.set_up.table.rows import (
 )
 from closeup_service.operations.set_up.table.schemas import MOST_ROWS, TableAnswer, TableRequest
 from closeup_service.optics.errors import OpticsError, Overflow
-from closeup_service.optics.set_up import SetUp
+from closeup_service.set_ups.set_up import SetUp
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests

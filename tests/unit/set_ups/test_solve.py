@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from closeup_service.optics.errors import NoRealSubject, NoSolution
-from closeup_service.optics.solve import solve
+from closeup_service.set_ups.solve import solve
 
 CAMERA = {"register_mm": 45.46}
 

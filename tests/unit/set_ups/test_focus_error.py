@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from closeup_service.optics.set_up import evaluate
+from closeup_service.set_ups.set_up import evaluate
 
 OBJECTIVE: dict[str, Any] = {"element": "objective", "magnification": 5.0, "numerical_aperture": 0.14}
 OBJECTIVE |= {"tube_lens_focal_length_mm": 200.0, "working_distance_mm": 34.0, "parfocal_distance_mm": 95.0}

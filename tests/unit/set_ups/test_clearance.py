@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from closeup_service.optics.set_up import evaluate
+from closeup_service.set_ups.set_up import evaluate
 
 
 def lens(**more: Any) -> dict[str, Any]:

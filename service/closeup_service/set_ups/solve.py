@@ -13,8 +13,8 @@ from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoRealSubject, NoSolution, OpticsError, Undetermined
 from closeup_service.optics.how_to_find import how_to_find
 from closeup_service.optics.matrices import first_powered_part, sensor_matrix
-from closeup_service.optics.set_up import SetUp, build_parts, evaluate
 from closeup_service.optics.train import front_to_plane_distance
+from closeup_service.set_ups.set_up import SetUp, build_parts, evaluate
 
 Document = Mapping[str, Any]
 

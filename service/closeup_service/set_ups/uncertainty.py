@@ -17,8 +17,8 @@ from closeup_service.optics.arithmetic import POINT, FloatArray
 from closeup_service.optics.effective_degrees import effective_degrees
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.matrices import chain_matrices, first_powered_part
-from closeup_service.optics.set_up import SetUp, build_parts, evaluate
 from closeup_service.optics.train import trace
+from closeup_service.set_ups.set_up import SetUp, build_parts, evaluate
 
 Document = Mapping[str, Any]
 Results = dict[str, float]

@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 
-from closeup_service.optics.along_axis import Gaps, gaps_of, lay_out_axis, trace_forwards
 from closeup_service.optics.parts import Part
-from closeup_service.optics.set_up import evaluate
+from closeup_service.set_ups.along_axis import Gaps, gaps_of, lay_out_axis, trace_forwards
+from closeup_service.set_ups.set_up import evaluate
 from known_lens import LENS
 
 CAMERA = {"register_mm": 18.0}

@@ -5,8 +5,8 @@ from typing import Any
 
 import pytest
 
-from closeup_service.optics.set_up import evaluate
-from closeup_service.optics.uncertainty import Propagated, margin, propagate
+from closeup_service.set_ups.set_up import evaluate
+from closeup_service.set_ups.uncertainty import Propagated, margin, propagate
 
 REGISTER_MM = 45.46
 

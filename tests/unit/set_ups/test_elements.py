@@ -5,10 +5,10 @@ from typing import Any
 import pytest
 
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.elements import Builder
 from closeup_service.optics.errors import Contradiction, Undetermined
 from closeup_service.optics.parts import Part
-from closeup_service.optics.set_up import evaluate
+from closeup_service.set_ups.elements import Builder
+from closeup_service.set_ups.set_up import evaluate
 
 REGISTER_MM = 45.46
 

@@ -13,10 +13,8 @@ from msgspec import Struct
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER, Aperture
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Real, is_true
-from closeup_service.optics.clearance import clearance_of, working_distance_of
 from closeup_service.optics.depth import Depth, depth_limits
 from closeup_service.optics.diffraction import optimum_effective_f_number
-from closeup_service.optics.elements import Builder, refuse_off_design
 from closeup_service.optics.errors import ApertureImpossible
 from closeup_service.optics.matrices import (
     INFINITY_FOCUS,
@@ -29,6 +27,8 @@ from closeup_service.optics.matrices import (
 from closeup_service.optics.parts import Part
 from closeup_service.optics.sharpness import Assumed, Criterion, Members, criterion_of
 from closeup_service.optics.train import Trace, trace
+from closeup_service.set_ups.clearance import clearance_of, working_distance_of
+from closeup_service.set_ups.elements import Builder, refuse_off_design
 
 
 class SetUp(Struct, frozen=True):

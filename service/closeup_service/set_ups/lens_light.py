@@ -8,9 +8,9 @@ from closeup_service.optics import formulas
 from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.errors import ApertureImpossible, OpticsError, Undetermined
-from closeup_service.optics.set_up import SetUp, evaluate, set_mark
 from closeup_service.optics.sharpness import Members
-from closeup_service.optics.solve import solve
+from closeup_service.set_ups.set_up import SetUp, evaluate, set_mark
+from closeup_service.set_ups.solve import solve
 
 AGREEMENT = 1e-6
 """An aperture that misses what is wanted by a greater share is another stop's."""
