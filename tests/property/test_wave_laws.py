@@ -13,7 +13,6 @@ from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.diffraction import optimum_effective_f_number
 from closeup_service.optics.errors import ContrastUnattainable
 from closeup_service.optics.formulas import airy_diameter_um
-from closeup_service.optics.sharpness import criterion_of
 from closeup_service.optics.wave import (
     Light,
     contrast_defocus,
@@ -22,6 +21,7 @@ from closeup_service.optics.wave import (
     image_contrast,
     white_light,
 )
+from closeup_service.set_ups.criterion import criterion_of
 from thoroughness import up_to
 
 if TYPE_CHECKING:

@@ -1,11 +1,6 @@
-"""What counts as sharp: a named model with its criterion, and the half depth that it gives.
+"""What counts as sharp: a named model with its criterion, and the half depth that it gives."""
 
-`criterion_of` reads a request's members (the vocabulary's names) and notes what it assumes.
-"""
-
-from collections.abc import Callable, Mapping, MutableMapping
 from math import pi
-from typing import Any
 
 import numpy as np
 from msgspec import Struct
@@ -19,7 +14,7 @@ from closeup_service.optics.depth import (
 )
 from closeup_service.optics.diffraction import nyquist_frequency
 from closeup_service.optics.errors import ContrastUnattainable
-from closeup_service.optics.wave import Light, contrast_defocus, image_contrast, pixel_mtf, white_light
+from closeup_service.optics.wave import Light, contrast_defocus, image_contrast, pixel_mtf
 
 MODELS = ("combined", "geometric", "wave", "contrast")
 """The first is assumed when none is asked for; DEVELOPERS.md has the evidence."""
@@ -127,99 +122,6 @@ class Criterion(Struct, frozen=True):
             asked=self.contrast,
         )
         return defocus_half_depth(magnification, float(defocus) if defocus.ndim == 0 else defocus)
-
-
-Members = Mapping[str, Any]
-Assumed = MutableMapping[str, Any]
-"""What was assumed, by its name or its JSON pointer."""
-Naming = Callable[[str], str]
-
-
-def member_name(name: str) -> str:
-    """Key of an assumption in a flat answer: the member's own name."""
-    return name
-
-
-def criterion_of(
-    members: Members,
-    model: str | None,
-    assumed: Assumed,
-    key: Naming = member_name,
-    model_name: str = "model",
-) -> Criterion:
-    """Criterion that a request's members state, and what was assumed for the rest, under `key(name)`."""
-    if model is None:
-        model = assumed[key(model_name)] = MODELS[0]
-    wavelength, light = light_of(members, assumed, key)
-    contrast = members.get("contrast")
-    if contrast is None:
-        contrast = CONTRAST
-        if model == "contrast":
-            assumed[key("contrast")] = contrast
-    return Criterion(
-        model,
-        blur_of(members, assumed, key),
-        wavelength,
-        light,
-        members.get("sensor_detail_lp_per_mm"),
-        members.get("subject_detail_lp_per_mm"),
-        contrast,
-        members.get("pixel_pitch_um"),
-        members.get("pixel_fill", 1.0),
-    )
-
-
-def light_of(members: Members, assumed: Assumed, key: Naming = member_name) -> tuple[Real, Light]:
-    """Wavelength of the single-wavelength sums [nm], and the light of the contrast sums.
-
-    Returns
-    -------
-    tuple[Real, Light], nm, and the light
-    """
-    wavelength = members.get("wavelength_nm")
-    if wavelength is None:
-        wavelength = assumed[key("wavelength_nm")] = WAVELENGTH_NM
-    return wavelength, white_light() if members.get("light") == "white" else Light.of((wavelength,))
-
-
-def blur_of(members: Members, assumed: Assumed, key: Naming = member_name) -> Real | None:
-    """Blur accepted on the sensor, mm: as stated, from the finished print, or a share of the sensor's diagonal.
-
-    Returns
-    -------
-    float or array or None, mm
-    """
-    stated = members.get("circle_of_confusion_mm")
-    if stated is not None:
-        return stated
-    width, height = members.get("sensor_width_mm"), members.get("sensor_height_mm")
-    if width is None or height is None:
-        return None
-    if members.get("print_width_mm") is not None:
-        return blur_of_print(members, width, assumed, key)
-    blur = blur_of_sensor(width, height)
-    assumed[key("circle_of_confusion_mm")] = blur
-    return blur
-
-
-def blur_of_print(members: Members, sensor_width: Real, assumed: Assumed, key: Naming = member_name) -> Real:
-    """Blur on the sensor [mm] that a viewer of the print just notices; it is seen from as far as it is wide.
-
-    Parameters
-    ----------
-    sensor_width : float or array, mm
-
-    Returns
-    -------
-    float or array, mm
-    """
-    width = members["print_width_mm"]
-    distance, acuity = members.get("viewing_distance_mm"), members.get("acuity_arcmin")
-    if distance is None:
-        distance = assumed[key("viewing_distance_mm")] = width
-    if acuity is None:
-        acuity = assumed[key("acuity_arcmin")] = ACUITY_ARCMIN
-    return noticed_blur(distance, acuity, sensor_width, width)
 
 
 def blur_of_sensor(width: Real, height: Real) -> Real:

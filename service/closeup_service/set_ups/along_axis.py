@@ -10,8 +10,8 @@ from msgspec import Struct
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.matrices import first_powered_part, take_unknown_as_zero
 from closeup_service.optics.parts import Part
-from closeup_service.optics.sharpness import Members
 from closeup_service.optics.train import Trace, trace
+from closeup_service.set_ups.criterion import Members
 from closeup_service.set_ups.set_up import SetUp, build_parts
 
 USUAL_GAP_MM = 30.0

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from closeup_service.optics.arithmetic import Arithmetic, Real
 from closeup_service.optics.errors import SubjectInsideLens
 from closeup_service.optics.parts import Part
-from closeup_service.optics.sharpness import Assumed, Members
 from closeup_service.optics.train import Trace
+from closeup_service.set_ups.criterion import Assumed, Members
 
 ROOM = {
     "spacer": "Shorten what stands before the lens, or use less magnification.",

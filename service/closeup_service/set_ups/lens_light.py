@@ -8,7 +8,7 @@ from closeup_service.optics import formulas
 from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.errors import ApertureImpossible, OpticsError, Undetermined
-from closeup_service.optics.sharpness import Members
+from closeup_service.set_ups.criterion import Members
 from closeup_service.set_ups.set_up import SetUp, evaluate, set_mark
 from closeup_service.set_ups.solve import solve
 

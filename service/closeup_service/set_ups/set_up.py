@@ -25,9 +25,10 @@ from closeup_service.optics.matrices import (
     sensor_matrix,
 )
 from closeup_service.optics.parts import Part
-from closeup_service.optics.sharpness import Assumed, Criterion, Members, criterion_of
+from closeup_service.optics.sharpness import Criterion
 from closeup_service.optics.train import Trace, trace
 from closeup_service.set_ups.clearance import clearance_of, working_distance_of
+from closeup_service.set_ups.criterion import Assumed, Members, criterion_of
 from closeup_service.set_ups.elements import Builder, refuse_off_design
 
 

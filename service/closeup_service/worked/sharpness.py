@@ -23,7 +23,8 @@ from closeup_service.optics.diffraction import (
     sensor_resolution_um,
 )
 from closeup_service.optics.formulas import FIRST_ZERO
-from closeup_service.optics.sharpness import ROUNDING, WAVELENGTH_NM, blur_of, blur_of_sensor, noticed_blur
+from closeup_service.optics.sharpness import ROUNDING, WAVELENGTH_NM, blur_of_sensor, noticed_blur
+from closeup_service.set_ups.criterion import blur_of
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.lens import (

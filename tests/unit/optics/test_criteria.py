@@ -7,8 +7,9 @@ import pytest
 
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.diffraction import MATCHED, OVERSAMPLED, UNDERSAMPLED, fill_fraction, sampling
-from closeup_service.optics.sharpness import Criterion, blur_of, criterion_of
+from closeup_service.optics.sharpness import Criterion
 from closeup_service.optics.wave import Light, pixel_mtf
+from closeup_service.set_ups.criterion import blur_of, criterion_of
 
 
 @pytest.mark.parametrize("known", [{"sensor_width_mm": 36.0}, {"sensor_height_mm": 24.0}, {}])

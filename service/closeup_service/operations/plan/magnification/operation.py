@@ -11,7 +11,7 @@ from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.magnification.schemas import MagnificationAnswer, MagnificationRequest
 from closeup_service.optics import formulas
 from closeup_service.optics.errors import FocusedAtInfinity, NoRealSubject, SubjectInsideLens
-from closeup_service.optics.sharpness import Naming, member_name
+from closeup_service.set_ups.criterion import Naming, member_name
 from closeup_service.worked.lens import magnification_steps
 
 if TYPE_CHECKING:

@@ -16,7 +16,7 @@ from closeup_service.operations.set_up.depth_of_field.depth import depth_members
 from closeup_service.operations.set_up.depth_of_field.schemas import DepthOfFieldAnswer, DepthOfFieldRequest
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import depth_limits
-from closeup_service.optics.sharpness import criterion_of
+from closeup_service.set_ups.criterion import criterion_of
 from closeup_service.worked.sharpness import depth_of_field_steps
 
 if TYPE_CHECKING:

@@ -16,7 +16,8 @@ from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.diffraction.members import Diffraction
 from closeup_service.operations.set_up.diffraction.schemas import DiffractionAnswer, DiffractionRequest
 from closeup_service.optics import diffraction, formulas
-from closeup_service.optics.sharpness import ROUNDING, Criterion, criterion_of
+from closeup_service.optics.sharpness import ROUNDING, Criterion
+from closeup_service.set_ups.criterion import criterion_of
 from closeup_service.worked.sharpness import diffraction_steps
 
 if TYPE_CHECKING:

@@ -30,7 +30,7 @@ from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import depth_limits, geometric_half_depth
 from closeup_service.optics.equivalence import FRAMING_BY, Size, format_ratio, same_perspective_focal_length
-from closeup_service.optics.sharpness import blur_of
+from closeup_service.set_ups.criterion import blur_of
 from closeup_service.worked.equivalence import format_equivalence_steps
 
 if TYPE_CHECKING:

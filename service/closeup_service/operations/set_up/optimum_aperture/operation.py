@@ -25,7 +25,8 @@ from closeup_service.operations.set_up.optimum_aperture.schemas import (
 from closeup_service.optics.aperture_series import Mark, list_marks, marks_of_ring, nearest_mark
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.diffraction import end_defocus, optimum_effective_f_number
-from closeup_service.optics.sharpness import Criterion, criterion_of
+from closeup_service.optics.sharpness import Criterion
+from closeup_service.set_ups.criterion import criterion_of
 from closeup_service.worked.sharpness import optimum_aperture_steps
 
 if TYPE_CHECKING:

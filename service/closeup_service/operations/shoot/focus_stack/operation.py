@@ -25,8 +25,9 @@ from closeup_service.operations.shoot.focus_stack.schemas import (
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import Depth, depth_limits
 from closeup_service.optics.focus_ring import Focusing, Lens, Ring, half_depth_along
-from closeup_service.optics.sharpness import Criterion, criterion_of
+from closeup_service.optics.sharpness import Criterion
 from closeup_service.optics.stack import OVERLAP, Stack, rail_stack
+from closeup_service.set_ups.criterion import criterion_of
 from closeup_service.worked.stack import focus_stack_steps
 
 if TYPE_CHECKING:

@@ -18,7 +18,7 @@ from closeup_service.operations.shoot.motion_blur.schemas import MotionBlurAnswe
 from closeup_service.optics import formulas, motion
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.motion import UM_PER_MM, Blurs, Motions
-from closeup_service.optics.sharpness import blur_of
+from closeup_service.set_ups.criterion import blur_of
 from closeup_service.worked.motion import motion_blur_steps
 
 if TYPE_CHECKING:
