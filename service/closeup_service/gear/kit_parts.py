@@ -30,6 +30,7 @@ from closeup_service.gear.kit_faults import nearest_names
 from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.set_ups.pointers import as_pointer
 
 Document: TypeAlias = Mapping[str, Any]
 
@@ -131,7 +132,7 @@ def place_faults_as_sent(document: Document) -> Iterator[None]:
         yield
     except OpticsError as error:
         raise type(error)(
-            str(error), *dict.fromkeys(sent_member(document, member) for member in error.members)
+            str(error), *dict.fromkeys(sent_member(document, as_pointer(member)) for member in error.members)
         ) from error
 
 

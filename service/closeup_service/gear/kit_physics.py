@@ -23,6 +23,7 @@ from closeup_service.gear.kit_parts import CLOSE_UP_LENS_MEMBERS, CONVERTER_MEMB
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import OpticsError
 from closeup_service.set_ups.elements import Builder
+from closeup_service.set_ups.pointers import as_pointer
 
 GLASS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "close_up_lenses": ("close-up-lens", CLOSE_UP_LENS_MEMBERS),
@@ -78,7 +79,7 @@ def refusals(element: Mapping[str, Any], what: str) -> Iterator[Fault]:
     try:
         Builder(ANY_REGISTER_MM, POINT, {}).part(element, "")
     except OpticsError as error:
-        for member in error.members:
+        for member in map(as_pointer, error.members):
             yield (member.removeprefix("/"),), f"{what}: {error}"
     except ArithmeticError:
         return

@@ -93,7 +93,7 @@ def refuse_wide_aperture(parts: Sequence[Part], inverse_aperture: Real, arithmet
         ApertureImpossible,
         "The numerical aperture on the subject's side would be 1 or more, which air does not admit. "
         "Use a larger f-number, or check the focal length.",
-        *(part.pointer for part in parts if part.stops),
+        *(part.label for part in parts if part.stops),
     )
 
 

@@ -6,7 +6,8 @@ from typing import ClassVar
 class OpticsError(ValueError):
     """A set-up that cannot exist, or that the data given do not determine.
 
-    `code` names the kind for programs; `members` are JSON pointers to the members at fault.
+    `code` names the kind for programs; `members` name the quantities at fault, or the parts by the labels that the
+    caller gave them.
     """
 
     code: ClassVar[str] = "impossible"

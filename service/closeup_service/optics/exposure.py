@@ -140,7 +140,7 @@ def distance_for(fall_off_mm2: float, radius_mm: float) -> float:
         raise NoSolution(
             "No distance of the flash gives so much light: even touching the subject, a source of that diameter is too dim. "
             "Use more power, a higher ISO speed or a smaller marked f-number.",
-            "/unknown",
+            "unknown",
         )
     return found
 

@@ -183,7 +183,7 @@ def distance(guide_number: Real, gain_: Real, effective: Real, source_radius: Re
         NoSolution,
         "No distance is near enough: even touching the subject, a flash with a luminous disc of {diameter:.4g} mm gives too "
         "little light for an effective f/{effective:.3g}. Open the aperture, raise iso, or use more power, heads or flashes.",
-        "/source_diameter_mm",
+        "source_diameter_mm",
         diameter=2 * source_radius,
         effective=effective,
     )

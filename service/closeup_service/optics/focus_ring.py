@@ -133,7 +133,7 @@ class Focusing(Struct, frozen=True):
             raise NoRealSubject(
                 "Neither focus ring nor front standard can focus so near with the camera where it is: at 1:1 subject and "
                 "sensor are as near to each other as they can be. Move the camera on a rail, or the rear standard.",
-                "/subject_depth_mm",
+                "subject_depth_mm",
             )
         larger = larger_magnification(above_two, NUMPY)
         return np.asarray(larger if m > 1 else 1 / larger)

@@ -33,6 +33,6 @@ HOW_TO_FIND = {
 
 
 @lru_cache(maxsize=1024)
-def how_to_find(pointer: str) -> str:
-    """Return the text for the member that the pointer ends in, of either camera; empty where its name says all."""
-    return HOW_TO_FIND.get(pointer.rsplit("/", 1)[-1].removeprefix("other_"), "")
+def how_to_find(member: str) -> str:
+    """Return the text for a member, or for that in which its label ends, of either camera; empty where its name says all."""
+    return HOW_TO_FIND.get(member.rsplit("/", 1)[-1].removeprefix("other_"), "")

@@ -61,7 +61,7 @@ def first_powered_part(parts: Sequence[Part]) -> int:
     for index, part in enumerate(parts):
         if part.powered:
             return index
-    raise Undetermined("The train holds no lens: add one.", "/train")
+    raise Undetermined("The train holds no lens: add one.", "train")
 
 
 def chain_matrices(parts: Sequence[Part], first: int, camera_register: Real, arithmetic: Arithmetic) -> Chain:

@@ -19,11 +19,11 @@ class Part(Struct, frozen=True):
     """One part of the train between two joining faces; lengths in mm, None where unknown.
 
     `power` is 1/f, `powered` false for a mere tube. `needs` maps what is unknown ("front_gap", "separation",
-    "rear_gap", "stop") to the JSON pointer of the member that would determine it. `marked_f_number` is the number on
+    "rear_gap", "stop") to the name of the member that would determine it. `marked_f_number` is the number on
     the ring, as marked.
     """
 
-    pointer: str
+    label: str
     power: Real
     front_gap: Real | None
     separation: Real | None
@@ -42,7 +42,7 @@ class Part(Struct, frozen=True):
 
 
 def lens_part(
-    lens: ThickLens, pointer: str, marked_f_number: Real | None, needs: Mapping[str, str] | None = None
+    lens: ThickLens, label: str, marked_f_number: Real | None, needs: Mapping[str, str] | None = None
 ) -> Part:
     """Part of a thick lens as it stands; its stop is its exit pupil, when the f-number is known.
 
@@ -57,7 +57,7 @@ def lens_part(
     f = lens.focal_length
     stop = Stop(f * (1 - lens.pupil_magnification), lens.exit_pupil / 2)
     return Part(
-        pointer,
+        label,
         1 / f,
         lens.front_gap,
         lens.separation,
@@ -68,7 +68,7 @@ def lens_part(
     )
 
 
-def spacer_part(pointer: str, length: Real, clear_diameter: Real | None = None) -> Part:
+def spacer_part(label: str, length: Real, clear_diameter: Real | None = None) -> Part:
     """Tube, ring or bellows; its clear diameter is a stop at both faces.
 
     Parameters
@@ -81,4 +81,4 @@ def spacer_part(pointer: str, length: Real, clear_diameter: Real | None = None) 
     Part, lengths in mm
     """
     stops = () if clear_diameter is None else (Stop(0.0, clear_diameter / 2), Stop(length, clear_diameter / 2))
-    return Part(pointer, 0.0, 0.0, 0.0, length, stops, powered=False)
+    return Part(label, 0.0, 0.0, 0.0, length, stops, powered=False)

@@ -105,7 +105,7 @@ class Criterion(Struct, frozen=True):
             ContrastUnattainable,
             "Detail of {frequency:.4g} lp/mm on the sensor is too fine for its pixels: they leave a contrast of {left:.3f}, "
             "and {asked:.3g} is asked. Use more magnification or finer pixels, or ask for coarser detail.",
-            "/contrast",
+            "contrast",
             frequency=frequency,
             left=best * pixels,
             asked=self.contrast,
@@ -115,7 +115,7 @@ class Criterion(Struct, frozen=True):
             ContrastUnattainable,
             "Detail of {frequency:.4g} lp/mm on the sensor has a contrast of {best:.3f} at best at an effective "
             "f/{effective:.3g}, and {asked:.3g} is asked. Open up, ask for less contrast, or for coarser detail.",
-            "/contrast",
+            "contrast",
             frequency=frequency,
             best=best * pixels,
             effective=effective,

@@ -118,7 +118,7 @@ def refuse_too_many(frames: float) -> None:
         raise TooManyFrames(
             f"This stack takes {frames:.0f} frames, and at most {MOST_FRAMES} are listed. Use a larger f_number, less "
             "overlap, a larger blur or a smaller magnification, or take the subject in several parts.",
-            "/subject_depth_mm",
+            "subject_depth_mm",
         )
 
 
@@ -219,7 +219,7 @@ def step_on_a_rail(total: float, overlap: float, rail_step: float | None) -> flo
             f"The rail's least step of {rail_step * 1000:.4g} um is longer than the depth of one frame, "
             f"{total * 1000:.4g} um: every step would leave a gap. Use a finer rail, a larger f_number or a smaller "
             "magnification.",
-            "/rail_step_um",
+            "rail_step_um",
         )
     return max(1, floor(asked / rail_step + ROUNDING)) * rail_step
 

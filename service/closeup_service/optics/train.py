@@ -56,20 +56,20 @@ def trace(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) 
     chained = chain_matrices(parts, first, camera_register, arithmetic)
     last = chained.matrices[-1]
     sensor = matrix_to_sensor(parts, last, camera_register)
-    pointers = tuple(part.pointer for part in parts)
+    labels = tuple(part.label for part in parts)
     arithmetic.refuse(
         abs(sensor.a) < INFINITY_FOCUS,
         FocusedAtInfinity,
         "The train is focused at infinity: the magnification is zero. Add extension.",
-        *pointers,
+        *labels,
     )
     distance = sensor.subject_distance
     if sum(part.powered for part in parts) == 1:
-        refuse_virtual_subject_of_one_lens(sensor, last, pointers, arithmetic)
+        refuse_virtual_subject_of_one_lens(sensor, last, labels, arithmetic)
     else:
         inverted = sensor.a < 0
         refuse_virtual_subject(
-            distance, front_to_plane_distance(parts, first), parts[first], inverted, pointers, arithmetic
+            distance, front_to_plane_distance(parts, first), parts[first], inverted, labels, arithmetic
         )
     needs = collect_needs(parts, first, chained)
     return Trace(
@@ -83,7 +83,7 @@ def trace(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) 
 
 
 def refuse_virtual_subject_of_one_lens(
-    sensor: Matrix, last: Matrix, pointers: tuple[str, ...], arithmetic: Arithmetic
+    sensor: Matrix, last: Matrix, labels: tuple[str, ...], arithmetic: Arithmetic
 ) -> None:
     """Refuse what would be an erect image: the sensor stands before the lens's infinity focus.
 
@@ -94,14 +94,14 @@ def refuse_virtual_subject_of_one_lens(
         erect & (last.c >= 0),
         NoRealSubject,
         "No real subject plane: this part spreads light instead of gathering it. Put a lens into the train.",
-        *pointers,
+        *labels,
     )
     arithmetic.refuse(
         erect,
         NoRealSubject,
         "No real subject plane: the sensor stands {short:.4g} mm before the lens's focus for infinity. "
         "Add more extension than that, or use a shorter focal length.",
-        *pointers,
+        *labels,
         short=-sensor.a / last.c,
     )
 
@@ -111,7 +111,7 @@ def refuse_virtual_subject(
     to_plane: Real | None,
     front: Part,
     inverted: Real,
-    pointers: tuple[str, ...],
+    labels: tuple[str, ...],
     arithmetic: Arithmetic,
 ) -> None:
     """Refuse a subject behind the front of several parts; before their first principal plane is not before the glass.
@@ -148,8 +148,8 @@ def refuse_virtual_subject(
         text = "No real subject plane: it would lie {behind:.4g} mm behind the front of the set-up. "
         too_near = "The parts behind the front one are focused too near for it: use less extension or a shorter gap."
         not_near = "Add extension behind, or use a stronger lens in front."
-        arithmetic.refuse(virtual & inverted, NoRealSubject, text + too_near, *pointers, behind=to_plane - distance)
-        arithmetic.refuse(virtual, NoRealSubject, text + not_near, *pointers, behind=to_plane - distance)
+        arithmetic.refuse(virtual & inverted, NoRealSubject, text + too_near, *labels, behind=to_plane - distance)
+        arithmetic.refuse(virtual, NoRealSubject, text + not_near, *labels, behind=to_plane - distance)
 
 
 def front_to_plane_distance(parts: Sequence[Part], first: int) -> Real | None:
@@ -199,7 +199,7 @@ def collect_needs(parts: Sequence[Part], first: int, chained: Chain) -> dict[str
     if stops:
         needs["stop"] = stops
     elif not any(part.stops for part in parts):
-        needs["stop"] = ("/train",)
+        needs["stop"] = ("train",)
     elif "front_gap" in needs and any(part.stops for part in parts[:first]):
         needs["stop"] = needs["front_gap"]
     if chained.gap:

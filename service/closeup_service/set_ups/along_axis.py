@@ -176,7 +176,7 @@ def place_part(part: Part, gaps: Gaps, start: float, height: float | None) -> Pl
     """
     plane = start + gaps.front
     return Placed(
-        pointer=part.pointer,
+        pointer=part.label,
         start_mm=start,
         end_mm=start + gaps.length,
         first_plane_mm=plane,

@@ -30,6 +30,7 @@ from closeup_service.optics.train import Trace, trace
 from closeup_service.set_ups.clearance import clearance_of, working_distance_of
 from closeup_service.set_ups.criterion import Assumed, Members, criterion_of
 from closeup_service.set_ups.elements import Builder, refuse_off_design
+from closeup_service.set_ups.pointers import as_pointer
 
 
 class SetUp(Struct, frozen=True):
@@ -177,7 +178,7 @@ def refuse_wide_image_cone(effective: Real | None, parts: Sequence[Part], arithm
             ApertureImpossible,
             "The effective f-number would be {effective:.3g}; air admits none below 0.5. "
             "Use a larger f-number, or check the pupil magnification.",
-            *(part.pointer for part in parts if part.stops),
+            *(part.label for part in parts if part.stops),
             effective=effective,
         )
 
@@ -324,7 +325,9 @@ def size_on_subject(size: Real | None, magnification: Real) -> Real | None:
 def needs_of(document: Members, traced: Trace, criterion: Criterion) -> dict[str, tuple[str, ...]]:
     """Which members would determine each result that is left open."""
     camera = document["camera"]
-    front, length, stop = (traced.needs.get(kind, ()) for kind in ("front_gap", "length", "stop"))
+    front, length, stop = (
+        tuple(map(as_pointer, traced.needs.get(kind, ()))) for kind in ("front_gap", "length", "stop")
+    )
     sensor = () if camera.get("sensor_width_mm") is not None else ("/camera/sensor",)
     measure = () if criterion.blur_mm is not None else ("/camera/circle_of_confusion_mm",)
     if criterion.model == "wave":

@@ -11,6 +11,7 @@ from closeup_service.operations.asking.problem_types import PROBLEM_TYPES, Probl
 from closeup_service.operations.asking.strict_json import NotStrictJson
 from closeup_service.operations.photographs.refused import PhotographRefused
 from closeup_service.optics.errors import OpticsError
+from closeup_service.set_ups.pointers import as_pointer
 
 ADDRESS = "/problems/"
 MOST_FAULTS = 100
@@ -108,7 +109,7 @@ def not_of_the_kit(error: KitRefuses) -> Refusal:
 
 def not_possible(error: OpticsError) -> Refusal:
     """What the physics refuses."""
-    found = [Fault(member, str(error)) for member in error.members]
+    found = [Fault(as_pointer(member), str(error)) for member in error.members]
     return Refusal(_BY_OPTICS_CODE.get(error.code, "impossible"), str(error), found, error.code)
 
 

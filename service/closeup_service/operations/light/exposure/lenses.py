@@ -12,6 +12,7 @@ from closeup_service.operations.light.exposure.request_schemas import planned_le
 from closeup_service.operations.one_lens import USUAL_LENS
 from closeup_service.optics.errors import OpticsError
 from closeup_service.set_ups.lens_light import LensLight, OneLens, Stated, WholeSetUp
+from closeup_service.set_ups.pointers import as_pointer
 
 if TYPE_CHECKING:
     from closeup_service.records import requests
@@ -87,7 +88,7 @@ def within(at: str, find: Callable[[], T]) -> T:
     try:
         return find()
     except OpticsError as error:
-        error.members = tuple(at + member for member in error.members)
+        error.members = tuple(at + as_pointer(member) for member in error.members)
         raise
     except KitRefuses as error:
         raise KitRefuses([(at + pointer, text) for pointer, text in error.faults]) from None
