@@ -9,13 +9,13 @@ import pytest
 
 from house_counts import House, Share
 
-MOST_STATING_ANY = 63
-MOST_PASSING_ANY = 747
+MOST_STATING_ANY = 52
+MOST_PASSING_ANY = 548
 MOST_LOOK_UPS = 1019
-MOST_ODD_NAMES = 241
+MOST_ODD_NAMES = 240
 
 MODULE = '''
-from typing import Any, TypedDict
+from typing import Any, TypedDict, overload
 from package.types import Loose, Strict
 
 class Read(TypedDict):
@@ -33,6 +33,9 @@ def one_of(given: dict[str, Any], other: Read) -> str:
 def describe_all(given: Loose) -> None: ...
 
 def number_of_frames(given: Strict) -> int: ...
+
+@overload
+def number_of_frames(given: None) -> Any: ...
 
 class Some:
     @property

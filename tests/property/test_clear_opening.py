@@ -97,12 +97,12 @@ def test_at_the_pupil_itself_the_whole_field_is_lit_or_none_of_it() -> None:
 
 def test_columns_agree_with_points() -> None:
     fields, inverses, planes = np.array([10.0, 20.0, 30.0]), np.array([1 / 64, 0.0, -0.01]), np.array([64.0, 20.0, 5.0])
-    whole = clear_opening(fields, 0.05, inverses, planes)
+    whole = clear_opening(fields, np.full(3, 0.05), inverses, planes)
     columns = Columns(3)
-    shares = lit_field_share(whole, 12.0, columns)
-    losses = axial_loss_stops(whole, 2.0, columns)
+    shares = np.asarray(lit_field_share(whole, 12.0, columns))
+    losses = np.asarray(axial_loss_stops(whole, 2.0, columns))
     for row in range(3):
         one = clear_opening(float(fields[row]), 0.05, float(inverses[row]), float(planes[row]))
-        assert one == Opening(whole.axial[row], whole.chief[row])
+        assert one == Opening(np.asarray(whole.axial)[row], np.asarray(whole.chief)[row])
         assert shares[row] == lit_field_share(one, 12.0, POINT)
         assert losses[row] == axial_loss_stops(one, 2.0, POINT)

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import structs
 
-from closeup_service.optics.arithmetic import Columns
+from closeup_service.optics.arithmetic import Columns, R, Real
 from closeup_service.optics.errors import OpticsError
 from closeup_service.set_ups.set_up import SetUp, evaluate
 from set_ups import Document, lengths
@@ -69,7 +69,7 @@ def with_members(document: Document, members: dict[str, Any]) -> Document:
     return {"camera": camera, "train": train}
 
 
-def by_columns(document: Document, rows: list[dict[str, float]]) -> tuple[SetUp, list[str]]:
+def by_columns(document: Document, rows: list[dict[str, float]]) -> tuple[SetUp[Real], list[str]]:
     columns = {name: np.array([row[name] for row in rows]) for name in rows[0]}
     arithmetic = Columns(len(rows))
     with np.errstate(all="ignore"):
@@ -84,7 +84,7 @@ def by_point(document: Document) -> tuple[dict[str, Any] | None, str]:
         return None, error.code
 
 
-def numbers(set_up: SetUp) -> dict[str, Any]:
+def numbers(set_up: SetUp[R]) -> dict[str, Any]:
     members = structs.asdict(set_up)
     depth = members.pop("depth")
     for name in ("front", "rear", "depth_of_focus"):

@@ -146,4 +146,4 @@ def test_columns_agree_with_points_and_note_where_no_distance_is_near_enough() -
         found = flash.distance(20.0, 0.5, effective, radius, columns)
     assert list(columns.problem) == ["", "", "no-solution"]
     points = [flash.distance(20.0, 0.5, float(n), float(r), POINT) for n, r in zip(effective[:2], radius, strict=False)]
-    assert list(found[:2]) == points
+    assert list(np.asarray(found)[:2]) == points

@@ -162,10 +162,10 @@ def test_columns_agree_with_points(rows: list[tuple[float, Motions, float, bool]
     allowed, times = np.array([row[0] for row in rows]), np.array([row[2] for row in rows])
     columns = Columns(len(rows))
     with np.errstate(all="ignore"):
-        drawn = motion.total_blur(motion.blurs(motions, times, columns), columns)
-        longest = motion.longest_time(allowed, motions, columns)
-        left = motion.remaining_blur(allowed, drawn, columns)
-        tenth = motion.flash_tenth_time(times, np.array([row[3] for row in rows]), columns)
+        drawn = np.asarray(motion.total_blur(motion.blurs(motions, times, columns), columns))
+        longest = np.asarray(motion.longest_time(allowed, motions, columns))
+        left = np.asarray(motion.remaining_blur(allowed, drawn, columns))
+        tenth = np.asarray(motion.flash_tenth_time(times, np.array([row[3] for row in rows]), columns))
     for index, (blur_allowed, of_row, time, exponential) in enumerate(rows):
         by_point = blur(of_row, time)
         assert drawn[index] == pytest.approx(by_point, rel=1e-12)

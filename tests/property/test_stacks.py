@@ -47,7 +47,9 @@ def depth_at(criterion: Criterion, lens: tuple[float, float, float], m: float) -
     focal_length, f_number, pupils = lens
     effective = formulas.effective_f_number(f_number, m, pupils)
     inverse = formulas.inverse_entrance_pupil_distance(focal_length, m, pupils)
-    return depth_limits(criterion.half_depth(effective, m, POINT), m, inverse, POINT)
+    half_depth = criterion.half_depth(effective, m, POINT)
+    assert half_depth is not None
+    return depth_limits(half_depth, m, inverse, POINT)
 
 
 LENSES = st.tuples(lengths(10, 200), lengths(1.4, 22), lengths(0.3, 4))
@@ -180,7 +182,7 @@ def assert_one_frame_fewer_leaves_a_gap(
     overlap: float,
     tolerance: float,
 ) -> None:
-    first, last = map(float, focusing.magnification([stack.positions[0], stack.positions[-1]]))
+    first, last = map(float, focusing.magnification(stack.positions[[0, -1]]))
     fewer = focusing.position(np.linspace(first, last, stack.frames - 1))
     depths = [depth_at(criterion, lens, float(each)) for each in focusing.magnification(fewer)]
     steps = np.diff(fewer)
@@ -260,7 +262,7 @@ def test_steps_that_follow_the_aperture_are_as_many_as_the_closed_form_says(
         assume(False)
         raise
     assume(math.isfinite(depth_at(criterion, lens, farthest).rear) and stack.frames > 1)
-    first, last = focusing.magnification([stack.positions[0], stack.positions[-1]])
+    first, last = focusing.magnification(stack.positions[[0, -1]])
     closed = pupils * focal_length * math.log((pupils + first) / (pupils + last)) / (0.02 * f_number * (1 - overlap))
     # depth before and behind differ from c N_eff / m^2 by the square of x0 / z
     off = (0.01 * f_number / (focal_length * last)) ** 2

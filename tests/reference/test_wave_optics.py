@@ -70,7 +70,7 @@ def test_the_integral_in_focus_is_goodmans_closed_form() -> None:
 
 
 def test_nothing_is_left_from_the_cut_off_on() -> None:
-    assert defocused_otf([1.0, 1.5, 40.0], 2.0) == pytest.approx([0, 0, 0], abs=1e-15)
+    assert defocused_otf(np.array([1.0, 1.5, 40.0]), 2.0) == pytest.approx([0, 0, 0], abs=1e-15)
     assert float(cutoff_frequency(8.0, 500.0)) == pytest.approx(250)  # 1/(lambda N) = 1/(0.0005 mm x 8)
 
 

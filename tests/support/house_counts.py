@@ -55,8 +55,8 @@ class Module:
 
     @cached_property
     def functions(self) -> list[Function]:
-        """Every function and method."""
-        return [each for each in ast.walk(self.tree) if isinstance(each, Function)]
+        """Every function and method, once each where it is declared for several types."""
+        return [each for each in ast.walk(self.tree) if isinstance(each, Function) and not is_overload(each)]
 
 
 class House:
@@ -282,6 +282,11 @@ def is_text(node: ast.expr) -> bool:
 def is_property(function: Function) -> bool:
     """Whether a function is read as if it were a value."""
     return any("property" in name for each in function.decorator_list for name in names_in(each))
+
+
+def is_overload(function: Function) -> bool:
+    """Whether a function is but one declaration of several of the same."""
+    return any("overload" in names_in(each) for each in function.decorator_list)
 
 
 def is_odd(name: str) -> bool:

@@ -9,7 +9,7 @@ from closeup_service.advice import lens_remarks
 from closeup_service.advice.remark import Remark
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import refuse_wide
-from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
+from closeup_service.optics.arithmetic import POINT, Arithmetic, R
 
 if TYPE_CHECKING:
     from closeup_service.records import requests
@@ -30,7 +30,7 @@ def stops(value: float) -> float:
     return float(stops_in(value, POINT))
 
 
-def stops_in(value: Real, arithmetic: Arithmetic) -> Real:
+def stops_in(value: R, arithmetic: Arithmetic[R]) -> R:
     """Return the same of one value or of a column."""
     return arithmetic.rounded(value, STOP_DECIMALS) + 0.0
 

@@ -1,11 +1,14 @@
 """Which stop of a train limits the light, and where its image stands."""
 
+from __future__ import annotations
+
 import math
 from collections.abc import Sequence
+from typing import Generic
 
 from msgspec import Struct
 
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R, absolute
 from closeup_service.optics.errors import ApertureImpossible
 from closeup_service.optics.matrices import Chain, Matrix, require_gap
 from closeup_service.optics.parts import Part
@@ -17,19 +20,21 @@ TELECENTRIC = 1e-12
 """1/z below this [1/mm], to either side, is that of an entrance pupil infinitely far away: rounding alone leaves it."""
 
 
-class Aperture(Struct, frozen=True):
+class Aperture(Struct, Generic[R], frozen=True):
     """The stop that limits the axial cone, seen from the subject.
 
     `inverse_pupil_distance` is 1/z [1/mm], z from the subject to the entrance pupil, NaN where a gap that is unknown
     leaves it open; `part` is the stop's index in the train.
     """
 
-    numerical_aperture: Real
-    inverse_pupil_distance: Real
-    part: Real
+    numerical_aperture: R
+    inverse_pupil_distance: R
+    part: R
 
 
-def visible_stops(parts: Sequence[Part], first: int, matrices: Sequence[Matrix]) -> list[tuple[int, Matrix, Real]]:
+def visible_stops(
+    parts: Sequence[Part[R]], first: int, matrices: Sequence[Matrix[R]]
+) -> list[tuple[int, Matrix[R], R]]:
     """Every stop as (part, matrix from the first principal plane to its plane, radius mm)."""
     seen = []
     for index, part in enumerate(parts[first:], first):
@@ -44,8 +49,8 @@ def visible_stops(parts: Sequence[Part], first: int, matrices: Sequence[Matrix])
 
 
 def find_aperture_stop(
-    parts: Sequence[Part], first: int, chained: Chain, distance: Real, arithmetic: Arithmetic
-) -> Aperture:
+    parts: Sequence[Part[R]], first: int, chained: Chain[R], distance: R, arithmetic: Arithmetic[R]
+) -> Aperture[R]:
     """Return the stop that limits the cone from the axial subject point.
 
     A ray that leaves the axis at slope u meets a stop at height B u, B = b + a s. The stop with the greatest |B|/r
@@ -59,12 +64,12 @@ def find_aperture_stop(
     -------
     Aperture, lengths in mm
     """
-    governing: Real = 0.0
-    inverse_distance: Real = 0.0
-    governing_part: Real = -1
+    governing: R = 0.0
+    inverse_distance: R = 0.0
+    governing_part: R = -1
     for index, to_stop, radius in visible_stops(parts, first, chained.matrices):
         height = to_stop.height(distance)
-        reach = abs(height) / radius
+        reach = absolute(height) / radius
         limits = reach > governing
         governing = arithmetic.where(limits, reach, governing)
         safe_height = arithmetic.where(height == 0, 1.0, height)
@@ -76,7 +81,7 @@ def find_aperture_stop(
     return Aperture(1 / governing, inverse_distance, governing_part)
 
 
-def refuse_wide_aperture(parts: Sequence[Part], inverse_aperture: Real, arithmetic: Arithmetic) -> None:
+def refuse_wide_aperture(parts: Sequence[Part[R]], inverse_aperture: R, arithmetic: Arithmetic[R]) -> None:
     """Refuse a numerical aperture of 1 or more: air admits none.
 
     Parameters

@@ -6,7 +6,8 @@ first impossibility of each row, and goes on. A third one, `worked.writing`, mak
 """
 
 import math
-from typing import Any, Protocol, TypeAlias
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, Protocol, TypeAlias, TypeVar, cast, overload
 
 import numpy as np
 import numpy.typing as npt
@@ -15,41 +16,69 @@ from closeup_service.optics.errors import OpticsError
 
 FloatArray: TypeAlias = npt.NDArray[np.float64]
 
-Real: TypeAlias = Any
+Condition: TypeAlias = bool | npt.NDArray[np.bool_]
+"""What holds or not, or a numpy column of that, shape (rows,)."""
+
+Real: TypeAlias = float | FloatArray
 """A Python float, or a numpy column of them, shape (rows,)."""
+
+if TYPE_CHECKING:
+    from typing_extensions import TypeVar as TypeVarWithDefault
+
+    R = TypeVarWithDefault("R", float, Real, default=float)
+
+    def absolute(value: R) -> R:
+        """Absolute value; the built-in's own type loses the kind of number."""
+else:
+    R = TypeVar("R")
+    """The kind of number that a formula is given and gives: floats, or what may be columns; a bare record is of floats."""
+
+    absolute = abs
+
+Words: TypeAlias = str | npt.NDArray[np.str_]
+"""A word, or a numpy column of them."""
+
+Chosen = TypeVar("Chosen")
+"""What is chosen of two."""
 
 ALMOST = 1e-9
 """So little above a whole number is none: a length of exactly nine steps takes nine and not ten."""
 
 
-class Arithmetic(Protocol):
+class Arithmetic(Protocol[R]):
     """What the formulas need besides operators."""
 
-    def log2(self, value: Real) -> Real:
+    def log2(self, value: R, /) -> R:
         """Binary logarithm."""
 
-    def sin(self, value: Real) -> Real:
+    def sin(self, value: R, /) -> R:
         """Sine of an angle in radians."""
 
-    def sqrt(self, value: Real) -> Real:
+    def sqrt(self, value: R, /) -> R:
         """Square root."""
 
-    def least(self, first: Real, second: Real) -> Real:
+    def least(self, first: R, second: R, /) -> R:
         """Lesser of two values."""
 
-    def whole_steps(self, value: Real) -> Real:
+    def whole_steps(self, value: R, /) -> R:
         """Fewest whole steps that reach so far, none for a negative value; `ALMOST` above a whole number is none more."""
 
-    def rounded(self, value: Real, decimals: int) -> Real:
+    def rounded(self, value: R, decimals: int, /) -> R:
         """Value to so many decimals."""
 
-    def where(self, condition: Any, yes: Real, no: Real) -> Real:
-        """`yes` where the condition holds, else `no`; both are computed beforehand."""
+    # `yes` where the condition holds, else `no`; both are computed beforehand.
+    @overload
+    def where(self, condition: Condition, yes: R, no: R, /) -> R: ...
 
-    def positive_reciprocal(self, value: Real) -> Real:
+    @overload
+    def where(self, condition: Condition, yes: Words, no: Words, /) -> Words: ...
+
+    def positive_reciprocal(self, value: R, /) -> R:
         """1/value where value > 0, else infinity; NaN, which is not determined, stays so."""
 
-    def refuse(self, condition: Any, error: type[OpticsError], text: str, *members: str, **values: Real) -> None:
+    def refuse(
+        self, condition: Condition, error: type[OpticsError], text: str, *members: str, **values: object
+    ) -> None:
         """Refuse where the condition holds; `text` is a format string over `values`."""
 
 
@@ -62,33 +91,36 @@ class Point:
     least = staticmethod(min)
 
     @staticmethod
-    def whole_steps(value: Real) -> Real:
+    def whole_steps(value: float) -> float:
         """Fewest whole steps that reach so far."""
         return max(0, math.ceil(value - ALMOST))
 
     @staticmethod
-    def rounded(value: Real, decimals: int) -> Real:
+    def rounded(value: float, decimals: int) -> float:
         """Value to so many decimals."""
         return round(value, decimals)
 
     @staticmethod
-    def where(condition: Any, yes: Real, no: Real) -> Real:
+    def where(condition: Condition, yes: Chosen, no: Chosen) -> Chosen:
         """Choose one of two values."""
         return yes if condition else no
 
     @staticmethod
-    def positive_reciprocal(value: Real) -> Real:
+    def positive_reciprocal(value: float) -> float:
         """1/value where value > 0, else infinity; NaN, which is not determined, stays so."""
         return 1 / value if value > 0 else math.nan if math.isnan(value) else math.inf
 
     @staticmethod
-    def refuse(condition: Any, error: type[OpticsError], text: str, *members: str, **values: Real) -> None:
+    def refuse(condition: Condition, error: type[OpticsError], text: str, *members: str, **values: object) -> None:
         """Raise the error when the condition holds."""
         if condition:
             raise error(text.format(**values), *members)
 
 
-POINT = Point()
+POINT: Arithmetic[float] = Point()
+
+USUAL: Any = POINT
+"""What is calculated with where nothing is said; as a default it is of the type that the other arguments are of."""
 
 
 class Columns:
@@ -97,11 +129,12 @@ class Columns:
     `problem` gives, per row, the code of the first impossibility found, or "".
     """
 
-    log2 = staticmethod(np.log2)
-    sin = staticmethod(np.sin)
-    sqrt = staticmethod(np.sqrt)
-    least = staticmethod(np.minimum)
-    rounded = staticmethod(np.round)
+    # No overload of numpy's own types takes what may be a float or a column.
+    log2 = staticmethod(cast("Callable[[Real], Real]", np.log2))
+    sin = staticmethod(cast("Callable[[Real], Real]", np.sin))
+    sqrt = staticmethod(cast("Callable[[Real], Real]", np.sqrt))
+    least = staticmethod(cast("Callable[[Real, Real], Real]", np.minimum))
+    rounded = staticmethod(cast("Callable[[Real, int], Real]", np.round))
 
     @staticmethod
     def whole_steps(value: Real) -> Real:
@@ -123,8 +156,16 @@ class Columns:
         """Code of the first impossibility of each row, or ""."""
         return np.array(self._codes)[self._found]
 
+    @overload
     @staticmethod
-    def where(condition: Any, yes: Real, no: Real) -> Real:
+    def where(condition: Condition, yes: Real, no: Real) -> Real: ...
+
+    @overload
+    @staticmethod
+    def where(condition: Condition, yes: Words, no: Words) -> Words: ...
+
+    @staticmethod
+    def where(condition: Condition, yes: Real | Words, no: Real | Words) -> Real | Words:
         """Choose row by row; one of the two as it is where it holds for all rows, which is the usual case."""
         if is_true(condition):
             return yes
@@ -137,12 +178,14 @@ class Columns:
             return 1 / value
         return np.where(value > 0, 1 / np.asarray(value, dtype=float), np.where(np.isnan(value), np.nan, np.inf))
 
-    def refuse(self, condition: Any, error: type[OpticsError], text: str, *members: str, **values: Real) -> None:
+    def refuse(
+        self, condition: Condition, error: type[OpticsError], text: str, *members: str, **values: object
+    ) -> None:
         """Note the error's code in every row where the condition holds and none is noted yet."""
         del text, members, values
         self.note(condition, error.code)
 
-    def note(self, condition: Any, code: str) -> None:
+    def note(self, condition: Condition, code: str) -> None:
         """Note a code in every row where the condition holds and none is noted yet."""
         condition = np.asarray(condition)
         if not condition.any():
@@ -152,6 +195,6 @@ class Columns:
         self._found[condition & (self._found == 0)] = self._codes.index(code)
 
 
-def is_true(condition: Any) -> bool:
+def is_true(condition: Condition) -> bool:
     """Whether a condition holds in every row."""
     return bool(condition.all()) if isinstance(condition, np.ndarray) else bool(condition)

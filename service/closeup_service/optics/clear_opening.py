@@ -8,12 +8,16 @@ Lengths in mm; 1/z instead of z, so that a telecentric set-up (1/z = 0) and a hy
 In operators only, or by an `Arithmetic`.
 """
 
+from __future__ import annotations
+
+from typing import Generic
+
 from msgspec import Struct
 
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R, absolute
 
 
-class Opening(Struct, frozen=True):
+class Opening(Struct, Generic[R], frozen=True):
     """Diameters of a round opening about the axis, mm.
 
     Attributes
@@ -22,18 +26,16 @@ class Opening(Struct, frozen=True):
     chief : passes the middle ray of every point, as far as the corners
     """
 
-    axial: Real
-    chief: Real
+    axial: R
+    chief: R
 
     @property
-    def full(self) -> Real:
+    def full(self) -> R:
         """Passes every ray of the picture."""
         return self.chief + self.axial
 
 
-def clear_opening(
-    field_diagonal: Real, numerical_aperture: Real, inverse_pupil_distance: Real, from_subject: Real
-) -> Opening:
+def clear_opening(field_diagonal: R, numerical_aperture: R, inverse_pupil_distance: R, from_subject: R) -> Opening[R]:
     """Openings needed in the plane x [mm] from the subject towards the lens.
 
     Parameters
@@ -47,12 +49,12 @@ def clear_opening(
     -------
     Opening, diameters in mm
     """
-    chief = field_diagonal * abs(1 - from_subject * inverse_pupil_distance)
+    chief = field_diagonal * absolute(1 - from_subject * inverse_pupil_distance)
     axial = 2 * numerical_aperture * from_subject
     return Opening(axial, chief)
 
 
-def pupil_diameter(numerical_aperture: Real, inverse_pupil_distance: Real) -> Real:
+def pupil_diameter(numerical_aperture: R, inverse_pupil_distance: R) -> R:
     """Diameter of the entrance pupil [mm].
 
     Parameters
@@ -63,7 +65,7 @@ def pupil_diameter(numerical_aperture: Real, inverse_pupil_distance: Real) -> Re
     return 2 * numerical_aperture / inverse_pupil_distance
 
 
-def lit_field_share(opening: Opening, diameter: Real, arithmetic: Arithmetic) -> Real:
+def lit_field_share(opening: Opening[R], diameter: R, arithmetic: Arithmetic[R]) -> R:
     """Share of the field's diagonal, about its middle, that a hole of this diameter [mm] takes no light from.
 
     A point at the share s of the half diagonal needs s x chief + axial; so s = (diameter - axial) / chief, from 0 to 1.
@@ -82,7 +84,7 @@ def lit_field_share(opening: Opening, diameter: Real, arithmetic: Arithmetic) ->
     return arithmetic.where(share > 1, 1.0, arithmetic.where(share > 0, share, 0.0))
 
 
-def axial_loss_stops(opening: Opening, diameter: Real, arithmetic: Arithmetic) -> Real:
+def axial_loss_stops(opening: Opening[R], diameter: R, arithmetic: Arithmetic[R]) -> R:
     """Light that the hole takes from the middle of the frame, in stops = 2 log2(axial / diameter), at least 0.
 
     Parameters

@@ -4,28 +4,32 @@ Every model gives one half depth x0 on the subject's side, the same before and b
 infinitely far; the true limits follow from the pupil's position: 1/near = 1/x0 + 1/z, 1/far = 1/x0 - 1/z.
 """
 
+from __future__ import annotations
+
+from typing import Generic
+
 from msgspec import Struct
 
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R
 
 
-class Depth(Struct, frozen=True):
+class Depth(Struct, Generic[R], frozen=True):
     """Depths before and behind the subject plane, both positive; mm.
 
     Infinite where unlimited, NaN where the position of the pupil is not determined.
     """
 
-    front: Real
-    rear: Real
-    depth_of_focus: Real
+    front: R
+    rear: R
+    depth_of_focus: R
 
     @property
-    def total(self) -> Real:
+    def total(self) -> R:
         """Depth of field in all."""
         return self.front + self.rear
 
 
-def geometric_half_depth(effective: Real, magnification: Real, blur: Real) -> Real:
+def geometric_half_depth(effective: R, magnification: R, blur: R) -> R:
     """Half depth [mm] by geometric blur = c N_eff / m^2, c the blur criterion's diameter on the sensor [mm].
 
     Sources: S. F. Ray, *Applied Photographic Optics*; L. Larmore, *Introduction to Photographic Principles* (both from
@@ -44,7 +48,7 @@ def geometric_half_depth(effective: Real, magnification: Real, blur: Real) -> Re
     return blur * effective / (magnification * magnification)
 
 
-def wave_half_depth(effective: Real, magnification: Real, wavelength_nm: Real) -> Real:
+def wave_half_depth(effective: R, magnification: R, wavelength_nm: R) -> R:
     """Half depth [mm] to a quarter wave of defocus = 2 lambda N_eff^2 / m^2, in all lambda / NA^2 in air.
 
     Lord Rayleigh's quarter-wave rule; M. Born and E. Wolf, *Principles of Optics*, section 8.8 (from memory). The angle is
@@ -63,7 +67,7 @@ def wave_half_depth(effective: Real, magnification: Real, wavelength_nm: Real) -
     return 2 * wavelength_nm * 1e-6 * effective * effective / (magnification * magnification)
 
 
-def combined_half_depth(effective: Real, magnification: Real, blur: Real, wavelength_nm: Real) -> Real:
+def combined_half_depth(effective: R, magnification: R, blur: R, wavelength_nm: R) -> R:
     """Half depth [mm] as microscopists add it: wave plus geometric.
 
     Source: S. Inoue and K. R. Spring, *Video Microscopy*: n lambda/NA^2 + n e/(M NA) (from memory; excerpts of teaching
@@ -85,7 +89,7 @@ def combined_half_depth(effective: Real, magnification: Real, blur: Real, wavele
     )
 
 
-def defocus_half_depth(magnification: Real, defocus: Real) -> Real:
+def defocus_half_depth(magnification: R, defocus: R) -> R:
     """Half depth [mm] that a defocus of the sensor [mm], either way, stands for = dz' / m^2 (longitudinal magnification).
 
     Parameters
@@ -100,7 +104,7 @@ def defocus_half_depth(magnification: Real, defocus: Real) -> Real:
     return defocus / (magnification * magnification)
 
 
-def half_depth_defocus(half_depth: Real, magnification: Real) -> Real:
+def half_depth_defocus(half_depth: R, magnification: R) -> R:
     """Defocus of the sensor [mm], either way, that a half depth [mm] stands for, by the longitudinal magnification.
 
     Parameters
@@ -115,7 +119,7 @@ def half_depth_defocus(half_depth: Real, magnification: Real) -> Real:
     return magnification * magnification * half_depth
 
 
-def depth_limits(half_depth: Real, magnification: Real, inverse_pupil_distance: Real, arithmetic: Arithmetic) -> Depth:
+def depth_limits(half_depth: R, magnification: R, inverse_pupil_distance: R, arithmetic: Arithmetic[R]) -> Depth[R]:
     """Depth of field and focus from a model's half depth, exact for any position of the entrance pupil.
 
     Parameters

@@ -1,8 +1,8 @@
 """What diffraction leaves of the picture in the plane of focus."""
 
-from typing import Any
+from __future__ import annotations
 
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R, Words
 from closeup_service.optics.depth import half_depth_defocus
 from closeup_service.optics.formulas import AIRY_DIAMETER
 
@@ -10,7 +10,7 @@ UNDERSAMPLED, MATCHED, OVERSAMPLED = "pixels-limit", "matched", "diffraction-lim
 SAMPLING = (UNDERSAMPLED, MATCHED, OVERSAMPLED)
 
 
-def sensor_resolution_um(effective: Real, wavelength_nm: Real) -> Real:
+def sensor_resolution_um(effective: R, wavelength_nm: R) -> R:
     """Least distance resolved on the sensor [um] by Rayleigh's criterion = 1.21967 lambda N_eff.
 
     Parameters
@@ -25,7 +25,7 @@ def sensor_resolution_um(effective: Real, wavelength_nm: Real) -> Real:
     return AIRY_DIAMETER / 2 * wavelength_nm * 1e-3 * effective
 
 
-def nyquist_frequency(pixel_pitch_um: Real) -> Real:
+def nyquist_frequency(pixel_pitch_um: R) -> R:
     """Finest detail that the pixels can carry [lp/mm] = 1 / (2 pitch).
 
     Parameters
@@ -39,7 +39,7 @@ def nyquist_frequency(pixel_pitch_um: Real) -> Real:
     return 500 / pixel_pitch_um
 
 
-def airy_limited_f_number(blur_mm: Real, wavelength_nm: Real) -> Real:
+def airy_limited_f_number(blur_mm: R, wavelength_nm: R) -> R:
     """Effective f-number at which the Airy disk is as wide as the blur criterion = c / (2.43934 lambda).
 
     Parameters
@@ -54,7 +54,7 @@ def airy_limited_f_number(blur_mm: Real, wavelength_nm: Real) -> Real:
     return blur_mm * 1e6 / (AIRY_DIAMETER * wavelength_nm)
 
 
-def fill_fraction(resolution_um: Real, pixel_pitch_um: Real, arithmetic: Arithmetic) -> Real:
+def fill_fraction(resolution_um: R, pixel_pitch_um: R, arithmetic: Arithmetic[R]) -> R:
     """Share of the sensor's pixels that the image really fills.
 
     Two points just resolved need two samples between them, so the image fills pixels of half the resolved distance.
@@ -72,7 +72,7 @@ def fill_fraction(resolution_um: Real, pixel_pitch_um: Real, arithmetic: Arithme
     return arithmetic.least(1.0, ratio * ratio)
 
 
-def filled_megapixels(share: Real, sensor_width_mm: Real, sensor_height_mm: Real, pixel_pitch_um: Real) -> Real:
+def filled_megapixels(share: R, sensor_width_mm: R, sensor_height_mm: R, pixel_pitch_um: R) -> R:
     """Pixels that the image fills, in millions: that share of all on the sensor.
 
     Parameters
@@ -84,7 +84,7 @@ def filled_megapixels(share: Real, sensor_width_mm: Real, sensor_height_mm: Real
     return share * (sensor_width_mm * sensor_height_mm) / (pixel_pitch_um * pixel_pitch_um)
 
 
-def sampling(cutoff_lp_per_mm: Real, resolution_um: Real, pixel_pitch_um: Real, arithmetic: Arithmetic) -> Any:
+def sampling(cutoff_lp_per_mm: R, resolution_um: R, pixel_pitch_um: R, arithmetic: Arithmetic[R]) -> Words:
     """Which is finer: what the pixels can carry, or what diffraction leaves.
 
     The pixels limit while even the distance resolved by Rayleigh's criterion is finer than they can carry; diffraction
@@ -105,9 +105,7 @@ def sampling(cutoff_lp_per_mm: Real, resolution_um: Real, pixel_pitch_um: Real, 
     return arithmetic.where(nyquist < 1000 / resolution_um, UNDERSAMPLED, without_limit)
 
 
-def optimum_effective_f_number(
-    subject_depth_mm: Real, magnification: Real, wavelength_nm: Real, arithmetic: Arithmetic
-) -> Real:
+def optimum_effective_f_number(subject_depth_mm: R, magnification: R, wavelength_nm: R, arithmetic: Arithmetic[R]) -> R:
     """Effective f-number with the least blur at both ends of a subject's depth = m sqrt(T / (4.87868 lambda)).
 
     There the blur of defocus equals the Airy disk; the plain sum and the sum of squares of the two have the same minimum.
@@ -126,7 +124,7 @@ def optimum_effective_f_number(
     return magnification * arithmetic.sqrt(subject_depth_mm * 1e6 / (2 * AIRY_DIAMETER * wavelength_nm))
 
 
-def end_half_depth(subject_depth_mm: Real, inverse_pupil_distance: Real) -> Real:
+def end_half_depth(subject_depth_mm: R, inverse_pupil_distance: R) -> R:
     """Half depth x0 [mm] that reaches both ends of a subject's depth, from total depth = 2 x0 / (1 - (x0/z)^2).
 
     Parameters
@@ -139,10 +137,11 @@ def end_half_depth(subject_depth_mm: Real, inverse_pupil_distance: Real) -> Real
     float or array, mm
     """
     reach = subject_depth_mm * inverse_pupil_distance
-    return subject_depth_mm / (1 + (1 + reach * reach) ** 0.5)
+    root: R = (1 + reach * reach) ** 0.5
+    return subject_depth_mm / (1 + root)
 
 
-def end_defocus(subject_depth_mm: Real, magnification: Real, inverse_pupil_distance: Real) -> Real:
+def end_defocus(subject_depth_mm: R, magnification: R, inverse_pupil_distance: R) -> R:
     """Defocus on the sensor [mm] at both ends of a subject's depth, the focus set so that they are equally blurred.
 
     Parameters

@@ -4,10 +4,12 @@ D is the distance and r the radius [mm]; r = 0 is the inverse square. Source: J.
 In operators only, or by an `Arithmetic`.
 """
 
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from __future__ import annotations
+
+from closeup_service.optics.arithmetic import Arithmetic, R
 
 
-def fall_off(distance: Real, radius: Real) -> Real:
+def fall_off(distance: R, radius: R) -> R:
     """D^2 + r^2 [mm^2], by which the light is divided.
 
     Parameters
@@ -22,7 +24,7 @@ def fall_off(distance: Real, radius: Real) -> Real:
     return distance * distance + radius * radius
 
 
-def distance_of(fall_off_: Real, radius: Real, arithmetic: Arithmetic) -> Real:
+def distance_of(fall_off_: R, radius: R, arithmetic: Arithmetic[R]) -> R:
     """Distance D [mm] at which D^2 + r^2 is this; 0 where there is none, since r^2 alone is as much.
 
     Parameters

@@ -9,7 +9,7 @@ distant subjects, L. Stroebel, *View Camera Technique* (1976), p. 139 (as quoted
 
 from math import hypot
 
-from closeup_service.optics.arithmetic import Real
+from closeup_service.optics.arithmetic import R
 
 FRAMING_BY = ("width", "height", "diagonal")
 """What of the frame shows as much of the subject on both sensors; the first is assumed."""
@@ -28,7 +28,7 @@ def measure(size: Size, framing_by: str) -> float:
     return hypot(*size) if framing_by == "diagonal" else size[FRAMING_BY.index(framing_by)]
 
 
-def exposure_factor(ratio: Real) -> Real:
+def exposure_factor(ratio: R) -> R:
     """Factor on exposure time or ISO speed = k^2: the irradiance goes with 1 / N_eff^2.
 
     Parameters
@@ -42,9 +42,7 @@ def exposure_factor(ratio: Real) -> Real:
     return ratio * ratio
 
 
-def same_perspective_focal_length(
-    inverse_pupil_distance: Real, other_magnification: Real, pupil_magnification: Real
-) -> Real:
+def same_perspective_focal_length(inverse_pupil_distance: R, other_magnification: R, pupil_magnification: R) -> R:
     """Focal length [mm] whose entrance pupil stands as far from the subject = z / (1/m' + 1/p'), p' as the lens stands.
 
     Parameters

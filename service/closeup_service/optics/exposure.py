@@ -6,12 +6,14 @@ luminous disc of radius r is 1 / (D^2 + r^2) on its axis. Sources: the additive 
 memory); S. F. Ray, *Applied Photographic Optics*, ch. on exposure (from memory).
 """
 
+from __future__ import annotations
+
 from math import exp2, log2
 
 from msgspec import Struct
 
 from closeup_service.optics import disc
-from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
+from closeup_service.optics.arithmetic import POINT, Arithmetic, R
 from closeup_service.optics.errors import NoSolution
 from closeup_service.optics.formulas import light_loss_stops
 
@@ -170,7 +172,7 @@ def setting_exposure_value(effective_f_number: float, transmission: float, time_
     return log2(effective_f_number * effective_f_number / (transmission * time_s)) - log2(iso / 100)
 
 
-def finder_loss(effective_f_number: Real, widest: Real, transmission: Real, arithmetic: Arithmetic) -> Real:
+def finder_loss(effective_f_number: R, widest: R, transmission: R, arithmetic: Arithmetic[R]) -> R:
     """Light of the finder lost against the lens wide open at infinity without filters, in stops.
 
     Parameters

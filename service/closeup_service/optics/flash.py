@@ -9,13 +9,16 @@ Guide numbers in m at ISO 100 and full power, distances in mm. Each flash is tak
 is open, and the sensor to add up every flash (no reciprocity failure).
 """
 
+from __future__ import annotations
+
 import math
 from collections.abc import Sequence
+from typing import Generic
 
 from msgspec import Struct
 
 from closeup_service.optics import disc
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.optics.errors import NoSolution
 
 BASE_ISO = 100.0
@@ -26,14 +29,14 @@ ROUNDING = 1e-12
 """So little above a whole number of flashes, or above full power, is none."""
 
 
-class Head(Struct, frozen=True):
+class Head(Struct, Generic[R], frozen=True):
     """One flash head: guide number, m at ISO 100 and full power, and its distance from the subject, mm."""
 
-    guide_number: Real
-    distance: Real
+    guide_number: R
+    distance: R
 
 
-def gain(iso: Real, power_fraction: Real, pops: Real, transmission: Real) -> Real:
+def gain(iso: R, power_fraction: R, pops: R, transmission: R) -> R:
     """Light over that of one flash at full power without filters at ISO 100 = S/100 x power x flashes x transmission.
 
     The power is a share of the full energy: twice the energy is twice the light, one stop.
@@ -52,7 +55,7 @@ def gain(iso: Real, power_fraction: Real, pops: Real, transmission: Real) -> Rea
     return iso / BASE_ISO * power_fraction * pops * transmission
 
 
-def guide_number_of_all(guide_numbers: Sequence[Real], arithmetic: Arithmetic) -> Real:
+def guide_number_of_all(guide_numbers: Sequence[R], arithmetic: Arithmetic[R]) -> R:
     """Guide number [m] of several heads at one distance = sqrt(sum GN^2): their energies add.
 
     Parameters
@@ -66,7 +69,7 @@ def guide_number_of_all(guide_numbers: Sequence[Real], arithmetic: Arithmetic) -
     return arithmetic.sqrt(sum(each * each for each in guide_numbers))
 
 
-def light_of(head: Head, source_radius: Real) -> Real:
+def light_of(head: Head[R], source_radius: R) -> R:
     """Light of one head = (1000 GN)^2 / (D^2 + r^2), the square of the f-number at ISO 100.
 
     For a luminous disc of radius r [mm] (`disc`). From afar its light falls by the inverse square, and there guide numbers
@@ -84,7 +87,7 @@ def light_of(head: Head, source_radius: Real) -> Real:
     return reach * reach / disc.fall_off(head.distance, source_radius)
 
 
-def light_of_all(heads: Sequence[Head], source_radius: Real) -> Real:
+def light_of_all(heads: Sequence[Head[R]], source_radius: R) -> R:
     """Light of several heads, each a disc of the same radius [mm]: it adds.
 
     Parameters
@@ -98,7 +101,7 @@ def light_of_all(heads: Sequence[Head], source_radius: Real) -> Real:
     return sum(light_of(head, source_radius) for head in heads)
 
 
-def effective_f_number(light: Real, gain_: Real, arithmetic: Arithmetic) -> Real:
+def effective_f_number(light: R, gain_: R, arithmetic: Arithmetic[R]) -> R:
     """Effective f-number that is right for the light = sqrt(light x gain); for one small head GN sqrt(S/100) / D.
 
     Parameters
@@ -113,7 +116,7 @@ def effective_f_number(light: Real, gain_: Real, arithmetic: Arithmetic) -> Real
     return arithmetic.sqrt(light * gain_)
 
 
-def guide_number_at(guide_number: Real, iso: Real, arithmetic: Arithmetic) -> Real:
+def guide_number_at(guide_number: R, iso: R, arithmetic: Arithmetic[R]) -> R:
     """Guide number [m] at another ISO speed: light goes as its square.
 
     Parameters
@@ -124,7 +127,7 @@ def guide_number_at(guide_number: Real, iso: Real, arithmetic: Arithmetic) -> Re
     return guide_number * arithmetic.sqrt(gain(iso, 1.0, 1.0, 1.0))
 
 
-def exposure_ratio(light: Real, gain_: Real, effective: Real) -> Real:
+def exposure_ratio(light: R, gain_: R, effective: R) -> R:
     """Light on the sensor over the right amount = light x gain / N_eff^2.
 
     Parameters
@@ -140,7 +143,7 @@ def exposure_ratio(light: Real, gain_: Real, effective: Real) -> Real:
     return light * gain_ / (effective * effective)
 
 
-def required_gain(light: Real, effective: Real) -> Real:
+def required_gain(light: R, effective: R) -> R:
     """Gain that is right at an effective f-number = N_eff^2 / light.
 
     Parameters
@@ -155,7 +158,7 @@ def required_gain(light: Real, effective: Real) -> Real:
     return effective * effective / light
 
 
-def distance(guide_number: Real, gain_: Real, effective: Real, source_radius: Real, arithmetic: Arithmetic) -> Real:
+def distance(guide_number: R, gain_: R, effective: R, source_radius: R, arithmetic: Arithmetic[R]) -> R:
     """Distance of all heads [mm] = sqrt((1000 GN)^2 gain / N_eff^2 - r^2).
 
     Refused where a disc of that radius does not give enough light even when it touches the subject.
@@ -190,7 +193,7 @@ def distance(guide_number: Real, gain_: Real, effective: Real, source_radius: Re
     return found
 
 
-def inverse_square_error(heads: Sequence[Head], source_radius: Real) -> Real:
+def inverse_square_error(heads: Sequence[Head[R]], source_radius: R) -> R:
     """Light by the inverse square over the light of discs, less 1: for one head (r/D)^2, 4 % at D = 5 r.
 
     Parameters
@@ -201,14 +204,14 @@ def inverse_square_error(heads: Sequence[Head], source_radius: Real) -> Real:
     -------
     float or array, share of the light
     """
-    off: Real = 0.0
+    off: R = 0.0
     for head in heads:
         ratio = source_radius / head.distance
         off = off + light_of(head, source_radius) * ratio * ratio
     return off / light_of_all(heads, source_radius)
 
 
-def distance_for_light(distance_: Real, source_radius: Real, ratio: Real, arithmetic: Arithmetic) -> Real:
+def distance_for_light(distance_: R, source_radius: R, ratio: R, arithmetic: Arithmetic[R]) -> R:
     """Distance [mm] at which a disc gives so many times the light = sqrt((D^2 + r^2) / ratio - r^2); 0 where none does.
 
     Parameters

@@ -6,15 +6,18 @@ image distance is f (1 + m). With steps of equal length the tightest place sets 
 by algebra from s = f (1 + 1/m) and subject to sensor = f (2 + m + 1/m) + h.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable
 from math import ceil
+from typing import cast
 
 import numpy as np
 import numpy.typing as npt
 from msgspec import Struct
 
 from closeup_service.optics import formulas
-from closeup_service.optics.arithmetic import POINT, Arithmetic, Columns, FloatArray, Real
+from closeup_service.optics.arithmetic import POINT, Arithmetic, Columns, FloatArray, R, Real
 from closeup_service.optics.depth import depth_limits
 from closeup_service.optics.errors import NoRealSubject
 from closeup_service.optics.quadrature import nodes
@@ -43,11 +46,13 @@ class Lens(Struct, frozen=True):
 
     def depths(self, magnification: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Depth before and behind the plane of focus [mm] at each magnification; infinite where unlimited."""
-        inverse = formulas.inverse_entrance_pupil_distance(self.focal_length, magnification, self.pupil_magnification)
+        # A float beside a column is a number of either kind, which mypy does not find by itself.
+        focal_length = cast("Real", self.focal_length)
+        inverse = formulas.inverse_entrance_pupil_distance(focal_length, magnification, self.pupil_magnification)
         with np.errstate(divide="ignore"):
             columns = Columns(len(magnification))
             depth = depth_limits(self.half_depth(magnification), magnification, inverse, columns)
-        return depth.front, depth.rear
+        return np.asarray(depth.front), np.asarray(depth.rear)
 
 
 def half_depth_along(
@@ -69,7 +74,7 @@ def half_depth_along(
     HalfDepth, half depth in mm at magnifications
     """
 
-    def half_depth(magnification: Real, arithmetic: Arithmetic) -> Real:
+    def half_depth(magnification: R, arithmetic: Arithmetic[R]) -> R | None:
         effective = formulas.effective_f_number(f_number, magnification, pupil_magnification)
         return criterion.half_depth(effective, magnification, arithmetic)
 
@@ -93,17 +98,17 @@ def half_depth_along(
     return from_the_table
 
 
-def magnification_by_rear_standard(nearest: Real, shift: Real) -> Real:
+def magnification_by_rear_standard(nearest: R, shift: R) -> R:
     """Magnification focused on a plane farther away, `shift` being that over the focal length: the rear standard moves."""
     return 1 / (1 / nearest + shift)
 
 
-def excess_above_life_size(nearest: Real, shift: Real) -> Real:
+def excess_above_life_size(nearest: R, shift: R) -> R:
     """By how much m + 1/m exceeds 2, its least, focused on a plane farther away: the whole lens moves."""
     return (nearest - 1) * (nearest - 1) / nearest + shift
 
 
-def larger_magnification(above_two: Real, arithmetic: Arithmetic) -> Real:
+def larger_magnification(above_two: R, arithmetic: Arithmetic[R]) -> R:
     """Larger m of the two whose m + 1/m exceeds 2 by so much; the other is 1/m."""
     return 1 + (above_two + arithmetic.sqrt(above_two * (above_two + 4))) / 2
 
@@ -125,7 +130,8 @@ class Focusing(Struct, frozen=True):
         Rear standard: 1/m = 1/m1 + x/f. Whole lens, camera fixed: m + 1/m = m1 + 1/m1 + x/f, which has no solution where
         the right side is below 2: subject and sensor are never nearer to each other than at 1:1.
         """
-        m, shift = self.nearest, np.asarray(position, dtype=float) / self.focal_length
+        # A float beside a column is a number of either kind, which mypy does not find by itself.
+        m, shift = cast("Real", self.nearest), np.asarray(position, dtype=float) / self.focal_length
         if not self.lens_moves:
             return np.asarray(magnification_by_rear_standard(m, shift))
         above_two = excess_above_life_size(m, shift)
@@ -136,7 +142,7 @@ class Focusing(Struct, frozen=True):
                 "subject_depth_mm",
             )
         larger = larger_magnification(above_two, NUMPY)
-        return np.asarray(larger if m > 1 else 1 / larger)
+        return np.asarray(larger if self.nearest > 1 else 1 / larger)
 
     def position(self, magnification: Real) -> FloatArray:
         """Plane of focus behind the nearest [mm]: f (m1 - m) / (m m1); whole lens f (m1 - m) (1 / (m m1) - 1)."""

@@ -6,9 +6,11 @@ The formulas hold for a lens as it stands before the camera: a reversed lens is 
 *Optics in Photography* (from memory); S. F. Ray, *Applied Photographic Optics* (from memory).
 """
 
+from __future__ import annotations
+
 from math import pi
 
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R
 
 FIRST_ZERO = 3.8317059702
 """First zero of the Bessel function J1 (DLMF 10.21, from memory)."""
@@ -20,37 +22,37 @@ RAYLEIGH = AIRY_DIAMETER / 4
 """Least resolved distance over wavelength / numerical aperture (Lord Rayleigh's criterion)."""
 
 
-def magnification_by_framing(sensor_size: Real, subject_size: Real) -> Real:
+def magnification_by_framing(sensor_size: R, subject_size: R) -> R:
     """Magnification at which this size on the subject fills that size on the sensor [both mm]."""
     return sensor_size / subject_size
 
 
-def subject_size(sensor_size: Real, magnification: Real) -> Real:
+def subject_size(sensor_size: R, magnification: R) -> R:
     """Size on the subject of a size on the sensor, in the unit of that."""
     return sensor_size / magnification
 
 
-def subject_frequency(sensor_frequency: Real, magnification: Real) -> Real:
+def subject_frequency(sensor_frequency: R, magnification: R) -> R:
     """Frequency on the subject of detail on the sensor [lp/mm]."""
     return sensor_frequency * magnification
 
 
-def whole_extension(extension: Real, focusing_extension: Real, register_difference: Real) -> Real:
+def whole_extension(extension: R, focusing_extension: R, register_difference: R) -> R:
     """Whole extension beyond infinity focus [mm], camera register less lens register being `register_difference`."""
     return extension + focusing_extension + register_difference
 
 
-def image_extension(focal_length: Real, magnification: Real) -> Real:
+def image_extension(focal_length: R, magnification: R) -> R:
     """Extension beyond infinity focus [mm] = f m."""
     return focal_length * magnification
 
 
-def magnification_by_extension(focal_length: Real, extension: Real) -> Real:
+def magnification_by_extension(focal_length: R, extension: R) -> R:
     """Magnification = d / f, with d the whole extension beyond infinity focus [mm]."""
     return extension / focal_length
 
 
-def magnification_reversed(focal_length: Real, sensor_to_plane: Real) -> Real:
+def magnification_reversed(focal_length: R, sensor_to_plane: R) -> R:
     """Magnification of a reversed lens = q / f - 1.
 
     q [mm] runs from the sensor to the plane that is the front principal plane of the lens when mounted normally:
@@ -59,24 +61,22 @@ def magnification_reversed(focal_length: Real, sensor_to_plane: Real) -> Real:
     return sensor_to_plane / focal_length - 1
 
 
-def magnification_by_subject_distance(focal_length: Real, subject_distance: Real) -> Real:
+def magnification_by_subject_distance(focal_length: R, subject_distance: R) -> R:
     """Magnification = f / (s - f), with s [mm] from the subject to the first principal plane."""
     return focal_length / (subject_distance - focal_length)
 
 
-def subject_distance(focal_length: Real, magnification: Real) -> Real:
+def subject_distance(focal_length: R, magnification: R) -> R:
     """Subject to first principal plane [mm] = f (1 + 1/m)."""
     return focal_length * (1 + 1 / magnification)
 
 
-def subject_to_sensor(focal_length: Real, magnification: Real, separation: Real) -> Real:
+def subject_to_sensor(focal_length: R, magnification: R, separation: R) -> R:
     """Subject to sensor [mm] = f (2 + m + 1/m) + h, with h the signed principal-plane separation."""
     return focal_length * (2 + magnification + 1 / magnification) + separation
 
 
-def working_distance_reversed(
-    focal_length: Real, magnification: Real, lens_register: Real, focusing_extension: Real = 0.0
-) -> Real:
+def working_distance_reversed(focal_length: R, magnification: R, lens_register: R, focusing_extension: R = 0.0) -> R:
     """Mount flange of a reversed lens to the subject [mm].
 
     The register is that of the mount which the lens was made for: its rear focal plane lies exactly there, nearer by what the
@@ -85,59 +85,59 @@ def working_distance_reversed(
     return lens_register + focal_length / magnification - focusing_extension
 
 
-def marked_as_mounted(f_number: Real, pupil_magnification: Real, reversed_: bool) -> tuple[Real, Real]:
+def marked_as_mounted(f_number: R, pupil_magnification: R, reversed_: bool) -> tuple[R, R]:
     """Marked f-number and pupil magnification of the lens as it stands: N, p; reversed N/p, 1/p."""
     if reversed_:
         return f_number / pupil_magnification, 1 / pupil_magnification
     return f_number, pupil_magnification
 
 
-def effective_f_number(f_number: Real, magnification: Real, pupil_magnification: Real) -> Real:
+def effective_f_number(f_number: R, magnification: R, pupil_magnification: R) -> R:
     """Effective f-number = N (1 + m/p) = 1/(2 sin u'), with N and p of the lens as it stands."""
     return f_number * (1 + magnification / pupil_magnification)
 
 
-def numerical_aperture(magnification: Real, effective: Real) -> Real:
+def numerical_aperture(magnification: R, effective: R) -> R:
     """Numerical aperture on the subject's side in air = m / (2 N_eff)."""
     return magnification / (2 * effective)
 
 
-def effective_by_numerical_aperture(magnification: Real, numerical_aperture_: Real) -> Real:
+def effective_by_numerical_aperture(magnification: R, numerical_aperture_: R) -> R:
     """Effective f-number of a numerical aperture on the subject's side in air."""
     return magnification / (2 * numerical_aperture_)
 
 
-def mark_in_proportion(effective: Real, marked: Real, effective_at_mark: Real) -> Real:
+def mark_in_proportion(effective: R, marked: R, effective_at_mark: R) -> R:
     """Marked f-number that gives an effective one, where another mark and what it gives are known: both are in proportion."""
     return effective * marked / effective_at_mark
 
 
-def exposure_factor(effective: Real, marked: Real) -> Real:
+def exposure_factor(effective: R, marked: R) -> R:
     """Factor on the exposure time = (N_eff / N)^2."""
     ratio = effective / marked
     return ratio * ratio
 
 
-def light_loss_stops(effective: Real, marked: Real, arithmetic: Arithmetic) -> Real:
+def light_loss_stops(effective: R, marked: R, arithmetic: Arithmetic[R]) -> R:
     """Light lost against the marked f-number, in stops = 2 log2(N_eff / N); negative is a gain."""
     return 2 * arithmetic.log2(effective / marked)
 
 
-def inverse_entrance_pupil_distance(focal_length: Real, magnification: Real, pupil_magnification: Real) -> Real:
+def inverse_entrance_pupil_distance(focal_length: R, magnification: R, pupil_magnification: R) -> R:
     """1/z [1/mm], z = f (1/m + 1/p) from the subject to the entrance pupil, of the lens as it stands."""
     return 1 / (focal_length * (1 / magnification + 1 / pupil_magnification))
 
 
-def airy_diameter_um(effective: Real, wavelength_nm: Real) -> Real:
+def airy_diameter_um(effective: R, wavelength_nm: R) -> R:
     """Diameter of the first dark ring on the sensor [um] = 2.43934 lambda N_eff."""
     return AIRY_DIAMETER * wavelength_nm * 1e-3 * effective
 
 
-def subject_resolution_um(numerical_aperture_: Real, wavelength_nm: Real) -> Real:
+def subject_resolution_um(numerical_aperture_: R, wavelength_nm: R) -> R:
     """Least distance resolved on the subject [um] by Rayleigh's criterion = 0.60984 lambda / NA."""
     return RAYLEIGH * wavelength_nm * 1e-3 / numerical_aperture_
 
 
-def cutoff_lp_per_mm(effective: Real, wavelength_nm: Real) -> Real:
+def cutoff_lp_per_mm(effective: R, wavelength_nm: R) -> R:
     """Frequency beyond which no contrast is left, on the sensor [lp/mm]."""
     return 1e6 / (wavelength_nm * effective)

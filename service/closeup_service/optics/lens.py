@@ -1,11 +1,15 @@
 """The thick lens with pupils."""
 
+from __future__ import annotations
+
+from typing import Generic
+
 from msgspec import Struct
 
-from closeup_service.optics.arithmetic import Real
+from closeup_service.optics.arithmetic import R
 
 
-class ThickLens(Struct, frozen=True):
+class ThickLens(Struct, Generic[R], frozen=True):
     """A lens between two joining faces, as light meets it: two principal planes and two pupils.
 
     All lengths in mm along the axis, positive in the direction of the light; None where unknown. Pupils and principal
@@ -21,38 +25,38 @@ class ThickLens(Struct, frozen=True):
     entrance_pupil, exit_pupil : diameters, mm; their ratio is the pupil magnification
     """
 
-    focal_length: Real
-    front_gap: Real | None
-    separation: Real | None
-    rear_gap: Real | None
-    entrance_pupil: Real
-    exit_pupil: Real
+    focal_length: R
+    front_gap: R | None
+    separation: R | None
+    rear_gap: R | None
+    entrance_pupil: R
+    exit_pupil: R
 
     @classmethod
     def from_marks(
         cls,
-        focal_length: Real,
-        f_number: Real,
-        pupil_magnification: Real,
-        front_gap: Real | None = None,
-        separation: Real | None = None,
-        rear_gap: Real | None = None,
-    ) -> "ThickLens":
+        focal_length: R,
+        f_number: R,
+        pupil_magnification: R,
+        front_gap: R | None = None,
+        separation: R | None = None,
+        rear_gap: R | None = None,
+    ) -> ThickLens[R]:
         """Lens as its maker marks it, front to the subject: entrance pupil f/N, exit pupil p f/N."""
         entrance = focal_length / f_number
         return cls(focal_length, front_gap, separation, rear_gap, entrance, pupil_magnification * entrance)
 
     @property
-    def pupil_magnification(self) -> Real:
+    def pupil_magnification(self) -> R:
         """Exit over entrance pupil, as light meets the lens."""
         return self.exit_pupil / self.entrance_pupil
 
     @property
-    def f_number(self) -> Real:
+    def f_number(self) -> R:
         """Focal length over entrance pupil, as light meets the lens."""
         return self.focal_length / self.entrance_pupil
 
-    def reverse(self) -> "ThickLens":
+    def reverse(self) -> ThickLens[R]:
         """Return the same lens turned back to front, which is just another lens."""
         return ThickLens(
             self.focal_length,

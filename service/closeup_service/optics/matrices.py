@@ -5,11 +5,14 @@ plane [[1, 0], [-1/f, 1]]. Sources: H. Kogelnik and T. Li, *Applied Optics* 5 (1
 *Introduction to Matrix Methods in Optics* (both from memory).
 """
 
+from __future__ import annotations
+
 from collections.abc import Sequence
+from typing import Generic, overload
 
 from msgspec import Struct
 
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, Condition, R, Real, absolute
 from closeup_service.optics.errors import Undetermined
 from closeup_service.optics.how_to_find import how_to_find
 from closeup_service.optics.parts import Part
@@ -18,45 +21,45 @@ INFINITY_FOCUS = 1e-9
 """A magnification below this is focus on infinity (rounding alone leaves about 1e-16)."""
 
 
-class Matrix(Struct, frozen=True):
+class Matrix(Struct, Generic[R], frozen=True):
     """Ray matrix [[a, b], [c, d]] from the first principal plane of the first powered part."""
 
-    a: Real
-    b: Real
-    c: Real
-    d: Real
+    a: R
+    b: R
+    c: R
+    d: R
 
-    def cross_gap(self, gap: Real) -> "Matrix":
+    def cross_gap(self, gap: R) -> Matrix[R]:
         """Return the matrix up to `gap` mm further on."""
         return Matrix(self.a + gap * self.c, self.b + gap * self.d, self.c, self.d)
 
-    def height(self, distance: Real) -> Real:
+    def height(self, distance: R) -> R:
         """Height for a slope of 1 from the axial point `distance` mm before the first plane, mm."""
         return self.b + self.a * distance
 
     @property
-    def subject_distance(self) -> Real:
+    def subject_distance(self) -> R:
         """Distance before the first plane of the subject that is sharp here, mm."""
         return -self.b / self.a
 
-    def refract(self, power: Real) -> "Matrix":
+    def refract(self, power: R) -> Matrix[R]:
         """Return the matrix behind a part of the given power [1/mm]."""
         return Matrix(self.a, self.b, self.c - power * self.a, self.d - power * self.b)
 
 
-class Chain(Struct, frozen=True):
+class Chain(Struct, Generic[R], frozen=True):
     """Matrices behind each part's second principal plane, from the first powered part on.
 
     `loose` is the index in the train of the first part whose distance from the one before is unknown, which only parallel
     light between the two allows; `gap` names the members that would determine it.
     """
 
-    matrices: tuple[Matrix, ...]
+    matrices: tuple[Matrix[R], ...]
     loose: int | None
     gap: tuple[str, ...]
 
 
-def first_powered_part(parts: Sequence[Part]) -> int:
+def first_powered_part(parts: Sequence[Part[R]]) -> int:
     """Index of the first part that is not a mere tube."""
     for index, part in enumerate(parts):
         if part.powered:
@@ -64,7 +67,7 @@ def first_powered_part(parts: Sequence[Part]) -> int:
     raise Undetermined("The train holds no lens: add one.", "train")
 
 
-def chain_matrices(parts: Sequence[Part], first: int, camera_register: Real, arithmetic: Arithmetic) -> Chain:
+def chain_matrices(parts: Sequence[Part[R]], first: int, camera_register: R, arithmetic: Arithmetic[R]) -> Chain[R]:
     """Matrices from the first powered part's first principal plane to behind each part's second one.
 
     Parameters
@@ -75,7 +78,8 @@ def chain_matrices(parts: Sequence[Part], first: int, camera_register: Real, ari
     -------
     Chain, lengths in mm
     """
-    matrix = Matrix(1.0, 0.0, 0.0, 1.0).refract(parts[first].power)
+    start: Matrix[R] = Matrix(1.0, 0.0, 0.0, 1.0)
+    matrix = start.refract(parts[first].power)
     matrices = [matrix]
     loose: int | None = None
     gap: tuple[str, ...] = ()
@@ -86,11 +90,18 @@ def chain_matrices(parts: Sequence[Part], first: int, camera_register: Real, ari
             refuse_unless_parallel(parts[index:], camera_register, missing, arithmetic)
             if loose is None:
                 loose, gap = index, missing
-        matrix = matrix.cross_gap(take_unknown_as_zero(before.rear_gap) + take_unknown_as_zero(part.front_gap)).refract(
-            part.power
-        )
+        length: R = take_unknown_as_zero(before.rear_gap) + take_unknown_as_zero(part.front_gap)
+        matrix = matrix.cross_gap(length).refract(part.power)
         matrices.append(matrix)
     return Chain(tuple(matrices), loose, gap)
+
+
+@overload
+def take_unknown_as_zero(gap: float | None) -> float: ...
+
+
+@overload
+def take_unknown_as_zero(gap: Real | None) -> Real: ...
 
 
 def take_unknown_as_zero(gap: Real | None) -> Real:
@@ -107,7 +118,7 @@ def take_unknown_as_zero(gap: Real | None) -> Real:
     return 0.0 if gap is None else gap
 
 
-def missing_members(before: Part, part: Part) -> tuple[str, ...]:
+def missing_members(before: Part[R], part: Part[R]) -> tuple[str, ...]:
     """Members that would determine the gap between two parts; empty when it is known."""
     missing = []
     if before.rear_gap is None:
@@ -118,7 +129,7 @@ def missing_members(before: Part, part: Part) -> tuple[str, ...]:
 
 
 def refuse_unless_parallel(
-    behind: Sequence[Part], camera_register: Real, missing: tuple[str, ...], arithmetic: Arithmetic
+    behind: Sequence[Part[R]], camera_register: R, missing: tuple[str, ...], arithmetic: Arithmetic[R]
 ) -> None:
     """Refuse an unknown gap unless light crosses it parallel: then neither magnification nor distance depends on it.
 
@@ -132,7 +143,7 @@ def refuse_unless_parallel(
     arithmetic.refuse(focus, Undetermined, undetermined_text(missing), *missing)
 
 
-def infinity_focus_miss(behind: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) -> Real:
+def infinity_focus_miss(behind: Sequence[Part[R]], camera_register: R, arithmetic: Arithmetic[R]) -> Condition:
     """Whether these parts are not focused at infinity.
 
     Parameters
@@ -141,10 +152,10 @@ def infinity_focus_miss(behind: Sequence[Part], camera_register: Real, arithmeti
     """
     if not any(part.powered for part in behind):
         return True
-    return abs(sensor_matrix(behind, camera_register, arithmetic).a) >= INFINITY_FOCUS
+    return absolute(sensor_matrix(behind, camera_register, arithmetic).a) >= INFINITY_FOCUS
 
 
-def sensor_matrix(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) -> Matrix:
+def sensor_matrix(parts: Sequence[Part[R]], camera_register: R, arithmetic: Arithmetic[R]) -> Matrix[R]:
     """Matrix from the first powered part to the sensor.
 
     Parameters
@@ -165,7 +176,7 @@ def undetermined_text(missing: Sequence[str]) -> str:
     return f"The magnification is not determined without {' and '.join(missing)}. {hints}".strip()
 
 
-def matrix_to_sensor(parts: Sequence[Part], last: Matrix, camera_register: Real) -> Matrix:
+def matrix_to_sensor(parts: Sequence[Part[R]], last: Matrix[R], camera_register: R) -> Matrix[R]:
     """Extend the matrix behind the last part to the sensor; its a is the magnification with the sign turned.
 
     Parameters
@@ -179,7 +190,7 @@ def matrix_to_sensor(parts: Sequence[Part], last: Matrix, camera_register: Real)
     return last.cross_gap(require_gap(parts[-1], "rear_gap") + camera_register)
 
 
-def require_gap(part: Part, gap: str) -> Real:
+def require_gap(part: Part[R], gap: str) -> R:
     """Return the gap's length, or refuse and name the member that would determine it.
 
     Returns
@@ -191,7 +202,7 @@ def require_gap(part: Part, gap: str) -> Real:
     Undetermined
         Where the gap is not known.
     """
-    length: Real | None = getattr(part, gap)
+    length: R | None = getattr(part, gap)
     if length is None:
         raise Undetermined(undetermined_text([part.needs[gap]]), part.needs[gap])
     return length

@@ -5,11 +5,14 @@ follows by algebra from the size ratio sensor/subject and the pupils of the thic
 where there are others. All hold on the axis, for movements small against the distance to the entrance pupil.
 """
 
+from __future__ import annotations
+
 from math import inf, log2, nan, pi
+from typing import Generic
 
 from msgspec import Struct
 
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, Condition, R, absolute
 
 UM_PER_MM = 1000.0
 
@@ -20,7 +23,7 @@ BISECTIONS = 54
 """Halvings that bring a bracket no wider than pi/2 times its end down to the last digit of a float."""
 
 
-class Motions(Struct, frozen=True):
+class Motions(Struct, Generic[R], frozen=True):
     """What moves, as it goes over the sensor; what does not move is 0.
 
     Parameters
@@ -31,21 +34,21 @@ class Motions(Struct, frozen=True):
     frequency : of the vibration, Hz; any positive number where there is none
     """
 
-    sideways: Real
-    rotation: Real
-    stroke: Real
-    frequency: Real
+    sideways: R
+    rotation: R
+    stroke: R
+    frequency: R
 
 
-class Blurs(Struct, frozen=True):
+class Blurs(Struct, Generic[R], frozen=True):
     """Blur on the sensor by each kind of motion [um]."""
 
-    sideways: Real
-    rotation: Real
-    vibration: Real
+    sideways: R
+    rotation: R
+    vibration: R
 
 
-def flash_tenth_time(half_time: Real, exponential: Real, arithmetic: Arithmetic) -> Real:
+def flash_tenth_time(half_time: R, exponential: Condition, arithmetic: Arithmetic[R]) -> R:
     """t0.1 of a flash [s], the time above a tenth of its peak, from t0.5 [s], the time above half of it.
 
     t0.1 = log2(10) t0.5 for light that dies away exponentially: half and nine tenths of the light fall in the two times.
@@ -63,7 +66,7 @@ def flash_tenth_time(half_time: Real, exponential: Real, arithmetic: Arithmetic)
     return arithmetic.where(exponential, TENTH_OVER_HALF * half_time, half_time)
 
 
-def image_speed(magnification: Real, speed: Real) -> Real:
+def image_speed(magnification: R, speed: R) -> R:
     """Speed of the image over the sensor [um/s] = 1000 m v, of a subject that moves sideways at v [mm/s].
 
     Parameters
@@ -78,7 +81,7 @@ def image_speed(magnification: Real, speed: Real) -> Real:
     return UM_PER_MM * magnification * speed
 
 
-def movement_drawing(blur: Real, magnification: Real) -> Real:
+def movement_drawing(blur: R, magnification: R) -> R:
     """Movement of the subject [um] that draws this blur [mm] on the sensor.
 
     Parameters
@@ -89,7 +92,7 @@ def movement_drawing(blur: Real, magnification: Real) -> Real:
     return UM_PER_MM * blur / magnification
 
 
-def turning_lever(focal_length: Real, magnification: Real, pupil_magnification: Real, distance: Real) -> Real:
+def turning_lever(focal_length: R, magnification: R, pupil_magnification: R, distance: R) -> R:
     """Lever on which a rotation of the camera moves the subject sideways [mm] = |z + D|, z = f (1/m + 1/p).
 
     z runs from the subject to the entrance pupil, D [mm] from there to the point turned about, positive away from the
@@ -106,10 +109,10 @@ def turning_lever(focal_length: Real, magnification: Real, pupil_magnification: 
     -------
     float or array, mm
     """
-    return abs(focal_length * (1 / magnification + 1 / pupil_magnification) + distance)
+    return absolute(focal_length * (1 / magnification + 1 / pupil_magnification) + distance)
 
 
-def image_stroke(magnification: Real, amplitude: Real) -> Real:
+def image_stroke(magnification: R, amplitude: R) -> R:
     """Whole stroke of the image over the sensor [um] = 2 m A, of a vibration of amplitude A [um].
 
     Parameters
@@ -124,7 +127,7 @@ def image_stroke(magnification: Real, amplitude: Real) -> Real:
     return 2 * magnification * amplitude
 
 
-def stroke_share(frequency: Real, time: Real, arithmetic: Arithmetic) -> Real:
+def stroke_share(frequency: R, time: R, arithmetic: Arithmetic[R]) -> R:
     """Greatest share of its whole stroke that a sine of frequency F covers in a time t = sin(pi F t), 1 from F t = 1/2 on.
 
     The greatest over all phases, reached where the middle of the time falls on the passage through the centre. A short time
@@ -143,7 +146,7 @@ def stroke_share(frequency: Real, time: Real, arithmetic: Arithmetic) -> Real:
     return arithmetic.sin(pi * arithmetic.where(cycles < 0.5, cycles, 0.5))
 
 
-def blurs(motions: Motions, time: Real, arithmetic: Arithmetic) -> Blurs:
+def blurs(motions: Motions[R], time: R, arithmetic: Arithmetic[R]) -> Blurs[R]:
     """Blur on the sensor by each kind of motion while light falls for a time [s].
 
     Parameters
@@ -161,7 +164,7 @@ def blurs(motions: Motions, time: Real, arithmetic: Arithmetic) -> Blurs:
     )
 
 
-def add_in_quadrature(first: Real, second: Real, arithmetic: Arithmetic) -> Real:
+def add_in_quadrature(first: R, second: R, arithmetic: Arithmetic[R]) -> R:
     """Two blurs of unrelated directions together [um] = root of the sum of their squares.
 
     It is the root mean square over all directions in the plane of the sensor; along one line they would add up.
@@ -177,14 +180,14 @@ def add_in_quadrature(first: Real, second: Real, arithmetic: Arithmetic) -> Real
     return arithmetic.sqrt(first * first + second * second)
 
 
-def total_blur(by_kind: Blurs, arithmetic: Arithmetic) -> Real:
+def total_blur(by_kind: Blurs[R], arithmetic: Arithmetic[R]) -> R:
     """Blur by all kinds of motion at once [um], as `add_in_quadrature`."""
     return add_in_quadrature(
         add_in_quadrature(by_kind.sideways, by_kind.rotation, arithmetic), by_kind.vibration, arithmetic
     )
 
 
-def remaining_blur(allowed: Real, others: Real, arithmetic: Arithmetic) -> Real:
+def remaining_blur(allowed: R, others: R, arithmetic: Arithmetic[R]) -> R:
     """Blur that one motion may add to the others within the allowed blur [um]; NaN where the others alone exceed it.
 
     Parameters
@@ -200,7 +203,7 @@ def remaining_blur(allowed: Real, others: Real, arithmetic: Arithmetic) -> Real:
     return arithmetic.sqrt(arithmetic.where(square >= 0, square, nan))
 
 
-def longest_time(allowed: Real, motions: Motions, arithmetic: Arithmetic) -> Real:
+def longest_time(allowed: R, motions: Motions[R], arithmetic: Arithmetic[R]) -> R:
     """Longest time [s] in which all motions together draw no more than the allowed blur [um]; infinite where none is too long.
 
     The root t of (u t)^2 + (S sin(pi F t))^2 = c^2 below half a period of the vibration, of (u t)^2 + S^2 = c^2 above it;
@@ -223,12 +226,12 @@ def longest_time(allowed: Real, motions: Motions, arithmetic: Arithmetic) -> Rea
     return arithmetic.where(beyond, steady, _root_below_half_period(allowed, motions, speed, arithmetic))
 
 
-def _root_below_half_period(allowed: Real, motions: Motions, speed: Real, arithmetic: Arithmetic) -> Real:
+def _root_below_half_period(allowed: R, motions: Motions[R], speed: R, arithmetic: Arithmetic[R]) -> R:
     """Root below half a period, by bisection between 2x/pi <= sin x <= x; where there is none, half a period."""
     half_period = 1 / (2 * motions.frequency)
     stroke_speed = pi * motions.frequency * motions.stroke
 
-    def at_speed(vibration: Real) -> Real:
+    def at_speed(vibration: R) -> R:
         found = allowed * arithmetic.positive_reciprocal(add_in_quadrature(speed, vibration, arithmetic))
         return arithmetic.where(found < half_period, found, half_period)
 

@@ -1,21 +1,24 @@
 """The parts of a train, each between two joining faces."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
+from typing import Generic
 
 from msgspec import Struct, field
 
-from closeup_service.optics.arithmetic import Real
+from closeup_service.optics.arithmetic import R
 from closeup_service.optics.lens import ThickLens
 
 
-class Stop(Struct, frozen=True):
+class Stop(Struct, Generic[R], frozen=True):
     """A round opening `offset` mm behind the second principal plane of its part, of `radius` mm."""
 
-    offset: Real
-    radius: Real
+    offset: R
+    radius: R
 
 
-class Part(Struct, frozen=True):
+class Part(Struct, Generic[R], frozen=True):
     """One part of the train between two joining faces; lengths in mm, None where unknown.
 
     `power` is 1/f, `powered` false for a mere tube. `needs` maps what is unknown ("front_gap", "separation",
@@ -24,17 +27,17 @@ class Part(Struct, frozen=True):
     """
 
     label: str
-    power: Real
-    front_gap: Real | None
-    separation: Real | None
-    rear_gap: Real | None
-    stops: tuple[Stop, ...] = ()
-    marked_f_number: Real | None = None
+    power: R
+    front_gap: R | None
+    separation: R | None
+    rear_gap: R | None
+    stops: tuple[Stop[R], ...] = ()
+    marked_f_number: R | None = None
     needs: Mapping[str, str] = field(default_factory=dict)
     powered: bool = True
 
     @property
-    def length(self) -> Real | None:
+    def length(self) -> R | None:
         """Face to face, mm."""
         if self.front_gap is None or self.separation is None or self.rear_gap is None:
             return None
@@ -42,8 +45,8 @@ class Part(Struct, frozen=True):
 
 
 def lens_part(
-    lens: ThickLens, label: str, marked_f_number: Real | None, needs: Mapping[str, str] | None = None
-) -> Part:
+    lens: ThickLens[R], label: str, marked_f_number: R | None, needs: Mapping[str, str] | None = None
+) -> Part[R]:
     """Part of a thick lens as it stands; its stop is its exit pupil, when the f-number is known.
 
     Parameters
@@ -68,7 +71,7 @@ def lens_part(
     )
 
 
-def spacer_part(label: str, length: Real, clear_diameter: Real | None = None) -> Part:
+def spacer_part(label: str, length: R, clear_diameter: R | None = None) -> Part[R]:
     """Tube, ring or bellows; its clear diameter is a stop at both faces.
 
     Parameters

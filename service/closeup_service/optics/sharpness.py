@@ -1,11 +1,14 @@
 """What counts as sharp: a named model with its criterion, and the half depth that it gives."""
 
+from __future__ import annotations
+
 from math import pi
+from typing import Any, Generic, overload
 
 import numpy as np
 from msgspec import Struct
 
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, Condition, FloatArray, R, Real
 from closeup_service.optics.depth import (
     combined_half_depth,
     defocus_half_depth,
@@ -36,7 +39,7 @@ ROUNDING = 1e-9
 RADIANS_PER_ARCMIN = pi / 180 / 60
 
 
-class Criterion(Struct, frozen=True):
+class Criterion(Struct, Generic[R], frozen=True):
     """A model of sharpness and what it is measured by; None where the request leaves it open.
 
     `blur_mm` is a diameter on the sensor; `sensor_detail` and `subject_detail` are line pairs per mm, at most one given;
@@ -44,14 +47,20 @@ class Criterion(Struct, frozen=True):
     """
 
     model: str
-    blur_mm: Real | None
-    wavelength_nm: Real
+    blur_mm: R | None
+    wavelength_nm: R
     light: Light
-    sensor_detail: Real | None = None
-    subject_detail: Real | None = None
-    contrast: Real = CONTRAST
-    pixel_pitch_um: Real | None = None
-    pixel_fill: Real = 1.0
+    sensor_detail: R | None = None
+    subject_detail: R | None = None
+    contrast: R = CONTRAST
+    pixel_pitch_um: R | None = None
+    pixel_fill: R = 1.0
+
+    @overload
+    def frequency(self, magnification: R) -> R | None: ...
+
+    @overload
+    def frequency(self, magnification: Real) -> Real | None: ...
 
     def frequency(self, magnification: Real) -> Real | None:
         """Frequency of the detail on the sensor, lp/mm."""
@@ -70,16 +79,22 @@ class Criterion(Struct, frozen=True):
         """Contrast of a detail on the sensor, pixels included, with the sensor so far from focus."""
         return self.optics_contrast(frequency, defocus_mm, effective) * self.pixels(frequency)
 
-    def optics_contrast(self, frequency: Real, defocus_mm: Real, effective: Real) -> Real:
+    def optics_contrast(self, frequency: Real, defocus_mm: Real, effective: Real) -> FloatArray:
         """Contrast of a detail on the sensor that diffraction and defocus leave."""
         return image_contrast(frequency, defocus_mm, effective, self.light)
 
-    def contrast_at_ends(self, frequency: Real, defocus_mm: Real, effective: Real) -> tuple[Real, Real]:
+    def contrast_at_ends(self, frequency: Real, defocus_mm: Real, effective: Real) -> tuple[Real, Condition]:
         """Contrast of a detail on the sensor at the ends of a depth, and whether it has not yet fallen to none there."""
         vanishes = contrast_defocus(frequency, VANISHING, effective, self.light)
         return self.contrast_at(frequency, defocus_mm, effective), defocus_mm <= vanishes
 
-    def half_depth(self, effective: Real, magnification: Real, arithmetic: Arithmetic) -> Real | None:
+    @overload
+    def half_depth(self, effective: R, magnification: R, arithmetic: Arithmetic[R]) -> R | None: ...
+
+    @overload
+    def half_depth(self, effective: Real, magnification: Real, arithmetic: Arithmetic[Real]) -> Real | None: ...
+
+    def half_depth(self, effective: Real, magnification: Real, arithmetic: Arithmetic[Any]) -> Real | None:
         """Half depth on the subject's side, mm; None where the model's measure is not known."""
         if self.model == "wave":
             return wave_half_depth(effective, magnification, self.wavelength_nm)
@@ -91,7 +106,9 @@ class Criterion(Struct, frozen=True):
             return geometric_half_depth(effective, magnification, self.blur_mm)
         return combined_half_depth(effective, magnification, self.blur_mm, self.wavelength_nm)
 
-    def _contrast_half_depth(self, effective: Real, magnification: Real, arithmetic: Arithmetic) -> Real | None:
+    def _contrast_half_depth(
+        self, effective: Real, magnification: Real, arithmetic: Arithmetic | Arithmetic[Real]
+    ) -> Real | None:
         frequency = self.frequency(magnification)
         if frequency is None:
             return None
@@ -124,7 +141,7 @@ class Criterion(Struct, frozen=True):
         return defocus_half_depth(magnification, float(defocus) if defocus.ndim == 0 else defocus)
 
 
-def blur_of_sensor(width: Real, height: Real) -> Real:
+def blur_of_sensor(width: R, height: R) -> R:
     """Blur [mm] in proportion to a sensor's diagonal.
 
     Parameters
@@ -135,10 +152,11 @@ def blur_of_sensor(width: Real, height: Real) -> Real:
     -------
     float or array, mm
     """
-    return (width * width + height * height) ** 0.5 * BLUR_PER_DIAGONAL
+    diagonal: R = (width * width + height * height) ** 0.5
+    return diagonal * BLUR_PER_DIAGONAL
 
 
-def noticed_blur(viewing_distance: Real, acuity_arcmin: Real, sensor_width: Real, print_width: Real) -> Real:
+def noticed_blur(viewing_distance: R, acuity_arcmin: R, sensor_width: R, print_width: R) -> R:
     """Blur on the sensor [mm] that a viewer of the print just notices, by similar triangles.
 
     Parameters

@@ -6,13 +6,15 @@ most (1 - o) (b_i + a_k) apart, o being the overlap: with o = 0 their depths jus
 sums follow by algebra from the depth of field.
 """
 
+from __future__ import annotations
+
 from math import floor, isinf, nan
 from typing import Any
 
 import numpy as np
 from msgspec import Struct
 
-from closeup_service.optics.arithmetic import POINT, Arithmetic, FloatArray, Real
+from closeup_service.optics.arithmetic import POINT, Arithmetic, FloatArray, R
 from closeup_service.optics.depth import Depth
 from closeup_service.optics.errors import StepTooLong, TooManyFrames
 
@@ -64,7 +66,7 @@ class Stack(Struct, frozen=True):
         return np.maximum(0.0, overlaps_of(self.positions, self.front, self.rear))
 
 
-def count_steps(length: Real, step: Real, arithmetic: Arithmetic) -> Real:
+def count_steps(length: R, step: R, arithmetic: Arithmetic[R]) -> R:
     """Fewest steps that reach over a length; 0 where there is none to reach over.
 
     Parameters
@@ -79,7 +81,7 @@ def count_steps(length: Real, step: Real, arithmetic: Arithmetic) -> Real:
     return arithmetic.whole_steps(length / step)
 
 
-def usual_step(total: Real, subject_depth: Real, arithmetic: Arithmetic) -> Real:
+def usual_step(total: R, subject_depth: R, arithmetic: Arithmetic[R]) -> R:
     """Step on a rail [mm] with the usual overlap, by the depth of one frame; NaN where one is deep enough, or not known.
 
     Parameters
@@ -90,7 +92,7 @@ def usual_step(total: Real, subject_depth: Real, arithmetic: Arithmetic) -> Real
     return arithmetic.where(total >= subject_depth, nan, allowed_step(total, OVERLAP))
 
 
-def usual_frames(total: Real, subject_depth: Real, arithmetic: Arithmetic) -> Real:
+def usual_frames(total: R, subject_depth: R, arithmetic: Arithmetic[R]) -> R:
     """Frames on a rail with the usual overlap, by the depth of one frame; in a column NaN where that is not known.
 
     Parameters
@@ -142,10 +144,10 @@ def rail_stack(depth: Depth, subject_depth: float, overlap: float, rail_step: fl
     if subject_depth <= total * (1 + ROUNDING):
         return single_rail_frame(depth, subject_depth, overlap)
     step = step_on_a_rail(total, overlap, rail_step)
-    moves = count_steps(subject_depth - total, step, POINT)
+    moves = int(count_steps(subject_depth - total, step, POINT))
     refuse_too_many(moves + 1)
     spare = max(0.0, moves * step + total - subject_depth)
-    positions = depth.front * (1 - spare / total) + step * np.arange(moves + 1)
+    positions: FloatArray = depth.front * (1 - spare / total) + step * np.arange(moves + 1, dtype=float)
     return Stack(
         positions=positions,
         front=np.full(moves + 1, depth.front),
@@ -153,7 +155,7 @@ def rail_stack(depth: Depth, subject_depth: float, overlap: float, rail_step: fl
         step=step,
         travel=moves * step,
         overlap=max(0.0, 1 - step / total),
-        end_to_end=count_steps(subject_depth, step, POINT) + 1,
+        end_to_end=int(count_steps(subject_depth, step, POINT)) + 1,
         varying_step=moves + 1,
         image_travel=0.0,
         advance=float(positions[-1]),
@@ -174,12 +176,12 @@ def single_rail_frame(depth: Depth, subject_depth: float, overlap: float) -> Sta
     """
     total = depth.total
     position = depth.front * min(1.0, subject_depth / total)
-    end_to_end = 2 if isinf(total) else count_steps(subject_depth, allowed_step(total, overlap), POINT) + 1
+    end_to_end = 2 if isinf(total) else int(count_steps(subject_depth, allowed_step(total, overlap), POINT)) + 1
     ends = np.array([depth.front]), np.array([depth.rear])
     return Stack(np.array([position]), *ends, None, 0.0, None, end_to_end, 1, 0.0, position)
 
 
-def allowed_step(total: Real, overlap: Real) -> Real:
+def allowed_step(total: R, overlap: R) -> R:
     """Longest step [mm] between frames of this depth that overlap so.
 
     Parameters

@@ -1,11 +1,14 @@
 """The optical train: any row of thick parts and gaps before a sensor, reduced to what it does."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
+from typing import Generic
 
 from msgspec import Struct
 
 from closeup_service.optics.aperture import Aperture, find_aperture_stop
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, Condition, R, absolute
 from closeup_service.optics.errors import FocusedAtInfinity, NoRealSubject, Undetermined
 from closeup_service.optics.how_to_find import how_to_find
 from closeup_service.optics.matrices import (
@@ -21,22 +24,22 @@ from closeup_service.optics.matrices import (
 from closeup_service.optics.parts import Part
 
 
-class Trace(Struct, frozen=True):
+class Trace(Struct, Generic[R], frozen=True):
     """What the train does with the sensor where it stands. Lengths in mm.
 
     `signed_magnification` is positive when the image is inverted. `subject_distance` runs from the subject to the first
     principal plane of the first powered part, `front_to_plane` from the train's front face to that plane.
     """
 
-    signed_magnification: Real
-    subject_distance: Real
-    front_to_plane: Real | None
-    planes_to_sensor: Real | None
-    aperture: Aperture | None
+    signed_magnification: R
+    subject_distance: R
+    front_to_plane: R | None
+    planes_to_sensor: R | None
+    aperture: Aperture[R] | None
     needs: Mapping[str, tuple[str, ...]]
 
 
-def trace(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) -> Trace:
+def trace(parts: Sequence[Part[R]], camera_register: R, arithmetic: Arithmetic[R]) -> Trace[R]:
     """Reduce a train, subject first, before a sensor `camera_register` mm behind its last face.
 
     Parameters
@@ -58,7 +61,7 @@ def trace(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) 
     sensor = matrix_to_sensor(parts, last, camera_register)
     labels = tuple(part.label for part in parts)
     arithmetic.refuse(
-        abs(sensor.a) < INFINITY_FOCUS,
+        absolute(sensor.a) < INFINITY_FOCUS,
         FocusedAtInfinity,
         "The train is focused at infinity: the magnification is zero. Add extension.",
         *labels,
@@ -83,7 +86,7 @@ def trace(parts: Sequence[Part], camera_register: Real, arithmetic: Arithmetic) 
 
 
 def refuse_virtual_subject_of_one_lens(
-    sensor: Matrix, last: Matrix, labels: tuple[str, ...], arithmetic: Arithmetic
+    sensor: Matrix[R], last: Matrix[R], labels: tuple[str, ...], arithmetic: Arithmetic[R]
 ) -> None:
     """Refuse what would be an erect image: the sensor stands before the lens's infinity focus.
 
@@ -107,12 +110,12 @@ def refuse_virtual_subject_of_one_lens(
 
 
 def refuse_virtual_subject(
-    distance: Real,
-    to_plane: Real | None,
-    front: Part,
-    inverted: Real,
+    distance: R,
+    to_plane: R | None,
+    front: Part[R],
+    inverted: Condition,
     labels: tuple[str, ...],
-    arithmetic: Arithmetic,
+    arithmetic: Arithmetic[R],
 ) -> None:
     """Refuse a subject behind the front of several parts; before their first principal plane is not before the glass.
 
@@ -152,7 +155,7 @@ def refuse_virtual_subject(
         arithmetic.refuse(virtual, NoRealSubject, text + not_near, *labels, behind=to_plane - distance)
 
 
-def front_to_plane_distance(parts: Sequence[Part], first: int) -> Real | None:
+def front_to_plane_distance(parts: Sequence[Part[R]], first: int) -> R | None:
     """Front face of the train to the first principal plane of the first powered part, mm.
 
     Returns
@@ -165,7 +168,7 @@ def front_to_plane_distance(parts: Sequence[Part], first: int) -> Real | None:
     return front_gap + sum(require_gap(part, "rear_gap") for part in parts[:first])
 
 
-def planes_to_sensor_distance(parts: Sequence[Part], first: int, camera_register: Real) -> Real:
+def planes_to_sensor_distance(parts: Sequence[Part[R]], first: int, camera_register: R) -> R:
     """First principal plane of the first powered part to the sensor, mm, where every gap and separation is known.
 
     Parameters
@@ -181,18 +184,18 @@ def planes_to_sensor_distance(parts: Sequence[Part], first: int, camera_register
     return sum(gaps, require_gap(parts[-1], "rear_gap") + camera_register) + sum(separations)
 
 
-def pairs(parts: Sequence[Part], first: int) -> list[tuple[Part, Part]]:
+def pairs(parts: Sequence[Part[R]], first: int) -> list[tuple[Part[R], Part[R]]]:
     """Neighbours, from the first powered part on."""
     return list(zip(parts[first:], parts[first + 1 :], strict=False))
 
 
-def collect_needs(parts: Sequence[Part], first: int, chained: Chain) -> dict[str, tuple[str, ...]]:
+def collect_needs(parts: Sequence[Part[R]], first: int, chained: Chain[R]) -> dict[str, tuple[str, ...]]:
     """Which members would determine what the train leaves open: front gap, length, stops, pupil."""
     needs: dict[str, tuple[str, ...]] = {}
     if parts[first].front_gap is None:
         needs["front_gap"] = (parts[first].needs["front_gap"],)
-    gaps = [member for before, part in pairs(parts, first) for member in missing_members(before, part)]
-    separations = [part.needs["separation"] for part in parts if "separation" in part.needs]
+    gaps: list[str] = [member for before, part in pairs(parts, first) for member in missing_members(before, part)]
+    separations: list[str] = [part.needs["separation"] for part in parts if "separation" in part.needs]
     if gaps or separations:
         needs["length"] = (*gaps, *separations)
     stops = tuple(part.needs["stop"] for part in parts if "stop" in part.needs)

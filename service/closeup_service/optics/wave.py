@@ -99,7 +99,7 @@ def defocused_otf(relative_frequency: Real, waves: Real) -> FloatArray:
     return np.asarray(np.where(greatest_phase > PHASE_PER_NODE * MOST_NODES, 0.0, otf))
 
 
-def pixel_mtf(frequency: Real, pitch_um: Real, fill: float = 1.0) -> FloatArray:
+def pixel_mtf(frequency: Real, pitch_um: Real, fill: Real = 1.0) -> FloatArray:
     """Contrast that square pixels leave = |sinc(pitch x fill x frequency)|; `fill` is the linear share that is sensitive.
 
     Source: G. D. Boreman, *Modulation Transfer Function in Optical and Electro-Optical Systems* (from memory).
@@ -108,7 +108,7 @@ def pixel_mtf(frequency: Real, pitch_um: Real, fill: float = 1.0) -> FloatArray:
     ----------
     frequency : float or array, on the sensor, lp/mm
     pitch_um : float or array, pixel pitch, um
-    fill : float, linear share that is sensitive
+    fill : float or array, linear share that is sensitive
 
     Returns
     -------

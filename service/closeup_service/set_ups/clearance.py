@@ -1,8 +1,10 @@
 """How much room a set-up leaves before its front: working distance, what stands out, and what remains."""
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.optics.errors import SubjectInsideLens
 from closeup_service.optics.parts import Part
 from closeup_service.optics.train import Trace
@@ -14,7 +16,7 @@ ROOM = {
 }
 
 
-def working_distance_of(traced: Trace, front: Members, arithmetic: Arithmetic) -> Real | None:
+def working_distance_of(traced: Trace[R], front: Members, arithmetic: Arithmetic[R]) -> R | None:
     """Front face to subject, mm; refused when the subject would lie inside.
 
     Returns
@@ -41,12 +43,12 @@ def working_distance_of(traced: Trace, front: Members, arithmetic: Arithmetic) -
 
 
 def clearance_of(
-    working_distance: Real | None,
+    working_distance: R | None,
     train: Sequence[Members],
-    parts: Sequence[Part],
+    parts: Sequence[Part[R]],
     assumed: Assumed,
-    arithmetic: Arithmetic,
-) -> Real | None:
+    arithmetic: Arithmetic[R],
+) -> R | None:
     """Room left in front of what stands out furthest, mm; negative when that reaches past the subject plane.
 
     Parameters
@@ -64,15 +66,15 @@ def clearance_of(
     return working_distance - protrusion_of(train, parts, arithmetic)
 
 
-def protrusion_of(train: Sequence[Members], parts: Sequence[Part], arithmetic: Arithmetic) -> Real:
+def protrusion_of(train: Sequence[Members], parts: Sequence[Part[R]], arithmetic: Arithmetic[R]) -> R:
     """How far what stands out furthest reaches before the front of the train, mm.
 
     Returns
     -------
     float or array, mm
     """
-    reach: Real = 0.0
-    before: Real = 0.0
+    reach: R = 0.0
+    before: R = 0.0
     for element, part in zip(train, parts, strict=True):
         protrusion = element.get("front_protrusion_mm")
         if protrusion is not None:

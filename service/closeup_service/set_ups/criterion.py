@@ -1,9 +1,11 @@
 """What counts as sharp as a request states it, by the vocabulary's names, and what is assumed for the rest."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Mapping, MutableMapping
 from typing import Any
 
-from closeup_service.optics.arithmetic import Real
+from closeup_service.optics.arithmetic import R
 from closeup_service.optics.sharpness import (
     ACUITY_ARCMIN,
     CONTRAST,
@@ -32,7 +34,7 @@ def criterion_of(
     assumed: Assumed,
     key: Naming = member_name,
     model_name: str = "model",
-) -> Criterion:
+) -> Criterion[R]:
     """Criterion that a request's members state, and what was assumed for the rest, under `key(name)`."""
     if model is None:
         model = assumed[key(model_name)] = MODELS[0]
@@ -55,7 +57,7 @@ def criterion_of(
     )
 
 
-def light_of(members: Members, assumed: Assumed, key: Naming = member_name) -> tuple[Real, Light]:
+def light_of(members: Members, assumed: Assumed, key: Naming = member_name) -> tuple[R, Light]:
     """Wavelength of the single-wavelength sums [nm], and the light of the contrast sums.
 
     Returns
@@ -68,17 +70,18 @@ def light_of(members: Members, assumed: Assumed, key: Naming = member_name) -> t
     return wavelength, white_light() if members.get("light") == "white" else Light.of((wavelength,))
 
 
-def blur_of(members: Members, assumed: Assumed, key: Naming = member_name) -> Real | None:
+def blur_of(members: Members, assumed: Assumed, key: Naming = member_name) -> R | None:
     """Blur accepted on the sensor, mm: as stated, from the finished print, or a share of the sensor's diagonal.
 
     Returns
     -------
     float or array or None, mm
     """
-    stated = members.get("circle_of_confusion_mm")
+    stated: R | None = members.get("circle_of_confusion_mm")
     if stated is not None:
         return stated
-    width, height = members.get("sensor_width_mm"), members.get("sensor_height_mm")
+    width: R | None = members.get("sensor_width_mm")
+    height: R | None = members.get("sensor_height_mm")
     if width is None or height is None:
         return None
     if members.get("print_width_mm") is not None:
@@ -88,7 +91,7 @@ def blur_of(members: Members, assumed: Assumed, key: Naming = member_name) -> Re
     return blur
 
 
-def blur_of_print(members: Members, sensor_width: Real, assumed: Assumed, key: Naming = member_name) -> Real:
+def blur_of_print(members: Members, sensor_width: R, assumed: Assumed, key: Naming = member_name) -> R:
     """Blur on the sensor [mm] that a viewer of the print just notices; it is seen from as far as it is wide.
 
     Parameters
@@ -99,7 +102,7 @@ def blur_of_print(members: Members, sensor_width: Real, assumed: Assumed, key: N
     -------
     float or array, mm
     """
-    width = members["print_width_mm"]
+    width: R = members["print_width_mm"]
     distance, acuity = members.get("viewing_distance_mm"), members.get("acuity_arcmin")
     if distance is None:
         distance = assumed[key("viewing_distance_mm")] = width

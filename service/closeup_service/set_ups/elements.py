@@ -4,12 +4,14 @@ The builders take mappings in the vocabulary of the document, floats or columns 
 `assumed`, keyed by JSON pointer.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Mapping, MutableMapping
-from typing import Any
+from typing import Any, Generic
 
 from msgspec import Struct
 
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R, absolute
 from closeup_service.optics.errors import Contradiction, Undetermined
 from closeup_service.optics.lens import ThickLens
 from closeup_service.optics.parts import Part, Stop, lens_part, spacer_part
@@ -33,27 +35,27 @@ OTHER_REGISTER_MM = 2.0
 of a millimetre (common practice, no source)."""
 
 
-class Builder(Struct, frozen=True):
+class Builder(Struct, Generic[R], frozen=True):
     """Turns elements into parts before a camera of the given register [mm]."""
 
-    camera_register: Real
-    arithmetic: Arithmetic
+    camera_register: R
+    arithmetic: Arithmetic[R]
     assumed: MutableMapping[str, Any]
 
-    def part(self, element: Element, pointer: str) -> Part:
+    def part(self, element: Element, pointer: str) -> Part[R]:
         """Build one element's part."""
         return BUILDERS[element["element"]](self, element, pointer)
 
-    def take(self, element: Element, pointer: str, name: str, default: Real) -> Real:
+    def take(self, element: Element, pointer: str, name: str, default: R) -> R:
         """Take the member, or the default, which is noted as assumed."""
-        value = element.get(name)
+        value: R | None = element.get(name)
         if value is None:
             self.assumed[f"{pointer}/{name}"] = default
             return default
         return value
 
 
-def build_lens(builder: Builder, element: Element, pointer: str) -> Part:
+def build_lens(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
     """Lens on its mount or turned round, at its infinity stop or focused nearer."""
     f = element["focal_length_mm"]
     f_number = element.get("f_number")
@@ -93,7 +95,7 @@ def build_lens(builder: Builder, element: Element, pointer: str) -> Part:
     return part
 
 
-def rear_gap_of_lens(carried: Real, rear_plane: Real) -> Real:
+def rear_gap_of_lens(carried: R, rear_plane: R) -> R:
     """Rear principal plane to mount flange [mm] of a lens carried out so far to focus; at infinity the plane lies there.
 
     Parameters
@@ -108,7 +110,7 @@ def rear_gap_of_lens(carried: Real, rear_plane: Real) -> Real:
     return carried - rear_plane
 
 
-def rear_principal_plane(builder: Builder, element: Element, pointer: str) -> Real | None:
+def rear_principal_plane(builder: Builder[R], element: Element, pointer: str) -> R | None:
     """Mount flange to rear principal plane [mm], positive towards the camera, at infinity focus.
 
     A lens that focuses infinity on its own mount has it register - focal length behind its flange, exactly.
@@ -122,14 +124,14 @@ def rear_principal_plane(builder: Builder, element: Element, pointer: str) -> Re
     Contradiction
         Where register and plane cannot both be true.
     """
-    given = element.get("rear_principal_plane_mm")
+    given: R | None = element.get("rear_principal_plane_mm")
     register = element.get("register_mm")
     if register is None:
         return given
-    by_register = register - element["focal_length_mm"]
+    by_register: R = register - element["focal_length_mm"]
     if given is not None:
         builder.arithmetic.refuse(
-            abs(given - by_register) > AGREEMENT_MM,
+            absolute(given - by_register) > AGREEMENT_MM,
             Contradiction,
             "register_mm less focal_length_mm puts the rear principal plane at {by_register:.6g} mm, "
             "rear_principal_plane_mm at {given:.6g} mm. Give one of the two.",
@@ -141,13 +143,13 @@ def rear_principal_plane(builder: Builder, element: Element, pointer: str) -> Re
     return by_register
 
 
-def build_spacer(builder: Builder, element: Element, pointer: str) -> Part:
+def build_spacer(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
     """Tube, ring, bellows, helicoid or adapter."""
     del builder
     return spacer_part(pointer, element["length_mm"], element.get("clear_diameter_mm"))
 
 
-def build_close_up_lens(builder: Builder, element: Element, pointer: str) -> Part:
+def build_close_up_lens(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
     """Supplementary close-up lens: power in dioptres or focal length; thin unless its planes are given."""
     power = element.get("power_dpt")
     power = 1 / element["focal_length_mm"] if power is None else power / 1000
@@ -157,7 +159,7 @@ def build_close_up_lens(builder: Builder, element: Element, pointer: str) -> Par
     return Part(pointer, power, front, length - front + rear, -rear)
 
 
-def build_teleconverter(builder: Builder, element: Element, pointer: str) -> Part:
+def build_teleconverter(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
     """Negative lens of factor k between lens and camera.
 
     It takes the image u = ft (1 - k)/k behind its first principal plane and puts it k u behind the second, both at the
@@ -177,7 +179,7 @@ def build_teleconverter(builder: Builder, element: Element, pointer: str) -> Par
     return Part(pointer, 1 / f, front_gap, added - front_gap - rear_gap, rear_gap)
 
 
-def converter_focal_length(factor: Real, added_length: Real) -> Real:
+def converter_focal_length(factor: R, added_length: R) -> R:
     """Focal length [mm] of a thin converter that makes the whole so much longer [mm].
 
     Parameters
@@ -192,20 +194,20 @@ def converter_focal_length(factor: Real, added_length: Real) -> Real:
     return -factor * added_length / ((factor - 1) * (factor - 1))
 
 
-def build_objective(builder: Builder, element: Element, pointer: str) -> Part:
+def build_objective(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
     """Microscope objective, its stop in its rear focal plane, so that its numerical aperture is as engraved."""
     if element.get("tube_lens_focal_length_mm") is not None:
         return infinity_objective(builder, element, pointer)
     return finite_objective(builder, element, pointer)
 
 
-def infinity_objective(builder: Builder, element: Element, pointer: str) -> Part:
+def infinity_objective(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
     """Infinity-corrected objective: focal length = rated tube lens / magnification; rear focal plane at the shoulder."""
     f = infinity_focal_length(element["tube_lens_focal_length_mm"], element["magnification"])
     return objective_part(builder, element, pointer, f, f, rear_gap=f)
 
 
-def finite_objective(builder: Builder, element: Element, pointer: str) -> Part:
+def finite_objective(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
     """Objective made to throw its image at the engraved magnification a fixed distance behind its shoulder."""
     engraved = element["magnification"]
     image_distance = behind_shoulder(element["tube_length_mm"])
@@ -220,7 +222,7 @@ def finite_objective(builder: Builder, element: Element, pointer: str) -> Part:
     )
 
 
-def infinity_focal_length(tube_lens_focal_length: Real, magnification: Real) -> Real:
+def infinity_focal_length(tube_lens_focal_length: R, magnification: R) -> R:
     """Focal length [mm] of an objective that has this magnification with its rated tube lens.
 
     Parameters
@@ -231,7 +233,7 @@ def infinity_focal_length(tube_lens_focal_length: Real, magnification: Real) -> 
     return tube_lens_focal_length / magnification
 
 
-def behind_shoulder(tube_length: Real) -> Real:
+def behind_shoulder(tube_length: R) -> R:
     """Image of a finite-conjugate objective behind its shoulder [mm].
 
     Parameters
@@ -245,7 +247,7 @@ def behind_shoulder(tube_length: Real) -> Real:
     return tube_length - EYEPIECE_SEAT_MM
 
 
-def finite_focal_length(parfocal: Real, image_distance: Real, magnification: Real) -> Real:
+def finite_focal_length(parfocal: R, image_distance: R, magnification: R) -> R:
     """Focal length [mm] of an objective, thin, that throws its image at that magnification so far behind its shoulder.
 
     Parameters
@@ -258,8 +260,8 @@ def finite_focal_length(parfocal: Real, image_distance: Real, magnification: Rea
 
 
 def objective_part(
-    builder: Builder, element: Element, pointer: str, f: Real, subject_distance: Real, rear_gap: Real
-) -> Part:
+    builder: Builder[R], element: Element, pointer: str, f: R, subject_distance: R, rear_gap: R
+) -> Part[R]:
     """Part from front glass to shoulder; its working distance places the front plane, its parfocal distance the length.
 
     Parameters
@@ -311,7 +313,7 @@ def objective_part(
     )
 
 
-def refuse_off_design(element: Element, pointer: str, image_distance: Real, arithmetic: Arithmetic) -> None:
+def refuse_off_design(element: Element, pointer: str, image_distance: R, arithmetic: Arithmetic[R]) -> None:
     """Refuse a finite-conjugate objective of unknown focal length away from the image distance it was made for.
 
     Parameters
@@ -325,7 +327,7 @@ def refuse_off_design(element: Element, pointer: str, image_distance: Real, arit
     """
     design = behind_shoulder(element["tube_length_mm"])
     arithmetic.refuse(
-        abs(image_distance - design) > DESIGN_LENGTH_TOLERANCE_MM,
+        absolute(image_distance - design) > DESIGN_LENGTH_TOLERANCE_MM,
         Undetermined,
         "The sensor stands {at:.4g} mm behind the objective's shoulder, and it was made for {design:.4g} mm. Give "
         "focal_length_mm to use it there, or change the length between them.",
@@ -335,7 +337,7 @@ def refuse_off_design(element: Element, pointer: str, image_distance: Real, arit
     )
 
 
-BUILDERS: Mapping[str, Callable[[Builder, Element, str], Part]] = {
+BUILDERS: Mapping[str, Callable[[Builder[R], Element, str], Part[R]]] = {
     "lens": build_lens,
     "spacer": build_spacer,
     "close-up-lens": build_close_up_lens,

@@ -1,12 +1,12 @@
 """Three ways to say which aperture the light of a frame passes: a stated one, one lens, or a whole set-up."""
 
-from typing import Any, Protocol, Self
+from typing import Protocol, Self
 
 from msgspec import Struct
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import refuse_wide
-from closeup_service.optics.arithmetic import Real
+from closeup_service.optics.arithmetic import Condition, R, absolute
 from closeup_service.optics.errors import ApertureImpossible, OpticsError, Undetermined
 from closeup_service.set_ups.criterion import Members
 from closeup_service.set_ups.set_up import SetUp, evaluate, set_mark
@@ -16,14 +16,14 @@ AGREEMENT = 1e-6
 """An aperture that misses what is wanted by a greater share is another stop's."""
 
 
-def is_wanted(reached: Real, wanted: Real) -> Any:
+def is_wanted(reached: R, wanted: R) -> Condition:
     """Whether an effective f-number is the one that is wanted; NaN is not.
 
     Parameters
     ----------
     wanted : float or array, value of the target
     """
-    return abs(reached / wanted - 1) < AGREEMENT
+    return absolute(reached / wanted - 1) < AGREEMENT
 
 
 class LensLight(Protocol):

@@ -5,14 +5,17 @@ with a `Columns` arithmetic. Results are None where the document does not determ
 that would.
 """
 
+from __future__ import annotations
+
 import math
 from collections.abc import Mapping, Sequence
+from typing import Generic
 
 from msgspec import Struct
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER, Aperture
-from closeup_service.optics.arithmetic import POINT, Arithmetic, Real, is_true
+from closeup_service.optics.arithmetic import USUAL, Arithmetic, Condition, R, absolute, is_true
 from closeup_service.optics.depth import Depth, depth_limits
 from closeup_service.optics.diffraction import optimum_effective_f_number
 from closeup_service.optics.errors import ApertureImpossible
@@ -33,32 +36,32 @@ from closeup_service.set_ups.elements import Builder, refuse_off_design
 from closeup_service.set_ups.pointers import as_pointer
 
 
-class SetUp(Struct, frozen=True):
+class SetUp(Struct, Generic[R], frozen=True):
     """What a set-up does; the names are the vocabulary's. Lengths in mm."""
 
-    magnification: Real
-    erect: Real
-    subject_width_mm: Real | None
-    subject_height_mm: Real | None
-    working_distance_mm: Real | None
-    clearance_mm: Real | None
-    subject_to_sensor_mm: Real | None
-    rig_length_mm: Real | None
-    effective_f_number: Real | None
-    numerical_aperture: Real | None
-    light_loss_stops: Real | None
-    aperture_stop: Real | None
-    inverse_pupil_distance: Real | None
-    criterion: Criterion
-    depth: Depth | None
-    optimum_effective_f_number: Real | None
-    optimum_f_number: Real | None
-    focus_error_mm: Real | None
+    magnification: R
+    erect: Condition
+    subject_width_mm: R | None
+    subject_height_mm: R | None
+    working_distance_mm: R | None
+    clearance_mm: R | None
+    subject_to_sensor_mm: R | None
+    rig_length_mm: R | None
+    effective_f_number: R | None
+    numerical_aperture: R | None
+    light_loss_stops: R | None
+    aperture_stop: R | None
+    inverse_pupil_distance: R | None
+    criterion: Criterion[R]
+    depth: Depth[R] | None
+    optimum_effective_f_number: R | None
+    optimum_f_number: R | None
+    focus_error_mm: R | None
     assumed: Mapping[str, float | str]
     needs: Mapping[str, tuple[str, ...]]
 
 
-def evaluate(document: Members, arithmetic: Arithmetic = POINT) -> SetUp:
+def evaluate(document: Members, arithmetic: Arithmetic[R] = USUAL) -> SetUp[R]:
     """Evaluate a set-up document, its members named as in the vocabulary.
 
     Raises
@@ -72,7 +75,7 @@ def evaluate(document: Members, arithmetic: Arithmetic = POINT) -> SetUp:
     register = camera["register_mm"]
     refuse_objectives_off_design(train, parts, register, arithmetic)
     traced = trace(parts, register, arithmetic)
-    m = abs(traced.signed_magnification)
+    m = absolute(traced.signed_magnification)
     working_distance = working_distance_of(traced, train[0], arithmetic)
     to_sensor = None if traced.planes_to_sensor is None else traced.subject_distance + traced.planes_to_sensor
     na = None if traced.aperture is None else traced.aperture.numerical_aperture
@@ -107,7 +110,7 @@ def evaluate(document: Members, arithmetic: Arithmetic = POINT) -> SetUp:
     )
 
 
-def set_mark(document: Members, stop: Real, mark: Real, arithmetic: Arithmetic = POINT) -> Members:
+def set_mark(document: Members, stop: R, mark: R, arithmetic: Arithmetic[R] = USUAL) -> Members:
     """Document with another mark on the part of this index in its train."""
     train = [
         {**element, "f_number": arithmetic.where(stop == index, mark, element["f_number"])}
@@ -118,14 +121,14 @@ def set_mark(document: Members, stop: Real, mark: Real, arithmetic: Arithmetic =
     return {**document, "train": train}
 
 
-def build_parts(document: Members, arithmetic: Arithmetic, assumed: Assumed) -> list[Part]:
+def build_parts(document: Members, arithmetic: Arithmetic[R], assumed: Assumed) -> list[Part[R]]:
     """Build the parts of the document's train, subject first."""
     builder = Builder(document["camera"]["register_mm"], arithmetic, assumed)
     return [builder.part(element, f"/train/{index}") for index, element in enumerate(document["train"])]
 
 
 def refuse_objectives_off_design(
-    train: Sequence[Members], parts: Sequence[Part], register: Real, arithmetic: Arithmetic
+    train: Sequence[Members], parts: Sequence[Part[R]], register: R, arithmetic: Arithmetic[R]
 ) -> None:
     """Refuse finite-conjugate objectives of unknown focal length that do not stand at their design length.
 
@@ -139,7 +142,7 @@ def refuse_objectives_off_design(
             refuse_off_design(element, f"/train/{index}", behind, arithmetic)
 
 
-def image_distance_behind(behind: Sequence[Part], register: Real, arithmetic: Arithmetic) -> Real:
+def image_distance_behind(behind: Sequence[Part[R]], register: R, arithmetic: Arithmetic[R]) -> R:
     """How far behind the face before these parts the image must lie that they put on the sensor, mm; infinite at infinity.
 
     Parameters
@@ -155,12 +158,12 @@ def image_distance_behind(behind: Sequence[Part], register: Real, arithmetic: Ar
     first = first_powered_part(behind)
     to_plane = sum(require_gap(part, "rear_gap") for part in behind[:first]) + require_gap(behind[first], "front_gap")
     sensor = sensor_matrix(behind, register, arithmetic)
-    at_infinity = abs(sensor.a) < INFINITY_FOCUS
+    at_infinity = absolute(sensor.a) < INFINITY_FOCUS
     before_plane = -sensor.b / arithmetic.where(at_infinity, 1.0, sensor.a)
     return arithmetic.where(at_infinity, math.inf, to_plane - before_plane)
 
 
-def refuse_wide_image_cone(effective: Real | None, parts: Sequence[Part], arithmetic: Arithmetic) -> None:
+def refuse_wide_image_cone(effective: R | None, parts: Sequence[Part[R]], arithmetic: Arithmetic[R]) -> None:
     """Refuse an effective f-number that air does not admit on the sensor's side.
 
     Parameters
@@ -183,21 +186,21 @@ def refuse_wide_image_cone(effective: Real | None, parts: Sequence[Part], arithm
         )
 
 
-def marked_f_number(parts: Sequence[Part], aperture: Aperture, arithmetic: Arithmetic) -> Real | None:
+def marked_f_number(parts: Sequence[Part[R]], aperture: Aperture[R], arithmetic: Arithmetic[R]) -> R | None:
     """Number marked on the part whose stop governs; None, in a column NaN, where it bears none.
 
     Returns
     -------
     float or array or None, marked f-number
     """
-    marked: Real = math.nan
+    marked: R = math.nan
     for index, part in enumerate(parts):
         if part.marked_f_number is not None:
             marked = arithmetic.where(aperture.part == index, part.marked_f_number, marked)
     return None if isinstance(marked, float) and math.isnan(marked) else marked
 
 
-def light_loss_of(marked: Real | None, effective: Real | None, arithmetic: Arithmetic) -> Real | None:
+def light_loss_of(marked: R | None, effective: R | None, arithmetic: Arithmetic[R]) -> R | None:
     """Stops lost against the marked number.
 
     Parameters
@@ -214,7 +217,7 @@ def light_loss_of(marked: Real | None, effective: Real | None, arithmetic: Arith
     return formulas.light_loss_stops(effective, marked, arithmetic)
 
 
-def optimum_f_number(document: Members, m: Real, criterion: Criterion, arithmetic: Arithmetic) -> Real | None:
+def optimum_f_number(document: Members, m: R, criterion: Criterion[R], arithmetic: Arithmetic[R]) -> R | None:
     """Effective f-number that is best for the subject's depth, where one is stated; NaN in the rows of flat subjects.
 
     Parameters
@@ -235,7 +238,7 @@ def optimum_f_number(document: Members, m: Real, criterion: Criterion, arithmeti
 CAMERA_MEMBERS = frozenset(("circle_of_confusion_mm", "pixel_pitch_um"))
 
 
-def criterion_of_set_up(document: Members, assumed: Assumed) -> Criterion:
+def criterion_of_set_up(document: Members, assumed: Assumed) -> Criterion[R]:
     """Criterion of sharpness that the document states, or that is assumed."""
     return criterion_of(
         {**document, **document["camera"]},
@@ -247,8 +250,8 @@ def criterion_of_set_up(document: Members, assumed: Assumed) -> Criterion:
 
 
 def depth_of(
-    traced: Trace, m: Real, effective: Real | None, criterion: Criterion, arithmetic: Arithmetic
-) -> Depth | None:
+    traced: Trace[R], m: R, effective: R | None, criterion: Criterion[R], arithmetic: Arithmetic[R]
+) -> Depth[R] | None:
     """Depth of field by the criterion's model, where aperture and criterion are known.
 
     Parameters
@@ -268,7 +271,7 @@ def depth_of(
     return depth_limits(half_depth, m, traced.aperture.inverse_pupil_distance, arithmetic)
 
 
-def inverse_pupil_distance_of(traced: Trace) -> Real | None:
+def inverse_pupil_distance_of(traced: Trace[R]) -> R | None:
     """1/z to the entrance pupil; None, in a column NaN, where it is not determined.
 
     Returns
@@ -282,8 +285,8 @@ def inverse_pupil_distance_of(traced: Trace) -> Real | None:
 
 
 def focus_error_of(
-    train: Sequence[Members], parts: Sequence[Part], register: Real, arithmetic: Arithmetic
-) -> Real | None:
+    train: Sequence[Members], parts: Sequence[Part[R]], register: R, arithmetic: Arithmetic[R]
+) -> R | None:
     """How far the sensor stands behind the infinity focus of what follows an infinity-corrected objective, mm.
 
     Parameters
@@ -307,7 +310,7 @@ def focus_error_of(
     return None
 
 
-def size_on_subject(size: Real | None, magnification: Real) -> Real | None:
+def size_on_subject(size: R | None, magnification: R) -> R | None:
     """Size on the subject of a size on the sensor, mm.
 
     Parameters
@@ -322,19 +325,22 @@ def size_on_subject(size: Real | None, magnification: Real) -> Real | None:
     return None if size is None else formulas.subject_size(size, magnification)
 
 
-def needs_of(document: Members, traced: Trace, criterion: Criterion) -> dict[str, tuple[str, ...]]:
+def needs_of(document: Members, traced: Trace[R], criterion: Criterion[R]) -> dict[str, tuple[str, ...]]:
     """Which members would determine each result that is left open."""
     camera = document["camera"]
+    front: tuple[str, ...]
+    length: tuple[str, ...]
+    stop: tuple[str, ...]
     front, length, stop = (
         tuple(map(as_pointer, traced.needs.get(kind, ()))) for kind in ("front_gap", "length", "stop")
     )
-    sensor = () if camera.get("sensor_width_mm") is not None else ("/camera/sensor",)
-    measure = () if criterion.blur_mm is not None else ("/camera/circle_of_confusion_mm",)
+    sensor: tuple[str, ...] = () if camera.get("sensor_width_mm") is not None else ("/camera/sensor",)
+    measure: tuple[str, ...] = () if criterion.blur_mm is not None else ("/camera/circle_of_confusion_mm",)
     if criterion.model == "wave":
         measure = ()
     if criterion.model == "contrast":
         measure = () if criterion.frequency(1.0) is not None else ("/sensor_detail_lp_per_mm",)
-    pupil = traced.needs.get("pupil", ()) if inverse_pupil_distance_of(traced) is None else ()
+    pupil: tuple[str, ...] = traced.needs.get("pupil", ()) if inverse_pupil_distance_of(traced) is None else ()
     needs = {
         "subject_width_mm": sensor,
         "subject_height_mm": sensor,

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.equivalence import exposure_factor, format_ratio, same_perspective_focal_length
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula
@@ -14,12 +13,12 @@ from closeup_service.worked.sources import ALGEBRA, DEFINITION, HECHT, KINGSLAKE
 Members = Mapping[str, Any]
 
 
-def ratio_by_width(here: Real, there: Real) -> Real:
+def ratio_by_width(here: float, there: float) -> float:
     """Other sensor over this one, by their widths."""
     return format_ratio((here, 1.0), (there, 1.0), "width")
 
 
-def ratio_by_height(here: Real, there: Real) -> Real:
+def ratio_by_height(here: float, there: float) -> float:
     """Other sensor over this one, by their heights."""
     return format_ratio((1.0, here), (1.0, there), "height")
 

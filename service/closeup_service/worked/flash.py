@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.optics import flash
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula
 from closeup_service.worked.lens import LIGHT_LOSS, MARK, MARK_REVERSED, board_of, effective_steps, is_reversed
@@ -13,17 +13,17 @@ from closeup_service.worked.sources import ALGEBRA, GUIDE_NUMBERS, WALSH
 Members = Mapping[str, Any]
 
 
-def light_of_head(guide_number: Real, distance: Real, source_radius: Real) -> Real:
+def light_of_head(guide_number: R, distance: R, source_radius: R) -> R:
     """Light of one head."""
     return flash.light_of(flash.Head(guide_number, distance), source_radius)
 
 
-def light_of_one_more(before: Real, guide_number: Real, distance: Real, source_radius: Real) -> Real:
+def light_of_one_more(before: R, guide_number: R, distance: R, source_radius: R) -> R:
     """Light of the heads before and one more: it adds."""
     return before + light_of_head(guide_number, distance, source_radius)
 
 
-def difference_stops(light: Real, gain: Real, effective: Real, arithmetic: Arithmetic) -> Real:
+def difference_stops(light: R, gain: R, effective: R, arithmetic: Arithmetic[R]) -> R:
     """Light against the right amount, in stops."""
     return arithmetic.log2(flash.exposure_ratio(light, gain, effective))
 

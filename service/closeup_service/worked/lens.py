@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.optics import formulas
-from closeup_service.optics.arithmetic import Real
+from closeup_service.optics.arithmetic import R
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula
 from closeup_service.worked.sources import DEFINITION, HECHT, KINGSLAKE, RAY, TURNED
@@ -12,12 +12,12 @@ from closeup_service.worked.sources import DEFINITION, HECHT, KINGSLAKE, RAY, TU
 Members = Mapping[str, Any]
 
 
-def mark_of(effective: Real, magnification: Real, pupil_magnification: Real) -> Real:
+def mark_of(effective: R, magnification: R, pupil_magnification: R) -> R:
     """Marked f-number that gives an effective one: in proportion to what a mark of 1 gives."""
     return effective / formulas.effective_f_number(1.0, magnification, pupil_magnification)
 
 
-def pupil_distance(focal_length: Real, magnification: Real, pupil_magnification: Real) -> Real:
+def pupil_distance(focal_length: R, magnification: R, pupil_magnification: R) -> R:
     """Subject to entrance pupil [mm], p as the lens stands."""
     return 1 / formulas.inverse_entrance_pupil_distance(focal_length, magnification, pupil_magnification)
 

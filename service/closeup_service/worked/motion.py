@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.optics import formulas, motion
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.lens import board_of, is_reversed
@@ -14,22 +14,22 @@ from closeup_service.worked.sources import ALGEBRA, DEFINITION, FLASH_TIMES
 Members = Mapping[str, Any]
 
 
-def exponential_time(half_time: Real, arithmetic: Arithmetic) -> Real:
+def exponential_time(half_time: R, arithmetic: Arithmetic[R]) -> R:
     """t0.1 of a flash that dies away [s]."""
     return motion.flash_tenth_time(half_time, True, arithmetic)
 
 
-def cut_time(half_time: Real, arithmetic: Arithmetic) -> Real:
+def cut_time(half_time: R, arithmetic: Arithmetic[R]) -> R:
     """t0.1 of a flash that is cut short [s]."""
     return motion.flash_tenth_time(half_time, False, arithmetic)
 
 
-def sideways_blur(magnification: Real, speed: Real, time: Real) -> Real:
+def sideways_blur(magnification: R, speed: R, time: R) -> R:
     """Blur by steady movement across the axis [um]."""
     return motion.image_speed(magnification, speed) * time
 
 
-def vibration_blur(magnification: Real, amplitude: Real, frequency: Real, time: Real, arithmetic: Arithmetic) -> Real:
+def vibration_blur(magnification: R, amplitude: R, frequency: R, time: R, arithmetic: Arithmetic[R]) -> R:
     """Blur by vibration [um]."""
     return motion.image_stroke(magnification, amplitude) * motion.stroke_share(frequency, time, arithmetic)
 

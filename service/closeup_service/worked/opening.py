@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.optics.clear_opening import Opening, axial_loss_stops, clear_opening, pupil_diameter
 from closeup_service.set_ups.set_up import SetUp
 from closeup_service.worked.board import Board, Step
@@ -25,22 +25,22 @@ from closeup_service.worked.sources import SIMILAR
 Members = Mapping[str, Any]
 
 
-def chief_opening(field_diagonal: Real, from_subject: Real, inverse_pupil_distance: Real) -> Real:
+def chief_opening(field_diagonal: R, from_subject: R, inverse_pupil_distance: R) -> R:
     """Opening for the middle ray of every point [mm]."""
     return clear_opening(field_diagonal, 0.0, inverse_pupil_distance, from_subject).chief
 
 
-def axial_opening(numerical_aperture: Real, from_subject: Real) -> Real:
+def axial_opening(numerical_aperture: R, from_subject: R) -> R:
     """Opening for the middle of the frame [mm]."""
     return clear_opening(0.0, numerical_aperture, 0.0, from_subject).axial
 
 
-def full_opening(axial: Real, chief: Real) -> Real:
+def full_opening(axial: R, chief: R) -> R:
     """Opening for every ray [mm]."""
     return Opening(axial, chief).full
 
 
-def clipped_loss(axial: Real, diameter: Real, arithmetic: Arithmetic) -> Real:
+def clipped_loss(axial: R, diameter: R, arithmetic: Arithmetic[R]) -> R:
     """Light lost in the middle of the frame, in stops."""
     return axial_loss_stops(Opening(axial, 0.0), diameter, arithmetic)
 

@@ -5,7 +5,7 @@ from typing import Any
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import TELECENTRIC
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.optics.depth import (
     Depth,
     depth_limits,
@@ -55,22 +55,22 @@ from closeup_service.worked.sources import (
 Members = Mapping[str, Any]
 
 
-def front_depth(half_depth: Real, inverse_pupil_distance: Real, arithmetic: Arithmetic) -> Real:
+def front_depth(half_depth: R, inverse_pupil_distance: R, arithmetic: Arithmetic[R]) -> R:
     """Depth before the subject plane [mm]."""
     return depth_limits(half_depth, 1.0, inverse_pupil_distance, arithmetic).front
 
 
-def rear_depth(half_depth: Real, inverse_pupil_distance: Real, arithmetic: Arithmetic) -> Real:
+def rear_depth(half_depth: R, inverse_pupil_distance: R, arithmetic: Arithmetic[R]) -> R:
     """Depth behind the subject plane [mm]."""
     return depth_limits(half_depth, 1.0, inverse_pupil_distance, arithmetic).rear
 
 
-def whole_depth(front: Real, rear: Real) -> Real:
+def whole_depth(front: R, rear: R) -> R:
     """Depth of field [mm]."""
     return Depth(front, rear, 0.0).total
 
 
-def depth_of_focus(half_depth: Real, magnification: Real, arithmetic: Arithmetic) -> Real:
+def depth_of_focus(half_depth: R, magnification: R, arithmetic: Arithmetic[R]) -> R:
     """Depth of focus [mm]; the position of the pupil does not matter for it."""
     return depth_limits(half_depth, magnification, 0.0, arithmetic).depth_of_focus
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.optics.focus_ring import (
     excess_above_life_size,
     larger_magnification,
@@ -19,12 +19,12 @@ from closeup_service.worked.sources import ALGEBRA, HECHT, PRACTICE
 Members = Mapping[str, Any]
 
 
-def frames_over(length: Real, step: Real, arithmetic: Arithmetic) -> Real:
+def frames_over(length: R, step: R, arithmetic: Arithmetic[R]) -> R:
     """Frames that reach over a length in steps [mm]."""
     return count_steps(length, step, arithmetic) + 1
 
 
-def smaller_magnification(above_two: Real, arithmetic: Arithmetic) -> Real:
+def smaller_magnification(above_two: R, arithmetic: Arithmetic[R]) -> R:
     """Smaller of the two magnifications whose m + 1/m exceeds 2 by so much."""
     return 1 / larger_magnification(above_two, arithmetic)
 

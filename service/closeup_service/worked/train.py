@@ -5,7 +5,7 @@ from typing import Any
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import visible_stops
-from closeup_service.optics.arithmetic import POINT, Real
+from closeup_service.optics.arithmetic import POINT, R
 from closeup_service.optics.diffraction import optimum_effective_f_number
 from closeup_service.optics.formulas import FIRST_ZERO
 from closeup_service.optics.matrices import Chain, Matrix, chain_matrices, first_powered_part, matrix_to_sensor
@@ -33,22 +33,22 @@ from closeup_service.worked.stack import frames_over
 Members = Mapping[str, Any]
 
 
-def behind_gap(height: Real, slope: Real, gap: Real) -> Real:
+def behind_gap(height: R, slope: R, gap: R) -> R:
     """Matrix element A or B, the height of a ray, so far behind [mm]."""
     return Matrix(height, 0.0, slope, 0.0).cross_gap(gap).a
 
 
-def behind_part(slope: Real, height: Real, power: Real) -> Real:
+def behind_part(slope: R, height: R, power: R) -> R:
     """Matrix element C or D, the slope of a ray, behind a part of this power [1/mm]."""
     return Matrix(height, 0.0, slope, 0.0).refract(power).c
 
 
-def height_at_stop(a: Real, b: Real, distance: Real) -> Real:
+def height_at_stop(a: R, b: R, distance: R) -> R:
     """Height at a plane [mm] for a slope of 1 from the subject."""
     return Matrix(a, b, 0.0, 0.0).height(distance)
 
 
-def subject_distance(a: Real, b: Real) -> Real:
+def subject_distance(a: R, b: R) -> R:
     """Subject to the first principal plane [mm], by the matrix to the sensor."""
     return Matrix(a, b, 0.0, 0.0).subject_distance
 

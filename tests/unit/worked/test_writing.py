@@ -3,7 +3,7 @@
 import pytest
 
 from closeup_service.optics import formulas
-from closeup_service.optics.arithmetic import Arithmetic, Real
+from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.worked.formula import Calculated, Formula
 from closeup_service.worked.notation import parsed
 from closeup_service.worked.writing import WRITING, Written
@@ -79,7 +79,7 @@ def test_what_is_compared_holds_so_that_the_first_branch_is_written() -> None:
     assert str(WRITING.where(False, A, B)) == "b"
 
 
-def loss(effective: Real, marked: Real, arithmetic: Arithmetic) -> Real:
+def loss(effective: R, marked: R, arithmetic: Arithmetic[R]) -> R:
     return 2 * arithmetic.log2(effective / marked)
 
 

@@ -159,7 +159,7 @@ def figures_of(request: Request, criterion: Criterion, distances: Distances) -> 
     arithmetic = Columns(len(row))
     half = criterion.half_depth(effective, m, arithmetic)
     depth = depth_limits(half, m, pupil, arithmetic) if half is not None else None
-    total = np.full(len(row), np.nan) if depth is None else depth.total
+    total = np.full(len(row), np.nan) if depth is None else np.asarray(depth.total)
     varied = np.where(lens_varies == 1, rho, front_rho)
     needless = (lens_varies >= 0) & (varied < reach * (1 - TIE))
     good = (reach > 1) & (effective >= LEAST_EFFECTIVE_F_NUMBER) & ~needless & distances.possible[row]
@@ -172,8 +172,8 @@ def figures_of(request: Request, criterion: Criterion, distances: Distances) -> 
         other,
         effective,
         na,
-        formulas.light_loss_stops(effective, marked_number, arithmetic),
-        formulas.subject_resolution_um(na, criterion.wavelength_nm),
+        np.asarray(formulas.light_loss_stops(effective, marked_number, arithmetic)),
+        np.asarray(formulas.subject_resolution_um(na, criterion.wavelength_nm)),
         total,
         frames_of(total, request.subject_depth_mm, arithmetic),
         known,

@@ -43,8 +43,8 @@ def rows_of(stack: Stack) -> list[answers.StackChartRow]:
             "position_mm": position,
             "sharp_from_mm": finite(position - front),
             "sharp_to_mm": finite(position + rear),
-            "front_extent": extent(front, POINT),
-            "rear_extent": extent(rear, POINT),
+            "front_extent": str(extent(front, POINT)),
+            "rear_extent": str(extent(rear, POINT)),
             "overlap_with_next": overlap,
         }
         for position, front, rear, overlap in zip(*columns, strict=True)

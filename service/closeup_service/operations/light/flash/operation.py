@@ -129,6 +129,7 @@ def distances_of(asked: requests.FlashRequest, effective: float | None, gain: fl
     numbers = guide_numbers(asked)
     distance = asked.get("flash_distance_mm")
     if distance is None:
+        assert effective is not None
         distance = flash.distance(flash.guide_number_of_all(numbers, POINT), gain, effective, radius, POINT)
     return [distance] * len(numbers)
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from closeup_service.operations.set_up.depth_of_field.schemas import EXTENTS
-from closeup_service.optics.arithmetic import POINT, Arithmetic, Real
+from closeup_service.optics.arithmetic import POINT, Arithmetic, R, Words, absolute
 from closeup_service.optics.depth import Depth
 
 if TYPE_CHECKING:
@@ -23,16 +23,16 @@ def depth_members(depth: Depth | None, model: str) -> answers.Depth:
         "model": model,
         "front_depth_mm": finite(front),
         "rear_depth_mm": finite(rear),
-        "front_extent": extent(front, POINT),
-        "rear_extent": extent(rear, POINT),
+        "front_extent": str(extent(front, POINT)),
+        "rear_extent": str(extent(rear, POINT)),
         "total_mm": finite(total),
         "depth_of_focus_mm": None if depth is None else depth.depth_of_focus,
     }
 
 
-def extent(side: Real, arithmetic: Arithmetic) -> Any:
+def extent(side: R, arithmetic: Arithmetic[R]) -> Words:
     """Word for one side of the depth."""
-    where_known = arithmetic.where(abs(side) == math.inf, UNLIMITED, FINITE)
+    where_known = arithmetic.where(absolute(side) == math.inf, UNLIMITED, FINITE)
     return arithmetic.where(side == side, where_known, UNDETERMINED)  # noqa: PLR0124  # only NaN is not itself
 
 

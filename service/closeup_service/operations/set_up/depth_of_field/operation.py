@@ -30,7 +30,9 @@ def answer(asked: requests.DepthOfFieldRequest) -> answers.DepthOfFieldAnswer:
     f_number, m = asked["f_number"], asked["magnification"]
     effective = effective_f_number(asked, f_number, m)
     inverse = inverse_pupil_distance(asked, asked.get("focal_length_mm"), m)
-    depth = depth_limits(criterion.half_depth(effective, m, POINT), m, inverse, POINT)
+    half_depth = criterion.half_depth(effective, m, POINT)
+    assert half_depth is not None
+    depth = depth_limits(half_depth, m, inverse, POINT)
     notes = [] if "focal_length_mm" in asked else [sharpness_remarks.symmetric_depth()]
     notes += pupil_remarks(asked, f_number, m, effective) + sharpness_remarks.sharpness(criterion, effective, m)
     return {

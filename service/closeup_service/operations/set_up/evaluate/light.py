@@ -68,7 +68,10 @@ def with_opening(opening: requests.OpeningOfSetUp, set_up: SetUp, found: answers
     within("/clear_opening", lambda: refuse_beyond_the_subject([distance], working, True))
     from_subject = max(working - distance, 0.0)
     diagonal = hypot(set_up.subject_width_mm, set_up.subject_height_mm)  # type: ignore[arg-type]
-    needed = clear_opening(diagonal, set_up.numerical_aperture, set_up.inverse_pupil_distance, from_subject)
+    aperture, inverse = set_up.numerical_aperture, set_up.inverse_pupil_distance
+    assert aperture is not None
+    assert inverse is not None
+    needed = clear_opening(diagonal, aperture, inverse, from_subject)
     row = opening_row(opening.get("opening_diameter_mm"), distance, from_subject, needed)
     return {**found, "clear_opening": row, "remarks": [*found["remarks"], *opening_notes(row, set_up)]}
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from closeup_service.advice import cautions, lens_remarks, sharpness_remarks
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.remark import Remark, undetermined_results
+from closeup_service.optics.arithmetic import R
 from closeup_service.set_ups.set_up import SetUp
 
 if TYPE_CHECKING:
@@ -72,7 +73,7 @@ def objective_alone(document: requests.SetUpRequest) -> bool:
     return powered[-1]["element"] == "objective" and "tube_lens_focal_length_mm" in powered[-1]
 
 
-def open_members(document: requests.SetUpRequest, set_up: SetUp) -> dict[str, tuple[str, ...]]:
+def open_members(document: requests.SetUpRequest, set_up: SetUp[R]) -> dict[str, tuple[str, ...]]:
     """What the document leaves open beside the train itself."""
     needs: dict[str, tuple[str, ...]] = {}
     if "subject_depth_mm" not in document:

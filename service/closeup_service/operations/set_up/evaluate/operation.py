@@ -107,7 +107,7 @@ def members(document: requests.SetUpRequest, set_up: SetUp) -> answers.SetUpAnsw
         "effective_f_number": set_up.effective_f_number,
         "numerical_aperture": set_up.numerical_aperture,
         "light_loss_stops": None if set_up.light_loss_stops is None else stops(set_up.light_loss_stops),
-        "aperture_stop": set_up.aperture_stop,
+        "aperture_stop": None if set_up.aperture_stop is None else int(set_up.aperture_stop),
         "depth_of_field": depth_members(set_up.depth, set_up.criterion.model),
         "diffraction": diffraction_of(set_up),
         "optimum_effective_f_number": set_up.optimum_effective_f_number,
@@ -141,7 +141,7 @@ def rail_figures(depth: Depth | None, whole: float | None) -> tuple[int | None, 
     """Frames and step of a stack on a rail over the subject's depth; all of it is under /v1/focus-stack."""
     if depth is None or whole is None or math.isnan(depth.total):
         return None, None
-    return usual_frames(depth.total, whole, POINT), finite(usual_step(depth.total, whole, POINT))
+    return int(usual_frames(depth.total, whole, POINT)), finite(usual_step(depth.total, whole, POINT))
 
 
 def stack_assumption(document: requests.SetUpRequest) -> dict[str, float]:

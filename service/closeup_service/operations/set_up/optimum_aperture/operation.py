@@ -95,8 +95,8 @@ def curve(
     effective = np.array([mark.exact for mark in marks]) * effective_per_mark(asked, m)
     inverse = inverse_pupil_distance(asked, asked.get("focal_length_mm"), m)
     defocus = end_defocus(asked["subject_depth_mm"], m, inverse)
-    middle = criterion.contrast_at(detail, 0.0, effective)
-    ends, resolved = criterion.contrast_at_ends(detail, defocus, effective)
+    middle = np.asarray(criterion.contrast_at(detail, 0.0, effective))
+    ends, resolved = map(np.asarray, criterion.contrast_at_ends(detail, defocus, effective))
     return [
         {
             "nominal_f_number": mark.nominal,

@@ -11,7 +11,7 @@ from msgspec import Struct
 from closeup_service.operations.one_lens import stops_in
 from closeup_service.operations.set_up.depth_of_field.depth import extent
 from closeup_service.operations.set_up.diffraction.members import Diffraction
-from closeup_service.optics.arithmetic import Columns, Real
+from closeup_service.optics.arithmetic import Columns, Condition, Real, Words
 from closeup_service.optics.diffraction import end_defocus
 from closeup_service.optics.motion import movement_drawing
 from closeup_service.optics.stack import usual_frames, usual_step
@@ -27,7 +27,7 @@ DIFFRACTION = "diffraction."
 AnyColumn = npt.NDArray[Any]
 Document = Mapping[str, Any]
 """A set-up whose members are numbers, or columns."""
-Result: TypeAlias = Real | AnyColumn | None
+Result: TypeAlias = Real | Words | AnyColumn | None
 """A column of numbers or words, or one value for all rows; None where it is not determined."""
 
 
@@ -38,7 +38,7 @@ class Evaluated(Struct, frozen=True, dict=True):
     """
 
     document: Document
-    set_up: SetUp
+    set_up: SetUp[Real]
     rows: int
     arithmetic: Columns
 
@@ -67,7 +67,8 @@ class Evaluated(Struct, frozen=True, dict=True):
             return RESULTS[name](self)
         if name.startswith(DIFFRACTION):
             return None if self.diffraction is None else getattr(self.diffraction, name.removeprefix(DIFFRACTION))
-        return getattr(self.set_up, name)
+        result: Result = getattr(self.set_up, name)
+        return result
 
     @cached_property
     def depth_total(self) -> Real:
@@ -80,7 +81,7 @@ class Evaluated(Struct, frozen=True, dict=True):
         return or_nan(self.set_up.effective_f_number)
 
     @cached_property
-    def detail_contrast(self) -> tuple[Real, Real, Real] | None:
+    def detail_contrast(self) -> tuple[Real, Real, Condition] | None:
         """Contrast of the detail in focus and at the ends of the subject's depth, and whether it is still there at those."""
         criterion, m = self.set_up.criterion, self.set_up.magnification
         detail = criterion.frequency(m)
@@ -96,7 +97,7 @@ class Evaluated(Struct, frozen=True, dict=True):
         return self.document.get("subject_depth_mm")
 
     @property
-    def diffraction(self) -> Diffraction | None:
+    def diffraction(self) -> Diffraction[Real] | None:
         """What diffraction leaves; None where the aperture is not determined."""
         if self.set_up.effective_f_number is None:
             return None

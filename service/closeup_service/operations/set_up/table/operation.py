@@ -34,6 +34,7 @@ from closeup_service.operations.set_up.table.rows import (
     put_together,
 )
 from closeup_service.operations.set_up.table.schemas import MOST_ROWS, TableAnswer, TableRequest
+from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.errors import OpticsError, Overflow
 from closeup_service.set_ups.set_up import SetUp
 
@@ -213,7 +214,7 @@ def clearances(blocks: Sequence[tuple[Evaluated, list[AnyColumn]]]) -> AnyColumn
     return joined(found)
 
 
-def notes(document: Document, fields: Sequence[str], set_up: SetUp, clearance: AnyColumn) -> answers.Answer:
+def notes(document: Document, fields: Sequence[str], set_up: SetUp[Real], clearance: AnyColumn) -> answers.Answer:
     """What was assumed, and what is worth knowing of the table as a whole."""
     varying = [pointer for pointer, value in set_up.assumed.items() if isinstance(value, np.ndarray)]
     return {
@@ -225,7 +226,7 @@ def notes(document: Document, fields: Sequence[str], set_up: SetUp, clearance: A
     }
 
 
-def remarks_on(document: Document, fields: Sequence[str], set_up: SetUp, varying: Sequence[str]) -> list[Remark]:
+def remarks_on(document: Document, fields: Sequence[str], set_up: SetUp[Real], varying: Sequence[str]) -> list[Remark]:
     """What the asked fields wait for, and what is assumed row by row."""
     needs = {**set_up.needs, **open_members(cast("requests.SetUpRequest", document), set_up)}
     asked_for = {name: members for name, members in needs.items() if is_asked(name, fields)}

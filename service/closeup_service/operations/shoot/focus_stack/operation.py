@@ -49,7 +49,9 @@ def worked_out(asked: requests.FocusStackRequest) -> tuple[Stack, answers.FocusS
     f_number, m = asked["f_number"], asked["magnification"]
     effective = effective_f_number(asked, f_number, m)
     inverse = inverse_pupil_distance(asked, asked.get("focal_length_mm"), m)
-    depth = depth_limits(criterion.half_depth(effective, m, POINT), m, inverse, POINT)
+    half_depth = criterion.half_depth(effective, m, POINT)
+    assert half_depth is not None
+    depth = depth_limits(half_depth, m, inverse, POINT)
     stack, farthest = stack_of(asked, criterion, depth)
     clearance = None if "clearance_mm" not in asked else asked["clearance_mm"] - stack.advance
     perspective = perspective_change(asked, farthest)
