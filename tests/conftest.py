@@ -32,7 +32,7 @@ OUTSIDE_FIXTURES = {"program", "service_port"}
 SHORT = "not outside"
 LEFT_OUT = (
     "The short run left out the tests that start a server, a browser, the proxy or a checker{random}; "
-    'to run all: CLOSEUP_TESTS=full python -m pytest -m ""'
+    'to run all: TEST_CASES=full python -m pytest -m ""'
 )
 RANDOM_LEFT_OUT = ", and four fifths of the random cases"
 

@@ -1,8 +1,8 @@
-"""How many random cases are tried: some of them, or with CLOSEUP_TESTS=full all."""
+"""How many random cases are tried: some of them, or with TEST_CASES=full all."""
 
 import os
 
-FULL = os.environ.get("CLOSEUP_TESTS") == "full"
+FULL = os.environ.get("TEST_CASES") == "full"
 """Whether all random cases are tried, as .ci/run does."""
 
 SHARE, FEWEST = 5, 3
