@@ -46,7 +46,8 @@ def is_of(value: Any, hint: Any) -> bool:
         return value in get_args(hint)
     if hint is float:
         return isinstance(value, int | float) and not isinstance(value, bool | np.generic)
-    return hint is Any or isinstance(value, NoneType if hint is None else get_origin(hint) or hint)
+    origin = getattr(get_origin(hint), "__value__", get_origin(hint))  # numpy's newer array types are named aliases
+    return hint is Any or isinstance(value, NoneType if hint is None else get_origin(origin) or origin or hint)
 
 
 def faults_of_entries(value: Any, kind: Any, hint: Any, pointer: str) -> Iterator[str]:
