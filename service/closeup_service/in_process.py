@@ -10,7 +10,7 @@ from marshmallow import ValidationError
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.ask import body_of
 from closeup_service.operations.asking.media_types import PROBLEM_JSON
-from closeup_service.operations.asking.refusals import Refusal, refusal_of
+from closeup_service.operations.asking.refusals import ContentTooLarge, Refusal, refusal_of
 from closeup_service.operations.asking.typed_values import from_parts_of
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operation_at
@@ -47,6 +47,7 @@ class Service:
         """Answer the JSON text of a request, empty where there is nothing to ask, in a media type."""
 
         def members(operation: Operation) -> Mapping[str, object]:
+            refuse_large(len(body), operation.most_content_bytes)
             given = strict_json.an_object(strict_json.loads(body)) if body else {}
             if operation.request_schema is None and given:
                 raise ValidationError({name: [unknown_member(name, [])] for name in given})
@@ -61,6 +62,8 @@ class Service:
 
         def members(operation: Operation) -> Mapping[str, object]:
             assert operation.request_schema is not None
+            size = sum(len(value) for _, value in values) + sum(len(content) for _, content in files)
+            refuse_large(size, self._settings.limits.most_bytes)
             return from_parts_of(operation.request_schema, values, files, self._settings.limits)
 
         return self._reply(path, members, accept)
@@ -87,6 +90,12 @@ class Service:
         from closeup_service.schemas.kit import demo_kit  # noqa: PLC0415  # most operations need no kit
 
         return demo_kit()
+
+
+def refuse_large(size: int, most: int) -> None:
+    """Refuse a request that HTTP would refuse by its size, before it is read."""
+    if size > most:
+        raise ContentTooLarge
 
 
 def refused(refusal: Refusal) -> Reply:

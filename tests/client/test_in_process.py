@@ -123,3 +123,19 @@ def test_metadata_that_is_no_folder_is_read_by_the_library(metadata: Path, monke
     assert installed.read_own_version() is None
     assert installed.find_entry_point("closeup_client.in_process", "service") is None
     assert metadata.is_dir()
+
+
+def test_what_http_would_refuse_by_its_size_is_refused_here_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(*_: Any) -> None:
+        pytest.fail("it was read")
+
+    monkeypatch.setattr("closeup_service.operations.asking.strict_json.loads", refuse)
+    with Client.in_process() as studio, pytest.raises(ServiceRefused) as caught:
+        studio.drawing(camera={"sensor": "36x24"}, train=[], title="x" * 1_100_000)  # type: ignore[call-arg,unused-ignore]
+    assert caught.value.status == 413
+
+
+def test_photographs_larger_than_a_form_over_http_are_refused_here_too() -> None:
+    with Client.in_process() as studio, pytest.raises(ServiceRefused) as caught:
+        studio.scale_reading_photo(bytes(40_000_001), marks_pitch_mm=1)  # type: ignore[call-arg,unused-ignore]
+    assert caught.value.status == 413

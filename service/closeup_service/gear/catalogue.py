@@ -8,7 +8,6 @@ known or its source is named, but none was read. ``common-practice``: a fact of 
 import json
 import re
 from collections.abc import Callable, Iterable, Mapping
-from functools import lru_cache
 from importlib.resources import files
 from math import hypot
 from types import MappingProxyType
@@ -84,7 +83,6 @@ MEASURES = re.compile(r"([0-9]{1,4}(?:\.[0-9]{1,4})?)x([0-9]{1,4}(?:\.[0-9]{1,4}
 _SENSORS_BY_MEASURES = {(sensor.width_mm, sensor.height_mm): sensor.id for sensor in SENSORS.values()}
 
 
-@lru_cache(maxsize=1024)
 def sensor_id(written: str) -> str:
     """Id of the sensor of these measures, whatever zeros end them: 17.3x13 is 17.3x13.0; any other text as it is."""
     measures = MEASURES.fullmatch(written)

@@ -1,7 +1,6 @@
 """What the API calls by names, in words: members, pointers, choices; and how a line begins."""
 
 import re
-from functools import lru_cache
 
 from closeup_service.advice.figures import capitalize
 from closeup_service.optics.vocabulary import VOCABULARY
@@ -11,11 +10,8 @@ NAME = re.compile(r"(?<![\w/-])[a-z]+(?:_[a-z0-9]+)+(?![\w])")
 MICRONS = re.compile(r"(?<=\d )um\b")
 POINTER = re.compile(r"(?<![\w/.])/(?!v1\b)[a-z_]+(?:/(?:[a-z_]+|\d+))*")
 SENTENCE_END = re.compile(r"(?:^|[.!?] )$")
-MOST_KEPT = 2048
-"""Texts of each kind that are kept in words: most are the same on every page."""
 
 
-@lru_cache(maxsize=MOST_KEPT)
 def write_in_words(text: str) -> str:
     """Text with the names of members as people say them, and a capital where one begins a sentence."""
     with_signs = MICRONS.sub("µm", text)
@@ -28,7 +24,6 @@ def member_words(found: re.Match[str]) -> str:
     return capitalize(words) if SENTENCE_END.search(found.string[: found.start()]) else words
 
 
-@lru_cache(maxsize=MOST_KEPT)
 def pointer_words(pointer: str) -> str:
     """Words for what a JSON pointer leads to."""
     steps = pointer.strip("/").split("/")
@@ -42,13 +37,11 @@ def pointer_words(pointer: str) -> str:
     return words or pointer
 
 
-@lru_cache(maxsize=MOST_KEPT)
 def choice_words(value: str) -> str:
     """Words for one of several choices: a member, or a code."""
     return label(value) if value in VOCABULARY else value.replace("-", " ")
 
 
-@lru_cache(maxsize=MOST_KEPT)
 def as_id(name: str) -> str:
     """Id of the element for a field: of one that a pointer names, its steps in a row."""
     return name.removeprefix("/").replace("/", "-")

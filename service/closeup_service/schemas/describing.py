@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from functools import cache, lru_cache
+from functools import lru_cache
 from typing import TypedDict
 
 from marshmallow import fields, validate
@@ -12,6 +12,8 @@ from closeup_service.schemas.quick_acceptance import Held
 
 UNIT_AT_END = re.compile(r"_(lp_per_mm|mm|um|nm|dpt|stops|s)$")
 UNIT_OF_DESCRIPTION = re.compile(r"\s*\[[^][]*\]$")
+MOST_FIELDS = 4096
+"""What is said of so many fields is kept: all of ours, and nothing that anyone sent."""
 LABELS: Mapping[str, str] = {
     "unknown": "setting solved",
     "model": "model of the depth",
@@ -41,7 +43,6 @@ class Bounds(TypedDict, total=False):
     choices: list[str]
 
 
-@lru_cache(maxsize=4096)
 def label(name: str) -> str:
     """Words for people."""
     if name in VOCABULARY:
@@ -49,20 +50,20 @@ def label(name: str) -> str:
     return LABELS.get(name) or UNIT_AT_END.sub("", name).replace("_", " ").replace("f number", "f-number")
 
 
-@cache
+@lru_cache(maxsize=MOST_FIELDS)
 def unit(field: fields.Field[Held]) -> str:
     """Unit of a number; empty for ratios and for what is no number."""
     stated: str = field.metadata.get("x-unit", "")
     return "" if stated == "1" else stated
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=MOST_FIELDS)
 def without_unit(description: str) -> str:
     """Meaning, without the unit that the published description ends with."""
     return UNIT_OF_DESCRIPTION.sub("", description)
 
 
-@cache
+@lru_cache(maxsize=MOST_FIELDS)
 def bounds(field: fields.Field[Held]) -> Bounds:
     """Inclusive bounds of a number, or the choices of a text."""
     for rule in field.validators:

@@ -42,6 +42,10 @@ class NotMultipart(ValueError):
     """A body that is not the multipart form that it is declared as."""
 
 
+class ContentTooLarge(ValueError):
+    """More bytes than a request may have."""
+
+
 class Refusal(Struct, frozen=True):
     """One problem: its kind, what happened and what would mend it, and each fault by JSON pointer."""
 
@@ -91,6 +95,11 @@ def faults(messages: object, pointer: str = "") -> Iterator[Fault]:
         yield Fault(pointer, str(messages))
 
 
+def refuse_as_usual(slug: str) -> Refusal:
+    """Refuse with what is right for every problem of a kind."""
+    return Refusal(slug, PROBLEM_TYPES[slug].remedy)
+
+
 def not_valid(error: ValidationError) -> Refusal:
     """Every fault of every field, at once."""
     return invalid_fields(list(faults(error.messages)))
@@ -121,6 +130,7 @@ def photograph_refused(error: PhotographRefused) -> Refusal:
 
 _KINDS: Mapping[type[Exception], Callable[[Any], Refusal]] = {
     NotStrictJson: lambda error: Refusal("not-json", str(error)),
+    ContentTooLarge: lambda _: refuse_as_usual("content-too-large"),
     NotMultipart: lambda error: Refusal("not-multipart", str(error)),
     ValidationError: not_valid,
     KitRefuses: not_of_the_kit,
