@@ -162,11 +162,11 @@ def test_flashes_are_rounded_up_and_the_surplus_told(api: FlaskClient) -> None:
 
 
 def test_a_whole_number_of_flashes_is_not_rounded_up_by_rounding(api: FlaskClient) -> None:
-    """(8 x 0.7 / 8)^2 / (0.7 x 0.1) = 7, which binary numbers miss by a trace."""
-    asked = {"guide_number_m": 8, "flash_distance_mm": 700, "effective_f_number": 8, "transmission": 0.7}
-    answer = answered(api, PATH, asked | {"flash_power_fraction": 0.1})
-    assert answer["pops_exact"] > 7
-    assert answer["pops"] == 7
+    """(8 x 1.2 / 8)^2 / (0.6 x 0.3) = 8, which binary numbers miss by a trace."""
+    asked = {"guide_number_m": 8, "flash_distance_mm": 1200, "effective_f_number": 8, "transmission": 0.6}
+    answer = answered(api, PATH, asked | {"flash_power_fraction": 0.3})
+    assert answer["pops_exact"] > 8
+    assert answer["pops"] == 8
     assert answer["exposure_difference_stops"] == 0
 
 

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import assume, given, reject, settings
 from hypothesis import strategies as st
 
+from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.formulas import FIRST_ZERO
 from closeup_service.worked.formula import Calculated
 from closeup_service.worked.notation import evaluated, names_in, shown_symbol
@@ -28,7 +29,7 @@ def test_the_text_says_what_the_function_calculates(formula: Calculated, data: s
     assume(all(evaluated(tree, values) >= 0 for tree in formula.trees))
     try:
         result = formula.result(values)
-    except ZeroDivisionError:
+    except (ZeroDivisionError, OpticsError):
         reject()
     assume(isfinite(result) and result != 0)  # a second branch says that there is no limit, or nothing
     assert isclose(formula.value(values), result, rel_tol=1e-9, abs_tol=1e-12)
@@ -40,8 +41,18 @@ def test_people_read_it_so_too(formula: Calculated) -> None:
     shown = formula.shown.partition(" = ")[2]
     for spoken in (formula.inputs, formula.inputs[::-1]):
         places = {name: 0.1 + 0.07 * index for index, name in enumerate(spoken)} | CONSTANTS
+        if is_refused(formula, places):
+            continue
         by_symbol = {symbol: places[name] for symbol, name in zip(symbols(formula), formula.inputs, strict=True)}
         assert isclose(calculated(shown, by_symbol), formula.value(places), rel_tol=1e-9, abs_tol=1e-12)
+
+
+def is_refused(formula: Calculated, values: dict[str, float]) -> bool:
+    try:
+        formula.result(values)
+    except OpticsError:
+        return True
+    return False
 
 
 def symbols(formula: Calculated) -> list[str]:

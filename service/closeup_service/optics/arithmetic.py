@@ -60,6 +60,9 @@ class Arithmetic(Protocol[R]):
     def least(self, first: R, second: R, /) -> R:
         """Lesser of two values."""
 
+    def greatest(self, first: R, second: R, /) -> R:
+        """Greater of two values."""
+
     def whole_steps(self, value: R, /) -> R:
         """Fewest whole steps that reach so far, none for a negative value; `ALMOST` above a whole number is none more."""
 
@@ -89,6 +92,7 @@ class Point:
     sin = staticmethod(math.sin)
     sqrt = staticmethod(math.sqrt)
     least = staticmethod(min)
+    greatest = staticmethod(max)
 
     @staticmethod
     def whole_steps(value: float) -> float:
@@ -134,6 +138,7 @@ class Columns:
     sin = staticmethod(cast("Callable[[Real], Real]", np.sin))
     sqrt = staticmethod(cast("Callable[[Real], Real]", np.sqrt))
     least = staticmethod(cast("Callable[[Real, Real], Real]", np.minimum))
+    greatest = staticmethod(cast("Callable[[Real, Real], Real]", np.maximum))
     rounded = staticmethod(cast("Callable[[Real, int], Real]", np.round))
 
     @staticmethod

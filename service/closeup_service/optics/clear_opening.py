@@ -54,6 +54,21 @@ def clear_opening(field_diagonal: R, numerical_aperture: R, inverse_pupil_distan
     return Opening(axial, chief)
 
 
+def other_distance(working_distance: R, distance: R, arithmetic: Arithmetic[R]) -> R:
+    """Plane between lens and subject by its distance from the one, given that from the other [mm]; not beyond it.
+
+    Parameters
+    ----------
+    working_distance : float or array, front of the lens to the subject, mm
+    distance : float or array, of the plane from the front or from the subject, mm
+
+    Returns
+    -------
+    float or array, mm
+    """
+    return arithmetic.greatest(working_distance - distance, 0.0)
+
+
 def pupil_diameter(numerical_aperture: R, inverse_pupil_distance: R) -> R:
     """Diameter of the entrance pupil [mm].
 
@@ -81,7 +96,7 @@ def lit_field_share(opening: Opening[R], diameter: R, arithmetic: Arithmetic[R])
     spread = opening.chief > 0
     share = (diameter - opening.axial) / arithmetic.where(spread, opening.chief, 1.0)
     share = arithmetic.where(spread, share, arithmetic.where(diameter >= opening.axial, 1.0, 0.0))
-    return arithmetic.where(share > 1, 1.0, arithmetic.where(share > 0, share, 0.0))
+    return arithmetic.least(1.0, arithmetic.greatest(0.0, share))
 
 
 def axial_loss_stops(opening: Opening[R], diameter: R, arithmetic: Arithmetic[R]) -> R:

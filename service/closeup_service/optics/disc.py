@@ -9,6 +9,11 @@ from __future__ import annotations
 from closeup_service.optics.arithmetic import Arithmetic, R
 
 
+def radius_of(diameter: R) -> R:
+    """Radius of a disc, in the unit of its diameter."""
+    return diameter / 2
+
+
 def fall_off(distance: R, radius: R) -> R:
     """D^2 + r^2 [mm^2], by which the light is divided.
 

@@ -7,9 +7,8 @@ mm^2 of the sensor changes, by 1/k^2. Follows from the formulas of depth, wave a
 distant subjects, L. Stroebel, *View Camera Technique* (1976), p. 139 (as quoted in an excerpt of a page).
 """
 
-from math import hypot
-
-from closeup_service.optics.arithmetic import R
+from closeup_service.optics.arithmetic import Arithmetic, R
+from closeup_service.optics.formulas import diagonal
 
 FRAMING_BY = ("width", "height", "diagonal")
 """What of the frame shows as much of the subject on both sensors; the first is assumed."""
@@ -25,7 +24,22 @@ def format_ratio(size: Size, other: Size, framing_by: str) -> float:
 
 def measure(size: Size, framing_by: str) -> float:
     """Width, height or diagonal [mm]."""
-    return hypot(*size) if framing_by == "diagonal" else size[FRAMING_BY.index(framing_by)]
+    return diagonal(*size) if framing_by == "diagonal" else size[FRAMING_BY.index(framing_by)]
+
+
+def on_other_sensor(ratio: R, value: R) -> R:
+    """Magnification, blur or effective f-number for the same picture on the other sensor: each is in proportion to its size.
+
+    Parameters
+    ----------
+    ratio : float or array, k, of the two formats
+    value : float or array, on this sensor
+
+    Returns
+    -------
+    float or array, in the unit of the value
+    """
+    return ratio * value
 
 
 def exposure_factor(ratio: R) -> R:
@@ -40,6 +54,20 @@ def exposure_factor(ratio: R) -> R:
     float or array, factor
     """
     return ratio * ratio
+
+
+def exposure_stops(ratio: R, arithmetic: Arithmetic[R]) -> R:
+    """Factor on exposure time or ISO speed, in stops = 2 log2 k.
+
+    Parameters
+    ----------
+    ratio : float or array, k, of the two formats
+
+    Returns
+    -------
+    float or array, stops
+    """
+    return 2 * arithmetic.log2(ratio)
 
 
 def same_perspective_focal_length(inverse_pupil_distance: R, other_magnification: R, pupil_magnification: R) -> R:

@@ -143,19 +143,20 @@ def exposure_ratio(light: R, gain_: R, effective: R) -> R:
     return light * gain_ / (effective * effective)
 
 
-def required_gain(light: R, effective: R) -> R:
-    """Gain that is right at an effective f-number = N_eff^2 / light.
+def required_factor(light: R, effective: R, other_gain: R) -> R:
+    """Power or flashes that are right at an effective f-number = N_eff^2 / (light x all other gain).
 
     Parameters
     ----------
     light : float or array, square of the f-number at ISO 100
     effective : float or array, effective f-number
+    other_gain : float or array, gain with a power, or a number of flashes, of 1
 
     Returns
     -------
-    float or array, factor
+    float or array, share of the full power, or flashes
     """
-    return effective * effective / light
+    return effective * effective / (light * other_gain)
 
 
 def distance(guide_number: R, gain_: R, effective: R, source_radius: R, arithmetic: Arithmetic[R]) -> R:
@@ -209,6 +210,34 @@ def inverse_square_error(heads: Sequence[Head[R]], source_radius: R) -> R:
         ratio = source_radius / head.distance
         off = off + light_of(head, source_radius) * ratio * ratio
     return off / light_of_all(heads, source_radius)
+
+
+def stops_below_full(power_fraction: R, arithmetic: Arithmetic[R]) -> R:
+    """Power in stops below full.
+
+    Parameters
+    ----------
+    power_fraction : float or array, share of the full energy
+
+    Returns
+    -------
+    float or array, stops
+    """
+    return -arithmetic.log2(power_fraction)
+
+
+def excess_stops(share: R, arithmetic: Arithmetic[R]) -> R:
+    """Light that exceeds by such a share, in stops.
+
+    Parameters
+    ----------
+    share : float or array, of the light
+
+    Returns
+    -------
+    float or array, stops
+    """
+    return arithmetic.log2(1 + share)
 
 
 def distance_for_light(distance_: R, source_radius: R, ratio: R, arithmetic: Arithmetic[R]) -> R:

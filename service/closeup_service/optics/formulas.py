@@ -27,9 +27,20 @@ def magnification_by_framing(sensor_size: R, subject_size: R) -> R:
     return sensor_size / subject_size
 
 
+def diagonal(width: R, height: R) -> R:
+    """Diagonal of a rectangle, in the unit of its sides."""
+    found: R = (width * width + height * height) ** 0.5
+    return found
+
+
 def subject_size(sensor_size: R, magnification: R) -> R:
     """Size on the subject of a size on the sensor, in the unit of that."""
     return sensor_size / magnification
+
+
+def subject_diagonal(sensor_width: R, sensor_height: R, magnification: R) -> R:
+    """Diagonal of what the frame shows of the subject, in the unit of the sensor's sides."""
+    return subject_size(diagonal(sensor_width, sensor_height), magnification)
 
 
 def subject_frequency(sensor_frequency: R, magnification: R) -> R:
@@ -47,16 +58,30 @@ def image_extension(focal_length: R, magnification: R) -> R:
     return focal_length * magnification
 
 
+def extension_for_magnification(focal_length: R, magnification: R, focusing_extension: R, register_difference: R) -> R:
+    """Extension [mm] that gives a magnification, camera register less lens register being `register_difference`."""
+    return image_extension(focal_length, magnification) - focusing_extension - register_difference
+
+
+def extension_reversed(focal_length: R, magnification: R, camera_register: R, front_principal_plane: R) -> R:
+    """Extension [mm] that gives a magnification with a reversed lens, its plane so far behind its rim."""
+    return image_extension(focal_length, magnification) + focal_length - camera_register - front_principal_plane
+
+
 def magnification_by_extension(focal_length: R, extension: R) -> R:
     """Magnification = d / f, with d the whole extension beyond infinity focus [mm]."""
     return extension / focal_length
 
 
+def sensor_to_plane(camera_register: R, extension: R, front_principal_plane: R) -> R:
+    """Sensor to the plane of a reversed lens that is its front principal plane when mounted normally [mm]."""
+    return camera_register + extension + front_principal_plane
+
+
 def magnification_reversed(focal_length: R, sensor_to_plane: R) -> R:
     """Magnification of a reversed lens = q / f - 1.
 
-    q [mm] runs from the sensor to the plane that is the front principal plane of the lens when mounted normally:
-    camera register + extension + depth of that plane behind the rim. Not positive: no real subject plane.
+    q [mm] is `sensor_to_plane`. Not positive: no real subject plane.
     """
     return sensor_to_plane / focal_length - 1
 
@@ -64,6 +89,16 @@ def magnification_reversed(focal_length: R, sensor_to_plane: R) -> R:
 def magnification_by_subject_distance(focal_length: R, subject_distance: R) -> R:
     """Magnification = f / (s - f), with s [mm] from the subject to the first principal plane."""
     return focal_length / (subject_distance - focal_length)
+
+
+def subject_distance_by_front(working_distance: R, front_principal_plane: R) -> R:
+    """Subject to first principal plane [mm], that plane so far behind the front rim."""
+    return working_distance + front_principal_plane
+
+
+def subject_distance_reversed(working_distance: R, lens_register: R, focusing_extension: R, focal_length: R) -> R:
+    """Subject to first principal plane [mm] of a reversed lens, by the distance from its flange."""
+    return working_distance - lens_register + focusing_extension + focal_length
 
 
 def subject_distance(focal_length: R, magnification: R) -> R:
@@ -74,6 +109,11 @@ def subject_distance(focal_length: R, magnification: R) -> R:
 def subject_to_sensor(focal_length: R, magnification: R, separation: R) -> R:
     """Subject to sensor [mm] = f (2 + m + 1/m) + h, with h the signed principal-plane separation."""
     return focal_length * (2 + magnification + 1 / magnification) + separation
+
+
+def working_distance(subject_distance_: R, front_to_plane: R) -> R:
+    """Front to the subject [mm], the first principal plane so far behind that front."""
+    return subject_distance_ - front_to_plane
 
 
 def working_distance_reversed(focal_length: R, magnification: R, lens_register: R, focusing_extension: R = 0.0) -> R:

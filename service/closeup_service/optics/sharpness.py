@@ -17,6 +17,7 @@ from closeup_service.optics.depth import (
 )
 from closeup_service.optics.diffraction import nyquist_frequency
 from closeup_service.optics.errors import ContrastUnattainable
+from closeup_service.optics.formulas import diagonal
 from closeup_service.optics.wave import Light, contrast_defocus, image_contrast, pixel_mtf
 
 MODELS = ("combined", "geometric", "wave", "contrast")
@@ -152,8 +153,7 @@ def blur_of_sensor(width: R, height: R) -> R:
     -------
     float or array, mm
     """
-    diagonal: R = (width * width + height * height) ** 0.5
-    return diagonal * BLUR_PER_DIAGONAL
+    return diagonal(width, height) * BLUR_PER_DIAGONAL
 
 
 def noticed_blur(viewing_distance: R, acuity_arcmin: R, sensor_width: R, print_width: R) -> R:

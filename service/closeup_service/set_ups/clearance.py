@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.optics.errors import SubjectInsideLens
 from closeup_service.optics.parts import Part
@@ -30,7 +31,7 @@ def working_distance_of(traced: Trace[R], front: Members, arithmetic: Arithmetic
     """
     if traced.front_to_plane is None:
         return None
-    distance = traced.subject_distance - traced.front_to_plane
+    distance = formulas.working_distance(traced.subject_distance, traced.front_to_plane)
     advice = ROOM.get(front["element"], "Use less magnification.")
     arithmetic.refuse(
         distance <= 0,

@@ -3,7 +3,14 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.optics.equivalence import exposure_factor, format_ratio, same_perspective_focal_length
+from closeup_service.optics import formulas
+from closeup_service.optics.equivalence import (
+    exposure_factor,
+    exposure_stops,
+    format_ratio,
+    on_other_sensor,
+    same_perspective_focal_length,
+)
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula
 from closeup_service.worked.lens import NUMERICAL_APERTURE, board_of, effective_steps, mark_of
@@ -23,31 +30,50 @@ def ratio_by_height(here: float, there: float) -> float:
     return format_ratio((1.0, here), (1.0, there), "height")
 
 
+def ratio_by_diagonal(width: float, height: float, other_width: float, other_height: float) -> float:
+    """Other sensor over this one, by their diagonals."""
+    return format_ratio((width, height), (other_width, other_height), "diagonal")
+
+
 RATIO_BY_WIDTH = Calculated("k_s", ratio_by_width, "w_s w_x", "Other sensor over this one, framed by width", DEFINITION)
 RATIO_BY_HEIGHT = Calculated(
     "k_s", ratio_by_height, "h_s h_x", "Other sensor over this one, framed by height", DEFINITION
 )
-RATIO_BY_DIAGONAL = Formula(
-    "k_s = sqrt(w_x ** 2 + h_x ** 2) / sqrt(w_s ** 2 + h_s ** 2)",
+RATIO_BY_DIAGONAL = Calculated(
+    "k_s",
+    ratio_by_diagonal,
+    "w_s h_s w_x h_x",
     "Other sensor over this one, framed by the diagonal",
     DEFINITION,
 )
 RATIOS = {"width": RATIO_BY_WIDTH, "height": RATIO_BY_HEIGHT, "diagonal": RATIO_BY_DIAGONAL}
-OTHER_MAGNIFICATION = Formula("m_x = k_s * m", "Magnification for the same framing", DEFINITION)
-OTHER_BLUR = Formula("c_x = k_s * c", "Blur that looks the same in the finished picture", ALGEBRA)
-OTHER_EFFECTIVE = Formula(
-    "N_ex = k_s * N_eff",
+OTHER_MAGNIFICATION = Calculated("m_x", on_other_sensor, "k_s m", "Magnification for the same framing", DEFINITION)
+OTHER_BLUR = Calculated("c_x", on_other_sensor, "k_s c", "Blur that looks the same in the finished picture", ALGEBRA)
+OTHER_EFFECTIVE = Calculated(
+    "N_ex",
+    on_other_sensor,
+    "k_s N_eff",
     "Effective f-number for the same depth 2 c N_eff / m², and the same numerical aperture",
     ALGEBRA,
 )
 OTHER_MARK = Calculated("N_x", mark_of, "N_ex m_x p_x", "Mark on the other camera, lens mounted normally", KINGSLAKE)
 OTHER_MARK_REVERSED = Formula("N_x = N_ex / (m_x + 1 / p_x)", "Mark on the other camera, lens reversed", TURNED)
-OTHER_EXTENSION = Formula(
-    "e_x = f_x * m_x - e_fx - (R_cx - R_lx)", "Extension on the other camera, of another register", HECHT
+OTHER_EXTENSION = Calculated(
+    "e_x",
+    formulas.extension_for_magnification,
+    "f_x m_x e_fx R_cx-R_lx",
+    "Extension on the other camera, of another register",
+    HECHT,
 )
-OTHER_EXTENSION_OWN = Formula("e_x = f_x * m_x - e_fx", "Extension on the other camera, on the lens's own mount", HECHT)
-OTHER_EXTENSION_REVERSED = Formula(
-    "e_x = f_x * m_x + f_x - R_cx - a_x", "Extension on the other camera, lens reversed", HECHT
+OTHER_EXTENSION_OWN = Calculated(
+    "e_x",
+    formulas.extension_for_magnification,
+    "f_x m_x e_fx 0",
+    "Extension on the other camera, on the lens's own mount",
+    HECHT,
+)
+OTHER_EXTENSION_REVERSED = Calculated(
+    "e_x", formulas.extension_reversed, "f_x m_x R_cx a_x", "Extension on the other camera, lens reversed", HECHT
 )
 SAME_PERSPECTIVE = Calculated(
     "f_p",
@@ -64,7 +90,7 @@ SAME_PERSPECTIVE_REVERSED = Calculated(
     HECHT,
 )
 OTHER_EXPOSURE_FACTOR = Calculated("k_x", exposure_factor, "k_s", "Factor on exposure time or ISO speed", RAY)
-OTHER_EXPOSURE_STOPS = Formula("n_sx = 2 * log2(k_s)", "The same in stops", RAY)
+OTHER_EXPOSURE_STOPS = Calculated("n_sx", exposure_stops, "k_s", "The same in stops", RAY)
 
 
 def format_equivalence_steps(asked: Members, answer: Members) -> list[Step]:

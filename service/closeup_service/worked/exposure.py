@@ -5,8 +5,9 @@ from typing import Any
 
 from msgspec import Struct
 
-from closeup_service.optics import formulas
-from closeup_service.optics.exposure import CONTINUOUS, Frame, finder_loss
+from closeup_service.optics import exposure, formulas
+from closeup_service.optics.arithmetic import Arithmetic, R
+from closeup_service.optics.exposure import CONTINUOUS, Frame, finder_loss, gain_stops
 from closeup_service.optics.flash_power import DIAL, STOPS_BELOW_FULL, Scale
 from closeup_service.set_ups.lens_light import LensLight, OneLens, WholeSetUp
 from closeup_service.worked.board import Board, Step
@@ -15,6 +16,14 @@ from closeup_service.worked.lens import mark_of
 from closeup_service.worked.sources import ALGEBRA, APEX, KINGSLAKE, RAY, TURNED, WALSH
 
 Members = Mapping[str, Any]
+
+
+def stops_under_flash(
+    effective: R, transmission: R, time: R, iso: R, exposure_value: R, missing: R, arithmetic: Arithmetic[R]
+) -> R:
+    """Ambient light under the flash [stops], whose range may miss some light."""
+    return exposure.setting_exposure_value(effective, transmission, time, iso, arithmetic) - exposure_value - missing
+
 
 KNOWN = Calculated(
     "N_1",
@@ -32,39 +41,43 @@ PLANNED = Calculated(
     KINGSLAKE,
 )
 PLANNED_REVERSED = Formula("N_2 = N * (m + 1 / p)", "Effective f-number of the planned frame, lens reversed", TURNED)
-FILTERS_KNOWN = Formula("tau_1 = 2 ** (-F_1)", "Transmission of the known frame's filters", APEX)
-FILTERS_PLANNED = Formula("tau_2 = 2 ** (-F_2)", "Transmission of the planned frame's filters", APEX)
-APERTURE = Formula("G_a = 2 * log2(N_1 / N_2)", "What the aperture gives more, in stops", APEX)
-TRANSMISSION = Formula("G_T = log2(tau_2 / tau_1)", "What the filters give more, in stops", APEX)
-TRANSMISSION_OF_FLASH = Formula(
-    "G_T = log2(tau_2 * tau_f2 / (tau_1 * tau_f1))", "What the filters and diffusers give more, in stops", APEX
+FILTERS_KNOWN = Calculated(
+    "tau_1", exposure.filter_transmission, "F_1", "Transmission of the known frame's filters", APEX
 )
-ISO = Formula("G_S = log2(S_2 / S_1)", "What the ISO speed gives more, in stops", APEX)
-TIME = Formula("G_t = log2(t_2 / t_1)", "What the exposure time gives more, in stops", APEX)
+FILTERS_PLANNED = Calculated(
+    "tau_2", exposure.filter_transmission, "F_2", "Transmission of the planned frame's filters", APEX
+)
+APERTURE = Calculated("G_a", formulas.light_loss_stops, "N_1 N_2", "What the aperture gives more, in stops", APEX)
+TRANSMISSION = Calculated("G_T", gain_stops, "tau_2 tau_1", "What the filters give more, in stops", APEX)
+TRANSMISSION_OF_FLASH = Calculated(
+    "G_T", gain_stops, "tau_2*tau_f2 tau_1*tau_f1", "What the filters and diffusers give more, in stops", APEX
+)
+ISO = Calculated("G_S", gain_stops, "S_2 S_1", "What the ISO speed gives more, in stops", APEX)
+TIME = Calculated("G_t", gain_stops, "t_2 t_1", "What the exposure time gives more, in stops", APEX)
 POWER = Formula("G_E = log2(E_2 / E_1)", "What the flash's power gives more, in stops", RAY)
 POWER_OF_DIAL = Formula("G_E = (E_2 - E_1) * k_E", "What the flash's power gives more, by its dial", ALGEBRA)
 POWER_BELOW = Formula("G_E = E_1 - E_2", "What the flash's power gives more, in stops below full", ALGEBRA)
-DISTANCE = Formula("G_D = log2((D_1 ** 2 + r_1 ** 2) / (D_2 ** 2 + r_2 ** 2))", "What the distance gives more", WALSH)
-POPS = Formula("G_n = log2(n_2 / n_1)", "What the number of flashes gives more, in stops", RAY)
+DISTANCE = Calculated("G_D", exposure.distance_gain_stops, "D_1 r_1 D_2 r_2", "What the distance gives more", WALSH)
+POPS = Calculated("G_n", gain_stops, "n_2 n_1", "What the number of flashes gives more, in stops", RAY)
 ALL = Formula("G = G_a + G_T + G_S + G_t", "What all changes but the open one give; it counts 0 here", APEX)
 ALL_OF_FLASH = Formula(
     "G = G_a + G_T + G_S + G_E + G_D + G_n", "What all changes but the open one give; it counts 0 here", APEX
 )
-OPEN_TIME = Formula("t_2 = t_1 * 2 ** (-G)", "New exposure time", APEX)
-OPEN_ISO = Formula("S_2 = S_1 * 2 ** (-G)", "New ISO speed", APEX)
+OPEN_TIME = Calculated("t_2", exposure.setting_for, "t_1 G", "New exposure time", APEX)
+OPEN_ISO = Calculated("S_2", exposure.setting_for, "S_1 G", "New ISO speed", APEX)
 OPEN_POWER = Formula("E_2 = E_1 * 2 ** (-G)", "New power of the flash", RAY)
 OPEN_DIAL = Formula("E_2 = E_1 - G / k_E", "New setting of the flash's dial", ALGEBRA)
 OPEN_BELOW = Formula("E_2 = E_1 + G", "New power in stops below full", ALGEBRA)
-OPEN_DISTANCE = Formula("D_2 = sqrt((D_1 ** 2 + r_1 ** 2) * 2 ** G - r_2 ** 2)", "New distance of the flash", WALSH)
-OPEN_APERTURE = Formula("N_2 = N_1 * 2 ** (G / 2)", "New effective f-number", APEX)
+OPEN_DISTANCE = Calculated("D_2", exposure.distance_for, "D_1 r_1 G r_2", "New distance of the flash", WALSH)
+OPEN_APERTURE = Calculated("N_2", exposure.f_number_for, "N_1 G", "New effective f-number", APEX)
 MARK = Calculated("N", mark_of, "N_2 m p", "New mark, lens mounted normally", KINGSLAKE)
 MARK_REVERSED = Formula("N = N_2 / (m + 1 / p)", "New mark, lens reversed", TURNED)
-MARK_OF_SET_UP = Formula("N = N_m * N_2 / N_n", "New mark in a set-up: both are in proportion", ALGEBRA)
+MARK_OF_SET_UP = Calculated(
+    "N", formulas.mark_in_proportion, "N_2 N_m N_n", "New mark in a set-up: both are in proportion", ALGEBRA
+)
 LOSS = Calculated("n_s2", formulas.light_loss_stops, "N_2 N", "Light lost against the mark in the planned frame", RAY)
-UNDER_FLASH = Formula(
-    "n_u = log2(N_2 ** 2 / (tau_2 * t_2)) - log2(S_2 / 100) - E_v - n_m",
-    "Ambient light under the flash, in stops",
-    APEX,
+UNDER_FLASH = Calculated(
+    "n_u", stops_under_flash, "N_2 tau_2 t_2 S_2 E_v n_m", "Ambient light under the flash, in stops", APEX
 )
 UNDER_FLASH_BY_TEST = Found(
     "n_u",
@@ -72,10 +85,10 @@ UNDER_FLASH_BY_TEST = Found(
     "The same by a test frame",
     APEX,
 )
-AMBIENT_SHARE = Formula("F_a = 1 / (1 + 2 ** n_u)", "Share of ambient light", ALGEBRA)
+AMBIENT_SHARE = Calculated("F_a", exposure.ambient_share, "n_u", "Share of ambient light", ALGEBRA)
 TAKING = Calculated("n_vt", finder_loss, "N_2 N_w tau_2", "Finder's light lost at the taking aperture", RAY)
 FOCUSING = Calculated("n_vs", finder_loss, "N_v N_w tau_2", "Finder's light lost while focusing", RAY)
-MODELLING = Formula("k_v = 2 ** n_vs", "Factor on the modelling light", ALGEBRA)
+MODELLING = Calculated("k_v", exposure.factor_of, "n_vs", "Factor on the modelling light", ALGEBRA)
 
 FLASH_TERMS = (
     ("G_a", APERTURE, "aperture_stops"),

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from closeup_service.optics import flash
+from closeup_service.optics import disc, flash
 from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula
@@ -28,11 +28,31 @@ def difference_stops(light: R, gain: R, effective: R, arithmetic: Arithmetic[R])
     return arithmetic.log2(flash.exposure_ratio(light, gain, effective))
 
 
-RADIUS = Formula("r_l = d_l / 2", "Radius of the luminous disc", ALGEBRA)
+def guide_number_of_one_more(before: R, guide_number: R, arithmetic: Arithmetic[R]) -> R:
+    """Guide number of the heads before and one more [m]."""
+    return flash.guide_number_of_all((before, guide_number), arithmetic)
+
+
+def power(light: R, effective: R, iso: R, pops: R, transmission: R) -> R:
+    """Share of the full power that is right."""
+    return flash.required_factor(light, effective, flash.gain(iso, 1.0, pops, transmission))
+
+
+def pops(light: R, effective: R, iso: R, power_fraction: R, transmission: R) -> R:
+    """Flashes that are right."""
+    return flash.required_factor(light, effective, flash.gain(iso, power_fraction, 1.0, transmission))
+
+
+def attainable_gain(iso: R, power_fraction: R, pops: R, transmission: R, arithmetic: Arithmetic[R]) -> R:
+    """Light over one full flash at ISO 100, with no more than full power."""
+    return flash.gain(iso, arithmetic.least(power_fraction, 1.0), pops, transmission)
+
+
+RADIUS = Calculated("r_l", disc.radius_of, "d_l", "Radius of the luminous disc", ALGEBRA)
 EQUAL_HEADS = Formula("GN_all = GN * sqrt(n_h)", "Guide number of several equal heads", GUIDE_NUMBERS)
 ONE_HEAD = Formula("GN_all = GN", "Guide number of one head", GUIDE_NUMBERS)
-ONE_MORE_HEAD = Formula(
-    "GN_all = sqrt(GN_b ** 2 + GN ** 2)", "Guide number of the heads before and one more", GUIDE_NUMBERS
+ONE_MORE_HEAD = Calculated(
+    "GN_all", guide_number_of_one_more, "GN_b GN", "Guide number of the heads before and one more", GUIDE_NUMBERS
 )
 LIGHT = Calculated("Q_l", light_of_head, "GN_all D r_l", "Light of all heads at one distance", WALSH)
 LIGHT_OF_POINT = Formula(
@@ -49,19 +69,23 @@ DISTANCE = Calculated("D", flash.distance, "GN_all k_g N_eff r_l", "Distance tha
 DISTANCE_OF_POINT = Formula(
     "D = 1000 * GN_all / N_eff * sqrt(k_g)", "Distance that is right, the flash small against it", GUIDE_NUMBERS
 )
-POWER = Formula("E = N_eff ** 2 / (Q_l * S / 100 * n_p * tau)", "Share of the full power that is right", GUIDE_NUMBERS)
-POPS = Formula("n_px = N_eff ** 2 / (Q_l * S / 100 * E * tau)", "Flashes with the shutter open", GUIDE_NUMBERS)
+POWER = Calculated("E", power, "Q_l N_eff S n_p tau", "Share of the full power that is right", GUIDE_NUMBERS)
+POPS = Calculated("n_px", pops, "Q_l N_eff S E tau", "Flashes with the shutter open", GUIDE_NUMBERS)
 WHOLE_POPS = Formula("n_pw = roundup(n_px)", "Whole flashes", GUIDE_NUMBERS)
-POWER_STOPS = Formula("E_s = -log2(E)", "Power in stops below full", GUIDE_NUMBERS)
-WHOLE_GAIN = Formula(
-    "k_w = S / 100 * min(E, 1) * n_pw * tau", "Light with whole flashes and no more than full power", GUIDE_NUMBERS
+POWER_STOPS = Calculated("E_s", flash.stops_below_full, "E", "Power in stops below full", GUIDE_NUMBERS)
+WHOLE_GAIN = Calculated(
+    "k_w",
+    attainable_gain,
+    "S E n_pw tau",
+    "Light with whole flashes and no more than full power",
+    GUIDE_NUMBERS,
 )
 DIFFERENCE = Calculated(
     "n_d", difference_stops, "Q_l k_w N_eff", "Light against the right amount, in stops", GUIDE_NUMBERS
 )
 AT_ISO = Calculated("GN_S", flash.guide_number_at, "GN_all S", "Guide number at the ISO speed set", GUIDE_NUMBERS)
 INVERSE_SQUARE = Formula("k_i = (r_l / D) ** 2", "What the inverse square overstates of a luminous disc", WALSH)
-INVERSE_SQUARE_STOPS = Formula("n_i = log2(1 + k_i)", "The same in stops", WALSH)
+INVERSE_SQUARE_STOPS = Calculated("n_i", flash.excess_stops, "k_i", "The same in stops", WALSH)
 
 
 def flash_steps(asked: Members, answer: Members) -> list[Step]:

@@ -37,25 +37,51 @@ OWN_EXTENSION = Calculated(
 BY_EXTENSION = Calculated(
     "m", formulas.magnification_by_extension, "f d", "Magnification by extension, lens mounted normally", HECHT
 )
-TO_SENSOR = Formula("Q = R_c + e + a", "Sensor to the principal plane of a reversed lens", HECHT)
+TO_SENSOR = Calculated(
+    "Q", formulas.sensor_to_plane, "R_c e a", "Sensor to the principal plane of a reversed lens", HECHT
+)
 BY_EXTENSION_REVERSED = Calculated(
     "m", formulas.magnification_reversed, "f Q", "Magnification by extension, lens reversed", HECHT
 )
-TO_PLANE = Formula("s = WD + a", "Subject distance from the working distance, lens mounted normally", HECHT)
-TO_PLANE_REVERSED = Formula(
-    "s = WD - R_l + e_f + f", "Subject distance from the working distance, lens reversed", HECHT
+TO_PLANE = Calculated(
+    "s",
+    formulas.subject_distance_by_front,
+    "WD a",
+    "Subject distance from the working distance, lens mounted normally",
+    HECHT,
+)
+TO_PLANE_REVERSED = Calculated(
+    "s",
+    formulas.subject_distance_reversed,
+    "WD R_l e_f f",
+    "Subject distance from the working distance, lens reversed",
+    HECHT,
 )
 BY_SUBJECT_DISTANCE = Calculated(
     "m", formulas.magnification_by_subject_distance, "f s", "Magnification by the subject's distance", HECHT
 )
-EXTENSION = Formula("e = f * m - e_f - (R_c - R_l)", "Extension for a magnification, on another camera", HECHT)
-EXTENSION_OWN = Formula("e = f * m - e_f", "Extension for a magnification, on the lens's own mount", HECHT)
-EXTENSION_REVERSED = Formula("e = f * m + f - R_c - a", "Extension for a magnification, lens reversed", HECHT)
+EXTENSION = Calculated(
+    "e",
+    formulas.extension_for_magnification,
+    "f m e_f R_c-R_l",
+    "Extension for a magnification, on another camera",
+    HECHT,
+)
+EXTENSION_OWN = Calculated(
+    "e",
+    formulas.extension_for_magnification,
+    "f m e_f 0",
+    "Extension for a magnification, on the lens's own mount",
+    HECHT,
+)
+EXTENSION_REVERSED = Calculated(
+    "e", formulas.extension_reversed, "f m R_c a", "Extension for a magnification, lens reversed", HECHT
+)
 WIDTH = Calculated("w", formulas.subject_size, "w_s m", "Width of what fills the frame", DEFINITION)
 HEIGHT = Calculated("h", formulas.subject_size, "h_s m", "Height of what fills the frame", DEFINITION)
 
 SUBJECT_DISTANCE = Calculated("s", formulas.subject_distance, "f m", "Subject to first principal plane", HECHT)
-WORKING_DISTANCE = Formula("WD = s - a", "Working distance, lens mounted normally", HECHT)
+WORKING_DISTANCE = Calculated("WD", formulas.working_distance, "s a", "Working distance, lens mounted normally", HECHT)
 WORKING_DISTANCE_REVERSED = Calculated(
     "WD", formulas.working_distance_reversed, "f m R_l e_f", "Working distance, lens reversed", HECHT
 )

@@ -4,7 +4,15 @@ from collections.abc import Mapping
 from typing import Any
 
 from closeup_service.optics.arithmetic import Arithmetic, R
-from closeup_service.optics.clear_opening import Opening, axial_loss_stops, clear_opening, pupil_diameter
+from closeup_service.optics.clear_opening import (
+    Opening,
+    axial_loss_stops,
+    clear_opening,
+    lit_field_share,
+    other_distance,
+    pupil_diameter,
+)
+from closeup_service.optics.formulas import subject_diagonal
 from closeup_service.set_ups.set_up import SetUp
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula
@@ -45,15 +53,20 @@ def clipped_loss(axial: R, diameter: R, arithmetic: Arithmetic[R]) -> R:
     return axial_loss_stops(Opening(axial, 0.0), diameter, arithmetic)
 
 
-DIAGONAL = Formula("d_o = sqrt(w_s ** 2 + h_s ** 2) / m", "Diagonal of what the frame shows", SIMILAR)
+def lit_share(diameter: R, axial: R, chief: R, arithmetic: Arithmetic[R]) -> R:
+    """Share of the diagonal that loses no light."""
+    return lit_field_share(Opening(axial, chief), diameter, arithmetic)
+
+
+DIAGONAL = Calculated("d_o", subject_diagonal, "w_s h_s m", "Diagonal of what the frame shows", SIMILAR)
 PUPIL_DIAMETER = Calculated("d_e", pupil_diameter, "NA 1/z", "Diameter of the entrance pupil", SIMILAR)
-FROM_SUBJECT = Formula("x = max(WD - x_f, 0)", "Opening from the subject", SIMILAR)
-FROM_FRONT = Formula("x_f = max(WD - x, 0)", "Opening before the front of the lens", SIMILAR)
+FROM_SUBJECT = Calculated("x", other_distance, "WD x_f", "Opening from the subject", SIMILAR)
+FROM_FRONT = Calculated("x_f", other_distance, "WD x", "Opening before the front of the lens", SIMILAR)
 CHIEF = Calculated("d_c", chief_opening, "d_o x 1/z", "Opening for the middle ray of every point", SIMILAR)
 CHIEF_TELECENTRIC = Formula("d_c = d_o", "Opening for the middle ray of every point, entrance pupil far away", SIMILAR)
 AXIAL = Calculated("d_x", axial_opening, "NA x", "Opening for the middle of the frame", SIMILAR)
 FULL = Calculated("d_a", full_opening, "d_x d_c", "Opening for every ray of the picture", SIMILAR)
-SHARE = Formula("F_l = min(1, max(0, (d_h - d_x) / d_c))", "Share of the diagonal that loses no light", SIMILAR)
+SHARE = Calculated("F_l", lit_share, "d_h d_x d_c", "Share of the diagonal that loses no light", SIMILAR)
 LOSS = Calculated("n_x", clipped_loss, "d_x d_h", "Light lost in the middle of the frame", SIMILAR)
 
 

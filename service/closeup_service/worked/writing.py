@@ -56,6 +56,9 @@ class Written:
     def __pow__(self, other: float) -> "Written":
         return called("sqrt", self) if is_number(other, 0.5) else joined(self, ast.Pow(), other)
 
+    def __rpow__(self, base: float) -> "Written":
+        return joined(base, ast.Pow(), self)
+
     def __radd__(self, other: Operand) -> "Written":
         return self if is_number(other, 0) else joined(other, ast.Add(), self)
 
@@ -103,6 +106,11 @@ class Writing:
     def least(first: Operand, second: Operand) -> Written:
         """Lesser of two values."""
         return called("min", first, second)
+
+    @staticmethod
+    def greatest(first: Operand, second: Operand) -> Written:
+        """Greater of two values."""
+        return called("max", first, second)
 
     @staticmethod
     def whole_steps(value: Written) -> Written:
@@ -160,12 +168,14 @@ def called(name: str, *values: Operand) -> Written:
 
 
 def product(left: ast.expr, right: ast.expr) -> Written:
-    """Product: a factor that comes twice as a square, a small power of ten or a quotient as a division."""
+    """Product: a factor that comes twice as a square, sum times difference as a difference of squares, quotients as such."""
     match left, right:
         case _ if same(left, right):
             tree = squared(left)
         case ast.BinOp(before, ast.Mult(), last), _ if same(last, right):
             tree = times(before, squared(last))
+        case ast.BinOp(one, ast.Sub(), other), ast.BinOp(_, ast.Add(), _) as added if same(plus(one, other), added):
+            tree = ast.BinOp(squared(one), ast.Sub(), squared(other))
         case (ast.Constant(1), other) | (other, ast.Constant(1)):
             tree = other
         case (ast.Constant(float() as number), other) | (other, ast.Constant(float() as number)) if tens_under(number):
@@ -182,7 +192,7 @@ def product(left: ast.expr, right: ast.expr) -> Written:
 
 
 def quotient(dividend: ast.expr, divisor: ast.expr) -> Written:
-    """Quotient: one over a quotient turned round, division by a reciprocal as a product."""
+    """Quotient: one over a quotient turned round, division by a reciprocal as a product, a number with the divisor."""
     match dividend, divisor:
         case _, ast.Constant(1):
             return Written(dividend)
@@ -190,6 +200,8 @@ def quotient(dividend: ast.expr, divisor: ast.expr) -> Written:
             return quotient(lower, upper)
         case _, ast.BinOp(ast.Constant(1), ast.Div(), other):
             return product(dividend, other)
+        case ast.BinOp(upper, ast.Div(), ast.Name() as lower), ast.Constant():
+            return Written(over(upper, times(divisor, lower)))
     return Written(over(dividend, divisor))
 
 
@@ -203,8 +215,16 @@ def over(dividend: ast.expr, divisor: ast.expr) -> ast.expr:
     return ast.BinOp(dividend, ast.Div(), divisor)
 
 
+def plus(left: ast.expr, right: ast.expr) -> ast.expr:
+    """Tree of a sum."""
+    return ast.BinOp(left, ast.Add(), right)
+
+
 def squared(tree: ast.expr) -> ast.expr:
-    """Tree of a square."""
+    """Tree of a square; that of a root is what the root is of."""
+    match tree:
+        case ast.Call(ast.Name("sqrt"), [radicand]):
+            return radicand
     return ast.BinOp(tree, ast.Pow(), ast.Constant(2))
 
 

@@ -7,13 +7,13 @@ import pytest
 from closeup_service.optics import flash
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoSolution
-from closeup_service.optics.exposure import CONTINUOUS, FLASH, Frame, difference, light_stops
+from closeup_service.optics.exposure import CONTINUOUS, FLASH, Frame, difference
 from closeup_service.optics.flash import Head, Setting
 
 
 @pytest.mark.parametrize("light", [CONTINUOUS, FLASH])
 def test_what_a_frame_does_not_state_takes_no_light(light: str) -> None:
-    stops = light_stops(Frame(8.0, flash_distance_mm=256.0), light)
+    stops = difference(Frame(8.0, flash_distance_mm=256.0), Frame(1.0, flash_distance_mm=1.0), light)
     known = {name: value for name, value in stops.items() if value is not None}
     assert known.pop("aperture_stops") == -6.0
     assert known.pop("flash_distance_stops", -16.0) == -16.0

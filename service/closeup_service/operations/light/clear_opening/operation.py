@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -25,6 +24,7 @@ from closeup_service.optics.clear_opening import (
     axial_loss_stops,
     clear_opening,
     lit_field_share,
+    other_distance,
     pupil_diameter,
 )
 from closeup_service.optics.errors import SubjectInsideLens
@@ -75,7 +75,7 @@ def subject_diagonal(asked: requests.ClearOpeningRequest) -> float:
     """Diagonal of what the frame shows of the subject, mm."""
     if "subject_diagonal_mm" in asked:
         return asked["subject_diagonal_mm"]
-    return math.hypot(asked["sensor_width_mm"], asked["sensor_height_mm"]) / asked["magnification"]
+    return formulas.subject_diagonal(asked["sensor_width_mm"], asked["sensor_height_mm"], asked["magnification"])
 
 
 def front_to_subject(asked: requests.ClearOpeningRequest) -> float | None:
@@ -97,12 +97,12 @@ def planes(
             refuse_behind_the_pupil(from_subject, inverse)
             return [(None, from_subject)]
         refuse_behind_the_front(from_subject, working)
-        return [(max(working - from_subject, 0.0), from_subject)]
+        return [(other_distance(working, from_subject, POINT), from_subject)]
     assert working is not None
     single = "distance_mm" in asked
     distances = [asked["distance_mm"]] if single else asked["distances_mm"]
     refuse_beyond_the_subject(distances, working, single)
-    return [(distance, max(working - distance, 0.0)) for distance in distances]
+    return [(distance, other_distance(working, distance, POINT)) for distance in distances]
 
 
 def refuse_beyond_the_subject(distances: Sequence[float], working: float, single: bool) -> None:

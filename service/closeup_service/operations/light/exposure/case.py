@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import exp2
 from typing import TYPE_CHECKING, TypeAlias, cast
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from closeup_service.operations.light.exposure.schemas import light_of
-from closeup_service.optics import exposure
+from closeup_service.optics import disc, exposure
 from closeup_service.optics.exposure import Frame
 from closeup_service.optics.flash_power import Scale
 from closeup_service.schemas.flash_scale import scale_of
@@ -80,12 +79,12 @@ def frame_of(settings: requests.Reference, effective: float, scale: Scale | None
     power = settings.get("flash_power")
     return Frame(
         effective_f_number=effective,
-        transmission=settings.get("transmission", exp2(-settings.get("filter_stops", 0.0))),
+        transmission=settings.get("transmission", exposure.filter_transmission(settings.get("filter_stops", 0.0))),
         exposure_time_s=settings.get("exposure_time_s"),
         iso=settings.get("iso"),
         flash_power_stops=None if power is None or scale is None else scale.stops(power),
         flash_distance_mm=settings.get("flash_distance_mm"),
-        source_radius_mm=settings.get("source_diameter_mm", 0.0) / 2,
+        source_radius_mm=disc.radius_of(settings.get("source_diameter_mm", 0.0)),
         flash_transmission=settings.get("flash_transmission", 1.0),
         pops=settings.get("pops", 1.0),
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import exp2
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import exposure_remarks
@@ -122,7 +121,7 @@ def finder_members(
         }
         return dark, [exposure_remarks.missing_viewing_mark()]
     loss = exposure.finder_loss(effective, widest, planned.transmission, POINT)
-    factor = exp2(loss)
+    factor = exposure.factor_of(loss)
     members: answers.FinderLight = {
         "focusing_loss_stops": loss,
         "taking_loss_stops": taking,

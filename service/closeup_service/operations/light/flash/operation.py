@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions
@@ -16,7 +15,7 @@ from closeup_service.operations.one_lens import (
     stops,
 )
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.optics import flash, formulas
+from closeup_service.optics import disc, flash, formulas
 from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoSolution
@@ -45,7 +44,7 @@ def answer(asked: requests.FlashRequest) -> answers.FlashAnswer:
         "light_loss_stops": None if marked is None else stops(loss(setting.effective, marked)),
         "flash_distance_mm": None if "flash_distances_mm" in asked else setting.nearest,
         "flash_power_fraction": setting.power,
-        "flash_power_stops": stops(-math.log2(setting.power)),
+        "flash_power_stops": stops(flash.stops_below_full(setting.power, POINT)),
         "pops": setting.whole_pops,
         "pops_exact": setting.pops,
         "exposure_difference_stops": stops(setting.difference_stops),
@@ -53,7 +52,7 @@ def answer(asked: requests.FlashRequest) -> answers.FlashAnswer:
             flash.guide_number_of_all(numbers, POINT), asked.get("iso", flash.BASE_ISO), POINT
         ),
         "inverse_square_error": error if sized else None,
-        "inverse_square_error_stops": math.log2(1 + error) if sized else None,
+        "inverse_square_error_stops": flash.excess_stops(error, POINT) if sized else None,
         "assumed": assumed,
         "remarks": flash_notes.remarks_on(asked, setting, open_one(asked), marked, engraved(marked)),
         "cautions": cautions.sort_cautions(
@@ -95,7 +94,7 @@ def setting_of(asked: requests.FlashRequest, wanted: str | None) -> Setting:
     """Solve for what is wanted."""
     power, pops = asked.get("flash_power_fraction", 1.0), asked.get("pops", 1.0)
     other_gain = flash.gain(asked.get("iso", flash.BASE_ISO), 1.0, 1.0, asked.get("transmission", 1.0))
-    gain, radius = other_gain * power * pops, asked.get("source_diameter_mm", 0.0) / 2
+    gain, radius = other_gain * power * pops, disc.radius_of(asked.get("source_diameter_mm", 0.0))
     effective = None if wanted == "effective_f_number" else stated_effective(asked)
     distances = distances_of(asked, effective, gain, radius)
     heads = tuple(Head(*pair) for pair in zip(guide_numbers(asked), distances, strict=True))
@@ -104,9 +103,9 @@ def setting_of(asked: requests.FlashRequest, wanted: str | None) -> Setting:
         effective = flash.effective_f_number(light, gain, POINT)
         refuse_wide(effective, asked.get("magnification"), TOO_WEAK, first_guide_number(asked))
     if wanted == "flash_power_fraction":
-        power = flash.required_gain(light, effective) / (other_gain * pops)
+        power = flash.required_factor(light, effective, other_gain * pops)
     if wanted == "pops":
-        pops = flash.required_gain(light, effective) / (other_gain * power)
+        pops = flash.required_factor(light, effective, other_gain * power)
         refuse_many(pops)
     return Setting(effective, heads, radius, power, pops, other_gain)
 

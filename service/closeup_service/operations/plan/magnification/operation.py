@@ -59,9 +59,10 @@ def by_working_distance(asked: requests.MagnificationRequest, mounting: str) -> 
     f = asked["focal_length_mm"]
     distance = asked["working_distance_mm"]
     if mounting == "reversed":
-        to_plane = distance - asked["lens_register_mm"] + asked.get("focusing_extension_mm", 0.0) + f
+        focusing = asked.get("focusing_extension_mm", 0.0)
+        to_plane = formulas.subject_distance_reversed(distance, asked["lens_register_mm"], focusing, f)
     else:
-        to_plane = distance + asked["front_principal_plane_mm"]
+        to_plane = formulas.subject_distance_by_front(distance, asked["front_principal_plane_mm"])
     beyond = to_plane - f
     if beyond <= 0:
         raise SubjectInsideLens(
@@ -103,8 +104,9 @@ def refuse_without_extension(extension: float) -> None:
 def by_extension_reversed(asked: requests.MagnificationRequest) -> tuple[float, list[Remark]]:
     """From the extension behind a lens that stands back to front."""
     f = asked["focal_length_mm"]
-    outside = asked["camera_register_mm"] + asked["extension_mm"]
-    m = formulas.magnification_reversed(f, outside + asked["front_principal_plane_mm"])
+    register, extension = asked["camera_register_mm"], asked["extension_mm"]
+    to_plane = formulas.sensor_to_plane(register, extension, asked["front_principal_plane_mm"])
+    m = formulas.magnification_reversed(f, to_plane)
     if m <= 0:
         raise NoRealSubject(
             f"No real subject plane: the principal plane stands {-m * f:z.4g} mm short of the focal length from the sensor. "
@@ -112,7 +114,7 @@ def by_extension_reversed(asked: requests.MagnificationRequest) -> tuple[float, 
             "/extension_mm",
             "/front_principal_plane_mm",
         )
-    return m, lens_remarks.reversed_register(formulas.magnification_reversed(f, outside), m)
+    return m, lens_remarks.reversed_register(formulas.magnification_reversed(f, register + extension), m)
 
 
 def register_difference(asked: Mapping[str, Any]) -> float:
@@ -133,12 +135,14 @@ def extension_for(
     missing = tuple(f"/{key(name)}" for name in needed if name not in asked)
     if missing:
         return None, [], {key("extension_mm"): missing}
-    extension = formulas.image_extension(asked["focal_length_mm"], m)
+    f: float = asked["focal_length_mm"]
     notes: list[Remark] = []
     if mounting == "reversed":
-        extension += asked["focal_length_mm"] - asked["camera_register_mm"] - asked["front_principal_plane_mm"]
+        register, plane = asked["camera_register_mm"], asked["front_principal_plane_mm"]
+        extension = formulas.extension_reversed(f, m, register, plane)
     else:
-        extension -= asked.get("focusing_extension_mm", 0.0) + register_difference(asked)
+        focusing = asked.get("focusing_extension_mm", 0.0)
+        extension = formulas.extension_for_magnification(f, m, focusing, register_difference(asked))
         if "lens_register_mm" not in asked:
             notes = [lens_remarks.assumed_register(key("lens_register_mm"), key("camera_register_mm"))]
     if extension < 0:

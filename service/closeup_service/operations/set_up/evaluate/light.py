@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import hypot
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import opening_remarks
@@ -11,7 +10,9 @@ from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.light.clear_opening.operation import opening_row, refuse_beyond_the_subject
 from closeup_service.operations.light.exposure.lenses import by_members, within
 from closeup_service.operations.light.exposure.operation import exposure_members, light_cautions, steps_of
-from closeup_service.optics.clear_opening import clear_opening
+from closeup_service.optics import formulas
+from closeup_service.optics.arithmetic import POINT
+from closeup_service.optics.clear_opening import clear_opening, other_distance
 from closeup_service.set_ups.lens_light import WholeSetUp
 from closeup_service.set_ups.set_up import SetUp, evaluate
 from closeup_service.worked.board import Step
@@ -66,12 +67,14 @@ def with_opening(opening: requests.OpeningOfSetUp, set_up: SetUp, found: answers
         return {**found, "remarks": [*found["remarks"], *undetermined_results({"clear_opening": needs})]}
     distance, working = opening["distance_mm"], float(set_up.working_distance_mm)  # type: ignore[arg-type]
     within("/clear_opening", lambda: refuse_beyond_the_subject([distance], working, True))
-    from_subject = max(working - distance, 0.0)
-    diagonal = hypot(set_up.subject_width_mm, set_up.subject_height_mm)  # type: ignore[arg-type]
+    from_subject = other_distance(working, distance, POINT)
+    width, height = set_up.subject_width_mm, set_up.subject_height_mm
     aperture, inverse = set_up.numerical_aperture, set_up.inverse_pupil_distance
+    assert width is not None
+    assert height is not None
     assert aperture is not None
     assert inverse is not None
-    needed = clear_opening(diagonal, aperture, inverse, from_subject)
+    needed = clear_opening(formulas.diagonal(width, height), aperture, inverse, from_subject)
     row = opening_row(opening.get("opening_diameter_mm"), distance, from_subject, needed)
     return {**found, "clear_opening": row, "remarks": [*found["remarks"], *opening_notes(row, set_up)]}
 

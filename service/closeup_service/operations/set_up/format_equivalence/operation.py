@@ -64,8 +64,9 @@ def answer(asked: requests.FormatEquivalenceRequest) -> answers.FormatEquivalenc
     f_number, m, blur = asked["f_number"], asked["magnification"], blur_of(asked, assumed)
     assert blur is not None
     effective = effective_f_number(asked, f_number, m)
-    refuse_wide(k * effective, k * m, "On so small a sensor, use a larger f_number.", "/f_number")
-    other = other_lens(asked, assumed, k * m, k * effective)
+    other_m, other_effective = (equivalence.on_other_sensor(k, value) for value in (m, effective))
+    refuse_wide(other_effective, other_m, "On so small a sensor, use a larger f_number.", "/f_number")
+    other = other_lens(asked, assumed, other_m, other_effective)
     mounting = other.get("mounting", "normal")
     extension, extension_notes, needs = extension_for(
         other, mounting, other["magnification"], lambda name: name_of(name, asked)
@@ -82,12 +83,12 @@ def answer(asked: requests.FormatEquivalenceRequest) -> answers.FormatEquivalenc
         "other_extension_mm": extension,
         "same_perspective_focal_length_mm": focal_length,
         "effective_f_number": effective,
-        "other_effective_f_number": k * effective,
+        "other_effective_f_number": other_effective,
         "numerical_aperture": formulas.numerical_aperture(m, effective),
         "circle_of_confusion_mm": blur,
-        "other_circle_of_confusion_mm": k * blur,
+        "other_circle_of_confusion_mm": equivalence.on_other_sensor(k, blur),
         "other_exposure_factor": equivalence.exposure_factor(k),
-        "other_exposure_stops": stops(POINT.log2(equivalence.exposure_factor(k))),
+        "other_exposure_stops": stops(equivalence.exposure_stops(k, POINT)),
         "assumed": assumed,
         "remarks": pupil_remarks(asked, f_number, m, effective) + notes + extension_notes + undetermined_results(needs),
         "cautions": cautions.sort_cautions(

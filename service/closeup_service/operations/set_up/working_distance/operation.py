@@ -66,8 +66,9 @@ def working_distance(asked: PlacedLens, mounting: str, distance: float) -> float
     plane = asked.get("front_principal_plane_mm")
     if plane is None:
         return None
-    refuse_inside(distance - plane, "/magnification", "/front_principal_plane_mm")
-    return distance - plane
+    found = formulas.working_distance(distance, plane)
+    refuse_inside(found, "/magnification", "/front_principal_plane_mm")
+    return found
 
 
 def refuse_inside(working: float, *members: str) -> None:
