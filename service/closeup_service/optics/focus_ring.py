@@ -17,12 +17,12 @@ import numpy.typing as npt
 from msgspec import Struct
 
 from closeup_service.optics import formulas
-from closeup_service.optics.arithmetic import POINT, Arithmetic, Columns, FloatArray, R, Real
+from closeup_service.optics.arithmetic import POINT, Arithmetic, Columns, FloatArray, R, Real, absolute
 from closeup_service.optics.depth import depth_limits
 from closeup_service.optics.errors import NoRealSubject
 from closeup_service.optics.quadrature import nodes
 from closeup_service.optics.sharpness import Criterion
-from closeup_service.optics.stack import ROUNDING, Stack, least_overlap, refuse_too_many
+from closeup_service.optics.stack import ROUNDING, Stack, least_overlap, refuse_too_many, step_over
 
 SAMPLES, ROUNDS = 65, 3
 """Magnifications that are looked at in a row, and how often the gap between two of them is looked at again."""
@@ -113,6 +113,11 @@ def larger_magnification(above_two: R, arithmetic: Arithmetic[R]) -> R:
     return 1 + (above_two + arithmetic.sqrt(above_two * (above_two + 4))) / 2
 
 
+def image_travel(focal_length: R, magnification: R, other: R) -> R:
+    """Travel of the image, and of the ring or standard, between two magnifications [mm] = f |dm|."""
+    return focal_length * absolute(magnification - other)
+
+
 class Focusing(Struct, frozen=True):
     """Where the plane of focus goes as the ring, or the rear standard, moves.
 
@@ -176,19 +181,19 @@ class Ring(Struct, frozen=True):
         moves = 0 if alone else self.fewest_moves(first, last)
         refuse_too_many(moves + 1)
         magnifications = np.linspace(first, last, moves + 1)
-        travel = focal_length * abs(first - last)
+        travel = image_travel(focal_length, first, last)
         outward = max(first, last) - nearest if self.focusing.lens_moves else 0.0
         front, rear = self.lens.depths(magnifications)
         return Stack(
             positions=np.clip(self.focusing.position(magnifications), 0.0, self.subject_depth),
             front=front,
             rear=rear,
-            step=travel / moves if moves else None,
+            step=step_over(travel, moves + 1) if moves else None,
             travel=travel,
             overlap=max(0.0, self.overlap_at(magnifications)) if moves else None,
             end_to_end=self.fewest_moves(nearest, farthest) + 1,
             varying_step=min(moves, self.varying_moves(first, last)) + 1,
-            image_travel=focal_length * abs(nearest - farthest),
+            image_travel=image_travel(focal_length, nearest, farthest),
             advance=focal_length * outward,
         )
 

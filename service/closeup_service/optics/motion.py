@@ -81,6 +81,70 @@ def image_speed(magnification: R, speed: R) -> R:
     return UM_PER_MM * magnification * speed
 
 
+def blurring_time(flash: R, exposure: R, arithmetic: Arithmetic[R]) -> R:
+    """Time in which a flash draws while the shutter is open [s]: the shorter of the two.
+
+    Parameters
+    ----------
+    flash : float or array, t0.1, s
+    exposure : float or array, exposure time, s
+    """
+    return arithmetic.least(flash, exposure)
+
+
+def longest_axial_time(depth: R, speed: R, arithmetic: Arithmetic[R]) -> R:
+    """Longest time [s] in which a movement along the axis stays within the depth; infinite without movement.
+
+    Parameters
+    ----------
+    depth : float or array, mm
+    speed : float or array, along the axis, mm/s
+    """
+    return depth * arithmetic.positive_reciprocal(speed)
+
+
+def largest_axial_speed(depth: R, time: R) -> R:
+    """Largest speed along the axis [mm/s] that stays within the depth.
+
+    Parameters
+    ----------
+    depth : float or array, mm
+    time : float or array, s
+    """
+    return depth / time
+
+
+def blur_in_pixels(blur: R, pixel_pitch: R) -> R:
+    """Blur on the sensor in pixels.
+
+    Parameters
+    ----------
+    blur, pixel_pitch : float or array, um
+    """
+    return blur / pixel_pitch
+
+
+def blur_of_pixels(pixels: R, pixel_pitch: R) -> R:
+    """Blur on the sensor [um] of so many pixels.
+
+    Parameters
+    ----------
+    pixels : float or array, pixels
+    pixel_pitch : float or array, um
+    """
+    return pixels * pixel_pitch
+
+
+def blur_of_criterion(blur: R) -> R:
+    """Blur criterion [mm] in um.
+
+    Parameters
+    ----------
+    blur : float or array, on the sensor, mm
+    """
+    return UM_PER_MM * blur
+
+
 def movement_drawing(blur: R, magnification: R) -> R:
     """Movement of the subject [um] that draws this blur [mm] on the sensor.
 
@@ -89,7 +153,7 @@ def movement_drawing(blur: R, magnification: R) -> R:
     blur : float or array, blur criterion on the sensor, mm
     magnification : float or array, sensor/subject
     """
-    return UM_PER_MM * blur / magnification
+    return blur_of_criterion(blur) / magnification
 
 
 def turning_lever(focal_length: R, magnification: R, pupil_magnification: R, distance: R) -> R:
@@ -203,6 +267,36 @@ def remaining_blur(allowed: R, others: R, arithmetic: Arithmetic[R]) -> R:
     return arithmetic.sqrt(arithmetic.where(square >= 0, square, nan))
 
 
+def largest_motion(left: R, blur_of_one: R, arithmetic: Arithmetic[R]) -> R:
+    """Largest motion that draws no more than the blur left for it; infinite where it draws none.
+
+    Parameters
+    ----------
+    left : float or array, blur left for the motion, um
+    blur_of_one : float or array, blur by one unit of the motion, um
+
+    Returns
+    -------
+    float or array, in the unit of the motion
+    """
+    return left * arithmetic.positive_reciprocal(blur_of_one)
+
+
+def time_of_path(path: R, speed: R, arithmetic: Arithmetic[R]) -> R:
+    """Time [s] in which the image goes so far over the sensor; infinite where it does not move.
+
+    Parameters
+    ----------
+    path : float or array, um
+    speed : float or array, of the image, um/s
+
+    Returns
+    -------
+    float or array, s
+    """
+    return arithmetic.where(speed > 0, path * arithmetic.positive_reciprocal(speed), inf)
+
+
 def longest_time(allowed: R, motions: Motions[R], arithmetic: Arithmetic[R]) -> R:
     """Longest time [s] in which all motions together draw no more than the allowed blur [um]; infinite where none is too long.
 
@@ -222,7 +316,7 @@ def longest_time(allowed: R, motions: Motions[R], arithmetic: Arithmetic[R]) -> 
     in_half_a_period = speed / (2 * motions.frequency)
     beyond = square >= in_half_a_period * in_half_a_period
     path = arithmetic.sqrt(arithmetic.where(beyond, square, 0.0))
-    steady = arithmetic.where(speed > 0, path * arithmetic.positive_reciprocal(speed), inf)
+    steady = time_of_path(path, speed, arithmetic)
     return arithmetic.where(beyond, steady, _root_below_half_period(allowed, motions, speed, arithmetic))
 
 

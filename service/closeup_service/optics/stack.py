@@ -104,6 +104,113 @@ def usual_frames(total: R, subject_depth: R, arithmetic: Arithmetic[R]) -> R:
     return arithmetic.whole_steps(arithmetic.where(total >= subject_depth, 0.0, steps)) + 1
 
 
+def travel_over(frames: R, step: R) -> R:
+    """Travel from the first frame to the last [mm].
+
+    Parameters
+    ----------
+    frames : float or array, number of frames
+    step : float or array, mm
+    """
+    return (frames - 1) * step
+
+
+def step_over(travel: R, frames: R) -> R:
+    """Step [mm] of so many frames, more than one.
+
+    Parameters
+    ----------
+    travel : float or array, from the first frame to the last, mm
+    frames : float or array, number of frames
+    """
+    return travel / (frames - 1)
+
+
+def overlap_reached(step: R, total: R, arithmetic: Arithmetic[R]) -> R:
+    """Share of the depth that neighbours in such steps share.
+
+    Parameters
+    ----------
+    step : float or array, mm
+    total : float or array, depth of field, mm
+    """
+    return arithmetic.greatest(0.0, 1 - step / total)
+
+
+def spare_depth(travel: R, total: R, subject_depth: R, arithmetic: Arithmetic[R]) -> R:
+    """Depth [mm] that the frames cover beyond the subject.
+
+    Parameters
+    ----------
+    travel : float or array, from the first frame to the last, mm
+    total : float or array, depth of field of one frame, mm
+    subject_depth : float or array, mm
+    """
+    return arithmetic.greatest(0.0, travel + total - subject_depth)
+
+
+def first_plane(front: R, spare: R, total: R) -> R:
+    """First plane of focus behind the subject's nearest point [mm]; what is spare is shared out as the depth is.
+
+    Parameters
+    ----------
+    front : float or array, depth before a plane of focus, mm
+    spare : float or array, depth covered beyond the subject, mm
+    total : float or array, depth of field of one frame, mm
+    """
+    return front * (1 - spare / total)
+
+
+def only_plane(front: R, subject_depth: R, total: R, arithmetic: Arithmetic[R]) -> R:
+    """Plane of focus of a single frame [mm]: it divides the subject as it divides the depth.
+
+    Parameters
+    ----------
+    front : float or array, depth before the plane of focus, mm
+    subject_depth : float or array, mm
+    total : float or array, depth of field, mm
+    """
+    return front * arithmetic.least(1.0, subject_depth / total)
+
+
+def magnification_change(farthest: R, nearest: R) -> R:
+    """Change of the magnification along the stack, over that of the nearest plane."""
+    return farthest / nearest - 1
+
+
+def perspective_change(approach: R, inverse_pupil_distance: R) -> R:
+    """How far the entrance pupil moves towards the subject, over its distance to the farthest plane at the end.
+
+    Parameters
+    ----------
+    approach : float or array, of the entrance pupil along the stack, mm
+    inverse_pupil_distance : float or array, 1/z at the farthest plane, 1/mm, z from subject to entrance pupil
+    """
+    return approach * inverse_pupil_distance
+
+
+def least_clearance(clearance: R, advance: R) -> R:
+    """Clearance [mm] where the front of the lens comes nearest to the subject.
+
+    Parameters
+    ----------
+    clearance : float or array, focused on the nearest plane, mm
+    advance : float or array, of the lens from there, mm
+    """
+    return clearance - advance
+
+
+def total_time(frames: R, time_of_one: R) -> R:
+    """Time of the whole stack [s].
+
+    Parameters
+    ----------
+    frames : float or array, number of frames
+    time_of_one : float or array, settling, exposure and recycling, s
+    """
+    return frames * time_of_one
+
+
 def refuse_too_many(frames: float) -> None:
     """Refuse a stack too long to be listed.
 
@@ -146,15 +253,16 @@ def rail_stack(depth: Depth, subject_depth: float, overlap: float, rail_step: fl
     step = step_on_a_rail(total, overlap, rail_step)
     moves = int(count_steps(subject_depth - total, step, POINT))
     refuse_too_many(moves + 1)
-    spare = max(0.0, moves * step + total - subject_depth)
-    positions: FloatArray = depth.front * (1 - spare / total) + step * np.arange(moves + 1, dtype=float)
+    travel = travel_over(moves + 1, step)
+    first = first_plane(depth.front, spare_depth(travel, total, subject_depth, POINT), total)
+    positions: FloatArray = first + step * np.arange(moves + 1, dtype=float)
     return Stack(
         positions=positions,
         front=np.full(moves + 1, depth.front),
         rear=np.full(moves + 1, depth.rear),
         step=step,
-        travel=moves * step,
-        overlap=max(0.0, 1 - step / total),
+        travel=travel,
+        overlap=overlap_reached(step, total, POINT),
         end_to_end=int(count_steps(subject_depth, step, POINT)) + 1,
         varying_step=moves + 1,
         image_travel=0.0,
@@ -175,7 +283,7 @@ def single_rail_frame(depth: Depth, subject_depth: float, overlap: float) -> Sta
     Stack, lengths in mm
     """
     total = depth.total
-    position = depth.front * min(1.0, subject_depth / total)
+    position = only_plane(depth.front, subject_depth, total, POINT)
     end_to_end = 2 if isinf(total) else int(count_steps(subject_depth, allowed_step(total, overlap), POINT)) + 1
     ends = np.array([depth.front]), np.array([depth.rear])
     return Stack(np.array([position]), *ends, None, 0.0, None, end_to_end, 1, 0.0, position)

@@ -34,12 +34,40 @@ def vibration_blur(magnification: R, amplitude: R, frequency: R, time: R, arithm
     return motion.image_stroke(magnification, amplitude) * motion.stroke_share(frequency, time, arithmetic)
 
 
+def blur_by_all(sideways: R, rotation: R, vibration: R, arithmetic: Arithmetic[R]) -> R:
+    """Blur by all motions together [um]."""
+    return motion.total_blur(motion.Blurs(sideways, rotation, vibration), arithmetic)
+
+
+def longest_time(allowed: R, magnification: R, speed: R, arithmetic: Arithmetic[R]) -> R:
+    """Longest time of one steady motion [s]."""
+    return motion.time_of_path(allowed, motion.image_speed(magnification, speed), arithmetic)
+
+
+def largest_speed(left: R, magnification: R, path_of_one: R, arithmetic: Arithmetic[R]) -> R:
+    """Largest speed, one unit of which carries the subject so far [mm]."""
+    return motion.largest_motion(left, motion.image_speed(magnification, path_of_one), arithmetic)
+
+
+def largest_amplitude(left: R, magnification: R, frequency: R, time: R, arithmetic: Arithmetic[R]) -> R:
+    """Largest amplitude of a vibration [um]."""
+    share = motion.stroke_share(frequency, time, arithmetic)
+    return motion.largest_motion(left, motion.image_stroke(magnification, share), arithmetic)
+
+
+def largest_stroke(left: R, magnification: R, arithmetic: Arithmetic[R]) -> R:
+    """Largest amplitude of a vibration [um] that shows its whole stroke."""
+    return motion.largest_motion(left, motion.image_stroke(magnification, 1.0), arithmetic)
+
+
 HALF_A_PERIOD = 0.5
 
 EXPONENTIAL = Calculated("t_01", exponential_time, "t_05", "t0.1 of a flash that dies away", FLASH_TIMES)
 CUT = Calculated("t_01", cut_time, "t_05", "t0.1 of a flash that is cut short", FLASH_TIMES)
 BY_FLASH = Formula("t_b = t_01", "Time in which the flash draws", FLASH_TIMES)
-BY_FLASH_AND_SHUTTER = Formula("t_b = min(t_01, t_e)", "Time in which flash and shutter draw", FLASH_TIMES)
+BY_FLASH_AND_SHUTTER = Calculated(
+    "t_b", motion.blurring_time, "t_01 t_e", "Time in which flash and shutter draw", FLASH_TIMES
+)
 BY_SHUTTER = Formula("t_b = t_e", "Time in which the shutter draws", DEFINITION)
 SIDEWAYS = Calculated("b_s", sideways_blur, "m v_s t_b", "Blur by sideways movement", ALGEBRA)
 LEVER = Calculated("l", motion.turning_lever, "f m p D_r", "Lever of a rotation, lens mounted normally", ALGEBRA)
@@ -61,19 +89,23 @@ BY_VIBRATION = Formula("B = b_v", "Blur by the vibration alone", ALGEBRA)
 BY_SIDEWAYS_ROTATION = Calculated("B", motion.add_in_quadrature, "b_s b_r", "Blur by two motions", ALGEBRA)
 BY_SIDEWAYS_VIBRATION = Calculated("B", motion.add_in_quadrature, "b_s b_v", "Blur by two motions", ALGEBRA)
 BY_ROTATION_VIBRATION = Calculated("B", motion.add_in_quadrature, "b_r b_v", "Blur by two motions", ALGEBRA)
-BY_ALL = Formula("B = sqrt(b_s ** 2 + b_r ** 2 + b_v ** 2)", "Blur by all motions together", ALGEBRA)
+BY_ALL = Calculated("B", blur_by_all, "b_s b_r b_v", "Blur by all motions together", ALGEBRA)
 ON_SUBJECT = Calculated("B_o", formulas.subject_size, "B m", "The same on the subject", ALGEBRA)
-IN_PIXELS = Formula("B_p = B / g", "The same in pixels", ALGEBRA)
+IN_PIXELS = Calculated("B_p", motion.blur_in_pixels, "B g", "The same in pixels", ALGEBRA)
 BY_AMBIENT = Found(
     "b_a", "the same formulas with the exposure time in place of the flash's", "Blur by ambient light", ALGEBRA
 )
 AXIAL = Calculated("x_a", sideways_blur, "1 v_a t_b", "Movement along the axis", ALGEBRA)
-LONGEST_AXIAL = Formula("t_am = T_a / v_a", "Longest time within the depth", ALGEBRA)
-LARGEST_AXIAL = Formula("v_am = T_a / t_b", "Largest speed along the axis within the depth", ALGEBRA)
-ALLOWED_PIXELS = Formula("B_max = B_pm * g", "Blur allowed on the sensor, by pixels", ALGEBRA)
-ALLOWED = Formula("B_max = 1000 * c", "Blur allowed on the sensor, by the blur criterion", ALGEBRA)
-LONGEST_SIDEWAYS = Formula("t_max = B_max / (1000 * m * v_s)", "Longest time, sideways movement alone", ALGEBRA)
-LONGEST_ROTATION = Formula("t_max = B_max / (1000 * m * l * omega)", "Longest time, rotation alone", ALGEBRA)
+LONGEST_AXIAL = Calculated("t_am", motion.longest_axial_time, "T_a v_a", "Longest time within the depth", ALGEBRA)
+LARGEST_AXIAL = Calculated(
+    "v_am", motion.largest_axial_speed, "T_a t_b", "Largest speed along the axis within the depth", ALGEBRA
+)
+ALLOWED_PIXELS = Calculated("B_max", motion.blur_of_pixels, "B_pm g", "Blur allowed on the sensor, by pixels", ALGEBRA)
+ALLOWED = Calculated(
+    "B_max", motion.blur_of_criterion, "c", "Blur allowed on the sensor, by the blur criterion", ALGEBRA
+)
+LONGEST_SIDEWAYS = Calculated("t_max", longest_time, "B_max m v_s", "Longest time, sideways movement alone", ALGEBRA)
+LONGEST_ROTATION = Calculated("t_max", longest_time, "B_max m l*omega", "Longest time, rotation alone", ALGEBRA)
 LONGEST = Formula(
     "t_max = B_max / (1000 * m * sqrt(v_s ** 2 + (l * omega) ** 2))",
     "Longest time, sideways movement and rotation",
@@ -98,16 +130,20 @@ BESIDE_SIDEWAYS_VIBRATION = Calculated(
 BESIDE_ROTATION_VIBRATION = Calculated(
     "b_2", motion.add_in_quadrature, "b_r b_v", "Blur beside the one motion: of two others", ALGEBRA
 )
-LEFT = Formula("b_1 = sqrt(B_max ** 2 - b_2 ** 2)", "Blur left for one motion", ALGEBRA)
+LEFT = Calculated("b_1", motion.remaining_blur, "B_max b_2", "Blur left for one motion", ALGEBRA)
 ALL_LEFT = Formula("b_1 = B_max", "Blur left for the only motion", ALGEBRA)
-LARGEST_SIDEWAYS = Formula("v_sm = b_1 / (1000 * m * t_b)", "Largest sideways speed", ALGEBRA)
-LARGEST_ROTATION = Formula("omega_m = b_1 / (1000 * m * l * t_b)", "Largest rotation", ALGEBRA)
-LARGEST_AMPLITUDE = Formula(
-    "A_vm = b_1 / (2 * m * sin(pi * f_v * t_b))",
+LARGEST_SIDEWAYS = Calculated("v_sm", largest_speed, "b_1 m t_b", "Largest sideways speed", ALGEBRA)
+LARGEST_ROTATION = Calculated("omega_m", largest_speed, "b_1 m l*t_b", "Largest rotation", ALGEBRA)
+LARGEST_AMPLITUDE = Calculated(
+    "A_vm",
+    largest_amplitude,
+    "b_1 m f_v t_b",
     "Largest amplitude of a vibration, in less than half a period",
     ALGEBRA,
 )
-LARGEST_STROKE = Formula("A_vm = b_1 / (2 * m)", "Largest amplitude of a vibration, from half a period on", ALGEBRA)
+LARGEST_STROKE = Calculated(
+    "A_vm", largest_stroke, "b_1 m", "Largest amplitude of a vibration, from half a period on", ALGEBRA
+)
 
 KINDS = {"s": "sideways_blur_um", "r": "rotation_blur_um", "v": "vibration_blur_um"}
 TOGETHER = {

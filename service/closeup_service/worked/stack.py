@@ -3,9 +3,11 @@
 from collections.abc import Mapping
 from typing import Any
 
+from closeup_service.optics import formulas, stack
 from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.optics.focus_ring import (
     excess_above_life_size,
+    image_travel,
     larger_magnification,
     magnification_by_rear_standard,
 )
@@ -29,6 +31,17 @@ def smaller_magnification(above_two: R, arithmetic: Arithmetic[R]) -> R:
     return 1 / larger_magnification(above_two, arithmetic)
 
 
+def spare_depth(frames: R, step: R, total: R, subject_depth: R, arithmetic: Arithmetic[R]) -> R:
+    """Depth that the frames cover beyond the subject [mm]."""
+    return stack.spare_depth(stack.travel_over(frames, step), total, subject_depth, arithmetic)
+
+
+def perspective_by_ring(focal_length: R, farthest: R, nearest: R, inverse_pupil_distance: R) -> R:
+    """Change of perspective along a stack by the focus ring."""
+    approach = formulas.image_extension(focal_length, farthest - nearest)
+    return stack.perspective_change(approach, inverse_pupil_distance)
+
+
 ALLOWED_STEP = Calculated("d_d", allowed_step, "t o", "Step that the overlap allows", PRACTICE)
 RAIL_STEP = Formula("d_f = d_d", "Step of the rail", PRACTICE)
 WHOLE_RAIL_STEP = Formula(
@@ -45,15 +58,15 @@ FRAMES_BY_RING = Found(
 )
 END_TO_END = Calculated("n_e", frames_over, "T d_f", "Frames with planes of focus on both ends", PRACTICE)
 END_TO_END_OF_ONE = Calculated("n_e", frames_over, "T d_d", "The same where one frame is deep enough", PRACTICE)
-TRAVEL = Formula("T_f = (n_f - 1) * d_f", "Travel from the first frame to the last", ALGEBRA)
+TRAVEL = Calculated("T_f", stack.travel_over, "n_f d_f", "Travel from the first frame to the last", ALGEBRA)
 TRAVEL_BY_RING = Found(
     "T_f",
     "f times the difference of the magnifications of the outermost frames",
     "Travel of the ring or standard",
     ALGEBRA,
 )
-STEP_BY_RING = Formula("d_f = T_f / (n_f - 1)", "Step of the ring or the standard", ALGEBRA)
-REACHED_OVERLAP = Formula("o_r = max(0, 1 - d_f / t)", "Overlap that is reached on a rail", ALGEBRA)
+STEP_BY_RING = Calculated("d_f", stack.step_over, "T_f n_f", "Step of the ring or the standard", ALGEBRA)
+REACHED_OVERLAP = Calculated("o_r", stack.overlap_reached, "d_f t", "Overlap that is reached on a rail", ALGEBRA)
 ABOVE_LIFE_SIZE = Calculated(
     "k_2", excess_above_life_size, "m_1 T/f", "m + 1/m - 2 at the farthest plane, whole lens moving", HECHT
 )
@@ -66,23 +79,29 @@ FARTHEST_BELOW = Calculated(
 FARTHEST_BY_STANDARD = Calculated(
     "m_2", magnification_by_rear_standard, "m_1 T/f", "Magnification of the farthest plane, rear standard moving", HECHT
 )
-CHANGE = Formula("M_c = m_2 / m_1 - 1", "Change of the magnification along the stack", ALGEBRA)
-IMAGE_TRAVEL = Formula("T_i = f * abs(m_1 - m_2)", "Travel of the image", ALGEBRA)
-PERSPECTIVE = Formula("P_c = T / z", "Change of perspective on a rail", ALGEBRA)
+CHANGE = Calculated(
+    "M_c", stack.magnification_change, "m_2 m_1", "Change of the magnification along the stack", ALGEBRA
+)
+IMAGE_TRAVEL = Calculated("T_i", image_travel, "f m_1 m_2", "Travel of the image", ALGEBRA)
+PERSPECTIVE = Calculated("P_c", stack.perspective_change, "T 1/z", "Change of perspective on a rail", ALGEBRA)
 FARTHEST_PUPIL = Calculated("z", pupil_distance, "f m_2 p", "Entrance pupil at the farthest plane", HECHT)
 FARTHEST_PUPIL_REVERSED = Calculated(
     "z", pupil_distance, "f m_2 1/p", "Entrance pupil at the farthest plane, lens reversed", HECHT
 )
-PERSPECTIVE_BY_RING = Formula("P_c = f * (m_2 - m_1) / z", "Change of perspective by the focus ring", ALGEBRA)
-SPARE = Formula("x_sp = max(0, (n_f - 1) * d_f + t - T)", "What the frames cover beyond the subject", ALGEBRA)
-FIRST_PLANE = Formula("x_1 = t_f * (1 - x_sp / t)", "First plane of focus behind the subject's nearest point", ALGEBRA)
-ONLY_PLANE = Formula("x_l = t_f * min(1, T / t)", "Plane of focus of a single frame", ALGEBRA)
+PERSPECTIVE_BY_RING = Calculated(
+    "P_c", perspective_by_ring, "f m_2 m_1 1/z", "Change of perspective by the focus ring", ALGEBRA
+)
+SPARE = Calculated("x_sp", spare_depth, "n_f d_f t T", "What the frames cover beyond the subject", ALGEBRA)
+FIRST_PLANE = Calculated(
+    "x_1", stack.first_plane, "t_f x_sp t", "First plane of focus behind the subject's nearest point", ALGEBRA
+)
+ONLY_PLANE = Calculated("x_l", stack.only_plane, "t_f T t", "Plane of focus of a single frame", ALGEBRA)
 LAST_PLANE = Formula("x_l = x_1 + T_f", "Last plane of focus behind the subject's nearest point", ALGEBRA)
-CLEARANCE = Formula("C_l = C - x_l", "Least clearance on a rail", ALGEBRA)
+CLEARANCE = Calculated("C_l", stack.least_clearance, "C x_l", "Least clearance on a rail", ALGEBRA)
 CLEARANCE_BY_RING = Found(
     "C_l", "the clearance less how far the lens is carried out along the stack", "Least clearance by the ring", ALGEBRA
 )
-TIME = Formula("t_a = n_f * (t_st + t_e + t_fr)", "Time of the whole stack", ALGEBRA)
+TIME = Calculated("t_a", stack.total_time, "n_f t_st+t_e+t_fr", "Time of the whole stack", ALGEBRA)
 
 
 def focus_stack_steps(asked: Members, answer: Members) -> list[Step]:

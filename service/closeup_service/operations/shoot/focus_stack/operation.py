@@ -22,6 +22,8 @@ from closeup_service.operations.shoot.focus_stack.schemas import (
     FocusStackAnswer,
     FocusStackRequest,
 )
+from closeup_service.optics import formulas
+from closeup_service.optics import stack as stacks
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import Depth, depth_limits
 from closeup_service.optics.focus_ring import Focusing, Lens, Ring, half_depth_along
@@ -53,7 +55,7 @@ def worked_out(asked: requests.FocusStackRequest) -> tuple[Stack, answers.FocusS
     assert half_depth is not None
     depth = depth_limits(half_depth, m, inverse, POINT)
     stack, farthest = stack_of(asked, criterion, depth)
-    clearance = None if "clearance_mm" not in asked else asked["clearance_mm"] - stack.advance
+    clearance = None if "clearance_mm" not in asked else stacks.least_clearance(asked["clearance_mm"], stack.advance)
     perspective = perspective_change(asked, farthest)
     return stack, {
         "frames": stack.frames,
@@ -65,7 +67,7 @@ def worked_out(asked: requests.FocusStackRequest) -> tuple[Stack, answers.FocusS
         "positions_mm": stack.positions.tolist(),
         "magnification_nearest": m,
         "magnification_farthest": farthest,
-        "magnification_change": farthest / m - 1,
+        "magnification_change": stacks.magnification_change(farthest, m),
         "image_travel_mm": stack.image_travel,
         "perspective_change": perspective,
         "least_clearance_mm": clearance,
@@ -126,10 +128,12 @@ def perspective_change(asked: requests.FocusStackRequest, farthest: float) -> fl
         return None
     focal_length, m = asked["focal_length_mm"], asked["magnification"]
     if asked["method"] == "rail":
-        return asked["subject_depth_mm"] * inverse_pupil_distance(asked, focal_length, m)
+        inverse = inverse_pupil_distance(asked, focal_length, m)
+        return stacks.perspective_change(asked["subject_depth_mm"], inverse)
     if asked["ring_moves"] == "rear-standard":
         return 0.0
-    return focal_length * (farthest - m) * inverse_pupil_distance(asked, focal_length, farthest)
+    inverse = inverse_pupil_distance(asked, focal_length, farthest)
+    return stacks.perspective_change(formulas.image_extension(focal_length, farthest - m), inverse)
 
 
 def times(asked: requests.FocusStackRequest) -> tuple[list[str], list[str]]:
@@ -150,7 +154,7 @@ def waits_of(asked: requests.FocusStackRequest) -> dict[str, float | None]:
 def total_time(asked: requests.FocusStackRequest, stack: Stack) -> float | None:
     """Time of the whole stack, s = frames x (settling + exposure + recycling); None where no wait is given."""
     given = [wait for wait in waits_of(asked).values() if wait is not None]
-    return stack.frames * sum(given) if given else None
+    return stacks.total_time(stack.frames, sum(given)) if given else None
 
 
 def stack_notes(asked: requests.FocusStackRequest, depth: Depth, stack: Stack) -> Notes:
@@ -161,7 +165,7 @@ def stack_notes(asked: requests.FocusStackRequest, depth: Depth, stack: Stack) -
     without = rail_stack(depth, asked["subject_depth_mm"], 0.0, rail_step_mm(asked))
     notes += stack_remarks.overlap(stack, asked["overlap"], without.frames)
     if "rail_step_um" in asked:
-        allowed = (1 - asked["overlap"]) * depth.total
+        allowed = stacks.allowed_step(depth.total, asked["overlap"])
         notes.append(stack_remarks.whole_rail_steps(stack.step, asked["rail_step_um"], allowed))
     return notes
 

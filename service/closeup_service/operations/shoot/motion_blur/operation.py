@@ -83,7 +83,7 @@ def answer(asked: requests.MotionBlurRequest) -> answers.MotionBlurAnswer:
         "blur_time_s": light.time,
         "sensor_blur_um": blur,
         "subject_blur_um": formulas.subject_size(blur, asked["magnification"]),
-        "sensor_blur_pixels": blur / pitch if pitch else None,
+        "sensor_blur_pixels": motion.blur_in_pixels(blur, pitch) if pitch else None,
         "sideways_blur_um": by_kind.sideways if "sideways_speed_mm_s" in asked else None,
         "rotation_blur_um": by_kind.rotation if "rotation_rad_s" in asked else None,
         "vibration_blur_um": by_kind.vibration if "vibration_amplitude_um" in asked else None,
@@ -140,7 +140,7 @@ def light_of(asked: requests.MotionBlurRequest) -> Light:
         return Light(asked["exposure_time_s"], exposure, 1.0)
     if exposure is None:
         return Light(flash, None, 0.0)
-    return Light(min(flash, exposure), exposure, asked.get("ambient_share"))
+    return Light(motion.blurring_time(flash, exposure, POINT), exposure, asked.get("ambient_share"))
 
 
 def motions_of(asked: requests.MotionBlurRequest) -> Motions:
@@ -180,8 +180,8 @@ def along_the_axis(asked: requests.MotionBlurRequest, time: float) -> Axial:
         notes += undetermined_results(dict.fromkeys(OF_THE_DEPTH, ("/depth_mm",)))
         return Axial(movement, "undetermined", None, None, notes)
     verdict = "within-depth" if movement <= depth * UM_PER_MM else "beyond-depth"
-    longest = finite(depth * POINT.positive_reciprocal(speed))
-    return Axial(movement, verdict, longest, depth / time, notes)
+    longest = finite(motion.longest_axial_time(depth, speed, POINT))
+    return Axial(movement, verdict, longest, motion.largest_axial_speed(depth, time), notes)
 
 
 def allowed_blur_um(asked: requests.MotionBlurRequest, assumed: dict[str, float | str]) -> float | None:
@@ -189,9 +189,9 @@ def allowed_blur_um(asked: requests.MotionBlurRequest, assumed: dict[str, float 
     if "allowed_blur_um" in asked:
         return asked["allowed_blur_um"]
     if "allowed_blur_pixels" in asked:
-        return asked["allowed_blur_pixels"] * asked["pixel_pitch_um"]
+        return motion.blur_of_pixels(asked["allowed_blur_pixels"], asked["pixel_pitch_um"])
     blur = blur_of(asked, assumed)
-    return None if blur is None else float(blur * UM_PER_MM)
+    return None if blur is None else float(motion.blur_of_criterion(blur))
 
 
 def what_stays_within(
@@ -220,8 +220,7 @@ def largest(kind: str, asked: requests.MotionBlurRequest, motions: Motions, time
     still = "stroke" if kind == "vibration" else kind
     others = blur_in(replace(motions, **{still: 0.0}), time)
     left: float = motion.remaining_blur(allowed, others, POINT)
-    found: float = left * POINT.positive_reciprocal(blur_of_one(kind, asked, motions, time))
-    return found
+    return motion.largest_motion(left, blur_of_one(kind, asked, motions, time), POINT)
 
 
 def blur_of_one(kind: str, asked: requests.MotionBlurRequest, motions: Motions, time: float) -> float:
@@ -229,7 +228,7 @@ def blur_of_one(kind: str, asked: requests.MotionBlurRequest, motions: Motions, 
     m = asked["magnification"]
     if kind == "vibration":
         return float(motion.image_stroke(m, motion.stroke_share(motions.frequency, time, POINT)))
-    return float(motion.image_speed(m, time * (lever(asked) if kind == "rotation" else 1.0)))
+    return float(motion.image_speed(m, (lever(asked) if kind == "rotation" else 1.0) * time))
 
 
 def cautions_on(asked: requests.MotionBlurRequest) -> list[Caution]:
