@@ -45,6 +45,13 @@ def test_at_life_size_both_mountings_have_the_same_effective_f_number(n: float, 
     assert normal == pytest.approx(turned, rel=1e-14)
 
 
+@given(lengths(0.5, 64), lengths(0.05, 20), lengths(0.2, 5), st.booleans())
+def test_a_reversed_lens_is_another_lens_with_its_pupils_swapped(n: float, m: float, p: float, turned: bool) -> None:
+    as_it_stands, pupils = formulas.marked_as_mounted(n, p, turned)
+    expected = formulas.effective_f_number(as_it_stands, m, pupils)
+    assert formulas.effective_as_mounted(n, m, p, turned) == pytest.approx(expected, rel=1e-14)
+
+
 def swap(marked: tuple[float, float]) -> tuple[float, float, float]:
     return marked[0], 1.0, marked[1]
 

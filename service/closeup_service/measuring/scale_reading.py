@@ -5,7 +5,11 @@ a unit are relative. Source of the propagation: JCGM 100:2008 (GUM), by the clau
 """
 
 from collections.abc import Iterable, Mapping
-from math import cos, radians, sqrt, tan
+from math import pi, radians, sqrt, tan
+
+from closeup_service.optics import formulas
+from closeup_service.optics.arithmetic import USUAL, Arithmetic, R, absolute
+from closeup_service.optics.motion import UM_PER_MM
 
 COVERAGE_FACTOR = 1.96
 """Standard uncertainties on either side that hold 95 % of a normal distribution (JCGM 100, table G.1)."""
@@ -14,7 +18,81 @@ SAME_PIXEL = 0.02
 """Relative difference up to which the nominal width of a sensor over its pixels agrees with their pitch."""
 
 
-def magnification(image_mm: float, ruler_mm: float, tilt_deg: float) -> float:
+def ruler_length(first_mark_mm: R, last_mark_mm: R) -> R:
+    """Length on the ruler between two marks [mm].
+
+    Parameters
+    ----------
+    first_mark_mm, last_mark_mm : as read [mm]
+    """
+    return absolute(last_mark_mm - first_mark_mm)
+
+
+def distance_between(x_px: R, y_px: R, other_x_px: R, other_y_px: R) -> R:
+    """Distance of two places in the picture [px].
+
+    Parameters
+    ----------
+    x_px, y_px, other_x_px, other_y_px : the places [px]
+    """
+    return formulas.diagonal(other_x_px - x_px, other_y_px - y_px)
+
+
+def length_of_pixels(pixels: R, pixel_mm: R) -> R:
+    """Length on the sensor of so many pixels [mm].
+
+    Parameters
+    ----------
+    pixels : of the picture [px]
+    pixel_mm : size of one on the sensor [mm]
+    """
+    return pixels * pixel_mm
+
+
+def pixel_by_width(used_width_mm: R, width_px: R) -> R:
+    """Size on the sensor of one pixel of the picture [mm].
+
+    Parameters
+    ----------
+    used_width_mm : width of the sensor that the picture shows [mm]
+    width_px : width of the picture [px]
+    """
+    return used_width_mm / width_px
+
+
+def pixel_by_pitch(pitch_um: R) -> R:
+    """Size on the sensor of one pixel of a picture in full resolution [mm].
+
+    Parameters
+    ----------
+    pitch_um : pixel pitch of the sensor [um]
+    """
+    return pitch_um / UM_PER_MM
+
+
+def picture_scale(magnification_: R, pixel_mm: R) -> R:
+    """Pixels of the picture for one mm of the subject [px/mm].
+
+    Parameters
+    ----------
+    magnification_ : sensor over subject
+    pixel_mm : size on the sensor of one pixel of the picture [mm]
+    """
+    return magnification_ / pixel_mm
+
+
+def standard_uncertainty(value: R, relative: R) -> R:
+    """Standard uncertainty of a value, in its unit.
+
+    Parameters
+    ----------
+    value : in any unit
+    relative : its relative standard uncertainty
+    """
+    return value * relative
+
+
+def magnification(image_mm: R, ruler_mm: R, tilt_deg: R, arithmetic: Arithmetic[R] = USUAL) -> R:
     """Magnification m = d / (L cos t): d [mm] on the sensor, L [mm] on the ruler, t [deg] its tilt against the sensor.
 
     The tilt is that of the ruler's length against the sensor's plane; a tilted length shows itself foreshortened by cos t
@@ -30,10 +108,10 @@ def magnification(image_mm: float, ruler_mm: float, tilt_deg: float) -> float:
     -------
     float : sensor over subject
     """
-    return image_mm / foreshortened_length(ruler_mm, tilt_deg)
+    return formulas.magnification_by_framing(image_mm, foreshortened_length(ruler_mm, tilt_deg, arithmetic))
 
 
-def foreshortened_length(length_mm: float, tilt_deg: float) -> float:
+def foreshortened_length(length_mm: R, tilt_deg: R, arithmetic: Arithmetic[R] = USUAL) -> R:
     """Length [mm] that a tilted one shows across the axis = L cos t.
 
     Parameters
@@ -45,7 +123,7 @@ def foreshortened_length(length_mm: float, tilt_deg: float) -> float:
     -------
     float : length across the axis [mm]
     """
-    return length_mm * cos(radians(tilt_deg))
+    return length_mm * arithmetic.cos(tilt_deg * pi / 180)
 
 
 def two_mark_uncertainty(error: float, distance: float) -> float:
@@ -104,7 +182,7 @@ def tilt_uncertainty(tilt_deg: float, error_deg: float) -> float:
     return sqrt(square_tan * square + square_sec * (0.75 * square_sec + 2 * square_tan) * square * square)
 
 
-def combined_uncertainty(parts: Iterable[float]) -> float:
+def combined_uncertainty(parts: Iterable[R]) -> R:
     """Combined relative uncertainty = root of the sum of squares: m is a product of powers of 1 and -1 (JCGM 100, 5.1.6).
 
     Parameters
@@ -115,7 +193,8 @@ def combined_uncertainty(parts: Iterable[float]) -> float:
     -------
     float : relative standard uncertainty
     """
-    return sqrt(sum(part * part for part in parts))
+    root: R = sum(part * part for part in parts) ** 0.5
+    return root
 
 
 def shares(parts: Mapping[str, float]) -> dict[str, float]:
@@ -136,8 +215,24 @@ def interval(value: float, relative: float) -> tuple[float | None, float]:
     -------
     tuple : low end, or None, and high end, in the unit of the value
     """
-    low, high = (value * (1 + sign * COVERAGE_FACTOR * relative) for sign in (-1, 1))
+    low, high = interval_ends(value, relative)
     return (low if low > 0 else None), high
+
+
+def interval_ends(value: R, relative: R) -> tuple[R, R]:
+    """Both ends of the interval, also where the low one is not above 0.
+
+    Parameters
+    ----------
+    value : in any unit
+    relative : its relative standard uncertainty
+
+    Returns
+    -------
+    tuple : low and high end, in the unit of the value
+    """
+    reach = COVERAGE_FACTOR * relative
+    return value * (1 - reach), value * (1 + reach)
 
 
 def picture_pixel(pitch_mm: float | None, used_width_mm: float | None, width_px: float | None) -> float | None:
@@ -158,7 +253,7 @@ def picture_pixel(pitch_mm: float | None, used_width_mm: float | None, width_px:
     """
     if used_width_mm is None or width_px is None:
         return pitch_mm
-    by_width = used_width_mm / width_px
+    by_width = pixel_by_width(used_width_mm, width_px)
     if pitch_mm is not None and abs(by_width / pitch_mm - 1) <= SAME_PIXEL:
         return pitch_mm
     return by_width

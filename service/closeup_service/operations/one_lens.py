@@ -49,14 +49,18 @@ def as_mounted(lens: MountedLens, f_number: float) -> tuple[float, float]:
 
 def effective_per_mark(lens: MountedLens, magnification: float) -> float:
     """Effective f-number of the lens as it stands, for a marked f-number of 1."""
-    f_number, pupil_magnification = as_mounted(lens, 1.0)
-    return float(formulas.effective_f_number(f_number, magnification, pupil_magnification))
+    return effective_at_mark(lens, 1.0, magnification)
+
+
+def effective_at_mark(lens: MountedLens, f_number: float, magnification: float) -> float:
+    """Effective f-number of the lens as it is mounted, for a marked f-number."""
+    turned = lens.get("mounting") == "reversed"
+    return formulas.effective_as_mounted(f_number, magnification, lens.get("pupil_magnification", 1.0), turned)
 
 
 def effective_f_number(lens: MountedLens, f_number: float, magnification: float) -> float:
     """Effective f-number; refused where air admits none so small, on either side."""
-    as_it_stands, pupil_magnification = as_mounted(lens, f_number)
-    effective: float = formulas.effective_f_number(as_it_stands, magnification, pupil_magnification)
+    effective = effective_at_mark(lens, f_number, magnification)
     refuse_wide(
         effective, magnification, "Use a larger f_number.", "/f_number", "/magnification", "/pupil_magnification"
     )

@@ -54,6 +54,9 @@ class Arithmetic(Protocol[R]):
     def sin(self, value: R, /) -> R:
         """Sine of an angle in radians."""
 
+    def cos(self, value: R, /) -> R:
+        """Cosine of an angle in radians."""
+
     def sqrt(self, value: R, /) -> R:
         """Square root."""
 
@@ -90,6 +93,7 @@ class Point:
 
     log2 = staticmethod(math.log2)
     sin = staticmethod(math.sin)
+    cos = staticmethod(math.cos)
     sqrt = staticmethod(math.sqrt)
     least = staticmethod(min)
     greatest = staticmethod(max)
@@ -136,6 +140,7 @@ class Columns:
     # No overload of numpy's own types takes what may be a float or a column.
     log2 = staticmethod(cast("Callable[[Real], Real]", np.log2))
     sin = staticmethod(cast("Callable[[Real], Real]", np.sin))
+    cos = staticmethod(cast("Callable[[Real], Real]", np.cos))
     sqrt = staticmethod(cast("Callable[[Real], Real]", np.sqrt))
     least = staticmethod(cast("Callable[[Real, Real], Real]", np.minimum))
     greatest = staticmethod(cast("Callable[[Real, Real], Real]", np.maximum))

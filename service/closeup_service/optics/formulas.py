@@ -53,6 +53,26 @@ def whole_extension(extension: R, focusing_extension: R, register_difference: R)
     return extension + focusing_extension + register_difference
 
 
+def cropped_size(size: R, crop_factor: R) -> R:
+    """Part of a sensor's width or height that a crop leaves, in its unit."""
+    return size / crop_factor
+
+
+def f_number_by_pupil(focal_length: R, entrance_pupil: R) -> R:
+    """Focal length over the diameter of the entrance pupil [both mm]."""
+    return focal_length / entrance_pupil
+
+
+def pupil_ratio(exit_pupil: R, entrance_pupil: R) -> R:
+    """Diameter of the exit pupil over that of the entrance pupil [both mm]."""
+    return exit_pupil / entrance_pupil
+
+
+def rear_plane(register: R, focal_length: R) -> R:
+    """Mount flange to rear principal plane [mm] at infinity focus, positive towards the sensor, by the register."""
+    return register - focal_length
+
+
 def image_extension(focal_length: R, magnification: R) -> R:
     """Extension beyond infinity focus [mm] = f m."""
     return focal_length * magnification
@@ -135,6 +155,18 @@ def marked_as_mounted(f_number: R, pupil_magnification: R, reversed_: bool) -> t
 def effective_f_number(f_number: R, magnification: R, pupil_magnification: R) -> R:
     """Effective f-number = N (1 + m/p) = 1/(2 sin u'), with N and p of the lens as it stands."""
     return f_number * (1 + magnification / pupil_magnification)
+
+
+def effective_f_number_reversed(f_number: R, magnification: R, pupil_magnification: R) -> R:
+    """Effective f-number of a reversed lens = N (m + 1/p), with N and p as when mounted normally."""
+    return f_number * (magnification + 1 / pupil_magnification)
+
+
+def effective_as_mounted(f_number: R, magnification: R, pupil_magnification: R, reversed_: bool) -> R:
+    """Effective f-number, with N and p as when mounted normally."""
+    if reversed_:
+        return effective_f_number_reversed(f_number, magnification, pupil_magnification)
+    return effective_f_number(f_number, magnification, pupil_magnification)
 
 
 def numerical_aperture(magnification: R, effective: R) -> R:

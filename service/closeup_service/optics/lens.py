@@ -6,6 +6,7 @@ from typing import Generic
 
 from msgspec import Struct
 
+from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import R
 
 
@@ -49,12 +50,12 @@ class ThickLens(Struct, Generic[R], frozen=True):
     @property
     def pupil_magnification(self) -> R:
         """Exit over entrance pupil, as light meets the lens."""
-        return self.exit_pupil / self.entrance_pupil
+        return formulas.pupil_ratio(self.exit_pupil, self.entrance_pupil)
 
     @property
     def f_number(self) -> R:
         """Focal length over entrance pupil, as light meets the lens."""
-        return self.focal_length / self.entrance_pupil
+        return formulas.f_number_by_pupil(self.focal_length, self.entrance_pupil)
 
     def reverse(self) -> ThickLens[R]:
         """Return the same lens turned back to front, which is just another lens."""

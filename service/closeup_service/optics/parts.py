@@ -8,6 +8,7 @@ from typing import Generic
 from msgspec import Struct, field
 
 from closeup_service.optics.arithmetic import R
+from closeup_service.optics.disc import radius_of
 from closeup_service.optics.lens import ThickLens
 
 
@@ -44,6 +45,17 @@ class Part(Struct, Generic[R], frozen=True):
         return self.front_gap + self.separation + self.rear_gap
 
 
+def exit_pupil_place(focal_length: R, pupil_magnification: R) -> R:
+    """Exit pupil behind the second principal plane [mm] = f (1 - p).
+
+    Parameters
+    ----------
+    focal_length : float or array, mm
+    pupil_magnification : float or array, exit over entrance pupil, as the lens stands
+    """
+    return focal_length * (1 - pupil_magnification)
+
+
 def lens_part(
     lens: ThickLens[R], label: str, marked_f_number: R | None, needs: Mapping[str, str] | None = None
 ) -> Part[R]:
@@ -58,7 +70,7 @@ def lens_part(
     Part, lengths in mm
     """
     f = lens.focal_length
-    stop = Stop(f * (1 - lens.pupil_magnification), lens.exit_pupil / 2)
+    stop = Stop(exit_pupil_place(f, lens.pupil_magnification), lens.exit_pupil / 2)
     return Part(
         label,
         1 / f,
@@ -83,5 +95,5 @@ def spacer_part(label: str, length: R, clear_diameter: R | None = None) -> Part[
     -------
     Part, lengths in mm
     """
-    stops = () if clear_diameter is None else (Stop(0.0, clear_diameter / 2), Stop(length, clear_diameter / 2))
+    stops = () if clear_diameter is None else tuple(Stop(face, radius_of(clear_diameter)) for face in (0.0, length))
     return Part(label, 0.0, 0.0, 0.0, length, stops, powered=False)

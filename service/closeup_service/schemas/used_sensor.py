@@ -8,6 +8,7 @@ from typing import TypedDict
 from marshmallow import ValidationError, validates_schema
 
 from closeup_service.gear.catalogue import SENSORS
+from closeup_service.optics import formulas
 from closeup_service.schemas.fields import quantity
 from closeup_service.schemas.sensor import SensorFields, states_sensor
 
@@ -66,4 +67,4 @@ def used_width_mm(asked: UsedWidth) -> float | None:
     if "used_width_mm" in asked:
         return float(asked["used_width_mm"])
     width = asked.get("sensor_width_mm")
-    return None if width is None else float(width / asked.get("crop_factor", 1.0))
+    return None if width is None else float(formulas.cropped_size(width, asked.get("crop_factor", 1.0)))

@@ -64,7 +64,17 @@ def clearance_of(
         return None
     if train[0]["element"] == "lens" and train[0].get("front_protrusion_mm") is None:
         assumed["/train/0/front_protrusion_mm"] = 0.0
-    return working_distance - protrusion_of(train, parts, arithmetic)
+    return room_before(working_distance, protrusion_of(train, parts, arithmetic))
+
+
+def room_before(working_distance: R, reach: R) -> R:
+    """Room left before what reaches so far before the front of the train [mm].
+
+    Parameters
+    ----------
+    working_distance, reach : float or array, mm
+    """
+    return working_distance - reach
 
 
 def protrusion_of(train: Sequence[Members], parts: Sequence[Part[R]], arithmetic: Arithmetic[R]) -> R:

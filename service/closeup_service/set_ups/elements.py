@@ -11,6 +11,7 @@ from typing import Any, Generic
 
 from msgspec import Struct
 
+from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import Arithmetic, R, absolute
 from closeup_service.optics.errors import Contradiction, Undetermined
 from closeup_service.optics.lens import ThickLens
@@ -128,7 +129,7 @@ def rear_principal_plane(builder: Builder[R], element: Element, pointer: str) ->
     register = element.get("register_mm")
     if register is None:
         return given
-    by_register: R = register - element["focal_length_mm"]
+    by_register: R = formulas.rear_plane(register, element["focal_length_mm"])
     if given is not None:
         builder.arithmetic.refuse(
             absolute(given - by_register) > AGREEMENT_MM,
@@ -152,11 +153,21 @@ def build_spacer(builder: Builder[R], element: Element, pointer: str) -> Part[R]
 def build_close_up_lens(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
     """Supplementary close-up lens: power in dioptres or focal length; thin unless its planes are given."""
     power = element.get("power_dpt")
-    power = 1 / element["focal_length_mm"] if power is None else power / 1000
+    power = 1 / element["focal_length_mm"] if power is None else power_of_dioptres(power)
     length = builder.take(element, pointer, "length_mm", 0.0)
     front = builder.take(element, pointer, "front_principal_plane_mm", 0.0)
     rear = builder.take(element, pointer, "rear_principal_plane_mm", 0.0)
     return Part(pointer, power, front, length - front + rear, -rear)
+
+
+def power_of_dioptres(dioptres: R) -> R:
+    """Power [1/mm] of so many dioptres.
+
+    Parameters
+    ----------
+    dioptres : float or array, 1/m
+    """
+    return dioptres / 1000
 
 
 def build_teleconverter(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
@@ -308,9 +319,24 @@ def objective_part(
         front_gap,
         separation,
         rear_gap,
-        (Stop(f, f * element["numerical_aperture"]),),
+        (objective_stop(f, element["numerical_aperture"]),),
         needs=needs,
     )
+
+
+def objective_stop(f: R, numerical_aperture: R) -> Stop[R]:
+    """Stop of an objective in its rear focal plane.
+
+    Parameters
+    ----------
+    f : float or array, focal length, mm
+    numerical_aperture : float or array, as engraved
+
+    Returns
+    -------
+    Stop, mm
+    """
+    return Stop(f, f * numerical_aperture)
 
 
 def refuse_off_design(element: Element, pointer: str, image_distance: R, arithmetic: Arithmetic[R]) -> None:

@@ -82,9 +82,7 @@ class OneLens(Struct, frozen=True):
 
     def effective_f_number_at(self, f_number: float) -> float:
         """Effective f-number at another mark."""
-        as_it_stands = formulas.marked_as_mounted(f_number, self.pupil_magnification, self.reversed)
-        effective: float = formulas.effective_f_number(as_it_stands[0], self.magnification, as_it_stands[1])
-        return effective
+        return formulas.effective_as_mounted(f_number, self.magnification, self.pupil_magnification, self.reversed)
 
     def mark_for(self, effective: float) -> float | None:
         """Mark that gives this effective f-number: both are in proportion; None where air admits none so small."""

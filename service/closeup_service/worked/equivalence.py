@@ -12,8 +12,8 @@ from closeup_service.optics.equivalence import (
     same_perspective_focal_length,
 )
 from closeup_service.worked.board import Board, Step
-from closeup_service.worked.formula import Calculated, Formula
-from closeup_service.worked.lens import NUMERICAL_APERTURE, board_of, effective_steps, mark_of
+from closeup_service.worked.formula import Calculated
+from closeup_service.worked.lens import NUMERICAL_APERTURE, board_of, effective_steps, mark_of, mark_of_reversed
 from closeup_service.worked.sharpness import blur_steps, pupil_steps
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, HECHT, KINGSLAKE, RAY, TURNED
 
@@ -57,7 +57,9 @@ OTHER_EFFECTIVE = Calculated(
     ALGEBRA,
 )
 OTHER_MARK = Calculated("N_x", mark_of, "N_ex m_x p_x", "Mark on the other camera, lens mounted normally", KINGSLAKE)
-OTHER_MARK_REVERSED = Formula("N_x = N_ex / (m_x + 1 / p_x)", "Mark on the other camera, lens reversed", TURNED)
+OTHER_MARK_REVERSED = Calculated(
+    "N_x", mark_of_reversed, "N_ex m_x p_x", "Mark on the other camera, lens reversed", TURNED
+)
 OTHER_EXTENSION = Calculated(
     "e_x",
     formulas.extension_for_magnification,

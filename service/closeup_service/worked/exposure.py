@@ -12,7 +12,7 @@ from closeup_service.optics.flash_power import DIAL, STOPS_BELOW_FULL, Scale
 from closeup_service.set_ups.lens_light import LensLight, OneLens, WholeSetUp
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula, Found
-from closeup_service.worked.lens import mark_of
+from closeup_service.worked.lens import mark_of, mark_of_reversed
 from closeup_service.worked.sources import ALGEBRA, APEX, KINGSLAKE, RAY, TURNED, WALSH
 
 Members = Mapping[str, Any]
@@ -32,7 +32,9 @@ KNOWN = Calculated(
     "Effective f-number of the known frame, lens mounted normally",
     KINGSLAKE,
 )
-KNOWN_REVERSED = Formula("N_1 = N * (m + 1 / p)", "Effective f-number of the known frame, lens reversed", TURNED)
+KNOWN_REVERSED = Calculated(
+    "N_1", formulas.effective_f_number_reversed, "N m p", "Effective f-number of the known frame, lens reversed", TURNED
+)
 PLANNED = Calculated(
     "N_2",
     formulas.effective_f_number,
@@ -40,7 +42,13 @@ PLANNED = Calculated(
     "Effective f-number of the planned frame, lens mounted normally",
     KINGSLAKE,
 )
-PLANNED_REVERSED = Formula("N_2 = N * (m + 1 / p)", "Effective f-number of the planned frame, lens reversed", TURNED)
+PLANNED_REVERSED = Calculated(
+    "N_2",
+    formulas.effective_f_number_reversed,
+    "N m p",
+    "Effective f-number of the planned frame, lens reversed",
+    TURNED,
+)
 FILTERS_KNOWN = Calculated(
     "tau_1", exposure.filter_transmission, "F_1", "Transmission of the known frame's filters", APEX
 )
@@ -71,7 +79,7 @@ OPEN_BELOW = Formula("E_2 = E_1 + G", "New power in stops below full", ALGEBRA)
 OPEN_DISTANCE = Calculated("D_2", exposure.distance_for, "D_1 r_1 G r_2", "New distance of the flash", WALSH)
 OPEN_APERTURE = Calculated("N_2", exposure.f_number_for, "N_1 G", "New effective f-number", APEX)
 MARK = Calculated("N", mark_of, "N_2 m p", "New mark, lens mounted normally", KINGSLAKE)
-MARK_REVERSED = Formula("N = N_2 / (m + 1 / p)", "New mark, lens reversed", TURNED)
+MARK_REVERSED = Calculated("N", mark_of_reversed, "N_2 m p", "New mark, lens reversed", TURNED)
 MARK_OF_SET_UP = Calculated(
     "N", formulas.mark_in_proportion, "N_2 N_m N_n", "New mark in a set-up: both are in proportion", ALGEBRA
 )

@@ -1,8 +1,8 @@
 """A formula: its text, what it says, and where it is from.
 
-What a function of the optics calculates is written by that function (`Calculated`), so that it stands once. What is taken as
-it is, and the form of a general sum that holds in one case alone, is written as a text (`Formula`). What follows from no
-closed formula is described in words (`Found`). Texts are written and read when the first step wants them.
+What a function of the service calculates is written by that function (`Calculated`), so that it stands once. What is taken as
+it is, and what no one function calculates, such as the form of a general sum in one case, is written as a text (`Formula`).
+What follows from no closed formula is described in words (`Found`). Texts are written and read when the first step wants them.
 """
 
 import ast
@@ -81,7 +81,7 @@ class Calculated(Formula):
     Parameters
     ----------
     symbol : of the result
-    function : of the optics; an `arithmetic` that it takes stands last
+    function : of the physics; an `arithmetic` that it takes stands last
     arguments : a symbol for each of its parameters, or an expression of symbols; parted by spaces
     """
 

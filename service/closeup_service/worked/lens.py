@@ -6,7 +6,7 @@ from typing import Any
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import R
 from closeup_service.worked.board import Board, Step
-from closeup_service.worked.formula import Calculated, Formula
+from closeup_service.worked.formula import Calculated
 from closeup_service.worked.sources import DEFINITION, HECHT, KINGSLAKE, RAY, TURNED
 
 Members = Mapping[str, Any]
@@ -15,6 +15,11 @@ Members = Mapping[str, Any]
 def mark_of(effective: R, magnification: R, pupil_magnification: R) -> R:
     """Marked f-number that gives an effective one: in proportion to what a mark of 1 gives."""
     return effective / formulas.effective_f_number(1.0, magnification, pupil_magnification)
+
+
+def mark_of_reversed(effective: R, magnification: R, pupil_magnification: R) -> R:
+    """Marked f-number of a reversed lens that gives an effective one."""
+    return effective / formulas.effective_f_number_reversed(1.0, magnification, pupil_magnification)
 
 
 def pupil_distance(focal_length: R, magnification: R, pupil_magnification: R) -> R:
@@ -90,9 +95,13 @@ TOTAL = Calculated("L", formulas.subject_to_sensor, "f m i", "Subject to sensor"
 EFFECTIVE = Calculated(
     "N_eff", formulas.effective_f_number, "N m p", "Effective f-number, lens mounted normally", KINGSLAKE
 )
-EFFECTIVE_REVERSED = Formula("N_eff = N * (m + 1 / p)", "Effective f-number, lens reversed", TURNED)
+EFFECTIVE_REVERSED = Calculated(
+    "N_eff", formulas.effective_f_number_reversed, "N m p", "Effective f-number, lens reversed", TURNED
+)
 MARK = Calculated("N", mark_of, "N_eff m p", "Marked f-number for an effective one, lens mounted normally", KINGSLAKE)
-MARK_REVERSED = Formula("N = N_eff / (m + 1 / p)", "Marked f-number for an effective one, lens reversed", TURNED)
+MARK_REVERSED = Calculated(
+    "N", mark_of_reversed, "N_eff m p", "Marked f-number for an effective one, lens reversed", TURNED
+)
 LIGHT_LOSS = Calculated("n_s", formulas.light_loss_stops, "N_eff N", "Light lost against the mark, in stops", RAY)
 EXPOSURE_FACTOR = Calculated("k_t", formulas.exposure_factor, "N_eff N", "Factor on the exposure time", RAY)
 NUMERICAL_APERTURE = Calculated(

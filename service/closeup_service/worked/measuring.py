@@ -4,27 +4,64 @@ from collections.abc import Mapping
 from math import isclose
 from typing import Any
 
+from closeup_service.measuring import scale_bar, scale_reading
 from closeup_service.measuring.scale_bar import finished_scale
-from closeup_service.measuring.scale_reading import COVERAGE_FACTOR, division_uncertainty, two_mark_uncertainty
+from closeup_service.measuring.scale_reading import (
+    division_uncertainty,
+    length_of_pixels,
+    picture_scale,
+    ruler_length,
+    standard_uncertainty,
+    two_mark_uncertainty,
+)
+from closeup_service.optics import exposure, formulas
+from closeup_service.optics.arithmetic import R
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, GUM, HECHT, PRACTICE
 
 Members = Mapping[str, Any]
 
-RULER = Formula("Y = abs(Y_2 - Y_1)", "Length on the ruler", DEFINITION)
-USED_WIDTH = Formula("w_u = w_s / k_c", "Used width of a cropped sensor", DEFINITION)
+
+def combined_of_four(reading: R, ruler: R, sensor: R, tilt: R) -> R:
+    """Relative uncertainty by four parts."""
+    return scale_reading.combined_uncertainty((reading, ruler, sensor, tilt))
+
+
+def combined_of_three(reading: R, ruler: R, tilt: R) -> R:
+    """Relative uncertainty by three parts."""
+    return scale_reading.combined_uncertainty((reading, ruler, tilt))
+
+
+def low_end(value: R, relative: R) -> R:
+    """Low end of the interval of 95 %."""
+    return scale_reading.interval_ends(value, relative)[0]
+
+
+def high_end(value: R, relative: R) -> R:
+    """High end of the interval of 95 %."""
+    return scale_reading.interval_ends(value, relative)[1]
+
+
+RULER = Calculated("Y", ruler_length, "Y_1 Y_2", "Length on the ruler", DEFINITION)
+USED_WIDTH = Calculated("w_u", formulas.cropped_size, "w_s k_c", "Used width of a cropped sensor", DEFINITION)
 WHOLE_WIDTH = Formula("w_u = w_s", "Used width of the whole sensor", DEFINITION)
-PIXEL_BY_WIDTH = Formula("d_p = w_u / n_w", "Pixel of the picture on the sensor", DEFINITION)
-PIXEL_BY_PITCH = Formula("d_p = g / 1000", "Pixel of a picture in full resolution", DEFINITION)
-WIDTH_BY_PIXELS = Formula("w_u = n_w * d_p", "Used width by the picture's pixels", DEFINITION)
-BETWEEN_PLACES = Formula(
-    "n_Y = sqrt((X_2 - X_1) ** 2 + (Z_2 - Z_1) ** 2)", "Distance of the marks in the picture", DEFINITION
+PIXEL_BY_WIDTH = Calculated(
+    "d_p", scale_reading.pixel_by_width, "w_u n_w", "Pixel of the picture on the sensor", DEFINITION
 )
-ON_SENSOR = Formula("d_i = n_Y * d_p", "Distance of the marks on the sensor", DEFINITION)
+PIXEL_BY_PITCH = Calculated(
+    "d_p", scale_reading.pixel_by_pitch, "g", "Pixel of a picture in full resolution", DEFINITION
+)
+WIDTH_BY_PIXELS = Calculated("w_u", length_of_pixels, "n_w d_p", "Used width by the picture's pixels", DEFINITION)
+BETWEEN_PLACES = Calculated(
+    "n_Y", scale_reading.distance_between, "X_1 Z_1 X_2 Z_2", "Distance of the marks in the picture", DEFINITION
+)
+ON_SENSOR = Calculated("d_i", length_of_pixels, "n_Y d_p", "Distance of the marks on the sensor", DEFINITION)
 ACROSS_FRAME = Formula("d_i = w_u", "The marks stand at both edges of the frame", DEFINITION)
-MAGNIFICATION = Formula("m = d_i / (Y * cos(theta * pi / 180))", "Magnification by the ruler", DEFINITION)
-MAGNIFICATION_SQUARE = Formula("m = d_i / Y", "Magnification by a ruler that lies square", DEFINITION)
+MAGNIFICATION = Calculated("m", scale_reading.magnification, "d_i Y theta", "Magnification by the ruler", DEFINITION)
+MAGNIFICATION_SQUARE = Calculated(
+    "m", formulas.magnification_by_framing, "d_i Y", "Magnification by a ruler that lies square", DEFINITION
+)
 HALF_DIVISION = Calculated(
     "u_Y", division_uncertainty, "d_Y", "Standard uncertainty of a reading to the nearest division", GUM
 )
@@ -41,40 +78,54 @@ TILT = Formula(
 TILT_SQUARE = Formula(
     "u_2 = sqrt(3) / 2 * (u_theta * pi / 180) ** 2", "Part of the tilt of a ruler meant to lie square", GUM
 )
-TOGETHER = Formula("u_r = sqrt(u_1 ** 2 + u_l ** 2 + u_g ** 2 + u_2 ** 2)", "Relative uncertainty", GUM)
-UNCERTAINTY = Formula("u_m = m * u_r", "Standard uncertainty of the magnification", GUM)
-LOW = Formula(f"m_l = m * (1 - {COVERAGE_FACTOR} * u_r)", "Low end of the interval of 95 %", GUM)
-HIGH = Formula(f"m_h = m * (1 + {COVERAGE_FACTOR} * u_r)", "High end of the interval of 95 %", GUM)
-SCALE = Formula("k_p = m / d_p", "Pixels of the picture for one millimetre of the subject", DEFINITION)
-FRAME_BY_PIXELS = Formula("w_f = n_w * d_p", "Width of the frame by the picture's pixels", DEFINITION)
-FRAME_BY_SENSOR = Formula("w_f = w_u", "Width of the frame by the used width of the sensor", DEFINITION)
-FRAME_HEIGHT_BY_PIXELS = Formula("h_f = n_hp * d_p", "Height of the frame by the picture's pixels", DEFINITION)
-FRAME_HEIGHT = Formula("h_f = h_s", "Height of the frame by that of the whole sensor", DEFINITION)
-FRAME_HEIGHT_CROPPED = Formula("h_f = h_s / k_c", "Height of the frame by that of a cropped sensor", DEFINITION)
-SUBJECT_WIDTH = Formula("w = w_f / m", "Width of what fills the frame", DEFINITION)
-SUBJECT_HEIGHT = Formula("h = h_f / m", "Height of what fills the frame", DEFINITION)
-WITHOUT_SENSOR = Formula(
-    "u_0 = sqrt(u_1 ** 2 + u_l ** 2 + u_2 ** 2)", "Relative uncertainty where the sensor cancels", GUM
+TOGETHER = Calculated("u_r", combined_of_four, "u_1 u_l u_g u_2", "Relative uncertainty", GUM)
+UNCERTAINTY = Calculated("u_m", standard_uncertainty, "m u_r", "Standard uncertainty of the magnification", GUM)
+LOW = Calculated("m_l", low_end, "m u_r", "Low end of the interval of 95 %", GUM)
+HIGH = Calculated("m_h", high_end, "m u_r", "High end of the interval of 95 %", GUM)
+SCALE = Calculated("k_p", picture_scale, "m d_p", "Pixels of the picture for one millimetre of the subject", DEFINITION)
+FRAME_BY_PIXELS = Calculated(
+    "w_f", length_of_pixels, "n_w d_p", "Width of the frame by the picture's pixels", DEFINITION
 )
-WIDTH_UNCERTAINTY = Formula("u_w = w * u_0", "Standard uncertainty of that width, the sensor cancelling", GUM)
-WIDTH_UNCERTAINTY_ALL = Formula("u_w = w * u_r", "Standard uncertainty of that width", GUM)
+FRAME_BY_SENSOR = Formula("w_f = w_u", "Width of the frame by the used width of the sensor", DEFINITION)
+FRAME_HEIGHT_BY_PIXELS = Calculated(
+    "h_f", length_of_pixels, "n_hp d_p", "Height of the frame by the picture's pixels", DEFINITION
+)
+FRAME_HEIGHT = Formula("h_f = h_s", "Height of the frame by that of the whole sensor", DEFINITION)
+FRAME_HEIGHT_CROPPED = Calculated(
+    "h_f", formulas.cropped_size, "h_s k_c", "Height of the frame by that of a cropped sensor", DEFINITION
+)
+SUBJECT_WIDTH = Calculated("w", formulas.subject_size, "w_f m", "Width of what fills the frame", DEFINITION)
+SUBJECT_HEIGHT = Calculated("h", formulas.subject_size, "h_f m", "Height of what fills the frame", DEFINITION)
+WITHOUT_SENSOR = Calculated(
+    "u_0", combined_of_three, "u_1 u_l u_2", "Relative uncertainty where the sensor cancels", GUM
+)
+WIDTH_UNCERTAINTY = Calculated(
+    "u_w", standard_uncertainty, "w u_0", "Standard uncertainty of that width, the sensor cancelling", GUM
+)
+WIDTH_UNCERTAINTY_ALL = Calculated("u_w", standard_uncertainty, "w u_r", "Standard uncertainty of that width", GUM)
 
-SCALE_BY_WIDTH = Formula("k_0 = n_w / w", "Scale of the picture as taken, by the width it shows", DEFINITION)
-SCALE_BY_MAGNIFICATION = Formula("k_0 = m / d_p", "Scale of the picture as taken, by the magnification", DEFINITION)
+SCALE_BY_WIDTH = Calculated(
+    "k_0", scale_bar.scale_by_width, "n_w w", "Scale of the picture as taken, by the width it shows", DEFINITION
+)
+SCALE_BY_MAGNIFICATION = Calculated(
+    "k_0", picture_scale, "m d_p", "Scale of the picture as taken, by the magnification", DEFINITION
+)
 FINISHED_SCALE = Calculated("k_p", finished_scale, "k_0 n_c n_fw", "Scale of the finished picture", DEFINITION)
-SHOWN_WIDTH = Formula("w = n_fw / k_p", "Width that the finished picture shows", DEFINITION)
+SHOWN_WIDTH = Calculated("w", scale_bar.shown_width, "n_fw k_p", "Width that the finished picture shows", DEFINITION)
 ROUND_LENGTH = Found(
     "l_b",
     "longest of 1, 2, 5, 10, ... um that is no longer than the share of the width asked for",
     "Round length",
     PRACTICE,
 )
-BAR = Formula("n_b = l_b / 1000 * k_p", "Length of the bar in pixels", DEFINITION)
-BAR_SHARE = Formula("F_bw = n_b / n_fw", "Share of the width that the bar takes", DEFINITION)
-BAR_UNCERTAINTY = Formula("u_b = l_b * u_r", "Standard uncertainty of the bar", GUM)
-DEPTH_CHANGE = Formula("k_d = T / (z_p - T)", "Growth of the scale towards the nearest point", ALGEBRA)
-PRINT = Formula("m_p = w_p * k_p / n_fw", "Magnification of the print", DEFINITION)
-PRINT_BAR = Formula("b_p = l_b / 1000 * m_p", "Length of the bar on the print", DEFINITION)
+BAR = Calculated("n_b", scale_bar.drawn_length, "l_b k_p", "Length of the bar in pixels", DEFINITION)
+BAR_SHARE = Calculated("F_bw", scale_bar.width_share, "n_b n_fw", "Share of the width that the bar takes", DEFINITION)
+BAR_UNCERTAINTY = Calculated("u_b", standard_uncertainty, "l_b u_r", "Standard uncertainty of the bar", GUM)
+DEPTH_CHANGE = Calculated(
+    "k_d", scale_bar.depth_change, "z_p T", "Growth of the scale towards the nearest point", ALGEBRA
+)
+PRINT = Calculated("m_p", scale_bar.print_magnification, "w_p k_p n_fw", "Magnification of the print", DEFINITION)
+PRINT_BAR = Calculated("b_p", scale_bar.drawn_length, "l_b m_p", "Length of the bar on the print", DEFINITION)
 
 FOCAL_LENGTH = Found(
     "f",
@@ -92,8 +143,10 @@ FITTED_FRONT = Found(
 FITTED = Formula("m_f = (e + e_f + e_0) / f", "Magnification by the fitted lens, mounted normally", HECHT)
 FITTED_REVERSED = Formula("m_f = (R_c + e + a) / f - 1", "Magnification by the fitted lens, reversed", HECHT)
 RESIDUAL = Formula("m_d = m - m_f", "What the frame's magnification differs by", DEFINITION)
-REAR_BY_REGISTER = Formula("a_r = R_l - f", "Rear principal plane by the lens's register", HECHT)
-REAR_BY_FRAMES = Formula("a_r = R_c - e_0 - f", "Rear principal plane by where the frames were sharp", HECHT)
+REAR_BY_REGISTER = Calculated("a_r", formulas.rear_plane, "R_l f", "Rear principal plane by the lens's register", HECHT)
+REAR_BY_FRAMES = Calculated(
+    "a_r", formulas.rear_plane, "R_c-e_0 f", "Rear principal plane by where the frames were sharp", HECHT
+)
 REAR_BY_DISTANCES = Found(
     "a_r", "by the working distances of the reversed lens", "Rear principal plane by the frames", GUM
 )
@@ -111,10 +164,10 @@ AT_INFINITY_BY_BOTH = Found(
     GUM,
 )
 SEPARATION = Found("i", "mean of subject to sensor less f (2 + m + 1/m), weighted", "Separation of the planes", HECHT)
-PUPILS = Formula("p = d_xp / d_e", "Pupil magnification by both pupils' diameters", DEFINITION)
-F_NUMBER = Formula("N_est = f / d_e", "f-number by the entrance pupil", DEFINITION)
-F_NUMBER_BY_LIGHT = Formula(
-    "N_est = N_k * 2 ** (n_k / 2)", "f-number by the light lost against a known one", DEFINITION
+PUPILS = Calculated("p", formulas.pupil_ratio, "d_xp d_e", "Pupil magnification by both pupils' diameters", DEFINITION)
+F_NUMBER = Calculated("N_est", formulas.f_number_by_pupil, "f d_e", "f-number by the entrance pupil", DEFINITION)
+F_NUMBER_BY_LIGHT = Calculated(
+    "N_est", exposure.f_number_for, "N_k n_k", "f-number by the light lost against a known one", DEFINITION
 )
 
 

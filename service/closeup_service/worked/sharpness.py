@@ -37,6 +37,7 @@ from closeup_service.worked.lens import (
     effective_steps,
     is_reversed,
     mark_of,
+    mark_of_reversed,
 )
 from closeup_service.worked.sources import (
     AIRY,
@@ -152,7 +153,7 @@ AIRY_FILLS = Calculated(
     "N_eff", airy_limited_f_number, "c lam", "Effective f-number at which the Airy disk fills the blur", AIRY
 )
 USEFUL_MARK = Calculated("N_max", mark_of, "N_eff m p", "Largest useful mark, lens mounted normally", ALGEBRA)
-USEFUL_MARK_REVERSED = Formula("N_max = N_eff / (m + 1 / p)", "Largest useful mark, lens reversed", ALGEBRA)
+USEFUL_MARK_REVERSED = Calculated("N_max", mark_of_reversed, "N_eff m p", "Largest useful mark, lens reversed", ALGEBRA)
 OPTIMUM = Calculated(
     "N_eff", optimum_effective_f_number, "T m lam", "Effective f-number of least blur at both ends", HANSMA
 )

@@ -7,19 +7,23 @@ from closeup_service.optics import formulas
 from closeup_service.optics.aperture import visible_stops
 from closeup_service.optics.arithmetic import POINT, R
 from closeup_service.optics.diffraction import optimum_effective_f_number
+from closeup_service.optics.disc import radius_of
 from closeup_service.optics.formulas import FIRST_ZERO
+from closeup_service.optics.lens import ThickLens
 from closeup_service.optics.matrices import Chain, Matrix, chain_matrices, first_powered_part, matrix_to_sensor
 from closeup_service.optics.motion import movement_drawing
-from closeup_service.optics.parts import Part
+from closeup_service.optics.parts import Part, exit_pupil_place, lens_part
 from closeup_service.optics.stack import OVERLAP, allowed_step
 from closeup_service.optics.train import front_to_plane_distance, planes_to_sensor_distance
-from closeup_service.set_ups.clearance import protrusion_of
+from closeup_service.set_ups.clearance import protrusion_of, room_before
 from closeup_service.set_ups.elements import (
     PARFOCAL_MM,
     behind_shoulder,
     converter_focal_length,
     finite_focal_length,
     infinity_focal_length,
+    objective_stop,
+    power_of_dioptres,
     rear_gap_of_lens,
 )
 from closeup_service.set_ups.set_up import SetUp, build_parts, evaluate
@@ -53,6 +57,28 @@ def subject_distance(a: R, b: R) -> R:
     return Matrix(a, b, 0.0, 0.0).subject_distance
 
 
+def close_up_focal_length(dioptres: R) -> R:
+    """Focal length of a close-up lens [mm] by its power."""
+    return 1 / power_of_dioptres(dioptres)
+
+
+def stop_radius(focal_length: R, f_number: R, pupil_magnification: R) -> R:
+    """Radius of the exit pupil of a lens [mm]."""
+    lens = ThickLens.from_marks(focal_length, f_number, pupil_magnification)
+    return lens_part(lens, "", f_number).stops[0].radius
+
+
+def stop_radius_reversed(focal_length: R, f_number: R) -> R:
+    """Radius of the exit pupil of a reversed lens [mm]: its entrance pupil's when mounted normally."""
+    lens = ThickLens.from_marks(focal_length, f_number, 1.0).reverse()
+    return lens_part(lens, "", f_number).stops[0].radius
+
+
+def objective_radius(focal_length: R, numerical_aperture: R) -> R:
+    """Radius of the stop of an objective [mm]."""
+    return objective_stop(focal_length, numerical_aperture).radius
+
+
 SOLVED_LENGTH = Found(
     "l_e", "by the straight lines in which the matrix to the sensor depends on it", "Open length", MATRICES
 )
@@ -60,7 +86,7 @@ SOLVED_FOCUSING = Found(
     "e_f", "by the straight lines in which the matrix to the sensor depends on it", "Open focusing extension", MATRICES
 )
 OWN_FOCAL = Formula("f_i = f", "Focal length of a lens", DEFINITION)
-OF_POWER = Formula("f_i = 1000 / P_d", "Focal length of a close-up lens by its power", DEFINITION)
+OF_POWER = Calculated("f_i", close_up_focal_length, "P_d", "Focal length of a close-up lens by its power", DEFINITION)
 OF_CONVERTER = Calculated("f_i", converter_focal_length, "k l_k", "Focal length of a thin converter", HECHT)
 OF_OBJECTIVE = Calculated(
     "f_i", infinity_focal_length, "f_t M_o", "Focal length of an infinity-corrected objective", DEFINITION
@@ -101,19 +127,25 @@ D_OF_PART = Calculated("D_m", behind_part, "D_b B_m 1/f_i", "Matrix behind a par
 EQUIVALENT = Formula("f_e = -1 / C_m", "Focal length of the equivalent lens", MATRICES)
 MAGNIFICATION = Formula("m = abs(A)", "Magnification by the matrix to the sensor", MATRICES)
 SUBJECT = Calculated("s", subject_distance, "A B_m", "Subject distance by the matrix to the sensor", MATRICES)
-WORKING_DISTANCE = Formula("WD = s - s_f", "Working distance before the front of the train", DEFINITION)
-CLEARANCE = Formula("C = WD - l_c", "What stays free before the part that stands out furthest", DEFINITION)
+WORKING_DISTANCE = Calculated(
+    "WD", formulas.working_distance, "s s_f", "Working distance before the front of the train", DEFINITION
+)
+CLEARANCE = Calculated(
+    "C", room_before, "WD l_c", "What stays free before the part that stands out furthest", DEFINITION
+)
 PLANES = Found(
     "l_s", "all gaps and all separations of principal planes, from the first lens to the sensor", "Length", DEFINITION
 )
 TOTAL = Formula("L = s + l_s", "Subject to sensor of the train", DEFINITION)
 RIG = Formula("L_r = L - WD", "Length of the rig", DEFINITION)
-STOP_OF_LENS = Formula("r_p = p * f / (2 * N)", "Radius of the exit pupil of the governing lens", HECHT)
-STOP_OF_REVERSED = Formula("r_p = f / (2 * N)", "The same, lens reversed", HECHT)
-STOP_OF_TUBE = Formula("r_p = d_cl / 2", "Radius of the governing tube", DEFINITION)
-STOP_OF_OBJECTIVE = Formula("r_p = f_i * NA_o", "Radius of the stop of the governing objective", HECHT)
-PLACE_OF_LENS = Formula("g_p = f * (1 - p)", "Exit pupil behind the second principal plane", HECHT)
-PLACE_OF_REVERSED = Formula("g_p = f * (1 - 1 / p)", "The same, lens reversed", HECHT)
+STOP_OF_LENS = Calculated("r_p", stop_radius, "f N p", "Radius of the exit pupil of the governing lens", HECHT)
+STOP_OF_REVERSED = Calculated("r_p", stop_radius_reversed, "f N", "The same, lens reversed", HECHT)
+STOP_OF_TUBE = Calculated("r_p", radius_of, "d_cl", "Radius of the governing tube", DEFINITION)
+STOP_OF_OBJECTIVE = Calculated(
+    "r_p", objective_radius, "f_i NA_o", "Radius of the stop of the governing objective", HECHT
+)
+PLACE_OF_LENS = Calculated("g_p", exit_pupil_place, "f p", "Exit pupil behind the second principal plane", HECHT)
+PLACE_OF_REVERSED = Calculated("g_p", exit_pupil_place, "f 1/p", "The same, lens reversed", HECHT)
 PLACE_OF_OBJECTIVE = Formula("g_p = f_i", "Stop of an objective in its rear focal plane", HECHT)
 A_OF_STOP = Calculated("A_p", behind_gap, "A_b C_b g_p", "Matrix to the governing stop, element A", MATRICES)
 B_OF_STOP = Calculated("B_s", behind_gap, "B_b D_b g_p", "Matrix to the governing stop, element B", MATRICES)

@@ -98,6 +98,11 @@ class Writing:
         return called("sin", value)
 
     @staticmethod
+    def cos(value: Written) -> Written:
+        """Cosine of an angle in radians."""
+        return called("cos", value)
+
+    @staticmethod
     def sqrt(value: Written) -> Written:
         """Square root."""
         return called("sqrt", value)

@@ -45,6 +45,13 @@ A, B, C = (quantity(name) for name in "abc")
         (1 - A, "1 - a"),
         (abs(A - B), "abs(a - b)"),
         (A**3, "a ** 3"),
+        (2.0**-A, "2 ** (-a)"),
+        (B * 2.0 ** (A / 2), "b * 2 ** (a / 2)"),
+        ((A * A + B * B) ** 0.5 * (A * A + B * B) ** 0.5, "a ** 2 + b ** 2"),
+        ((A - B) * (A + B), "a ** 2 - b ** 2"),
+        ((A - B) * (A + C), "(a - b) * (a + c)"),
+        (C * A / B / 2, "c * a / (2 * b)"),
+        (A / 2 / 3, "a / 2 / 3"),
     ],
 )
 def test_people_write_a_calculation_so(written: Written, text: str) -> None:
@@ -67,7 +74,9 @@ def test_what_operators_cannot_say_is_said_by_the_arithmetic() -> None:
     assert str(WRITING.log2(A / B)) == "log2(a / b)"
     assert str(WRITING.sin(A)) == "sin(a)"
     assert str(WRITING.sqrt(A * B)) == "sqrt(a * b)"
+    assert str(WRITING.cos(A)) == "cos(a)"
     assert str(WRITING.least(1.0, A)) == "min(1, a)"
+    assert str(WRITING.greatest(A, 0.0)) == "max(a, 0)"
     assert str(WRITING.whole_steps(A / B)) == "roundup(a / b)"
     assert str(WRITING.positive_reciprocal(A)) == "1 / a"
     assert WRITING.rounded(A, 3) is A

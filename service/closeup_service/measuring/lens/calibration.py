@@ -26,6 +26,7 @@ from closeup_service.measuring.lens.model import (
 from closeup_service.measuring.lens.more_frames import MoreFrames, frames_to_halve
 from closeup_service.measuring.lens.outliers import magnification_residuals, outliers, studentised_residuals
 from closeup_service.measuring.lens.records import Session
+from closeup_service.optics import exposure, formulas
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.optics.effective_degrees import effective_degrees
 from closeup_service.optics.errors import Contradiction
@@ -177,9 +178,9 @@ def rear_plane(session: Session, f: float, q: float, g: float) -> Stated | None:
     if session.turned:
         return g - f, {GLASS: 1.0, FOCAL: -1.0}
     if session.camera_register is not None:
-        return session.camera_register - q - f, {OFFSET: -1.0, FOCAL: -1.0}
+        return formulas.rear_plane(session.camera_register - q, f), {OFFSET: -1.0, FOCAL: -1.0}
     if session.lens_register is not None:
-        return session.lens_register - f, {PLAY: 1.0, FOCAL: -1.0}
+        return formulas.rear_plane(session.lens_register, f), {PLAY: 1.0, FOCAL: -1.0}
     return None
 
 
@@ -188,12 +189,13 @@ def pupils(session: Session, f: float) -> dict[str, Stated]:
     told: dict[str, Stated] = {}
     if session.entrance_pupil is not None:
         entrance = session.entrance_pupil.value
-        told["f_number_estimate"] = (f / entrance, {FOCAL: 1 / entrance, ENTRANCE: -f / (entrance * entrance)})
+        n = formulas.f_number_by_pupil(f, entrance)
+        told["f_number_estimate"] = (n, {FOCAL: 1 / entrance, ENTRANCE: -f / (entrance * entrance)})
         if session.exit_pupil is not None:
-            p = session.exit_pupil.value / entrance
+            p = formulas.pupil_ratio(session.exit_pupil.value, entrance)
             told["pupil_magnification"] = (p, {EXIT: 1 / entrance, ENTRANCE: -p / entrance})
     if session.reference_f_number is not None and session.light_loss is not None:
-        n = session.reference_f_number * 2 ** (session.light_loss.value / 2)
+        n = exposure.f_number_for(session.reference_f_number, session.light_loss.value)
         told["f_number_estimate"] = (n, {LIGHT_LOSS: n * log(2) / 2})
     return told
 

@@ -13,7 +13,7 @@ from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.drawing import scale_bar as drawing
 from closeup_service.drawing.scale_bar import Bar
 from closeup_service.measuring import scale_bar as measuring
-from closeup_service.measuring.scale_reading import picture_pixel
+from closeup_service.measuring.scale_reading import picture_pixel, picture_scale, standard_uncertainty
 from closeup_service.operations.asking.media_types import PNG, SVG
 from closeup_service.operations.measure.scale_bar.schemas import ScaleBarAnswer, ScaleBarRequest
 from closeup_service.operations.measure.scale_reading.operation import pitch_mm
@@ -45,21 +45,21 @@ def answer(asked: requests.ScaleBarRequest) -> answers.ScaleBarAnswer:
     data = with_assumed(asked, assumed)
     picture = finished(data)
     length_um = length_of(data, picture)
-    bar_px = length_um / UM_PER_MM * picture.scale
+    bar_px = measuring.drawn_length(length_um, picture.scale)
     label, said = label_of(length_um, data["scale_basis"]), caption(data, length_um, picture)
     change, print_magnification = depth_scale_change(asked), magnification_of_the_print(asked, picture)
     return {
         "bar_length_um": length_um,
         "bar_px": bar_px,
         "drawn_px": float(max(1, round(bar_px))),
-        "bar_share": bar_px / picture.width_px,
+        "bar_share": measuring.width_share(bar_px, picture.width_px),
         "label": label,
         "caption": said,
         "scale_px_per_mm": picture.scale,
-        "subject_width_mm": picture.width_px / picture.scale,
-        "bar_uncertainty_um": length_um * asked["relative_uncertainty"] if "relative_uncertainty" in asked else None,
+        "subject_width_mm": measuring.shown_width(picture.width_px, picture.scale),
+        "bar_uncertainty_um": bar_uncertainty(asked, length_um),
         "depth_scale_change": change,
-        "print_bar_mm": None if print_magnification is None else length_um / UM_PER_MM * print_magnification,
+        "print_bar_mm": None if print_magnification is None else measuring.drawn_length(length_um, print_magnification),
         "print_magnification": print_magnification,
         "assumed": assumed,
         "svg": drawing.svg(drawn_bar(data, bar_px, label, said)),
@@ -96,10 +96,10 @@ def scale_as_taken(asked: requests.ScaleBarRequest) -> float:
     if "scale_px_per_mm" in asked:
         return float(asked["scale_px_per_mm"])
     if "subject_width_mm" in asked:
-        return float(asked["image_width_px"] / asked["subject_width_mm"])
+        return measuring.scale_by_width(asked["image_width_px"], asked["subject_width_mm"])
     pixel = pixel_mm(asked)
     assert pixel is not None
-    return float(asked["magnification"] / pixel)
+    return picture_scale(asked["magnification"], pixel)
 
 
 def pixel_mm(asked: requests.ScaleBarRequest) -> float | None:
@@ -114,7 +114,7 @@ def full_resolution_taken(asked: requests.ScaleBarRequest) -> bool:
 
 def length_of(data: requests.ScaleBarRequest, picture: Picture) -> float:
     """Length that the bar stands for, um: the one asked for, or the longest round one within the share."""
-    width_um = picture.width_px / picture.scale * UM_PER_MM
+    width_um = measuring.shown_width(picture.width_px, picture.scale) * UM_PER_MM
     if "bar_length_um" not in data:
         return measuring.round_length(data["share"] * width_um)
     length = float(data["bar_length_um"])
@@ -150,7 +150,14 @@ def depth_scale_change(asked: requests.ScaleBarRequest) -> float | None:
 
 def magnification_of_the_print(asked: requests.ScaleBarRequest, picture: Picture) -> float | None:
     """Magnification of the print, where there is one."""
-    return asked["print_width_mm"] * picture.scale / picture.width_px if "print_width_mm" in asked else None
+    if "print_width_mm" not in asked:
+        return None
+    return measuring.print_magnification(asked["print_width_mm"], picture.scale, picture.width_px)
+
+
+def bar_uncertainty(asked: requests.ScaleBarRequest, length_um: float) -> float | None:
+    """Standard uncertainty of the bar, um, where that of the scale is given."""
+    return standard_uncertainty(length_um, asked["relative_uncertainty"]) if "relative_uncertainty" in asked else None
 
 
 def bar_of(asked: requests.ScaleBarRequest, told: answers.ScaleBarAnswer) -> Bar:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import hypot
 from typing import TYPE_CHECKING, TypedDict
 
 from msgspec import Struct
@@ -19,7 +18,7 @@ from closeup_service.operations.measure.scale_reading.schemas import (
     by_places,
 )
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.optics.motion import UM_PER_MM
+from closeup_service.optics import formulas
 from closeup_service.schemas.fields import with_assumed
 from closeup_service.schemas.used_sensor import UsedWidth, used_width_mm
 from closeup_service.worked.board import Step
@@ -50,7 +49,7 @@ def answer(asked: requests.ScaleReadingRequest) -> answers.ScaleReadingAnswer:
     assumed = assumptions(asked)
     data = with_assumed(asked, assumed)
     frame = frame_of(asked)
-    ruler_mm = abs(asked["last_mark_mm"] - asked["first_mark_mm"])
+    ruler_mm = measuring.ruler_length(asked["first_mark_mm"], asked["last_mark_mm"])
     m = measuring.magnification(frame.image_mm, ruler_mm, data["tilt_deg"])
     parts = relative_parts(data, ruler_mm)
     relative = measuring.combined_uncertainty(parts.values())
@@ -60,7 +59,7 @@ def answer(asked: requests.ScaleReadingRequest) -> answers.ScaleReadingAnswer:
     return {
         "magnification": m,
         "ratio": ratio(m),
-        "magnification_uncertainty": m * relative,
+        "magnification_uncertainty": measuring.standard_uncertainty(m, relative),
         "relative_uncertainty": relative,
         "magnification_low": low,
         "magnification_high": high,
@@ -102,25 +101,27 @@ def frame_of(asked: requests.ScaleReadingRequest) -> Frame:
     pixel = measuring.picture_pixel(pitch, used, count)
     if by_places(asked):
         assert pixel is not None
-        return Frame(distance_px(asked) * pixel, count * pixel if count else used, pixel)
+        width = measuring.length_of_pixels(count, pixel) if count else used
+        return Frame(measuring.length_of_pixels(distance_px(asked), pixel), width, pixel)
     if used is None:
         assert count is not None
         assert pixel is not None
-        used = count * pixel
-    return Frame(used, used, used / count if count else None)
+        used = measuring.length_of_pixels(count, pixel)
+    return Frame(used, used, measuring.pixel_by_width(used, count) if count else None)
 
 
 def pitch_mm(asked: UsedWidth) -> float | None:
     """Pixel pitch of the sensor, mm."""
-    return asked["pixel_pitch_um"] / UM_PER_MM if "pixel_pitch_um" in asked else None
+    return measuring.pixel_by_pitch(asked["pixel_pitch_um"]) if "pixel_pitch_um" in asked else None
 
 
 def distance_px(asked: requests.ScaleReadingRequest) -> float:
     """Distance between the two marks in the picture, pixels."""
     if "distance_px" in asked:
         return float(asked["distance_px"])
-    across = asked["last_mark_x_px"] - asked["first_mark_x_px"]
-    return hypot(across, asked["last_mark_y_px"] - asked["first_mark_y_px"])
+    return measuring.distance_between(
+        asked["first_mark_x_px"], asked["first_mark_y_px"], asked["last_mark_x_px"], asked["last_mark_y_px"]
+    )
 
 
 def relative_parts(data: requests.ScaleReadingRequest, ruler_mm: float) -> dict[str, float]:
@@ -154,21 +155,22 @@ def subject(asked: requests.ScaleReadingRequest, frame: Frame, m: float, parts: 
     width, height = frame.width_mm, height_mm(asked, frame)
     cancels = not by_places(asked) or "image_width_px" in asked
     relative = measuring.combined_uncertainty(parts[source] for source in (FROM_THE_RULER if cancels else parts))
+    shown = None if width is None else formulas.subject_size(width, m)
     return {
-        "scale_px_per_mm": None if frame.pixel_mm is None else m / frame.pixel_mm,
-        "subject_width_mm": None if width is None else width / m,
-        "subject_height_mm": None if height is None else height / m,
-        "subject_width_uncertainty_mm": None if width is None else width / m * relative,
+        "scale_px_per_mm": None if frame.pixel_mm is None else measuring.picture_scale(m, frame.pixel_mm),
+        "subject_width_mm": shown,
+        "subject_height_mm": None if height is None else formulas.subject_size(height, m),
+        "subject_width_uncertainty_mm": None if shown is None else measuring.standard_uncertainty(shown, relative),
     }
 
 
 def height_mm(asked: requests.ScaleReadingRequest, frame: Frame) -> float | None:
     """Height of the frame on the sensor, mm: by the picture's pixels, or the whole sensor's with its crop."""
     if "image_height_px" in asked:
-        return None if frame.pixel_mm is None else float(asked["image_height_px"] * frame.pixel_mm)
+        return None if frame.pixel_mm is None else measuring.length_of_pixels(asked["image_height_px"], frame.pixel_mm)
     if "used_width_mm" in asked or "sensor_height_mm" not in asked:
         return None
-    return float(asked["sensor_height_mm"] / asked.get("crop_factor", 1.0))
+    return float(formulas.cropped_size(asked["sensor_height_mm"], asked.get("crop_factor", 1.0)))
 
 
 def what_is_missing(asked: requests.ScaleReadingRequest, frame: Frame) -> dict[str, tuple[str, ...]]:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from closeup_service.advice import cautions, sharpness_remarks
 from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.operations.one_lens import (
-    as_mounted,
     effective_f_number,
+    effective_per_mark,
     mounting_and_pupils,
     pupil_remarks,
 )
@@ -82,9 +82,8 @@ def largest_useful_f_number(asked: requests.DiffractionRequest, criterion: Crite
     """Marked f-number at which the Airy disk is as wide as the blur criterion."""
     if criterion.blur_mm is None:
         return None
-    f_number, pupil_magnification = as_mounted(asked, asked["f_number"])
-    per_mark = formulas.effective_f_number(f_number, asked["magnification"], pupil_magnification) / asked["f_number"]
-    return float(diffraction.airy_limited_f_number(criterion.blur_mm, criterion.wavelength_nm) / per_mark)
+    effective = diffraction.airy_limited_f_number(criterion.blur_mm, criterion.wavelength_nm)
+    return float(effective / effective_per_mark(asked, asked["magnification"]))
 
 
 def beyond_pixels(details: list[answers.DetailContrast], nyquist: float | None) -> list[Remark]:
