@@ -10,7 +10,7 @@ from closeup_service.gear.search.framing import Framed, magnification_of
 from closeup_service.gear.search.request import Request
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER
-from closeup_service.optics.arithmetic import Columns
+from closeup_service.optics.arithmetic import Columns, Real
 from closeup_service.optics.depth import depth_limits
 from closeup_service.optics.sharpness import Criterion
 from closeup_service.optics.stack import usual_frames
@@ -139,49 +139,75 @@ class Figures(Struct, frozen=True):
         return Figures(self.distances, *others)
 
 
-def figures_of(request: Request, criterion: Criterion, distances: Distances) -> Figures:
-    """What every row does at every mark of its rings; marks that do not limit the light are left out but the widest."""
-    fronts, front = distances.rows.fronts, distances.rows.front
-    row, own, other, lens_varies = set_marks(front, fronts.marks, fronts.front_marks)
+class Limits(Struct, frozen=True):
+    """Which stop limits the light with each setting of the rings.
+
+    `row` is that of the distances, `own` and `other` the marks set on both rings, `reach` |B|/r of the stop that limits;
+    `by_lens` and `by_front` say whether it is that of a ring, `as_if_marked` the mark at which the iris would limit
+    the light as much, `needless` whether the ring that varies does not limit it.
+    """
+
+    row: Column
+    own: Column
+    other: Column
+    reach: Column
+    by_lens: Column
+    by_front: Column
+    as_if_marked: Column
+    needless: Column
+
+
+def limits_of(distances: Distances) -> Limits:
+    """Which stop limits the light, for every row at every mark of its rings."""
+    fronts = distances.rows.fronts
+    row, own, other, lens_varies = set_marks(distances.rows.front, fronts.marks, fronts.front_marks)
     rho, front_rho = distances.iris[row] * own, distances.front_iris[row] * other
     rho, front_rho = np.where(np.isnan(rho), -1.0, rho), np.where(np.isnan(front_rho), -1.0, front_rho)
-    fixed = distances.reach[row]
-    reach = np.maximum(np.maximum(rho, front_rho), fixed)
+    reach = np.maximum(np.maximum(rho, front_rho), distances.reach[row])
     by_lens = (rho >= reach) & (rho >= 0)
     by_front = ~by_lens & (front_rho >= reach) & (front_rho >= 0)
-    pupil = np.where(
-        by_lens, distances.iris_pupil[row], np.where(by_front, distances.front_pupil[row], distances.inverse_pupil[row])
-    )
-    marked_number = np.where(by_lens, own, np.where(by_front, other, np.nan))
+    needless = (lens_varies >= 0) & (np.where(lens_varies == 1, rho, front_rho) < reach * (1 - TIE))
+    as_if_marked = np.where(by_front, other, own * reach / rho)
+    return Limits(row, own, other, reach, by_lens, by_front, as_if_marked, needless)
+
+
+def figures_of(request: Request, criterion: Criterion, distances: Distances) -> Figures:
+    """What every row does at every mark of its rings; marks that do not limit the light are left out but the widest."""
+    limits = limits_of(distances)
+    fronts, front, row = distances.rows.fronts, distances.rows.front[limits.row], limits.row
+    marked_number = np.where(limits.by_lens, limits.own, np.where(limits.by_front, limits.other, np.nan))
     m = distances.magnification[row]
-    na = 1 / reach
+    na: Real = 1 / limits.reach
     effective = formulas.effective_by_numerical_aperture(m, na)
     arithmetic = Columns(len(row))
     half = criterion.half_depth(effective, m, arithmetic)
-    depth = depth_limits(half, m, pupil, arithmetic) if half is not None else None
+    depth = depth_limits(half, m, pupil_of(distances, limits), arithmetic) if half is not None else None
     total = np.full(len(row), np.nan) if depth is None else np.asarray(depth.total)
-    varied = np.where(lens_varies == 1, rho, front_rho)
-    needless = (lens_varies >= 0) & (varied < reach * (1 - TIE))
-    good = (reach > 1) & (effective >= LEAST_EFFECTIVE_F_NUMBER) & ~needless & distances.possible[row]
-    known = np.where(by_front, fronts.front_sharp_known[front][row], fronts.sharp_known[front][row])
-    best_mark = np.where(by_front, fronts.front_best_mark[front][row], fronts.best_mark[front][row])
+    good = (limits.reach > 1) & (effective >= LEAST_EFFECTIVE_F_NUMBER) & ~limits.needless & distances.possible[row]
     figures = Figures(
         distances,
         row,
-        own,
-        other,
-        effective,
-        na,
+        limits.own,
+        limits.other,
+        np.asarray(effective),
+        np.asarray(na),
         np.asarray(formulas.light_loss_stops(effective, marked_number, arithmetic)),
         np.asarray(formulas.subject_resolution_um(na, criterion.wavelength_nm)),
         total,
         frames_of(total, request.subject_depth_mm, arithmetic),
-        known,
-        best_mark,
-        np.where(by_front, other, own * reach / rho),
-        by_lens,
+        np.where(limits.by_front, fronts.front_sharp_known[front], fronts.sharp_known[front]),
+        np.where(limits.by_front, fronts.front_best_mark[front], fronts.best_mark[front]),
+        limits.as_if_marked,
+        limits.by_lens,
     )
     return figures.take_rows(np.flatnonzero(good))
+
+
+def pupil_of(distances: Distances, limits: Limits) -> Column:
+    """1/z to the entrance pupil, the image of the stop that limits the light."""
+    row = limits.row
+    of_fixed = np.where(limits.by_front, distances.front_pupil[row], distances.inverse_pupil[row])
+    return np.where(limits.by_lens, distances.iris_pupil[row], of_fixed)
 
 
 def set_marks(front: Column, marks: Column, front_marks: Column) -> tuple[Column, Column, Column, Column]:

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.fit import Fit, ScaleModel, fit_scale
+from closeup_service.measuring.ruler.likeness import compare_with_mark
 from closeup_service.measuring.ruler.picture import Floats, Pyramid
 from closeup_service.measuring.ruler.start import SHAPE, Start, make_symmetric
 
@@ -200,23 +201,10 @@ def compare_samples(
     least_fit: float,
 ) -> Marks:
     """Compare the samples with the picture of one mark."""
-    samples = values.shape[-1]
-    window = np.linspace(-0.5, 0.5, samples)
-    sign = -1.0 if scale.start.dark else 1.0
-    shape = np.interp(window, np.linspace(-0.5, 0.5, len(scale.shape)), scale.shape)
-    basis = np.stack([shape, np.gradient(shape, window), np.ones(samples), window], 1)
-    solver = np.linalg.pinv(basis).astype(np.float32)
-    flat = values - values.mean(axis=-1, keepdims=True)
-    parts = flat @ solver.T
-    rest = flat - parts @ basis.T.astype(np.float32)
-    ground = np.linalg.pinv(basis[:, 2:]).astype(np.float32)
-    level = flat - (flat @ ground.T) @ basis[:, 2:].T.astype(np.float32)
-    height = sign * parts[..., 0].astype(float)
-    fit = 1 - (rest * rest).sum(axis=-1) / np.maximum((level * level).sum(axis=-1), 1e-6)
-    shift = -sign * parts[..., 1] / np.where(np.abs(height) < 1e-6, 1e-6, height)
-    tipped = np.abs(parts[..., 3]) > MOST_TIPPED * height
-    seen = inside & (height > 0) & (fit > least_fit) & (np.abs(shift) < MOST_SHIFT) & ~tipped
-    move = np.where(seen, shift, 0.0) * period
+    like = compare_with_mark(scale.shape, scale.start.dark, values)
+    seen = inside & (like.height > 0) & (like.fit > least_fit) & (np.abs(like.shift) < MOST_SHIFT)
+    seen &= ~(np.abs(like.slope) > MOST_TIPPED * like.height)
+    move = np.where(seen, like.shift, 0.0) * period
     u_x, u_y = scale.start.along
     return Marks(
         numbers,
@@ -224,8 +212,8 @@ def compare_samples(
         x + move * u_x,
         y + move * u_y,
         along + move,
-        height,
-        fit.astype(float),
+        like.height,
+        like.fit.astype(float),
         inside,
         seen,
         values,

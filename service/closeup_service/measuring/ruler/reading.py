@@ -83,23 +83,43 @@ def read_ruler(
         raise NoScaleFound(
             f"The picture is smaller than {SMALLEST_SIDE} pixels one way. Send it as the camera made it, not reduced."
         )
-    depth = float(np.iinfo(image.dtype).max) + 1
     picture = pyramid(image)
     wanted = Wanted(tick_pitch_mm, accept_plain_marks, accept_pitch, filled_blocks, leg)
-    begun = refine_candidates(picture, depth)
+    begun = refine_candidates(picture, brightness_levels(image))
     found = choose_scale(picture, begun, wanted)
     laid = describe_scale(picture, found, wanted, perspective_distance_mm, largest_tilt_deg)
     refuse_uncertain(laid, found)
-    scale, marks, line = laid.scale, laid.marks, laid.line
-    sharpness = nine_zones(picture, scale, marks, wanted.period_mm)
-    refuse_blurred(sharpness, scale.period, found.pitch.fits)
+    sharpness = nine_zones(picture, laid.scale, laid.marks, wanted.period_mm)
+    refuse_blurred(sharpness, laid.scale.period, found.pitch.fits)
     refuse_doubtful(found, wanted)
-    other = other_leg(picture, begun, found, wanted)
+    across = other_leg(picture, begun, found, wanted)
+    if across is None:
+        return reading_of(image, picture, found, laid, wanted.period_mm, sharpness, None)
+    other = describe_leg(picture, across, wanted, perspective_distance_mm, largest_tilt_deg)
+    return reading_of(image, picture, found, laid, wanted.period_mm, sharpness, other)
+
+
+def brightness_levels(image: NDArray[Any] | Picture) -> float:
+    """How many levels of brightness the picture's numbers can tell apart."""
+    return float(np.iinfo(image.dtype).max) + 1
+
+
+def reading_of(
+    image: NDArray[Any] | Picture,
+    picture: Pyramid,
+    found: Proved,
+    laid: Laid,
+    period_mm: float,
+    sharpness: tuple[ZoneSharpness | None, ...],
+    other: OtherLeg | None,
+) -> RulerReading:
+    """Put together what is told of a scale that is read for sure."""
+    scale, marks, line = laid.scale, laid.marks, laid.line
     return RulerReading(
         pixels_per_mm=result.add_tilt_uncertainty(laid.reading, laid.tilt),
         reading_uncertainty=laid.reading.relative_uncertainty,
         square_on_pixels_per_mm=result.scale_square_on(laid.reading, laid.tilt),
-        mean_pixels_per_mm=result.mean_scale(scale, line, wanted.period_mm),
+        mean_pixels_per_mm=result.mean_scale(scale, line, period_mm),
         direction_deg=result.direction_deg(line),
         marks_used=found.verdict.marks,
         pitch=found.pitch,
@@ -108,14 +128,12 @@ def read_ruler(
         distortion_percent=laid.distortion,
         sharpness=sharpness,
         lateral_colour=lateral_colour(image, picture, scale, marks, line),
-        fall_off_stops=fall_off(picture, scale, marks, line, depth),
+        fall_off_stops=fall_off(picture, scale, marks, line, brightness_levels(image)),
         dark_marks=scale.start.dark,
         marks=result.middles(scale, marks),
         line=line,
         centre=picture.centre,
-        other_leg=None
-        if other is None
-        else describe_leg(picture, other, wanted, perspective_distance_mm, largest_tilt_deg),
+        other_leg=other,
     )
 
 

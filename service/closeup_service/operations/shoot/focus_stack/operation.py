@@ -48,8 +48,8 @@ def worked_out(asked: requests.FocusStackRequest) -> tuple[Stack, answers.FocusS
     assumed = mounting_and_pupils(asked) | assumptions(asked)
     asked = {"method": METHODS[0], "overlap": OVERLAP, "ring_moves": RING_MOVES[0], **asked}
     criterion = criterion_of(asked, asked.get("model"), assumed)
-    f_number, m = asked["f_number"], asked["magnification"]
-    effective = effective_f_number(asked, f_number, m)
+    m = asked["magnification"]
+    effective = effective_f_number(asked, asked["f_number"], m)
     inverse = inverse_pupil_distance(asked, asked.get("focal_length_mm"), m)
     half_depth = criterion.half_depth(effective, m, POINT)
     assert half_depth is not None
@@ -80,9 +80,7 @@ def worked_out(asked: requests.FocusStackRequest) -> tuple[Stack, answers.FocusS
             *stack_notes(asked, depth, stack),
             *way_notes(asked, farthest, perspective),
             *undetermined_results(needs(perspective, clearance)),
-            *([] if "focal_length_mm" in asked else [sharpness_remarks.symmetric_depth()]),
-            *pupil_remarks(asked, f_number, m, effective),
-            *sharpness_remarks.sharpness(criterion, effective, m),
+            *sharpness_notes(asked, criterion, effective),
         ],
         "cautions": cautions_on(asked, stack, clearance),
     }
@@ -168,6 +166,16 @@ def stack_notes(asked: requests.FocusStackRequest, depth: Depth, stack: Stack) -
         allowed = stacks.allowed_step(depth.total, asked["overlap"])
         notes.append(stack_remarks.whole_rail_steps(stack.step, asked["rail_step_um"], allowed))
     return notes
+
+
+def sharpness_notes(asked: requests.FocusStackRequest, criterion: Criterion, effective: float) -> Notes:
+    """What the depth of a frame rests on: its pupils, and what counts as sharp."""
+    f_number, m = asked["f_number"], asked["magnification"]
+    return [
+        *([] if "focal_length_mm" in asked else [sharpness_remarks.symmetric_depth()]),
+        *pupil_remarks(asked, f_number, m, effective),
+        *sharpness_remarks.sharpness(criterion, effective, m),
+    ]
 
 
 def way_notes(asked: requests.FocusStackRequest, farthest: float, perspective: float | None) -> Notes:

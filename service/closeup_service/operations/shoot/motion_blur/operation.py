@@ -78,7 +78,6 @@ def answer(asked: requests.MotionBlurRequest) -> answers.MotionBlurAnswer:
     within = what_stays_within(asked, assumed, motions, light.time)
     axial = along_the_axis(asked, light.time)
     pitch = asked.get("pixel_pitch_um")
-    needs = {} if pitch else {"sensor_blur_pixels": ("/pixel_pitch_um",)}
     return {
         "blur_time_s": light.time,
         "sensor_blur_um": blur,
@@ -105,7 +104,7 @@ def answer(asked: requests.MotionBlurRequest) -> answers.MotionBlurAnswer:
             *motion_notes(asked, motions, light.time),
             *light_notes(asked, motions, light, ambient),
             *axial.notes,
-            *undetermined_results(needs),
+            *pixel_notes(asked),
             *within.notes,
         ],
         "cautions": cautions_on(asked),
@@ -244,6 +243,11 @@ def counted_notes(asked: requests.MotionBlurRequest, by_kind: Blurs, blur: float
         *motion_remarks.uncounted_motions([kind for kind, name in KINDS.items() if name not in asked]),
         *motion_remarks.motions_in_quadrature([getattr(by_kind, kind) for kind in ACROSS], blur),
     ]
+
+
+def pixel_notes(asked: requests.MotionBlurRequest) -> Notes:
+    """What is missing to tell the blur in pixels."""
+    return [] if "pixel_pitch_um" in asked else undetermined_results({"sensor_blur_pixels": ("/pixel_pitch_um",)})
 
 
 def motion_notes(asked: requests.MotionBlurRequest, motions: Motions, time: float) -> Notes:
