@@ -54,7 +54,7 @@ def clear_opening(field_diagonal: R, numerical_aperture: R, inverse_pupil_distan
     return Opening(axial, chief)
 
 
-def other_distance(working_distance: R, distance: R, arithmetic: Arithmetic[R]) -> R:
+def remaining_distance(working_distance: R, distance: R, arithmetic: Arithmetic[R]) -> R:
     """Plane between lens and subject by its distance from the one, given that from the other [mm]; not beyond it.
 
     Parameters

@@ -27,7 +27,7 @@ def measure(size: Size, framing_by: str) -> float:
     return diagonal(*size) if framing_by == "diagonal" else size[FRAMING_BY.index(framing_by)]
 
 
-def on_other_sensor(ratio: R, value: R) -> R:
+def scale_to_format(ratio: R, value: R) -> R:
     """Magnification, blur or effective f-number for the same picture on the other sensor: each is in proportion to its size.
 
     Parameters

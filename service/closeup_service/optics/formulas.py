@@ -83,7 +83,7 @@ def extension_for_magnification(focal_length: R, magnification: R, focusing_exte
     return image_extension(focal_length, magnification) - focusing_extension - register_difference
 
 
-def extension_reversed(focal_length: R, magnification: R, camera_register: R, front_principal_plane: R) -> R:
+def extension_of_reversed_lens(focal_length: R, magnification: R, camera_register: R, front_principal_plane: R) -> R:
     """Extension [mm] that gives a magnification with a reversed lens, its plane so far behind its rim."""
     return image_extension(focal_length, magnification) + focal_length - camera_register - front_principal_plane
 
@@ -116,7 +116,9 @@ def subject_distance_by_front(working_distance: R, front_principal_plane: R) -> 
     return working_distance + front_principal_plane
 
 
-def subject_distance_reversed(working_distance: R, lens_register: R, focusing_extension: R, focal_length: R) -> R:
+def subject_distance_of_reversed_lens(
+    working_distance: R, lens_register: R, focusing_extension: R, focal_length: R
+) -> R:
     """Subject to first principal plane [mm] of a reversed lens, by the distance from its flange."""
     return working_distance - lens_register + focusing_extension + focal_length
 
@@ -157,7 +159,7 @@ def effective_f_number(f_number: R, magnification: R, pupil_magnification: R) ->
     return f_number * (1 + magnification / pupil_magnification)
 
 
-def effective_f_number_reversed(f_number: R, magnification: R, pupil_magnification: R) -> R:
+def effective_f_number_of_reversed_lens(f_number: R, magnification: R, pupil_magnification: R) -> R:
     """Effective f-number of a reversed lens = N (m + 1/p), with N and p as when mounted normally."""
     return f_number * (magnification + 1 / pupil_magnification)
 
@@ -165,7 +167,7 @@ def effective_f_number_reversed(f_number: R, magnification: R, pupil_magnificati
 def effective_as_mounted(f_number: R, magnification: R, pupil_magnification: R, reversed_: bool) -> R:
     """Effective f-number, with N and p as when mounted normally."""
     if reversed_:
-        return effective_f_number_reversed(f_number, magnification, pupil_magnification)
+        return effective_f_number_of_reversed_lens(f_number, magnification, pupil_magnification)
     return effective_f_number(f_number, magnification, pupil_magnification)
 
 

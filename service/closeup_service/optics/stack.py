@@ -126,7 +126,7 @@ def step_over(travel: R, frames: R) -> R:
     return travel / (frames - 1)
 
 
-def overlap_reached(step: R, total: R, arithmetic: Arithmetic[R]) -> R:
+def reached_overlap(step: R, total: R, arithmetic: Arithmetic[R]) -> R:
     """Share of the depth that neighbours in such steps share.
 
     Parameters
@@ -161,7 +161,7 @@ def first_plane(front: R, spare: R, total: R) -> R:
     return front * (1 - spare / total)
 
 
-def only_plane(front: R, subject_depth: R, total: R, arithmetic: Arithmetic[R]) -> R:
+def single_plane(front: R, subject_depth: R, total: R, arithmetic: Arithmetic[R]) -> R:
     """Plane of focus of a single frame [mm]: it divides the subject as it divides the depth.
 
     Parameters
@@ -189,7 +189,7 @@ def perspective_change(approach: R, inverse_pupil_distance: R) -> R:
     return approach * inverse_pupil_distance
 
 
-def least_clearance(clearance: R, advance: R) -> R:
+def remaining_clearance(clearance: R, advance: R) -> R:
     """Clearance [mm] where the front of the lens comes nearest to the subject.
 
     Parameters
@@ -262,7 +262,7 @@ def rail_stack(depth: Depth, subject_depth: float, overlap: float, rail_step: fl
         rear=np.full(moves + 1, depth.rear),
         step=step,
         travel=travel,
-        overlap=overlap_reached(step, total, POINT),
+        overlap=reached_overlap(step, total, POINT),
         end_to_end=int(count_steps(subject_depth, step, POINT)) + 1,
         varying_step=moves + 1,
         image_travel=0.0,
@@ -283,7 +283,7 @@ def single_rail_frame(depth: Depth, subject_depth: float, overlap: float) -> Sta
     Stack, lengths in mm
     """
     total = depth.total
-    position = only_plane(depth.front, subject_depth, total, POINT)
+    position = single_plane(depth.front, subject_depth, total, POINT)
     end_to_end = 2 if isinf(total) else int(count_steps(subject_depth, allowed_step(total, overlap), POINT)) + 1
     ends = np.array([depth.front]), np.array([depth.rear])
     return Stack(np.array([position]), *ends, None, 0.0, None, end_to_end, 1, 0.0, position)

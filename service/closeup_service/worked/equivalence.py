@@ -8,8 +8,8 @@ from closeup_service.optics.equivalence import (
     exposure_factor,
     exposure_stops,
     format_ratio,
-    on_other_sensor,
     same_perspective_focal_length,
+    scale_to_format,
 )
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated
@@ -47,11 +47,11 @@ RATIO_BY_DIAGONAL = Calculated(
     DEFINITION,
 )
 RATIOS = {"width": RATIO_BY_WIDTH, "height": RATIO_BY_HEIGHT, "diagonal": RATIO_BY_DIAGONAL}
-OTHER_MAGNIFICATION = Calculated("m_x", on_other_sensor, "k_s m", "Magnification for the same framing", DEFINITION)
-OTHER_BLUR = Calculated("c_x", on_other_sensor, "k_s c", "Blur that looks the same in the finished picture", ALGEBRA)
+OTHER_MAGNIFICATION = Calculated("m_x", scale_to_format, "k_s m", "Magnification for the same framing", DEFINITION)
+OTHER_BLUR = Calculated("c_x", scale_to_format, "k_s c", "Blur that looks the same in the finished picture", ALGEBRA)
 OTHER_EFFECTIVE = Calculated(
     "N_ex",
-    on_other_sensor,
+    scale_to_format,
     "k_s N_eff",
     "Effective f-number for the same depth 2 c N_eff / m², and the same numerical aperture",
     ALGEBRA,
@@ -75,7 +75,11 @@ OTHER_EXTENSION_OWN = Calculated(
     HECHT,
 )
 OTHER_EXTENSION_REVERSED = Calculated(
-    "e_x", formulas.extension_reversed, "f_x m_x R_cx a_x", "Extension on the other camera, lens reversed", HECHT
+    "e_x",
+    formulas.extension_of_reversed_lens,
+    "f_x m_x R_cx a_x",
+    "Extension on the other camera, lens reversed",
+    HECHT,
 )
 SAME_PERSPECTIVE = Calculated(
     "f_p",

@@ -33,7 +33,11 @@ KNOWN = Calculated(
     KINGSLAKE,
 )
 KNOWN_REVERSED = Calculated(
-    "N_1", formulas.effective_f_number_reversed, "N m p", "Effective f-number of the known frame, lens reversed", TURNED
+    "N_1",
+    formulas.effective_f_number_of_reversed_lens,
+    "N m p",
+    "Effective f-number of the known frame, lens reversed",
+    TURNED,
 )
 PLANNED = Calculated(
     "N_2",
@@ -44,7 +48,7 @@ PLANNED = Calculated(
 )
 PLANNED_REVERSED = Calculated(
     "N_2",
-    formulas.effective_f_number_reversed,
+    formulas.effective_f_number_of_reversed_lens,
     "N m p",
     "Effective f-number of the planned frame, lens reversed",
     TURNED,

@@ -19,7 +19,7 @@ def mark_of(effective: R, magnification: R, pupil_magnification: R) -> R:
 
 def mark_of_reversed(effective: R, magnification: R, pupil_magnification: R) -> R:
     """Marked f-number of a reversed lens that gives an effective one."""
-    return effective / formulas.effective_f_number_reversed(1.0, magnification, pupil_magnification)
+    return effective / formulas.effective_f_number_of_reversed_lens(1.0, magnification, pupil_magnification)
 
 
 def pupil_distance(focal_length: R, magnification: R, pupil_magnification: R) -> R:
@@ -57,7 +57,7 @@ TO_PLANE = Calculated(
 )
 TO_PLANE_REVERSED = Calculated(
     "s",
-    formulas.subject_distance_reversed,
+    formulas.subject_distance_of_reversed_lens,
     "WD R_l e_f f",
     "Subject distance from the working distance, lens reversed",
     HECHT,
@@ -80,7 +80,7 @@ EXTENSION_OWN = Calculated(
     HECHT,
 )
 EXTENSION_REVERSED = Calculated(
-    "e", formulas.extension_reversed, "f m R_c a", "Extension for a magnification, lens reversed", HECHT
+    "e", formulas.extension_of_reversed_lens, "f m R_c a", "Extension for a magnification, lens reversed", HECHT
 )
 WIDTH = Calculated("w", formulas.subject_size, "w_s m", "Width of what fills the frame", DEFINITION)
 HEIGHT = Calculated("h", formulas.subject_size, "h_s m", "Height of what fills the frame", DEFINITION)
@@ -96,7 +96,7 @@ EFFECTIVE = Calculated(
     "N_eff", formulas.effective_f_number, "N m p", "Effective f-number, lens mounted normally", KINGSLAKE
 )
 EFFECTIVE_REVERSED = Calculated(
-    "N_eff", formulas.effective_f_number_reversed, "N m p", "Effective f-number, lens reversed", TURNED
+    "N_eff", formulas.effective_f_number_of_reversed_lens, "N m p", "Effective f-number, lens reversed", TURNED
 )
 MARK = Calculated("N", mark_of, "N_eff m p", "Marked f-number for an effective one, lens mounted normally", KINGSLAKE)
 MARK_REVERSED = Calculated(

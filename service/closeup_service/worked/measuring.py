@@ -23,12 +23,12 @@ from closeup_service.worked.sources import ALGEBRA, DEFINITION, GUM, HECHT, PRAC
 Members = Mapping[str, Any]
 
 
-def combined_of_four(reading: R, ruler: R, sensor: R, tilt: R) -> R:
+def combine_four(reading: R, ruler: R, sensor: R, tilt: R) -> R:
     """Relative uncertainty by four parts."""
     return scale_reading.combined_uncertainty((reading, ruler, sensor, tilt))
 
 
-def combined_of_three(reading: R, ruler: R, tilt: R) -> R:
+def combine_three(reading: R, ruler: R, tilt: R) -> R:
     """Relative uncertainty by three parts."""
     return scale_reading.combined_uncertainty((reading, ruler, tilt))
 
@@ -78,7 +78,7 @@ TILT = Formula(
 TILT_SQUARE = Formula(
     "u_2 = sqrt(3) / 2 * (u_theta * pi / 180) ** 2", "Part of the tilt of a ruler meant to lie square", GUM
 )
-TOGETHER = Calculated("u_r", combined_of_four, "u_1 u_l u_g u_2", "Relative uncertainty", GUM)
+TOGETHER = Calculated("u_r", combine_four, "u_1 u_l u_g u_2", "Relative uncertainty", GUM)
 UNCERTAINTY = Calculated("u_m", standard_uncertainty, "m u_r", "Standard uncertainty of the magnification", GUM)
 LOW = Calculated("m_l", low_end, "m u_r", "Low end of the interval of 95 %", GUM)
 HIGH = Calculated("m_h", high_end, "m u_r", "High end of the interval of 95 %", GUM)
@@ -96,9 +96,7 @@ FRAME_HEIGHT_CROPPED = Calculated(
 )
 SUBJECT_WIDTH = Calculated("w", formulas.subject_size, "w_f m", "Width of what fills the frame", DEFINITION)
 SUBJECT_HEIGHT = Calculated("h", formulas.subject_size, "h_f m", "Height of what fills the frame", DEFINITION)
-WITHOUT_SENSOR = Calculated(
-    "u_0", combined_of_three, "u_1 u_l u_2", "Relative uncertainty where the sensor cancels", GUM
-)
+WITHOUT_SENSOR = Calculated("u_0", combine_three, "u_1 u_l u_2", "Relative uncertainty where the sensor cancels", GUM)
 WIDTH_UNCERTAINTY = Calculated(
     "u_w", standard_uncertainty, "w u_0", "Standard uncertainty of that width, the sensor cancelling", GUM
 )

@@ -9,8 +9,8 @@ from closeup_service.optics.clear_opening import (
     axial_loss_stops,
     clear_opening,
     lit_field_share,
-    other_distance,
     pupil_diameter,
+    remaining_distance,
 )
 from closeup_service.optics.formulas import subject_diagonal
 from closeup_service.set_ups.set_up import SetUp
@@ -60,8 +60,8 @@ def lit_share(diameter: R, axial: R, chief: R, arithmetic: Arithmetic[R]) -> R:
 
 DIAGONAL = Calculated("d_o", subject_diagonal, "w_s h_s m", "Diagonal of what the frame shows", SIMILAR)
 PUPIL_DIAMETER = Calculated("d_e", pupil_diameter, "NA 1/z", "Diameter of the entrance pupil", SIMILAR)
-FROM_SUBJECT = Calculated("x", other_distance, "WD x_f", "Opening from the subject", SIMILAR)
-FROM_FRONT = Calculated("x_f", other_distance, "WD x", "Opening before the front of the lens", SIMILAR)
+FROM_SUBJECT = Calculated("x", remaining_distance, "WD x_f", "Opening from the subject", SIMILAR)
+FROM_FRONT = Calculated("x_f", remaining_distance, "WD x", "Opening before the front of the lens", SIMILAR)
 CHIEF = Calculated("d_c", chief_opening, "d_o x 1/z", "Opening for the middle ray of every point", SIMILAR)
 CHIEF_TELECENTRIC = Formula("d_c = d_o", "Opening for the middle ray of every point, entrance pupil far away", SIMILAR)
 AXIAL = Calculated("d_x", axial_opening, "NA x", "Opening for the middle of the frame", SIMILAR)

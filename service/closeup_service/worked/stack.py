@@ -66,7 +66,7 @@ TRAVEL_BY_RING = Found(
     ALGEBRA,
 )
 STEP_BY_RING = Calculated("d_f", stack.step_over, "T_f n_f", "Step of the ring or the standard", ALGEBRA)
-REACHED_OVERLAP = Calculated("o_r", stack.overlap_reached, "d_f t", "Overlap that is reached on a rail", ALGEBRA)
+REACHED_OVERLAP = Calculated("o_r", stack.reached_overlap, "d_f t", "Overlap that is reached on a rail", ALGEBRA)
 ABOVE_LIFE_SIZE = Calculated(
     "k_2", excess_above_life_size, "m_1 T/f", "m + 1/m - 2 at the farthest plane, whole lens moving", HECHT
 )
@@ -95,9 +95,9 @@ SPARE = Calculated("x_sp", spare_depth, "n_f d_f t T", "What the frames cover be
 FIRST_PLANE = Calculated(
     "x_1", stack.first_plane, "t_f x_sp t", "First plane of focus behind the subject's nearest point", ALGEBRA
 )
-ONLY_PLANE = Calculated("x_l", stack.only_plane, "t_f T t", "Plane of focus of a single frame", ALGEBRA)
+ONLY_PLANE = Calculated("x_l", stack.single_plane, "t_f T t", "Plane of focus of a single frame", ALGEBRA)
 LAST_PLANE = Formula("x_l = x_1 + T_f", "Last plane of focus behind the subject's nearest point", ALGEBRA)
-CLEARANCE = Calculated("C_l", stack.least_clearance, "C x_l", "Least clearance on a rail", ALGEBRA)
+CLEARANCE = Calculated("C_l", stack.remaining_clearance, "C x_l", "Least clearance on a rail", ALGEBRA)
 CLEARANCE_BY_RING = Found(
     "C_l", "the clearance less how far the lens is carried out along the stack", "Least clearance by the ring", ALGEBRA
 )

@@ -142,7 +142,8 @@ class Figures(Struct, frozen=True):
 class Limits(Struct, frozen=True):
     """Which stop limits the light with each setting of the rings.
 
-    `row` is that of the distances, `own` and `other` the marks set on both rings, `reach` |B|/r of the stop that limits;
+    `row` is that of the distances, `own` and `other` the marks set on both rings, `reach` |B|/r of the stop that limits and
+    `inverse_pupil` 1/z to its image;
     `by_lens` and `by_front` say whether it is that of a ring, `as_if_marked` the mark at which the iris would limit
     the light as much, `needless` whether the ring that varies does not limit it.
     """
@@ -151,6 +152,7 @@ class Limits(Struct, frozen=True):
     own: Column
     other: Column
     reach: Column
+    inverse_pupil: Column
     by_lens: Column
     by_front: Column
     as_if_marked: Column
@@ -166,9 +168,11 @@ def limits_of(distances: Distances) -> Limits:
     reach = np.maximum(np.maximum(rho, front_rho), distances.reach[row])
     by_lens = (rho >= reach) & (rho >= 0)
     by_front = ~by_lens & (front_rho >= reach) & (front_rho >= 0)
+    of_fixed = np.where(by_front, distances.front_pupil[row], distances.inverse_pupil[row])
+    inverse_pupil = np.where(by_lens, distances.iris_pupil[row], of_fixed)
     needless = (lens_varies >= 0) & (np.where(lens_varies == 1, rho, front_rho) < reach * (1 - TIE))
     as_if_marked = np.where(by_front, other, own * reach / rho)
-    return Limits(row, own, other, reach, by_lens, by_front, as_if_marked, needless)
+    return Limits(row, own, other, reach, inverse_pupil, by_lens, by_front, as_if_marked, needless)
 
 
 def figures_of(request: Request, criterion: Criterion, distances: Distances) -> Figures:
@@ -181,7 +185,7 @@ def figures_of(request: Request, criterion: Criterion, distances: Distances) -> 
     effective = formulas.effective_by_numerical_aperture(m, na)
     arithmetic = Columns(len(row))
     half = criterion.half_depth(effective, m, arithmetic)
-    depth = depth_limits(half, m, pupil_of(distances, limits), arithmetic) if half is not None else None
+    depth = depth_limits(half, m, limits.inverse_pupil, arithmetic) if half is not None else None
     total = np.full(len(row), np.nan) if depth is None else np.asarray(depth.total)
     good = (limits.reach > 1) & (effective >= LEAST_EFFECTIVE_F_NUMBER) & ~limits.needless & distances.possible[row]
     figures = Figures(
@@ -201,13 +205,6 @@ def figures_of(request: Request, criterion: Criterion, distances: Distances) -> 
         limits.by_lens,
     )
     return figures.take_rows(np.flatnonzero(good))
-
-
-def pupil_of(distances: Distances, limits: Limits) -> Column:
-    """1/z to the entrance pupil, the image of the stop that limits the light."""
-    row = limits.row
-    of_fixed = np.where(limits.by_front, distances.front_pupil[row], distances.inverse_pupil[row])
-    return np.where(limits.by_lens, distances.iris_pupil[row], of_fixed)
 
 
 def set_marks(front: Column, marks: Column, front_marks: Column) -> tuple[Column, Column, Column, Column]:

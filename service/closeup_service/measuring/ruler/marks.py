@@ -201,7 +201,7 @@ def compare_samples(
     least_fit: float,
 ) -> Marks:
     """Compare the samples with the picture of one mark."""
-    like = compare_with_mark(scale.shape, scale.start.dark, values)
+    like = compare_with_mark(scale, values)
     seen = inside & (like.height > 0) & (like.fit > least_fit) & (np.abs(like.shift) < MOST_SHIFT)
     seen &= ~(np.abs(like.slope) > MOST_TIPPED * like.height)
     move = np.where(seen, like.shift, 0.0) * period

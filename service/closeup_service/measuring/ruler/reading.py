@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler import result
@@ -85,35 +86,33 @@ def read_ruler(
         )
     picture = pyramid(image)
     wanted = Wanted(tick_pitch_mm, accept_plain_marks, accept_pitch, filled_blocks, leg)
-    begun = refine_candidates(picture, brightness_levels(image))
+    levels = float(np.iinfo(image.dtype).max) + 1
+    begun = refine_candidates(picture, levels)
     found = choose_scale(picture, begun, wanted)
     laid = describe_scale(picture, found, wanted, perspective_distance_mm, largest_tilt_deg)
     refuse_uncertain(laid, found)
     sharpness = nine_zones(picture, laid.scale, laid.marks, wanted.period_mm)
     refuse_blurred(sharpness, laid.scale.period, found.pitch.fits)
     refuse_doubtful(found, wanted)
-    across = other_leg(picture, begun, found, wanted)
-    if across is None:
-        return reading_of(image, picture, found, laid, wanted.period_mm, sharpness, None)
-    other = describe_leg(picture, across, wanted, perspective_distance_mm, largest_tilt_deg)
-    return reading_of(image, picture, found, laid, wanted.period_mm, sharpness, other)
-
-
-def brightness_levels(image: NDArray[Any] | Picture) -> float:
-    """How many levels of brightness the picture's numbers can tell apart."""
-    return float(np.iinfo(image.dtype).max) + 1
+    other = other_leg(picture, begun, found, wanted)
+    return replace(
+        reading_of(picture, levels, found, laid, wanted.period_mm, sharpness),
+        lateral_colour=lateral_colour(image, picture, laid.scale, laid.marks, laid.line),
+        other_leg=None
+        if other is None
+        else describe_leg(picture, other, wanted, perspective_distance_mm, largest_tilt_deg),
+    )
 
 
 def reading_of(
-    image: NDArray[Any] | Picture,
     picture: Pyramid,
+    levels: float,
     found: Proved,
     laid: Laid,
     period_mm: float,
     sharpness: tuple[ZoneSharpness | None, ...],
-    other: OtherLeg | None,
 ) -> RulerReading:
-    """Put together what is told of a scale that is read for sure."""
+    """Put together what is told of a scale that is read for sure, but for its colours and its other leg."""
     scale, marks, line = laid.scale, laid.marks, laid.line
     return RulerReading(
         pixels_per_mm=result.add_tilt_uncertainty(laid.reading, laid.tilt),
@@ -127,13 +126,12 @@ def reading_of(
         tilt=laid.tilt,
         distortion_percent=laid.distortion,
         sharpness=sharpness,
-        lateral_colour=lateral_colour(image, picture, scale, marks, line),
-        fall_off_stops=fall_off(picture, scale, marks, line, brightness_levels(image)),
+        lateral_colour=None,
+        fall_off_stops=fall_off(picture, scale, marks, line, levels),
         dark_marks=scale.start.dark,
         marks=result.middles(scale, marks),
         line=line,
         centre=picture.centre,
-        other_leg=other,
     )
 
 

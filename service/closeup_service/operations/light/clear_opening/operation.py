@@ -24,8 +24,8 @@ from closeup_service.optics.clear_opening import (
     axial_loss_stops,
     clear_opening,
     lit_field_share,
-    other_distance,
     pupil_diameter,
+    remaining_distance,
 )
 from closeup_service.optics.errors import SubjectInsideLens
 from closeup_service.worked.opening import clear_opening_steps
@@ -97,12 +97,12 @@ def planes(
             refuse_behind_the_pupil(from_subject, inverse)
             return [(None, from_subject)]
         refuse_behind_the_front(from_subject, working)
-        return [(other_distance(working, from_subject, POINT), from_subject)]
+        return [(remaining_distance(working, from_subject, POINT), from_subject)]
     assert working is not None
     single = "distance_mm" in asked
     distances = [asked["distance_mm"]] if single else asked["distances_mm"]
     refuse_beyond_the_subject(distances, working, single)
-    return [(distance, other_distance(working, distance, POINT)) for distance in distances]
+    return [(distance, remaining_distance(working, distance, POINT)) for distance in distances]
 
 
 def refuse_beyond_the_subject(distances: Sequence[float], working: float, single: bool) -> None:

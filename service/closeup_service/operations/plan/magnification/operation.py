@@ -60,7 +60,7 @@ def by_working_distance(asked: requests.MagnificationRequest, mounting: str) -> 
     distance = asked["working_distance_mm"]
     if mounting == "reversed":
         focusing = asked.get("focusing_extension_mm", 0.0)
-        to_plane = formulas.subject_distance_reversed(distance, asked["lens_register_mm"], focusing, f)
+        to_plane = formulas.subject_distance_of_reversed_lens(distance, asked["lens_register_mm"], focusing, f)
     else:
         to_plane = formulas.subject_distance_by_front(distance, asked["front_principal_plane_mm"])
     beyond = to_plane - f
@@ -139,7 +139,7 @@ def extension_for(
     notes: list[Remark] = []
     if mounting == "reversed":
         register, plane = asked["camera_register_mm"], asked["front_principal_plane_mm"]
-        extension = formulas.extension_reversed(f, m, register, plane)
+        extension = formulas.extension_of_reversed_lens(f, m, register, plane)
     else:
         focusing = asked.get("focusing_extension_mm", 0.0)
         extension = formulas.extension_for_magnification(f, m, focusing, register_difference(asked))

@@ -12,7 +12,7 @@ from closeup_service.operations.light.exposure.lenses import by_members, within
 from closeup_service.operations.light.exposure.operation import exposure_members, light_cautions, steps_of
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT
-from closeup_service.optics.clear_opening import clear_opening, other_distance
+from closeup_service.optics.clear_opening import clear_opening, remaining_distance
 from closeup_service.set_ups.lens_light import WholeSetUp
 from closeup_service.set_ups.set_up import SetUp, evaluate
 from closeup_service.worked.board import Step
@@ -67,7 +67,7 @@ def with_opening(opening: requests.OpeningOfSetUp, set_up: SetUp, found: answers
         return {**found, "remarks": [*found["remarks"], *undetermined_results({"clear_opening": needs})]}
     distance, working = opening["distance_mm"], float(set_up.working_distance_mm)  # type: ignore[arg-type]
     within("/clear_opening", lambda: refuse_beyond_the_subject([distance], working, True))
-    from_subject = other_distance(working, distance, POINT)
+    from_subject = remaining_distance(working, distance, POINT)
     width, height = set_up.subject_width_mm, set_up.subject_height_mm
     aperture, inverse = set_up.numerical_aperture, set_up.inverse_pupil_distance
     assert width is not None

@@ -64,7 +64,7 @@ def answer(asked: requests.FormatEquivalenceRequest) -> answers.FormatEquivalenc
     f_number, m, blur = asked["f_number"], asked["magnification"], blur_of(asked, assumed)
     assert blur is not None
     effective = effective_f_number(asked, f_number, m)
-    other_m, other_effective = (equivalence.on_other_sensor(k, value) for value in (m, effective))
+    other_m, other_effective = (equivalence.scale_to_format(k, value) for value in (m, effective))
     refuse_wide(other_effective, other_m, "On so small a sensor, use a larger f_number.", "/f_number")
     other = other_lens(asked, assumed, other_m, other_effective)
     mounting = other.get("mounting", "normal")
@@ -86,7 +86,7 @@ def answer(asked: requests.FormatEquivalenceRequest) -> answers.FormatEquivalenc
         "other_effective_f_number": other_effective,
         "numerical_aperture": formulas.numerical_aperture(m, effective),
         "circle_of_confusion_mm": blur,
-        "other_circle_of_confusion_mm": equivalence.on_other_sensor(k, blur),
+        "other_circle_of_confusion_mm": equivalence.scale_to_format(k, blur),
         "other_exposure_factor": equivalence.exposure_factor(k),
         "other_exposure_stops": stops(equivalence.exposure_stops(k, POINT)),
         "assumed": assumed,

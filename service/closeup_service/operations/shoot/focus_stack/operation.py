@@ -50,13 +50,9 @@ def worked_out(asked: requests.FocusStackRequest) -> tuple[Stack, answers.FocusS
     criterion = criterion_of(asked, asked.get("model"), assumed)
     m = asked["magnification"]
     effective = effective_f_number(asked, asked["f_number"], m)
-    inverse = inverse_pupil_distance(asked, asked.get("focal_length_mm"), m)
-    half_depth = criterion.half_depth(effective, m, POINT)
-    assert half_depth is not None
-    depth = depth_limits(half_depth, m, inverse, POINT)
+    depth = depth_of_frame(asked, criterion, effective)
     stack, farthest = stack_of(asked, criterion, depth)
-    clearance = None if "clearance_mm" not in asked else stacks.least_clearance(asked["clearance_mm"], stack.advance)
-    perspective = perspective_change(asked, farthest)
+    clearance, perspective = clearance_along(asked, stack), perspective_change(asked, farthest)
     return stack, {
         "frames": stack.frames,
         "frames_end_to_end": stack.end_to_end,
@@ -97,6 +93,14 @@ def assumptions(asked: requests.FocusStackRequest) -> dict[str, float | str]:
     return {name: value for name, value in defaults.items() if name not in asked}
 
 
+def depth_of_frame(asked: requests.FocusStackRequest, criterion: Criterion, effective: float) -> Depth:
+    """Depth of the frame focused on the subject's nearest plane."""
+    m = asked["magnification"]
+    half_depth = criterion.half_depth(effective, m, POINT)
+    assert half_depth is not None
+    return depth_limits(half_depth, m, inverse_pupil_distance(asked, asked.get("focal_length_mm"), m), POINT)
+
+
 def stack_of(asked: requests.FocusStackRequest, criterion: Criterion, depth: Depth) -> tuple[Stack, float]:
     """Return the stack, and the magnification focused on the subject's farthest plane."""
     whole, overlap = asked["subject_depth_mm"], asked["overlap"]
@@ -114,6 +118,11 @@ def stack_of(asked: requests.FocusStackRequest, criterion: Criterion, depth: Dep
 def rail_step_mm(asked: requests.FocusStackRequest) -> float | None:
     """Least step of the rail, mm; None where it is not given."""
     return asked["rail_step_um"] / 1000 if "rail_step_um" in asked else None
+
+
+def clearance_along(asked: requests.FocusStackRequest, stack: Stack) -> float | None:
+    """Least clearance along the stack, mm; None where that of the first frame is not given."""
+    return stacks.remaining_clearance(asked["clearance_mm"], stack.advance) if "clearance_mm" in asked else None
 
 
 def perspective_change(asked: requests.FocusStackRequest, farthest: float) -> float | None:
