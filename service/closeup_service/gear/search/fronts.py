@@ -165,9 +165,16 @@ def sources(request: Request, joints: Joints) -> Iterator[Source]:
                 yield Source(first, joint, unit)
 
 
-def compose(group: Sequence[Source]) -> Fronts:
-    """Columns of these fronts."""
-    lens = Matrices(*(np.array([getattr(source.lens.matrix, name) for source in group]) for name in "abcd"))
+class AttachmentMatrices(NamedTuple):
+    """Matrices of many fronts to the joint and on to the lens, and which of them hold an unknown gap, taken as none."""
+
+    first: Matrices
+    before: Matrices
+    loose: npt.NDArray[np.bool_]
+
+
+def attachment_matrices(group: Sequence[Source]) -> AttachmentMatrices:
+    """Matrices of what stands before each lens; where nothing does, of nothing."""
     first = Matrices(
         *(
             np.array([1.0 if source.first is None and name in "ad" else matrix_of(source, name) for source in group])
@@ -185,7 +192,15 @@ def compose(group: Sequence[Source]) -> Fronts:
         )
     )
     gap = np.where(np.isnan(gap), 0.0, gap)
-    before = Matrices(first.a + gap * first.c, first.b + gap * first.d, first.c, first.d)
+    return AttachmentMatrices(
+        first, Matrices(first.a + gap * first.c, first.b + gap * first.d, first.c, first.d), loose
+    )
+
+
+def compose(group: Sequence[Source]) -> Fronts:
+    """Columns of these fronts."""
+    lens = Matrices(*(np.array([getattr(source.lens.matrix, name) for source in group]) for name in "abcd"))
+    first, before, loose = attachment_matrices(group)
     return Fronts(
         group[0].lens.rear,
         *product(lens, before),
