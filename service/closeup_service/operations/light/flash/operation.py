@@ -182,8 +182,8 @@ OPERATION = Operation(
         "off. A luminous disc of source_diameter_mm is counted by 1/(D^2 + r^2)."
     ),
     answer=answer,
-    answer_schema=FlashAnswer(),
-    request_schema=FlashRequest(),
+    answer_type=FlashAnswer,
+    request_type=FlashRequest,
     steps=flash_steps,
     examples=(
         Example(

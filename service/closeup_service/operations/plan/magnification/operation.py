@@ -156,8 +156,8 @@ OPERATION = Operation(
         "with the lens data that route needs. One lens, mounted normal or reversed."
     ),
     answer=answer,
-    answer_schema=MagnificationAnswer(),
-    request_schema=MagnificationRequest(),
+    answer_type=MagnificationAnswer,
+    request_type=MagnificationRequest,
     steps=magnification_steps,
     examples=(
         Example(

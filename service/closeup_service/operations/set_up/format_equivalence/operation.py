@@ -180,8 +180,8 @@ OPERATION = Operation(
         "mm^2 of the sensor gets 1/k^2 of the light. The mark follows from the lens there, assumed the same as mounted here."
     ),
     answer=answer,
-    answer_schema=FormatEquivalenceAnswer(),
-    request_schema=FormatEquivalenceRequest(),
+    answer_type=FormatEquivalenceAnswer,
+    request_type=FormatEquivalenceRequest,
     steps=format_equivalence_steps,
     examples=(
         Example(
