@@ -14,10 +14,9 @@ from closeup_service.operations.asking.media_types import JSON
 from closeup_service.schemas.fields import declared_fields
 from closeup_service.schemas.quick_acceptance import Held
 from closeup_service.schemas.upload import PhotographFile
-from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS, members_of, taking_steps, telling_steps
+from closeup_service.schemas.worked_steps import taking_steps, telling_steps
 
 if TYPE_CHECKING:
-    from closeup_service.gear.kit import Kit
     from closeup_service.worked.board import Step
 
 Answer = Callable[[Any], Mapping[str, object]]
@@ -84,15 +83,6 @@ class Operation(Struct, frozen=True, dict=True):
         """Schema of the answer, made when it is first asked for."""
         return (self.answer_type if self.steps is None else telling_steps(self.answer_type))()
 
-    def answer_with(self, members: Mapping[str, object], kit: "Callable[[], Kit]") -> Mapping[str, object]:
-        """Answer the loaded request; `kit` gives the studio's, for a request that sends none of its own."""
-        members = {"kit": kit(), **members} if self.takes_kit and "kit" not in members else members
-        if self.steps is None or SHOW_STEPS not in members:
-            return self.answer(members)
-        asked = {name: value for name, value in members.items() if name != SHOW_STEPS}
-        answer = self.answer(asked)
-        return {**answer, STEPS: members_of(self.steps(asked, answer))} if members[SHOW_STEPS] else answer
-
     @cached_property
     def methods(self) -> tuple[str, ...]:
         """HTTP methods, HEAD and OPTIONS aside."""
@@ -106,7 +96,7 @@ class Operation(Struct, frozen=True, dict=True):
         known = {} if self.request_type is None else declared_fields(self.request_type)
         return next((name for name, each in known.items() if is_file(each)), None)
 
-    @property
+    @cached_property
     def takes_photographs(self) -> bool:
         """Whether the request is a form with files."""
         return self.photographs is not None

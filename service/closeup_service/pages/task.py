@@ -7,8 +7,7 @@ from msgspec import Struct, field
 
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
-from closeup_service.pages.words import choice_words
-from closeup_service.schemas.describing import bounds, label, unit, without_unit
+from closeup_service.schemas.describing import bounds, choice_words, label, unit, without_unit
 from closeup_service.schemas.fields import AnyField, Flag, Number, Whole
 from closeup_service.schemas.sensor import SensorId
 from closeup_service.schemas.upload import PhotographFile

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from closeup_service import records
+from closeup_service.operations.asking.ask import answer_with
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operations
 from closeup_service.schemas.fields import load
@@ -87,7 +88,7 @@ def test_what_is_loaded_and_what_is_answered_is_as_the_types_say(
     members = {name: value for name, value in request_.items() if name != SHOW_STEPS}
     loaded = load(operation.request_type(), members)
     assert list(faults(loaded, kind_of(operation.request_type))) == []
-    answer = operation.answer_with(loaded, demo_kit)
+    answer = answer_with(operation, loaded, demo_kit)
     assert list(faults(answer, kind_of(operation.answer_type))) == []
 
 

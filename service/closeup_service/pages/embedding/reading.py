@@ -31,8 +31,8 @@ from closeup_service.pages.embedding.messages import (
 )
 from closeup_service.pages.embedding.sums import Sum
 from closeup_service.pages.typed_numbers import CannotRead, Spelling, is_doubtful, number
-from closeup_service.pages.words import MICRONS
 from closeup_service.pages.working import SHOWN_CAUTIONS
+from closeup_service.schemas.describing import MICRONS
 from closeup_service.schemas.fields import declared_fields
 
 NAME = re.compile(r"[a-z]+(_[a-z0-9]+)+")

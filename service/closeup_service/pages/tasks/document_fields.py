@@ -13,8 +13,7 @@ from closeup_service.operations.registry import operation_named
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS
 from closeup_service.pages.task import Choice, Group, Input, Members
 from closeup_service.pages.tasks.common import SENSOR
-from closeup_service.pages.words import choice_words, pointer_words
-from closeup_service.schemas.describing import label
+from closeup_service.schemas.describing import choice_words, label, pointer_words
 from closeup_service.schemas.fields import AnyField, Flag, Number, Whole
 from closeup_service.schemas.train import ELEMENTS
 
