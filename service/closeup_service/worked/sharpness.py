@@ -1,7 +1,7 @@
 """Depth of field by the named models, and what diffraction leaves."""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import TELECENTRIC
@@ -51,6 +51,9 @@ from closeup_service.worked.sources import (
     PRACTICE,
     RAY,
 )
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 Members = Mapping[str, Any]
 
@@ -234,7 +237,7 @@ def diffraction_steps(asked: Members, answer: Members) -> list[Step]:
 
 def blur_on_print(asked: Members) -> float | None:
     """Blur by the finished print, which the answer does not state; None without a print."""
-    return blur_of(asked, {})
+    return blur_of(cast("requests.SharpnessFields", asked), {})
 
 
 def diffraction_of(board: Board, answer: Members, white: bool) -> None:

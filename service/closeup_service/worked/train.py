@@ -1,7 +1,9 @@
 """A whole set-up: each part's matrix, their product, the equivalent lens and its pupil, then the formulas of one lens."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import visible_stops
@@ -29,6 +31,9 @@ from closeup_service.worked.lens import LIGHT_LOSS, frame_steps
 from closeup_service.worked.sharpness import blur_steps, depth_steps, diffraction_of, finite_pupil_distance
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, HANSMA, HECHT, MATRICES, OBJECTIVES, PRACTICE
 from closeup_service.worked.stack import frames_over
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 Members = Mapping[str, Any]
 
@@ -135,7 +140,7 @@ OF_THE_WHOLE = ("magnification", "numerical_aperture", "working_distance_mm")
 """Members of an objective that are also results of the train."""
 
 
-def set_up_steps(document: Members, answer: Members) -> list[Step]:
+def set_up_steps(document: requests.FrameSetUp, answer: Members) -> list[Step]:
     """Steps of a set-up whose lengths are all known."""
     board = Board({"camera_register_mm": document["camera"]["register_mm"]}, document["camera"], document)
     board.put(j_1=FIRST_ZERO, o=OVERLAP)
@@ -153,13 +158,16 @@ def set_up_steps(document: Members, answer: Members) -> list[Step]:
     if set_up.aperture_stop is not None:
         stop_steps(board, document, parts, first, chained, set_up)
         if answer["light_loss_stops"] is not None:
-            board.put(N=document["train"][int(set_up.aperture_stop)]["f_number"])
+            governing = cast("requests.Lens", document["train"][int(set_up.aperture_stop)])
+            board.put(N=governing["f_number"])
         board.write(LIGHT_LOSS, answer["light_loss_stops"])
         sharpness_steps(board, document, answer, set_up)
     return board.steps
 
 
-def matrix_steps(board: Board, document: Members, parts: Sequence[Part], first: int, chained: Chain) -> None:
+def matrix_steps(
+    board: Board, document: requests.FrameSetUp, parts: Sequence[Part], first: int, chained: Chain
+) -> None:
     """Matrix behind every part that bends light, gaps and tubes between them."""
     board.put(A=1.0, B_m=0.0, C_b=0.0, D_b=1.0)
     for index in range(first, len(parts)):
@@ -268,7 +276,9 @@ def sensor_steps(board: Board, sensor: Matrix, set_up: SetUp) -> None:
     board.write(SUBJECT, sensor.subject_distance)
 
 
-def distance_steps(board: Board, document: Members, parts: Sequence[Part], first: int, set_up: SetUp) -> None:
+def distance_steps(
+    board: Board, document: requests.FrameSetUp, parts: Sequence[Part], first: int, set_up: SetUp
+) -> None:
     """Working distance, clearance and lengths."""
     if "s_f" in board.values:
         board.write(WORKING_DISTANCE, set_up.working_distance_mm)
@@ -282,7 +292,7 @@ def distance_steps(board: Board, document: Members, parts: Sequence[Part], first
 
 
 def stop_steps(
-    board: Board, document: Members, parts: Sequence[Part], first: int, chained: Chain, set_up: SetUp
+    board: Board, document: requests.FrameSetUp, parts: Sequence[Part], first: int, chained: Chain, set_up: SetUp
 ) -> None:
     """The stop that governs, its image, and the light it lets through."""
     s, index = board.values["s"], int(set_up.aperture_stop)  # type: ignore[arg-type]
@@ -319,7 +329,7 @@ def radius_step(board: Board, element: Members, part: Part, radius: float) -> No
     board.write(PLACE_OF_REVERSED if turned else PLACE_OF_LENS, part.stops[0].offset)
 
 
-def sharpness_steps(board: Board, document: Members, answer: Members, set_up: SetUp) -> None:
+def sharpness_steps(board: Board, document: requests.FrameSetUp, answer: Members, set_up: SetUp) -> None:
     """Depth, diffraction, the best aperture, a stack, and the movement allowed."""
     criterion = set_up.criterion
     board.put(lam=criterion.wavelength_nm)

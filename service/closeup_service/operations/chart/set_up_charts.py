@@ -16,7 +16,6 @@ from closeup_service.operations.set_up.table.schemas import with_member
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
 
-Document = Mapping[str, Any]
 Rows = list[dict[str, Any]]
 
 
@@ -29,7 +28,9 @@ class Notes(TypedDict, total=False):
     kit_revision: str
 
 
-def varied(asked: Document, along: str, values: Sequence[float], names: Sequence[str]) -> tuple[Rows, Notes]:
+def varied(
+    asked: requests.SetUpChartRequest, along: str, values: Sequence[float], names: Sequence[str]
+) -> tuple[Rows, Notes]:
     """Rows of results, one a value, under the last words of their names; and the notes of the table that they make."""
     column = np.array(values)
     document = with_member(asked["document"], along, column)
@@ -43,7 +44,7 @@ def varied(asked: Document, along: str, values: Sequence[float], names: Sequence
     return rows, notes
 
 
-def plain(document: Document, kit: Kit) -> Document:
+def plain(document: requests.FrameSetUp, kit: Kit) -> requests.FrameSetUp:
     """Document without parts of a kit."""
     if not uses_kit(document):
         return document

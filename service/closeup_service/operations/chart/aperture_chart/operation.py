@@ -14,7 +14,7 @@ from closeup_service.gear.kit import Kit, Lens
 from closeup_service.gear.kit_parts import KIT_PART, setting_of
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.set_up_chart_schemas import BEST_BY, ApertureChartAnswer, ApertureChartRequest
-from closeup_service.operations.chart.set_up_charts import Document, plain, varied
+from closeup_service.operations.chart.set_up_charts import plain, varied
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
 from closeup_service.operations.set_up.optimum_aperture.operation import best_of, marks_of
@@ -63,17 +63,18 @@ def answer(asked: requests.ApertureChartRequest) -> answers.ApertureChartAnswer:
     }
 
 
-def element_at(document: Document, along: str) -> Document:
+def element_at(document: requests.FrameSetUp, along: str) -> requests.Element:
     """Element whose f-number is turned."""
-    element: Document = document["train"][int(along.split("/")[2])]
-    return element
+    return document["train"][int(along.split("/")[2])]
 
 
-def ring_place(document: Document) -> int:
+def ring_place(document: requests.FrameSetUp) -> int:
     """Place in the train of the part whose ring is turned: that whose stop governs, or the one lens whose stop is open."""
     train = document["train"]
-    governing = evaluate({name: document[name] for name in document if name != "depth_of_field_model"}).aperture_stop
-    if governing is not None and "f_number" in train[governing]:
+    without_model = document.copy()
+    without_model.pop("depth_of_field_model", None)
+    governing = evaluate(without_model).aperture_stop
+    if governing is not None and "f_number" in train[int(governing)]:
         return int(governing)
     without = [index for index, each in enumerate(train) if each["element"] == "lens" and "f_number" not in each]
     if governing is not None or len(without) != 1:
@@ -83,7 +84,7 @@ def ring_place(document: Document) -> int:
 
 
 def marks_on(
-    asked: requests.ApertureChartRequest, element: Document, kit: Kit, assumed: dict[str, float | str]
+    asked: requests.ApertureChartRequest, element: requests.Element, kit: Kit, assumed: dict[str, float | str]
 ) -> tuple[Mark, ...]:
     """Marks asked for; else those of the kit's lens; else those assumed."""
     if element["element"] == KIT_PART and not any(name in asked for name in ("f_numbers", *RING_FIELDS)):
@@ -113,7 +114,7 @@ def row_of(mark: Mark, found: Mapping[str, Any]) -> answers.ApertureChartRow:
     }
 
 
-def has_detail(document: Document) -> bool:
+def has_detail(document: requests.FrameSetUp) -> bool:
     """Whether the document names a detail."""
     return "sensor_detail_lp_per_mm" in document or "subject_detail_lp_per_mm" in document
 
@@ -128,7 +129,7 @@ def best(
     return (None, None) if optimum is None else (nearest_mark(marks, optimum).nominal, BEST_BY[1])
 
 
-def needs(document: Document) -> dict[str, tuple[str, ...]]:
+def needs(document: requests.FrameSetUp) -> dict[str, tuple[str, ...]]:
     """What the contrasts and the best mark wait for."""
     detail = () if has_detail(document) else ("/sensor_detail_lp_per_mm",)
     depth = () if "subject_depth_mm" in document else ("/subject_depth_mm",)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 
@@ -80,7 +80,7 @@ def usual_end(asked: requests.MagnificationChartRequest, member: str) -> float:
     if member == "length_mm":
         return LENGTH_MM
     part = plain(asked["document"], asked["kit"])["train"][int(asked["along"].split("/")[2])]
-    return float(part["focal_length_mm"])
+    return float(cast("requests.Lens", part)["focal_length_mm"])
 
 
 def as_svg(asked: requests.MagnificationChartRequest, told: answers.MagnificationChartAnswer) -> bytes:

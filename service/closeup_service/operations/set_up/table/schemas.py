@@ -211,7 +211,7 @@ class TableRequest(SetUpRequest):
 
         exclude = NOT_IN_TABLES
 
-    loaded: ClassVar[Loaded] = {**dict.fromkeys(OF_THE_DOCUMENT), "document": "Mapping[str, Any]"}
+    loaded: ClassVar[Loaded] = {**dict.fromkeys(OF_THE_DOCUMENT), "document": "FrameSetUp[Real]"}
 
     columns = Columns(required=True)
     fields = fields.List(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
