@@ -10,7 +10,6 @@ from collections.abc import Callable, Collection, Iterator
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
-import numpy.typing as npt
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -24,6 +23,7 @@ from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import Scored, miss, score_rows, select_met
 from closeup_service.gear.search.units import usable_parts
 from closeup_service.gear.search.work import MOST_FRONTS, TooManyCandidates, Work, refusal_of_size
+from closeup_service.optics.arithmetic import BoolArray, IntArray
 from closeup_service.set_ups.set_up import criterion_of_set_up
 
 if TYPE_CHECKING:
@@ -130,7 +130,7 @@ def search_plan(
     return found
 
 
-def select_near(request: Request, distances: Distances, wishes: Collection[str]) -> npt.NDArray[np.bool_]:
+def select_near(request: Request, distances: Distances, wishes: Collection[str]) -> BoolArray:
     """Rows that meet those of the wishes that no aperture changes."""
     met = np.ones(len(distances.magnification), dtype=bool)
     for wish, column in (
@@ -143,7 +143,7 @@ def select_near(request: Request, distances: Distances, wishes: Collection[str])
     return met
 
 
-def blocks_of(distances: Distances, wanted: npt.NDArray[np.intp]) -> Iterator[Distances]:
+def blocks_of(distances: Distances, wanted: IntArray) -> Iterator[Distances]:
     """Yield the rows wanted in blocks that stay small with every mark of their rings."""
     size = ROWS_PER_BLOCK // MARKS_AT_MOST
     for start in range(0, len(wanted), size):
