@@ -174,7 +174,8 @@ def fit_scale(start: ScaleModel, x: Floats, y: Floats, number: NDArray[np.intege
         wide = 1.4826 * float(np.median(np.abs(away[kept] - middle))) if kept.any() else 1.0
         kept = np.abs(away) < max(4 * wide, ALWAYS_KEPT)
     model = ScaleModel(parameters, start.centre, start.unit)
-    return Fit(model, scatter**2 * np.linalg.inv(normal + 1e-12 * np.eye(PARAMETERS)), scatter, kept)
+    covariance = np.asarray(scatter**2 * np.linalg.inv(normal + 1e-12 * np.eye(PARAMETERS)), np.float64)
+    return Fit(model, covariance, scatter, kept)
 
 
 def mark_scatter(away: Floats, ordinal: NDArray[np.integer[Any]], kept: NDArray[np.bool_]) -> float:

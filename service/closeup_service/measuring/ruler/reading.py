@@ -1,10 +1,7 @@
 """Reading the scale of a photograph of a ruler: the one entry, `read_ruler`."""
 
-from typing import Any
-
 import numpy as np
 from msgspec import Struct
-from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler import result
 from closeup_service.measuring.ruler.baseline import align_strip, rows_of_ends
@@ -12,7 +9,7 @@ from closeup_service.measuring.ruler.choice import choose_scale, other_leg, refi
 from closeup_service.measuring.ruler.colour import fall_off, lateral_colour
 from closeup_service.measuring.ruler.fit import Fit
 from closeup_service.measuring.ruler.marks import Marks, Scale
-from closeup_service.measuring.ruler.picture import Picture, Pyramid, pyramid
+from closeup_service.measuring.ruler.picture import Picture, Plane, Pyramid, pyramid
 from closeup_service.measuring.ruler.proof import Proved
 from closeup_service.measuring.ruler.records import (
     Leg,
@@ -52,7 +49,7 @@ class Laid(Struct, frozen=True):
 
 
 def read_ruler(
-    image: NDArray[Any] | Picture,
+    image: Plane | Picture,
     tick_pitch_mm: float,
     *,
     perspective_distance_mm: float | None = None,
@@ -83,7 +80,7 @@ def read_ruler(
         raise NoScaleFound(
             f"The picture is smaller than {SMALLEST_SIDE} pixels one way. Send it as the camera made it, not reduced."
         )
-    depth = float(np.iinfo(image.dtype).max) + 1
+    depth = float(np.iinfo(image.dtype.name).max) + 1
     picture = pyramid(image)
     wanted = Wanted(tick_pitch_mm, accept_plain_marks, accept_pitch, filled_blocks, leg)
     begun = refine_candidates(picture, depth)
