@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError
 
@@ -14,12 +14,11 @@ from closeup_service.gear.kit import Kit, Lens
 from closeup_service.gear.kit_parts import KIT_PART, setting_of
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.set_up_chart_schemas import BEST_BY, ApertureChartAnswer, ApertureChartRequest
-from closeup_service.operations.chart.set_up_charts import plain, varied
+from closeup_service.operations.chart.set_up_charts import Results, plain, varied
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
 from closeup_service.operations.set_up.optimum_aperture.operation import best_of, marks_of
 from closeup_service.operations.set_up.optimum_aperture.schemas import RING_FIELDS
-from closeup_service.operations.set_up.table.rows import PROBLEM
 from closeup_service.optics.aperture_series import Mark, nearest_mark
 from closeup_service.set_ups.set_up import evaluate
 
@@ -48,10 +47,9 @@ def answer(asked: requests.ApertureChartRequest) -> answers.ApertureChartAnswer:
     optimum = next((row["optimum_f_number"] for row in found if row["optimum_f_number"] is not None), None)
     rows = [row_of(mark, row) for mark, row in zip(marks, found, strict=True)]
     mark, by = best(rows, marks, optimum, has_detail(document))
-    found_best = {"rows": rows, "best_nominal_f_number": mark, "best_by": by}
     return {
         "title": chart_findings.APERTURE_TITLE,
-        "finding": chart_findings.describe_apertures(found_best, document),
+        "finding": chart_findings.describe_apertures(rows, mark, by, document.get("subject_depth_mm")),
         "along": along,
         "rows": rows,
         "best_nominal_f_number": mark,
@@ -98,7 +96,7 @@ def marks_on(
     return marks
 
 
-def row_of(mark: Mark, found: Mapping[str, Any]) -> answers.ApertureChartRow:
+def row_of(mark: Mark, found: Results) -> answers.ApertureChartRow:
     """One mark's row."""
     resolved, end_contrast = found["ends_resolved"], found["end_contrast"]
     return {
@@ -110,7 +108,7 @@ def row_of(mark: Mark, found: Mapping[str, Any]) -> answers.ApertureChartRow:
         "ends_resolved": None if resolved is None or end_contrast is None else bool(resolved),
         "total_mm": found["total_mm"],
         "subject_resolution_um": found["subject_resolution_um"],
-        "problem": found[PROBLEM],
+        "problem": found["problem"],
     }
 
 

@@ -20,7 +20,7 @@ from closeup_service.operations.asking.media_types import CSV
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.notes import open_members
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
-from closeup_service.operations.set_up.table.columns import AnyColumn, Evaluated, Result
+from closeup_service.operations.set_up.table.columns import Evaluated, Result
 from closeup_service.operations.set_up.table.csv_text import written
 from closeup_service.operations.set_up.table.rows import (
     PROBLEM,
@@ -33,8 +33,8 @@ from closeup_service.operations.set_up.table.rows import (
     plain_cells,
     put_together,
 )
-from closeup_service.operations.set_up.table.schemas import MOST_ROWS, TableAnswer, TableRequest
-from closeup_service.optics.arithmetic import Real
+from closeup_service.operations.set_up.table.schemas import MOST_ROWS, AnyColumn, TableAnswer, TableRequest
+from closeup_service.optics.arithmetic import BoolArray, Real
 from closeup_service.optics.errors import OpticsError, Overflow
 from closeup_service.set_ups.set_up import SetUp
 
@@ -53,7 +53,7 @@ class Block(NamedTuple):
     """Rows that are evaluated at once: the set-up with its columns, and which rows lie beyond their parts of the kit."""
 
     document: requests.FrameSetUp[Real]
-    beyond: Sequence[AnyColumn]
+    beyond: Sequence[BoolArray]
     rows: int
 
     def cut(self, start: int, most: int) -> Block:
@@ -109,7 +109,7 @@ def with_kit(answered: TableMembers, document: requests.FrameSetUp[Real], kit: K
 
 
 def answer_plain(
-    asked: requests.TableRequest, document: requests.FrameSetUp[Real], beyond: Sequence[AnyColumn] = ()
+    asked: requests.TableRequest, document: requests.FrameSetUp[Real], beyond: Sequence[BoolArray] = ()
 ) -> TableMembers:
     """Evaluate every row of a document without parts of a kit; rows `beyond` their parts are refused already."""
     given, names = asked["columns"], asked["fields"]

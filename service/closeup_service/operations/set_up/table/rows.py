@@ -15,7 +15,8 @@ from closeup_service.advice.kit_remarks import refused_rows
 from closeup_service.advice.remark import Remark, remark
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Lens
-from closeup_service.operations.set_up.table.columns import BEYOND_PART, AnyColumn
+from closeup_service.operations.set_up.table.columns import BEYOND_PART
+from closeup_service.operations.set_up.table.schemas import AnyColumn
 from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.errors import OpticsError
 

@@ -46,7 +46,8 @@ OF_THE_DOCUMENT = tuple(name for name in SetUpRequest().fields if name != "kit")
 """Members of a set-up that are held together, as its document, apart from what is asked of it."""
 
 SETTING = "setting"
-AnyColumn: TypeAlias = npt.NDArray[Any]
+AnyColumn: TypeAlias = npt.NDArray[np.float64 | np.bool_ | np.intp | np.str_]
+"""Numbers, whether something holds, places in the train, or words, row by row."""
 COLUMN_POINTER = re.compile(r"/(?:(?P<group>camera)/|train/(?P<index>0|[1-9][0-9]?)/)?(?P<name>[a-z0-9_]+)", re.ASCII)
 
 
