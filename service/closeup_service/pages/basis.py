@@ -1,6 +1,9 @@
 """What a result stands on: every number that went in, with where it comes from."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator, Mapping
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -14,6 +17,9 @@ from closeup_service.pages.results import ASSUMED, GIVEN, write_value
 from closeup_service.pages.task import Members
 from closeup_service.pages.words import pointer_words
 from closeup_service.schemas.describing import label
+
+if TYPE_CHECKING:
+    from closeup_service.records.answers import Answer
 
 FROM_CATALOGUE: Mapping[str, str] = {
     "published": "from the catalogue, a published size",
@@ -45,7 +51,7 @@ class Stand(Struct, frozen=True):
     inches: str = ""
 
 
-def describe_basis(form: Form, documents: Iterable[Members], answers: Iterable[Members], kit: Kit) -> list[Stand]:
+def describe_basis(form: Form, documents: Iterable[Members], answers: Iterable[Answer], kit: Kit) -> list[Stand]:
     """Everything that a result stands on, each once: what is given, what the kit and the catalogue state, what is assumed."""
     found = [*typed_lines(form), *sensor_lines(form), *kit_lines(documents, kit), *assumption_lines(answers)]
     return list(dict.fromkeys(found))
@@ -82,7 +88,8 @@ def kit_lines(documents: Iterable[Members], kit: Kit) -> Iterator[Stand]:
         camera = document.get("camera", {})
         if isinstance(camera, Mapping) and camera.get("use") in kit.cameras_by_id:
             yield from part_lines(kit.cameras_by_id[camera["use"]])
-        for element in document.get("train", ()):
+        train = document.get("train")
+        for element in train if isinstance(train, list | tuple) else ():
             part = kit.by_id.get(element.get("use", "")) if isinstance(element, Mapping) else None
             if isinstance(part, Lens):
                 yield from lens_lines(part, element.get("setting"))
@@ -124,7 +131,7 @@ def record_lines(record: Part | Setting, name: str, source: str) -> Iterator[Sta
             yield Stand(f"{label(member)}, {name}", told, basis, beside)
 
 
-def assumption_lines(answers: Iterable[Members]) -> Iterator[Stand]:
+def assumption_lines(answers: Iterable[Answer]) -> Iterator[Stand]:
     """What the operations assumed."""
     for answer in answers:
         for name, value in answer.get("assumed", {}).items():

@@ -3,7 +3,6 @@
 import json
 import shlex
 from collections.abc import Mapping
-from typing import Any
 from urllib.parse import urlencode
 
 from msgspec import Struct
@@ -69,7 +68,7 @@ def write_value(value: object) -> str:
     return repr(value).removesuffix(".0") if isinstance(value, float | int) else str(value)
 
 
-def plain_number(value: object) -> Any:
+def plain_number(value: object) -> object:
     """Value with whole numbers written without a point."""
     if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
         return int(value)

@@ -1,7 +1,6 @@
 """The schemas of the published document as tables for people."""
 
 from collections.abc import Iterator, Mapping
-from typing import Any
 
 from msgspec import Struct
 
@@ -68,7 +67,7 @@ def name_of(reference: str) -> str:
     return reference.rsplit("/", 1)[-1]
 
 
-def reachable_schemas(start: Any, schemas: Schemas, elsewhere: frozenset[str] = frozenset()) -> list[str]:
+def reachable_schemas(start: object, schemas: Schemas, elsewhere: frozenset[str] = frozenset()) -> list[str]:
     """Names of the schemas that a part of the document leads to, in the order of reading; not through those elsewhere."""
     found: dict[str, None] = {}
     waiting = list(references(start))

@@ -1,6 +1,7 @@
 """Results as rows: label, number as people say it, and what it stands on."""
 
 from collections.abc import Mapping
+from typing import TypedDict
 
 from marshmallow import Schema, fields
 from msgspec import Struct
@@ -84,7 +85,16 @@ class WorkedStep(Struct, frozen=True):
     source: str
 
 
-def worked_step(step: Members) -> WorkedStep:
+class StepMembers(TypedDict):
+    """Step of an answer."""
+
+    quantity: str
+    formula: str
+    numbers: str | None
+    source: str
+
+
+def worked_step(step: StepMembers) -> WorkedStep:
     """Write a step of an answer for people."""
     return WorkedStep(label_of(step["quantity"]), step["formula"], step["numbers"] or "", step["source"])
 
@@ -125,14 +135,13 @@ def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple
     if value is None or described is None:
         return None
     name, unit_of_it = path.rpartition("/")[2], unit(described)
-    number = isinstance(described, Number) and isinstance(value, float | int)
-    in_mm = number and unit_of_it == "mm"
+    number = float(value) if isinstance(described, Number) and isinstance(value, float | int) else None
     return Row(
         name=name,
         label=label_of(path),
-        value=write_value(float(value) if number else value, name, unit_of_it),
-        exact=figures.format_exact(float(value), name, unit_of_it) if number else "",
-        inches=figures.inches(value) if in_mm else "",
+        value=write_value(value if number is None else number, name, unit_of_it),
+        exact="" if number is None else figures.format_exact(number, name, unit_of_it),
+        inches=figures.inches(number) if number is not None and unit_of_it == "mm" else "",
         spread=spread(answer, name, unit_of_it),
         basis=basis(name, value, answer, given),
         meaning=write_in_words(MEANINGS.get(path) or without_unit(described.metadata.get("description", ""))),
@@ -155,15 +164,16 @@ def basis(name: str, value: object, answer: Members, given: Members) -> str:
     """What a result stands on: given, assumed, or reckoned, perhaps with something assumed."""
     if given.get(name) == value:
         return GIVEN
-    if answer.get("assumed", {}).get(name) == value:
+    assumed = answer.get("assumed")
+    if isinstance(assumed, Mapping) and assumed.get(name) == value:
         return ASSUMED
-    return PARTLY_ASSUMED if answer.get("assumed") else RECKONED
+    return PARTLY_ASSUMED if assumed else RECKONED
 
 
 def grid(schema: Schema, answer: Members, table: Table) -> Grid | None:
     """Table of a list in the answer; None where the list is empty."""
-    found = value_at(answer, table.path) or []
-    if not found:
+    found = value_at(answer, table.path)
+    if not isinstance(found, list | tuple) or not found:
         return None
     return Grid(
         table.title,

@@ -5,7 +5,6 @@ what people change most. Whatever else it holds stays as it is and is offered no
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
 
 from marshmallow import Schema, fields
 
@@ -62,7 +61,7 @@ def parts(document: Members, kit: Kit) -> Iterator[Group]:
         yield Group(f"Part {place + 1}: {name_of(element, kit)}", inputs)
 
 
-def solve_pointer(document: Members) -> Any:
+def solve_pointer(document: Members) -> object:
     """Pointer of the length that the document leaves open."""
     solve = document.get("solve")
     return solve.get("unknown") if isinstance(solve, Mapping) else None

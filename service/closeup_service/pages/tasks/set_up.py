@@ -1,7 +1,6 @@
 """What a set-up gives: parts of the kit, or typed ones, or a whole document."""
 
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Callable, Sequence
 
 from msgspec.structs import replace
 
@@ -50,7 +49,9 @@ def lenses(kit: Kit) -> list[Choice]:
     ]
 
 
-def choice_field(name: str, words: str, choices: Any, hint: str, several: bool = False) -> Input:
+def choice_field(
+    name: str, words: str, choices: Callable[[Kit], Sequence[Choice]], hint: str, several: bool = False
+) -> Input:
     """Field that chooses from the kit."""
     return Input(name, "use", KIT_PART.fields["use"], words, hint, choices, several)
 
