@@ -1,10 +1,12 @@
 """The OpenAPI document, made from the operation records."""
 
+from __future__ import annotations
+
 import inspect
 import json
 from collections.abc import Mapping
 from importlib.metadata import version
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
@@ -28,6 +30,9 @@ from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.fields import AnyField, load
 from closeup_service.schemas.kit import demo_kit
 from closeup_service.schemas.train import ELEMENTS, Element
+
+if TYPE_CHECKING:
+    from closeup_service.published.document_types import Document
 from closeup_service.schemas.upload import EncodedPicture, PhotographFile
 
 OPENAPI_VERSION = "3.1.0"
@@ -40,12 +45,12 @@ COLUMNS = {
 }
 
 
-def published(document: dict[str, object]) -> dict[str, object]:
+def published(document: Document) -> Document:
     """Return the document as it is published: its examples short, and what it says several times said once."""
     return shared(with_short_examples(document))
 
 
-def written_out(settings: Settings) -> dict[str, object]:
+def written_out(settings: Settings) -> Document:
     """Return the whole document, with everything written out where it counts, as the pages of the documentation read it."""
     plugin = MarshmallowPlugin(schema_name_resolver=schema_name)
     spec = APISpec(
@@ -78,7 +83,7 @@ def written_out(settings: Settings) -> dict[str, object]:
     for path, item in parts.operating_paths().items():
         spec.path(path=path, operations=item)
     describe_components(spec, converter)
-    document: dict[str, object] = json.loads(json.dumps(spec.to_dict()))
+    document: Document = json.loads(json.dumps(spec.to_dict()))
     return document
 
 
