@@ -4,7 +4,7 @@ import re
 
 from flask.testing import FlaskClient
 
-from closeup_service.pages.words import write_in_words
+from closeup_service.schemas.describing import write_in_words
 from page_reading import DRAWN, EXAMPLES, RULER, example_address, read
 
 FILL = "/tasks/fill-the-frame"

@@ -51,8 +51,8 @@ OPERATION = Operation(
     summary="How wide a subject fills the frame",
     description="The width of the sensor over the magnification.",
     answer=answer,
-    answer_schema=CoveredWidthAnswer(),
-    request_schema=CoveredWidthRequest(),
+    answer_type=CoveredWidthAnswer,
+    request_type=CoveredWidthRequest,
     examples=(
         Example("seed", "A seed on a small sensor (invented)", {"magnification": 2, "sensor_width_mm": 23.5}),
     ),

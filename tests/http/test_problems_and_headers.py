@@ -149,7 +149,7 @@ def test_deprecated_operations_say_so_and_when_they_end() -> None:
         summary="",
         description="",
         answer=lambda _: {},
-        answer_schema=EffectiveFNumberAnswer(),
+        answer_type=EffectiveFNumberAnswer,
         by_query="none",
         deprecated_on=datetime(2026, 1, 1, tzinfo=UTC),
         sunset_on=datetime(2027, 1, 1, tzinfo=UTC),

@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.asking.ask import answer_with
 from closeup_service.operations.chart.aperture_chart import operation as aperture_chart
 from closeup_service.operations.chart.magnification_chart import operation as magnification_chart
 from closeup_service.operations.operation import Operation
@@ -25,13 +26,13 @@ BUILDABLE = one_lens_set_ups().filter(
 
 def answered(operation: Operation, members: dict[str, Any]) -> Any:
     assert operation.request_schema is not None
-    return operation.answer_with(load(operation.request_schema, members), lambda: KIT)
+    return answer_with(operation, load(operation.request_schema, members), lambda: KIT)
 
 
 def drawn(operation: Operation, members: dict[str, Any]) -> str:
     assert operation.request_schema is not None
     asked = load(operation.request_schema, members)
-    return operation.renderers["image/svg+xml"](asked, operation.answer_with(asked, lambda: KIT)).decode()
+    return operation.renderers["image/svg+xml"](asked, answer_with(operation, asked, lambda: KIT)).decode()
 
 
 def alone(document: Document) -> tuple[Any, str | None]:

@@ -73,16 +73,18 @@ def test_a_start_leaves_the_counts_of_services_that_run(tmp_path: Path) -> None:
     assert not folder.exists()
 
 
-def test_only_named_folders_that_nobody_has_locked_are_swept(tmp_path: Path) -> None:
+def test_only_named_folders_in_use_by_nobody_are_swept(tmp_path: Path) -> None:
     names = ("another", f"{PREFIX}1-left", f"{PREFIX}2-running")
     for name in names:
         (tmp_path / name).mkdir()
         (tmp_path / name / "counter_1.db").touch()
+    (tmp_path / f"{PREFIX}4-just-made").mkdir()
     (tmp_path / f"{PREFIX}3-link").symlink_to(tmp_path / "another", target_is_directory=True)
     descriptor = lock(tmp_path / f"{PREFIX}2-running", keep=True)
     sweep(tmp_path)
     os.close(descriptor)
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["another", f"{PREFIX}2-running", f"{PREFIX}3-link"]
+    kept = ["another", *(f"{PREFIX}{end}" for end in ("2-running", "3-link", "4-just-made"))]
+    assert sorted(path.name for path in tmp_path.iterdir()) == kept
     assert (tmp_path / "another" / "counter_1.db").exists()
 
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from closeup_service.advice import lens_remarks
 from closeup_service.advice.remark import Remark
 from closeup_service.optics import formulas
-from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT, Arithmetic, R
+from closeup_service.optics.formulas import refuse_wide
 
 if TYPE_CHECKING:
     from closeup_service.records import requests

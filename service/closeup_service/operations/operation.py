@@ -8,16 +8,15 @@ from typing import TYPE_CHECKING, Any
 
 from marshmallow import Schema, fields
 from msgspec import Struct, field
-from msgspec.structs import force_setattr
 
 from closeup_service.operations.asking.limits import BYTES_PER_MIB
 from closeup_service.operations.asking.media_types import JSON
+from closeup_service.schemas.fields import declared_fields
 from closeup_service.schemas.quick_acceptance import Held
 from closeup_service.schemas.upload import PhotographFile
-from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS, members_of, taking_steps, telling_steps
+from closeup_service.schemas.worked_steps import taking_steps, telling_steps
 
 if TYPE_CHECKING:
-    from closeup_service.gear.kit import Kit
     from closeup_service.worked.board import Step
 
 Answer = Callable[[Any], Mapping[str, object]]
@@ -60,8 +59,8 @@ class Operation(Struct, frozen=True, dict=True):
     summary: str
     description: str
     answer: Answer
-    answer_schema: Schema
-    request_schema: Schema | None = None
+    answer_type: type[Schema]
+    request_type: type[Schema] | None = None
     by_query: str = "fields"
     examples: tuple[Example, ...] = ()
     renderers: Mapping[str, Renderer] = field(default_factory=dict)
@@ -72,34 +71,32 @@ class Operation(Struct, frozen=True, dict=True):
     takes_kit: bool = False
     steps: Steps | None = None
 
-    def __post_init__(self) -> None:
-        if self.steps is not None and self.request_schema is not None:
-            force_setattr(self, "request_schema", taking_steps(self.request_schema))
-            force_setattr(self, "answer_schema", telling_steps(self.answer_schema))
+    @cached_property
+    def request_schema(self) -> Schema | None:
+        """Schema of the request, made when it is first asked for; None where there is nothing to ask."""
+        if self.request_type is None:
+            return None
+        return (self.request_type if self.steps is None else taking_steps(self.request_type))()
 
-    def answer_with(self, members: Mapping[str, object], kit: "Callable[[], Kit]") -> Mapping[str, object]:
-        """Answer the loaded request; `kit` gives the studio's, for a request that sends none of its own."""
-        members = {"kit": kit(), **members} if self.takes_kit and "kit" not in members else members
-        if self.steps is None or SHOW_STEPS not in members:
-            return self.answer(members)
-        asked = {name: value for name, value in members.items() if name != SHOW_STEPS}
-        answer = self.answer(asked)
-        return {**answer, STEPS: members_of(self.steps(asked, answer))} if members[SHOW_STEPS] else answer
+    @cached_property
+    def answer_schema(self) -> Schema:
+        """Schema of the answer, made when it is first asked for."""
+        return (self.answer_type if self.steps is None else telling_steps(self.answer_type))()
 
     @cached_property
     def methods(self) -> tuple[str, ...]:
         """HTTP methods, HEAD and OPTIONS aside."""
-        if self.request_schema is None:
+        if self.request_type is None:
             return ("GET",)
         return ("POST",) if self.takes_photographs or self.by_query == "none" else ("GET", "POST")
 
     @cached_property
     def photographs(self) -> str | None:
         """Name of the part that holds the photographs, where the request is a form with files."""
-        known = {} if self.request_schema is None else self.request_schema.fields
+        known = {} if self.request_type is None else declared_fields(self.request_type)
         return next((name for name, each in known.items() if is_file(each)), None)
 
-    @property
+    @cached_property
     def takes_photographs(self) -> bool:
         """Whether the request is a form with files."""
         return self.photographs is not None

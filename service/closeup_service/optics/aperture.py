@@ -13,9 +13,6 @@ from closeup_service.optics.errors import ApertureImpossible
 from closeup_service.optics.matrices import Chain, Matrix, require_gap
 from closeup_service.optics.parts import Part
 
-LEAST_EFFECTIVE_F_NUMBER = 0.5
-"""sin u' = 1/(2 N_eff) cannot exceed 1 in air."""
-
 TELECENTRIC = 1e-12
 """1/z below this [1/mm], to either side, is that of an entrance pupil infinitely far away: rounding alone leaves it."""
 
@@ -100,25 +97,3 @@ def refuse_wide_aperture(parts: Sequence[Part[R]], inverse_aperture: R, arithmet
         "Use a larger f-number, or check the focal length.",
         *(part.label for part in parts if part.stops),
     )
-
-
-def refuse_wide(effective: float, magnification: float | None, mend: str, *members: str) -> None:
-    """Refuse an effective f-number that air does not admit: a cone of half a turn or more, on either side of the lens.
-
-    Parameters
-    ----------
-    effective : float, effective f-number
-    magnification : float or None, sensor/subject
-
-    Raises
-    ------
-    ApertureImpossible
-        Where the cone is half a turn or more.
-    """
-    least = max(LEAST_EFFECTIVE_F_NUMBER, (magnification or 0.0) / 2)
-    if effective < least or (magnification is not None and effective <= magnification / 2):
-        raise ApertureImpossible(
-            f"The effective f-number would be {effective:.3g}, and air admits none below {least:.3g} here: "
-            f"{2 * math.log2(least / effective):.2g} stops short. {mend}",
-            *members,
-        )

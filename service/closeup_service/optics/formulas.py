@@ -8,9 +8,13 @@ The formulas hold for a lens as it stands before the camera: a reversed lens is 
 
 from __future__ import annotations
 
-from math import pi
+from math import log2, pi
 
 from closeup_service.optics.arithmetic import Arithmetic, R
+from closeup_service.optics.errors import ApertureImpossible
+
+LEAST_EFFECTIVE_F_NUMBER = 0.5
+"""sin u' = 1/(2 N_eff) cannot exceed 1 in air."""
 
 FIRST_ZERO = 3.8317059702
 """First zero of the Bessel function J1 (DLMF 10.21, from memory)."""
@@ -141,3 +145,25 @@ def subject_resolution_um(numerical_aperture_: R, wavelength_nm: R) -> R:
 def cutoff_lp_per_mm(effective: R, wavelength_nm: R) -> R:
     """Frequency beyond which no contrast is left, on the sensor [lp/mm]."""
     return 1e6 / (wavelength_nm * effective)
+
+
+def refuse_wide(effective: float, magnification: float | None, mend: str, *members: str) -> None:
+    """Refuse an effective f-number that air does not admit: a cone of half a turn or more, on either side of the lens.
+
+    Parameters
+    ----------
+    effective : float, effective f-number
+    magnification : float or None, sensor/subject
+
+    Raises
+    ------
+    ApertureImpossible
+        Where the cone is half a turn or more.
+    """
+    least = max(LEAST_EFFECTIVE_F_NUMBER, (magnification or 0.0) / 2)
+    if effective < least or (magnification is not None and effective <= magnification / 2):
+        raise ApertureImpossible(
+            f"The effective f-number would be {effective:.3g}, and air admits none below {least:.3g} here: "
+            f"{2 * log2(least / effective):.2g} stops short. {mend}",
+            *members,
+        )

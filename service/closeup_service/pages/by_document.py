@@ -10,7 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from werkzeug.datastructures import MultiDict
 
-from closeup_service.pages import form, links
+from closeup_service.pages import form, working
 from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.form import Form, Typed
 from closeup_service.pages.pointers import value_at, with_values
@@ -68,7 +68,7 @@ def text_of(value: object) -> str:
     """Value as its field holds it, exactly."""
     if isinstance(value, bool):
         return form.YES[0] if value else form.NO[0]
-    return links.write_value(value)
+    return working.write_value(value)
 
 
 def read(found: Opened, base: Task, typed: Typed, changed: list[Input], studio: Studio) -> Form:
@@ -102,4 +102,4 @@ def apply_typed(found: Opened, given: Form, changed: list[Input]) -> Members:
 
 def write_document(document: Members) -> str:
     """Document as a form holds it."""
-    return json.dumps(links.plain_number(document), separators=(",", ":"))
+    return json.dumps(working.plain_number(document), separators=(",", ":"))

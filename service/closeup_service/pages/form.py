@@ -13,7 +13,7 @@ from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.task import Input, Request, Task
 from closeup_service.pages.typed_numbers import CannotRead, doubt, number
-from closeup_service.pages.words import pointer_words, write_in_words
+from closeup_service.schemas.describing import pointer_words, write_in_words
 
 UNITS, WORKING = "units", "working"
 OF_THE_PAGE = (UNITS, WORKING)

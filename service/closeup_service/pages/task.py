@@ -1,14 +1,12 @@
 """One record per task: which operations answer it, which fields it asks for in which order, what it shows first."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 
-from marshmallow import Schema
 from msgspec import Struct, field
 
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking.strict_json import JsonObject
-from closeup_service.pages.words import choice_words
-from closeup_service.schemas.describing import bounds, label, unit, without_unit
+from closeup_service.schemas.describing import bounds, choice_words, label, unit, without_unit
 from closeup_service.schemas.fields import AnyField, Flag, Number, Whole
 from closeup_service.schemas.sensor import SensorId
 from closeup_service.schemas.upload import PhotographFile
@@ -17,6 +15,8 @@ Members = Mapping[str, object]
 """Values of the form's fields, by their names."""
 Answers = Mapping[str, Members]
 """Answers so far, by the id of the operation."""
+Fields = Mapping[str, AnyField]
+"""Fields that a schema declares, by their names."""
 
 
 class Choice(Struct, frozen=True):
@@ -104,9 +104,9 @@ class Input(Struct, frozen=True):
         return None if known is None else [Choice(value, choice_words(value)) for value in known]
 
 
-def inputs(schema: Schema, *names: str, **own: JsonObject) -> tuple[Input, ...]:
-    """Fields of a schema by their names; `own` gives words or choices in place of the schema's."""
-    return tuple(Input(name, name, schema.fields[name], **own.get(name, {})) for name in names)
+def inputs(known: Fields, *names: str, **own: JsonObject) -> tuple[Input, ...]:
+    """Fields by their names; `own` gives words or choices in place of the schema's."""
+    return tuple(Input(name, name, known[name], **own.get(name, {})) for name in names)
 
 
 class Group(Struct, frozen=True):
@@ -220,17 +220,17 @@ class Task(Struct, frozen=True):
         return (*self.carried, *(each for group in self.groups for each in group.inputs))
 
 
-def members_for(schema: Schema, members: Members, **more: object) -> dict[str, object]:
-    """Values that a schema knows."""
-    return {name: value for name, value in {**members, **more}.items() if name in schema.fields and value is not None}
+def members_for(known: Collection[str], members: Members, **more: object) -> dict[str, object]:
+    """Values of the fields that a schema knows."""
+    return {name: value for name, value in {**members, **more}.items() if name in known and value is not None}
 
 
-def same_names(schema: Schema, *, needs: tuple[str, ...] = ()) -> Build:
+def same_names(known: Collection[str], *, needs: tuple[str, ...] = ()) -> Build:
     """Ask with the form's values under their own names, once everything in `needs` is there."""
 
     def build(members: Members, answers: Answers, kit: Kit) -> Request | None:
         del answers, kit
-        given = members_for(schema, members)
+        given = members_for(known, members)
         return Request(given) if all(name in given for name in needs) else None
 
     return build

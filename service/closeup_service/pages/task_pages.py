@@ -11,7 +11,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from closeup_service.advice import figures
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonObject
-from closeup_service.pages import by_document, form, words
+from closeup_service.pages import by_document, form
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.form import Form
 from closeup_service.pages.pointers import is_pointer
@@ -19,6 +19,7 @@ from closeup_service.pages.rendering import page
 from closeup_service.pages.task import Example, Task
 from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, note_further, outcome
+from closeup_service.schemas import describing
 from closeup_service.schemas.upload import Upload
 
 NOT_KEPT = "no-store"
@@ -168,11 +169,11 @@ def sign(unit: str) -> str:
 
 FILTERS: JsonObject = {
     "address_of": address_of,
-    "as_id": words.as_id,
+    "as_id": describing.as_id,
     "with_capital": figures.capitalize,
     "sign": sign,
     "spaced": figures.space_thousands,
-    "in_words": words.write_in_words,
+    "in_words": describing.write_in_words,
 }
 WORDS: JsonObject = {
     "shown_cautions": SHOWN_CAUTIONS,

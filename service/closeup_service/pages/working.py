@@ -1,9 +1,12 @@
-"""From a form to what its page shows: every operation of the task asked in its order."""
+"""From a form to what its page shows: every operation of the task asked in its order, and the same question elsewhere."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import json
+import shlex
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, cast
+from urllib.parse import urlencode
 
 from marshmallow import Schema
 from msgspec import Struct, field
@@ -12,18 +15,20 @@ from msgspec.structs import replace
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import sort_cautions
 from closeup_service.operations.asking.refusals import Refusal
-from closeup_service.operations.registry import operation_named
-from closeup_service.pages import basis, links, results
+from closeup_service.operations.operation import Operation
+from closeup_service.operations.registry import command_name, operation_named
+from closeup_service.pages import results
 from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.task import Build, Drawing, Input, Lead, NotReady, Request, Step, Table
-from closeup_service.pages.words import write_in_words
+from closeup_service.schemas.describing import write_in_words
 from closeup_service.schemas.fields import Whole
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
 
 if TYPE_CHECKING:
     from closeup_service.records.answers import Answer
 
+PROGRAM = "closeup"
 SHOWN_CAUTIONS = 3
 SHARES = (0.4, 0.6)
 """How far up its range two values lie that stand in for one that cannot be read."""
@@ -54,14 +59,24 @@ class Onward(Struct, frozen=True):
     text: str
 
 
+class Elsewhere(Struct, frozen=True):
+    """One operation that was asked: its address where GET takes it, else what to send; and its command line."""
+
+    summary: str
+    address: str
+    path: str
+    body: str
+    command: str
+
+
 class Outcome(Struct):
     """Everything that a page shows of a result."""
 
     sections: list[Section] = field(default_factory=list)
-    stands: list[basis.Stand] = field(default_factory=list)
+    stands: list[results.Stand] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
     cautions: list[Caution] = field(default_factory=list)
-    elsewhere: list[links.Elsewhere] = field(default_factory=list)
+    elsewhere: list[Elsewhere] = field(default_factory=list)
     pictures: list[Picture] = field(default_factory=list)
     onward: list[Onward] = field(default_factory=list)
     overlay: str | None = None
@@ -173,15 +188,13 @@ class Work(Struct):
         rows = [results.row(asked.answer_schema, answered, path, {}, ()) for path in drawing.data]
         tables = grids(asked.answer_schema, answered, drawing.tables)
         alt = ": ".join(filter(None, (drawing.alt, str(answered.get("finding", "")).rstrip("."))))
-        return Picture(links.address_of(asked, built.members), alt, tuple(filter(None, rows)), tables)
+        return Picture(address_of(asked, built.members), alt, tuple(filter(None, rows)), tables)
 
     def follow_lead(self, lead: Lead) -> Onward | None:
         """Where the result leads on, where there is enough to ask."""
         built = lead.request(self.form.values, self.answers, self.studio.kit)
         return (
-            None
-            if built is None
-            else Onward(links.address_of(operation_named(lead.operation_id), built.members), lead.text)
+            None if built is None else Onward(address_of(operation_named(lead.operation_id), built.members), lead.text)
         )
 
 
@@ -201,10 +214,10 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
     told = cast("list[Answer]", list(work.answers.values()))
     return Outcome(
         sections=[work.section(step) for step in answered],
-        stands=basis.describe_basis(form, documents, told, studio.kit),
+        stands=results.describe_basis(form, documents, told, studio.kit),
         remarks=remarks(told),
         cautions=cautions(told),
-        elsewhere=[links.requests_of(operation_named(name), built.members) for name, built in work.requests.items()],
+        elsewhere=[requests_of(operation_named(name), built.members) for name, built in work.requests.items()],
         pictures=list(filter(None, map(work.picture, task.drawings))),
         onward=list(filter(None, map(work.follow_lead, task.leads))),
         overlay=next((str(each["overlay"]) for each in work.answers.values() if each.get("overlay")), None),
@@ -263,3 +276,56 @@ def remarks(answers: list[Answer]) -> list[str]:
 def cautions(answers: list[Answer]) -> list[Caution]:
     """Cautions of all answers, people first, each once."""
     return sort_cautions(each for answer in answers for each in answer.get("cautions", ()))
+
+
+def requests_of(asked: Operation, members: Members) -> Elsewhere:
+    """Write the request of one operation for other clients."""
+    address = address_of(asked, members)
+    body = "" if address or asked.takes_photographs else json.dumps(plain_number(members), indent=1, ensure_ascii=False)
+    return Elsewhere(asked.summary, address, asked.path, body, command_line(asked, members))
+
+
+def address_of(asked: Operation, members: Members) -> str:
+    """Address that answers the request by GET; empty where POST alone does."""
+    if asked.takes_photographs or asked.by_query == "none":
+        return ""
+    if asked.by_query == "document":
+        query = {"document": json.dumps(plain_number(members), separators=(",", ":"))}
+    else:
+        query = {name: write_value(value) for name, value in members.items()}
+    return f"{asked.path}?{urlencode(query)}"
+
+
+def command_line(asked: Operation, members: Members) -> str:
+    """Write the request as a command."""
+    if asked.takes_photographs:
+        files = [name for name, value in members.items() if not isinstance(value, str | float | int | bool)]
+        options = {name: value for name, value in members.items() if name not in (*files, "overlay")}
+        return " ".join([PROGRAM, command_name(asked.path), "ruler.jpg", *map(option, options, options.values())])
+    if asked.by_query == "fields":
+        return " ".join([PROGRAM, command_name(asked.path), *map(option, members, members.values())])
+    document = shlex.quote(json.dumps(plain_number(members)))
+    return f"printf '%s' {document} | {PROGRAM} {command_name(asked.path)} --document -"
+
+
+def option(name: str, value: object) -> str:
+    """Write one option; a value that begins with a sign is tied to its name."""
+    flag = f"--{name.replace('_', '-')}"
+    told = write_value(value)
+    return f"{flag}={told}" if told.startswith("-") else f"{flag} {shlex.quote(told)}"
+
+
+def write_value(value: object) -> str:
+    """Value as a query and the command line write it, exactly."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return repr(value).removesuffix(".0") if isinstance(value, float | int) else str(value)
+
+
+def plain_number(value: object) -> object:
+    """Value with whole numbers written without a point."""
+    if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
+        return int(value)
+    if isinstance(value, Mapping):
+        return {name: plain_number(each) for name, each in value.items()}
+    return [plain_number(each) for each in value] if isinstance(value, list | tuple) else value

@@ -15,6 +15,7 @@ from marshmallow import Schema, fields
 from msgspec import Struct
 
 from closeup_service.operations.asking import strict_json
+from closeup_service.operations.asking.ask import answer_with
 from closeup_service.operations.asking.media_types import JSON, MULTIPART
 from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.operations.operation import Example, Operation
@@ -221,7 +222,7 @@ class Described(Struct, frozen=True):
         """Run an example, unless its answer is kept."""
         if example.answer is not None:
             return example.answer
-        return rounded(as_json(self.operation.answer_with(load(schema, example.request), demo_kit)))
+        return rounded(as_json(answer_with(self.operation, load(schema, example.request), demo_kit)))
 
     def parameters(self) -> list[dict[str, object]]:
         """Describe the query: one parameter for each field, or the document as one."""

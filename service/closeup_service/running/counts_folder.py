@@ -39,32 +39,26 @@ def counts_folder() -> Iterator[str]:
 
 
 def made_in(place: Path) -> Path:
-    """Make a folder with room, locked for this process and all that it forks; it gets the name that is swept once it is locked.
-
-    A file system that knows no locks leaves it without that name.
-    """
-    folder = Path(tempfile.mkdtemp(prefix="closeup-new-", dir=place))
-    try:
-        room = folder / "room"
-        room.write_bytes(bytes(KEPT_BYTES))
-        room.unlink()
-    except OSError:
-        shutil.rmtree(folder, ignore_errors=True)
-        raise
+    """Make a folder where there is room, and lock it, where locks are known, for this process and all that it forks."""
+    with tempfile.TemporaryFile(dir=place) as room:
+        room.write(bytes(KEPT_BYTES))
+    folder = Path(tempfile.mkdtemp(prefix=f"{PREFIX}{os.getpid()}-", dir=place))
     with contextlib.suppress(OSError):
         fcntl.flock(os.open(folder, os.O_RDONLY), fcntl.LOCK_EX)
-        folder = folder.rename(place / f"{PREFIX}{os.getpid()}-{folder.name.rpartition('-')[2]}")
     return folder
 
 
 def sweep(place: Path) -> None:
-    """Remove what killed services of this user left: the folders that nobody has locked, in this container or another."""
+    """Remove what killed services of this user left, in this container or another: folders that nobody has locked.
+
+    An empty one may have been made a moment ago, and be locked in the next.
+    """
     for folder in place.glob(f"{PREFIX}*"):
         with contextlib.suppress(OSError):
             descriptor = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_NOFOLLOW)
             try:
                 fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
-                if os.fstat(descriptor).st_uid == os.geteuid():
+                if os.fstat(descriptor).st_uid == os.geteuid() and os.listdir(descriptor):
                     shutil.rmtree(folder)
             finally:
                 os.close(descriptor)

@@ -323,6 +323,11 @@ def missing_companions(
     return missing
 
 
+def declared_fields(schema: type[Schema]) -> Mapping[str, AnyField]:
+    """Fields that a schema declares, in their order; an instance would copy each of them."""
+    return schema._declared_fields
+
+
 Asked = TypeVar("Asked", bound=Mapping[str, object])
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar, TypeAlias
 from marshmallow import RAISE, ValidationError, fields, post_load, validate, validates_schema
 
 from closeup_service.optics.aperture_series import SERIES
-from closeup_service.schemas.fields import Id, RequestSchema, Text, numbers, quantity
+from closeup_service.schemas.fields import Id, RequestSchema, Text, declared_fields, numbers, quantity
 from closeup_service.schemas.kit_fields import MOUNT_BY_ID, Day, PartFields, Reference
 from closeup_service.schemas.lens_mounting import MOUNTINGS
 from closeup_service.schemas.lens_uncertainty import refuse_absent_parameters
@@ -66,7 +66,7 @@ class OwnFields(LensSchema):
         refuse_absent_parameters(data, "rear_principal_plane_mm")
 
 
-OWN = tuple(name for name in OwnFields().fields if name not in BarrelFields().fields)
+OWN = tuple(name for name in declared_fields(OwnFields) if name not in declared_fields(BarrelFields))
 """What a lens with one setting may state itself, in place of its settings."""
 
 

@@ -7,7 +7,7 @@ from marshmallow import Schema, fields, validate
 from msgspec.structs import asdict
 
 from closeup_service.schemas.answers import TEXT, OpenSchema
-from closeup_service.schemas.fields import Flag, Number
+from closeup_service.schemas.fields import Flag, Number, declared_fields
 from closeup_service.schemas.quick_acceptance import Held
 from closeup_service.worked.board import Step
 
@@ -60,12 +60,12 @@ class StepSchema(OpenSchema):
     )
 
 
-def taking_steps(schema: Schema) -> Schema:
+def taking_steps(schema: type[Schema]) -> type[Schema]:
     """Request schema that takes `show_steps` too."""
     return extended(schema, SHOW_STEPS, Flag(metadata={"description": MEANING}))
 
 
-def telling_steps(schema: Schema) -> Schema:
+def telling_steps(schema: type[Schema]) -> type[Schema]:
     """Answer schema that may tell the steps."""
     told = fields.List(
         fields.Nested(StepSchema),
@@ -75,14 +75,13 @@ def telling_steps(schema: Schema) -> Schema:
     return extended(schema, STEPS, told)
 
 
-def extended(schema: Schema, name: str, field: fields.Field[Held]) -> Schema:
+def extended(schema: type[Schema], name: str, field: fields.Field[Held]) -> type[Schema]:
     """Schema of the same name with one member more; whatever nests the original, or is derived from it, does not have it."""
-    kind = type(schema)
-    if name in schema.fields:
+    if name in declared_fields(schema):
         return schema
-    more = {"__doc__": kind.__doc__, "__module__": kind.__module__, name: field}
-    metaclass: Any = type(kind)
-    return cast(Schema, metaclass(kind.__name__, (kind,), more)())
+    more = {"__doc__": schema.__doc__, "__module__": schema.__module__, name: field}
+    metaclass: Any = type(schema)
+    return cast(type[Schema], metaclass(schema.__name__, (schema,), more))
 
 
 def members_of(steps: Sequence[Step]) -> list[dict[str, object]]:

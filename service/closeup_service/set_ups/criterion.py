@@ -25,16 +25,11 @@ Assumed: TypeAlias = MutableMapping[str, R | str]
 Naming = Callable[[str], str]
 
 
-def member_name(name: str) -> str:
-    """Key of an assumption in a flat answer: the member's own name."""
-    return name
-
-
 def criterion_of(
     members: requests.SharpnessFields[R],
     model: str | None,
     assumed: Assumed[R],
-    key: Naming = member_name,
+    key: Naming = str,
     model_name: str = "model",
 ) -> Criterion[R]:
     """Criterion that a request's members state, and what was assumed for the rest, under `key(name)`."""
@@ -59,7 +54,7 @@ def criterion_of(
     )
 
 
-def light_of(members: requests.LightFields[R], assumed: Assumed[R], key: Naming = member_name) -> tuple[R, Light]:
+def light_of(members: requests.LightFields[R], assumed: Assumed[R], key: Naming = str) -> tuple[R, Light]:
     """Wavelength of the single-wavelength sums [nm], and the light of the contrast sums.
 
     Returns
@@ -72,7 +67,7 @@ def light_of(members: requests.LightFields[R], assumed: Assumed[R], key: Naming 
     return wavelength, white_light() if members.get("light") == "white" else Light.of((wavelength,))
 
 
-def blur_of(members: requests.SharpnessFields[R], assumed: Assumed[R], key: Naming = member_name) -> R | None:
+def blur_of(members: requests.SharpnessFields[R], assumed: Assumed[R], key: Naming = str) -> R | None:
     """Blur accepted on the sensor, mm: as stated, from the finished print, or a share of the sensor's diagonal.
 
     Returns
@@ -93,9 +88,7 @@ def blur_of(members: requests.SharpnessFields[R], assumed: Assumed[R], key: Nami
     return blur
 
 
-def blur_of_print(
-    members: requests.PrintFields[R], sensor_width: R, assumed: Assumed[R], key: Naming = member_name
-) -> R:
+def blur_of_print(members: requests.PrintFields[R], sensor_width: R, assumed: Assumed[R], key: Naming = str) -> R:
     """Blur on the sensor [mm] that a viewer of the print just notices; it is seen from as far as it is wide.
 
     Parameters

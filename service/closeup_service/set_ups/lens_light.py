@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Protocol, Self, cast
 from msgspec import Struct
 
 from closeup_service.optics import formulas
-from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import Condition, R, absolute
 from closeup_service.optics.errors import ApertureImpossible, OpticsError, Undetermined
+from closeup_service.optics.formulas import refuse_wide
 from closeup_service.set_ups.set_up import SetUp, evaluate, set_mark
 from closeup_service.set_ups.solve import solve
 

@@ -14,11 +14,12 @@ from typing import TYPE_CHECKING, Generic, cast
 from msgspec import Struct
 
 from closeup_service.optics import formulas
-from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER, Aperture
+from closeup_service.optics.aperture import Aperture
 from closeup_service.optics.arithmetic import USUAL, Arithmetic, Condition, R, absolute, is_true
 from closeup_service.optics.depth import Depth, depth_limits
 from closeup_service.optics.diffraction import optimum_effective_f_number
 from closeup_service.optics.errors import ApertureImpossible
+from closeup_service.optics.formulas import LEAST_EFFECTIVE_F_NUMBER
 from closeup_service.optics.matrices import (
     INFINITY_FOCUS,
     chain_matrices,

@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
-from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.errors import ApertureImpossible
+from closeup_service.optics.formulas import refuse_wide
 from closeup_service.set_ups.set_up import evaluate
 from known_lens import LENS
 

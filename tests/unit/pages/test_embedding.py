@@ -124,7 +124,7 @@ def test_fields_units_and_bounds_are_those_of_the_vocabulary(api: FlaskClient, n
             assert (field["minimum"], field["maximum"]) == (known.minimum, known.maximum)
         else:
             assert field["choices"]
-        assert field["required"] == SUMS[name].request.fields[field["name"]].required
+        assert field["required"] == SUMS[name].request().fields[field["name"]].required
 
 
 @pytest.mark.parametrize(

@@ -12,10 +12,10 @@ import numpy as np
 import pytest
 
 from closeup_service import records
+from closeup_service.operations.asking.ask import answer_with
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operations
 from closeup_service.optics.arithmetic import R
-from closeup_service.published.record_types.service import drop_steps
 from closeup_service.schemas.fields import load
 from closeup_service.schemas.kit import demo_kit
 from closeup_service.schemas.worked_steps import SHOW_STEPS
@@ -77,8 +77,8 @@ def of_numbers(hint: Any, number: Any) -> Any:
     return hint[number] if getattr(hint, "__parameters__", ()) else hint
 
 
-def kind_of(operation: Operation, which: Any) -> Any:
-    return KNOWN[type(drop_steps(operation, which)).__name__.removesuffix("Schema")]
+def kind_of(which: Any) -> Any:
+    return KNOWN[which.__name__.removesuffix("Schema")]
 
 
 def examples() -> list[Any]:
@@ -93,12 +93,12 @@ def examples() -> list[Any]:
 def test_what_is_loaded_and_what_is_answered_is_as_the_types_say(
     operation: Operation, request_: Mapping[str, Any]
 ) -> None:
-    assert operation.request_schema is not None
+    assert operation.request_type is not None
     members = {name: value for name, value in request_.items() if name != SHOW_STEPS}
-    loaded = load(drop_steps(operation, operation.request_schema), members)
-    assert list(faults(loaded, kind_of(operation, operation.request_schema))) == []
-    answer = operation.answer_with(loaded, demo_kit)
-    assert list(faults(answer, kind_of(operation, operation.answer_schema))) == []
+    loaded = load(operation.request_type(), members)
+    assert list(faults(loaded, kind_of(operation.request_type))) == []
+    answer = answer_with(operation, loaded, demo_kit)
+    assert list(faults(answer, kind_of(operation.answer_type))) == []
 
 
 @pytest.mark.parametrize(
@@ -107,7 +107,7 @@ def test_what_is_loaded_and_what_is_answered_is_as_the_types_say(
     ids=lambda operation: operation.operation_id,
 )
 def test_what_is_listed_is_as_the_types_say(operation: Operation) -> None:
-    assert list(faults(operation.answer({}), kind_of(operation, operation.answer_schema))) == []
+    assert list(faults(operation.answer({}), kind_of(operation.answer_type))) == []
 
 
 def loaded_at_run_time(tree: ast.AST) -> Iterator[str]:

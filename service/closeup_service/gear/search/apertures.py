@@ -6,9 +6,9 @@ from msgspec import Struct
 from closeup_service.gear.search.framing import Framed, magnification_of
 from closeup_service.gear.search.request import Request
 from closeup_service.optics import formulas
-from closeup_service.optics.aperture import LEAST_EFFECTIVE_F_NUMBER
 from closeup_service.optics.arithmetic import BoolArray, Columns, FloatArray, IntArray, Real
 from closeup_service.optics.depth import depth_limits
+from closeup_service.optics.formulas import LEAST_EFFECTIVE_F_NUMBER
 from closeup_service.optics.sharpness import Criterion
 from closeup_service.optics.stack import usual_frames
 

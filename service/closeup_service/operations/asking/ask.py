@@ -9,6 +9,7 @@ from closeup_service.operations.asking.media_types import JSON
 from closeup_service.operations.operation import Operation
 from closeup_service.optics.errors import Overflow
 from closeup_service.schemas.fields import load
+from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS, members_of
 
 if TYPE_CHECKING:
     from closeup_service.gear.kit import Kit
@@ -37,12 +38,22 @@ def loaded(operation: Operation, raw: Mapping[str, object]) -> dict[str, object]
 def answer_to(operation: Operation, members: Mapping[str, object], kit: "Callable[[], Kit]") -> Mapping[str, object]:
     """Work out the answer to a loaded request; every number in it is finite."""
     try:
-        answer = operation.answer_with(members, kit)
+        answer = answer_with(operation, members, kit)
     except (OverflowError, ZeroDivisionError):
         raise Overflow("These values lead to a result too large for a number: check their size.") from None
     if not all(map(is_finite, answer.values())):
         raise Overflow("These values lead to a result too large for a number: check their size.")
     return answer
+
+
+def answer_with(operation: Operation, members: Mapping[str, object], kit: "Callable[[], Kit]") -> Mapping[str, object]:
+    """Answer a loaded request; `kit` gives the studio's, for a request that sends none of its own."""
+    members = {"kit": kit(), **members} if operation.takes_kit and "kit" not in members else members
+    if operation.steps is None or SHOW_STEPS not in members:
+        return operation.answer(members)
+    asked = {name: value for name, value in members.items() if name != SHOW_STEPS}
+    answer = operation.answer(asked)
+    return {**answer, STEPS: members_of(operation.steps(asked, answer))} if members[SHOW_STEPS] else answer
 
 
 def is_finite(value: object) -> bool:

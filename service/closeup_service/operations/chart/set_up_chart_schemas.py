@@ -20,7 +20,7 @@ from closeup_service.operations.set_up.optimum_aperture.schemas import MOST_APER
 from closeup_service.operations.set_up.table.schemas import NOT_IN_TABLES, OF_THE_DOCUMENT, held
 from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
 from closeup_service.schemas.drawn import DrawnFields
-from closeup_service.schemas.fields import Loaded, RequestSchema, quantity, result, whole
+from closeup_service.schemas.fields import Loaded, RequestSchema, declared_fields, quantity, result, whole
 from closeup_service.schemas.kit import kit_revision
 
 if TYPE_CHECKING:
@@ -220,5 +220,5 @@ class MagnificationChartAnswer(ChartAnswer):
     kit_revision = kit_revision(required=False)
 
 
-DOCUMENT = frozenset(SetUpRequest().fields)
+DOCUMENT = frozenset(declared_fields(SetUpRequest))
 """Members of a set-up document."""

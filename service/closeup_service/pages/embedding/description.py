@@ -18,7 +18,7 @@ from closeup_service.pages.embedding.messages import (
 )
 from closeup_service.pages.embedding.sums import Sum
 from closeup_service.pages.typed_numbers import SHUTTER_TIMES
-from closeup_service.schemas.fields import AnyField
+from closeup_service.schemas.fields import AnyField, declared_fields
 
 FORMAT = 1
 """Format of the description; a released script reads the one that it was written for, so members are only ever added."""
@@ -71,7 +71,7 @@ def messages(language: str) -> dict[str, str]:
 
 def field(asked: Sum, name: str, language: str) -> dict[str, object]:
     """One field of the form."""
-    rule = asked.request.fields[name]
+    rule = declared_fields(asked.request)[name]
     described = {
         "name": name,
         **describe_label(name, language),
@@ -168,7 +168,7 @@ def describe_label(name: str, language: str) -> dict[str, object]:
 
 def named_members(asked: Sum) -> Iterator[str]:
     """Every member that an answer may assume, or a text may name."""
-    return iter(dict.fromkeys([*asked.request.fields, *asked.results]))
+    return iter(dict.fromkeys([*declared_fields(asked.request), *asked.results]))
 
 
 def shorten(text: str) -> str:

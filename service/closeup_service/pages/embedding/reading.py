@@ -33,8 +33,9 @@ from closeup_service.pages.embedding.messages import (
 )
 from closeup_service.pages.embedding.sums import Sum
 from closeup_service.pages.typed_numbers import CannotRead, Spelling, is_doubtful, number
-from closeup_service.pages.words import MICRONS
 from closeup_service.pages.working import SHOWN_CAUTIONS
+from closeup_service.schemas.describing import MICRONS
+from closeup_service.schemas.fields import declared_fields
 
 if TYPE_CHECKING:
     from closeup_service.records import answers
@@ -115,7 +116,7 @@ def read_request(asked: Sum, typed: Mapping[str, str], language: str) -> tuple[d
         try:
             if name in typed:
                 members[name] = number_within(typed[name], name, language) if name in VOCABULARY else typed[name]
-            elif asked.request.fields[name].required:
+            elif declared_fields(asked.request)[name].required:
                 faults[name] = Said(message(language, "needed"), language)
         except CannotRead as error:
             faults[name] = Said(message(language, error.key, text=typed[name]), language)

@@ -14,6 +14,7 @@ from closeup_service.pages.embedding.scripts import current_version, folder, rel
 from closeup_service.pages.embedding.snippets import RUNGS, address, snippet
 from closeup_service.pages.embedding.sums import SUMS, Sum
 from closeup_service.pages.rendering import CSS, HTML, JAVASCRIPT, LIFETIME
+from closeup_service.schemas.fields import declared_fields
 from closeup_service.schemas.sensor import SensorId
 
 FOREVER = "public, max-age=31536000, immutable"
@@ -82,7 +83,7 @@ def send_cacheable(content: bytes, content_type: str, lifetime: str) -> Response
 def given_texts(asked: Sum) -> dict[str, str]:
     """What was typed, without what was left blank; sensors as the catalogue spells them."""
     stripped = {name: text.strip()[:MOST_TYPED] for name, text in request.args.items() if name not in NOT_FIELDS}
-    sensors = [name for name, field_ in asked.request.fields.items() if isinstance(field_, SensorId)]
+    sensors = [name for name, field_ in declared_fields(asked.request).items() if isinstance(field_, SensorId)]
     return {name: sensor_id(text) if name in sensors else text for name, text in stripped.items() if text}
 
 

@@ -19,7 +19,7 @@ class Sum(Struct, frozen=True):
 
     name: str
     operation_id: str
-    request: Schema
+    request: type[Schema]
     fields: tuple[str, ...]
     more: tuple[str, ...]
     results: tuple[str, ...]
@@ -44,7 +44,7 @@ SUMS: Mapping[str, Sum] = {
         Sum(
             "effective-f-number",
             "findEffectiveFNumber",
-            EffectiveFNumberRequest(),
+            EffectiveFNumberRequest,
             ("f_number", "magnification", "mounting"),
             ("pupil_magnification",),
             ("effective_f_number", "light_loss_stops", "exposure_factor"),
@@ -53,7 +53,7 @@ SUMS: Mapping[str, Sum] = {
         Sum(
             "depth-of-field",
             "findDepthOfField",
-            DepthOfFieldRequest(),
+            DepthOfFieldRequest,
             ("f_number", "magnification", "sensor", "mounting"),
             ("circle_of_confusion_mm", "focal_length_mm", "pupil_magnification"),
             ("total_mm", "front_depth_mm", "rear_depth_mm", "effective_f_number"),
@@ -62,7 +62,7 @@ SUMS: Mapping[str, Sum] = {
         Sum(
             "magnification",
             "findMagnification",
-            MagnificationRequest(),
+            MagnificationRequest,
             ("subject_width_mm", "sensor"),
             ("extension_mm", "focal_length_mm"),
             ("magnification", "subject_width_mm", "subject_height_mm", "extension_mm"),
@@ -71,7 +71,7 @@ SUMS: Mapping[str, Sum] = {
         Sum(
             "working-distance",
             "findWorkingDistance",
-            WorkingDistanceRequest(),
+            WorkingDistanceRequest,
             ("focal_length_mm", "magnification", "mounting"),
             ("lens_register_mm", "front_principal_plane_mm", "principal_plane_separation_mm"),
             ("working_distance_mm", "subject_distance_mm", "subject_to_sensor_mm"),
@@ -80,7 +80,7 @@ SUMS: Mapping[str, Sum] = {
         Sum(
             "motion-blur",
             "findMotionBlur",
-            MotionBlurRequest(),
+            MotionBlurRequest,
             ("magnification", "sideways_speed_mm_s", "exposure_time_s"),
             ("flash_t05_s", "pixel_pitch_um", "allowed_blur_um"),
             ("sensor_blur_um", "subject_blur_um", "sensor_blur_pixels", "longest_time_s"),
@@ -89,7 +89,7 @@ SUMS: Mapping[str, Sum] = {
         Sum(
             "flash",
             "findFlash",
-            FlashRequest(),
+            FlashRequest,
             ("guide_number_m", "f_number", "magnification", "flash_distance_mm"),
             ("iso", "flash_power_fraction", "transmission", *LENS),
             ("flash_power_fraction", "f_number", "flash_distance_mm", "pops", "exposure_difference_stops"),
@@ -98,7 +98,7 @@ SUMS: Mapping[str, Sum] = {
         Sum(
             "diffraction",
             "findDiffraction",
-            DiffractionRequest(),
+            DiffractionRequest,
             ("f_number", "magnification", "mounting"),
             ("sensor", "pixel_pitch_um", "pupil_magnification"),
             ("effective_f_number", "airy_diameter_um", "subject_resolution_um", "largest_useful_f_number"),

@@ -9,15 +9,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from marshmallow import Schema, fields
 
 from closeup_service.gear.kit import Kit, Lens
-from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS, SetUpRequest
+from closeup_service.operations.registry import operation_named
+from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS
 from closeup_service.pages.task import Choice, Group, Input, Members
 from closeup_service.pages.tasks.common import SENSOR
-from closeup_service.pages.words import choice_words, pointer_words
-from closeup_service.schemas.describing import label
+from closeup_service.schemas.describing import choice_words, label, pointer_words
 from closeup_service.schemas.fields import AnyField, Flag, Number, Whole
 from closeup_service.schemas.train import ELEMENTS
 
-SET_UP = SetUpRequest()
 NEVER = ("element", "use", "setting", "unknown", "show_steps")
 """What a part is, and what is asked: another one is another document."""
 OF_A_LENS = ("reversed", "f_number", "focusing_extension_mm")
@@ -31,14 +30,23 @@ KINDS = {"spacer": "tube, ring or bellows", "close-up-lens": "close-up lens", "k
 def groups_of(document: Members, kit: Kit, of_the_whole: Sequence[str]) -> tuple[Group, ...]:
     """Fields of a document, subject first; `of_the_whole` are offered even where it leaves them out."""
     found = [camera(document), *parts(document, kit)]
-    whole = offer_fields(SET_UP, {name: each for name, each in document.items() if name not in APART}, "", of_the_whole)
+    whole = offer_fields(
+        set_up(), {name: each for name, each in document.items() if name not in APART}, "", of_the_whole
+    )
     found.append(Group("What counts as sharp, and what is wanted", tuple(whole), aside=True))
     return tuple(group for group in found if group.inputs)
 
 
+def set_up() -> Schema:
+    """Schema of a set-up document."""
+    schema = operation_named("evaluateSetUp").request_schema
+    assert schema is not None
+    return schema
+
+
 def camera(document: Members) -> Group:
     """Fields of the camera."""
-    held, schema = document.get("camera"), inner_schema(SET_UP.fields["camera"])
+    held, schema = document.get("camera"), inner_schema(set_up().fields["camera"])
     if not isinstance(held, Mapping) or schema is None:
         return Group("Camera", ())
     offers = OF_A_CAMERA_OF_THE_KIT if "use" in held else OF_A_CAMERA

@@ -17,9 +17,10 @@ from closeup_service.pages.task import (
     number_of,
 )
 from closeup_service.pages.tasks.common import SENSOR
+from closeup_service.schemas.fields import declared_fields
 
-FRAMING = MagnificationRequest()
-DISTANCE = WorkingDistanceRequest()
+FRAMING = declared_fields(MagnificationRequest)
+DISTANCE = declared_fields(WorkingDistanceRequest)
 
 
 def framing(members: Members, answers: Answers, kit: Kit) -> Request:

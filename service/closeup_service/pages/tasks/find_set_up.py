@@ -19,9 +19,10 @@ from closeup_service.pages.task import (
     members_for,
 )
 from closeup_service.pages.tasks.common import SENSOR, cameras
+from closeup_service.schemas.fields import declared_fields
 
-SEARCH = SearchRequest()
-CAMERA = SearchCamera()
+SEARCH = declared_fields(SearchRequest)
+CAMERA = declared_fields(SearchCamera)
 CAMERA_NAMES = ("mount", "sensor", "pixel_pitch_um")
 BEST = 5
 COLUMNS = (
@@ -61,9 +62,7 @@ TASK = Task(
             "Subject and camera",
             (
                 *inputs(SEARCH, "subject_width_mm", "subject_height_mm", "subject_depth_mm"),
-                Input(
-                    "camera", "use", CAMERA.fields["use"], "camera of the kit", "Or mount and sensor below.", cameras
-                ),
+                Input("camera", "use", CAMERA["use"], "camera of the kit", "Or mount and sensor below.", cameras),
             ),
         ),
         Group(

@@ -22,13 +22,14 @@ from closeup_service.pages.task import (
     members_for,
     same_names,
 )
+from closeup_service.schemas.fields import declared_fields
 from closeup_service.schemas.flash_scale import BOUNDS
 
-APERTURE = EffectiveFNumberRequest()
-REFERENCE = ReferenceSchema()
-PLANNED = PlannedSchema()
-EXPOSURE = ExposureRequest()
-FLASH = FlashRequest()
+APERTURE = declared_fields(EffectiveFNumberRequest)
+REFERENCE = declared_fields(ReferenceSchema)
+PLANNED = declared_fields(PlannedSchema)
+EXPOSURE = declared_fields(ExposureRequest)
+FLASH = declared_fields(FlashRequest)
 
 BEFORE = "before_"
 OF_THE_REFERENCE = ("magnification", "f_number", "exposure_time_s", "iso", "flash_power", "flash_distance_mm")
@@ -83,7 +84,7 @@ def flash(members: Members, answers: Answers, kit: Kit) -> Request | None:
 def reference_fields() -> tuple[Input, ...]:
     """Fields of the frame that was right."""
     return tuple(
-        Input(BEFORE + name, name, REFERENCE.fields[name], f"{words} then", **(POWER if name == "flash_power" else {}))
+        Input(BEFORE + name, name, REFERENCE[name], f"{words} then", **(POWER if name == "flash_power" else {}))
         for name, words in WORDS.items()
     )
 

@@ -20,10 +20,11 @@ from closeup_service.pages.task import (
     same_names,
 )
 from closeup_service.pages.tasks.common import SENSOR
+from closeup_service.schemas.fields import declared_fields
 
-READING = ScaleReadingRequest()
-PHOTO = ScalePhotoRequest()
-BAR = ScaleBarRequest()
+READING = declared_fields(ScaleReadingRequest)
+PHOTO = declared_fields(ScalePhotoRequest)
+BAR = declared_fields(ScaleBarRequest)
 ON_PAPER = {"colour": "black", "outline_colour": "none", "scale_basis": "measured"}
 IN_FRAME: JsonDict = {"sensor": SENSOR}
 

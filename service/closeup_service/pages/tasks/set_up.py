@@ -12,6 +12,7 @@ from closeup_service.pages.tasks.common import SENSOR, cameras
 from closeup_service.pages.tasks.document_fields import groups_of
 from closeup_service.pages.tasks.set_up_drawings import DRAWINGS, DRAWN_HEIGHT, DRAWN_WIDTH, LEADS
 from closeup_service.pages.tasks.train_form import BETWEEN, LENS_NAMES, WHOLE, request
+from closeup_service.schemas.fields import declared_fields
 from closeup_service.schemas.train import (
     CloseUpLensSchema,
     KitPartSchema,
@@ -19,14 +20,14 @@ from closeup_service.schemas.train import (
     SpacerSchema,
 )
 
-CAMERA = CameraSchema()
-SET_UP = SetUpRequest()
-FRAME = FrameDrawingRequest()
-LENS = LensSchema()
-SPACER = SpacerSchema()
-CLOSE_UP = CloseUpLensSchema()
-KIT_PART = KitPartSchema()
-TARGET = TargetSchema()
+CAMERA = declared_fields(CameraSchema)
+SET_UP = declared_fields(SetUpRequest)
+FRAME = declared_fields(FrameDrawingRequest)
+LENS = declared_fields(LensSchema)
+SPACER = declared_fields(SpacerSchema)
+CLOSE_UP = declared_fields(CloseUpLensSchema)
+KIT_PART = declared_fields(KitPartSchema)
+TARGET = declared_fields(TargetSchema)
 
 
 def part_choices(parts: Sequence[Part]) -> list[Choice]:
@@ -53,19 +54,19 @@ def choice_field(
     name: str, words: str, choices: Callable[[Kit], Sequence[Choice]], hint: str, several: bool = False
 ) -> Input:
     """Field that chooses from the kit."""
-    return Input(name, "use", KIT_PART.fields["use"], words, hint, choices, several)
+    return Input(name, "use", KIT_PART["use"], words, hint, choices, several)
 
 
 DRAWN = Group(
     "The subject, drawn into the frame",
     (
-        Input(DRAWN_WIDTH, "subject_width_mm", FRAME.fields["subject_width_mm"], "width of the subject"),
-        Input(DRAWN_HEIGHT, "subject_height_mm", FRAME.fields["subject_height_mm"], "height of the subject"),
+        Input(DRAWN_WIDTH, "subject_width_mm", FRAME["subject_width_mm"], "width of the subject"),
+        Input(DRAWN_HEIGHT, "subject_height_mm", FRAME["subject_height_mm"], "height of the subject"),
     ),
     aside=True,
 )
 DOCUMENT = Input(
-    *("document", "document", KIT_PART.fields["use"], "set-up in JSON"),
+    *("document", "document", KIT_PART["use"], "set-up in JSON"),
     "As /v1/set-ups/evaluate takes it, for any order of parts, in place of camera, lens and all else: leave those blank. Once "
     "it is read, what it states can be changed in fields of its own.",
     is_document=True,
@@ -98,7 +99,7 @@ TASK = Task(
         Group(
             "Camera",
             (
-                Input("camera", "use", CAMERA.fields["use"], "camera of the kit", "Or describe one below.", cameras),
+                Input("camera", "use", CAMERA["use"], "camera of the kit", "Or describe one below.", cameras),
                 *inputs(
                     CAMERA,
                     "register_mm",
@@ -123,7 +124,7 @@ TASK = Task(
             "A lens that is not in the kit",
             (
                 *inputs(LENS, *LENS_NAMES[:3]),
-                Input("lens_register_mm", "lens_register_mm", LENS.fields["register_mm"]),
+                Input("lens_register_mm", "lens_register_mm", LENS["register_mm"]),
                 *inputs(LENS, *LENS_NAMES[3:], "focusing_extension_mm"),
             ),
             aside=True,
@@ -146,14 +147,14 @@ TASK = Task(
                 Input(
                     "bellows_mm",
                     "length_mm",
-                    KIT_PART.fields["length_mm"],
+                    KIT_PART["length_mm"],
                     "bellows drawn out to",
                     "Between their two faces.",
                 ),
                 Input(
                     "tube_mm",
                     "length_mm",
-                    SPACER.fields["length_mm"],
+                    SPACER["length_mm"],
                     "other tubes and rings",
                     "Their lengths, added up.",
                 ),
@@ -171,9 +172,9 @@ TASK = Task(
                     lambda kit: part_choices((*kit.close_up_lenses, *kit.objectives)),
                     "It stands in front of the lens; a finite objective stands alone.",
                 ),
-                Input("close_up_power_dpt", "power_dpt", CLOSE_UP.fields["power_dpt"], "another close-up lens, power"),
+                Input("close_up_power_dpt", "power_dpt", CLOSE_UP["power_dpt"], "another close-up lens, power"),
                 Input(
-                    *("close_up_focal_length_mm", "focal_length_mm", CLOSE_UP.fields["focal_length_mm"]),
+                    *("close_up_focal_length_mm", "focal_length_mm", CLOSE_UP["focal_length_mm"]),
                     *("or its focal length", "Of the close-up lens."),
                 ),
             ),
@@ -182,7 +183,7 @@ TASK = Task(
         Group(
             "Find the length for a target",
             tuple(
-                Input(f"target_{name}", name, TARGET.fields[name], f"{words} wanted")
+                Input(f"target_{name}", name, TARGET[name], f"{words} wanted")
                 for name, words in (
                     ("magnification", "magnification"),
                     ("subject_width_mm", "subject width"),

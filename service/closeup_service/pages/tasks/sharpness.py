@@ -21,12 +21,13 @@ from closeup_service.pages.task import (
     same_names,
 )
 from closeup_service.pages.tasks.common import SENSOR
+from closeup_service.schemas.fields import declared_fields
 
-DEPTH = DepthOfFieldRequest()
-DIFFRACTION = DiffractionRequest()
-OPTIMUM = OptimumApertureRequest()
-STACK = StackChartRequest()
-EQUIVALENCE = FormatEquivalenceRequest()
+DEPTH = declared_fields(DepthOfFieldRequest)
+DIFFRACTION = declared_fields(DiffractionRequest)
+OPTIMUM = declared_fields(OptimumApertureRequest)
+STACK = declared_fields(StackChartRequest)
+EQUIVALENCE = declared_fields(FormatEquivalenceRequest)
 
 
 def equivalence(members: Members, answers: Answers, kit: Kit) -> Request | None:

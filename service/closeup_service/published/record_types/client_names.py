@@ -124,14 +124,14 @@ PARTS = (
     Part(
         name="StepsFields",
         role="request",
-        source=type(taking_steps(RequestSchema())),
+        source=taking_steps(RequestSchema),
         of=tuple(type(operation.request_schema) for operation in WITH_STEPS if operation.request_schema is not None),
         doc="Whether the answer tells its steps.",
     ),
     Part(
         name="WorkedAnswer",
         role="answer",
-        source=type(telling_steps(AnswerSchema())),
+        source=telling_steps(AnswerSchema),
         of=tuple(type(operation.answer_schema) for operation in WITH_STEPS),
         doc="An answer that tells its steps where `show_steps` was asked for; else there are none.",
     ),

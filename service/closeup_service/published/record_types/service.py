@@ -119,18 +119,13 @@ class ServiceRecords:
 
     def asked(self, operation: Operation) -> Iterator[tuple[Schema, Role]]:
         """Schemas of an operation, without the steps, which it asks and tells apart from them."""
-        if operation.request_schema is not None:
-            yield drop_steps(operation, operation.request_schema), "request"
-        yield drop_steps(operation, operation.answer_schema), "answer"
+        if operation.request_type is not None:
+            yield operation.request_type(), "request"
+        yield operation.answer_type(), "answer"
 
     def goes_into(self, field: AnyField) -> bool:
         """Whether what a field holds is a record of its own; a kit is loaded to one of `gear`."""
         return not isinstance(field, KitField)
-
-
-def drop_steps(operation: Operation, schema: Schema) -> Schema:
-    """Schema as the operation's module states it."""
-    return schema if operation.steps is None else type(schema).__bases__[0]()
 
 
 def list_changes(kind: type[Schema]) -> dict[str, str | None]:

@@ -152,8 +152,8 @@ OPERATION = Operation(
         "itself with Accept: image/svg+xml."
     ),
     answer=answer,
-    answer_schema=ApertureChartAnswer(),
-    request_schema=ApertureChartRequest(),
+    answer_type=ApertureChartAnswer,
+    request_type=ApertureChartRequest,
     by_query="document",
     takes_kit=True,
     renderers={SVG: as_svg},

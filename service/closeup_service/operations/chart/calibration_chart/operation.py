@@ -63,8 +63,8 @@ OPERATION = Operation(
         "image/svg+xml."
     ),
     answer=answer,
-    answer_schema=CalibrationChartAnswer(),
-    request_schema=CalibrationChartRequest(),
+    answer_type=CalibrationChartAnswer,
+    request_type=CalibrationChartRequest,
     by_query="document",
     renderers={SVG: as_svg},
     examples=tuple(Example(f"{name}-drawn", summary, request) for name, summary, request in EXAMPLES[::3]),

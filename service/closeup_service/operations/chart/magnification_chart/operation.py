@@ -97,8 +97,8 @@ OPERATION = Operation(
         "the chart itself with Accept: image/svg+xml."
     ),
     answer=answer,
-    answer_schema=MagnificationChartAnswer(),
-    request_schema=MagnificationChartRequest(),
+    answer_type=MagnificationChartAnswer,
+    request_type=MagnificationChartRequest,
     by_query="document",
     takes_kit=True,
     renderers={SVG: as_svg},

@@ -66,8 +66,8 @@ OPERATION = Operation(
         "it has in common with the next. The answer is JSON, or the chart itself with Accept: image/svg+xml."
     ),
     answer=answer,
-    answer_schema=StackChartAnswer(),
-    request_schema=StackChartRequest(),
+    answer_type=StackChartAnswer,
+    request_type=StackChartRequest,
     renderers={SVG: as_svg},
     examples=(
         Example(

@@ -201,8 +201,8 @@ OPERATION = Operation(
         "opening takes light from the corners first; narrower than the axial_diameter_mm it stops the lens down."
     ),
     answer=answer,
-    answer_schema=ClearOpeningAnswer(),
-    request_schema=ClearOpeningRequest(),
+    answer_type=ClearOpeningAnswer,
+    request_type=ClearOpeningRequest,
     steps=clear_opening_steps,
     examples=(
         Example(

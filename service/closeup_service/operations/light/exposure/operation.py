@@ -264,8 +264,8 @@ OPERATION = Operation(
         "1 / (D^2 + r^2). Differences are in stops, negative where the planned frame is darker."
     ),
     answer=answer,
-    answer_schema=ExposureAnswer(),
-    request_schema=ExposureRequest(),
+    answer_type=ExposureAnswer,
+    request_type=ExposureRequest,
     by_query="document",
     takes_kit=True,
     steps=steps,

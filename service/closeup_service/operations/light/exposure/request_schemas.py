@@ -7,6 +7,7 @@ from marshmallow import ValidationError, fields, validates_schema
 from closeup_service.operations.light.exposure.frame_schemas import ONE_LENS, PlannedSchema
 from closeup_service.operations.light.exposure.schemas import ExposureFields, Faults, lens_faults, members_of
 from closeup_service.operations.set_up.evaluate.schemas import SetUpRequest
+from closeup_service.schemas.fields import declared_fields
 from closeup_service.schemas.kit import KitField
 from closeup_service.schemas.surroundings import SurroundingsFields
 
@@ -20,7 +21,7 @@ class FrameSetUp(SetUpRequest):
     class Meta(SetUpRequest.Meta):
         """Only what bears on the light; a set-up's own exposure has no place here."""
 
-        exclude = ("exposure", "clear_opening", "kit", *SurroundingsFields().fields)
+        exclude = ("exposure", "clear_opening", "kit", *declared_fields(SurroundingsFields))
 
 
 class ExposureRequest(SurroundingsFields, ExposureFields):

@@ -17,10 +17,10 @@ from closeup_service.operations.one_lens import (
 )
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.optics import flash, formulas
-from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoSolution
 from closeup_service.optics.flash import Head, Setting
+from closeup_service.optics.formulas import refuse_wide
 from closeup_service.optics.nominal_series import nominal_mark
 from closeup_service.worked.flash import flash_steps
 
@@ -182,8 +182,8 @@ OPERATION = Operation(
         "off. A luminous disc of source_diameter_mm is counted by 1/(D^2 + r^2)."
     ),
     answer=answer,
-    answer_schema=FlashAnswer(),
-    request_schema=FlashRequest(),
+    answer_type=FlashAnswer,
+    request_type=FlashRequest,
     steps=flash_steps,
     examples=(
         Example(

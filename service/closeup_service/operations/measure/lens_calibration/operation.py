@@ -249,8 +249,8 @@ OPERATION = Operation(
         "infinity stop as its standard uncertainty. A zoom has several settings."
     ),
     answer=answer,
-    answer_schema=LensCalibrationAnswer(),
-    request_schema=LensCalibrationRequest(),
+    answer_type=LensCalibrationAnswer,
+    request_type=LensCalibrationRequest,
     by_query="document",
     steps=lens_calibration_steps,
     examples=tuple(Example(*each) for each in EXAMPLES),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
-from closeup_service.schemas.fields import RequestSchema, Text, missing_companions, quantity
+from closeup_service.schemas.fields import RequestSchema, Text, declared_fields, missing_companions, quantity
 from closeup_service.schemas.lens_mounting import MountingField
 
 if TYPE_CHECKING:
@@ -167,7 +167,7 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
             if "interpolate_at" in original:
                 raise ValidationError("Needed with interpolate_at: a setting lies between others.", "settings")
             return
-        own = [name for name in MeasuredLensFields().fields if name in original]
+        own = [name for name in declared_fields(MeasuredLensFields) if name in original]
         if own:
             raise ValidationError({name: ["With settings, give it within each of them."] for name in own})
 

@@ -222,8 +222,8 @@ OPERATION = Operation(
         "image/svg+xml or image/png."
     ),
     answer=answer,
-    answer_schema=ScaleBarAnswer(),
-    request_schema=ScaleBarRequest(),
+    answer_type=ScaleBarAnswer,
+    request_type=ScaleBarRequest,
     renderers={SVG: as_svg, PNG: as_png},
     steps=steps,
     examples=(

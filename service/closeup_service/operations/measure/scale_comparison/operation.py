@@ -182,7 +182,7 @@ OPERATION = Operation(
         "scales that differ by more than 1 %. The photographs are kept nowhere."
     ),
     answer=answer,
-    answer_schema=ScaleComparisonAnswer(),
-    request_schema=ScaleComparisonRequest(),
+    answer_type=ScaleComparisonAnswer,
+    request_type=ScaleComparisonRequest,
     examples=COMPARISON_EXAMPLES,
 )

@@ -341,8 +341,8 @@ OPERATION = Operation(
         "is read."
     ),
     answer=answer,
-    answer_schema=ScalePhotoAnswer(),
-    request_schema=ScalePhotoRequest(),
+    answer_type=ScalePhotoAnswer,
+    request_type=ScalePhotoRequest,
     renderers={PNG: as_png},
     rendered_with={"overlay": True},
     examples=PHOTO_EXAMPLES,

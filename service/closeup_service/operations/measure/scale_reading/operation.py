@@ -228,8 +228,8 @@ OPERATION = Operation(
         "uncertainties and combine by the law of propagation (JCGM 100, GUM); the interval holds 95 %."
     ),
     answer=answer,
-    answer_schema=ScaleReadingAnswer(),
-    request_schema=ScaleReadingRequest(),
+    answer_type=ScaleReadingAnswer,
+    request_type=ScaleReadingRequest,
     steps=steps,
     examples=(
         Example(

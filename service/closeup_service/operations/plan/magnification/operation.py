@@ -11,7 +11,7 @@ from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.magnification.schemas import MagnificationAnswer, MagnificationRequest
 from closeup_service.optics import formulas
 from closeup_service.optics.errors import FocusedAtInfinity, NoRealSubject, SubjectInsideLens
-from closeup_service.set_ups.criterion import Naming, member_name
+from closeup_service.set_ups.criterion import Naming
 from closeup_service.worked.lens import magnification_steps
 
 if TYPE_CHECKING:
@@ -122,7 +122,7 @@ def register_difference(asked: Mapping[str, Any]) -> float:
 
 
 def extension_for(
-    asked: Mapping[str, Any], mounting: str, m: float, key: Naming = member_name
+    asked: Mapping[str, Any], mounting: str, m: float, key: Naming = str
 ) -> tuple[float | None, list[Remark], dict[str, tuple[str, ...]]]:
     """Extension that gives the magnification, mm; with remarks, or with what it needs, named by `key`."""
     if "extension_mm" in asked:
@@ -156,8 +156,8 @@ OPERATION = Operation(
         "with the lens data that route needs. One lens, mounted normal or reversed."
     ),
     answer=answer,
-    answer_schema=MagnificationAnswer(),
-    request_schema=MagnificationRequest(),
+    answer_type=MagnificationAnswer,
+    request_type=MagnificationRequest,
     steps=magnification_steps,
     examples=(
         Example(

@@ -215,8 +215,8 @@ OPERATION = Operation(
         "of the ring to have made."
     ),
     answer=answer,
-    answer_schema=RingChainsAnswer(),
-    request_schema=RingChainsRequest(),
+    answer_type=RingChainsAnswer,
+    request_type=RingChainsRequest,
     takes_kit=True,
     examples=(
         Example(

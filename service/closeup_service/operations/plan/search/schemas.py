@@ -9,7 +9,17 @@ from closeup_service.gear.search.score import CRITERIA, WISHES
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS, refuse_stated_by_kit
 from closeup_service.optics.sharpness import MODELS
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
-from closeup_service.schemas.fields import REQUIRED, Id, Number, RequestSchema, Text, Whole, quantity, result
+from closeup_service.schemas.fields import (
+    REQUIRED,
+    Id,
+    Number,
+    RequestSchema,
+    Text,
+    Whole,
+    declared_fields,
+    quantity,
+    result,
+)
 from closeup_service.schemas.kit import KitField, Reference, kit_revision
 from closeup_service.schemas.kit_lens import MOST_APERTURES
 from closeup_service.schemas.sensor import SensorFields, states_sensor
@@ -112,7 +122,7 @@ class Criteria(OpenSchema):
     parts = result("score", meaning="How many parts and rings there are.", nullable=False)
 
 
-assert tuple(Criteria().fields) == CRITERIA
+assert tuple(declared_fields(Criteria)) == CRITERIA
 
 
 class SearchHit(OpenSchema):

@@ -9,7 +9,7 @@ from closeup_service.operations.operation import Operation
 from closeup_service.operations.refer.catalogue.schemas import MountsAnswer, SensorsAnswer, ThreadsAnswer
 
 
-def _listing(name: str, what: str, entries: Iterable[Sensor | Mount | Thread], schema: Schema) -> Operation:
+def _listing(name: str, what: str, entries: Iterable[Sensor | Mount | Thread], answer_type: type[Schema]) -> Operation:
     records = as_records(entries)
 
     def answer(asked: Mapping[str, object]) -> dict[str, object]:
@@ -23,13 +23,13 @@ def _listing(name: str, what: str, entries: Iterable[Sensor | Mount | Thread], s
         summary=what,
         description="Each record names where its values come from, or says that they are common practice.",
         answer=answer,
-        answer_schema=schema,
+        answer_type=answer_type,
         by_query="none",
     )
 
 
 OPERATIONS = (
-    _listing("sensors", "Sensor and film formats, by their measures", SENSORS.values(), SensorsAnswer()),
-    _listing("mounts", "Lens mounts and their registers", MOUNTS.values(), MountsAnswer()),
-    _listing("threads", "Threads of filters, mounts and objectives", THREADS.values(), ThreadsAnswer()),
+    _listing("sensors", "Sensor and film formats, by their measures", SENSORS.values(), SensorsAnswer),
+    _listing("mounts", "Lens mounts and their registers", MOUNTS.values(), MountsAnswer),
+    _listing("threads", "Threads of filters, mounts and objectives", THREADS.values(), ThreadsAnswer),
 )

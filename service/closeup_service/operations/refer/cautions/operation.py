@@ -23,6 +23,6 @@ OPERATION = Operation(
         "makers' instructions, local rules and qualified people come first."
     ),
     answer=answer,
-    answer_schema=CautionsAnswer(),
+    answer_type=CautionsAnswer,
     by_query="none",
 )

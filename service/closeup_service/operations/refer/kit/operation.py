@@ -76,8 +76,8 @@ OPERATION = Operation(
         "measures."
     ),
     answer=answer,
-    answer_schema=KitAnswer(),
-    request_schema=KitRequest(),
+    answer_type=KitAnswer,
+    request_type=KitRequest,
     takes_kit=True,
     most_content_bytes=MOST_KIT_BYTES,
     examples=(Example("a-kit-to-check", "A small kit, checked (invented)", {"kit": SMALL_KIT}),),

@@ -58,8 +58,8 @@ OPERATION = Operation(
         "far limits follow exactly from the pupil's position when focal_length_mm is given; else they are symmetric."
     ),
     answer=answer,
-    answer_schema=DepthOfFieldAnswer(),
-    request_schema=DepthOfFieldRequest(),
+    answer_type=DepthOfFieldAnswer,
+    request_type=DepthOfFieldRequest,
     steps=depth_of_field_steps,
     examples=(
         Example(

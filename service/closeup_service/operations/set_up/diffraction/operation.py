@@ -124,8 +124,8 @@ OPERATION = Operation(
         "All by the effective f-number, which is what the sensor sees, not by the marked one."
     ),
     answer=answer,
-    answer_schema=DiffractionAnswer(),
-    request_schema=DiffractionRequest(),
+    answer_type=DiffractionAnswer,
+    request_type=DiffractionRequest,
     steps=diffraction_steps,
     examples=(
         Example(

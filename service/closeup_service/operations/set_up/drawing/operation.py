@@ -81,8 +81,8 @@ OPERATION = Operation(
         "document states none; assumed names them. Where the subject stands far away the drawing is broken, visibly."
     ),
     answer=answer,
-    answer_schema=SetUpDrawingAnswer(),
-    request_schema=SetUpDrawingRequest(),
+    answer_type=SetUpDrawingAnswer,
+    request_type=SetUpDrawingRequest,
     by_query="document",
     takes_kit=True,
     renderers={SVG: as_svg},

@@ -42,8 +42,8 @@ OPERATION = Operation(
         "mounted normally. light_loss_stops and exposure_factor count against the marked f-number."
     ),
     answer=answer,
-    answer_schema=EffectiveFNumberAnswer(),
-    request_schema=EffectiveFNumberRequest(),
+    answer_type=EffectiveFNumberAnswer,
+    request_type=EffectiveFNumberRequest,
     steps=effective_f_number_steps,
     examples=(
         Example(

@@ -188,8 +188,8 @@ OPERATION = Operation(
         "names the missing datum."
     ),
     answer=answer,
-    answer_schema=SetUpAnswer(),
-    request_schema=SetUpRequest(),
+    answer_type=SetUpAnswer,
+    request_type=SetUpRequest,
     by_query="document",
     takes_kit=True,
     steps=steps,

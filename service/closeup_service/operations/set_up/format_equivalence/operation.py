@@ -26,10 +26,10 @@ from closeup_service.operations.set_up.format_equivalence.schemas import (
     FormatEquivalenceRequest,
 )
 from closeup_service.optics import equivalence, formulas
-from closeup_service.optics.aperture import refuse_wide
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import depth_limits, geometric_half_depth
 from closeup_service.optics.equivalence import FRAMING_BY, Size, format_ratio, same_perspective_focal_length
+from closeup_service.optics.formulas import refuse_wide
 from closeup_service.set_ups.criterion import blur_of
 from closeup_service.worked.equivalence import format_equivalence_steps
 
@@ -184,8 +184,8 @@ OPERATION = Operation(
         "mm^2 of the sensor gets 1/k^2 of the light. The mark follows from the lens there, assumed the same as mounted here."
     ),
     answer=answer,
-    answer_schema=FormatEquivalenceAnswer(),
-    request_schema=FormatEquivalenceRequest(),
+    answer_type=FormatEquivalenceAnswer,
+    request_type=FormatEquivalenceRequest,
     steps=format_equivalence_steps,
     examples=(
         Example(

@@ -138,8 +138,8 @@ OPERATION = Operation(
         "it overflows, and how much of its depth is sharp."
     ),
     answer=answer,
-    answer_schema=FrameDrawingAnswer(),
-    request_schema=FrameDrawingRequest(),
+    answer_type=FrameDrawingAnswer,
+    request_type=FrameDrawingRequest,
     by_query="document",
     takes_kit=True,
     renderers={SVG: as_svg},

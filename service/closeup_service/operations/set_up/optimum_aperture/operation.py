@@ -161,8 +161,8 @@ OPERATION = Operation(
         "together, and whether one frame reaches the contrast asked for. For fine detail that is wider open than the form."
     ),
     answer=answer,
-    answer_schema=OptimumApertureAnswer(),
-    request_schema=OptimumApertureRequest(),
+    answer_type=OptimumApertureAnswer,
+    request_type=OptimumApertureRequest,
     steps=optimum_aperture_steps,
     examples=(
         Example(

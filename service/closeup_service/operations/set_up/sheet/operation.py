@@ -93,8 +93,8 @@ OPERATION = Operation(
         "The exposure stands on it where the document asks for one, the stack where it gives the subject's depth."
     ),
     answer=answer,
-    answer_schema=SheetAnswer(),
-    request_schema=SheetRequest(),
+    answer_type=SheetAnswer,
+    request_type=SheetRequest,
     by_query="document",
     takes_kit=True,
     renderers={HTML: as_page},

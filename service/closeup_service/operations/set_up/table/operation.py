@@ -286,8 +286,8 @@ OPERATION = Operation(
         "prefers text/csv; the CSV repeats the columns given."
     ),
     answer=answer,
-    answer_schema=TableAnswer(),
-    request_schema=TableRequest(),
+    answer_type=TableAnswer,
+    request_type=TableRequest,
     by_query="none",
     takes_kit=True,
     renderers={CSV: as_csv},

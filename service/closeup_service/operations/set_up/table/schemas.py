@@ -14,7 +14,7 @@ from marshmallow import Schema, ValidationError, fields, post_load, validate, va
 from closeup_service.operations.set_up.evaluate.schemas import CameraSchema, SetUpAnswer, SetUpRequest
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import Id, Loaded, Number, RequestSchema, Text, unknown_member
+from closeup_service.schemas.fields import Id, Loaded, Number, RequestSchema, Text, declared_fields, unknown_member
 from closeup_service.schemas.kit import kit_revision
 from closeup_service.schemas.surroundings import SurroundingsFields
 from closeup_service.schemas.train import ELEMENTS
@@ -39,10 +39,10 @@ NOT_IN_COLUMNS = (
     "remarks",
     "cautions",
 )
-NOT_IN_TABLES = ("solve", "exposure", "clear_opening", *SurroundingsFields().fields)
+NOT_IN_TABLES = ("solve", "exposure", "clear_opening", *declared_fields(SurroundingsFields))
 """Members of a set-up that are left to the single one."""
 
-OF_THE_DOCUMENT = tuple(name for name in SetUpRequest().fields if name != "kit")
+OF_THE_DOCUMENT = tuple(name for name in declared_fields(SetUpRequest) if name != "kit")
 """Members of a set-up that are held together, as its document, apart from what is asked of it."""
 
 SETTING = "setting"
@@ -51,18 +51,19 @@ AnyColumn: TypeAlias = npt.NDArray[np.float64 | np.bool_ | np.intp | np.str_]
 COLUMN_POINTER = re.compile(r"/(?:(?P<group>camera)/|train/(?P<index>0|[1-9][0-9]?)/)?(?P<name>[a-z0-9_]+)", re.ASCII)
 
 
-def output_names(schema: Schema, before: str = "") -> Iterator[str]:
+def output_names(schema: type[Schema], before: str = "") -> Iterator[str]:
     """Dotted names of what an answer holds."""
-    for name, field in schema.fields.items():
+    for name, field in declared_fields(schema).items():
         if before + name in NOT_IN_COLUMNS:
             continue
-        if isinstance(field, fields.Nested):
-            yield from output_names(field.schema, f"{before}{name}.")
+        nested = field.nested if isinstance(field, fields.Nested) else None
+        if isinstance(nested, type) and issubclass(nested, Schema):
+            yield from output_names(nested, f"{before}{name}.")
         else:
             yield before + name
 
 
-FIELDS = tuple(output_names(SetUpAnswer()))
+FIELDS = tuple(output_names(SetUpAnswer))
 """What a table can tell of each row."""
 
 

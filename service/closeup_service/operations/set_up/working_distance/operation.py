@@ -100,8 +100,8 @@ OPERATION = Operation(
         "flange of a reversed one at its infinity stop, where it is never less than the lens's own register."
     ),
     answer=answer,
-    answer_schema=WorkingDistanceAnswer(),
-    request_schema=WorkingDistanceRequest(),
+    answer_type=WorkingDistanceAnswer,
+    request_type=WorkingDistanceRequest,
     steps=working_distance_steps,
     examples=(
         Example(

@@ -219,8 +219,8 @@ OPERATION = Operation(
         "focused on the subject's nearest plane. No gap is left, and both ends of the subject are within the depth of a frame."
     ),
     answer=answer,
-    answer_schema=FocusStackAnswer(),
-    request_schema=FocusStackRequest(),
+    answer_type=FocusStackAnswer,
+    request_type=FocusStackRequest,
     steps=focus_stack_steps,
     examples=(
         Example(

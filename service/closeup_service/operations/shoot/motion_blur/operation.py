@@ -287,8 +287,8 @@ OPERATION = Operation(
         "longest_time_s is a t0.1."
     ),
     answer=answer,
-    answer_schema=MotionBlurAnswer(),
-    request_schema=MotionBlurRequest(),
+    answer_type=MotionBlurAnswer,
+    request_type=MotionBlurRequest,
     steps=motion_blur_steps,
     examples=(
         Example(

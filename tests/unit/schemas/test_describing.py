@@ -2,7 +2,7 @@
 
 import pytest
 
-from closeup_service.pages.words import pointer_words
+from closeup_service.schemas.describing import pointer_words
 
 
 @pytest.mark.parametrize(
