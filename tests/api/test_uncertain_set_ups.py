@@ -20,16 +20,16 @@ CORRELATION = np.array([[1, 0.9, 0, 0.3], [0.9, 1, 0, 0.2], [0, 0, 1, 0.5], [0.3
 COVARIANCE = CORRELATION * np.outer(DEVIATIONS, DEVIATIONS)
 
 
-def uncertain(lens: dict[str, Any], parameters: tuple[str, ...], covariance: Column) -> dict[str, Any]:
+def uncertain(lens: Any, parameters: tuple[str, ...], covariance: Column) -> Any:
     return lens | {"uncertainty": {"parameters": list(parameters), "covariance": covariance.tolist()}}
 
 
-def document(*train: dict[str, Any]) -> dict[str, Any]:
+def document(*train: Any) -> Any:
     camera = {"register_mm": 18.0, "sensor_width_mm": 23.5, "sensor_height_mm": 15.6, "circle_of_confusion_mm": 0.019}
     return {"camera": camera, "train": list(train)}
 
 
-def simulated(asked: dict[str, Any], seed: int = 3) -> dict[str, float]:
+def simulated(asked: Any, seed: int = 3) -> dict[str, float]:
     """Standard deviation of every result over lenses drawn at random from what the document states of them."""
     rng = np.random.default_rng(seed)
     drawn: dict[str, list[float]] = {}
@@ -105,7 +105,7 @@ def test_the_rear_plane_follows_the_focal_length_where_the_register_is_given() -
     assert found == pytest.approx(((m + 1) ** 2 * 0.01 + 0.04) ** 0.5 / 35, rel=1e-6)
 
 
-def tube_before_stop(clear_diameter: float) -> dict[str, Any]:
+def tube_before_stop(clear_diameter: float) -> Any:
     """A lens with a tube behind it whose opening may govern instead of the iris."""
     lens = uncertain(LENS, ("f_number",), np.array([[0.04]]))
     return document(lens, {"element": "spacer", "length_mm": 31.0, "clear_diameter_mm": clear_diameter})

@@ -19,7 +19,7 @@ FIELDS = (
 )  # fmt: skip
 LENS: dict[str, Any] = dict(REVERSED_35)
 WIDTH_MM, HEIGHT_MM, BLUR_MM, WAVELENGTH_NM = 23.5, 15.6, 0.019, 550.0
-DOCUMENT: dict[str, Any] = {
+DOCUMENT: Any = {
     "camera": {"register_mm": 18.0, "sensor_width_mm": WIDTH_MM, "sensor_height_mm": HEIGHT_MM,
                "circle_of_confusion_mm": BLUR_MM},
     "train": [LENS, {"element": "spacer", "length_mm": 31.0}],

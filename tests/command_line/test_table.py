@@ -4,6 +4,7 @@ import json
 import shutil
 from collections.abc import Set
 from pathlib import Path
+from typing import Any
 
 import pytest
 from marshmallow import Schema
@@ -71,7 +72,8 @@ def test_every_number_asked_for_has_both_bounds_and_a_meaning() -> None:
 
 
 def test_a_bound_of_zero_is_kept() -> None:
-    rows = {row["name"]: row for row in command_table()["magnification.json"]["fields"]}
+    table: Any = command_table()["magnification.json"]
+    rows = {row["name"]: row for row in table["fields"]}
     assert rows["extension_mm"]["minimum"] == 0
 
 

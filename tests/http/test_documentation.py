@@ -20,7 +20,7 @@ from service_client import Service
 @pytest.fixture(scope="module")
 def document(service: Service) -> dict[str, Any]:
     """The document as it is served, written out but for the schemas that have names of their own."""
-    whole = documents.written_out(Settings())
+    whole: Any = documents.written_out(Settings())
     return written_out(service.get("/openapi.json").json(), pointers(whole["components"]))
 
 

@@ -13,16 +13,16 @@ from closeup_service.set_ups.set_up import SetUp, evaluate
 from set_ups import lengths
 
 
-def tube(length: float) -> dict[str, Any]:
+def tube(length: float) -> Any:
     return {"element": "spacer", "length_mm": length}
 
 
-def prime(f: float, n: float, p: float = 1.0, **more: Any) -> dict[str, Any]:
+def prime(f: float, n: float, p: float = 1.0, **more: Any) -> Any:
     lens = {"element": "lens", "focal_length_mm": f, "f_number": n, "pupil_magnification": p, "register_mm": 44.0}
     return lens | {"front_principal_plane_mm": 30.0} | more
 
 
-def before_camera(*train: dict[str, Any]) -> Any:
+def before_camera(*train: Any) -> Any:
     try:
         set_up: SetUp = evaluate({"camera": {"register_mm": 44.0}, "train": list(train)})
     except OpticsError:
@@ -150,7 +150,7 @@ def test_an_infinity_objective_gives_its_magnification_by_the_ratio_of_tube_lens
     assert set_up.focus_error_mm == pytest.approx(0, abs=1e-9)
 
 
-def finite_objective(**more: float) -> dict[str, Any]:
+def finite_objective(**more: float) -> Any:
     members = {"magnification": 4.0, "numerical_aperture": 0.1, "tube_length_mm": 160.0, "working_distance_mm": 17.0}
     return {"element": "objective"} | members | more
 

@@ -60,7 +60,7 @@ COUPLED: Document = {
 }
 
 
-def with_members(document: Document, members: dict[str, Any]) -> Document:
+def with_members(document: Document, members: Any) -> Document:
     camera, train = dict(document["camera"]), [dict(element) for element in document["train"]]
     for pointer, value in members.items():
         place = pointer.lstrip("/").split("/")
@@ -77,14 +77,14 @@ def by_columns(document: Document, rows: list[dict[str, float]]) -> tuple[SetUp[
     return result, [str(code) for code in arithmetic.problem]
 
 
-def by_point(document: Document) -> tuple[dict[str, Any] | None, str]:
+def by_point(document: Document) -> tuple[Any | None, str]:
     try:
         return numbers(evaluate(document)), ""
     except OpticsError as error:
         return None, error.code
 
 
-def numbers(set_up: SetUp[R]) -> dict[str, Any]:
+def numbers(set_up: SetUp[R]) -> Any:
     members = structs.asdict(set_up)
     depth = members.pop("depth")
     for name in ("front", "rear", "depth_of_focus"):

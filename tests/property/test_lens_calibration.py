@@ -79,7 +79,7 @@ def test_the_measured_lens_in_a_train_gives_the_magnifications_of_its_frames(
     lens = pasteable(session, calibrate(session).estimates) | {"f_number": 8.0}
     del lens["principal_plane_separation_mm"]
     for frame in session.frames:
-        train: list[dict[str, Any]] = [
+        train: list[Any] = [
             {**lens, "focusing_extension_mm": frame.focusing},
             {"element": "spacer", "length_mm": frame.extension},
         ]

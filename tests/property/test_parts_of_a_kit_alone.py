@@ -145,7 +145,8 @@ def test_no_part_of_a_kit_that_is_taken_is_refused_by_itself(members: Members) -
         return
     event("taken")
     for use in uses_of(kit):
-        document = expand({"camera": {"use": "body"}, "train": [use]}, kit)
+        sent: Any = {"camera": {"use": "body"}, "train": [use]}
+        document = expand(sent, kit)
         Builder(document["camera"]["register_mm"], POINT, {}).part(document["train"][0], "/train/0")
         with_uncertainty(document)
 
@@ -154,7 +155,7 @@ def with_uncertainty(document: Any) -> None:
     """Evaluate; that alone before the camera it may show nothing real is no fault of the part."""
     tube = {"element": "spacer", "length_mm": 60.0}
     try:
-        whole = {**document, "train": [*document["train"], tube]}
+        whole: Any = {**document, "train": [*document["train"], tube]}
         set_up = evaluate(whole)
         if "uncertainty" in document["train"][0]:
             propagate(whole, set_up)

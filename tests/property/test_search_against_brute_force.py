@@ -58,14 +58,14 @@ def name_of(candidate: Candidate) -> tuple[str, ...]:
     return tuple("|".join(f"{key}={shown(key, value)}" for key, value in sorted(use.items())) for use in candidate.uses)
 
 
-def miss(asked: Request, row: dict[str, Any], wish: str) -> float:
+def miss(asked: Request, row: Any, wish: str) -> float:
     value, limit = row[FIGURES[wish]], asked.wishes[wish]
     if math.isnan(value):
         return -math.inf if wish in asked.assumed_wishes else math.inf
     return float(SIDES[wish.split("_", maxsplit=1)[0]] * (limit - value))
 
 
-def score(asked: Request, row: dict[str, Any]) -> float:
+def score(asked: Request, row: Any) -> float:
     """The formula of the description, written out once more."""
     working, loss, frames = row["working_distance_mm"], row["light_loss_stops"], row["stack_frames"]
     total = 4 * abs(math.log2(asked.magnification / row["magnification"])) + aperture(asked, row)
@@ -76,7 +76,7 @@ def score(asked: Request, row: dict[str, Any]) -> float:
     return float(total + 0.05 * row["parts"])
 
 
-def aperture(asked: Request, row: dict[str, Any]) -> float:
+def aperture(asked: Request, row: Any) -> float:
     if asked.subject_depth_mm and asked.wishes.get("most_stack_frames", 1) == 1:
         best = row["magnification"] * math.sqrt(asked.subject_depth_mm / (4.87868 * 550e-6))
         return abs(math.log2(row["effective"] / best))
@@ -93,7 +93,7 @@ def aperture(asked: Request, row: dict[str, Any]) -> float:
     return abs(math.log2(as_if_marked(asked, row, use) / best))
 
 
-def as_if_marked(asked: Request, row: dict[str, Any], use: dict[str, Any]) -> float:
+def as_if_marked(asked: Request, row: Any, use: Any) -> float:
     """Mark at which the lens's iris alone would let as little light through."""
     brute = Brute(asked.kit, asked.camera, 1, 1, frozenset(), None)
     low, high = 0.01, 4096.0
@@ -141,14 +141,14 @@ def figures_of(candidate: Candidate) -> tuple[str, ...]:
     return tuple(f"{round(figure, 4) + 0.0:.4f}" for figure in (*figures, candidate.parts))
 
 
-def figures_of_row(row: dict[str, Any]) -> tuple[str, ...]:
+def figures_of_row(row: Any) -> tuple[str, ...]:
     names = ("magnification", "working_distance_mm", "subject_resolution_um", "light_loss_stops", "parts")
     return tuple(f"{round(row[name], 4) + 0.0:.4f}" for name in names)
 
 
-def front(rows: list[dict[str, Any]]) -> list[tuple[str, ...]]:
+def front(rows: list[Any]) -> list[tuple[str, ...]]:
     known = [(key(row), row) for row in rows if not any(map(math.isnan, key(row)))]
-    kept: dict[tuple[float, ...], dict[str, Any]] = {}
+    kept: dict[tuple[float, ...], Any] = {}
     for own, row in known:
         if any(all(a <= b for a, b in zip(other, own, strict=True)) and other != own for other, _ in known):
             continue
@@ -158,12 +158,12 @@ def front(rows: list[dict[str, Any]]) -> list[tuple[str, ...]]:
     return [figures_of_row(row) for row in kept.values()]
 
 
-def key(row: dict[str, Any]) -> tuple[float, ...]:
+def key(row: Any) -> tuple[float, ...]:
     names = ("working_distance_mm", "subject_resolution_um", "light_loss_stops")
     return tuple(round(sign * row[name], 8) for sign, name in zip((-1, 1, 1), names, strict=True))
 
 
-def check_nearest(asked: Request, rows: list[dict[str, Any]], found: Any) -> None:
+def check_nearest(asked: Request, rows: list[Any], found: Any) -> None:
     for wish in asked.wishes:
         others = [name for name in asked.wishes if name != wish]
         alone = [miss(asked, row, wish) for row in rows if all(miss(asked, row, other) <= 0 for other in others)]

@@ -1,5 +1,7 @@
 """Solving an open length: what is solved and put back gives the target."""
 
+from typing import Any
+
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
@@ -31,7 +33,7 @@ def test_the_length_that_gave_a_target_is_found_again(drawn: tuple[Document, flo
 def test_what_is_solved_in_a_coupled_train_and_put_back_gives_the_target(
     front: Document, rear: Document, wanted: float, extension: float
 ) -> None:
-    document = {
+    document: Any = {
         "camera": {"register_mm": rear["register_mm"]},
         "train": [
             front,
@@ -55,7 +57,7 @@ def test_a_tube_between_lenses_focused_at_infinity_does_not_matter(
     rear = {"element": "lens", "focal_length_mm": 100.0, "f_number": 4.0, "register_mm": 44.0}
     rear["front_principal_plane_mm"] = 30.0
     tube = {"element": "spacer", "length_mm": length}
-    document = {"camera": {"register_mm": 44.0}, "train": [front, tube, rear]}
+    document: Any = {"camera": {"register_mm": 44.0}, "train": [front, tube, rear]}
     with pytest.raises(NoSolution, match="does not matter"):
         solve(document, "/train/1/length_mm", "magnification", wanted, 0.0, 150.0)
 

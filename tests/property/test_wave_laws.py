@@ -155,7 +155,7 @@ def test_the_contrast_in_white_light_lies_between_those_of_its_wavelengths(
 
 
 @st.composite
-def subjects(draw: st.DrawFn, least: float, greatest: float) -> tuple[dict[str, Any], float, float]:
+def subjects(draw: st.DrawFn, least: float, greatest: float) -> tuple[Any, float, float]:
     """A deep subject, and two details: shares of the cut-off at the closed form's aperture, the coarser first."""
     m, depth, pupils = draw(MAGNIFICATIONS), draw(st.floats(0.01, 10)), draw(st.floats(0.4, 2.5))
     asked = {
@@ -173,7 +173,7 @@ def subjects(draw: st.DrawFn, least: float, greatest: float) -> tuple[dict[str, 
     return asked, shares[0] * unit, shares[1] * unit
 
 
-def best_mark(asked: dict[str, Any], detail: float) -> float:
+def best_mark(asked: Any, detail: float) -> float:
     answer = optimum_aperture.answer(
         cast("requests.OptimumApertureRequest", asked | {"sensor_detail_lp_per_mm": detail})
     )
@@ -183,7 +183,7 @@ def best_mark(asked: dict[str, Any], detail: float) -> float:
 
 @slow
 @given(subjects(0.35, 1.0))
-def test_the_best_aperture_opens_up_as_detail_gets_finer(drawn: tuple[dict[str, Any], float, float]) -> None:
+def test_the_best_aperture_opens_up_as_detail_gets_finer(drawn: tuple[Any, float, float]) -> None:
     """From a third of the cut-off at the closed form's aperture on; to 1, where only 6 % of contrast is left."""
     asked, coarse, fine = drawn
     assert best_mark(asked, fine) <= best_mark(asked, coarse)
@@ -191,7 +191,7 @@ def test_the_best_aperture_opens_up_as_detail_gets_finer(drawn: tuple[dict[str, 
 
 @slow
 @given(subjects(0.005, 0.28))
-def test_for_coarse_detail_it_is_the_other_way(drawn: tuple[dict[str, Any], float, float]) -> None:
+def test_for_coarse_detail_it_is_the_other_way(drawn: tuple[Any, float, float]) -> None:
     """Diffraction takes contrast in proportion to detail, defocus with its square: the coarsest is best wider open."""
     asked, coarse, fine = drawn
     assert best_mark(asked, coarse) <= best_mark(asked, fine)
@@ -201,8 +201,8 @@ def test_for_coarse_detail_it_is_the_other_way(drawn: tuple[dict[str, Any], floa
 def test_the_combined_depth_is_the_geometric_and_the_wave_depth(
     m: float, effective: float, blur: float, wavelength: float
 ) -> None:
-    members = {"circle_of_confusion_mm": blur, "wavelength_nm": wavelength}
-    half: dict[str, Any] = {
+    members: Any = {"circle_of_confusion_mm": blur, "wavelength_nm": wavelength}
+    half: Any = {
         model: criterion_of(members, model, {}).half_depth(effective, m, POINT)
         for model in ("geometric", "wave", "combined")
     }
@@ -218,7 +218,7 @@ def test_the_contrast_model_keeps_the_contrast_through_the_pixels_or_refuses(
     relative: float, contrast: float, effective: float, m: float, pitch: float, fill: float
 ) -> None:
     frequency = on_sensor(relative, effective)
-    members = {
+    members: Any = {
         "subject_detail_lp_per_mm": frequency * m,
         "contrast": contrast,
         "pixel_pitch_um": pitch,
@@ -239,8 +239,13 @@ def test_the_contrast_model_keeps_the_contrast_through_the_pixels_or_refuses(
 def test_a_print_seen_from_its_own_width_asks_for_a_blur_that_does_not_know_its_size(
     sensor: float, width: float, acuity: float
 ) -> None:
-    members = {"sensor_width_mm": sensor, "sensor_height_mm": sensor, "print_width_mm": width, "acuity_arcmin": acuity}
-    assumed: dict[str, Any] = {}
+    members: Any = {
+        "sensor_width_mm": sensor,
+        "sensor_height_mm": sensor,
+        "print_width_mm": width,
+        "acuity_arcmin": acuity,
+    }
+    assumed: Any = {}
     blur: Any = criterion_of(members, "geometric", assumed).blur_mm
     assert blur == pytest.approx(sensor * math.radians(acuity / 60), rel=1e-12)
     assert assumed["viewing_distance_mm"] == width
@@ -248,7 +253,7 @@ def test_a_print_seen_from_its_own_width_asks_for_a_blur_that_does_not_know_its_
 
 @given(st.floats(1, 100), st.floats(10, 20000), st.floats(50, 50000), st.floats(0.2, 10))
 def test_the_blur_on_the_print_subtends_the_acuity(sensor: float, width: float, distance: float, acuity: float) -> None:
-    members = {
+    members: Any = {
         "sensor_width_mm": sensor,
         "sensor_height_mm": sensor,
         "print_width_mm": width,

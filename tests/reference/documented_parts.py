@@ -99,8 +99,8 @@ class Bench:
         """Part of the kit as it is used."""
         if isinstance(part, Bellows):
             used["length_mm"] = part.minimum_length_mm
-        train = [{"element": "kit-part", "use": part.id, **used}]
-        element = dict(expand({"camera": {}, "train": train}, self.kit)["train"][0])
+        sent: Any = {"camera": {}, "train": [{"element": "kit-part", "use": part.id, **used}]}
+        element = dict(expand(sent, self.kit)["train"][0])
         if isinstance(part, Bellows):
             element["length_mm"] = 0.0
         return Piece(part.id, element, isinstance(part, Ring))
@@ -296,8 +296,9 @@ def opening(tube: Tube) -> float:
     return math.inf if tube.clear_diameter_mm is None else tube.clear_diameter_mm
 
 
-def camera_of(kit: Kit, asked: Mapping[str, Any]) -> tuple[dict[str, Any], Camera | None]:
+def camera_of(kit: Kit, asked: Mapping[str, Any]) -> tuple[Any, Camera | None]:
     """The plain camera, and the kit's where one is named."""
     named = asked["camera"]
     camera = kit.cameras_by_id[named["use"]] if "use" in named else None
-    return dict(expand({"camera": named, "train": []}, kit)["camera"]), camera
+    sent: Any = {"camera": named, "train": []}
+    return dict(expand(sent, kit)["camera"]), camera

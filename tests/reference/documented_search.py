@@ -45,7 +45,7 @@ class Arrangement:
     def pieces(self) -> tuple[Piece, ...]:
         return (*self.front.pieces, *self.stack.pieces, *self.tail.pieces)
 
-    def train(self, f_numbers: Mapping[int, float]) -> list[dict[str, Any]]:
+    def train(self, f_numbers: Mapping[int, float]) -> list[Any]:
         """Plain train at these marks, by place."""
         front = [piece.element for piece in self.front.pieces]
         train = [dict(each) for each in (*front, *self.stack.elements(self.drawn), *self.tail.elements)]
@@ -70,7 +70,7 @@ class Search:
         self.tolerance: float = asked.get("tolerance", 0.05)
         self.depth: float | None = asked.get("subject_depth_mm")
 
-    def plain_camera(self, stated: Mapping[str, Any]) -> dict[str, Any]:
+    def plain_camera(self, stated: Mapping[str, Any]) -> Any:
         """Camera by its mount and sensor."""
         sensor = SENSORS[stated["sensor"]]
         measures = {"sensor_width_mm": sensor.width_mm, "sensor_height_mm": sensor.height_mm}
@@ -123,7 +123,7 @@ class Search:
         except OpticsError:
             return None
 
-    def document(self, arrangement: Arrangement, f_numbers: Mapping[int, float]) -> dict[str, Any]:
+    def document(self, arrangement: Arrangement, f_numbers: Mapping[int, float]) -> Any:
         """Plain set-up document."""
         given = ("subject_depth_mm", "depth_of_field_model", "wavelength_nm")
         stated = {name: self.asked[name] for name in given if name in self.asked}
@@ -173,7 +173,7 @@ class Search:
         ids = tuple(piece.id for piece in arrangement.pieces)
         return Found(number, ids, self.document(arrangement, f_numbers), figures, criteria)
 
-    def figures(self, set_up: SetUp) -> dict[str, Any]:
+    def figures(self, set_up: SetUp) -> Any:
         """Figures of a set-up, as evaluate gives them."""
         wavelength_um = set_up.criterion.wavelength_nm / 1000
         aperture = set_up.numerical_aperture

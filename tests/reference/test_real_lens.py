@@ -57,7 +57,7 @@ class Described:
         """Radius of the iris at a marked f-number."""
         return self.focal_length / (2 * f_number * self.entrance_pupil_per_iris)
 
-    def element(self, f_number: float, reversed_: bool) -> dict[str, Any]:
+    def element(self, f_number: float, reversed_: bool) -> Any:
         """Describe the lens to the core."""
         return {
             "element": "lens",
@@ -140,7 +140,7 @@ class Rig:
         last_face = self.lens.last + (RIM if self.reversed_ else FLANGE)
         tube = self.sensor - last_face - CAMERA_REGISTER
         lens = described(self.prescription).element(self.f_number, self.reversed_)
-        camera = {"register_mm": CAMERA_REGISTER, "circle_of_confusion_mm": blur}
+        camera: Any = {"register_mm": CAMERA_REGISTER, "circle_of_confusion_mm": blur}
         train = [lens, {"element": "spacer", "length_mm": tube}]
         return evaluate({"camera": camera, "train": train, "depth_of_field_model": "geometric"})
 
@@ -348,7 +348,7 @@ class Coupled:
             described(DOUBLE_GAUSS).element(self.rear_f_number, reversed_=False),
             {"element": "spacer", "length_mm": self.extension},
         ]
-        camera = {"register_mm": register, "circle_of_confusion_mm": 0.03}
+        camera: Any = {"register_mm": register, "circle_of_confusion_mm": 0.03}
         return evaluate({"camera": camera, "train": train, "depth_of_field_model": "geometric"})
 
 

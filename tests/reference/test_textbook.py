@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 def thick_lens(f: float, front: float, rear: float, behind_last_vertex: float) -> SetUp:
     """One lens whose rim is its first vertex and whose flange is its last; planes from the vertices, along the light."""
-    lens = {
+    lens: Any = {
         "element": "lens",
         "focal_length_mm": f,
         "f_number": 8,
@@ -133,7 +133,7 @@ def image_distance(focal_length: float, subject_distance: float) -> float:
     return float(focal_length + formulas.image_extension(focal_length, m))
 
 
-def lens(focal_length: float, **more: Any) -> dict[str, Any]:
+def lens(focal_length: float, **more: Any) -> Any:
     """A lens whose planes lie in its faces, at infinity."""
     return {
         "element": "lens",
@@ -145,7 +145,7 @@ def lens(focal_length: float, **more: Any) -> dict[str, Any]:
     }
 
 
-def on_camera(register: float, *train: dict[str, Any]) -> SetUp:
+def on_camera(register: float, *train: Any) -> SetUp:
     """Evaluate a train before a camera."""
     return evaluate({"camera": {"register_mm": register}, "train": list(train)})
 
@@ -162,7 +162,7 @@ def coupled() -> SetUp:
 
 def objective_focal_length(magnification: float, tube_lens: float) -> float:
     """Focal length of an infinity-corrected objective."""
-    element = {
+    element: Any = {
         "element": "objective",
         "magnification": magnification,
         "numerical_aperture": 0.9,

@@ -17,8 +17,8 @@ from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import OpticsError
 from closeup_service.set_ups.set_up import SetUp, build_parts, evaluate
 
-Use = dict[str, Any]
-Row = dict[str, Any]
+Use = Any
+Row = Any
 
 
 @dataclass
@@ -239,7 +239,7 @@ class Brute:
     def is_powered(self, use: Use) -> bool:
         return not hasattr(self.kit.by_id[use["use"]], "clear_diameter_mm")
 
-    def plain(self, uses: list[Use]) -> dict[str, Any]:
+    def plain(self, uses: list[Use]) -> Any:
         camera = {
             "register_mm": self.camera.register_mm,
             "sensor_width_mm": self.camera.sensor_width_mm,
@@ -247,7 +247,8 @@ class Brute:
         }
         depth = {} if self.subject_depth is None else {"subject_depth_mm": self.subject_depth}
         train = [{"element": "kit-part", **use} for use in uses]
-        return dict(expand({"camera": camera, "train": train, **depth}, self.kit))
+        sent: Any = {"camera": camera, "train": train, **depth}
+        return dict(expand(sent, self.kit))
 
     def signed_magnification(self, front: list[Use], stack: list[Use], tail: list[Use]) -> float:
         """By multiplying ray matrices plainly; an unknown gap counts as none."""

@@ -89,7 +89,8 @@ class House:
         found = {"TypedDict"}
         while more := {name for name, inner in bases if inner & found} - found:
             found |= more
-        unions = {name for module in self.modules for name, inner in module.aliases.items() if inner and inner <= found}
+        aliases = [(name, alternatives(each)) for module in self.modules for name, each in assigned(module.tree.body)]
+        unions = {name for name, inner in aliases if inner and inner <= found}
         return (found | unions) - {"TypedDict"}
 
     @cached_property
@@ -253,6 +254,13 @@ def names_in(*nodes: ast.expr) -> set[str]:
         elif isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value.isidentifier():
             found.add(node.value)
     return found
+
+
+def alternatives(node: ast.expr) -> set[str]:
+    """Names of the types that a union is of, whatever each of them is made for."""
+    if isinstance(node, ast.BinOp):
+        return alternatives(node.left) | alternatives(node.right)
+    return names_in(node.value if isinstance(node, ast.Subscript) else node)
 
 
 def assigned(body: Iterable[ast.stmt]) -> Iterator[tuple[str, ast.expr]]:

@@ -4,7 +4,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-Document = dict[str, Any]
+Document = Any
 
 
 def lengths(low: float, high: float) -> st.SearchStrategy[float]:
@@ -13,7 +13,7 @@ def lengths(low: float, high: float) -> st.SearchStrategy[float]:
 
 
 @st.composite
-def lenses(draw: st.DrawFn, *, reversed_: bool | None = None) -> dict[str, Any]:
+def lenses(draw: st.DrawFn, *, reversed_: bool | None = None) -> Any:
     """Lens with every datum known, like those on sale: the rim lies before the flange."""
     focal_length = draw(lengths(10, 200))
     register = draw(lengths(15, 75))
@@ -52,7 +52,7 @@ def one_lens_set_ups(draw: st.DrawFn, *, reversed_: bool | None = None) -> tuple
 def scaled(document: Document, factor: float) -> Document:
     """Return the document with every length (and no ratio) multiplied."""
 
-    def scale(members: dict[str, Any]) -> dict[str, Any]:
+    def scale(members: Any) -> Any:
         return {name: value * factor if name.endswith("_mm") else value for name, value in members.items()}
 
     return {"camera": scale(document["camera"]), "train": [scale(element) for element in document["train"]]}

@@ -1,12 +1,14 @@
 """What is to be seen in a chart, in words: its title and its main finding."""
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Literal
 
 from closeup_service.advice.figures import decimal, ratio
 
-Result = Mapping[str, Any]
-Rows = Sequence[Mapping[str, Any]]
+if TYPE_CHECKING:
+    from closeup_service.records import answers
 
 APERTURE_TITLE = "Contrast, depth and resolution against the marked aperture"
 MAGNIFICATION_TITLE = "Magnification and working distance against the length"
@@ -17,11 +19,12 @@ ROUNDING = 1e-9
 """So little off in magnification is none."""
 
 
-def describe_apertures(result: Result, document: Result) -> str:
-    """Which mark is best, and what stopping down gains and costs."""
-    rows = result["rows"]
+def describe_apertures(
+    rows: Sequence[answers.ApertureChartRow], mark: float | None, best_by: str | None, depth: float | None
+) -> str:
+    """Which mark is best for a subject so deep [mm], and what stopping down gains and costs."""
     return join_sentences(
-        describe_best_mark(result, document),
+        describe_best_mark(rows, mark, best_by, depth),
         describe_change(rows, "total_mm", "The depth of field", "mm"),
         describe_change(rows, "subject_resolution_um", "The least distance resolved on the subject", "µm"),
         describe_left_out(rows, "marks"),
@@ -33,51 +36,62 @@ def join_sentences(*said: str) -> str:
     return " ".join(filter(None, said))
 
 
-def describe_best_mark(result: Result, document: Result) -> str:
+def describe_best_mark(
+    rows: Sequence[answers.ApertureChartRow], mark: float | None, best_by: str | None, depth: float | None
+) -> str:
     """Sentence on the best mark."""
-    mark, depth = result["best_nominal_f_number"], document.get("subject_depth_mm")
     if depth is None:
         return "Without the subject's depth no mark is the best."
     if mark is None:
         return "No mark is found to be the best for this depth."
-    if result["best_by"] == "closed-form":
+    if best_by == "closed-form":
         return f"f/{mark:g} is the mark nearest to the best aperture for a depth of {decimal(depth)} mm, by the closed form."
-    row = next(row for row in result["rows"] if row["nominal_f_number"] == mark)
+    row = next(row for row in rows if row["nominal_f_number"] == mark)
+    in_focus, at_ends = row["middle_contrast"], row["end_contrast"]
+    assert in_focus is not None
+    assert at_ends is not None
     return (
         f"f/{mark:g} leaves the detail the most contrast at the ends of a depth of {decimal(depth)} mm: "
-        f"{decimal(row['end_contrast'], 2)}, and {decimal(row['middle_contrast'], 2)} in focus."
+        f"{decimal(at_ends, 2)}, and {decimal(in_focus, 2)} in focus."
     )
 
 
-def describe_change(rows: Rows, name: str, what: str, unit: str) -> str:
+def describe_change(
+    rows: Sequence[answers.ApertureChartRow],
+    name: Literal["total_mm", "subject_resolution_um"],
+    what: str,
+    unit: str,
+) -> str:
     """Sentence on the first and the last value of a result, where it has any."""
-    known = [f"{decimal(row[name])} {unit} at f/{row['nominal_f_number']:g}" for row in rows if row[name] is not None]
+    values = [(row[name], row["nominal_f_number"]) for row in rows]
+    known = [f"{decimal(value)} {unit} at f/{mark:g}" for value, mark in values if value is not None]
     if len(known) > 1:
         return f"{what} goes from {known[0]} to {known[-1]}."
     return f"{what} is {known[0]}." if known else ""
 
 
-def describe_left_out(rows: Rows, what: str) -> str:
+def describe_left_out(rows: Sequence[answers.ApertureChartRow | answers.MagnificationChartRow], what: str) -> str:
     """Sentence on the rows that cannot be."""
     missing = sum(row["problem"] is not None for row in rows)
     return f"{missing} of {len(rows)} {what} cannot be, and the curve has a gap there." if missing else ""
 
 
-def describe_magnifications(result: Result) -> str:
+def describe_magnifications(rows: Sequence[answers.MagnificationChartRow]) -> str:
     """From which magnification to which, and where life size lies."""
-    rows = [row for row in result["rows"] if row["magnification"] is not None]
-    if not rows:
+    possible = [row for row in rows if row["magnification"] is not None]
+    known = [(row["magnification"], row["length_mm"]) for row in rows]
+    said = [f"{ratio(m)} at {decimal(length)} mm" for m, length in known if m is not None]
+    if not said:
         return "At none of these lengths can the set-up be focused."
-    first, last = rows[0], rows[-1]
-    start, end = (f"{ratio(row['magnification'])} at {decimal(row['length_mm'])} mm" for row in (first, last))
+    start, end = said[0], said[-1]
     return join_sentences(
-        f"The magnification is {start}." if len(rows) == 1 else f"The magnification goes from {start} to {end}.",
-        describe_distances(rows),
-        describe_left_out(result["rows"], "lengths"),
+        f"The magnification is {start}." if len(said) == 1 else f"The magnification goes from {start} to {end}.",
+        describe_distances(possible),
+        describe_left_out(rows, "lengths"),
     )
 
 
-def describe_distances(rows: Rows) -> str:
+def describe_distances(rows: Sequence[answers.MagnificationChartRow]) -> str:
     """Sentence on the working distance."""
     known = [row["working_distance_mm"] for row in rows if row["working_distance_mm"] is not None]
     if not known:
@@ -87,19 +101,19 @@ def describe_distances(rows: Rows) -> str:
     return f"The working distance goes from {decimal(known[0])} to {decimal(known[-1])} mm."
 
 
-def describe_stack(result: Result) -> str:
+def describe_stack(rows: Sequence[answers.StackChartRow], subject_depth: float) -> str:
     """How many frames cover how deep a subject, and what neighbours share."""
-    rows, depth = result["rows"], decimal(result["subject_depth_mm"])
+    depth = decimal(subject_depth)
     if len(rows) == 1:
         return f"One frame covers the whole depth of {depth} mm."
-    shared = min(row["overlap_with_next"] for row in rows[:-1])
+    shared = min(overlap for row in rows if (overlap := row["overlap_with_next"]) is not None)
     return (
         f"{len(rows)} frames cover a depth of {depth} mm without a gap; neighbours are sharp together over "
         f"{shared:.0%} of their depth or more."
     )
 
 
-def describe_calibration(lenses: Sequence[Result]) -> str:
+def describe_calibration(lenses: Sequence[answers.CalibrationChartLens]) -> str:
     """Which focal length fits, and how far the readings lie from it."""
     rows = [row for lens in lenses for row in lens["rows"]]
     farthest = max(abs(row["magnification_residual"]) for row in rows)
@@ -109,8 +123,9 @@ def describe_calibration(lenses: Sequence[Result]) -> str:
     return f"{' '.join(map(describe_lens, lenses))} {off}{said}"
 
 
-def describe_lens(lens: Result) -> str:
+def describe_lens(lens: answers.CalibrationChartLens) -> str:
     """Sentence on one lens."""
-    frames, setting = len(lens["rows"]), lens["setting"]
+    frames, setting, focal_length = len(lens["rows"]), lens["setting"], lens["focal_length_mm"]
+    assert focal_length is not None
     which = "The focal length" if setting is None else f"At the setting {setting:g} it"
-    return f"{which} is {decimal(lens['focal_length_mm'], 4)} mm, from {frames} frame{'s' if frames > 1 else ''}."
+    return f"{which} is {decimal(focal_length, 4)} mm, from {frames} frame{'s' if frames > 1 else ''}."

@@ -4,10 +4,12 @@ Each part of the kit becomes one plain element in its place, so that places in t
 plain document is laid at what was sent: the member itself, or the id of the part that states it.
 """
 
+from __future__ import annotations
+
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import Any, TypeAlias
+from typing import TYPE_CHECKING, Any, Final, TypeAlias, TypeVar, cast
 
 import numpy as np
 import numpy.typing as npt
@@ -32,9 +34,17 @@ from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.set_ups.pointers import as_pointer
 
-Document: TypeAlias = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
-KIT_PART = "kit-part"
+    SetUpDocument: TypeAlias = requests.FrameSetUp | requests.FrameSetUp[Real]
+    TrainElement: TypeAlias = requests.Element | requests.Element[Real]
+    KitPart: TypeAlias = requests.KitPart | requests.KitPart[Real]
+
+Sent = TypeVar("Sent", bound="SetUpDocument")
+"""A set-up document as it was sent; without parts of a kit it is of the same kind."""
+
+KIT_PART: Final = "kit-part"
 CAMERA_MEMBERS = (
     "register_mm",
     "sensor_width_mm",
@@ -72,23 +82,24 @@ OBJECTIVE_MEMBERS = (
     "parfocal_distance_mm",
     "field_number_mm",
 )
+USE_OF_LENS: Final = ("reversed", "f_number", "focusing_extension_mm")
 USE_MEMBERS = ("reversed", "f_number", "setting", "length_mm", "focusing_extension_mm")
 """What a kit-part may say of its use; which of them apply depends on the part."""
 
 
-def uses_kit(document: Document) -> bool:
+def uses_kit(document: SetUpDocument) -> bool:
     """Whether the document names anything of a kit."""
     return "use" in document["camera"] or any(element["element"] == KIT_PART for element in document["train"])
 
 
-def missing_parts(document: Document, kit: Kit) -> list[str]:
+def missing_parts(document: SetUpDocument, kit: Kit) -> list[str]:
     """Parts used that are not owned, or not at hand."""
     used = [kit.by_id[element["use"]] for element in document["train"] if element["element"] == KIT_PART]
     cameras = [kit.cameras_by_id[document["camera"]["use"]]] if "use" in document["camera"] else []
     return [part.id for part in (*cameras, *used) if not (part.owned and part.available)]
 
 
-def expand(document: Document, kit: Kit) -> Document:
+def expand(document: Sent, kit: Kit) -> Sent:
     """Write the document without parts of a kit; a solve on one gets the part's range.
 
     Raises
@@ -104,7 +115,7 @@ def expand(document: Document, kit: Kit) -> Document:
     return plain
 
 
-def expand_rows(document: Document, kit: Kit) -> tuple[Document, list["Beyond"]]:
+def expand_rows(document: Sent, kit: Kit) -> tuple[Sent, list[Beyond]]:
     """Write a document of columns without parts of a kit; what some rows set beyond a part is told and not refused.
 
     Raises
@@ -119,14 +130,13 @@ def expand_rows(document: Document, kit: Kit) -> tuple[Document, list["Beyond"]]
     return plain, work.beyond
 
 
-def open_length_of(document: Document) -> str | None:
+def open_length_of(document: SetUpDocument) -> str | None:
     """JSON pointer of the open length, if there is one."""
-    pointer: str | None = document.get("solve", {}).get("unknown")
-    return pointer
+    return document["solve"]["unknown"] if "solve" in document else None
 
 
 @contextmanager
-def place_faults_as_sent(document: Document) -> Iterator[None]:
+def place_faults_as_sent(document: SetUpDocument) -> Iterator[None]:
     """Lay the faults of the plain document at the members that were sent."""
     try:
         yield
@@ -136,7 +146,7 @@ def place_faults_as_sent(document: Document) -> Iterator[None]:
         ) from error
 
 
-def sent_member(document: Document, pointer: str) -> str:
+def sent_member(document: SetUpDocument, pointer: str) -> str:
     """Member of the document as it was sent that is behind a member of the plain one."""
     steps = pointer.split("/")[1:]
     if steps[:1] == ["camera"] and len(steps) > 1 and "use" in document["camera"]:
@@ -148,7 +158,7 @@ def sent_member(document: Document, pointer: str) -> str:
     return pointer
 
 
-def open_members(document: Document, index: str) -> list[str]:
+def open_members(document: SetUpDocument, index: str) -> list[str]:
     """Member of this element that is left out to be solved for."""
     pointer = open_length_of(document) or ""
     return [pointer.rsplit("/", 1)[1]] if pointer.startswith(f"/train/{index}/") else []
@@ -170,16 +180,16 @@ class Expansion(Struct):
     faults: list[Fault] = field(default_factory=list)
     beyond: list[Beyond] = field(default_factory=list)
 
-    def document(self, document: Document) -> Document:
+    def document(self, document: Sent) -> Sent:
         """Write the whole document without parts of a kit."""
         camera = self.camera(document["camera"])
         train = [self.element(element, f"/train/{index}") for index, element in enumerate(document["train"])]
-        plain = {**document, "camera": camera, "train": train}
+        plain: dict[str, object] = {**document, "camera": camera, "train": train}
         if "solve" in document:
             plain["solve"] = self.solve(document["solve"], document["train"])
-        return plain
+        return cast("Sent", plain)
 
-    def camera(self, members: Document) -> Document:
+    def camera(self, members: requests.Camera | requests.Camera[Real]) -> Mapping[str, object]:
         """Camera of the kit, or the members as they are."""
         if "use" not in members:
             return members
@@ -187,9 +197,9 @@ class Expansion(Struct):
         if camera is None:
             self.refuse("/camera/use", describe_absent_part(members["use"], self.kit.cameras_by_id, "camera"))
             return {}
-        return known_members(camera, CAMERA_MEMBERS) | {name: members[name] for name in members if name != "use"}
+        return known_members(camera, CAMERA_MEMBERS) | {name: value for name, value in members.items() if name != "use"}
 
-    def element(self, element: Document, pointer: str) -> Document:
+    def element(self, element: TrainElement, pointer: str) -> Mapping[str, object]:
         """Plain element of a part of the kit, or the element as it is."""
         if element["element"] != KIT_PART:
             return element
@@ -207,9 +217,9 @@ class Expansion(Struct):
                 self.refuse(where, f"There is no {name} to choose on a {kind.name}: {advice}.")
         return kind.build(self, part, element, pointer)
 
-    def lens(self, lens: Lens, element: Document, pointer: str) -> Document:
+    def lens(self, lens: Lens, element: KitPart, pointer: str) -> dict[str, object]:
         """Lens at its setting, as it is used."""
-        used = {name: element[name] for name in ("reversed", "f_number", "focusing_extension_mm") if name in element}
+        used = {name: element[name] for name in USE_OF_LENS if name in element}
         setting = self.setting(lens, element, pointer)
         if setting is None:
             return {"element": "lens", **used}
@@ -218,10 +228,12 @@ class Expansion(Struct):
             ends = marks[0].nominal, marks[-1].nominal
             text = f"The ring of {lens.id} runs from f/{ends[0]:g} to f/{ends[1]:g}."
             self.refuse_beyond(f_number, ends, f"{pointer}/f_number", text)
-        self.refuse_outside(element, pointer, "focusing_extension_mm", (0.0, setting.focusing_travel_mm), lens.id)
+        extension = element.get("focusing_extension_mm")
+        travel = 0.0, setting.focusing_travel_mm
+        self.refuse_outside(extension, f"{pointer}/focusing_extension_mm", travel, lens.id)
         return {"element": "lens", **known_members(setting, LENS_MEMBERS), **used}
 
-    def setting(self, lens: Lens, element: Document, pointer: str) -> Setting | None:
+    def setting(self, lens: Lens, element: KitPart, pointer: str) -> Setting | None:
         """Setting that the element names, or the only one that the lens has."""
         found = setting_of(lens, element)
         if found is None:
@@ -230,12 +242,12 @@ class Expansion(Struct):
             self.refuse(f"{pointer}/setting", f"The lens {lens.id} {fault} {ids}.")
         return found
 
-    def spacer(self, part: Tube | Ring, element: Document, pointer: str) -> Document:
+    def spacer(self, part: Tube | Ring, element: KitPart, pointer: str) -> dict[str, object]:
         """Tube or ring of its one length."""
         del element, pointer
         return {"element": "spacer", **known_members(part, ("length_mm", "clear_diameter_mm"))}
 
-    def bellows(self, part: Bellows, element: Document, pointer: str) -> Document:
+    def bellows(self, part: Bellows, element: KitPart, pointer: str) -> dict[str, object]:
         """Bellows drawn out to the length given."""
         if "length_mm" not in element:
             text = (
@@ -243,33 +255,32 @@ class Expansion(Struct):
             )
             self.refuse(f"{pointer}/length_mm", text)
             return {"element": "spacer", "length_mm": part.minimum_length_mm}
-        self.refuse_outside(element, pointer, "length_mm", (part.minimum_length_mm, part.maximum_length_mm), part.id)
+        ends = part.minimum_length_mm, part.maximum_length_mm
+        self.refuse_outside(element["length_mm"], f"{pointer}/length_mm", ends, part.id)
         return {"element": "spacer", "length_mm": element["length_mm"], **known_members(part, ("clear_diameter_mm",))}
 
-    def close_up_lens(self, part: CloseUpLens, element: Document, pointer: str) -> Document:
+    def close_up_lens(self, part: CloseUpLens, element: KitPart, pointer: str) -> dict[str, object]:
         """Close-up lens."""
         del element, pointer
         return {"element": "close-up-lens", **known_members(part, CLOSE_UP_LENS_MEMBERS)}
 
-    def converter(self, part: Converter, element: Document, pointer: str) -> Document:
+    def converter(self, part: Converter, element: KitPart, pointer: str) -> dict[str, object]:
         """Converter, with the register of its mount."""
         del element, pointer
         return {"element": "teleconverter", **known_members(part, CONVERTER_MEMBERS)}
 
-    def objective(self, part: Objective, element: Document, pointer: str) -> Document:
+    def objective(self, part: Objective, element: KitPart, pointer: str) -> dict[str, object]:
         """Microscope objective."""
         del element, pointer
         return {"element": "objective", **known_members(part, OBJECTIVE_MEMBERS)}
 
-    def refuse_outside(
-        self, element: Document, pointer: str, name: str, span: tuple[float, float | None], part_id: str
-    ) -> None:
+    def refuse_outside(self, value: Real | None, pointer: str, span: tuple[float, float | None], part_id: str) -> None:
         """Refuse a length beyond the part's range, unless it is the open one."""
-        value, (least, greatest) = element.get(name), span
-        if value is None or greatest is None or f"{pointer}/{name}" == self.open_length:
+        least, greatest = span
+        if value is None or greatest is None or pointer == self.open_length:
             return
         text = f"{part_id} goes from {least:g} to {greatest:g} mm."
-        self.refuse_beyond(value, (least, greatest), f"{pointer}/{name}", text)
+        self.refuse_beyond(value, (least, greatest), pointer, text)
 
     def refuse_beyond(self, value: Real, ends: tuple[float, float], pointer: str, text: str) -> None:
         """Refuse a value beyond the part's ends; of a column note the rows."""
@@ -279,25 +290,25 @@ class Expansion(Struct):
         elif not isinstance(outside, np.ndarray) and outside:
             self.refuse(pointer, text)
 
-    def solve(self, solve: Document, train: list[Document]) -> Document:
+    def solve(self, solve: requests.Solve, train: Sequence[TrainElement]) -> requests.Solve:
         """Range of the open length: what is asked, within what the part allows."""
         _, _, index, member = solve["unknown"].split("/")
         least, greatest = self.span(train[int(index)], member)
-        for name in ("minimum", "maximum"):
-            value = solve.get(name)
+        for name, value in (("minimum", solve.get("minimum")), ("maximum", solve.get("maximum"))):
             if value is not None and not least <= value <= greatest:
                 self.refuse(f"/solve/{name}", f"The part goes from {least:g} to {greatest:g} mm.")
         return {**solve, "minimum": solve.get("minimum", least), "maximum": solve.get("maximum", greatest)}
 
-    def span(self, element: Document, member: str) -> tuple[float, float]:
+    def span(self, element: TrainElement, member: str) -> tuple[float, float]:
         """Range of a length of a part of the kit; of any length where the part sets none."""
-        part = self.kit.by_id.get(element.get("use", ""))
-        if isinstance(part, Bellows) and member == "length_mm":
-            return part.minimum_length_mm, part.maximum_length_mm
-        if isinstance(part, Lens) and member == "focusing_extension_mm":
-            setting = setting_of(part, element)
-            if setting is not None and setting.focusing_travel_mm is not None:
-                return 0.0, setting.focusing_travel_mm
+        if element["element"] == KIT_PART:
+            part = self.kit.by_id.get(element["use"])
+            if isinstance(part, Bellows) and member == "length_mm":
+                return part.minimum_length_mm, part.maximum_length_mm
+            if isinstance(part, Lens) and member == "focusing_extension_mm":
+                setting = setting_of(part, element)
+                if setting is not None and setting.focusing_travel_mm is not None:
+                    return 0.0, setting.focusing_travel_mm
         bounds = VOCABULARY[member]
         return bounds.minimum or 0.0, bounds.maximum or math.inf
 
@@ -311,7 +322,7 @@ def known_members(record: object, names: tuple[str, ...]) -> dict[str, object]:
     return {name: value for name in names if (value := getattr(record, name)) is not None}
 
 
-def setting_of(lens: Lens, element: Document) -> Setting | None:
+def setting_of(lens: Lens, element: KitPart) -> Setting | None:
     """Setting that the element names, or the only one that the lens has; None where it names none rightly."""
     if "setting" in element:
         return lens.setting(element["setting"])
@@ -330,7 +341,7 @@ class Kind(Struct, frozen=True):
 
     name: str
     members: tuple[str, ...]
-    build: Callable[[Expansion, Any, Document, str], Document]
+    build: Callable[[Expansion, Any, KitPart, str], dict[str, object]]
 
 
 KINDS: Mapping[type[TrainPart], Kind] = {

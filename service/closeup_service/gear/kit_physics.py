@@ -4,8 +4,10 @@ Each part is built as a set-up builds it, from the kit as it was read; what is m
 told at that member by the checks of members.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, cast
 
 from closeup_service.gear.kit_faults import (
     MOST_PARTS,
@@ -24,6 +26,9 @@ from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import OpticsError
 from closeup_service.set_ups.elements import Builder
 from closeup_service.set_ups.pointers import as_pointer
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 GLASS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "close_up_lenses": ("close-up-lens", CLOSE_UP_LENS_MEMBERS),
@@ -50,7 +55,8 @@ def impossible_parts(kit: Members) -> Iterator[Fault]:
         return
     for group, (kind, names) in GLASS.items():
         for index, part in rows(kit, group):
-            for path, text in refusals({"element": kind, **numbers(part, names)}, part_name(kind, part)):
+            element = cast("requests.Element", {"element": kind, **numbers(part, names)})
+            for path, text in refusals(element, part_name(kind, part)):
                 yield (group, index, *path), text
     registers = all_registers(kit)
     for index, lens in rows(kit, "lenses"):
@@ -64,7 +70,7 @@ def lens_refusals(lens: Members, registers: Mapping[str, float | None]) -> Itera
     for path, setting in settings_of(lens):
         if any(plane_faults(setting, register)):
             continue
-        element = {"element": "lens", **numbers(setting, LENS_MEMBERS)}
+        element = cast("requests.Lens", {"element": "lens", **numbers(setting, LENS_MEMBERS)})
         if "rear_principal_plane_mm" not in element and register is not None:
             element.setdefault("register_mm", register)
         at = f", setting {setting['id']}" if path and word_of(setting, "id") else ""
@@ -72,7 +78,7 @@ def lens_refusals(lens: Members, registers: Mapping[str, float | None]) -> Itera
             yield (*path, *rest), f"{text} {describe_check(element)}"
 
 
-def refusals(element: Mapping[str, Any], what: str) -> Iterator[Fault]:
+def refusals(element: requests.Element, what: str) -> Iterator[Fault]:
     """What the physics refuses of one element."""
     if not all(any(name in element for name in row) for row in NEEDED[element["element"]]):
         return
@@ -95,11 +101,10 @@ def part_name(kind: str, part: Members) -> str:
     return f"The {kind} {(word_of(part, 'id') or '')[:64]}".rstrip()
 
 
-def describe_check(element: Mapping[str, Any]) -> str:
+def describe_check(element: requests.Lens) -> str:
     """Say where the planes of a lens come from."""
-    own, register, focal_length = (
-        element.get(name) for name in ("rear_principal_plane_mm", "register_mm", "focal_length_mm")
-    )
+    own, register = element.get("rear_principal_plane_mm"), element.get("register_mm")
+    focal_length = element.get("focal_length_mm")
     rear = "Its rear plane is as stated"
     if own is None and register is not None and focal_length is not None:
         rear = f"Its rear plane lies {register - focal_length:.6g} mm behind the flange, register less focal length"

@@ -1,7 +1,9 @@
 """What the parts of a set-up look like from the side: kind, name, settings and diameters, known or chosen for a drawing."""
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -9,7 +11,8 @@ from closeup_service.advice.figures import decimal
 from closeup_service.gear.kit import Bellows, Kit, Ring
 from closeup_service.set_ups.along_axis import Axis, Placed
 
-Element = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 KINDS = ("lens", "tube", "ring", "bellows", "close-up-lens", "teleconverter", "objective")
 USUAL_DIAMETERS_MM = {
@@ -53,16 +56,19 @@ class Outline(Struct, frozen=True, kw_only=True):
         return ", ".join(filter(None, (self.name, self.settings)))
 
 
-def outlines(sent: Element, document: Element, axis: Axis, kit: Kit | None) -> list[Outline]:
+def outlines(sent: requests.FrameSetUp, document: requests.FrameSetUp, axis: Axis, kit: Kit | None) -> list[Outline]:
     """Outlines of the parts of a set-up: as it was sent, written out and solved, and along its axis."""
-    solved = sent.get("solve", {}).get("unknown")
+    solved = sent["solve"]["unknown"] if "solve" in sent else None
     listed = zip(sent["train"], document["train"], axis.parts, strict=True)
     return [outline(given, element, placed, kit, solved) for given, element, placed in listed]
 
 
-def outline(given: Element, element: Element, placed: Placed, kit: Kit | None, solved: str | None) -> Outline:
+def outline(
+    given: requests.Element, element: requests.Element, placed: Placed, kit: Kit | None, solved: str | None
+) -> Outline:
     """Outline of one part."""
     part = kit.by_id.get(given["use"]) if kit is not None and given["element"] == "kit-part" else None
+    chosen = given.get("setting") if given["element"] == "kit-part" else None
     kind = kind_of(element, part, f"{placed.pointer}/length_mm" == solved)
     height = 0.0 if placed.ray_height_mm is None else abs(placed.ray_height_mm)
     known = known_diameter(element)
@@ -71,36 +77,41 @@ def outline(given: Element, element: Element, placed: Placed, kit: Kit | None, s
         pointer=placed.pointer,
         kind=kind,
         name=name_of(element, kind) if part is None else part.name,
-        settings=", ".join(settings(element, kind, given.get("setting"))),
+        settings=", ".join(settings(element, kind, chosen)),
         start_mm=placed.start_mm,
         end_mm=placed.end_mm,
         diameter_mm=drawn_diameter(element, kind, 2.2 * height if glass is None else glass) if known is None else known,
         diameter_known=known is not None,
-        clear_diameter_mm=element.get("clear_diameter_mm"),
+        clear_diameter_mm=clear_diameter(element),
         glass_diameter_mm=glass,
         first_plane_mm=placed.first_plane_mm if placed.powered else None,
         second_plane_mm=placed.second_plane_mm if placed.powered else None,
-        protrusion_mm=element.get("front_protrusion_mm", 0.0),
-        reversed=bool(element.get("reversed")),
+        protrusion_mm=element.get("front_protrusion_mm", 0.0) if element["element"] == "lens" else 0.0,
+        reversed=element["element"] == "lens" and bool(element.get("reversed")),
         length_known=placed.length_known,
     )
 
 
-def kind_of(element: Element, part: object, is_solved: bool) -> str:
+def kind_of(element: requests.Element, part: object, is_solved: bool) -> str:
     """Kind of part; a length that is solved for is drawn out, as bellows are."""
     if element["element"] != "spacer":
-        return str(element["element"])
+        return element["element"]
     if isinstance(part, Ring):
         return "ring"
     return "bellows" if isinstance(part, Bellows) or (part is None and is_solved) else "tube"
 
 
-def known_diameter(element: Element) -> float | None:
+def known_diameter(element: requests.Element) -> float | None:
     """Outer diameter that the document states [mm]."""
-    return element.get("front_diameter_mm")
+    return element.get("front_diameter_mm") if element["element"] == "lens" else None
 
 
-def drawn_diameter(element: Element, kind: str, inside: float) -> float:
+def clear_diameter(element: requests.Element) -> float | None:
+    """Clear diameter that the document states [mm]."""
+    return element.get("clear_diameter_mm") if element["element"] == "spacer" else None
+
+
+def drawn_diameter(element: requests.Element, kind: str, inside: float) -> float:
     """Outer diameter for a drawing: the usual one, or what holds the glass or the light inside [mm].
 
     Parameters
@@ -111,13 +122,13 @@ def drawn_diameter(element: Element, kind: str, inside: float) -> float:
     -------
     float, mm
     """
-    clear = element.get("clear_diameter_mm")
+    clear = clear_diameter(element)
     if clear is not None:
         return float(clear + 2 * WALL_MM)
     return max(USUAL_DIAMETERS_MM[kind], HOLDS * inside, inside + 2 * RIM_MM)
 
 
-def glass_diameter(element: Element, ray_height: float) -> float:
+def glass_diameter(element: requests.Element, ray_height: float) -> float:
     """Diameter of the glass for a drawing: it passes the pupil and the axial cone, within a known front [mm].
 
     Parameters
@@ -128,71 +139,49 @@ def glass_diameter(element: Element, ray_height: float) -> float:
     -------
     float, mm
     """
-    pupil = element["focal_length_mm"] / element["f_number"] if element.get("f_number") is not None else 0.0
     if element["element"] == "objective":
         return max(2.2 * ray_height, 8.0)
+    f_number = element.get("f_number") if element["element"] == "lens" else None
+    pupil = element["focal_length_mm"] / f_number if element["element"] == "lens" and f_number is not None else 0.0
     wanted = max(1.05 * pupil, 2.1 * ray_height, 0.6 * USUAL_DIAMETERS_MM["lens"])
-    front = element.get("front_diameter_mm")
+    front = known_diameter(element)
     return float(wanted if front is None else min(wanted, 0.9 * front))
 
 
-def name_of(element: Element, kind: str) -> str:
-    """Name of a part in words, by what it is made to do."""
-    return NAMES[element["element"]](element, kind)
+def name_of(element: requests.Element, kind: str) -> str:
+    """Name of a part in words, by what it is made to do; what is drawn out has its length among its settings."""
+    if element["element"] == "lens":
+        return f"Lens, {decimal(element['focal_length_mm'])} mm"
+    if element["element"] == "spacer":
+        return "Bellows or helicoid" if kind == "bellows" else f"Tube or ring, {decimal(element['length_mm'])} mm"
+    if element["element"] == "close-up-lens":
+        return close_up_lens_name(element)
+    if element["element"] == "teleconverter":
+        return f"Converter, {decimal(element['factor'])}x"
+    if element["element"] == "objective":
+        return f"Objective, {decimal(element['magnification'])}x / {decimal(element['numerical_aperture'])}"
+    raise KeyError(element["element"])
 
 
-def lens_name(element: Element, kind: str) -> str:
-    """Lens by its focal length."""
-    del kind
-    return f"Lens, {decimal(element['focal_length_mm'])} mm"
-
-
-def spacer_name(element: Element, kind: str) -> str:
-    """Tube by its length; what is drawn out has it among its settings."""
-    return "Bellows or helicoid" if kind == "bellows" else f"Tube or ring, {decimal(element['length_mm'])} mm"
-
-
-def close_up_lens_name(element: Element, kind: str) -> str:
+def close_up_lens_name(element: requests.CloseUpLens) -> str:
     """Close-up lens by its power, or its focal length."""
-    del kind
     if "power_dpt" in element:
         return f"Close-up lens, {decimal(element['power_dpt'])} dpt"
     return f"Close-up lens, {decimal(element['focal_length_mm'])} mm"
 
 
-def teleconverter_name(element: Element, kind: str) -> str:
-    """Converter by its factor."""
-    del kind
-    return f"Converter, {decimal(element['factor'])}x"
-
-
-def objective_name(element: Element, kind: str) -> str:
-    """Objective as it is engraved."""
-    del kind
-    return f"Objective, {decimal(element['magnification'])}x / {decimal(element['numerical_aperture'])}"
-
-
-NAMES = {
-    "lens": lens_name,
-    "spacer": spacer_name,
-    "close-up-lens": close_up_lens_name,
-    "teleconverter": teleconverter_name,
-    "objective": objective_name,
-}
-
-
-def settings(element: Element, kind: str, setting: str | None) -> list[str]:
+def settings(element: requests.Element, kind: str, setting: str | None) -> list[str]:
     """What is set on a part, or how it stands, in words."""
     told = []
-    if element.get("reversed"):
+    if element["element"] == "lens" and element.get("reversed"):
         told.append("reversed")
-    if element.get("f_number") is not None:
+    if element["element"] == "lens" and element.get("f_number") is not None:
         told.append(f"f/{decimal(element['f_number'])}")
     if setting:
         told.append(f"setting {setting}")
-    if element.get("focusing_extension_mm"):
+    if element["element"] == "lens" and element.get("focusing_extension_mm"):
         told.append(f"focused {decimal(element['focusing_extension_mm'])} mm out")
-    if kind == "bellows":
+    if element["element"] == "spacer" and kind == "bellows":
         told.append(f"drawn out to {decimal(element['length_mm'], 4)} mm")
     return told
 

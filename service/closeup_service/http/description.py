@@ -1,7 +1,10 @@
 """The published document, and the catalogue that leads to it."""
 
+from __future__ import annotations
+
 from collections.abc import Callable
 from functools import cache
+from typing import TYPE_CHECKING
 
 from flask import Flask, request
 from werkzeug.wrappers import Response
@@ -11,8 +14,11 @@ from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.media_types import HTML, JSON
 from closeup_service.published import document
 
+if TYPE_CHECKING:
+    from closeup_service.published.document_types import Document
 
-def register(app: Flask, written_out: Callable[[], dict[str, object]]) -> None:
+
+def register(app: Flask, written_out: Callable[[], Document]) -> None:
     """Serve the document, made when it is first asked for, and the catalogue that leads to it (RFC 9727)."""
     body = cache(lambda: strict_json.dumps(document.published(written_out())))
     catalogue = strict_json.dumps(

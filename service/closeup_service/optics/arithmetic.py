@@ -15,8 +15,10 @@ import numpy.typing as npt
 from closeup_service.optics.errors import OpticsError
 
 FloatArray: TypeAlias = npt.NDArray[np.float64]
+IntArray: TypeAlias = npt.NDArray[np.intp]
+BoolArray: TypeAlias = npt.NDArray[np.bool_]
 
-Condition: TypeAlias = bool | npt.NDArray[np.bool_]
+Condition: TypeAlias = bool | BoolArray
 """What holds or not, or a numpy column of that, shape (rows,)."""
 
 Real: TypeAlias = float | FloatArray

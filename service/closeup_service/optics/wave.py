@@ -121,11 +121,11 @@ def pixel_mtf(frequency: Real, pitch_um: Real, fill: Real = 1.0) -> FloatArray:
 class Light(Struct, frozen=True):
     """Weighted wavelengths; the weights sum to 1."""
 
-    wavelengths_nm: tuple[float, ...]
+    wavelengths_nm: tuple[Real, ...]
     weights: tuple[float, ...]
 
     @classmethod
-    def of(cls, wavelengths_nm: Sequence[float], weights: Sequence[float] | None = None) -> "Light":
+    def of(cls, wavelengths_nm: Sequence[Real], weights: Sequence[float] | None = None) -> "Light":
         """Light of these wavelengths, equally strong unless weights are given."""
         given = [1.0] * len(wavelengths_nm) if weights is None else weights
         total = sum(given)

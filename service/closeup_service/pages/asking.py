@@ -1,7 +1,7 @@
 """How pages ask the operations: as Python, in this process."""
 
 from collections.abc import Callable, Mapping
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from flask import Request
 from msgspec import Struct
@@ -14,7 +14,7 @@ from closeup_service.operations.asking.refusals import FORESEEN, Refusal, refusa
 from closeup_service.operations.registry import operation_named
 from closeup_service.schemas.upload import Upload
 
-Members = Mapping[str, Any]
+Members = Mapping[str, object]
 Given = TypeVar("Given")
 
 

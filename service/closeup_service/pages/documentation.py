@@ -1,21 +1,25 @@
 """The documentation: an index, and a page for each operation, made from the published document; no JavaScript."""
 
+from __future__ import annotations
+
 import json
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cache
+from typing import TYPE_CHECKING
 
 from flask import Blueprint, Response, abort, render_template, request
 from msgspec import Struct
 from werkzeug.wrappers import Response as AnyResponse
 
-from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.pages.members import Member, members, name_of, reachable_schemas, type_of
 from closeup_service.pages.rendering import send_text
 from closeup_service.pages.running import Running
 from closeup_service.pages.try_it import address_of, controls
 from closeup_service.published.example_forms import ExampleForms
 
-Document = JsonObject
+if TYPE_CHECKING:
+    from closeup_service.published.document_types import Content, Document, DocumentOperation, JsonSchema, PathItem
+
 PROBLEM = "Problem"
 KIT, KIT_PAGE = "Kit", "listKit"
 JSON = "application/json"
@@ -26,7 +30,7 @@ class Told(Struct, frozen=True):
 
     document: Callable[[], Document]
     forms: Callable[[str], Sequence[ExampleForms]]
-    problems: JsonObject
+    problems: Mapping[str, object]
     limits: Sequence[tuple[str, str]]
     running: Running
 
@@ -45,8 +49,8 @@ class Entry(Struct, frozen=True):
     name: str
     path: str
     methods: tuple[str, ...]
-    main: JsonObject
-    item: JsonObject
+    main: DocumentOperation
+    item: PathItem
 
 
 def add_to(blueprint: Blueprint, told: Told) -> None:
@@ -132,7 +136,7 @@ def operation_values(told: Told, name: str) -> dict[str, object]:
     }
 
 
-def section(name: str, schemas: JsonObject) -> Section:
+def section(name: str, schemas: Mapping[str, JsonSchema]) -> Section:
     """Describe one schema: its members, or what it is one of."""
     schema = schemas[name]
     told = schema.get("description", "")
@@ -140,7 +144,7 @@ def section(name: str, schemas: JsonObject) -> Section:
     return Section(name, told + choice, members(schema, schemas))
 
 
-def nested_schemas(schemas: JsonObject, name: str | None, operation: str) -> list[str]:
+def nested_schemas(schemas: Mapping[str, JsonSchema], name: str | None, operation: str) -> list[str]:
     """Names of the schemas within another one; a kit is described once, with the operation that lists it."""
     elsewhere = frozenset({KIT} if operation != KIT_PAGE and name != KIT else ())
     return (
@@ -167,10 +171,9 @@ def request_schema(entry: Entry) -> str | None:
     return name_of(next(iter(content.values()))["schema"]["$ref"])
 
 
-def answer_content(entry: Entry) -> JsonObject:
+def answer_content(entry: Entry) -> Mapping[str, Content]:
     """Media types of the answer."""
-    content: JsonObject = entry.main["responses"]["200"]["content"]
-    return content
+    return entry.main["responses"]["200"]["content"]
 
 
 def answer_name(entry: Entry) -> str | None:
@@ -179,7 +182,7 @@ def answer_name(entry: Entry) -> str | None:
     return name_of(reference) if reference else None
 
 
-def post_only_members(entry: Entry, schemas: JsonObject, asked: str | None) -> list[str]:
+def post_only_members(entry: Entry, schemas: Mapping[str, JsonSchema], asked: str | None) -> list[str]:
     """Members of the request that a query cannot hold."""
     if asked is None or "get" not in entry.item:
         return []

@@ -9,8 +9,8 @@ from werkzeug.datastructures import MultiDict
 from closeup_service.advice.figures import capitalize
 from closeup_service.gear.catalogue import sensor_id
 from closeup_service.operations.asking.refusals import Refusal
-from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
-from closeup_service.pages.asking import Studio
+from closeup_service.operations.asking.strict_json import JsonDict
+from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.task import Input, Request, Task
 from closeup_service.pages.typed_numbers import CannotRead, doubt, number
 from closeup_service.schemas.describing import pointer_words, write_in_words
@@ -192,7 +192,7 @@ def flag(text: str) -> bool:
     return text.lower() in YES
 
 
-def document(text: str, studio: Studio) -> JsonObject:
+def document(text: str, studio: Studio) -> Members:
     """Set-up document that was sent as a text."""
     if len(text) > LONGEST:
         raise CannotRead(f"This is longer than {LONGEST} characters: send it to /v1/set-ups/evaluate.")

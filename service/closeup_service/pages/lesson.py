@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from closeup_service.gear.kit import Camera, Setting
 from closeup_service.operations.asking.refusals import Refusal
-from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
+from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.operations.registry import operation_named
 from closeup_service.pages.asking import Studio
 from closeup_service.schemas.kit import demo_kit
@@ -62,12 +62,12 @@ class Lesson(Struct, frozen=True, dict=True):
         return setting_of(NORMAL)
 
     @property
-    def reversed_request(self) -> JsonDict:
+    def reversed_request(self) -> dict[str, object]:
         """What every sum about the reversed lens states."""
         return {"mounting": "reversed", "pupil_magnification": self.wide_lens.pupil_magnification}
 
     @property
-    def depth_request(self) -> JsonDict:
+    def depth_request(self) -> dict[str, object]:
         """What every sum about depth and diffraction states."""
         return {**self.reversed_request, "magnification": DEPTH_MAGNIFICATION}
 

@@ -1,16 +1,18 @@
 """The schemas of the published document as tables for people."""
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.schemas.describing import without_unit
 
-PREFIX = "#/components/schemas/"
+if TYPE_CHECKING:
+    from closeup_service.published.document_types import JsonSchema
 
-Schemas = Mapping[str, JsonObject]
+PREFIX = "#/components/schemas/"
 
 
 class Member(Struct, frozen=True):
@@ -24,7 +26,7 @@ class Member(Struct, frozen=True):
     meaning: str
 
 
-def members(schema: JsonObject, schemas: Schemas) -> list[Member]:
+def members(schema: JsonSchema, schemas: Mapping[str, JsonSchema]) -> list[Member]:
     """Describe the members of one schema; a closed object is asked for, an open one answered."""
     presence = "needed" if schema.get("additionalProperties") is False else "always"
     required = schema.get("required", ())
@@ -34,7 +36,7 @@ def members(schema: JsonObject, schemas: Schemas) -> list[Member]:
     ]
 
 
-def member(name: str, schema: JsonObject, presence: str, schemas: Schemas) -> Member:
+def member(name: str, schema: JsonSchema, presence: str, schemas: Mapping[str, JsonSchema]) -> Member:
     """Describe one member for people; one that only refers to a schema has the words of that schema."""
     inner = schema.get("items", schema)
     unit = inner.get("x-unit", "")
@@ -43,7 +45,7 @@ def member(name: str, schema: JsonObject, presence: str, schemas: Schemas) -> Me
     return Member(name, type_of(schema), "" if unit == "1" else unit, bounds_of(inner), presence, meaning)
 
 
-def bounds_of(schema: JsonObject) -> str:
+def bounds_of(schema: JsonSchema) -> str:
     """Bounds of a number, or the choices of a text."""
     if "enum" in schema:
         return ", ".join(str(value) for value in schema["enum"] if value is not None)
@@ -51,7 +53,7 @@ def bounds_of(schema: JsonObject) -> str:
     return "" if low is None or high is None else f"{low:.12g} to {high:.12g}"
 
 
-def type_of(schema: JsonObject) -> str:
+def type_of(schema: JsonSchema) -> str:
     """Type in words, or the name of the schema that the member refers to."""
     if "$ref" in schema:
         return name_of(schema["$ref"])
@@ -68,7 +70,9 @@ def name_of(reference: str) -> str:
     return reference.rsplit("/", 1)[-1]
 
 
-def reachable_schemas(start: Any, schemas: Schemas, elsewhere: frozenset[str] = frozenset()) -> list[str]:
+def reachable_schemas(
+    start: object, schemas: Mapping[str, JsonSchema], elsewhere: frozenset[str] = frozenset()
+) -> list[str]:
     """Names of the schemas that a part of the document leads to, in the order of reading; not through those elsewhere."""
     found: dict[str, None] = {}
     waiting = list(references(start))

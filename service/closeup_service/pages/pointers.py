@@ -9,7 +9,7 @@ def is_pointer(name: str) -> bool:
     return name.startswith("/")
 
 
-def value_at(document: Any, pointer: str) -> Any:
+def value_at(document: object, pointer: str) -> object:
     """Value at a pointer; None where there is none."""
     for step in pointer.split("/")[1:]:
         if isinstance(document, list) and step.isdigit() and int(step) < len(document):

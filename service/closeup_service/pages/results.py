@@ -1,6 +1,9 @@
 """Results as rows: label, number as people say it, and what they are based on: every number that went in."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator, Mapping
+from typing import TYPE_CHECKING, TypedDict
 
 from marshmallow import Schema, fields
 from msgspec import Struct
@@ -14,6 +17,9 @@ from closeup_service.pages.form import Form
 from closeup_service.pages.task import Members, Table, value_at
 from closeup_service.schemas.describing import choice_words, label, pointer_words, unit, without_unit, write_in_words
 from closeup_service.schemas.fields import AnyField, Number
+
+if TYPE_CHECKING:
+    from closeup_service.records.answers import Answer
 
 GIVEN = "given"
 ASSUMED = "assumed"
@@ -106,7 +112,16 @@ class WorkedStep(Struct, frozen=True):
     source: str
 
 
-def worked_step(step: Members) -> WorkedStep:
+class StepMembers(TypedDict):
+    """Step of an answer."""
+
+    quantity: str
+    formula: str
+    numbers: str | None
+    source: str
+
+
+def worked_step(step: StepMembers) -> WorkedStep:
     """Write a step of an answer for people."""
     return WorkedStep(label_of(step["quantity"]), step["formula"], step["numbers"] or "", step["source"])
 
@@ -147,14 +162,13 @@ def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple
     if value is None or described is None:
         return None
     name, unit_of_it = path.rpartition("/")[2], unit(described)
-    number = isinstance(described, Number) and isinstance(value, float | int)
-    in_mm = number and unit_of_it == "mm"
+    number = float(value) if isinstance(described, Number) and isinstance(value, float | int) else None
     return Row(
         name=name,
         label=label_of(path),
-        value=write_value(float(value) if number else value, name, unit_of_it),
-        exact=figures.format_exact(float(value), name, unit_of_it) if number else "",
-        inches=figures.inches(value) if in_mm else "",
+        value=write_value(value if number is None else number, name, unit_of_it),
+        exact="" if number is None else figures.format_exact(number, name, unit_of_it),
+        inches=figures.inches(number) if number is not None and unit_of_it == "mm" else "",
         spread=spread(answer, name, unit_of_it),
         basis=basis(name, value, answer, given),
         meaning=write_in_words(MEANINGS.get(path) or without_unit(described.metadata.get("description", ""))),
@@ -177,15 +191,16 @@ def basis(name: str, value: object, answer: Members, given: Members) -> str:
     """What a result stands on: given, assumed, or reckoned, perhaps with something assumed."""
     if given.get(name) == value:
         return GIVEN
-    if answer.get("assumed", {}).get(name) == value:
+    assumed = answer.get("assumed")
+    if isinstance(assumed, Mapping) and assumed.get(name) == value:
         return ASSUMED
-    return PARTLY_ASSUMED if answer.get("assumed") else RECKONED
+    return PARTLY_ASSUMED if assumed else RECKONED
 
 
 def grid(schema: Schema, answer: Members, table: Table) -> Grid | None:
     """Table of a list in the answer; None where the list is empty."""
-    found = value_at(answer, table.path) or []
-    if not found:
+    found = value_at(answer, table.path)
+    if not isinstance(found, list | tuple) or not found:
         return None
     return Grid(
         table.title,
@@ -228,7 +243,7 @@ class Stand(Struct, frozen=True):
     inches: str = ""
 
 
-def describe_basis(form: Form, documents: Iterable[Members], answers: Iterable[Members], kit: Kit) -> list[Stand]:
+def describe_basis(form: Form, documents: Iterable[Members], answers: Iterable[Answer], kit: Kit) -> list[Stand]:
     """Everything that a result stands on, each once: what is given, what the kit and the catalogue state, what is assumed."""
     found = [*typed_lines(form), *sensor_lines(form), *kit_lines(documents, kit), *assumption_lines(answers)]
     return list(dict.fromkeys(found))
@@ -265,7 +280,8 @@ def kit_lines(documents: Iterable[Members], kit: Kit) -> Iterator[Stand]:
         camera = document.get("camera", {})
         if isinstance(camera, Mapping) and camera.get("use") in kit.cameras_by_id:
             yield from part_lines(kit.cameras_by_id[camera["use"]])
-        for element in document.get("train", ()):
+        train = document.get("train")
+        for element in train if isinstance(train, list | tuple) else ():
             part = kit.by_id.get(element.get("use", "")) if isinstance(element, Mapping) else None
             if isinstance(part, Lens):
                 yield from lens_lines(part, element.get("setting"))
@@ -307,7 +323,7 @@ def record_lines(record: Part | Setting, name: str, source: str) -> Iterator[Sta
             yield Stand(f"{label(member)}, {name}", told, basis, beside)
 
 
-def assumption_lines(answers: Iterable[Members]) -> Iterator[Stand]:
+def assumption_lines(answers: Iterable[Answer]) -> Iterator[Stand]:
     """What the operations assumed."""
     for answer in answers:
         for name, value in answer.get("assumed", {}).items():

@@ -1,18 +1,17 @@
 """One record per task: which operations answer it, which fields it asks for in which order, what it shows first."""
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from typing import Any
 
 from msgspec import Struct, field
 
 from closeup_service.gear.kit import Kit
-from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
+from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.schemas.describing import bounds, choice_words, label, unit, without_unit
 from closeup_service.schemas.fields import AnyField, Flag, Number, Whole
 from closeup_service.schemas.sensor import SensorId
 from closeup_service.schemas.upload import PhotographFile
 
-Members = JsonObject
+Members = Mapping[str, object]
 """Values of the form's fields, by their names."""
 Answers = Mapping[str, Members]
 """Answers so far, by the id of the operation."""
@@ -221,7 +220,7 @@ class Task(Struct, frozen=True):
         return (*self.carried, *(each for group in self.groups for each in group.inputs))
 
 
-def members_for(known: Collection[str], members: Members, **more: object) -> JsonDict:
+def members_for(known: Collection[str], members: Members, **more: object) -> dict[str, object]:
     """Values of the fields that a schema knows."""
     return {name: value for name, value in {**members, **more}.items() if name in known and value is not None}
 
@@ -237,7 +236,13 @@ def same_names(known: Collection[str], *, needs: tuple[str, ...] = ()) -> Build:
     return build
 
 
-def value_at(answer: Members, path: str) -> Any:
+def number_of(members: Members, name: str) -> float | None:
+    """Number of this name; None where there is none."""
+    value = members.get(name)
+    return float(value) if isinstance(value, float | int) else None
+
+
+def value_at(answer: Members, path: str) -> object:
     """Value at a path such as depth_of_field/total_mm; None where there is none."""
     value: object = answer
     for step in path.split("/"):

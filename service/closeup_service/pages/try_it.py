@@ -1,6 +1,10 @@
 """Trying an operation by a plain form: its fields, and the address of the API that it leads to."""
 
+from __future__ import annotations
+
 import json
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, cast
 from urllib.parse import urlencode
 
 from flask import redirect
@@ -8,8 +12,10 @@ from msgspec import Struct
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response
 
-from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.pages.members import bounds_of
+
+if TYPE_CHECKING:
+    from closeup_service.published.document_types import Parameter, PathItem
 
 
 class Control(Struct, frozen=True):
@@ -25,31 +31,33 @@ class Control(Struct, frozen=True):
     """Lines of a text that has several; 0 for one."""
 
 
-def controls(item: JsonObject) -> list[Control]:
+def controls(item: PathItem) -> list[Control]:
     """Fields of the form that asks an operation by its query, filled in with an example that a query can hold."""
-    parameters = item.get("get", {}).get("parameters", ())
+    parameters = item["get"].get("parameters", ()) if "get" in item else ()
     names = {parameter["name"] for parameter in parameters}
-    filled = next((each for each in examples(item) if names.issuperset(each)), {})
+    no_example: Mapping[str, object] = {}
+    filled = next((each for each in examples(item) if names.issuperset(each)), no_example)
     return [
         document(parameter) if "content" in parameter else control(parameter, filled.get(parameter["name"]))
         for parameter in parameters
     ]
 
 
-def examples(item: JsonObject) -> list[JsonObject]:
+def examples(item: PathItem) -> list[Mapping[str, object]]:
     """Requests of the examples."""
-    contents = item.get("post", {}).get("requestBody", {}).get("content", {}).values()
-    return [example["value"] for content in contents for example in content.get("examples", {}).values()]
+    body = item["post"].get("requestBody") if "post" in item else None
+    listed = [] if body is None else [content.get("examples", {}) for content in body["content"].values()]
+    return [cast("Mapping[str, object]", example["value"]) for each in listed for example in each.values()]
 
 
-def document(parameter: JsonObject) -> Control:
+def document(parameter: Parameter) -> Control:
     """Field for the whole request, as JSON."""
     content = next(iter(parameter["content"].values()))
     text = json.dumps(next(iter(content["examples"].values()))["value"], indent=1, ensure_ascii=False)
     return Control(parameter["name"], text, parameter["required"], lines=min(20, text.count("\n") + 1))
 
 
-def control(parameter: JsonObject, value: object) -> Control:
+def control(parameter: Parameter, value: object) -> Control:
     """Field for one member."""
     schema = parameter["schema"]
     inner = schema.get("items", schema)

@@ -1,9 +1,11 @@
 """From a form to what its page shows: every operation of the task asked in its order, and the same question elsewhere."""
 
+from __future__ import annotations
+
 import json
 import shlex
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, cast
 from urllib.parse import urlencode
 
 from marshmallow import Schema
@@ -13,7 +15,6 @@ from msgspec.structs import replace
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import sort_cautions
 from closeup_service.operations.asking.refusals import Refusal
-from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import command_name, operation_named
 from closeup_service.pages import results
@@ -23,6 +24,9 @@ from closeup_service.pages.task import Build, Drawing, Input, Lead, NotReady, Re
 from closeup_service.schemas.describing import write_in_words
 from closeup_service.schemas.fields import Whole
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
+
+if TYPE_CHECKING:
+    from closeup_service.records.answers import Answer
 
 PROGRAM = "closeup"
 SHOWN_CAUTIONS = 3
@@ -94,7 +98,7 @@ class Work(Struct):
     requests: dict[str, Request] = field(default_factory=dict)
     answers: dict[str, Members] = field(default_factory=dict)
 
-    def ask_operations(self) -> "Work":
+    def ask_operations(self) -> Work:
         """Ask every operation that has what it needs, so that all faults are told at once."""
         for step in self.form.task.steps:
             if self.can_take(step):
@@ -171,7 +175,7 @@ class Work(Struct):
         answer, schema = self.answers[step.operation_id], operation_named(step.operation_id).answer_schema
         first, given = self.form.task.first, self.form.values
         rows = [results.row(schema, answer, path, given, first) for path in step.shows]
-        steps = tuple(map(results.worked_step, answer.get(STEPS, ())))
+        steps = tuple(map(results.worked_step, cast("Iterable[results.StepMembers]", answer.get(STEPS, ()))))
         return Section(step.title, tuple(filter(None, rows)), grids(schema, answer, step.tables), steps)
 
     def picture(self, drawing: Drawing) -> Picture | None:
@@ -183,7 +187,7 @@ class Work(Struct):
         asked = operation_named(drawing.operation_id)
         rows = [results.row(asked.answer_schema, answered, path, {}, ()) for path in drawing.data]
         tables = grids(asked.answer_schema, answered, drawing.tables)
-        alt = ": ".join(filter(None, (drawing.alt, answered.get("finding", "").rstrip("."))))
+        alt = ": ".join(filter(None, (drawing.alt, str(answered.get("finding", "")).rstrip("."))))
         return Picture(address_of(asked, built.members), alt, tuple(filter(None, rows)), tables)
 
     def follow_lead(self, lead: Lead) -> Onward | None:
@@ -207,7 +211,7 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
     form.set_aside(work.unused_fields())
     answered = [step for step in task.steps if step.operation_id in work.answers]
     documents = [built.members for built in work.requests.values()]
-    told = list(work.answers.values())
+    told = cast("list[Answer]", list(work.answers.values()))
     return Outcome(
         sections=[work.section(step) for step in answered],
         stands=results.describe_basis(form, documents, told, studio.kit),
@@ -216,17 +220,17 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         elsewhere=[requests_of(operation_named(name), built.members) for name, built in work.requests.items()],
         pictures=list(filter(None, map(work.picture, task.drawings))),
         onward=list(filter(None, map(work.follow_lead, task.leads))),
-        overlay=next((answer["overlay"] for answer in told if answer.get("overlay")), None),
+        overlay=next((str(each["overlay"]) for each in work.answers.values() if each.get("overlay")), None),
     )
 
 
-def other_value(value: Any) -> object:
+def other_value(value: object) -> object:
     """Value of the same kind that is not this one."""
     if isinstance(value, bool):
         return not value
     if isinstance(value, list):
         return []
-    return f"{value}~" if isinstance(value, str) else value + 1
+    return value + 1 if isinstance(value, float | int) else f"{value}~"
 
 
 def may_be_unused(form: Form, wanted: Input) -> bool:
@@ -244,7 +248,7 @@ def note_further(form: Form, studio: Studio) -> None:
     form.add([fault for fault in first if fault in second])
 
 
-def stand_ins(unread: list[Input], share: float) -> JsonDict:
+def stand_ins(unread: list[Input], share: float) -> dict[str, object]:
     """Values in place of what cannot be read, so far up the range of each."""
     return {each.name: stand_in(each, share) for each in unread}
 
@@ -264,12 +268,12 @@ def faults_with(form: Form, values: Members, studio: Studio) -> list[Fault]:
     return Work(tried, studio, for_faults=True).ask_operations().form.faults
 
 
-def remarks(answers: list[Members]) -> list[str]:
+def remarks(answers: list[Answer]) -> list[str]:
     """Remarks of all answers in words, each once."""
     return list(dict.fromkeys(write_in_words(each["text"]) for answer in answers for each in answer.get("remarks", ())))
 
 
-def cautions(answers: list[Members]) -> list[Caution]:
+def cautions(answers: list[Answer]) -> list[Caution]:
     """Cautions of all answers, people first, each once."""
     return sort_cautions(each for answer in answers for each in answer.get("cautions", ()))
 
@@ -318,7 +322,7 @@ def write_value(value: object) -> str:
     return repr(value).removesuffix(".0") if isinstance(value, float | int) else str(value)
 
 
-def plain_number(value: object) -> Any:
+def plain_number(value: object) -> object:
     """Value with whole numbers written without a point."""
     if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
         return int(value)

@@ -3,11 +3,13 @@
 There is a file for each operation, so that a command reads no more than its own.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Mapping, Sequence
+from typing import NotRequired, Required, TypedDict, cast
 
 from marshmallow import Schema, fields
 
-from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.registry import command_name, operations
 from closeup_service.published.line_by_line import write_in_lines
@@ -19,12 +21,8 @@ from closeup_service.schemas.train import ELEMENTS, Element
 from closeup_service.schemas.upload import EncodedPicture, PhotographFile, PictureWanted
 from closeup_service.schemas.worked_steps import STEPS
 
-Row = JsonDict
-
 INDEX, QUANTITIES, PARTS = "index.json", "quantities.json", "parts.json"
 """Files of the table beside those of the operations; no command has such a name."""
-LISTED = ("name", "path", "summary")
-"""What the index says of an operation."""
 
 KINDS: tuple[tuple[type[AnyField], str], ...] = (
     (fields.Integer, "whole"),
@@ -40,7 +38,49 @@ KINDS: tuple[tuple[type[AnyField], str], ...] = (
 )
 
 
-def command_table() -> JsonObject:
+class FieldRow(TypedDict, total=False):
+    """One field of a request, of a part, or of an answer."""
+
+    name: Required[str]
+    kind: Required[str]
+    label: Required[str]
+    unit: str
+    meaning: str
+    fields: Sequence[FieldRow]
+
+
+class PartRow(TypedDict):
+    """One kind of part."""
+
+    name: str
+    meaning: str
+    fields: Sequence[FieldRow]
+
+
+class OperationRow(TypedDict):
+    """One operation."""
+
+    name: str
+    path: str
+    method: str
+    by_query: str
+    summary: str
+    description: str
+    fields: Sequence[FieldRow]
+    answer: Sequence[FieldRow]
+    examples: Sequence[ExampleRow]
+    media_types: Sequence[str]
+
+
+class ExampleRow(TypedDict):
+    """One example; its photographs by the names of their files."""
+
+    summary: str
+    request: Mapping[str, object]
+    photographs: NotRequired[Sequence[str]]
+
+
+def command_table() -> Mapping[str, object]:
     """Return the files of the table by name: what there is, the names of quantities, the parts of a train, each operation."""
     commands = [operation_row(operation) for operation in operations()]
     names = [row["name"] for row in commands]
@@ -49,8 +89,8 @@ def command_table() -> JsonObject:
         raise ValueError(f"Two operations share the command {', '.join(sorted(twice))}.")
     parts = [part_row(kind, schema) for kind, schema in ELEMENTS.items()]
     return {
-        INDEX: [{name: row[name] for name in LISTED} for row in commands],
-        QUANTITIES: list_quantities([*commands, *parts]),
+        INDEX: [{"name": row["name"], "path": row["path"], "summary": row["summary"]} for row in commands],
+        QUANTITIES: list_quantities(commands, parts),
         PARTS: parts,
         **{name_file(row["name"]): row for row in commands},
     }
@@ -61,20 +101,21 @@ def name_file(command: str) -> str:
     return f"{command.replace(' ', '_')}.json"
 
 
-def list_quantities(tables: Sequence[Row]) -> Mapping[str, Sequence[str]]:
+def list_quantities(commands: Sequence[OperationRow], parts: Sequence[PartRow]) -> Mapping[str, Sequence[str]]:
     """Label and unit of each name, whichever operation or part has it."""
-    known = (row for table in tables for row in walk([*table.get("answer", ()), *table["fields"]]))
-    return {row["name"]: (row["label"], row.get("unit", "")) for row in known}
+    listed = [field for each in commands for field in (*each["answer"], *each["fields"])]
+    listed += [field for each in parts for field in each["fields"]]
+    return {row["name"]: (row["label"], row.get("unit", "")) for row in walk(listed)}
 
 
-def walk(fields: Sequence[Row]) -> Iterator[Row]:
+def walk(fields: Sequence[FieldRow]) -> Iterator[FieldRow]:
     """Yield every row, nested ones included."""
     for each in fields:
         yield each
         yield from walk(each.get("fields", ()))
 
 
-def operation_row(operation: Operation) -> Row:
+def operation_row(operation: Operation) -> OperationRow:
     """One operation, by its command's name."""
     return {
         "name": command_name(operation.path),
@@ -90,13 +131,15 @@ def operation_row(operation: Operation) -> Row:
     }
 
 
-def example_row(example: Example) -> Row:
+def example_row(example: Example) -> ExampleRow:
     """One example; its photographs by the names of their files."""
-    photographs = {"photographs": list(example.photographs)} if example.photographs else {}
-    return {"summary": example.summary, "request": example.request} | photographs
+    row: ExampleRow = {"summary": example.summary, "request": example.request}
+    if example.photographs:
+        row["photographs"] = list(example.photographs)
+    return row
 
 
-def part_row(kind: str, schema: Schema) -> Row:
+def part_row(kind: str, schema: Schema) -> PartRow:
     """One kind of part, with its members; what is an object of its own is given in documents only."""
     nested = {name for name, field in schema.fields.items() if isinstance(field, fields.Nested)}
     return {"name": kind, "meaning": first_line(schema), "fields": rows(schema, but={"element"} | nested)}
@@ -107,15 +150,15 @@ def first_line(schema: Schema) -> str:
     return (type(schema).__doc__ or "").partition("\n")[0]
 
 
-def rows(schema: Schema, but: set[str] | None = None) -> list[Row]:
+def rows(schema: Schema, but: set[str] | None = None) -> list[FieldRow]:
     """Every field of a schema, in its order."""
     return [row(name, field) for name, field in schema.fields.items() if name not in (but or set())]
 
 
-def row(name: str, field: AnyField) -> Row:
+def row(name: str, field: AnyField) -> FieldRow:
     """One field; what does not apply to it is left out."""
     inner, listed = (field.inner, True) if isinstance(field, fields.List) else (field, False)
-    described: Row = {
+    described: dict[str, object] = {
         "name": name,
         "kind": kind_of(inner),
         "list": listed,
@@ -126,7 +169,7 @@ def row(name: str, field: AnyField) -> Row:
         **bounds(inner),
         "fields": rows(inner.schema) if isinstance(inner, fields.Nested) and kind_of(inner) == "group" else [],
     }
-    return {key: value for key, value in described.items() if says_something(value)}
+    return cast("FieldRow", {key: value for key, value in described.items() if says_something(value)})
 
 
 def says_something(value: object) -> bool:

@@ -1,10 +1,12 @@
 """The OpenAPI document, made from the operation records."""
 
+from __future__ import annotations
+
 import inspect
 import json
 from collections.abc import Mapping
 from importlib.metadata import version
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
@@ -15,7 +17,7 @@ from msgspec import Struct
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.ask import answer_with
 from closeup_service.operations.asking.media_types import JSON, MULTIPART
-from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
+from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.search.schemas import SetUpDocumentField
 from closeup_service.operations.refer.kit.schemas import KitListing, ListedKitSchema, WholeKit
@@ -29,6 +31,9 @@ from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.fields import AnyField, load
 from closeup_service.schemas.kit import demo_kit
 from closeup_service.schemas.train import ELEMENTS, Element
+
+if TYPE_CHECKING:
+    from closeup_service.published.document_types import Document
 from closeup_service.schemas.upload import EncodedPicture, PhotographFile
 
 OPENAPI_VERSION = "3.1.0"
@@ -41,12 +46,12 @@ COLUMNS = {
 }
 
 
-def published(document: JsonDict) -> JsonDict:
+def published(document: Document) -> Document:
     """Return the document as it is published: its examples short, and what it says several times said once."""
     return shared(with_short_examples(document))
 
 
-def written_out(settings: Settings) -> JsonDict:
+def written_out(settings: Settings) -> Document:
     """Return the whole document, with everything written out where it counts, as the pages of the documentation read it."""
     plugin = MarshmallowPlugin(schema_name_resolver=schema_name)
     spec = APISpec(
@@ -79,7 +84,7 @@ def written_out(settings: Settings) -> JsonDict:
     for path, item in parts.operating_paths().items():
         spec.path(path=path, operations=item)
     describe_components(spec, converter)
-    document: JsonDict = json.loads(json.dumps(spec.to_dict()))
+    document: Document = json.loads(json.dumps(spec.to_dict()))
     return document
 
 
@@ -96,7 +101,7 @@ def describe_components(spec: APISpec, converter: OpenAPIConverter) -> None:
         spec.components.schemas[name].setdefault("description", text)
 
 
-def element(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> JsonDict:
+def element(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> dict[str, object]:
     """One of the elements, told apart by `element`; called by apispec as a method of its converter."""
     del kwargs
     if not isinstance(field, Element):
@@ -113,13 +118,13 @@ def element(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> JsonDi
     return {"$ref": "#/components/schemas/Element"}
 
 
-def assumed(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> JsonDict:
+def assumed(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> dict[str, object]:
     """Refer to the component of what was assumed; called by apispec as a method of its converter."""
     del self, kwargs
     return {"$ref": "#/components/schemas/Assumed"} if isinstance(field, Assumed) else {}
 
 
-def file(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> JsonDict:
+def file(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> dict[str, object]:
     """Describe files in a form, and pictures within an answer; called by apispec as a method of its converter."""
     del self, kwargs
     if isinstance(field, PhotographFile):
@@ -127,14 +132,14 @@ def file(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> JsonDict:
     return parts.ENCODED_PICTURE if isinstance(field, EncodedPicture) else {}
 
 
-def columns(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> JsonDict:
+def columns(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> dict[str, object]:
     """Refer to the component of a table's columns; called by apispec as a method of its converter."""
     del self, kwargs
     component = COLUMNS.get(type(field))
     return {} if component is None else {"$ref": f"#/components/schemas/{component}"}
 
 
-def kit_listing(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> JsonDict:
+def kit_listing(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> dict[str, object]:
     """Refer to the component of a kit as it is listed; called by apispec as a method of its converter."""
     del kwargs
     if isinstance(field, WholeKit):
@@ -148,16 +153,16 @@ class Described(Struct, frozen=True):
     operation: Operation
     converter: OpenAPIConverter
 
-    def path_item(self) -> JsonDict:
+    def path_item(self) -> dict[str, object]:
         """Describe the operation's methods, which have the same answers."""
         answers = self.answers()
         return {method.lower(): self.method(method == "POST", answers) for method in self.operation.methods}
 
-    def method(self, posting: bool, answers: JsonObject) -> JsonDict:
+    def method(self, posting: bool, answers: JsonObject) -> dict[str, object]:
         """Describe one method."""
         operation = self.operation
         name = operation.operation_id
-        item: JsonDict = {
+        item: dict[str, object] = {
             "operationId": f"{name}ByPost" if posting and "GET" in operation.methods else name,
             "summary": operation.summary,
             "description": self.description(posting),
@@ -179,23 +184,23 @@ class Described(Struct, frozen=True):
             return f"The same as {operation.operation_id}, with the request as a JSON object."
         return operation.description
 
-    def body(self) -> JsonDict:
+    def body(self) -> dict[str, object]:
         """Describe the request's body: a JSON object, or a form with files."""
-        content: JsonDict = {"schema": self.operation.request_schema, "examples": self.examples()}
+        content: dict[str, object] = {"schema": self.operation.request_schema, "examples": self.examples()}
         if self.operation.photographs is None:
             return {"required": True, "description": "The request as one JSON object.", "content": {JSON: content}}
         content["encoding"] = {self.operation.photographs: {"contentType": parts.PHOTOGRAPHS}}
         text = "The request as a form with a part for each field; numbers are written as in JSON."
         return {"required": True, "description": text, "content": {MULTIPART: content}}
 
-    def examples(self) -> JsonDict:
+    def examples(self) -> dict[str, object]:
         """Return the operation's examples, each of which runs; files by their names."""
         return {
             example.name: {"summary": example.summary, "value": {**example.request, **self.files(example)}}
             for example in self.operation.examples
         }
 
-    def files(self, example: Example) -> JsonDict:
+    def files(self, example: Example) -> dict[str, object]:
         """Stand-ins for the files of an example."""
         name, schema = self.operation.photographs, self.operation.request_schema
         if name is None or schema is None:
@@ -203,7 +208,7 @@ class Described(Struct, frozen=True):
         told = [f"(the file {each})" for each in example.photographs]
         return {name: told if isinstance(schema.fields[name], fields.List) else told[0]}
 
-    def answers(self) -> JsonDict:
+    def answers(self) -> dict[str, object]:
         """Run the examples; numbers to six digits, so that the document is the same on every machine."""
         schema = self.operation.request_schema
         if schema is None:
@@ -219,7 +224,7 @@ class Described(Struct, frozen=True):
             return example.answer
         return rounded(as_json(answer_with(self.operation, load(schema, example.request), demo_kit)))
 
-    def parameters(self) -> list[JsonDict]:
+    def parameters(self) -> list[dict[str, object]]:
         """Describe the query: one parameter for each field, or the document as one."""
         if self.operation.by_query == "document":
             content = {JSON: {"schema": self.operation.request_schema, "examples": self.examples()}}
@@ -233,7 +238,7 @@ class Described(Struct, frozen=True):
         ]
         return sorted(described, key=lambda parameter: not parameter["required"])
 
-    def parameter(self, name: str, field: AnyField) -> JsonDict:
+    def parameter(self, name: str, field: AnyField) -> dict[str, object]:
         """Describe one field as a query parameter."""
         schema = self.converter.field2property(field)
         text = schema.get("description", "")
@@ -242,12 +247,14 @@ class Described(Struct, frozen=True):
             described |= {"style": "form", "explode": False}
         return described
 
-    def responses(self, posting: bool, answers: JsonObject) -> JsonDict:
+    def responses(self, posting: bool, answers: JsonObject) -> dict[str, object]:
         """Describe every status that can occur."""
         operation = self.operation
-        content: JsonDict = {JSON: {"schema": operation.answer_schema, "examples": answers}}
+        content: dict[str, object] = {JSON: {"schema": operation.answer_schema, "examples": answers}}
         content |= {media_type: {"schema": parts.RENDERED[media_type]} for media_type in operation.renderers}
-        described: JsonDict = {"200": {"description": "The answer.", "content": content, "headers": parts.SENT}}
+        described: dict[str, object] = {
+            "200": {"description": "The answer.", "content": content, "headers": parts.SENT}
+        }
         if not posting:
             described["304"] = {"description": "Not changed since the entity tag given."}
             described["414"] = parts.address_too_long()
@@ -255,7 +262,7 @@ class Described(Struct, frozen=True):
         return described | parts.problem_responses((*statuses, 422))
 
 
-def first_record(answer: JsonObject) -> JsonDict:
+def first_record(answer: JsonObject) -> dict[str, object]:
     """Return a listing cut to its first record."""
     return {"records": rounded(answer["records"][:1])}
 

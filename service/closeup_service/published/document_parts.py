@@ -1,11 +1,12 @@
 """The parts of the OpenAPI document that do not depend on the operations."""
 
+from collections.abc import Mapping
+
 from marshmallow import fields, validate
 
 from closeup_service.operations.asking.media_types import CSV, HTML, JSON, PNG, PROBLEM_JSON, SVG
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.asking.refusals import MOST_DETAIL, MOST_FAULTS
-from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS
 from closeup_service.operations.set_up.table.schemas import FIELDS, MOST_COLUMNS, MOST_ROWS
 from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
@@ -35,7 +36,7 @@ DESCRIPTION = (
 )
 
 
-def _text(description: str, longest: int, shortest: int = 1, pattern: str = ONE_LINE) -> JsonDict:
+def _text(description: str, longest: int, shortest: int = 1, pattern: str = ONE_LINE) -> dict[str, object]:
     return {
         "type": "string",
         "description": description,
@@ -45,7 +46,7 @@ def _text(description: str, longest: int, shortest: int = 1, pattern: str = ONE_
     }
 
 
-RENDERED: dict[str, JsonDict] = {
+RENDERED: dict[str, dict[str, object]] = {
     SVG: _text("A drawing, as SVG.", 1_000_000, pattern=r"^<svg [\s\S]*</svg>$"),
     PNG: {
         "type": "string",
@@ -59,7 +60,7 @@ RENDERED: dict[str, JsonDict] = {
 }
 """Schemas of the answers that are not JSON, by media type."""
 PHOTOGRAPHS = "image/jpeg, image/png, image/tiff"
-FILE: JsonDict = {
+FILE: dict[str, object] = {
     "type": "string",
     "format": "binary",
     "contentMediaType": "application/octet-stream",
@@ -67,8 +68,8 @@ FILE: JsonDict = {
     "maxLength": MOST_FILE_BYTES,
 }
 """Schema of a file in a form."""
-ENCODED_PICTURE: JsonDict = {"contentEncoding": "base64", "contentMediaType": PNG}
-FAULT: JsonDict = {
+ENCODED_PICTURE: dict[str, object] = {"contentEncoding": "base64", "contentMediaType": PNG}
+FAULT: dict[str, object] = {
     "type": "object",
     "description": "One member at fault.",
     "required": ["pointer", "detail"],
@@ -83,7 +84,7 @@ FAULT: JsonDict = {
         "detail": _text("What would be right.", MOST_DETAIL),
     },
 }
-PROBLEM: JsonDict = {
+PROBLEM: dict[str, object] = {
     "type": "object",
     "description": "Problem details (RFC 9457).",
     "required": ["type", "title", "status", "detail", "errors"],
@@ -110,7 +111,7 @@ PROBLEM: JsonDict = {
         },
     },
 }
-OPENAPI_DOCUMENT: JsonDict = {
+OPENAPI_DOCUMENT: dict[str, object] = {
     "type": "object",
     "description": "An OpenAPI 3.1 document.",
     "required": ["openapi"],
@@ -118,20 +119,20 @@ OPENAPI_DOCUMENT: JsonDict = {
         "openapi": _text("Version of OpenAPI.", 20, pattern=r"^3\.1\.[0-9]+$"),
     },
 }
-ASSUMED_VALUE: JsonDict = {
+ASSUMED_VALUE: dict[str, object] = {
     "description": "A number, or a word where the assumption is a choice.",
     "oneOf": [
         {"type": "number", "format": "double"},
         {"type": "string", "minLength": 1, "maxLength": 64, "pattern": ONE_LINE},
     ],
 }
-ASSUMED: JsonDict = {
+ASSUMED: dict[str, object] = {
     "type": "object",
     "description": "Value used for each datum that was not given: by name, in a set-up by JSON pointer.",
     "maxProperties": 500,
     "additionalProperties": {"$ref": "#/components/schemas/AssumedValue"},
 }
-COLUMNS: JsonDict = {
+COLUMNS: dict[str, object] = {
     "type": "object",
     "description": "Values of numbers of the set-up, and settings of lenses of the kit, row by row, each by its JSON pointer "
     "such as /train/0/f_number; all as long as each other, each value within the bounds of its member.",
@@ -139,35 +140,35 @@ COLUMNS: JsonDict = {
     "maxProperties": MOST_COLUMNS,
     "additionalProperties": {"$ref": "#/components/schemas/Column"},
 }
-COLUMN: JsonDict = {
+COLUMN: dict[str, object] = {
     "type": "array",
     "description": "One value for each row.",
     "minItems": 1,
     "maxItems": MOST_ROWS,
     "items": {"$ref": "#/components/schemas/ColumnValue"},
 }
-COLUMN_VALUE: JsonDict = {
+COLUMN_VALUE: dict[str, object] = {
     "description": "A number, or the id of a setting.",
     "oneOf": [
         {"type": "number", "format": "double", "minimum": -5000.0, "maximum": 1000000.0},
         {"type": "string", "minLength": 1, "maxLength": 64, "pattern": ID_PATTERN},
     ],
 }
-RESULT_COLUMNS: JsonDict = {
+RESULT_COLUMNS: dict[str, object] = {
     "type": "object",
     "description": "What was asked, row by row, by the names asked for.",
     "minProperties": 1,
     "maxProperties": len(FIELDS),
     "additionalProperties": {"$ref": "#/components/schemas/ResultColumn"},
 }
-RESULT_COLUMN: JsonDict = {
+RESULT_COLUMN: dict[str, object] = {
     "type": "array",
     "description": "One cell for each row.",
     "minItems": 1,
     "maxItems": MOST_ROWS,
     "items": {"$ref": "#/components/schemas/Cell"},
 }
-CELL: JsonDict = {
+CELL: dict[str, object] = {
     "description": "A number, or a word where the result is a choice; null where the row is impossible, or the set-up does "
     "not determine it.",
     "oneOf": [
@@ -175,14 +176,14 @@ CELL: JsonDict = {
         {"type": "string", "minLength": 1, "maxLength": 64, "pattern": ONE_LINE},
     ],
 }
-PROBLEMS: JsonDict = {
+PROBLEMS: dict[str, object] = {
     "type": "array",
     "description": "Code of what makes each row impossible; null where it is possible.",
     "minItems": 1,
     "maxItems": MOST_ROWS,
     "items": {"type": ["string", "null"], "minLength": 1, "maxLength": 64, "pattern": CODE_PATTERN},
 }
-SET_UP_DOCUMENT: JsonDict = {
+SET_UP_DOCUMENT: dict[str, object] = {
     "type": "object",
     "description": "A complete set-up document: the request body of /v1/set-ups/evaluate, to be sent as it is.",
     "required": ["camera", "train"],
@@ -213,7 +214,7 @@ SCHEMAS = {
     "Problems": PROBLEMS,
     "SetUpDocument": SET_UP_DOCUMENT,
 }
-HEADERS: JsonDict = {
+HEADERS: dict[str, dict[str, object]] = {
     "Access-Control-Allow-Origin": {
         "description": "Which pages may read the answer; any, unless the operator lists them.",
         "schema": _text("An origin, or * for any.", 300),
@@ -251,14 +252,14 @@ EVERYWHERE = (400, 404, 405, 406, 421, 429, 500)
 _TITLES = {kind.status: kind.title for kind in reversed(PROBLEM_TYPES.values())}
 
 
-def problem_responses(statuses: tuple[int, ...]) -> JsonDict:
+def problem_responses(statuses: tuple[int, ...]) -> dict[str, object]:
     """Describe the answers that refuse, by status."""
     return {str(status): problem_response(status) for status in sorted(statuses)}
 
 
-def problem_response(status: int) -> JsonDict:
+def problem_response(status: int) -> dict[str, object]:
     """Describe an answer that refuses."""
-    response: JsonDict = {
+    response: dict[str, object] = {
         "description": f"{_TITLES[status]}.",
         "content": {PROBLEM_JSON: {"schema": {"$ref": "#/components/schemas/Problem"}}},
     }
@@ -269,17 +270,17 @@ def problem_response(status: int) -> JsonDict:
     return response
 
 
-def address_too_long() -> JsonDict:
+def address_too_long() -> dict[str, object]:
     """Describe the refusal that never reaches the service."""
     response = problem_response(414)
-    response["description"] += (
-        " Send the request by POST. The shipped proxy answers this, as a problem; without one the HTTP server does, as a page."
-    )
-    response["content"][HTML] = {"schema": _text("A page that says so.", 5000, pattern="^[\\s\\S]*$")}
-    return response
+    own, content = response["description"], response["content"]
+    assert isinstance(content, dict)
+    how = "Send the request by POST. The shipped proxy answers this, as a problem; without one the HTTP server does, as a page."
+    page = {"schema": _text("A page that says so.", 5000, pattern="^[\\s\\S]*$")}
+    return {**response, "description": f"{own} {how}", "content": {**content, HTML: page}}
 
 
-def operating_paths() -> dict[str, JsonDict]:
+def operating_paths() -> dict[str, dict[str, object]]:
     """Describe the addresses that are not sums."""
     health = {"schema": HealthAnswer(), "examples": {"alive": {"summary": "Alive", "value": {"status": "pass"}}}}
     document = {"schema": {"$ref": "#/components/schemas/OpenApiDocument"}, "example": {"openapi": "3.1.0"}}
@@ -290,7 +291,7 @@ def operating_paths() -> dict[str, JsonDict]:
     }
 
 
-def operating(operation_id: str, summary: str, content: JsonDict) -> JsonDict:
+def operating(operation_id: str, summary: str, content: Mapping[str, object]) -> dict[str, object]:
     """Describe one address that is not a sum."""
     return {
         "operationId": operation_id,

@@ -10,10 +10,9 @@ from collections.abc import Callable, Mapping
 from marshmallow.fields import List
 from msgspec import Struct
 
-from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.registry import command_name, operations
-from closeup_service.published.command_table import operation_row
+from closeup_service.published.command_table import FieldRow, operation_row
 
 LOCAL_ADDRESS = "http://127.0.0.1:8000"
 """Address of a service started as the README says."""
@@ -147,7 +146,7 @@ def command(operation: Operation, example: Example) -> str:
     return f"{start} --document - <<'END'\n{json.dumps(example.request, ensure_ascii=False)}\nEND"
 
 
-def option(row: JsonObject, value: object) -> list[str]:
+def option(row: FieldRow, value: object) -> list[str]:
     """Words of one option."""
     name = row["name"].replace("_", "-")
     if row["kind"] == PICTURE:

@@ -3,13 +3,16 @@
 Only the way of writing changes: with these references followed, the document says what it said.
 """
 
+from __future__ import annotations
+
 import json
 from collections.abc import Iterator
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from msgspec import Struct
 
-from closeup_service.operations.asking.strict_json import JsonDict
+if TYPE_CHECKING:
+    from closeup_service.published.document_types import Document, DocumentOperation
 
 SECTIONS = ("schemas", "parameters", "examples", "responses")
 """Components in the order in which they are shared: a later one holds references to earlier ones."""
@@ -29,16 +32,17 @@ class Place(Struct, frozen=True):
         return self.holder[self.key]
 
 
-def shared(document: JsonDict) -> JsonDict:
+def shared(document: Document) -> Document:
     """Return the document with everything that it says several times said once."""
-    result: JsonDict = json.loads(json.dumps(document))
+    result: Document = json.loads(json.dumps(document))
+    components = cast("dict[str, dict[str, object]]", result["components"])
     finders = dict(zip(SECTIONS, (members, parameters, request_examples, responses), strict=True))
     for section, find in finders.items():
-        share(result["components"].setdefault(section, {}), section, list(find(result)))
+        share(components.setdefault(section, {}), section, list(find(result)))
     return result
 
 
-def share(components: JsonDict, section: str, places: list[Place]) -> None:
+def share(components: dict[str, object], section: str, places: list[Place]) -> None:
     """Move what several places of one name have in common; the most frequent gets the plain name."""
     kinds: dict[tuple[str, str], list[Place]] = {}
     for place in places:
@@ -54,7 +58,7 @@ def share(components: JsonDict, section: str, places: list[Place]) -> None:
             place.holder[place.key] = {"$ref": f"#/components/{section}/{name}"}
 
 
-def members(document: JsonDict) -> Iterator[Place]:
+def members(document: Document) -> Iterator[Place]:
     """Yield the schema of every member, and of every parameter."""
     for owner, schema in document["components"]["schemas"].items():
         properties = schema.get("properties", {})
@@ -67,7 +71,7 @@ def members(document: JsonDict) -> Iterator[Place]:
                 yield Place(parameter, "schema", in_camel_case(parameter["name"]), owner)
 
 
-def parameters(document: JsonDict) -> Iterator[Place]:
+def parameters(document: Document) -> Iterator[Place]:
     """Yield every parameter."""
     for operation in operations(document):
         given = operation.get("parameters", [])
@@ -75,25 +79,27 @@ def parameters(document: JsonDict) -> Iterator[Place]:
             yield Place(given, index, in_camel_case(parameter["name"]), in_camel_case(operation["operationId"]))
 
 
-def request_examples(document: JsonDict) -> Iterator[Place]:
+def request_examples(document: Document) -> Iterator[Place]:
     """Yield the examples of every request, in its body and in a parameter that holds it whole."""
     for operation in operations(document):
-        for request in (operation.get("requestBody", {}), *operation.get("parameters", ())):
-            for content in request.get("content", {}).values():
-                for name in content.get("examples", {}):
-                    yield Place(content["examples"], name, name, f"{operation['operationId']}-")
+        bodies = [operation["requestBody"]["content"]] if "requestBody" in operation else []
+        bodies += [parameter["content"] for parameter in operation.get("parameters", ()) if "content" in parameter]
+        for content in (each for body in bodies for each in body.values()):
+            for name in content.get("examples", {}):
+                yield Place(content["examples"], name, name, f"{operation['operationId']}-")
 
 
-def responses(document: JsonDict) -> Iterator[Place]:
+def responses(document: Document) -> Iterator[Place]:
     """Yield every response: of success by the name of its schema, others by their status."""
     for operation in operations(document):
         for status, response in operation["responses"].items():
-            schema = response.get("content", {}).get("application/json", {}).get("schema", {})
+            json_content = response.get("content", {}).get("application/json")
+            schema = None if json_content is None else json_content["schema"]
             name = schema["$ref"].rsplit("/", 1)[-1] if schema else f"Status{status}"
             yield Place(operation["responses"], status, name, in_camel_case(operation["operationId"]))
 
 
-def operations(document: JsonDict) -> Iterator[JsonDict]:
+def operations(document: Document) -> Iterator[DocumentOperation]:
     """Yield every operation."""
     for item in document["paths"].values():
         yield from item.values()

@@ -4,18 +4,19 @@ Written by `python -m closeup_service.published` from the service's schemas; not
 """
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Literal, Required, TypeAlias, TypedDict
+from typing import Generic, Literal, Required, TypeAlias, TypedDict
 
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.set_up.table.schemas import AnyColumn
+from closeup_service.optics.arithmetic import R, Real
 from closeup_service.schemas.upload import Upload
 
 
-class SensorFields(TypedDict, total=False):
+class SensorFields(TypedDict, Generic[R], total=False):
     """`sensor`, or `sensor_width_mm` and `sensor_height_mm`; loading turns the id into the measures."""
 
-    sensor_width_mm: float
-    sensor_height_mm: float
+    sensor_width_mm: R
+    sensor_height_mm: R
 
 
 class MountingField(TypedDict, total=False):
@@ -57,35 +58,35 @@ class EffectiveFNumberRequest(MountingField, total=False):
     pupil_magnification: float
 
 
-class LightFields(TypedDict, total=False):
+class LightFields(TypedDict, Generic[R], total=False):
     """Light of the sums, and the pixels' part in the contrast."""
 
-    wavelength_nm: float
+    wavelength_nm: R
     light: Literal["one-wavelength", "white"]
-    pixel_fill: float
+    pixel_fill: R
 
 
-class DetailFields(LightFields, total=False):
+class DetailFields(LightFields[R], Generic[R], total=False):
     """The detail whose contrast counts."""
 
-    sensor_detail_lp_per_mm: float
-    subject_detail_lp_per_mm: float
-    contrast: float
+    sensor_detail_lp_per_mm: R
+    subject_detail_lp_per_mm: R
+    contrast: R
 
 
-class PrintFields(TypedDict, total=False):
+class PrintFields(TypedDict, Generic[R], total=False):
     """The finished print, as a way to the blur criterion."""
 
-    print_width_mm: float
-    viewing_distance_mm: float
-    acuity_arcmin: float
+    print_width_mm: R
+    viewing_distance_mm: R
+    acuity_arcmin: R
 
 
-class SharpnessFields(DetailFields, PrintFields, SensorFields, total=False):
+class SharpnessFields(DetailFields[R], PrintFields[R], SensorFields[R], Generic[R], total=False):
     """Everything that a model of sharpness can be measured by, for the flat resources."""
 
-    circle_of_confusion_mm: float
-    pixel_pitch_um: float
+    circle_of_confusion_mm: R
+    pixel_pitch_um: R
     model: Literal["combined", "geometric", "wave", "contrast"]
 
 
@@ -240,13 +241,13 @@ class Planned(SettingsFields, MountingField, total=False):
     pupil_magnification: float
 
 
-class Camera(SensorFields, total=False):
+class Camera(SensorFields[R], Generic[R], total=False):
     """The camera: one of the kit's, or its register and what is known of its sensor."""
 
     use: str
-    register_mm: float
-    pixel_pitch_um: float
-    circle_of_confusion_mm: float
+    register_mm: R
+    pixel_pitch_um: R
+    circle_of_confusion_mm: R
 
 
 class LensUncertainty(TypedDict, total=False):
@@ -258,81 +259,81 @@ class LensUncertainty(TypedDict, total=False):
     scatter_covariance: Sequence[Sequence[float]]
 
 
-class Lens(TypedDict, total=False):
+class Lens(TypedDict, Generic[R], total=False):
     """Camera, enlarger or any other thick lens."""
 
     element: Required[Literal["lens"]]
-    focal_length_mm: Required[float]
-    f_number: float
-    pupil_magnification: float
-    front_principal_plane_mm: float
-    register_mm: float
-    rear_principal_plane_mm: float
-    principal_plane_separation_mm: float
-    focusing_extension_mm: float
+    focal_length_mm: Required[R]
+    f_number: R
+    pupil_magnification: R
+    front_principal_plane_mm: R
+    register_mm: R
+    rear_principal_plane_mm: R
+    principal_plane_separation_mm: R
+    focusing_extension_mm: R
     reversed: bool
-    front_diameter_mm: float
-    front_protrusion_mm: float
-    image_circle_mm: float
+    front_diameter_mm: R
+    front_protrusion_mm: R
+    image_circle_mm: R
     uncertainty: LensUncertainty
 
 
-class Spacer(TypedDict, total=False):
+class Spacer(TypedDict, Generic[R], total=False):
     """Any tube, ring, bellows, helicoid or adapter."""
 
     element: Required[Literal["spacer"]]
-    length_mm: float
-    clear_diameter_mm: float
+    length_mm: R
+    clear_diameter_mm: R
 
 
-class CloseUpLens(TypedDict, total=False):
+class CloseUpLens(TypedDict, Generic[R], total=False):
     """Supplementary lens screwed to the front; power or focal length."""
 
     element: Required[Literal["close-up-lens"]]
-    power_dpt: float
-    focal_length_mm: float
-    length_mm: float
-    front_principal_plane_mm: float
-    rear_principal_plane_mm: float
+    power_dpt: R
+    focal_length_mm: R
+    length_mm: R
+    front_principal_plane_mm: R
+    rear_principal_plane_mm: R
 
 
-class Teleconverter(TypedDict, total=False):
+class Teleconverter(TypedDict, Generic[R], total=False):
     """Negative lens between lens and camera."""
 
     element: Required[Literal["teleconverter"]]
-    factor: Required[float]
-    added_length_mm: float
-    focal_length_mm: float
-    register_mm: float
+    factor: Required[R]
+    added_length_mm: R
+    focal_length_mm: R
+    register_mm: R
 
 
-class Objective(TypedDict, total=False):
+class Objective(TypedDict, Generic[R], total=False):
     """Microscope objective, infinity-corrected or of finite conjugates, as engraved."""
 
     element: Required[Literal["objective"]]
-    magnification: Required[float]
-    numerical_aperture: Required[float]
-    tube_lens_focal_length_mm: float
-    tube_length_mm: float
-    focal_length_mm: float
-    working_distance_mm: float
-    parfocal_distance_mm: float
-    field_number_mm: float
+    magnification: Required[R]
+    numerical_aperture: Required[R]
+    tube_lens_focal_length_mm: R
+    tube_length_mm: R
+    focal_length_mm: R
+    working_distance_mm: R
+    parfocal_distance_mm: R
+    field_number_mm: R
 
 
-class KitPart(TypedDict, total=False):
+class KitPart(TypedDict, Generic[R], total=False):
     """A part of the kit; what is said of its use depends on the part."""
 
     element: Required[Literal["kit-part"]]
     use: Required[str]
     reversed: bool
-    f_number: float
+    f_number: R
     setting: str
-    length_mm: float
-    focusing_extension_mm: float
+    length_mm: R
+    focusing_extension_mm: R
 
 
-Element: TypeAlias = Lens | Spacer | CloseUpLens | Teleconverter | Objective | KitPart
+Element: TypeAlias = Lens[R] | Spacer[R] | CloseUpLens[R] | Teleconverter[R] | Objective[R] | KitPart[R]
 
 
 class Target(TypedDict, total=False):
@@ -352,13 +353,13 @@ class Solve(TypedDict, total=False):
     target: Required[Target]
 
 
-class FrameSetUp(DetailFields, PrintFields, total=False):
+class FrameSetUp(DetailFields[R], PrintFields[R], Generic[R], total=False):
     """A set-up that a frame is taken with."""
 
-    camera: Required[Camera]
-    train: Required[Sequence[Element]]
+    camera: Required[Camera[R]]
+    train: Required[Sequence[Element[R]]]
     depth_of_field_model: Literal["combined", "geometric", "wave", "contrast"]
-    subject_depth_mm: float
+    subject_depth_mm: R
     solve: Solve
 
 
@@ -699,14 +700,14 @@ class TableRequest(TypedDict, total=False):
     kit: Kit
     columns: Required[Mapping[str, AnyColumn]]
     fields: Required[Sequence[str]]
-    document: Required[Mapping[str, Any]]
+    document: Required[FrameSetUp[Real]]
 
 
 class SetUpChartRequest(DrawnFields, total=False):
     """A set-up, one member of which varies."""
 
     kit: Kit
-    document: Required[Mapping[str, Any]]
+    document: Required[FrameSetUp]
     given: Required[float | str | None]
 
 

@@ -3,7 +3,10 @@
 A length that the document leaves open, and that no result depends on, is given one for a drawing; `drawn` names it.
 """
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -11,8 +14,10 @@ from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.matrices import first_powered_part, take_unknown_as_zero
 from closeup_service.optics.parts import Part
 from closeup_service.optics.train import Trace, trace
-from closeup_service.set_ups.criterion import Members
 from closeup_service.set_ups.set_up import SetUp, build_parts
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 USUAL_GAP_MM = 30.0
 LEAST_LENGTH_MM = 8.0
@@ -77,7 +82,7 @@ def trace_forwards(points: list[tuple[float, float]], point: tuple[float, float]
     return [*points[:-1], ((x + point[0]) / 2, (height + point[1]) / 2)]
 
 
-def lay_out_axis(document: Members, set_up: SetUp) -> Axis:
+def lay_out_axis(document: requests.FrameSetUp, set_up: SetUp) -> Axis:
     """Place the parts of an evaluated document, whose lengths are all given."""
     parts = build_parts(document, POINT, {})
     register = float(document["camera"]["register_mm"])

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.optics.errors import SubjectInsideLens
 from closeup_service.optics.parts import Part
 from closeup_service.optics.train import Trace
-from closeup_service.set_ups.criterion import Assumed, Members
+from closeup_service.set_ups.criterion import Assumed
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 ROOM = {
     "spacer": "Shorten what stands before the lens, or use less magnification.",
@@ -17,7 +21,7 @@ ROOM = {
 }
 
 
-def working_distance_of(traced: Trace[R], front: Members, arithmetic: Arithmetic[R]) -> R | None:
+def working_distance_of(traced: Trace[R], front: requests.Element[R], arithmetic: Arithmetic[R]) -> R | None:
     """Front face to subject, mm; refused when the subject would lie inside.
 
     Returns
@@ -45,9 +49,9 @@ def working_distance_of(traced: Trace[R], front: Members, arithmetic: Arithmetic
 
 def clearance_of(
     working_distance: R | None,
-    train: Sequence[Members],
+    train: Sequence[requests.Element[R]],
     parts: Sequence[Part[R]],
-    assumed: Assumed,
+    assumed: Assumed[R],
     arithmetic: Arithmetic[R],
 ) -> R | None:
     """Room left in front of what stands out furthest, mm; negative when that reaches past the subject plane.
@@ -77,7 +81,7 @@ def room_before(working_distance: R, reach: R) -> R:
     return working_distance - reach
 
 
-def protrusion_of(train: Sequence[Members], parts: Sequence[Part[R]], arithmetic: Arithmetic[R]) -> R:
+def protrusion_of(train: Sequence[requests.Element[R]], parts: Sequence[Part[R]], arithmetic: Arithmetic[R]) -> R:
     """How far what stands out furthest reaches before the front of the train, mm.
 
     Returns
@@ -87,7 +91,7 @@ def protrusion_of(train: Sequence[Members], parts: Sequence[Part[R]], arithmetic
     reach: R = 0.0
     before: R = 0.0
     for element, part in zip(train, parts, strict=True):
-        protrusion = element.get("front_protrusion_mm")
+        protrusion = element.get("front_protrusion_mm") if element["element"] == "lens" else None
         if protrusion is not None:
             reach = arithmetic.where(protrusion - before > reach, protrusion - before, reach)
         if part.length is None:

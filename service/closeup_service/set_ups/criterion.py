@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, MutableMapping
-from typing import Any
+from collections.abc import Callable, MutableMapping
+from typing import TYPE_CHECKING, TypeAlias
 
 from closeup_service.optics.arithmetic import R
 from closeup_service.optics.sharpness import (
@@ -17,16 +17,18 @@ from closeup_service.optics.sharpness import (
 )
 from closeup_service.optics.wave import Light, white_light
 
-Members = Mapping[str, Any]
-Assumed = MutableMapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
+Assumed: TypeAlias = MutableMapping[str, R | str]
 """What was assumed, by its name or its JSON pointer."""
 Naming = Callable[[str], str]
 
 
 def criterion_of(
-    members: Members,
+    members: requests.SharpnessFields[R],
     model: str | None,
-    assumed: Assumed,
+    assumed: Assumed[R],
     key: Naming = str,
     model_name: str = "model",
 ) -> Criterion[R]:
@@ -52,7 +54,7 @@ def criterion_of(
     )
 
 
-def light_of(members: Members, assumed: Assumed, key: Naming = str) -> tuple[R, Light]:
+def light_of(members: requests.LightFields[R], assumed: Assumed[R], key: Naming = str) -> tuple[R, Light]:
     """Wavelength of the single-wavelength sums [nm], and the light of the contrast sums.
 
     Returns
@@ -65,7 +67,7 @@ def light_of(members: Members, assumed: Assumed, key: Naming = str) -> tuple[R, 
     return wavelength, white_light() if members.get("light") == "white" else Light.of((wavelength,))
 
 
-def blur_of(members: Members, assumed: Assumed, key: Naming = str) -> R | None:
+def blur_of(members: requests.SharpnessFields[R], assumed: Assumed[R], key: Naming = str) -> R | None:
     """Blur accepted on the sensor, mm: as stated, from the finished print, or a share of the sensor's diagonal.
 
     Returns
@@ -86,7 +88,7 @@ def blur_of(members: Members, assumed: Assumed, key: Naming = str) -> R | None:
     return blur
 
 
-def blur_of_print(members: Members, sensor_width: R, assumed: Assumed, key: Naming = str) -> R:
+def blur_of_print(members: requests.PrintFields[R], sensor_width: R, assumed: Assumed[R], key: Naming = str) -> R:
     """Blur on the sensor [mm] that a viewer of the print just notices; it is seen from as far as it is wide.
 
     Parameters

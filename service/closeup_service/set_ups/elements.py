@@ -6,8 +6,7 @@ The builders take mappings in the vocabulary of the document, floats or columns 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, MutableMapping
-from typing import Any, Generic
+from typing import TYPE_CHECKING, Generic
 
 from msgspec import Struct
 
@@ -16,8 +15,10 @@ from closeup_service.optics.arithmetic import Arithmetic, R, absolute
 from closeup_service.optics.errors import Contradiction, Undetermined
 from closeup_service.optics.lens import ThickLens
 from closeup_service.optics.parts import Part, Stop, lens_part, spacer_part
+from closeup_service.set_ups.criterion import Assumed
 
-Element = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 EYEPIECE_SEAT_MM = 10.0
 """The intermediate image of a finite-conjugate objective lies this far inside the tube's end (ISO 9345, from memory)."""
@@ -41,28 +42,37 @@ class Builder(Struct, Generic[R], frozen=True):
 
     camera_register: R
     arithmetic: Arithmetic[R]
-    assumed: MutableMapping[str, Any]
+    assumed: Assumed[R]
 
-    def part(self, element: Element, pointer: str) -> Part[R]:
-        """Build one element's part."""
-        return BUILDERS[element["element"]](self, element, pointer)
+    def part(self, element: requests.Element[R], pointer: str) -> Part[R]:
+        """Build one element's part; parts of a kit have become plain ones before."""
+        if element["element"] == "lens":
+            return build_lens(self, element, pointer)
+        if element["element"] == "spacer":
+            return build_spacer(self, element, pointer)
+        if element["element"] == "close-up-lens":
+            return build_close_up_lens(self, element, pointer)
+        if element["element"] == "teleconverter":
+            return build_teleconverter(self, element, pointer)
+        if element["element"] == "objective":
+            return build_objective(self, element, pointer)
+        raise KeyError(element["element"])
 
-    def take(self, element: Element, pointer: str, name: str, default: R) -> R:
-        """Take the member, or the default, which is noted as assumed."""
-        value: R | None = element.get(name)
+    def take(self, value: R | None, pointer: str, default: R) -> R:
+        """Take the member's value, or the default, which is noted as assumed."""
         if value is None:
-            self.assumed[f"{pointer}/{name}"] = default
+            self.assumed[pointer] = default
             return default
         return value
 
 
-def build_lens(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
+def build_lens(builder: Builder[R], element: requests.Lens[R], pointer: str) -> Part[R]:
     """Lens on its mount or turned round, at its infinity stop or focused nearer."""
     f = element["focal_length_mm"]
     f_number = element.get("f_number")
     rear_plane = rear_principal_plane(builder, element, pointer)
-    carried = builder.take(element, pointer, "focusing_extension_mm", 0.0)
-    pupil_magnification = builder.take(element, pointer, "pupil_magnification", 1.0)
+    carried = builder.take(element.get("focusing_extension_mm"), f"{pointer}/focusing_extension_mm", 0.0)
+    pupil_magnification = builder.take(element.get("pupil_magnification"), f"{pointer}/pupil_magnification", 1.0)
     lens = ThickLens.from_marks(
         f,
         1.0 if f_number is None else f_number,
@@ -111,7 +121,7 @@ def rear_gap_of_lens(carried: R, rear_plane: R) -> R:
     return carried - rear_plane
 
 
-def rear_principal_plane(builder: Builder[R], element: Element, pointer: str) -> R | None:
+def rear_principal_plane(builder: Builder[R], element: requests.Lens[R], pointer: str) -> R | None:
     """Mount flange to rear principal plane [mm], positive towards the camera, at infinity focus.
 
     A lens that focuses infinity on its own mount has it register - focal length behind its flange, exactly.
@@ -144,19 +154,19 @@ def rear_principal_plane(builder: Builder[R], element: Element, pointer: str) ->
     return by_register
 
 
-def build_spacer(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
+def build_spacer(builder: Builder[R], element: requests.Spacer[R], pointer: str) -> Part[R]:
     """Tube, ring, bellows, helicoid or adapter."""
     del builder
     return spacer_part(pointer, element["length_mm"], element.get("clear_diameter_mm"))
 
 
-def build_close_up_lens(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
+def build_close_up_lens(builder: Builder[R], element: requests.CloseUpLens[R], pointer: str) -> Part[R]:
     """Supplementary close-up lens: power in dioptres or focal length; thin unless its planes are given."""
     power = element.get("power_dpt")
     power = 1 / element["focal_length_mm"] if power is None else power_of_dioptres(power)
-    length = builder.take(element, pointer, "length_mm", 0.0)
-    front = builder.take(element, pointer, "front_principal_plane_mm", 0.0)
-    rear = builder.take(element, pointer, "rear_principal_plane_mm", 0.0)
+    length = builder.take(element.get("length_mm"), f"{pointer}/length_mm", 0.0)
+    front = builder.take(element.get("front_principal_plane_mm"), f"{pointer}/front_principal_plane_mm", 0.0)
+    rear = builder.take(element.get("rear_principal_plane_mm"), f"{pointer}/rear_principal_plane_mm", 0.0)
     return Part(pointer, power, front, length - front + rear, -rear)
 
 
@@ -170,7 +180,7 @@ def power_of_dioptres(dioptres: R) -> R:
     return dioptres / 1000
 
 
-def build_teleconverter(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
+def build_teleconverter(builder: Builder[R], element: requests.Teleconverter[R], pointer: str) -> Part[R]:
     """Negative lens of factor k between lens and camera.
 
     It takes the image u = ft (1 - k)/k behind its first principal plane and puts it k u behind the second, both at the
@@ -180,10 +190,11 @@ def build_teleconverter(builder: Builder[R], element: Element, pointer: str) -> 
     k = element["factor"]
     added, f = element.get("added_length_mm"), element.get("focal_length_mm")
     if f is None:
-        f = builder.take(element, pointer, "focal_length_mm", converter_focal_length(k, added))
+        assert added is not None
+        f = builder.take(element.get("focal_length_mm"), f"{pointer}/focal_length_mm", converter_focal_length(k, added))
     if added is None:
-        added = builder.take(element, pointer, "added_length_mm", -f * (k - 1) * (k - 1) / k)
-    register = builder.take(element, pointer, "register_mm", builder.camera_register)
+        added = builder.take(element.get("added_length_mm"), f"{pointer}/added_length_mm", -f * (k - 1) * (k - 1) / k)
+    register = builder.take(element.get("register_mm"), f"{pointer}/register_mm", builder.camera_register)
     to_object = f * (1 - k) / k
     to_image = k * to_object
     front_gap, rear_gap = register - to_object, to_image - register
@@ -205,27 +216,27 @@ def converter_focal_length(factor: R, added_length: R) -> R:
     return -factor * added_length / ((factor - 1) * (factor - 1))
 
 
-def build_objective(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
+def build_objective(builder: Builder[R], element: requests.Objective[R], pointer: str) -> Part[R]:
     """Microscope objective, its stop in its rear focal plane, so that its numerical aperture is as engraved."""
     if element.get("tube_lens_focal_length_mm") is not None:
         return infinity_objective(builder, element, pointer)
     return finite_objective(builder, element, pointer)
 
 
-def infinity_objective(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
+def infinity_objective(builder: Builder[R], element: requests.Objective[R], pointer: str) -> Part[R]:
     """Infinity-corrected objective: focal length = rated tube lens / magnification; rear focal plane at the shoulder."""
     f = infinity_focal_length(element["tube_lens_focal_length_mm"], element["magnification"])
     return objective_part(builder, element, pointer, f, f, rear_gap=f)
 
 
-def finite_objective(builder: Builder[R], element: Element, pointer: str) -> Part[R]:
+def finite_objective(builder: Builder[R], element: requests.Objective[R], pointer: str) -> Part[R]:
     """Objective made to throw its image at the engraved magnification a fixed distance behind its shoulder."""
     engraved = element["magnification"]
     image_distance = behind_shoulder(element["tube_length_mm"])
     builder.assumed[f"{pointer}/image_distance_mm"] = image_distance
     f = element.get("focal_length_mm")
     if f is None:
-        parfocal = builder.take(element, pointer, "parfocal_distance_mm", PARFOCAL_MM)
+        parfocal = builder.take(element.get("parfocal_distance_mm"), f"{pointer}/parfocal_distance_mm", PARFOCAL_MM)
         f = finite_focal_length(parfocal, image_distance, engraved)
         builder.assumed[f"{pointer}/focal_length_mm"] = f
     return objective_part(
@@ -271,7 +282,7 @@ def finite_focal_length(parfocal: R, image_distance: R, magnification: R) -> R:
 
 
 def objective_part(
-    builder: Builder[R], element: Element, pointer: str, f: R, subject_distance: R, rear_gap: R
+    builder: Builder[R], element: requests.Objective[R], pointer: str, f: R, subject_distance: R, rear_gap: R
 ) -> Part[R]:
     """Part from front glass to shoulder; its working distance places the front plane, its parfocal distance the length.
 
@@ -339,7 +350,9 @@ def objective_stop(f: R, numerical_aperture: R) -> Stop[R]:
     return Stop(f, f * numerical_aperture)
 
 
-def refuse_off_design(element: Element, pointer: str, image_distance: R, arithmetic: Arithmetic[R]) -> None:
+def refuse_off_design(
+    element: requests.Objective[R], pointer: str, image_distance: R, arithmetic: Arithmetic[R]
+) -> None:
     """Refuse a finite-conjugate objective of unknown focal length away from the image distance it was made for.
 
     Parameters
@@ -361,12 +374,3 @@ def refuse_off_design(element: Element, pointer: str, image_distance: R, arithme
         at=image_distance,
         design=design,
     )
-
-
-BUILDERS: Mapping[str, Callable[[Builder[R], Element, str], Part[R]]] = {
-    "lens": build_lens,
-    "spacer": build_spacer,
-    "close-up-lens": build_close_up_lens,
-    "teleconverter": build_teleconverter,
-    "objective": build_objective,
-}

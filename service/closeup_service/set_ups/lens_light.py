@@ -1,6 +1,9 @@
 """Three ways to say which aperture the light of a frame passes: a stated one, one lens, or a whole set-up."""
 
-from typing import Protocol, Self
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Protocol, Self, cast
 
 from msgspec import Struct
 
@@ -8,9 +11,11 @@ from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import Condition, R, absolute
 from closeup_service.optics.errors import ApertureImpossible, OpticsError, Undetermined
 from closeup_service.optics.formulas import refuse_wide
-from closeup_service.set_ups.criterion import Members
 from closeup_service.set_ups.set_up import SetUp, evaluate, set_mark
 from closeup_service.set_ups.solve import solve
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 AGREEMENT = 1e-6
 """An aperture that misses what is wanted by a greater share is another stop's."""
@@ -92,7 +97,7 @@ class OneLens(Struct, frozen=True):
             return None
         return effective / self.effective_f_number_at(1.0)
 
-    def refocus(self, magnification: float) -> tuple["OneLens", None]:
+    def refocus(self, magnification: float) -> tuple[OneLens, None]:
         """Return the same lens at another magnification."""
         return OneLens(self.f_number, magnification, self.pupil_magnification, self.reversed), None
 
@@ -100,16 +105,16 @@ class OneLens(Struct, frozen=True):
 class WholeSetUp(Struct, frozen=True):
     """A set-up document and what it does."""
 
-    document: Members
+    document: requests.FrameSetUp
     set_up: SetUp
 
     @classmethod
-    def of(cls, document: Members) -> Self:
+    def of(cls, document: requests.FrameSetUp) -> Self:
         """Evaluate a document, after solving its open length when one is asked for."""
         if "solve" not in document:
             return cls(document, evaluate(document))
         request = document["solve"]
-        target, wanted = next(iter(request["target"].items()))
+        target, wanted = next(iter(cast("Mapping[str, float]", request["target"]).items()))
         solved = solve(document, request["unknown"], target, wanted, request["minimum"], request["maximum"])
         return cls({**solved.document, "solve": request}, solved.set_up)
 
@@ -125,7 +130,8 @@ class WholeSetUp(Struct, frozen=True):
     def f_number(self) -> float | None:
         """Mark of the part whose stop governs; None where it bears none."""
         part = self.set_up.aperture_stop
-        return None if part is None else self.document["train"][part].get("f_number")
+        governing = None if part is None else self.document["train"][int(part)]
+        return governing.get("f_number") if governing is not None and governing["element"] == "lens" else None
 
     def mark_for(self, effective: float) -> float | None:
         """Mark of the part whose stop governs, where it still governs when it is set to that."""
@@ -147,7 +153,7 @@ class WholeSetUp(Struct, frozen=True):
             return None
         return effective
 
-    def refocus(self, magnification: float) -> tuple["WholeSetUp", float]:
+    def refocus(self, magnification: float) -> tuple[WholeSetUp, float]:
         """Return the set-up with its open length solved for another magnification, and that length [mm]."""
         request = self.document["solve"]
         solved = solve(

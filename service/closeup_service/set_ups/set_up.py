@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import Generic
+from typing import TYPE_CHECKING, Generic, cast
 
 from msgspec import Struct
 
@@ -32,9 +32,12 @@ from closeup_service.optics.parts import Part
 from closeup_service.optics.sharpness import Criterion
 from closeup_service.optics.train import Trace, trace
 from closeup_service.set_ups.clearance import clearance_of, working_distance_of
-from closeup_service.set_ups.criterion import Assumed, Members, criterion_of
+from closeup_service.set_ups.criterion import Assumed, criterion_of
 from closeup_service.set_ups.elements import Builder, refuse_off_design
 from closeup_service.set_ups.pointers import as_pointer
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 
 class SetUp(Struct, Generic[R], frozen=True):
@@ -58,11 +61,11 @@ class SetUp(Struct, Generic[R], frozen=True):
     optimum_effective_f_number: R | None
     optimum_f_number: R | None
     focus_error_mm: R | None
-    assumed: Mapping[str, float | str]
+    assumed: Mapping[str, R | str]
     needs: Mapping[str, tuple[str, ...]]
 
 
-def evaluate(document: Members, arithmetic: Arithmetic[R] = USUAL) -> SetUp[R]:
+def evaluate(document: requests.FrameSetUp[R], arithmetic: Arithmetic[R] = USUAL) -> SetUp[R]:
     """Evaluate a set-up document, its members named as in the vocabulary.
 
     Raises
@@ -70,7 +73,7 @@ def evaluate(document: Members, arithmetic: Arithmetic[R] = USUAL) -> SetUp[R]:
     OpticsError
         With the point arithmetic, for what cannot be or is not determined.
     """
-    assumed: dict[str, float | str] = {}
+    assumed: dict[str, R | str] = {}
     camera, train = document["camera"], document["train"]
     parts = build_parts(document, arithmetic, assumed)
     register = camera["register_mm"]
@@ -103,7 +106,7 @@ def evaluate(document: Members, arithmetic: Arithmetic[R] = USUAL) -> SetUp[R]:
         depth=depth_of(traced, m, effective, criterion, arithmetic),
         optimum_effective_f_number=optimum,
         optimum_f_number=None
-        if optimum is None or marked is None
+        if optimum is None or marked is None or effective is None
         else formulas.mark_in_proportion(optimum, marked, effective),
         focus_error_mm=focus_error_of(train, parts, register, arithmetic),
         assumed=assumed,
@@ -111,25 +114,32 @@ def evaluate(document: Members, arithmetic: Arithmetic[R] = USUAL) -> SetUp[R]:
     )
 
 
-def set_mark(document: Members, stop: R, mark: R, arithmetic: Arithmetic[R] = USUAL) -> Members:
+def set_mark(
+    document: requests.FrameSetUp[R], stop: R, mark: R, arithmetic: Arithmetic[R] = USUAL
+) -> requests.FrameSetUp[R]:
     """Document with another mark on the part of this index in its train."""
-    train = [
+    train: list[requests.Element[R]] = [
         {**element, "f_number": arithmetic.where(stop == index, mark, element["f_number"])}
-        if "f_number" in element
+        if element["element"] == "lens" and "f_number" in element
         else element
         for index, element in enumerate(document["train"])
     ]
     return {**document, "train": train}
 
 
-def build_parts(document: Members, arithmetic: Arithmetic[R], assumed: Assumed) -> list[Part[R]]:
+def put_member(element: requests.Element, name: str, value: float) -> requests.Element:
+    """Element with one of its numbers put in place of what it had."""
+    return cast("requests.Element", {**element, name: value})
+
+
+def build_parts(document: requests.FrameSetUp[R], arithmetic: Arithmetic[R], assumed: Assumed[R]) -> list[Part[R]]:
     """Build the parts of the document's train, subject first."""
     builder = Builder(document["camera"]["register_mm"], arithmetic, assumed)
     return [builder.part(element, f"/train/{index}") for index, element in enumerate(document["train"])]
 
 
 def refuse_objectives_off_design(
-    train: Sequence[Members], parts: Sequence[Part[R]], register: R, arithmetic: Arithmetic[R]
+    train: Sequence[requests.Element[R]], parts: Sequence[Part[R]], register: R, arithmetic: Arithmetic[R]
 ) -> None:
     """Refuse finite-conjugate objectives of unknown focal length that do not stand at their design length.
 
@@ -138,6 +148,8 @@ def refuse_objectives_off_design(
     register : float or array, flange to sensor, mm
     """
     for index, element in enumerate(train):
+        if element["element"] != "objective":
+            continue
         if element.get("tube_length_mm") is not None and "focal_length_mm" not in element:
             behind = image_distance_behind(parts[index + 1 :], register, arithmetic)
             refuse_off_design(element, f"/train/{index}", behind, arithmetic)
@@ -218,7 +230,9 @@ def light_loss_of(marked: R | None, effective: R | None, arithmetic: Arithmetic[
     return formulas.light_loss_stops(effective, marked, arithmetic)
 
 
-def optimum_f_number(document: Members, m: R, criterion: Criterion[R], arithmetic: Arithmetic[R]) -> R | None:
+def optimum_f_number(
+    document: requests.FrameSetUp[R], m: R, criterion: Criterion[R], arithmetic: Arithmetic[R]
+) -> R | None:
     """Effective f-number that is best for the subject's depth, where one is stated; NaN in the rows of flat subjects.
 
     Parameters
@@ -239,10 +253,11 @@ def optimum_f_number(document: Members, m: R, criterion: Criterion[R], arithmeti
 CAMERA_MEMBERS = frozenset(("circle_of_confusion_mm", "pixel_pitch_um"))
 
 
-def criterion_of_set_up(document: Members, assumed: Assumed) -> Criterion[R]:
+def criterion_of_set_up(document: requests.FrameSetUp[R], assumed: Assumed[R]) -> Criterion[R]:
     """Criterion of sharpness that the document states, or that is assumed."""
+    members = {**cast("dict[str, object]", document), **document["camera"]}
     return criterion_of(
-        {**document, **document["camera"]},
+        cast("requests.SharpnessFields[R]", members),
         document.get("depth_of_field_model"),
         assumed,
         lambda name: f"/camera/{name}" if name in CAMERA_MEMBERS else f"/{name}",
@@ -286,7 +301,7 @@ def inverse_pupil_distance_of(traced: Trace[R]) -> R | None:
 
 
 def focus_error_of(
-    train: Sequence[Members], parts: Sequence[Part[R]], register: R, arithmetic: Arithmetic[R]
+    train: Sequence[requests.Element[R]], parts: Sequence[Part[R]], register: R, arithmetic: Arithmetic[R]
 ) -> R | None:
     """How far the sensor stands behind the infinity focus of what follows an infinity-corrected objective, mm.
 
@@ -326,7 +341,7 @@ def size_on_subject(size: R | None, magnification: R) -> R | None:
     return None if size is None else formulas.subject_size(size, magnification)
 
 
-def needs_of(document: Members, traced: Trace[R], criterion: Criterion[R]) -> dict[str, tuple[str, ...]]:
+def needs_of(document: requests.FrameSetUp[R], traced: Trace[R], criterion: Criterion[R]) -> dict[str, tuple[str, ...]]:
     """Which members would determine each result that is left open."""
     camera = document["camera"]
     front: tuple[str, ...]

@@ -4,8 +4,9 @@ In every gap the ray matrix is affine, so the magnification is affine in an open
 is a quotient of two affine functions: both are solved in closed form from the train at two lengths.
 """
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -14,9 +15,10 @@ from closeup_service.optics.errors import NoRealSubject, NoSolution, OpticsError
 from closeup_service.optics.how_to_find import how_to_find
 from closeup_service.optics.matrices import first_powered_part, sensor_matrix
 from closeup_service.optics.train import front_to_plane_distance
-from closeup_service.set_ups.set_up import SetUp, build_parts, evaluate
+from closeup_service.set_ups.set_up import SetUp, build_parts, evaluate, put_member
 
-Document = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 PROBE_MM = 100.0
 """The train is taken at this length and at none: two points of each straight line."""
@@ -37,7 +39,7 @@ AGREEMENT = 1e-6
 class Solved(Struct, frozen=True):
     """The document with its open length filled in, the length [mm], and what the set-up then does."""
 
-    document: Document
+    document: requests.FrameSetUp
     value: float
     set_up: SetUp
 
@@ -52,14 +54,14 @@ class Affine(Struct, frozen=True):
 class OpenLength(Struct, frozen=True):
     """A set-up document with one length left open, named by its JSON pointer."""
 
-    document: Document
+    document: requests.FrameSetUp
     pointer: str
 
-    def fill(self, value: float) -> Document:
+    def fill(self, value: float) -> requests.FrameSetUp:
         """Return the document with the open length set to `value` mm."""
         _, index, member = self.pointer.lstrip("/").split("/")
         train = list(self.document["train"])
-        train[int(index)] = {**train[int(index)], member: value}
+        train[int(index)] = put_member(train[int(index)], member, value)
         return {**self.document, "train": train}
 
     def affine_members(self) -> tuple[Affine, Affine, Affine | None]:
@@ -94,7 +96,9 @@ class OpenLength(Struct, frozen=True):
         return sensor.a, sensor.b, front_to_plane_distance(parts, first_powered_part(parts))
 
 
-def solve(document: Document, pointer: str, target: str, wanted: float, minimum: float, maximum: float) -> Solved:
+def solve(
+    document: requests.FrameSetUp, pointer: str, target: str, wanted: float, minimum: float, maximum: float
+) -> Solved:
     """Find the open length for which `target` is `wanted`.
 
     Parameters

@@ -5,9 +5,11 @@ u^2 = g C g^T, C the covariance of what a lens states and g the derivatives of t
 few degrees of freedom, and so has u. Source: JCGM 100 (GUM), 5.2.2 and G.4 (from memory).
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Mapping, Sequence
 from math import inf, isfinite, log, sqrt
-from typing import Any
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
 from msgspec import Struct, field
@@ -18,9 +20,11 @@ from closeup_service.optics.effective_degrees import effective_degrees
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.matrices import chain_matrices, first_powered_part
 from closeup_service.optics.train import trace
-from closeup_service.set_ups.set_up import SetUp, build_parts, evaluate
+from closeup_service.set_ups.set_up import SetUp, build_parts, evaluate, put_member
 
-Document = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
 Results = dict[str, float]
 
 PARAMETERS = (
@@ -87,30 +91,32 @@ class Uncertain(Struct, frozen=True):
     `scatters` are the parts of the covariance that lenses took from scatters, each with its degrees of freedom.
     """
 
-    document: Document
+    document: requests.FrameSetUp
     places: tuple[tuple[int, str], ...]
     covariance: FloatArray
     scatters: tuple[tuple[FloatArray, float], ...] = ()
 
-    def displace(self, by: FloatArray) -> Document:
+    def displace(self, by: FloatArray) -> requests.FrameSetUp:
         """Return the document with its uncertain members moved."""
-        train = [dict(element) for element in self.document["train"]]
-        for (index, name), change in zip(self.places, by, strict=True):
-            train[index][name] = train[index][name] + float(change)
+        train = list(self.document["train"])
+        for place, change in enumerate(by):
+            index, name = self.places[place]
+            train[index] = put_member(train[index], name, self.value(place) + float(change))
         return {**self.document, "train": train}
 
     def value(self, place: int) -> float:
         """Value of one uncertain member."""
         index, name = self.places[place]
-        return float(self.document["train"][index][name])
+        lens = cast("Mapping[str, float]", self.document["train"][index])
+        return float(lens[name])
 
 
-def is_uncertain(document: Document) -> bool:
+def is_uncertain(document: requests.FrameSetUp) -> bool:
     """Whether any lens of the train states an uncertainty."""
     return any("uncertainty" in element for element in document["train"])
 
 
-def propagate(document: Document, set_up: SetUp) -> Propagated:
+def propagate(document: requests.FrameSetUp, set_up: SetUp) -> Propagated:
     """Propagate the uncertainties that the document's lenses state into what the set-up does."""
     uncertain = uncertain_members(document)
     impossible = vanishing_member(uncertain)
@@ -135,15 +141,18 @@ def propagate(document: Document, set_up: SetUp) -> Propagated:
     return Propagated(known, degrees, switching, failing)
 
 
-def uncertain_members(document: Document) -> Uncertain:
+def uncertain_members(document: requests.FrameSetUp) -> Uncertain:
     """Every uncertain member; a rear plane that is uncertain by itself takes the place of the lens's register."""
-    train, places, blocks = [], [], []
+    train: list[requests.Element] = []
+    places, blocks = [], []
     for index, element in enumerate(document["train"]):
-        stated = element.get("uncertainty")
-        train.append(element if stated is None else own_rear_plane(element, stated["parameters"]))
-        if stated is not None:
-            places += [(index, name) for name in stated["parameters"]]
-            blocks.append(stated)
+        if element["element"] != "lens" or "uncertainty" not in element:
+            train.append(element)
+            continue
+        stated = element["uncertainty"]
+        train.append(own_rear_plane(element, stated["parameters"]))
+        places += [(index, name) for name in stated["parameters"]]
+        blocks.append(stated)
     covariance, scatters, start = np.zeros((len(places), len(places))), [], 0
     for stated in blocks:
         here = slice(start, start + len(stated["parameters"]))
@@ -155,12 +164,13 @@ def uncertain_members(document: Document) -> Uncertain:
     return Uncertain({**document, "train": train}, tuple(places), covariance, tuple(scatters))
 
 
-def own_rear_plane(element: Document, parameters: Sequence[str]) -> Document:
+def own_rear_plane(element: requests.Lens, parameters: Sequence[str]) -> requests.Lens:
     """Lens whose rear plane is stated as such where it is uncertain as such."""
     if "rear_principal_plane_mm" not in parameters or "register_mm" not in element:
         return element
-    bare = {name: value for name, value in element.items() if name != "register_mm"}
-    return {**bare, "rear_principal_plane_mm": element["register_mm"] - element["focal_length_mm"]}
+    moved = element.copy()
+    moved["rear_principal_plane_mm"] = moved.pop("register_mm") - element["focal_length_mm"]
+    return moved
 
 
 def results(set_up: SetUp) -> Results:
@@ -184,7 +194,9 @@ def step_at(uncertain: Uncertain, place: int) -> float:
     return max(_STEP * sigma, _LEAST_STEP * max(abs(uncertain.value(place)), _LEAST_STEP))
 
 
-def displaced_documents(uncertain: Uncertain, steps: Sequence[float], place: int) -> tuple[Document, Document]:
+def displaced_documents(
+    uncertain: Uncertain, steps: Sequence[float], place: int
+) -> tuple[requests.FrameSetUp, requests.FrameSetUp]:
     """Documents before and behind, with one member moved."""
     by = np.zeros(len(steps))
     by[place] = steps[place]
@@ -302,7 +314,7 @@ def margin(reaches: Sequence[float], governing: int, other: int) -> float:
     return log(reaches[governing] / reaches[other]) if reaches[other] > 0 else inf
 
 
-def stop_reaches(document: Document) -> list[float]:
+def stop_reaches(document: requests.FrameSetUp) -> list[float]:
     """How far the axial cone reaches across each stop, in its radius; the greatest governs. Empty where a stop is unknown."""
     register = document["camera"]["register_mm"]
     parts = build_parts(document, POINT, {})

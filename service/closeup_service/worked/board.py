@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from math import isfinite
-from typing import Any
 
 from msgspec import Struct
 
@@ -10,8 +9,6 @@ from closeup_service.worked.digits import result_text, texts_for
 from closeup_service.worked.formula import Formula
 from closeup_service.worked.notation import shown_symbol
 from closeup_service.worked.symbols import SYMBOLS
-
-Members = Mapping[str, Any]
 
 BY_QUANTITY = {symbol.quantity: name for name, symbol in SYMBOLS.items() if symbol.in_vocabulary}
 
@@ -41,13 +38,13 @@ class Step(Struct, frozen=True):
 class Board:
     """Steps in their order; `values` holds what each symbol stands for, given or found."""
 
-    def __init__(self, *given: Members) -> None:
+    def __init__(self, *given: Mapping[str, object]) -> None:
         self.steps: list[Step] = []
         self.values: dict[str, float] = {}
         for members in given:
             self.give(members)
 
-    def give(self, members: Members) -> None:
+    def give(self, members: Mapping[str, object]) -> None:
         """Take every number whose name is a quantity with a symbol."""
         for name, value in members.items():
             if name in BY_QUANTITY and isinstance(value, int | float) and not isinstance(value, bool):

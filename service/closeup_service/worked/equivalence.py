@@ -1,7 +1,8 @@
 """The same picture on a sensor of another size; an index x is that of the other camera."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from closeup_service.optics import formulas
 from closeup_service.optics.equivalence import (
@@ -17,7 +18,8 @@ from closeup_service.worked.lens import NUMERICAL_APERTURE, board_of, effective_
 from closeup_service.worked.sharpness import blur_steps, pupil_steps
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, HECHT, KINGSLAKE, RAY, TURNED
 
-Members = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 
 def ratio_by_width(here: float, there: float) -> float:
@@ -99,7 +101,9 @@ OTHER_EXPOSURE_FACTOR = Calculated("k_x", exposure_factor, "k_s", "Factor on exp
 OTHER_EXPOSURE_STOPS = Calculated("n_sx", exposure_stops, "k_s", "The same in stops", RAY)
 
 
-def format_equivalence_steps(asked: Members, answer: Members) -> list[Step]:
+def format_equivalence_steps(
+    asked: requests.FormatEquivalenceRequest, answer: answers.FormatEquivalenceAnswer
+) -> list[Step]:
     """Ratio of the sensors, framing, aperture, blur and light there, and where the lens stands."""
     board = board_of(asked, answer)
     board.write(RATIOS[asked.get("framing_by", "width")], answer["format_ratio"])
@@ -117,7 +121,9 @@ def format_equivalence_steps(asked: Members, answer: Members) -> list[Step]:
     return board.steps
 
 
-def other_lens_steps(board: Board, asked: Members, answer: Members, turned: bool) -> None:
+def other_lens_steps(
+    board: Board, asked: requests.FormatEquivalenceRequest, answer: answers.FormatEquivalenceAnswer, turned: bool
+) -> None:
     """Extension on the other camera, and the focal length that keeps the perspective."""
     board.put(e_fx=asked.get("other_focusing_extension_mm", 0.0))
     if answer["other_extension_mm"] is not None:

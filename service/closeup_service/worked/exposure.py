@@ -1,7 +1,9 @@
 """The next exposure from a frame that was right."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, cast
 
 from msgspec import Struct
 
@@ -15,7 +17,8 @@ from closeup_service.worked.formula import Calculated, Formula, Found
 from closeup_service.worked.lens import mark_of, mark_of_reversed
 from closeup_service.worked.sources import ALGEBRA, APEX, KINGSLAKE, RAY, TURNED, WALSH
 
-Members = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 
 def stops_under_flash(
@@ -123,7 +126,7 @@ OWN = {"exposure_time_s": "G_t", "iso": "G_S", "flash_power": "G_E", "flash_dist
 class Pair(Struct, frozen=True):
     """The known and the planned frame: their settings as given, as the sums took them, and their apertures."""
 
-    settings: tuple[Members, Members]
+    settings: tuple[requests.SettingsFields, requests.SettingsFields]
     frames: tuple[Frame, Frame]
     lenses: tuple[LensLight, LensLight]
     unknown: str
@@ -131,15 +134,16 @@ class Pair(Struct, frozen=True):
     scale: Scale | None
 
 
-def exposure_steps(pair: Pair, asked: Members, members: Members) -> list[Step]:
+def exposure_steps(pair: Pair, asked: requests.ExposureFields, members: answers.ExposureMembers) -> list[Step]:
     """What each change gives, the open setting, and what was asked for beside it."""
     board = board_of(pair)
     aperture_steps(board, pair, members)
     filter_steps(board, pair)
+    gains = cast("Mapping[str, float]", members["stops"])
     terms = CONTINUOUS_TERMS if pair.light == CONTINUOUS else FLASH_TERMS
     for symbol, formula, name in terms:
         board.put(**{symbol: 0.0})
-        gain = members["stops"].get(name)
+        gain = gains.get(name)
         if symbol != OWN[pair.unknown] and gain:
             board.write(
                 power_formula(pair.scale, POWER, POWER_OF_DIAL, POWER_BELOW) if formula is POWER else formula, gain
@@ -174,7 +178,7 @@ def board_of(pair: Pair) -> Board:
     return board.put(k_E=1.0 if pair.scale is None else pair.scale.unit_stops)
 
 
-def aperture_steps(board: Board, pair: Pair, members: Members) -> None:
+def aperture_steps(board: Board, pair: Pair, members: answers.ExposureMembers) -> None:
     """Effective f-number of each frame, where it follows from one lens by its mark."""
     choices = ((KNOWN, KNOWN_REVERSED), (PLANNED, PLANNED_REVERSED))
     for index, (lens, frame, choice) in enumerate(zip(pair.lenses, pair.frames, choices, strict=True)):
@@ -227,7 +231,7 @@ def mark_steps(board: Board, pair: Pair, value: float) -> None:
         board.write(MARK_OF_SET_UP, value, N_m=lens.f_number, N_n=lens.effective_f_number)
 
 
-def ambient_steps(board: Board, asked: Members, members: Members) -> None:
+def ambient_steps(board: Board, asked: requests.ExposureFields, members: answers.ExposureMembers) -> None:
     """Ambient light under the flash."""
     ambient = members.get("ambient")
     if ambient is None or ambient["ambient_share"] is None:
@@ -239,7 +243,7 @@ def ambient_steps(board: Board, asked: Members, members: Members) -> None:
     board.write(AMBIENT_SHARE, ambient["ambient_share"])
 
 
-def finder_steps(board: Board, asked: Members, members: Members, pair: Pair) -> None:
+def finder_steps(board: Board, asked: requests.ExposureFields, members: answers.ExposureMembers, pair: Pair) -> None:
     """How much dimmer the finder is."""
     finder = members.get("finder")
     if finder is None:

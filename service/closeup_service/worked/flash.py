@@ -1,7 +1,9 @@
 """Flash by guide number."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from closeup_service.optics import disc, flash
 from closeup_service.optics.arithmetic import Arithmetic, R
@@ -10,7 +12,8 @@ from closeup_service.worked.formula import Calculated, Formula
 from closeup_service.worked.lens import LIGHT_LOSS, MARK, MARK_REVERSED, board_of, effective_steps, is_reversed
 from closeup_service.worked.sources import ALGEBRA, GUIDE_NUMBERS, WALSH
 
-Members = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 
 def light_of_head(guide_number: R, distance: R, source_radius: R) -> R:
@@ -88,7 +91,7 @@ INVERSE_SQUARE = Formula("k_i = (r_l / D) ** 2", "What the inverse square overst
 INVERSE_SQUARE_STOPS = Calculated("n_i", flash.excess_stops, "k_i", "The same in stops", WALSH)
 
 
-def flash_steps(asked: Members, answer: Members) -> list[Step]:
+def flash_steps(asked: requests.FlashRequest, answer: answers.FlashAnswer) -> list[Step]:
     """The open one of aperture, distance, power and flashes, and how far the exposure is off."""
     usual = {"flash_power_fraction": 1.0, "pops": 1.0}
     board = Board(usual).put(r_l=0.0)
@@ -114,7 +117,7 @@ def flash_steps(asked: Members, answer: Members) -> list[Step]:
     return board.steps
 
 
-def guide_number_steps(board: Board, asked: Members, numbers: list[float]) -> None:
+def guide_number_steps(board: Board, asked: requests.FlashRequest, numbers: Sequence[float]) -> None:
     """Guide number of all heads together."""
     if "guide_numbers_m" not in asked:
         board.work(ONE_HEAD if len(numbers) == 1 else EQUAL_HEADS)
@@ -124,7 +127,9 @@ def guide_number_steps(board: Board, asked: Members, numbers: list[float]) -> No
         board.work(ONE_MORE_HEAD, GN=number, GN_b=board.values["GN_all"])
 
 
-def solving_steps(board: Board, asked: Members, answer: Members, numbers: list[float]) -> None:
+def solving_steps(
+    board: Board, asked: requests.FlashRequest, answer: answers.FlashAnswer, numbers: Sequence[float]
+) -> None:
     """Solve for the open one."""
     if answer["flash_distance_mm"] is not None and "flash_distance_mm" not in asked:
         board.work(GAIN)
@@ -145,7 +150,7 @@ def solving_steps(board: Board, asked: Members, answer: Members, numbers: list[f
             board.write(POPS, answer["pops_exact"])
 
 
-def light_steps(board: Board, asked: Members, numbers: list[float]) -> None:
+def light_steps(board: Board, asked: requests.FlashRequest, numbers: Sequence[float]) -> None:
     """Light of all heads: together where they stand at one distance, else one after the other."""
     if "flash_distances_mm" not in asked:
         board.work(LIGHT if board.values["r_l"] else LIGHT_OF_POINT)

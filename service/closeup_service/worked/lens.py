@@ -1,7 +1,9 @@
 """One lens: magnification, distances, effective aperture."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import R
@@ -9,7 +11,8 @@ from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated
 from closeup_service.worked.sources import DEFINITION, HECHT, KINGSLAKE, RAY, TURNED
 
-Members = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 
 def mark_of(effective: R, magnification: R, pupil_magnification: R) -> R:
@@ -111,17 +114,17 @@ PUPIL = Calculated("z", pupil_distance, "f m p", "Subject to entrance pupil, len
 PUPIL_REVERSED = Calculated("z", pupil_distance, "f m 1/p", "Subject to entrance pupil, lens reversed", HECHT)
 
 
-def board_of(asked: Members, answer: Members) -> Board:
+def board_of(asked: Mapping[str, object], answer: answers.Answer) -> Board:
     """Board with what was given and assumed; the usual lens where nothing is said."""
     return Board({"pupil_magnification": 1.0, "focusing_extension_mm": 0.0}, answer["assumed"], asked)
 
 
-def is_reversed(asked: Members) -> bool:
+def is_reversed(asked: requests.MountingField) -> bool:
     """Whether the lens stands back to front."""
     return asked.get("mounting") == "reversed"
 
 
-def magnification_steps(asked: Members, answer: Members) -> list[Step]:
+def magnification_steps(asked: requests.MagnificationRequest, answer: answers.MagnificationAnswer) -> list[Step]:
     """Magnification by the route given, the extension that it takes, and what fills the frame."""
     board = board_of(asked, answer)
     own_mount = "lens_register_mm" not in asked
@@ -142,17 +145,27 @@ def magnification_steps(asked: Members, answer: Members) -> list[Step]:
     if "extension_mm" not in asked and answer["extension_mm"] is not None:
         normal = EXTENSION_OWN if "camera_register_mm" not in asked else EXTENSION
         board.write(EXTENSION_REVERSED if is_reversed(asked) else normal, answer["extension_mm"])
-    frame_steps(board, {name: value for name, value in answer.items() if name not in asked})
+    frame_steps(
+        board,
+        None if "subject_width_mm" in asked else answer["subject_width_mm"],
+        None if "subject_height_mm" in asked else answer["subject_height_mm"],
+    )
     return board.steps
 
 
-def frame_steps(board: Board, answer: Members) -> None:
+def frame_steps(board: Board, width: float | None, height: float | None) -> None:
     """What fills the frame."""
-    board.write(WIDTH, answer.get("subject_width_mm"))
-    board.write(HEIGHT, answer.get("subject_height_mm"))
+    board.write(WIDTH, width)
+    board.write(HEIGHT, height)
 
 
-def working_distance_steps(asked: Members, answer: Members) -> list[Step]:
+def assumed_number(answer: answers.Answer, name: str) -> float | None:
+    """Number that was assumed; None where none was."""
+    value = answer["assumed"].get(name)
+    return None if isinstance(value, str) else value
+
+
+def working_distance_steps(asked: requests.WorkingDistanceRequest, answer: answers.WorkingDistanceAnswer) -> list[Step]:
     """Distances of the subject."""
     board = board_of(asked, answer)
     board.write(SUBJECT_DISTANCE, answer["subject_distance_mm"])
@@ -161,12 +174,14 @@ def working_distance_steps(asked: Members, answer: Members) -> list[Step]:
     return board.steps
 
 
-def effective_steps(board: Board, asked: Members, effective: float) -> None:
+def effective_steps(board: Board, asked: requests.MountingField, effective: float) -> None:
     """Effective f-number of the lens as it is mounted."""
     board.write(EFFECTIVE_REVERSED if is_reversed(asked) else EFFECTIVE, effective)
 
 
-def effective_f_number_steps(asked: Members, answer: Members) -> list[Step]:
+def effective_f_number_steps(
+    asked: requests.EffectiveFNumberRequest, answer: answers.EffectiveFNumberAnswer
+) -> list[Step]:
     """Effective f-number, and the light it costs."""
     board = board_of(asked, answer)
     effective_steps(board, asked, answer["effective_f_number"])

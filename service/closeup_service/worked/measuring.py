@@ -1,8 +1,10 @@
 """Magnification read from a ruler, scale bars, and the lens measured from frames."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
 from math import isclose
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.measuring import scale_bar, scale_reading
 from closeup_service.measuring.scale_bar import finished_scale
@@ -18,9 +20,11 @@ from closeup_service.optics import exposure, formulas
 from closeup_service.optics.arithmetic import R
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula, Found
+from closeup_service.worked.lens import assumed_number
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, GUM, HECHT, PRACTICE
 
-Members = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 
 def combine_four(reading: R, ruler: R, sensor: R, tilt: R) -> R:
@@ -169,14 +173,16 @@ F_NUMBER_BY_LIGHT = Calculated(
 )
 
 
-def used_width_steps(board: Board, asked: Members) -> None:
+def used_width_steps(board: Board, asked: Mapping[str, object]) -> None:
     """Used width of the sensor, where it is stated."""
     if "used_width_mm" in asked or "sensor_width_mm" not in asked:
         return
     board.work(USED_WIDTH if "crop_factor" in asked else WHOLE_WIDTH)
 
 
-def pixel_steps(board: Board, asked: Members, pixel_mm: float | None) -> None:
+def pixel_steps(
+    board: Board, asked: requests.ScaleReadingRequest | requests.ScaleBarRequest, pixel_mm: float | None
+) -> None:
     """One pixel of the picture on the sensor, by the route that was taken."""
     if pixel_mm is None:
         return
@@ -184,7 +190,9 @@ def pixel_steps(board: Board, asked: Members, pixel_mm: float | None) -> None:
     board.write(PIXEL_BY_PITCH if by_pitch else PIXEL_BY_WIDTH, pixel_mm)
 
 
-def scale_reading_steps(asked: Members, answer: Members, pixel_mm: float | None, by_places: bool) -> list[Step]:
+def scale_reading_steps(
+    asked: requests.ScaleReadingRequest, answer: answers.ScaleReadingAnswer, pixel_mm: float | None, by_places: bool
+) -> list[Step]:
     """Magnification by the ruler, the parts of its uncertainty, and what fills the frame."""
     board = Board({"finest_division_mm": 1.0}, answer["assumed"], asked)
     used_width_steps(board, asked)
@@ -206,11 +214,11 @@ def scale_reading_steps(asked: Members, answer: Members, pixel_mm: float | None,
     return board.steps
 
 
-def uncertainty_steps(board: Board, answer: Members) -> None:
+def uncertainty_steps(board: Board, answer: answers.ScaleReadingAnswer) -> None:
     """Parts of the uncertainty, and what they make together."""
     parts = {each["source"]: each["relative_uncertainty"] for each in answer["contributions"]}
     if "reading_error_mm" in answer["assumed"]:
-        board.write(HALF_DIVISION, answer["assumed"]["reading_error_mm"])
+        board.write(HALF_DIVISION, assumed_number(answer, "reading_error_mm"))
     board.write(READING_PX if "u_Yp" in board.values else READING, parts["reading"])
     board.put(u_2=0.0)
     if parts["tilt"]:
@@ -221,7 +229,9 @@ def uncertainty_steps(board: Board, answer: Members) -> None:
     board.write(HIGH, answer["magnification_high"])
 
 
-def frame_steps(board: Board, asked: Members, answer: Members, by_places: bool) -> None:
+def frame_steps(
+    board: Board, asked: requests.ScaleReadingRequest, answer: answers.ScaleReadingAnswer, by_places: bool
+) -> None:
     """What of the subject fills the frame."""
     if answer["subject_width_mm"] is not None:
         board.work(FRAME_BY_PIXELS if by_places and "image_width_px" in asked else FRAME_BY_SENSOR)
@@ -239,7 +249,9 @@ def frame_steps(board: Board, asked: Members, answer: Members, by_places: bool) 
     board.write(WIDTH_UNCERTAINTY if cancels else WIDTH_UNCERTAINTY_ALL, answer["subject_width_uncertainty_mm"])
 
 
-def scale_bar_steps(asked: Members, answer: Members, pixel_mm: float | None) -> list[Step]:
+def scale_bar_steps(
+    asked: requests.ScaleBarRequest, answer: answers.ScaleBarAnswer, pixel_mm: float | None
+) -> list[Step]:
     """Scale of the finished picture, and the bar in it and on the print."""
     board = Board(answer["assumed"], asked)
     if "scale_px_per_mm" in asked:
@@ -263,7 +275,7 @@ def scale_bar_steps(asked: Members, answer: Members, pixel_mm: float | None) -> 
     return board.steps
 
 
-def lens_calibration_steps(asked: Members, answer: Members) -> list[Step]:
+def lens_calibration_steps(asked: requests.LensCalibrationRequest, answer: answers.LensCalibrationAnswer) -> list[Step]:
     """Main relations of the fitted lens, each frame against it, and its pupils; a zoom at each of its settings."""
     if "settings" not in asked:
         return one_lens(asked, asked, answer)
@@ -271,7 +283,11 @@ def lens_calibration_steps(asked: Members, answer: Members) -> list[Step]:
     return [step for given, told in pairs for step in one_lens(asked, given, told)]
 
 
-def one_lens(asked: Members, lens: Members, told: Members) -> list[Step]:
+def one_lens(
+    asked: requests.LensCalibrationRequest,
+    lens: requests.LensCalibrationRequest | requests.ZoomSetting,
+    told: answers.LensMembers,
+) -> list[Step]:
     """Relations of one fitted lens."""
     board = Board(lens, asked).put(e_f=0.0)
     turned = asked.get("mounting") == "reversed"

@@ -1,17 +1,20 @@
 """Movement blur."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from closeup_service.optics import formulas, motion
 from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.worked.board import Board, Step
 from closeup_service.worked.formula import Calculated, Formula, Found
-from closeup_service.worked.lens import board_of, is_reversed
+from closeup_service.worked.lens import assumed_number, board_of, is_reversed
 from closeup_service.worked.sharpness import blur_steps
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, FLASH_TIMES
 
-Members = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 
 def exponential_time(half_time: R, arithmetic: Arithmetic[R]) -> R:
@@ -166,10 +169,11 @@ BESIDE = {
 LONGEST_OF = {"s": LONGEST_SIDEWAYS, "r": LONGEST_ROTATION, "sr": LONGEST}
 
 
-def motion_blur_steps(asked: Members, answer: Members) -> list[Step]:
+def motion_blur_steps(asked: requests.MotionBlurRequest, answer: answers.MotionBlurAnswer) -> list[Step]:
     """Blur by each motion and together, and what stays within the allowed blur."""
     board = board_of(asked, answer)
-    kinds = "".join(kind for kind, name in KINDS.items() if answer[name] is not None)
+    told: Mapping[str, object] = answer
+    kinds = "".join(kind for kind, name in KINDS.items() if told[name] is not None)
     time_steps(board, asked, answer)
     board.write(SIDEWAYS, answer["sideways_blur_um"])
     if answer["rotation_blur_um"] is not None:
@@ -193,7 +197,7 @@ def motion_blur_steps(asked: Members, answer: Members) -> list[Step]:
     return board.steps
 
 
-def time_steps(board: Board, asked: Members, answer: Members) -> None:
+def time_steps(board: Board, asked: requests.MotionBlurRequest, answer: answers.MotionBlurAnswer) -> None:
     """How long the light that draws falls."""
     if "flash_t05_s" in asked:
         board.work(CUT if asked.get("flash_shape") == "cut" else EXPONENTIAL)
@@ -203,16 +207,16 @@ def time_steps(board: Board, asked: Members, answer: Members) -> None:
         board.write(BY_FLASH_AND_SHUTTER if "exposure_time_s" in asked else BY_FLASH, answer["blur_time_s"])
 
 
-def allowed_steps(board: Board, asked: Members, answer: Members) -> None:
+def allowed_steps(board: Board, asked: requests.MotionBlurRequest, answer: answers.MotionBlurAnswer) -> None:
     """Blur that is allowed, where it was not stated in itself."""
     if "allowed_blur_pixels" in asked:
         board.write(ALLOWED_PIXELS, answer["allowed_blur_um"])
     elif "allowed_blur_um" not in asked:
-        blur_steps(board, asked, answer["assumed"].get("circle_of_confusion_mm"))
+        blur_steps(board, asked, assumed_number(answer, "circle_of_confusion_mm"))
         board.write(ALLOWED, answer["allowed_blur_um"])
 
 
-def largest_steps(board: Board, kinds: str, brief: bool, answer: Members) -> None:
+def largest_steps(board: Board, kinds: str, brief: bool, answer: answers.MotionBlurAnswer) -> None:
     """Longest time, and the largest of each motion beside the others."""
     if kinds:
         board.write(LONGEST_OF.get(kinds, LONGEST_WITH_VIBRATION), answer["longest_time_s"])

@@ -1,7 +1,8 @@
 """How wide an opening before the lens must be."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.optics.clear_opening import (
@@ -30,7 +31,8 @@ from closeup_service.worked.lens import (
 from closeup_service.worked.sharpness import finite_pupil_distance
 from closeup_service.worked.sources import SIMILAR
 
-Members = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 
 def chief_opening(field_diagonal: R, from_subject: R, inverse_pupil_distance: R) -> R:
@@ -70,7 +72,7 @@ SHARE = Calculated("F_l", lit_share, "d_h d_x d_c", "Share of the diagonal that 
 LOSS = Calculated("n_x", clipped_loss, "d_x d_h", "Light lost in the middle of the frame", SIMILAR)
 
 
-def clear_opening_steps(asked: Members, answer: Members) -> list[Step]:
+def clear_opening_steps(asked: requests.ClearOpeningRequest, answer: answers.ClearOpeningAnswer) -> list[Step]:
     """The field, the pupil, and the openings that stand between them."""
     board = board_of(asked, answer)
     effective_steps(board, asked, answer["effective_f_number"])
@@ -87,7 +89,7 @@ def clear_opening_steps(asked: Members, answer: Members) -> list[Step]:
     return board.steps
 
 
-def opening_of_set_up_steps(set_up: SetUp, document: Members, row: Members) -> list[Step]:
+def opening_of_set_up_steps(set_up: SetUp, document: requests.SetUpRequest, row: answers.Opening) -> list[Step]:
     """The opening before a whole set-up."""
     board = Board(document["camera"], document["clear_opening"]).put(
         m=set_up.magnification, NA=set_up.numerical_aperture or 0.0, WD=set_up.working_distance_mm or 0.0
@@ -100,7 +102,7 @@ def opening_of_set_up_steps(set_up: SetUp, document: Members, row: Members) -> l
     return board.steps
 
 
-def opening_steps(board: Board, row: Members, from_subject: bool, telecentric: bool = False) -> None:
+def opening_steps(board: Board, row: answers.Opening, from_subject: bool, telecentric: bool = False) -> None:
     """One opening, and what the one given takes."""
     board.give({name: row[name] for name in ("distance_mm", "distance_from_subject_mm") if row[name] is not None})
     board.write(

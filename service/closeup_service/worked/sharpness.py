@@ -1,7 +1,9 @@
 """Depth of field by the named models, and what diffraction leaves."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, cast
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import TELECENTRIC
@@ -33,6 +35,7 @@ from closeup_service.worked.lens import (
     NUMERICAL_APERTURE,
     PUPIL,
     PUPIL_REVERSED,
+    assumed_number,
     board_of,
     effective_steps,
     is_reversed,
@@ -53,7 +56,8 @@ from closeup_service.worked.sources import (
     RAY,
 )
 
-Members = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 
 def front_depth(half_depth: R, inverse_pupil_distance: R, arithmetic: Arithmetic[R]) -> R:
@@ -175,19 +179,19 @@ def finite_pupil_distance(inverse: float | None) -> float | None:
     return None if inverse is None or abs(inverse) < TELECENTRIC else 1 / inverse
 
 
-def pupil_steps(board: Board, asked: Members) -> None:
+def pupil_steps(board: Board, asked: requests.MountingField) -> None:
     """Where the entrance pupil stands, where the focal length is known."""
     if "focal_length_mm" in asked:
         board.work(PUPIL_REVERSED if is_reversed(asked) else PUPIL)
 
 
-def blur_steps(board: Board, asked: Members, blur: float | None) -> None:
+def blur_steps(board: Board, asked: Mapping[str, object], blur: float | None) -> None:
     """Blur accepted on the sensor, where it was not stated."""
     if "circle_of_confusion_mm" not in asked:
         board.write(BLUR_OF_PRINT if "print_width_mm" in asked else BLUR_OF_SENSOR, blur)
 
 
-def depth_steps(board: Board, depth: Members, model: str, with_pupil: bool) -> None:
+def depth_steps(board: Board, depth: answers.Depth, model: str, with_pupil: bool) -> None:
     """Depth by a model; the half depth is the core's by way of the depth of focus, which is exact for it."""
     if depth["depth_of_focus_mm"] is None:
         return
@@ -207,7 +211,7 @@ def depth_steps(board: Board, depth: Members, model: str, with_pupil: bool) -> N
     board.write(DEPTH_OF_FOCUS, depth["depth_of_focus_mm"])
 
 
-def depth_of_field_steps(asked: Members, answer: Members) -> list[Step]:
+def depth_of_field_steps(asked: requests.DepthOfFieldRequest, answer: answers.DepthOfFieldAnswer) -> list[Step]:
     """Effective f-number, blur, half depth by the model, and the limits."""
     board = board_of(asked, answer)
     effective_steps(board, asked, answer["effective_f_number"])
@@ -218,7 +222,7 @@ def depth_of_field_steps(asked: Members, answer: Members) -> list[Step]:
     return board.steps
 
 
-def diffraction_steps(asked: Members, answer: Members) -> list[Step]:
+def diffraction_steps(asked: requests.DiffractionRequest, answer: answers.DiffractionAnswer) -> list[Step]:
     """Airy disk, resolution, cut-off, sampling, the contrast of each detail, and the largest useful mark."""
     board = board_of(asked, answer).put(u=asked.get("pixel_fill", 1.0))
     effective_steps(board, asked, answer["effective_f_number"])
@@ -227,18 +231,19 @@ def diffraction_steps(asked: Members, answer: Members) -> list[Step]:
         detail_steps(board, row, asked)
     board.write(MEGAPIXELS, answer["filled_megapixels"])
     if answer["largest_useful_f_number"] is not None:
-        blur_steps(board, asked, answer["assumed"].get("circle_of_confusion_mm", blur_on_print(asked)))
+        assumed = assumed_number(answer, "circle_of_confusion_mm")
+        blur_steps(board, asked, blur_on_print(asked) if assumed is None else assumed)
         board.work(AIRY_FILLS)
         board.write(USEFUL_MARK_REVERSED if is_reversed(asked) else USEFUL_MARK, answer["largest_useful_f_number"])
     return board.steps
 
 
-def blur_on_print(asked: Members) -> float | None:
+def blur_on_print(asked: requests.DiffractionRequest) -> float | None:
     """Blur by the finished print, which the answer does not state; None without a print."""
-    return blur_of(asked, {})
+    return blur_of(cast("requests.SharpnessFields", asked), {})
 
 
-def diffraction_of(board: Board, answer: Members, white: bool) -> None:
+def diffraction_of(board: Board, answer: answers.DiffractionMembers, white: bool) -> None:
     """Airy disk, resolution, cut-off and what the pixels carry; also of a whole set-up."""
     board.put(j_1=FIRST_ZERO, lam=answer.get("wavelength_nm", WAVELENGTH_NM))
     if "NA" not in board.values:
@@ -258,7 +263,7 @@ def diffraction_of(board: Board, answer: Members, white: bool) -> None:
     board.write(FILLED, answer["filled_share"])
 
 
-def detail_steps(board: Board, row: Members, asked: Members) -> None:
+def detail_steps(board: Board, row: answers.DetailContrast, asked: requests.LightFields) -> None:
     """Contrast of one detail."""
     board.put(q=row["sensor_detail_lp_per_mm"])
     board.write(SUBJECT_DETAIL, row["subject_detail_lp_per_mm"])
@@ -271,7 +276,7 @@ def detail_steps(board: Board, row: Members, asked: Members) -> None:
     board.write(WITH_PIXELS if carried else BEYOND_PIXELS, row["contrast_with_pixels"])
 
 
-def optimum_aperture_steps(asked: Members, answer: Members) -> list[Step]:
+def optimum_aperture_steps(asked: requests.OptimumApertureRequest, answer: answers.OptimumApertureAnswer) -> list[Step]:
     """Closed form of the best aperture, its mark, and how the ring's best for a detail is found."""
     board = board_of(asked, answer).put(j_1=FIRST_ZERO)
     board.write(OPTIMUM, answer["effective_f_number"])

@@ -1,7 +1,8 @@
 """Focus stacks."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from closeup_service.optics import formulas, stack
 from closeup_service.optics.arithmetic import Arithmetic, R
@@ -18,7 +19,8 @@ from closeup_service.worked.lens import board_of, effective_steps, is_reversed, 
 from closeup_service.worked.sharpness import blur_steps, depth_steps, pupil_steps
 from closeup_service.worked.sources import ALGEBRA, HECHT, PRACTICE
 
-Members = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 
 def frames_over(length: R, step: R, arithmetic: Arithmetic[R]) -> R:
@@ -104,7 +106,7 @@ CLEARANCE_BY_RING = Found(
 TIME = Calculated("t_a", stack.total_time, "n_f t_st+t_e+t_fr", "Time of the whole stack", ALGEBRA)
 
 
-def focus_stack_steps(asked: Members, answer: Members) -> list[Step]:
+def focus_stack_steps(asked: requests.FocusStackRequest, answer: answers.FocusStackAnswer) -> list[Step]:
     """Depth of a frame, step and frames, and what changes along the stack."""
     board = Board({"overlap": OVERLAP}).put(t_st=0.0, t_e=0.0, t_fr=0.0)
     board.values |= board_of(asked, answer).values
@@ -123,7 +125,9 @@ def focus_stack_steps(asked: Members, answer: Members) -> list[Step]:
     return board.steps
 
 
-def rail_steps(board: Board, asked: Members, answer: Members, depth: Members) -> None:
+def rail_steps(
+    board: Board, asked: requests.FocusStackRequest, answer: answers.FocusStackAnswer, depth: answers.Depth
+) -> None:
     """Frames and step on a rail."""
     limited = depth["total_mm"] is not None
     if limited:
@@ -148,7 +152,7 @@ def rail_steps(board: Board, asked: Members, answer: Members, depth: Members) ->
         board.write(CLEARANCE, answer["least_clearance_mm"])
 
 
-def ring_steps(board: Board, asked: Members, answer: Members) -> None:
+def ring_steps(board: Board, asked: requests.FocusStackRequest, answer: answers.FocusStackAnswer) -> None:
     """Frames and step by the focus ring or the rear standard."""
     whole_lens = asked.get("ring_moves", "lens") == "lens"
     if whole_lens:

@@ -1,7 +1,9 @@
 """A whole set-up: each part's matrix, their product, the equivalent lens and its pupil, then the formulas of one lens."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, cast
 
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import visible_stops
@@ -34,7 +36,8 @@ from closeup_service.worked.sharpness import blur_steps, depth_steps, diffractio
 from closeup_service.worked.sources import ALGEBRA, DEFINITION, HANSMA, HECHT, MATRICES, OBJECTIVES, PRACTICE
 from closeup_service.worked.stack import frames_over
 
-Members = Mapping[str, Any]
+if TYPE_CHECKING:
+    from closeup_service.records import answers, requests
 
 
 def behind_gap(height: R, slope: R, gap: R) -> R:
@@ -167,7 +170,7 @@ OF_THE_WHOLE = ("magnification", "numerical_aperture", "working_distance_mm")
 """Members of an objective that are also results of the train."""
 
 
-def set_up_steps(document: Members, answer: Members) -> list[Step]:
+def set_up_steps(document: requests.FrameSetUp, answer: answers.SetUpAnswer) -> list[Step]:
     """Steps of a set-up whose lengths are all known."""
     board = Board({"camera_register_mm": document["camera"]["register_mm"]}, document["camera"], document)
     board.put(j_1=FIRST_ZERO, o=OVERLAP)
@@ -180,18 +183,21 @@ def set_up_steps(document: Members, answer: Members) -> list[Step]:
     chained = chain_matrices(parts, first, register, POINT)
     matrix_steps(board, document, parts, first, chained)
     sensor_steps(board, matrix_to_sensor(parts, chained.matrices[-1], register), set_up)
-    frame_steps(board, answer)
+    frame_steps(board, answer["subject_width_mm"], answer["subject_height_mm"])
     distance_steps(board, document, parts, first, set_up)
     if set_up.aperture_stop is not None:
         stop_steps(board, document, parts, first, chained, set_up)
         if answer["light_loss_stops"] is not None:
-            board.put(N=document["train"][int(set_up.aperture_stop)]["f_number"])
+            governing = cast("requests.Lens", document["train"][int(set_up.aperture_stop)])
+            board.put(N=governing["f_number"])
         board.write(LIGHT_LOSS, answer["light_loss_stops"])
         sharpness_steps(board, document, answer, set_up)
     return board.steps
 
 
-def matrix_steps(board: Board, document: Members, parts: Sequence[Part], first: int, chained: Chain) -> None:
+def matrix_steps(
+    board: Board, document: requests.FrameSetUp, parts: Sequence[Part], first: int, chained: Chain
+) -> None:
     """Matrix behind every part that bends light, gaps and tubes between them."""
     board.put(A=1.0, B_m=0.0, C_b=0.0, D_b=1.0)
     for index in range(first, len(parts)):
@@ -240,36 +246,42 @@ def gap_taken(board: Board) -> float:
     return board.values.get("a_a", 0.0) + board.values.get("a_f", 0.0)
 
 
-def part_steps(board: Board, element: Members, part: Part) -> None:
+def part_steps(board: Board, element: requests.Element, part: Part) -> None:
     """Focal length and planes of one part that bends light."""
     board.values.pop("a_f", None)
     board.values.pop("a_b", None)
-    kind, f = element["element"], 1 / part.power
+    f = 1 / part.power
     give_part(board, element)
-    if kind == "lens":
+    if element["element"] == "lens":
         board.write(OWN_FOCAL, f)
         lens_planes(board, element, part)
         return
-    focal_steps(board, element, kind, f)
+    focal_steps(board, element, f)
     board.write(PLANES_OF_PART, part.front_gap)
     board.write(REAR_OF_PART, part.rear_gap)
 
 
-def give_part(board: Board, element: Members) -> None:
+def give_part(board: Board, element: Mapping[str, object]) -> None:
     """Put a part's own data on the board, but for what its maker calls as the whole train's."""
     own = {name: value for name, value in element.items() if name not in OF_THE_WHOLE}
     board.give({"focusing_extension_mm": 0.0, "pupil_magnification": 1.0, **own})
 
 
-def focal_steps(board: Board, element: Members, kind: str, f: float) -> None:
+def focal_steps(board: Board, element: requests.Element, f: float) -> None:
     """Focal length of a close-up lens, a converter or an objective."""
     if "focal_length_mm" in element:
         board.write(OWN_FOCAL, f)
-    elif kind == "close-up-lens":
+    elif element["element"] == "close-up-lens":
         board.write(OF_POWER, f)
-    elif kind == "teleconverter":
+    elif element["element"] == "teleconverter":
         board.write(OF_CONVERTER, f)
-    elif "tube_lens_focal_length_mm" in element:
+    elif element["element"] == "objective":
+        objective_steps(board, element, f)
+
+
+def objective_steps(board: Board, element: requests.Objective, f: float) -> None:
+    """Focal length of an objective, by its tube lens or by its parfocal distance."""
+    if "tube_lens_focal_length_mm" in element:
         board.write(OF_OBJECTIVE, f, M_o=element["magnification"])
     else:
         board.put(l_p=element.get("parfocal_distance_mm", PARFOCAL_MM), M_o=element["magnification"])
@@ -277,7 +289,7 @@ def focal_steps(board: Board, element: Members, kind: str, f: float) -> None:
         board.write(OF_FINITE_OBJECTIVE, f)
 
 
-def lens_planes(board: Board, element: Members, part: Part) -> None:
+def lens_planes(board: Board, element: requests.Lens, part: Part) -> None:
     """Planes of a lens as it stands."""
     by_register = "register_mm" in element
     if by_register:
@@ -300,7 +312,9 @@ def sensor_steps(board: Board, sensor: Matrix, set_up: SetUp) -> None:
     board.write(SUBJECT, sensor.subject_distance)
 
 
-def distance_steps(board: Board, document: Members, parts: Sequence[Part], first: int, set_up: SetUp) -> None:
+def distance_steps(
+    board: Board, document: requests.FrameSetUp, parts: Sequence[Part], first: int, set_up: SetUp
+) -> None:
     """Working distance, clearance and lengths."""
     if "s_f" in board.values:
         board.write(WORKING_DISTANCE, set_up.working_distance_mm)
@@ -314,7 +328,7 @@ def distance_steps(board: Board, document: Members, parts: Sequence[Part], first
 
 
 def stop_steps(
-    board: Board, document: Members, parts: Sequence[Part], first: int, chained: Chain, set_up: SetUp
+    board: Board, document: requests.FrameSetUp, parts: Sequence[Part], first: int, chained: Chain, set_up: SetUp
 ) -> None:
     """The stop that governs, its image, and the light it lets through."""
     s, index = board.values["s"], int(set_up.aperture_stop)  # type: ignore[arg-type]
@@ -334,7 +348,7 @@ def stop_steps(
     board.write(PUPIL, finite_pupil_distance(set_up.inverse_pupil_distance))
 
 
-def radius_step(board: Board, element: Members, part: Part, radius: float) -> None:
+def radius_step(board: Board, element: requests.Element, part: Part, radius: float) -> None:
     """Radius and place of the stop of a part."""
     board.values.pop("g_p", None)
     give_part(board, element)
@@ -351,7 +365,7 @@ def radius_step(board: Board, element: Members, part: Part, radius: float) -> No
     board.write(PLACE_OF_REVERSED if turned else PLACE_OF_LENS, part.stops[0].offset)
 
 
-def sharpness_steps(board: Board, document: Members, answer: Members, set_up: SetUp) -> None:
+def sharpness_steps(board: Board, document: requests.FrameSetUp, answer: answers.SetUpAnswer, set_up: SetUp) -> None:
     """Depth, diffraction, the best aperture, a stack, and the movement allowed."""
     criterion = set_up.criterion
     board.put(lam=criterion.wavelength_nm)

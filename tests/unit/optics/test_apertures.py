@@ -10,11 +10,11 @@ from closeup_service.set_ups.set_up import evaluate
 from known_lens import LENS
 
 
-def document(*train: dict[str, Any], register: float = 45.46) -> dict[str, Any]:
+def document(*train: Any, register: float = 45.46) -> Any:
     return {"camera": {"register_mm": register}, "train": list(train)}
 
 
-def tube(length: float, **more: float) -> dict[str, Any]:
+def tube(length: float, **more: float) -> Any:
     return {"element": "spacer", "length_mm": length, **more}
 
 

@@ -13,21 +13,21 @@ from closeup_service.set_ups.criterion import blur_of, criterion_of
 
 
 @pytest.mark.parametrize("known", [{"sensor_width_mm": 36.0}, {"sensor_height_mm": 24.0}, {}])
-def test_without_both_sides_of_the_sensor_no_blur_is_assumed(known: dict[str, float]) -> None:
-    assumed: dict[str, Any] = {}
+def test_without_both_sides_of_the_sensor_no_blur_is_assumed(known: Any) -> None:
+    assumed: Any = {}
     assert blur_of(known, assumed) is None
     assert not assumed
 
 
 def test_the_assumed_blur_is_a_fifteen_hundredth_of_the_diagonal() -> None:
-    assumed: dict[str, Any] = {}
+    assumed: Any = {}
     assert blur_of({"sensor_width_mm": 30.0, "sensor_height_mm": 40.0}, assumed) == pytest.approx(50 / 1500)
     assert assumed == {"circle_of_confusion_mm": pytest.approx(50 / 1500)}
 
 
 def test_what_is_stated_is_not_assumed() -> None:
-    assumed: dict[str, Any] = {}
-    stated = {"circle_of_confusion_mm": 0.02, "wavelength_nm": 500.0, "contrast": 0.4, "light": "white"}
+    assumed: Any = {}
+    stated: Any = {"circle_of_confusion_mm": 0.02, "wavelength_nm": 500.0, "contrast": 0.4, "light": "white"}
     found = criterion_of(stated, "contrast", assumed)
     assert (found.blur_mm, found.wavelength_nm, found.contrast, len(found.light.weights)) == (0.02, 500.0, 0.4, 5)
     assert not assumed

@@ -10,24 +10,24 @@ from closeup_service.set_ups.set_up import evaluate
 REGISTER_MM = 45.46
 
 
-def lens(focal_length: float, **more: Any) -> dict[str, Any]:
+def lens(focal_length: float, **more: Any) -> Any:
     members = {"f_number": 4.0, "front_principal_plane_mm": 10.0, "principal_plane_separation_mm": 5.0}
     return {"element": "lens", "focal_length_mm": focal_length, "register_mm": REGISTER_MM, **members, **more}
 
 
-def tube(length: float) -> dict[str, Any]:
+def tube(length: float) -> Any:
     return {"element": "spacer", "length_mm": length}
 
 
-def document(*train: dict[str, Any]) -> dict[str, Any]:
+def document(*train: Any) -> Any:
     return {"camera": {"register_mm": REGISTER_MM}, "train": list(train)}
 
 
-def close_up_lens(power_dpt: float, **more: float) -> dict[str, Any]:
+def close_up_lens(power_dpt: float, **more: float) -> Any:
     return {"element": "close-up-lens", "power_dpt": power_dpt, **more}
 
 
-def coupled(image_of_front: float) -> dict[str, Any]:
+def coupled(image_of_front: float) -> Any:
     """A 50 mm lens before an 80 mm one on 100 mm of tube, which needs its subject 144 mm before its first plane."""
     gap = image_of_front + 80.0 * (1 + 80.0 / 100.0)
     return document(lens(50.0), tube(gap - (50.0 - REGISTER_MM) - 10.0), lens(80.0), tube(100.0))
@@ -87,7 +87,7 @@ def test_a_subject_before_the_first_plane_but_behind_the_glass_is_inside_the_len
         ),
     ],
 )
-def test_a_subject_inside_is_told_by_what_stands_in_front(train: list[dict[str, Any]], advice: str) -> None:
+def test_a_subject_inside_is_told_by_what_stands_in_front(train: list[Any], advice: str) -> None:
     with pytest.raises(SubjectInsideLens, match=advice):
         evaluate(document(*train))
 

@@ -88,7 +88,8 @@ def test_a_framed_sum_says_what_it_read_as_whole_seconds(api: FlaskClient, typed
 
 def test_what_is_not_translated_is_marked() -> None:
     assert label("de", "rig_length_mm") == ("rig length", "en")
-    named = description(SUMS["flash"], "de", "1.0.0")["labels"]["trigger_voltage_v"]
+    told: Any = description(SUMS["flash"], "de", "1.0.0")
+    named = told["labels"]["trigger_voltage_v"]
     assert named["lang"] == "en"
 
 
@@ -190,7 +191,7 @@ def test_the_frame_reads_all_that_the_element_reads(
 ) -> None:
     text = f"{before}{number}{below}{behind}"
     for name in sorted(SUMS):
-        told = description(SUMS[name], language, "1.0.0")
+        told: Any = description(SUMS[name], language, "1.0.0")
         for field in told["fields"]:
             value = read_by_the_element(text, field, told["messages"]) if "strip" in field else None
             if value is not None:

@@ -15,6 +15,7 @@ from closeup_service import records
 from closeup_service.operations.asking.ask import answer_with
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operations
+from closeup_service.optics.arithmetic import R
 from closeup_service.schemas.fields import load
 from closeup_service.schemas.kit import demo_kit
 from closeup_service.schemas.worked_steps import SHOW_STEPS
@@ -29,7 +30,7 @@ ASKED = [
 def faults(value: Any, hint: Any, pointer: str = "") -> Iterator[str]:
     """Places where a value is not of a type."""
     origin, inner = get_origin(hint), get_args(hint)
-    if is_typeddict(hint):
+    if is_typeddict(origin or hint):
         yield from faults_of_members(value, hint, pointer)
     elif origin in (Union, UnionType):
         if all([*faults(value, each, pointer)] for each in inner):
@@ -62,10 +63,18 @@ def faults_of_members(value: Any, kind: Any, pointer: str) -> Iterator[str]:
     if not isinstance(value, Mapping):
         yield f"{pointer} is no object"
         return
-    hints = get_type_hints(kind)
-    yield from (f"{pointer}/{name} is missing" for name in kind.__required_keys__ - value.keys())
+    record, number = get_origin(kind) or kind, *(get_args(kind) or (float,))
+    hints = {name: of_numbers(hint, number) for name, hint in get_type_hints(record).items()}
+    yield from (f"{pointer}/{name} is missing" for name in record.__required_keys__ - value.keys())
     for name, each in value.items():
         yield from faults(each, hints[name], f"{pointer}/{name}") if name in hints else [f"{pointer}/{name} is unknown"]
+
+
+def of_numbers(hint: Any, number: Any) -> Any:
+    """Type whose numbers are of a kind; a bare record is of floats."""
+    if hint is R:
+        return number
+    return hint[number] if getattr(hint, "__parameters__", ()) else hint
 
 
 def kind_of(which: Any) -> Any:

@@ -20,17 +20,17 @@ OTHER = {"type": "integer", "description": "A count."}
 
 
 @cache
-def whole() -> dict[str, Any]:
+def whole() -> Any:
     return written_out(Settings())
 
 
 @cache
-def short() -> dict[str, Any]:
+def short() -> Any:
     return with_short_examples(whole())
 
 
 @cache
-def public() -> dict[str, Any]:
+def public() -> Any:
     return published(whole())
 
 
@@ -91,7 +91,8 @@ def test_the_most_frequent_of_one_name_gets_the_plain_name() -> None:
     """`length_mm` of A stands alone, of B and C it is another, of D to F a third."""
     members = dict(zip("ABCDEF", ({"type": "string"}, OTHER, OTHER, LENGTH, LENGTH, LENGTH), strict=True))
     schemas = {name: {"type": "object", "properties": {"length_mm": member}} for name, member in members.items()}
-    told = shared({"paths": {}, "components": {"schemas": schemas}})["components"]["schemas"]
+    document: Any = {"paths": {}, "components": {"schemas": schemas}}
+    told: Any = shared(document)["components"]["schemas"]
     assert told["LengthMm"] == LENGTH
     assert told["BLengthMm"] == OTHER
     assert {name: told[name]["properties"]["length_mm"] for name in "ABCD"} == {
@@ -105,7 +106,8 @@ def test_the_most_frequent_of_one_name_gets_the_plain_name() -> None:
 def test_a_member_called_like_a_schema_takes_nothing_from_it() -> None:
     camera = {"type": "object", "properties": {"camera": LENGTH}}
     body = {"type": "object", "properties": {"camera": LENGTH}}
-    told = shared({"paths": {}, "components": {"schemas": {"Camera": camera, "Body": body}}})["components"]["schemas"]
+    document: Any = {"paths": {}, "components": {"schemas": {"Camera": camera, "Body": body}}}
+    told = shared(document)["components"]["schemas"]
     assert told["Camera"] == {"type": "object", "properties": {"camera": {"$ref": "#/components/schemas/CameraCamera"}}}
     assert told["CameraCamera"] == LENGTH
 
@@ -116,9 +118,10 @@ MEMBERS = st.dictionaries(st.sampled_from(["a", "b_mm", "c"]), st.sampled_from([
 @given(st.dictionaries(st.sampled_from(["A", "BMm", "Lens", "Body"]), MEMBERS))
 def test_whatever_members_schemas_have_nothing_is_lost(members: dict[str, Any]) -> None:
     schemas = {name: {"type": "object", "properties": dict(each)} for name, each in members.items()}
-    document = {"paths": {}, "components": {"schemas": schemas}}
+    document: Any = {"paths": {}, "components": {"schemas": schemas}}
     expected = {"schemas": schemas} if schemas else {}
-    assert followed(shared(document), own(document))["components"] == expected
+    told: Any = shared(document)
+    assert followed(told, own(document))["components"] == expected
 
 
 def examples(document: dict[str, Any]) -> list[tuple[dict[str, Any], dict[str, Any]]]:
@@ -147,8 +150,8 @@ def test_an_answer_that_is_cut_says_so() -> None:
 
 
 def test_lists_of_records_are_cut_to_what_their_schema_wants_and_lists_of_numbers_not_at_all() -> None:
-    row = {"type": "object", "properties": {"notes": {"type": "array", "items": {"type": "object"}}}}
-    schemas = {
+    row: Any = {"type": "object", "properties": {"notes": {"type": "array", "items": {"type": "object"}}}}
+    schemas: Any = {
         "Answer": {
             "properties": {"rows": {"type": "array", "minItems": 2, "items": {"$ref": "#/components/schemas/Row"}}}
         }

@@ -43,11 +43,11 @@ def test_an_unknown_gap_is_drawn_as_usual_and_the_part_long_enough_to_see(
     assert gaps_of(whole, room) == gaps
 
 
-def bare(**members: Any) -> dict[str, Any]:
+def bare(**members: Any) -> Any:
     return {"element": "lens", "focal_length_mm": 50.0, "register_mm": 45.46, **members}
 
 
-def spacer(length: float) -> dict[str, Any]:
+def spacer(length: float) -> Any:
     return {"element": "spacer", "length_mm": length}
 
 
@@ -59,8 +59,8 @@ def spacer(length: float) -> dict[str, Any]:
         ([spacer(140.0)], 8.0),
     ],
 )
-def test_a_lens_of_unknown_front_is_drawn_clear_of_the_subject(before: list[dict[str, Any]], working: float) -> None:
-    document = {"camera": CAMERA, "train": [*before, bare(), spacer(57.46)]}
+def test_a_lens_of_unknown_front_is_drawn_clear_of_the_subject(before: list[Any], working: float) -> None:
+    document: Any = {"camera": CAMERA, "train": [*before, bare(), spacer(57.46)]}
     axis = lay_out_axis(document, evaluate(document))
     assert axis.working_distance_mm == pytest.approx(working)
     assert axis.drawn["/drawn_working_distance_mm"] == pytest.approx(working)
@@ -77,8 +77,8 @@ def test_a_lens_of_unknown_front_is_drawn_clear_of_the_subject(before: list[dict
         [spacer(10.0), CLOSE_UP_LENS, spacer(8.0), LENS, spacer(50.0), CONVERTER],
     ],
 )
-def test_the_ray_is_bent_by_each_lens_and_meets_the_axis_at_the_sensor(train: list[dict[str, Any]]) -> None:
-    document = {"camera": CAMERA, "train": train}
+def test_the_ray_is_bent_by_each_lens_and_meets_the_axis_at_the_sensor(train: list[Any]) -> None:
+    document: Any = {"camera": CAMERA, "train": train}
     set_up = evaluate(document)
     axis = lay_out_axis(document, set_up)
     free = list(pairwise(axis.ray))[::2]
@@ -91,7 +91,7 @@ def test_the_ray_is_bent_by_each_lens_and_meets_the_axis_at_the_sensor(train: li
     assert bends == pytest.approx([power * height for power, height in zip(powers, heights, strict=True)])
 
 
-def power_of(element: dict[str, Any]) -> float | None:
+def power_of(element: Any) -> float | None:
     """By the definitions: 1/f, dioptres, and ft = -k added / (k - 1)^2 of a thin converter."""
     if element["element"] == "teleconverter":
         return -1 / float(element["factor"] * element["added_length_mm"])
@@ -101,7 +101,7 @@ def power_of(element: dict[str, Any]) -> float | None:
 
 
 def test_the_entrance_pupil_is_drawn_where_and_as_wide_as_the_mark_says() -> None:
-    document = {"camera": CAMERA, "train": [LENS, spacer(40.0)]}
+    document: Any = {"camera": CAMERA, "train": [LENS, spacer(40.0)]}
     axis = lay_out_axis(document, evaluate(document))
     magnification = (40.0 + 18.0 - 45.46) / 50.0
     assert axis.entrance_pupil_mm == pytest.approx(50.0 * (1 / magnification + 1 / 1.25))
@@ -111,7 +111,7 @@ def test_the_entrance_pupil_is_drawn_where_and_as_wide_as_the_mark_says() -> Non
 def test_no_entrance_pupil_is_drawn_where_it_is_infinitely_far() -> None:
     objective = {"element": "objective", "magnification": 4.0, "numerical_aperture": 0.1, "tube_length_mm": 160.0}
     objective |= {"working_distance_mm": 17.0, "parfocal_distance_mm": 45.0}
-    document = {"camera": CAMERA, "train": [objective, spacer(160.0 - 10.0 - 18.0)]}
+    document: Any = {"camera": CAMERA, "train": [objective, spacer(160.0 - 10.0 - 18.0)]}
     axis = lay_out_axis(document, evaluate(document))
     assert (axis.entrance_pupil_mm, axis.entrance_pupil_radius_mm) == (None, None)
 
@@ -119,7 +119,10 @@ def test_no_entrance_pupil_is_drawn_where_it_is_infinitely_far() -> None:
 def test_no_entrance_pupil_is_drawn_where_an_unknown_gap_leaves_it_open() -> None:
     """Between two lenses focused at infinity the gap does not matter for anything but where the rear stop's image is."""
     front = {**bare(), "reversed": True, "f_number": 2.0, "principal_plane_separation_mm": 5.0}
-    document = {"camera": {"register_mm": 45.46}, "train": [front, {**LENS, "focal_length_mm": 100.0, "f_number": 8.0}]}
+    document: Any = {
+        "camera": {"register_mm": 45.46},
+        "train": [front, {**LENS, "focal_length_mm": 100.0, "f_number": 8.0}],
+    }
     set_up = evaluate(document)
     axis = lay_out_axis(document, set_up)
     assert set_up.aperture_stop == 1

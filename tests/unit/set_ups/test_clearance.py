@@ -7,12 +7,12 @@ import pytest
 from closeup_service.set_ups.set_up import evaluate
 
 
-def lens(**more: Any) -> dict[str, Any]:
+def lens(**more: Any) -> Any:
     members = {"f_number": 4.0, "front_principal_plane_mm": 10.0, "principal_plane_separation_mm": 5.0}
     return {"element": "lens", "focal_length_mm": 50.0, "register_mm": 45.46, **members, **more}
 
 
-def tube(length: float) -> dict[str, Any]:
+def tube(length: float) -> Any:
     return {"element": "spacer", "length_mm": length}
 
 
@@ -26,7 +26,7 @@ def tube(length: float) -> dict[str, Any]:
         ([lens()], 0.0),
     ],
 )
-def test_the_part_that_stands_out_furthest_counts(front: list[dict[str, Any]], taken: float) -> None:
+def test_the_part_that_stands_out_furthest_counts(front: list[Any], taken: float) -> None:
     set_up = evaluate({"camera": {"register_mm": 45.46}, "train": [*front, tube(50.0)]})
     assert set_up.working_distance_mm is not None
     assert set_up.clearance_mm == pytest.approx(set_up.working_distance_mm - taken)

@@ -13,8 +13,8 @@ from closeup_service.set_ups.set_up import evaluate
 REGISTER_MM = 45.46
 
 
-def built(element: dict[str, Any]) -> tuple[Part, dict[str, Any]]:
-    assumed: dict[str, Any] = {}
+def built(element: Any) -> tuple[Part, Any]:
+    assumed: Any = {}
     return Builder(REGISTER_MM, POINT, assumed).part(element, "/train/0"), assumed
 
 
@@ -55,7 +55,7 @@ def test_a_close_up_lens_has_its_power_in_dioptres_or_as_a_focal_length() -> Non
     assert not assumed
 
 
-LENS: dict[str, Any] = {"element": "lens", "focal_length_mm": 50.0, "register_mm": REGISTER_MM}
+LENS: Any = {"element": "lens", "focal_length_mm": 50.0, "register_mm": REGISTER_MM}
 
 
 def test_two_statements_of_the_rear_plane_may_differ_by_rounding_alone() -> None:
@@ -75,7 +75,7 @@ def test_planes_that_leave_the_lens_no_length_are_refused(reversed_: bool) -> No
         built({**LENS, **planes, "principal_plane_separation_mm": -14.6})
 
 
-OBJECTIVE: dict[str, Any] = {"element": "objective", "magnification": 4.0, "numerical_aperture": 0.1}
+OBJECTIVE: Any = {"element": "objective", "magnification": 4.0, "numerical_aperture": 0.1}
 OBJECTIVE |= {"tube_length_mm": 160.0}
 
 
@@ -110,7 +110,10 @@ def test_an_objective_for_infinity_has_the_focal_length_of_its_tube_lens_over_it
 )
 def test_an_objective_of_unknown_focal_length_must_stand_where_it_was_made_for(off_mm: float, refused: bool) -> None:
     tube = {"element": "spacer", "length_mm": 150.0 - REGISTER_MM + off_mm}
-    document = {"camera": {"register_mm": REGISTER_MM}, "train": [{**OBJECTIVE, "working_distance_mm": 17.0}, tube]}
+    document: Any = {
+        "camera": {"register_mm": REGISTER_MM},
+        "train": [{**OBJECTIVE, "working_distance_mm": 17.0}, tube],
+    }
     if refused:
         with pytest.raises(Undetermined, match="made for 150 mm"):
             evaluate(document)

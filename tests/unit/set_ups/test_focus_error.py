@@ -6,24 +6,24 @@ import pytest
 
 from closeup_service.set_ups.set_up import evaluate
 
-OBJECTIVE: dict[str, Any] = {"element": "objective", "magnification": 5.0, "numerical_aperture": 0.14}
+OBJECTIVE: Any = {"element": "objective", "magnification": 5.0, "numerical_aperture": 0.14}
 OBJECTIVE |= {"tube_lens_focal_length_mm": 200.0, "working_distance_mm": 34.0, "parfocal_distance_mm": 95.0}
-TUBE_LENS: dict[str, Any] = {"element": "lens", "focal_length_mm": 200.0, "f_number": 4.0, "register_mm": 45.46}
+TUBE_LENS: Any = {"element": "lens", "focal_length_mm": 200.0, "f_number": 4.0, "register_mm": 45.46}
 TUBE_LENS |= {"front_principal_plane_mm": 30.0, "principal_plane_separation_mm": 5.0}
 
 
-def tube(length: float) -> dict[str, Any]:
+def tube(length: float) -> Any:
     return {"element": "spacer", "length_mm": length}
 
 
-def error(*train: dict[str, Any]) -> float | None:
+def error(*train: Any) -> float | None:
     found: float | None = evaluate({"camera": {"register_mm": 45.46}, "train": list(train)}).focus_error_mm
     return found
 
 
 @pytest.mark.parametrize("length", [3.0, 0.0, -2.0])
 @pytest.mark.parametrize("before", [[], [tube(5.0)]])
-def test_a_tube_behind_the_tube_lens_is_the_error(before: list[dict[str, Any]], length: float) -> None:
+def test_a_tube_behind_the_tube_lens_is_the_error(before: list[Any], length: float) -> None:
     assert error(*before, OBJECTIVE, tube(60.0), TUBE_LENS, tube(length)) == pytest.approx(length, abs=1e-9)
 
 

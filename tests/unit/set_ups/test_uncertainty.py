@@ -11,15 +11,15 @@ from closeup_service.set_ups.uncertainty import Propagated, margin, propagate
 REGISTER_MM = 45.46
 
 
-def uncertain_lens(focal_length: float, sigma: float, **more: Any) -> dict[str, Any]:
+def uncertain_lens(focal_length: float, sigma: float, **more: Any) -> Any:
     stated = {"parameters": ["focal_length_mm"], "covariance": [[sigma * sigma]]}
     members = {"f_number": 2.0, "front_principal_plane_mm": 10.0, "principal_plane_separation_mm": 5.0}
     lens = {"element": "lens", "focal_length_mm": focal_length, "register_mm": REGISTER_MM, **members, **more}
     return {**lens, "uncertainty": stated}
 
 
-def propagated(*train: dict[str, Any]) -> Propagated:
-    document = {"camera": {"register_mm": REGISTER_MM}, "train": list(train)}
+def propagated(*train: Any) -> Propagated:
+    document: Any = {"camera": {"register_mm": REGISTER_MM}, "train": list(train)}
     return propagate(document, evaluate(document))
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from closeup_service.advice.figures import decimal
 from closeup_service.drawing.charts.axes import aperture_axis, axis_for, even_axis
@@ -14,8 +14,6 @@ from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
-
-Document = Mapping[str, Any]
 
 
 def svg(asked: requests.ApertureChartRequest, told: answers.ApertureChartAnswer) -> str:
@@ -43,7 +41,7 @@ def svg(asked: requests.ApertureChartRequest, told: answers.ApertureChartAnswer)
     )
 
 
-def contrasts(rows: Sequence[answers.ApertureChartRow], document: Document) -> Panel:
+def contrasts(rows: Sequence[answers.ApertureChartRow], document: requests.FrameSetUp) -> Panel:
     """Contrast of the detail in focus and at the ends."""
     curves = {
         "in focus": [(row["f_number"], row["middle_contrast"]) for row in rows],
@@ -60,11 +58,12 @@ def contrasts(rows: Sequence[answers.ApertureChartRow], document: Document) -> P
     return Panel(f"Contrast of {detail(document)}, 1 being the subject's{swapped}", axis, layers, level=0.0)
 
 
-def detail(document: Document) -> str:
+def detail(document: requests.FrameSetUp) -> str:
     """What the contrast is of, in words."""
-    for name, where in (("sensor_detail_lp_per_mm", "sensor"), ("subject_detail_lp_per_mm", "subject")):
-        if name in document:
-            return f"{decimal(document[name])} lp/mm on the {where}"
+    if "sensor_detail_lp_per_mm" in document:
+        return f"{decimal(document['sensor_detail_lp_per_mm'])} lp/mm on the sensor"
+    if "subject_detail_lp_per_mm" in document:
+        return f"{decimal(document['subject_detail_lp_per_mm'])} lp/mm on the subject"
     return "the detail"
 
 

@@ -1,21 +1,17 @@
 """Apertures: what each arrangement that fills the frame does at every mark of its rings."""
 
-from typing import Any
-
 import numpy as np
-import numpy.typing as npt
 from msgspec import Struct
 
 from closeup_service.gear.search.framing import Framed, magnification_of
 from closeup_service.gear.search.request import Request
 from closeup_service.optics import formulas
-from closeup_service.optics.arithmetic import Columns, Real
+from closeup_service.optics.arithmetic import BoolArray, Columns, FloatArray, IntArray, Real
 from closeup_service.optics.depth import depth_limits
 from closeup_service.optics.formulas import LEAST_EFFECTIVE_F_NUMBER
 from closeup_service.optics.sharpness import Criterion
 from closeup_service.optics.stack import usual_frames
 
-Column = npt.NDArray[Any]
 TIE = 1e-9
 ROWS_PER_BLOCK = 200_000
 
@@ -24,19 +20,19 @@ class Distances(Struct, frozen=True):
     """What does not depend on the aperture, row by row; NaN where it is not known. `reach` is |B|/r of the fixed openings."""
 
     rows: Framed
-    magnification: Column
-    working: Column
-    clearance: Column
-    rig: Column
-    possible: Column
-    reach: Column
-    inverse_pupil: Column
-    iris: Column
-    iris_pupil: Column
-    front_iris: Column
-    front_pupil: Column
+    magnification: FloatArray
+    working: FloatArray
+    clearance: FloatArray
+    rig: FloatArray
+    possible: BoolArray
+    reach: FloatArray
+    inverse_pupil: FloatArray
+    iris: FloatArray
+    iris_pupil: FloatArray
+    front_iris: FloatArray
+    front_pupil: FloatArray
 
-    def take_rows(self, index: Column) -> "Distances":
+    def take_rows(self, index: IntArray) -> "Distances":
         """Some of the rows."""
         others = (getattr(self, name)[index] for name in Distances.__struct_fields__ if name != "rows")
         return Distances(self.rows.take_rows(index), *others)
@@ -74,13 +70,15 @@ def distances_of(request: Request, rows: Framed) -> Distances:
     )
 
 
-def heights(stop: Column, subject: Column) -> tuple[Column, Column]:
+def heights(stop: FloatArray, subject: FloatArray) -> tuple[FloatArray, FloatArray]:
     """|B|/r of openings at f/1, and 1/z to their images."""
     height = stop[..., 1] + stop[..., 0] * subject
     return np.abs(height) / stop[..., 2], stop[..., 0] / np.where(height == 0, 1.0, height)
 
 
-def fixed_reach(rows: Framed, subject: Column, a: Column, b: Column, c: Column, d: Column) -> tuple[Column, Column]:
+def fixed_reach(
+    rows: Framed, subject: FloatArray, a: FloatArray, b: FloatArray, c: FloatArray, d: FloatArray
+) -> tuple[FloatArray, FloatArray]:
     """Greatest |B|/r over the fixed openings, and 1/z to that one's image; 0 where there is none."""
     reach, pupil = np.zeros(len(subject)), np.zeros(len(subject))
     loose = rows.fronts.loose[rows.front]
@@ -101,7 +99,9 @@ def fixed_reach(rows: Framed, subject: Column, a: Column, b: Column, c: Column, 
     return reach, pupil
 
 
-def limiting_opening(reach: Column, pupil: Column, other: Column, other_pupil: Column) -> tuple[Column, Column]:
+def limiting_opening(
+    reach: FloatArray, pupil: FloatArray, other: FloatArray, other_pupil: FloatArray
+) -> tuple[FloatArray, FloatArray]:
     """The opening that limits more."""
     more = other > reach
     return np.where(more, other, reach), np.where(more, other_pupil, pupil)
@@ -114,26 +114,26 @@ class Figures(Struct, frozen=True):
     """
 
     distances: Distances
-    row: Column
-    f_number: Column
-    front_f_number: Column
-    effective: Column
-    numerical_aperture: Column
-    light_loss: Column
-    resolution: Column
-    depth: Column
-    frames: Column
-    sharp_known: Column
-    best_mark: Column
-    as_if_marked: Column
-    governed_by_lens: Column
+    row: IntArray
+    f_number: FloatArray
+    front_f_number: FloatArray
+    effective: FloatArray
+    numerical_aperture: FloatArray
+    light_loss: FloatArray
+    resolution: FloatArray
+    depth: FloatArray
+    frames: FloatArray
+    sharp_known: BoolArray
+    best_mark: FloatArray
+    as_if_marked: FloatArray
+    governed_by_lens: BoolArray
 
-    def of(self, name: str) -> Column:
+    def of(self, name: str) -> FloatArray:
         """A figure of the distances, for every row here."""
-        found: Column = getattr(self.distances, name)[self.row]
+        found: FloatArray = getattr(self.distances, name)[self.row]
         return found
 
-    def take_rows(self, index: Column) -> "Figures":
+    def take_rows(self, index: IntArray) -> "Figures":
         """Some of the rows."""
         others = (getattr(self, name)[index] for name in Figures.__struct_fields__ if name != "distances")
         return Figures(self.distances, *others)
@@ -148,15 +148,15 @@ class Limits(Struct, frozen=True):
     the light as much, `needless` whether the ring that varies does not limit it.
     """
 
-    row: Column
-    own: Column
-    other: Column
-    reach: Column
-    inverse_pupil: Column
-    by_lens: Column
-    by_front: Column
-    as_if_marked: Column
-    needless: Column
+    row: IntArray
+    own: FloatArray
+    other: FloatArray
+    reach: FloatArray
+    inverse_pupil: FloatArray
+    by_lens: BoolArray
+    by_front: BoolArray
+    as_if_marked: FloatArray
+    needless: BoolArray
 
 
 def limits_of(distances: Distances) -> Limits:
@@ -181,8 +181,9 @@ def figures_of(request: Request, criterion: Criterion, distances: Distances) -> 
     fronts, front, row = distances.rows.fronts, distances.rows.front[limits.row], limits.row
     marked_number = np.where(limits.by_lens, limits.own, np.where(limits.by_front, limits.other, np.nan))
     m = distances.magnification[row]
-    na: Real = 1 / limits.reach
-    effective = formulas.effective_by_numerical_aperture(m, na)
+    na = 1 / limits.reach
+    effective = np.asarray(formulas.effective_by_numerical_aperture(m, na))
+    wavelength: Real = criterion.wavelength_nm
     arithmetic = Columns(len(row))
     half = criterion.half_depth(effective, m, arithmetic)
     depth = depth_limits(half, m, limits.inverse_pupil, arithmetic) if half is not None else None
@@ -196,7 +197,7 @@ def figures_of(request: Request, criterion: Criterion, distances: Distances) -> 
         np.asarray(effective),
         np.asarray(na),
         np.asarray(formulas.light_loss_stops(effective, marked_number, arithmetic)),
-        np.asarray(formulas.subject_resolution_um(na, criterion.wavelength_nm)),
+        np.asarray(formulas.subject_resolution_um(na, wavelength)),
         total,
         frames_of(total, request.subject_depth_mm, arithmetic),
         np.where(limits.by_front, fronts.front_sharp_known[front], fronts.sharp_known[front]),
@@ -207,7 +208,9 @@ def figures_of(request: Request, criterion: Criterion, distances: Distances) -> 
     return figures.take_rows(np.flatnonzero(good))
 
 
-def set_marks(front: Column, marks: Column, front_marks: Column) -> tuple[Column, Column, Column, Column]:
+def set_marks(
+    front: IntArray, marks: FloatArray, front_marks: FloatArray
+) -> tuple[IntArray, FloatArray, FloatArray, IntArray]:
     """Rows, one for each setting of the rings: one ring varies while the other stays wide open.
 
     Returns the place of the row, both f-numbers, and which ring is stopped down: 1 the lens's, 0 the front one's, -1 none.
@@ -222,15 +225,15 @@ def set_marks(front: Column, marks: Column, front_marks: Column) -> tuple[Column
     return row, number, front_number, np.where(within == 0, -1, by_lens.astype(int))
 
 
-def pick_marks(marks: Column, front: Column, place: Column) -> Column:
+def pick_marks(marks: FloatArray, front: IntArray, place: IntArray) -> FloatArray:
     """Marks by their places; NaN where there are none."""
     if not marks.shape[1]:
         return np.full(len(front), np.nan)
-    found: Column = marks[front, place]
+    found: FloatArray = marks[front, place]
     return found
 
 
-def frames_of(total: Column, whole: float | None, arithmetic: Columns) -> Column:
+def frames_of(total: FloatArray, whole: float | None, arithmetic: Columns) -> FloatArray:
     """Frames of a stack on a rail; NaN without a subject's depth, or where the depth of field is not known."""
     frames = np.nan if whole is None else usual_frames(total, whole, arithmetic)
     return np.broadcast_to(frames, len(total))

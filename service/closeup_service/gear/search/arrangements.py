@@ -4,8 +4,10 @@ Framing comes first, in closed form, and the apertures only for what frames; bot
 memory is bounded by the blocks and not by the kit. All is counted before it is done (`search_work`).
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Collection, Iterator
-from typing import Any
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
 from msgspec import Struct
@@ -21,7 +23,11 @@ from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import Scored, miss, score_rows, select_met
 from closeup_service.gear.search.units import usable_parts
 from closeup_service.gear.search.work import MOST_FRONTS, TooManyCandidates, Work, refusal_of_size
+from closeup_service.optics.arithmetic import BoolArray, IntArray
 from closeup_service.set_ups.set_up import criterion_of_set_up
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 WIDER = (0.1, 0.25, 0.5, 0.9)
 """Tolerances to try, one after the other, where nothing fills the frame."""
@@ -124,7 +130,7 @@ def search_plan(
     return found
 
 
-def select_near(request: Request, distances: Distances, wishes: Collection[str]) -> Any:
+def select_near(request: Request, distances: Distances, wishes: Collection[str]) -> BoolArray:
     """Rows that meet those of the wishes that no aperture changes."""
     met = np.ones(len(distances.magnification), dtype=bool)
     for wish, column in (
@@ -137,7 +143,7 @@ def select_near(request: Request, distances: Distances, wishes: Collection[str])
     return met
 
 
-def blocks_of(distances: Distances, wanted: Any) -> Iterator[Distances]:
+def blocks_of(distances: Distances, wanted: IntArray) -> Iterator[Distances]:
     """Yield the rows wanted in blocks that stay small with every mark of their rings."""
     size = ROWS_PER_BLOCK // MARKS_AT_MOST
     for start in range(0, len(wanted), size):
@@ -180,9 +186,9 @@ def nearest_frame(request: Request, plan: Plan, work: Work) -> Found:
     return found
 
 
-def document_of(request: Request, uses: tuple[Use, ...]) -> dict[str, object]:
+def document_of(request: Request, uses: tuple[Use, ...]) -> requests.FrameSetUp:
     """Complete set-up document of parts as they are used, each described in full."""
     train = [{"element": "kit-part", **use} for use in uses]
     depth = {} if request.subject_depth_mm is None else {"subject_depth_mm": request.subject_depth_mm}
     sent = {"camera": known_members(request.camera, CAMERA_MEMBERS), "train": train, **request.light, **depth}
-    return dict(expand(sent, request.kit))
+    return expand(cast("requests.FrameSetUp", sent), request.kit)

@@ -3,10 +3,8 @@
 import math
 from functools import cached_property
 from heapq import nsmallest
-from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 from msgspec import Struct
 
 from closeup_service.gear.search.apertures import Figures
@@ -17,8 +15,8 @@ from closeup_service.gear.search.pareto import Front, pareto_places
 from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import Scored
 from closeup_service.gear.search.shelf import Pile
+from closeup_service.optics.arithmetic import FloatArray, IntArray
 
-Column = npt.NDArray[Any]
 DECIMALS = 9
 ALIKE = 1e-9
 """Figures are told apart to this many places, and scores by more than this."""
@@ -202,7 +200,7 @@ class Found:
             self.nearest_of_all = entry
 
 
-def best_of_each_row(row: Column, score: Column, most: int) -> Column:
+def best_of_each_row(row: IntArray, score: FloatArray, most: int) -> IntArray:
     """Places of the best so many of each arrangement; of equal scores the wider aperture."""
     order = np.lexsort((score, row))
     starts = np.flatnonzero(np.diff(row[order], prepend=-1))
@@ -220,7 +218,7 @@ def is_better_miss(entry: tuple[float, Candidate], other: tuple[float, Candidate
     return (entry[0], entry[1].order) < (other[0], other[1].order)
 
 
-def widest_of_each(figures: Figures) -> Column:
+def widest_of_each(figures: Figures) -> IntArray:
     """Places of the widest mark of each arrangement for each ring that governs: the others lose detail and win nothing."""
     ring = np.where(figures.governed_by_lens, 2, np.where(~np.isnan(figures.light_loss), 1, 0))
     _, first = np.unique(figures.row * 3 + ring, return_index=True)

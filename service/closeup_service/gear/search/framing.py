@@ -1,10 +1,8 @@
 """Framing: which stack fills the frame behind which front part, in closed form; first counted, then worked out in blocks."""
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -26,10 +24,10 @@ from closeup_service.gear.search.stacks import (
 from closeup_service.gear.search.units import usable_parts
 from closeup_service.gear.search.windows import INFINITY_ERROR_MM, Windows, windows_of
 from closeup_service.gear.search.work import WORK_PER_FRONT, Work, refusal_of_size
+from closeup_service.optics.arithmetic import BoolArray, FloatArray, IntArray
 from closeup_service.optics.matrices import INFINITY_FOCUS
 from closeup_service.set_ups.elements import DESIGN_LENGTH_TOLERANCE_MM
 
-Column = npt.NDArray[Any]
 ROWS_PER_BLOCK = 50_000
 FEW_SPACERS = 8
 """So few tubes and bellows have few lengths."""
@@ -41,11 +39,11 @@ class Picked(Struct, frozen=True):
     """Stacks that are used in some rows, one row each; `openings` as `Pile.openings` gives them."""
 
     piles: tuple[Pile, ...]
-    pile: Column
-    row: Column
-    parts: Column
-    shortest: Column
-    openings: Column
+    pile: IntArray
+    row: IntArray
+    parts: IntArray
+    shortest: FloatArray
+    openings: FloatArray
 
     def stack(self, place: int) -> tuple[Pile, int]:
         """Pile of one stack, and its row there."""
@@ -58,11 +56,11 @@ class Framed(Struct, frozen=True):
     fronts: Fronts
     stacks: Picked
     end: End
-    front: Column
-    stack: Column
-    length: Column
+    front: IntArray
+    stack: IntArray
+    length: FloatArray
 
-    def take_rows(self, index: Column) -> "Framed":
+    def take_rows(self, index: IntArray) -> "Framed":
         """Some of the rows, by a mask or by their places."""
         return replace(self, front=self.front[index], stack=self.stack[index], length=self.length[index])
 
@@ -76,9 +74,9 @@ class Piece(Struct, frozen=True):
     windows: tuple[Windows, Windows]
 
     @property
-    def rows(self) -> Column:
+    def rows(self) -> IntArray:
         """At most how many stacks are found for each front part."""
-        found: Column = sum(
+        found: IntArray = sum(
             (self.shelf.count(each.exact, each.low, each.high) for each in self.windows),
             np.zeros(len(self.fronts), dtype=int),
         )
@@ -245,7 +243,7 @@ def split_by_rings(fronts: Fronts, end: End, shelf: Shelf) -> Iterator[tuple[Fro
             yield fronts.take_rows(np.flatnonzero(kind_of.reshape(-1) == number)), rings
 
 
-def frame_block(request: Request, piece: Piece, index: Column) -> Framed:
+def frame_block(request: Request, piece: Piece, index: IntArray) -> Framed:
     """Frame some of a piece's fronts, with the image inverted and, where several parts have glass, upright."""
     fronts, shelf = piece.fronts.take_rows(index), piece.shelf
     found = [shelf.find(own.exact, own.low, own.high) for own in (each.take_rows(index) for each in piece.windows)]
@@ -256,7 +254,7 @@ def frame_block(request: Request, piece: Piece, index: Column) -> Framed:
     return rows.take_rows(best_of_each_length(rows, shelf))
 
 
-def pick_stacks(shelf: Shelf, pile: Column, row: Column) -> tuple[Picked, Column]:
+def pick_stacks(shelf: Shelf, pile: IntArray, row: IntArray) -> tuple[Picked, IntArray]:
     """The stacks in use, each once, and which of them each row uses."""
     most = max(len(pile.table) for pile in shelf.piles)
     codes, stack = np.unique(pile * most + row, return_inverse=True)
@@ -274,7 +272,7 @@ def pick_stacks(shelf: Shelf, pile: Column, row: Column) -> tuple[Picked, Column
     return Picked(shelf.piles, pile, row, counts, shortest, openings), stack.reshape(-1)
 
 
-def best_of_each_length(rows: Framed, shelf: Shelf) -> Column:
+def best_of_each_length(rows: Framed, shelf: Shelf) -> IntArray:
     """Of rows with the same front and the same length that with the fewest parts, then the widest cone."""
     stacks, stack = rows.stacks, rows.stack
     keys = keys_of(rows.length, shelf.resolution)
@@ -283,11 +281,11 @@ def best_of_each_length(rows: Framed, shelf: Shelf) -> Column:
     new = np.zeros(len(order), dtype=bool)
     for column in (rows.front, keys):
         new[run_starts(column[order])] = True
-    kept: Column = order[new]
+    kept: IntArray = order[new]
     return kept
 
 
-def select_allowed(request: Request, rows: Framed) -> Column:
+def select_allowed(request: Request, rows: Framed) -> BoolArray:
     """Rows that the optics allow and that fill the frame."""
     fronts, end = rows.fronts, rows.end
     front, length = rows.front, rows.length
@@ -300,11 +298,11 @@ def select_allowed(request: Request, rows: Framed) -> Column:
     off = np.abs(length + request.camera.register_mm - design) > DESIGN_LENGTH_TOLERANCE_MM
     good &= np.isnan(design) | (~off & (end.powered == 0))
     frame = request.magnification / np.abs(magnification_of(rows))
-    filled: Column = good & (np.abs(frame - 1) <= request.tolerance * (1 + 1e-9) + ROUNDING)
+    filled: BoolArray = good & (np.abs(frame - 1) <= request.tolerance * (1 + 1e-9) + ROUNDING)
     return filled
 
 
-def magnification_of(rows: Framed) -> Column:
+def magnification_of(rows: Framed) -> FloatArray:
     """Magnification of each row, positive when the image is inverted.
 
     Returns
@@ -313,5 +311,5 @@ def magnification_of(rows: Framed) -> Column:
     """
     c = rows.fronts.c[rows.front]
     at_stack = rows.fronts.a[rows.front] + rows.length * c
-    signed: Column = -(rows.end.matrix.a * at_stack + rows.end.matrix.b * c)
+    signed: FloatArray = -(rows.end.matrix.a * at_stack + rows.end.matrix.b * c)
     return signed

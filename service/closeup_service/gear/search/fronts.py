@@ -5,7 +5,7 @@ a reversed lens, an infinity-corrected objective) and, where it stands before th
 """
 
 from collections.abc import Iterator, Sequence
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -25,9 +25,9 @@ from closeup_service.gear.search.units import (
     objective_unit,
     usable_parts,
 )
+from closeup_service.optics.arithmetic import BoolArray, FloatArray, IntArray
 from closeup_service.optics.matrices import Matrix
 
-Column = npt.NDArray[Any]
 SHARED = ("rear", "ring_ids")
 """What all fronts of a group have in common."""
 
@@ -35,10 +35,10 @@ SHARED = ("rear", "ring_ids")
 class Matrices(NamedTuple):
     """Ray matrices of many fronts: a column of each of their four numbers."""
 
-    a: Column
-    b: Column
-    c: Column
-    d: Column
+    a: FloatArray
+    b: FloatArray
+    c: FloatArray
+    d: FloatArray
 
 
 NO_OPENING: Row = (0.0, 0.0, np.inf)
@@ -55,38 +55,38 @@ class Fronts(Struct, frozen=True):
     """
 
     rear: Face
-    a: Column
-    b: Column
-    c: Column
-    d: Column
-    behind_a: Column
-    behind_c: Column
-    loose: Column
-    infinity: Column
-    design: Column
-    powered: Column
-    front_gap: Column
-    length: Column
-    reach: Column
-    iris: Column
-    front_iris: Column
-    openings: Column
-    before_gap: Column
-    marks: Column
-    front_marks: Column
-    sharp_known: Column
-    front_sharp_known: Column
-    best_mark: Column
-    front_best_mark: Column
-    parts: Column
-    rings: Column
+    a: FloatArray
+    b: FloatArray
+    c: FloatArray
+    d: FloatArray
+    behind_a: FloatArray
+    behind_c: FloatArray
+    loose: BoolArray
+    infinity: BoolArray
+    design: FloatArray
+    powered: IntArray
+    front_gap: FloatArray
+    length: FloatArray
+    reach: FloatArray
+    iris: FloatArray
+    front_iris: FloatArray
+    openings: FloatArray
+    before_gap: IntArray
+    marks: FloatArray
+    front_marks: FloatArray
+    sharp_known: BoolArray
+    front_sharp_known: BoolArray
+    best_mark: FloatArray
+    front_best_mark: FloatArray
+    parts: IntArray
+    rings: npt.NDArray[np.float32]
     ring_ids: tuple[str, ...]
     sources: tuple["Source", ...]
 
     def __len__(self) -> int:
         return len(self.sources)
 
-    def take_rows(self, index: Column) -> "Fronts":
+    def take_rows(self, index: IntArray) -> "Fronts":
         """Some of the fronts, by their places."""
         names = [name for name in self.__struct_fields__ if name not in (*SHARED, "sources")]
         columns = {name: getattr(self, name)[index] for name in names}
@@ -229,7 +229,7 @@ def compose(group: Sequence[Source]) -> Fronts:
     )
 
 
-def mark_rows(units: Sequence[Unit | None]) -> Column:
+def mark_rows(units: Sequence[Unit | None]) -> FloatArray:
     """Marks of each unit's ring, filled up with NaN."""
     marks = [() if unit is None or unit.iris is None else unit.iris.marks for unit in units]
     most = max(map(len, marks), default=0)
@@ -246,7 +246,7 @@ def best_mark(unit: Unit | None) -> float:
     return np.nan if unit is None or unit.iris is None else unit.iris.best_mark
 
 
-def ring_rows(group: Sequence[Source]) -> tuple[Column, tuple[str, ...]]:
+def ring_rows(group: Sequence[Source]) -> tuple[npt.NDArray[np.float32], tuple[str, ...]]:
     """Which rings each front takes, and the ids of all that any takes."""
     taken = [source.rings for source in group]
     ids = tuple(sorted({ring for rings in taken for ring in rings}))
@@ -278,7 +278,7 @@ def matrix_of(source: Source, name: str) -> float:
     return 0.0 if source.first is None else getattr(source.first.matrix, name)
 
 
-def loosen(group: Sequence[Source], name: str) -> Column:
+def loosen(group: Sequence[Source], name: str) -> FloatArray:
     """Matrix of the attachments with an unknown rear gap taken as none."""
     plane = {"a": 1.0, "b": 0.0, "d": 1.0}
     return np.array([plane.get(name, matrix_of(source, "c")) for source in group])
@@ -306,7 +306,7 @@ def length_of(source: Source) -> float:
     return source.first.length + source.joint.length + source.lens.front_gap + source.lens.length
 
 
-def iris_rows(group: Sequence[Source], before: Matrices) -> Column:
+def iris_rows(group: Sequence[Source], before: Matrices) -> FloatArray:
     """Iris of each lens, seen from before the attachment."""
     known = [source.lens.iris or Iris(np.nan, np.nan, np.nan, (), None, np.nan) for source in group]
     a, b, radius = (np.array([getattr(iris, name) for iris in known]) for name in ("a", "b", "radius"))
@@ -319,7 +319,7 @@ def front_iris(source: Source) -> Row:
     return (np.nan, np.nan, np.nan) if iris is None else (iris.a, iris.b, iris.radius)
 
 
-def opening_rows(group: Sequence[Source], first: Matrices, before: Matrices) -> Column:
+def opening_rows(group: Sequence[Source], first: Matrices, before: Matrices) -> FloatArray:
     """Openings of each front from the subject on, filled up; `first` and `before` run to the joint and to the lens."""
     found: list[list[Row]] = []
     for index, source in enumerate(group):
@@ -340,7 +340,7 @@ def count_before_gap(source: Source) -> int:
     return len(source.first.openings) + (len(source.joint.openings) if ring_is_placed else 0)
 
 
-def fill_up(rows: Sequence[Sequence[Row]]) -> Column:
+def fill_up(rows: Sequence[Sequence[Row]]) -> FloatArray:
     """Openings of all as one array (fronts, openings, 3)."""
     most = max(map(len, rows), default=0)
     return np.array([[*own, *[NO_OPENING] * (most - len(own))] for own in rows], dtype=float).reshape(

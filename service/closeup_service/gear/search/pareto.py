@@ -2,12 +2,12 @@
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from typing import Any, Generic, TypeVar
+from typing import Generic, TypeVar
 
 import numpy as np
-import numpy.typing as npt
 
-Column = npt.NDArray[Any]
+from closeup_service.optics.arithmetic import FloatArray
+
 Item = TypeVar("Item")
 
 LEAST_PENDING = 2_000
@@ -20,11 +20,11 @@ class Front(Generic[Item]):
     """
 
     def __init__(self) -> None:
-        self.rows: Column = np.zeros((0, 4))
+        self.rows: FloatArray = np.zeros((0, 4))
         self.items: list[Item] = []
         self.settled = 0
 
-    def add(self, keys: Column, rank: Column, items: Sequence[Item]) -> None:
+    def add(self, keys: FloatArray, rank: FloatArray, items: Sequence[Item]) -> None:
         """Take in items; `keys` are (items, 3)."""
         self.rows = np.concatenate([self.rows, np.column_stack([keys, rank])])
         self.items += items
@@ -44,7 +44,7 @@ class Front(Generic[Item]):
         return self.items
 
 
-def pareto_places(keys: Column, rank: Column) -> list[int]:
+def pareto_places(keys: FloatArray, rank: FloatArray) -> list[int]:
     """Places of the keys that no other beats: as good in all three and better in one; of equal ones that of least rank.
 
     In the order of the first figure a key is beaten by an earlier one that is as good in the other two. Of the earlier ones

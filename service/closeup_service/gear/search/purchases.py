@@ -234,9 +234,11 @@ def open_pairs(request: Request) -> Iterator[tuple[Face, Face]]:
     """Yield pairs of faces that a set-up may have to join, each kind once."""
     kit, lenses = request.kit, usable_parts(request.kit.lenses)
     fronts = [lens.front for lens in lenses if lens.front is not None]
-    before = [part.rear for part in (*usable_parts(kit.close_up_lenses), *usable_parts(kit.objectives))]
+    before = [part.rear for part in usable_parts(kit.close_up_lenses)]
+    before += [part.rear for part in usable_parts(kit.objectives)]
     starts = [*(lens.rear for lens in lenses), *fronts, *before]
-    ends = [request.camera.flange, *(part.front for part in (*usable_parts(kit.tubes), *usable_parts(kit.bellows)))]
+    ends = [request.camera.flange, *(part.front for part in usable_parts(kit.tubes))]
+    ends += [part.front for part in usable_parts(kit.bellows)]
     pairs = [(start, end) for start in starts for end in ends]
     pairs += [(start, end) for start in (*before, *fronts) for end in fronts]
     seen = set()

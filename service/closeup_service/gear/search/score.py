@@ -1,19 +1,15 @@
 """Scores and wishes: what makes one set-up better than another, and by how much it misses what was wished for."""
 
 from collections.abc import Mapping
-from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 from msgspec import Struct
 
 from closeup_service.gear.search.apertures import Figures
 from closeup_service.gear.search.request import Request
-from closeup_service.optics.arithmetic import Columns
+from closeup_service.optics.arithmetic import BoolArray, Columns, FloatArray, IntArray
 from closeup_service.optics.diffraction import optimum_effective_f_number
 from closeup_service.optics.sharpness import Criterion
-
-Column = npt.NDArray[Any]
 
 UNKNOWN_DISTANCE = 2.0
 """What an unknown working distance costs."""
@@ -45,7 +41,7 @@ WISHES: Mapping[str, tuple[str, float]] = {
 """Figure that each wish is about, and whether it is a least or a most."""
 
 
-def figure(figures: Figures, name: str) -> Column:
+def figure(figures: Figures, name: str) -> FloatArray:
     """Column of a figure by its name in the vocabulary."""
     distances = {"working_distance_mm": "working", "clearance_mm": "clearance", "rig_length_mm": "rig"}
     if name in distances:
@@ -58,14 +54,14 @@ def figure(figures: Figures, name: str) -> Column:
     return columns[name]
 
 
-def parts_of(figures: Figures) -> Column:
+def parts_of(figures: Figures) -> IntArray:
     """Parts and rings of each row."""
     rows = figures.distances.rows
-    parts: Column = rows.fronts.parts[rows.front] + rows.stacks.parts[rows.stack] + len(rows.end.uses)
+    parts: IntArray = rows.fronts.parts[rows.front] + rows.stacks.parts[rows.stack] + len(rows.end.uses)
     return parts[figures.row]
 
 
-def criteria_of(request: Request, criterion: Criterion, figures: Figures) -> dict[str, Column]:
+def criteria_of(request: Request, criterion: Criterion, figures: Figures) -> dict[str, FloatArray]:
     """Every criterion of the score."""
     frame = request.magnification / figures.of("magnification")
     working = figures.of("working")
@@ -81,27 +77,27 @@ def criteria_of(request: Request, criterion: Criterion, figures: Figures) -> dic
         }
 
 
-def aperture_of(request: Request, criterion: Criterion, figures: Figures) -> Column:
+def aperture_of(request: Request, criterion: Criterion, figures: Figures) -> FloatArray:
     """How far the aperture is from the best one, in octaves of the f-number; 0 where no ring is there to set."""
     depth = request.subject_depth_mm
     if depth and request.wishes.get("most_stack_frames", 1) == 1:
         m = figures.of("magnification")
         best = optimum_effective_f_number(depth, m, criterion.wavelength_nm, Columns(len(m)))
-        off: Column = np.abs(np.log2(figures.effective / best))
+        off: FloatArray = np.abs(np.log2(figures.effective / best))
         return off
     off = np.abs(np.log2(figures.as_if_marked / figures.best_mark))
     return np.where(np.isnan(off), 0.0, off)
 
 
-def misses_of(request: Request, figures: Figures) -> dict[str, Column]:
+def misses_of(request: Request, figures: Figures) -> dict[str, FloatArray]:
     """By how much every row misses each wish; 0 or less where it meets it, infinite where that is not known."""
     return {wish: miss(request, wish, figure(figures, WISHES[wish][0])) for wish in request.wishes}
 
 
-def miss(request: Request, wish: str, value: Column) -> Column:
+def miss(request: Request, wish: str, value: FloatArray) -> FloatArray:
     """By how much a figure misses a wish; one that is not known keeps a wish that nobody stated."""
     unknown = -np.inf if wish in request.assumed_wishes else np.inf
-    missed: Column = np.where(np.isnan(value), unknown, WISHES[wish][1] * (request.wishes[wish] - value))
+    missed: FloatArray = np.where(np.isnan(value), unknown, WISHES[wish][1] * (request.wishes[wish] - value))
     return missed
 
 
@@ -109,13 +105,13 @@ class Scored(Struct, frozen=True):
     """Figures with their scores and misses."""
 
     figures: Figures
-    criteria: Mapping[str, Column]
-    score: Column
-    misses: Mapping[str, Column]
-    parts: Column
+    criteria: Mapping[str, FloatArray]
+    score: FloatArray
+    misses: Mapping[str, FloatArray]
+    parts: IntArray
 
 
-def select_met(request: Request, figures: Figures) -> Column:
+def select_met(request: Request, figures: Figures) -> BoolArray:
     """Rows that meet every wish."""
     met = np.ones(len(figures.row), dtype=bool)
     for miss in misses_of(request, figures).values():
@@ -126,5 +122,5 @@ def select_met(request: Request, figures: Figures) -> Column:
 def score_rows(request: Request, criterion: Criterion, figures: Figures) -> Scored:
     """Score every row."""
     criteria = criteria_of(request, criterion, figures)
-    score: Column = sum(criteria.values(), np.zeros(len(figures.row)))
+    score: FloatArray = sum(criteria.values(), np.zeros(len(figures.row)))
     return Scored(figures, criteria, score, misses_of(request, figures), parts_of(figures))

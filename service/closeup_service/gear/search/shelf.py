@@ -6,18 +6,16 @@ that length where they reach it, and stand at the nearer end of their range wher
 
 from collections.abc import Iterator, Sequence
 from functools import cached_property
-from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 from msgspec import Struct
 
 from closeup_service.gear.kit import Bellows
 from closeup_service.gear.ring_chains import DECIMALS
 from closeup_service.gear.search.joints import Joint, Use
 from closeup_service.gear.search.stacks import Run, Table, concatenate, run_starts, shortest_length
+from closeup_service.optics.arithmetic import BoolArray, FloatArray, IntArray
 
-Column = npt.NDArray[Any]
 ROUNDING = 1e-12
 MOST_REACHING = 8
 """Of stacks of one pile with equally many parts that bellows draw out to one length, the shortest so many are compared."""
@@ -36,7 +34,7 @@ class Pile(Struct, frozen=True, dict=True):
         return self.run.rings | set(self.start.ids)
 
     @cached_property
-    def by_count(self) -> list[tuple[int, Column]]:
+    def by_count(self) -> list[tuple[int, IntArray]]:
         """Rows with so many parts, shortest first; fewest parts first."""
         counts = self.table.count
         rows = [(int(count), np.flatnonzero(counts == count)) for count in np.unique(counts)]
@@ -64,14 +62,14 @@ class Pile(Struct, frozen=True, dict=True):
             found += joint.uses
         return tuple(found)
 
-    def openings(self, rows: Column) -> Column:
+    def openings(self, rows: IntArray) -> FloatArray:
         """Openings of some stacks, (stacks, openings, 3): place behind the front part, 1 where it moves with it, radius.
 
         What stands behind the bellows keeps its distance from the camera, and so moves away from the front part.
         """
         members, length = self.table.members[rows], self.table.length[rows]
         at, moves = np.zeros(len(rows)), 0.0 if self.run.bellows is None else 1.0
-        found: list[tuple[Column, float, Any]] = []
+        found: list[tuple[FloatArray, float, float | FloatArray]] = []
         for joint, block in zip(self.run.joints, self.run.blocks, strict=True):
             found += [(at + joint.length - place, moves, radius) for place, radius in joint.openings]
             at = at + joint.length
@@ -92,7 +90,7 @@ class Pile(Struct, frozen=True, dict=True):
         return np.stack(rows_of, axis=1) if rows_of else np.zeros((len(rows), 0, 3))
 
 
-def slope_of(openings: Column, stack: Column, drawn: Column, length: Column, image: float) -> Column:
+def slope_of(openings: FloatArray, stack: IntArray, drawn: FloatArray, length: FloatArray, image: float) -> FloatArray:
     """Greatest distance of an opening from the image over its radius: the less, the wider the cone.
 
     `openings` are as `Pile.openings` gives them; each row names its stack, its length, and how much of that is drawn out.
@@ -121,9 +119,9 @@ def bellows_length(bellows: Bellows, beyond_shortest: float) -> float:
 class Lengths(Struct, frozen=True):
     """Stacks of one length each, shortest first, each length once: the pile and the row there."""
 
-    length: Column
-    pile: Column
-    row: Column
+    length: FloatArray
+    pile: IntArray
+    row: IntArray
 
     def __len__(self) -> int:
         return len(self.length)
@@ -171,7 +169,9 @@ class Shelf:
         row = np.concatenate([np.arange(size) for size in sizes])
         return Lengths(length[best], pile[best], row[best])
 
-    def spans(self, exact: Column, low: Column, high: Column) -> Iterator[tuple[Lengths, Column, Column]]:
+    def spans(
+        self, exact: FloatArray, low: FloatArray, high: FloatArray
+    ) -> Iterator[tuple[Lengths, IntArray, IntArray]]:
         """Yield the lengths within each interval as places from and to; bellows at an end only beyond their reach."""
         for lengths, least, most in (
             (self.plain, low, high),
@@ -183,14 +183,16 @@ class Shelf:
             unknown = np.isnan(least) | np.isnan(most)
             yield lengths, start, np.where(unknown, start, np.maximum(start, stop))
 
-    def count(self, exact: Column, low: Column, high: Column) -> Column:
+    def count(self, exact: FloatArray, low: FloatArray, high: FloatArray) -> IntArray:
         """At most how many stacks each interval has: every length in it, and one drawn out exactly."""
         found = np.zeros(len(exact), dtype=np.int64)
         for _, start, stop in self.spans(exact, low, high):
             found += stop - start
         return found + bool(self.drawn)
 
-    def find(self, exact: Column, low: Column, high: Column) -> tuple[Column, Column, Column, Column]:
+    def find(
+        self, exact: FloatArray, low: FloatArray, high: FloatArray
+    ) -> tuple[IntArray, IntArray, IntArray, FloatArray]:
         """Place of the interval, pile, row there, and length of every stack that fits."""
         parts = []
         for lengths, start, stop in self.spans(exact, low, high):
@@ -200,7 +202,9 @@ class Shelf:
         front, pile, row, length = (np.concatenate(columns) for columns in zip(*parts, strict=True))
         return front, pile, row, length
 
-    def reach_exactly(self, exact: Column, low: Column, high: Column) -> tuple[Column, Column, Column, Column]:
+    def reach_exactly(
+        self, exact: FloatArray, low: FloatArray, high: FloatArray
+    ) -> tuple[IntArray, IntArray, IntArray, FloatArray]:
         """The best stack with bellows drawn out exactly, where one reaches so far: fewest parts, then the widest cone."""
         best = np.full((2, len(exact)), np.inf)
         pile_of, row_of = np.full(len(exact), -1), np.zeros(len(exact), dtype=int)
@@ -215,7 +219,7 @@ class Shelf:
         front = np.flatnonzero(pile_of >= 0)
         return front, pile_of[front], row_of[front], exact[front]
 
-    def rank_stacks(self, pile: Pile, rows: Column, length: Column) -> Column:
+    def rank_stacks(self, pile: Pile, rows: IntArray, length: FloatArray) -> FloatArray:
         """Parts, and slope, of some stacks that are drawn out to these lengths."""
         kinds, kind = np.unique(rows, return_inverse=True)
         drawn = length - pile.table.length[rows]
@@ -223,7 +227,7 @@ class Shelf:
         return np.stack([pile.table.count[rows], np.round(slope, DECIMALS)])
 
 
-def is_before(first: Column, second: Column) -> Column:
+def is_before(first: FloatArray, second: FloatArray) -> BoolArray:
     """Columns of the first whose figures come before those of the second, the upper figure deciding first."""
     earlier, alike = np.zeros(first.shape[1], dtype=bool), np.ones(first.shape[1], dtype=bool)
     for own, other in zip(first, second, strict=True):
@@ -232,7 +236,7 @@ def is_before(first: Column, second: Column) -> Column:
     return earlier
 
 
-def select_reaching(pile: Pile, exact: Column, wanted: Column, most: Column) -> tuple[Column, Column]:
+def select_reaching(pile: Pile, exact: FloatArray, wanted: IntArray, most: FloatArray) -> tuple[IntArray, IntArray]:
     """Stacks of a pile that reach each of the wanted lengths exactly, with the fewest parts that do, and no more than `most`.
 
     Returns the place of the length and the row of the stack; of many that reach it, the shortest few.
@@ -261,7 +265,7 @@ def select_reaching(pile: Pile, exact: Column, wanted: Column, most: Column) -> 
     return np.concatenate(fronts), np.concatenate(rows)
 
 
-def spread_places(start: Column, stop: Column) -> tuple[Column, Column]:
+def spread_places(start: IntArray, stop: IntArray) -> tuple[IntArray, IntArray]:
     """Every place from each start to its stop, with the number of the start."""
     count = np.maximum(stop - start, 0)
     number = np.repeat(np.arange(len(start)), count)

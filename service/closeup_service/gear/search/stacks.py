@@ -6,18 +6,15 @@ another directly are one block, in which the narrower stand nearer to the camera
 """
 
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 from msgspec import Struct
 from msgspec.structs import replace
 
 from closeup_service.gear.kit import Bellows, Face, Open, Tube, open_of
 from closeup_service.gear.search.joints import Joint, Joints
 from closeup_service.gear.search.work import refusal_of_size
-
-Column = npt.NDArray[Any]
+from closeup_service.optics.arithmetic import FloatArray, IntArray
 
 EXACT_MM = 1e-6
 RESOLUTIONS_MM = (EXACT_MM, 0.01, 0.1, 0.3, 1.0)
@@ -63,22 +60,22 @@ class Table(Struct, frozen=True):
     `drawn` the same at their longest: the less, the wider the cone. `range_mm` is how far bellows in it can be drawn out.
     """
 
-    length: Column
-    count: Column
-    slope: Column
-    drawn: Column
-    members: Column
+    length: FloatArray
+    count: IntArray
+    slope: FloatArray
+    drawn: FloatArray
+    members: IntArray
     range_mm: float = 0.0
 
     def __len__(self) -> int:
         return len(self.length)
 
-    def take_rows(self, index: Column) -> "Table":
+    def take_rows(self, index: IntArray) -> "Table":
         """Some of the rows."""
-        length, count, slope, drawn, members = (column[index] for column in columns_of(self))
-        return Table(length, count, slope, drawn, members, self.range_mm)
+        ends = self.slope[index], self.drawn[index]
+        return Table(self.length[index], self.count[index], *ends, self.members[index], self.range_mm)
 
-    def narrow(self, distance: Column, radius: float) -> tuple[Column, Column]:
+    def narrow(self, distance: FloatArray, radius: float) -> tuple[FloatArray, FloatArray]:
         """Both slopes with an opening so far from the image, the bellows at their shortest."""
         return np.maximum(self.slope, distance / radius), np.maximum(self.drawn, (distance + self.range_mm) / radius)
 
@@ -100,7 +97,7 @@ class Table(Struct, frozen=True):
         slope, drawn = found.narrow(image + length, part.clear_diameter_mm / 2)
         return replace(found, slope=slope, drawn=drawn)
 
-    def best_of_each(self, length: Column, slope: Column, resolution: float) -> Column:
+    def best_of_each(self, length: FloatArray, slope: FloatArray, resolution: float) -> IntArray:
         """Places of the best of each of these lengths: fewest parts, then the widest cone; in the order of the lengths."""
         keys = keys_of(length, resolution)
         order = np.lexsort((slope, self.count, keys))
@@ -112,7 +109,7 @@ class Table(Struct, frozen=True):
         return self.take_rows(best[0] if self.slope is self.drawn else np.union1d(*best))
 
 
-def columns_of(table: Table) -> tuple[Column, ...]:
+def columns_of(table: Table) -> tuple[FloatArray, IntArray, FloatArray, FloatArray, IntArray]:
     """Columns of a table in their order."""
     return table.length, table.count, table.slope, table.drawn, table.members
 
@@ -138,7 +135,7 @@ def longest_length(part: Tube | Bellows) -> float:
     return part.maximum_length_mm if isinstance(part, Bellows) else part.length_mm
 
 
-def keys_of(length: Column, resolution: float) -> Column:
+def keys_of(length: FloatArray, resolution: float) -> IntArray:
     """Whole numbers that are equal for lengths that count as the same.
 
     Parameters
@@ -146,11 +143,11 @@ def keys_of(length: Column, resolution: float) -> Column:
     length : array, mm
     resolution : float, lengths that differ by less count as the same, mm
     """
-    keys: Column = np.rint(length / resolution).astype(np.int64)
+    keys: IntArray = np.rint(length / resolution).astype(np.int64)
     return keys
 
 
-def run_starts(ordered: Column) -> Column:
+def run_starts(ordered: IntArray) -> IntArray:
     """Places at which a new value begins in an ordered column."""
     new = np.ones(len(ordered), dtype=bool)
     new[1:] = np.diff(ordered) != 0

@@ -4,14 +4,16 @@ A ray that starts on the axis at slope u, s before that plane, has there the hei
 the height that it has there, b + a s for u = 1 (`optics.aperture`).
 """
 
+from __future__ import annotations
+
 import math
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Iterable, Iterator, Mapping
+from typing import TYPE_CHECKING, TypeVar, cast
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from closeup_service.gear.kit import CloseUpLens, Converter, Face, Kit, Lens, Objective, Setting
+from closeup_service.gear.kit import CloseUpLens, Converter, Face, Kit, Lens, Objective, Part, Setting
 from closeup_service.gear.kit_parts import (
     CLOSE_UP_LENS_MEMBERS,
     CONVERTER_MEMBERS,
@@ -24,6 +26,11 @@ from closeup_service.optics.aperture_series import stop_down
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.matrices import Matrix
 from closeup_service.set_ups.elements import EYEPIECE_SEAT_MM, Builder
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
+Owned = TypeVar("Owned", bound=Part)
 
 Row = tuple[float, float, float]
 """An opening: a, b, and its radius [mm]."""
@@ -116,7 +123,7 @@ def lens_unit(lens: Lens, setting: Setting, rear: Face, camera_register: float, 
         use["setting"] = setting.id
     if reversed_:
         use["reversed"] = True
-    part = Builder(camera_register, POINT, {}).part(element, "")
+    part = Builder(camera_register, POINT, {}).part(cast("requests.Lens", element), "")
     matrix = Matrix(1.0, 0.0, -part.power, 1.0)
     stop = part.stops[0]
     place = matrix.cross_gap(stop.offset)
@@ -193,7 +200,7 @@ def plain_unit(part_id: str, element: Mapping[str, object], rear: Face, camera_r
     -------
     Unit, lengths in mm
     """
-    part = Builder(camera_register, POINT, {}).part(element, "")
+    part = Builder(camera_register, POINT, {}).part(cast("requests.Element", element), "")
     matrix = Matrix(1.0, 0.0, -part.power, 1.0)
     rear_gap = number_of(part.rear_gap)
     places = [(matrix.cross_gap(stop.offset), stop.radius) for stop in part.stops]
@@ -210,7 +217,7 @@ def plain_unit(part_id: str, element: Mapping[str, object], rear: Face, camera_r
     )
 
 
-def usable_parts(parts: Any) -> list[Any]:
+def usable_parts(parts: Iterable[Owned]) -> list[Owned]:
     """Parts that are owned and at hand, by id."""
     return sorted((part for part in parts if part.owned and part.available), key=lambda part: part.id)
 

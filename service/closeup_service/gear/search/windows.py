@@ -5,20 +5,17 @@ m = -(alpha + beta L): the lengths that fill the frame are an interval. Where th
 at its design length, a lens focused at infinity) the interval is what lies within the tolerance of that length.
 """
 
-from typing import Any
-
 import numpy as np
-import numpy.typing as npt
 from msgspec import Struct
 
 from closeup_service.gear.search.ends import End
 from closeup_service.gear.search.fronts import Fronts
 from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.shelf import ROUNDING
+from closeup_service.optics.arithmetic import FloatArray, IntArray
 from closeup_service.optics.matrices import INFINITY_FOCUS
 from closeup_service.set_ups.elements import DESIGN_LENGTH_TOLERANCE_MM
 
-Column = npt.NDArray[Any]
 INFINITY_ERROR_MM = 0.5
 """An infinity-corrected objective is sought only before a lens that is focused at infinity within this."""
 
@@ -26,11 +23,11 @@ INFINITY_ERROR_MM = 0.5
 class Windows(Struct, frozen=True):
     """For each front part: the best length of a stack, and the interval of those that may do; NaN where there is none."""
 
-    exact: Column
-    low: Column
-    high: Column
+    exact: FloatArray
+    low: FloatArray
+    high: FloatArray
 
-    def take_rows(self, index: Column) -> "Windows":
+    def take_rows(self, index: IntArray) -> "Windows":
         """Some of the rows."""
         return Windows(self.exact[index], self.low[index], self.high[index])
 
@@ -45,7 +42,7 @@ def windows_of(request: Request, fronts: Fronts, end: End) -> tuple[Windows, Win
     return Windows(*merged), Windows(*(np.where(several, column, np.nan) for column in columns_of(upright)))
 
 
-def columns_of(windows: Windows) -> tuple[Column, Column, Column]:
+def columns_of(windows: Windows) -> tuple[FloatArray, FloatArray, FloatArray]:
     """The three columns."""
     return windows.exact, windows.low, windows.high
 
@@ -75,7 +72,7 @@ def fixed_windows(request: Request, fronts: Fronts, end: End) -> Windows:
     return widen(exact, exact - error, exact + error)
 
 
-def widen(exact: Column, low: Column, high: Column) -> Windows:
+def widen(exact: FloatArray, low: FloatArray, high: FloatArray) -> Windows:
     """Windows a rounding wider."""
     slack = ROUNDING * (np.abs(low) + np.abs(high) + 1)
     return Windows(exact, low - slack, high + slack)

@@ -13,7 +13,7 @@ standard uncertainty. Source: W. E. Deming, *Statistical Adjustment of Data* (fr
 """
 
 from collections.abc import Iterable
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
@@ -185,7 +185,7 @@ def subject_to_sensor_rows(session: Session, values: FloatArray, x: FloatArray) 
     return read, sigmas, model, table(len(at), 2 + 2 * stretch - k * by_x, by_x, 0, 1)
 
 
-def table(rows: int, *columns: Any) -> FloatArray:
+def table(rows: int, *columns: FloatArray | float) -> FloatArray:
     """Columns side by side; a number fills its column."""
     filled = np.empty((rows, len(columns)))
     for index, column in enumerate(columns):

@@ -53,7 +53,7 @@ def bands(picture: Pyramid, scale: Scale, reach: float) -> Bands:
     period = scale.period
     step = max(min(max(0.25 * scale.half_width, 0.12 * period), 0.5 * period), reach / MOST_LINES)
     count = int(reach / step)
-    lines = np.arange(-count, count + 1) * step / scale.half_width
+    lines = np.arange(-count, count + 1, dtype=np.float64) * step / scale.half_width
     seen = measure_marks(picture, scale, numbers, lines, SAMPLES)
     window = np.linspace(-0.5, 0.5, SAMPLES)
     even = np.stack([np.ones(SAMPLES), window], 1)

@@ -1,6 +1,7 @@
 """Lateral colour and the fall-off of light, along the scale that is seen."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.marks import Marks, Scale
 from closeup_service.measuring.ruler.picture import GREEN, Floats, Picture, Plane, Pyramid, as_picture, bilinear
@@ -89,7 +90,7 @@ def shift(image: Plane | Picture, channel: int, scale: Scale, x: Floats, y: Floa
     return float(-slope / height) if abs(height) > 1e-6 else 0.0
 
 
-def sample_channel(colours: Picture, channel: int, x: Floats, y: Floats) -> Floats:
+def sample_channel(colours: Picture, channel: int, x: Floats, y: Floats) -> NDArray[np.float32]:
     """Values of a colour between its pixels, of which only those about the places are fetched."""
     height, width = colours.shape[:2]
     x, y = np.clip(x, 0, width - 1.001), np.clip(y, 0, height - 1.001)

@@ -10,8 +10,6 @@ n is the number of the mark (an integer on marks). The second line is one row of
 form of radial distortion, accurate to its first order, which suffices for the few per cent of photographic lenses.
 """
 
-from typing import Any
-
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
@@ -136,7 +134,7 @@ class Fit(Struct, frozen=True):
     kept: NDArray[np.bool_]
 
 
-def fit_scale(start: ScaleModel, x: Floats, y: Floats, number: NDArray[np.integer[Any]], rounds: int = ROUNDS) -> Fit:
+def fit_scale(start: ScaleModel, x: Floats, y: Floats, number: NDArray[np.int64], rounds: int = ROUNDS) -> Fit:
     """Fit the model to points on marks by least squares, giving up points far off; every mark counts once.
 
     Points on one mark share its faults, so a mark with many points weighs as one with few: the scatter is that of whole
@@ -174,10 +172,11 @@ def fit_scale(start: ScaleModel, x: Floats, y: Floats, number: NDArray[np.intege
         wide = 1.4826 * float(np.median(np.abs(away[kept] - middle))) if kept.any() else 1.0
         kept = np.abs(away) < max(4 * wide, ALWAYS_KEPT)
     model = ScaleModel(parameters, start.centre, start.unit)
-    return Fit(model, scatter**2 * np.linalg.inv(normal + 1e-12 * np.eye(PARAMETERS)), scatter, kept)
+    covariance = np.asarray(scatter**2 * np.linalg.inv(normal + 1e-12 * np.eye(PARAMETERS)), np.float64)
+    return Fit(model, covariance, scatter, kept)
 
 
-def mark_scatter(away: Floats, ordinal: NDArray[np.integer[Any]], kept: NDArray[np.bool_]) -> float:
+def mark_scatter(away: Floats, ordinal: NDArray[np.int64], kept: NDArray[np.bool_]) -> float:
     """Scatter of whole marks [marks], from the root mean square of their means, with the parameters' count taken off."""
     count = np.bincount(ordinal, kept)
     seen = count > 0

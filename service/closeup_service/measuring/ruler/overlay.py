@@ -1,12 +1,11 @@
 """Drawing what was read over the picture."""
 
 from math import ceil, cos, hypot, radians, sin
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.picture import GREEN, Picture, as_picture, shrink
+from closeup_service.measuring.ruler.picture import GREEN, Picture, Plane, as_picture, shrink
 from closeup_service.measuring.ruler.records import Point, RulerReading
 from closeup_service.measuring.scale_bar import round_length
 
@@ -26,7 +25,7 @@ BAR_SHARE = 0.25
 """The scale length is the longest round one that fits into this share of the width."""
 
 
-def draw_overlay(image: NDArray[Any] | Picture, reading: RulerReading, most_px: int = 1600) -> Canvas:
+def draw_overlay(image: Plane | Picture, reading: RulerReading, most_px: int = 1600) -> Canvas:
     """Return the picture in colour, at most `most_px` either way, with marks, line, middle and a scale length drawn over it.
 
     It is reduced by a whole number, as the mean over squares of pixels. The scale length lies below on the left, in the
@@ -87,11 +86,11 @@ def draw_bar(canvas: Canvas, reading: RulerReading, factor: int) -> None:
         stroke(canvas, (end, level - 6), (end, level + 6), BAR)
 
 
-def reduce_picture(image: NDArray[Any] | Picture, factor: int) -> Canvas:
+def reduce_picture(image: Plane | Picture, factor: int) -> Canvas:
     """Return the picture as 8-bit colour, reduced by a whole number, a band of rows at a time."""
     picture = as_picture(image)
     rows, columns = (side // factor for side in picture.shape[:2])
-    scale, half = np.float32(255 / np.iinfo(picture.dtype).max), np.float32(0.5)
+    scale, half = np.float32(255 / np.iinfo(picture.dtype.name).max), np.float32(0.5)
     channels = range(3) if len(picture.shape) == 3 else [GREEN] * 3
     canvas = np.empty((rows, columns, 3), np.uint8)
     for top in range(0, rows, BAND):

@@ -1,14 +1,17 @@
 """A picture as the search sees it: one plane of grey at several sizes, and sampling anywhere in it."""
 
 from math import ceil, hypot, sqrt
-from typing import Any, Protocol
+from typing import Protocol
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-Floats = NDArray[np.floating[Any]]
-Plane = NDArray[Any]
+Floats = NDArray[np.float64]
+Pixels = NDArray[np.uint8 | np.uint16]
+"""As decoded."""
+Plane = NDArray[np.uint8 | np.uint16 | np.float32]
+"""As decoded, or made smaller."""
 
 GREEN = 1
 MOST_SEARCHED = 7.0e6
@@ -33,7 +36,7 @@ class Picture(Protocol):
         """Rows, columns, and in colour 3."""
 
     @property
-    def dtype(self) -> np.dtype[Any]:
+    def dtype(self) -> np.dtype[np.uint8 | np.uint16 | np.float32]:
         """Kind of the values: 8 or 16 bits."""
 
     def plane(self) -> Plane:
@@ -54,7 +57,7 @@ class InMemory(Struct, frozen=True):
         return self.image.shape
 
     @property
-    def dtype(self) -> np.dtype[Any]:
+    def dtype(self) -> np.dtype[np.uint8 | np.uint16 | np.float32]:
         """Kind of the values."""
         return self.image.dtype
 
@@ -173,7 +176,7 @@ def shrink(plane: Plane, factor: int) -> NDArray[np.float32]:
     return small
 
 
-def total_of_squares(plane: Plane, factor: int) -> Plane:
+def total_of_squares(plane: Plane, factor: int) -> NDArray[np.uint16 | np.uint32 | np.float32]:
     """Total over squares of `factor` pixels; of whole numbers exact."""
     exact = np.uint32 if plane.dtype.kind == "u" else np.float32
     kind = np.uint16 if plane.dtype == np.uint8 and factor <= 16 else exact

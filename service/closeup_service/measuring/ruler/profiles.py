@@ -3,6 +3,7 @@
 from math import ceil
 
 import numpy as np
+from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler.marks import Marks, Scale
 from closeup_service.measuring.ruler.picture import Floats
@@ -56,7 +57,7 @@ def places_of(scale: Scale, x: Floats, y: Floats, window: Floats) -> tuple[Float
     return x[chosen, None] + window * u_x, y[chosen, None] + window * u_y
 
 
-def mean_of(values: Floats, scale: Scale, window: Floats) -> Floats:
+def mean_of(values: Floats | NDArray[np.float32], scale: Scale, window: Floats) -> Floats:
     """Mean of sampled profiles, marks upwards, with the slope of the light taken off.
 
     Parameters

@@ -1,11 +1,8 @@
 """Reading the scale of a photograph of a ruler: the one entry, `read_ruler`."""
 
-from typing import Any
-
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
-from numpy.typing import NDArray
 
 from closeup_service.measuring.ruler import result
 from closeup_service.measuring.ruler.baseline import align_strip, rows_of_ends
@@ -13,7 +10,7 @@ from closeup_service.measuring.ruler.choice import choose_scale, other_leg, refi
 from closeup_service.measuring.ruler.colour import fall_off, lateral_colour
 from closeup_service.measuring.ruler.fit import Fit
 from closeup_service.measuring.ruler.marks import Marks, Scale
-from closeup_service.measuring.ruler.picture import Picture, Pyramid, pyramid
+from closeup_service.measuring.ruler.picture import Picture, Plane, Pyramid, pyramid
 from closeup_service.measuring.ruler.proof import Proved
 from closeup_service.measuring.ruler.records import (
     Leg,
@@ -53,7 +50,7 @@ class Laid(Struct, frozen=True):
 
 
 def read_ruler(
-    image: NDArray[Any] | Picture,
+    image: Plane | Picture,
     tick_pitch_mm: float,
     *,
     perspective_distance_mm: float | None = None,
@@ -86,7 +83,7 @@ def read_ruler(
         )
     picture = pyramid(image)
     wanted = Wanted(tick_pitch_mm, accept_plain_marks, accept_pitch, filled_blocks, leg)
-    levels = float(np.iinfo(image.dtype).max) + 1
+    levels = float(np.iinfo(image.dtype.name).max) + 1
     begun = refine_candidates(picture, levels)
     found = choose_scale(picture, begun, wanted)
     laid = describe_scale(picture, found, wanted, perspective_distance_mm, largest_tilt_deg)

@@ -12,7 +12,7 @@ from msgspec import Struct
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.picture import Floats, Level, Pyramid
+from closeup_service.measuring.ruler.picture import Floats, Level, Plane, Pyramid
 
 TILE = 64
 SMALL_TILE = 32
@@ -92,7 +92,7 @@ def seeds(level: Level, flattest: float, tile: int) -> Seeds:
     return np.concatenate(parts)
 
 
-def row_of_seeds(tiles: NDArray[np.float32], window: NDArray[np.float32], flattest: float) -> tuple[Floats, ...]:
+def row_of_seeds(tiles: Plane, window: NDArray[np.float32], flattest: float) -> tuple[Floats, ...]:
     """Column, frequency [cycles per px of the level] and share of the power, of those of some tiles that show a pattern."""
     tile = tiles.shape[-1]
     seen = np.ascontiguousarray(tiles).reshape(len(tiles), -1)

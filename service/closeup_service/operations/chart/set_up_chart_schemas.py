@@ -45,7 +45,7 @@ class SetUpChartRequest(SetUpRequest, DrawnFields):
 
     loaded: ClassVar[Loaded] = {
         **dict.fromkeys(OF_THE_DOCUMENT),
-        "document": "Mapping[str, Any]",
+        "document": "FrameSetUp",
         "given": "float | str | None",
     }
 

@@ -8,20 +8,17 @@ import warnings
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from io import BytesIO
-from typing import Any
 
 import numpy as np
 from msgspec import Struct
-from numpy.typing import NDArray
 from PIL import Image, ImageFile, JpegImagePlugin, PngImagePlugin, TiffImagePlugin
 from PIL.TiffImagePlugin import BITSPERSAMPLE, PLANAR_CONFIGURATION
 
+from closeup_service.measuring.ruler.picture import Pixels
 from closeup_service.operations.photographs.refused import Busy, PhotographRefused, PhotographTooLarge
 from closeup_service.operations.photographs.stored_picture import Box, Source, StoredPicture
 from closeup_service.operations.photographs.turns import LineFull, Turn, WaitedInVain
 from closeup_service.schemas.upload import AT_ONCE, Patience, Upload
-
-Pixels = NDArray[Any]
 
 READERS: tuple[tuple[bytes, type[ImageFile.ImageFile]], ...] = (
     (b"\xff\xd8\xff", JpegImagePlugin.JpegImageFile),

@@ -6,14 +6,11 @@ blue are taken from the decoder where the marks are, or a band of rows at a time
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from closeup_service.measuring.ruler.picture import GREEN
+from closeup_service.measuring.ruler.picture import GREEN, Pixels
 
-Pixels = NDArray[Any]
 Box = tuple[int, int, int, int]
 """Left, top, and right and bottom, which lie just beyond."""
 
@@ -63,7 +60,7 @@ class StoredPicture:
         return sides if self.source.channels == 1 else (*sides, self.source.channels)
 
     @property
-    def dtype(self) -> np.dtype[Any]:
+    def dtype(self) -> np.dtype[np.uint8 | np.uint16]:
         """Kind of the values."""
         return np.dtype(self.source.kind)
 

@@ -96,11 +96,11 @@ def drawn_set_up(asked: requests.SetUpRequest) -> DrawnSetUp:
     plain_one = asked if kit is None else expand(asked, kit)
     if "solved" in told:
         solved = told["solved"]
-        plain_one = OpenLength(plain_one, solved["pointer"]).fill(solved["value"])
+        filled = OpenLength(plain_one, solved["pointer"]).fill(solved["value"])
+        plain_one = cast("requests.SetUpRequest", filled)
     set_up = evaluate(plain_one)
     axis = lay_out_axis(plain_one, set_up)
-    document = cast("requests.SetUpRequest", plain_one)
-    return DrawnSetUp(asked, told, document, set_up, axis, outlines(asked, plain_one, axis, kit))
+    return DrawnSetUp(asked, told, plain_one, set_up, axis, outlines(asked, plain_one, axis, kit))
 
 
 def camera_name(asked: requests.SetUpRequest, camera: requests.Camera) -> str:

@@ -6,7 +6,6 @@ from marshmallow import validate
 
 from closeup_service.advice.figures import WHOLE_FROM, capitalize, decimal, kind_of
 from closeup_service.gear.catalogue import SENSORS
-from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.embedding.messages import (
     SOURCE,
@@ -45,7 +44,7 @@ CERTAIN = {".": r"(?![-+]?[1-9]\d{0,2},\d{3}$).*", ",": r"(?![-+]?[1-9]\d{0,2}\.
 """What cannot be taken for a number with thousands apart, by the decimal sign of the language."""
 
 
-def description(asked: Sum, language: str, version: str) -> JsonDict:
+def description(asked: Sum, language: str, version: str) -> dict[str, object]:
     """Everything about one sum, as JSON for the element."""
     return {
         "format": FORMAT,
@@ -70,7 +69,7 @@ def messages(language: str) -> dict[str, str]:
     return said | {"number": NUMBER, "certain": CERTAIN[decimal_sign(language)]}
 
 
-def field(asked: Sum, name: str, language: str) -> JsonDict:
+def field(asked: Sum, name: str, language: str) -> dict[str, object]:
     """One field of the form."""
     rule = declared_fields(asked.request)[name]
     described = {
@@ -124,13 +123,13 @@ def words_of(choice: str, language: str) -> str:
     return f"{ISOLATED}{message(language, 'size', width=width, height=height)}{END}"
 
 
-def result(name: str, language: str) -> JsonDict:
+def result(name: str, language: str) -> dict[str, object]:
     """One line of the results."""
     extents = {"extents": list(EXTENTS[name])} if name in EXTENTS else {}
     return {"name": name, **describe_label(name, language), **describe_number(name, language), **extents}
 
 
-def describe_number(name: str, language: str) -> JsonDict:
+def describe_number(name: str, language: str) -> dict[str, object]:
     """How a number is said, and its unit."""
     return {"kind": kind(name), "unit": unit_sign(language, name), "whole_from": WHOLE_FROM.get(kind(name), 0)}
 
@@ -160,7 +159,7 @@ def bounds_of(name: str) -> tuple[float, float]:
     return quantity.minimum, quantity.maximum
 
 
-def describe_label(name: str, language: str) -> JsonDict:
+def describe_label(name: str, language: str) -> dict[str, object]:
     """Label of a member, marked with its language where that is not the one asked for; unit and kind beside a number."""
     text, spoken = label(language, name)
     marked = {} if spoken == language else {"lang": spoken}

@@ -1,14 +1,16 @@
 """A sum as its form was filled in: what was typed, what was understood, what is at fault, and what comes out."""
 
+from __future__ import annotations
+
 import re
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, cast
 
 from msgspec import Struct, field
 from msgspec.structs import replace
 
 from closeup_service.advice.figures import capitalize, format_kind
 from closeup_service.operations.asking.refusals import Fault, Refusal
-from closeup_service.operations.asking.strict_json import JsonDict, JsonObject
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding.description import (
@@ -34,6 +36,9 @@ from closeup_service.pages.typed_numbers import CannotRead, Spelling, is_doubtfu
 from closeup_service.pages.working import SHOWN_CAUTIONS
 from closeup_service.schemas.describing import MICRONS
 from closeup_service.schemas.fields import declared_fields
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers
 
 NAME = re.compile(r"[a-z]+(_[a-z0-9]+)+")
 
@@ -93,7 +98,7 @@ def outcome(asked: Sum, typed: Mapping[str, str], language: str, studio: Studio)
     found = (
         describe_refusal(asked, answer.faults or (Fault("", answer.detail),))
         if isinstance(answer, Refusal)
-        else describe_result(asked, answer, language)
+        else describe_result(asked, cast("answers.Answer", answer), language)
     )
     return replace(found, doubts=doubts(typed, language))
 
@@ -103,9 +108,9 @@ def doubts(typed: Mapping[str, str], language: str) -> list[str]:
     return [doubt(name, language).format(text=text) for name, text in typed.items() if is_doubtful(text, name)]
 
 
-def read_request(asked: Sum, typed: Mapping[str, str], language: str) -> tuple[JsonDict, dict[str, Said]]:
+def read_request(asked: Sum, typed: Mapping[str, str], language: str) -> tuple[dict[str, object], dict[str, Said]]:
     """Members of the request, and every text that could not be understood."""
-    members: JsonDict = {}
+    members: dict[str, object] = {}
     faults: dict[str, Said] = {}
     for name in asked.members:
         try:
@@ -147,7 +152,7 @@ def describe_refusal(asked: Sum, faults: Sequence[Fault]) -> Outcome:
     return Outcome(beside, others=list(others))
 
 
-def describe_result(asked: Sum, answer: JsonObject, language: str) -> Outcome:
+def describe_result(asked: Sum, answer: answers.Answer, language: str) -> Outcome:
     """Everything that an answer says."""
     return Outcome(
         results=[Line(label_text(name, language), write_result(answer, name, language)) for name in asked.results],
@@ -163,7 +168,7 @@ def describe_result(asked: Sum, answer: JsonObject, language: str) -> Outcome:
     )
 
 
-def caution_text(caution: Mapping[str, str], language: str) -> Said:
+def caution_text(caution: answers.Caution, language: str) -> Said:
     """Text of a caution: that of its language, or else the service's own."""
     own = cautions(language).get(caution["code"])
     return Said(own, language) if own else Said(write_in_words(caution["text"]), SOURCE)
@@ -175,7 +180,7 @@ def label_text(name: str, language: str) -> Said:
     return Said(capitalize(text), spoken)
 
 
-def write_result(answer: JsonObject, name: str, language: str) -> str:
+def write_result(answer: Mapping[str, object], name: str, language: str) -> str:
     """One result; unlimited or not determined where there is no number."""
     if answer[name] is not None:
         return value_text(answer[name], name, language)

@@ -14,6 +14,7 @@ from closeup_service.pages.task import (
     Task,
     inputs,
     members_for,
+    number_of,
 )
 from closeup_service.pages.tasks.common import SENSOR
 from closeup_service.schemas.fields import declared_fields
@@ -26,7 +27,7 @@ def framing(members: Members, answers: Answers, kit: Kit) -> Request:
     """Ask for the magnification; of width and height the one that needs the smaller magnification decides."""
     del answers, kit
     given = members_for(FRAMING, members)
-    width, height = given.get("subject_width_mm"), given.get("subject_height_mm")
+    width, height = number_of(given, "subject_width_mm"), number_of(given, "subject_height_mm")
     if width and height:
         shape = frame_shape(given)
         given.pop("subject_height_mm" if width / height >= shape else "subject_width_mm")
@@ -35,10 +36,10 @@ def framing(members: Members, answers: Answers, kit: Kit) -> Request:
 
 def frame_shape(given: Members) -> float:
     """Width of the sensor over its height; 1 while it is not known."""
-    sensor = SENSORS.get(given.get("sensor", ""))
+    sensor = SENSORS.get(str(given.get("sensor", "")))
     if sensor is not None:
         return sensor.width_mm / sensor.height_mm
-    return float(given.get("sensor_width_mm", 1.0) / (given.get("sensor_height_mm") or 1.0))
+    return (number_of(given, "sensor_width_mm") or 1.0) / (number_of(given, "sensor_height_mm") or 1.0)
 
 
 def distance(members: Members, answers: Answers, kit: Kit) -> Request | None:

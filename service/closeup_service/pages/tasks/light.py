@@ -61,10 +61,10 @@ def exposure(members: Members, answers: Answers, kit: Kit) -> Request | None:
     reference = {name: members[name] for name in SHARED if name in members} | before
     names = ("magnification", "f_number", *OF_THE_PLAN)
     planned = {name: members[name] for name in names if name in members}
-    request: JsonDict = {"reference": reference, "planned": planned}
+    request: dict[str, object] = {"reference": reference, "planned": planned}
     if "unknown" in members:
         request["unknown"] = members["unknown"]
-        planned.pop(members["unknown"], None)
+        planned.pop(str(members["unknown"]), None)
     return Request(request, places([name for name in reference if name not in before], planned))
 
 

@@ -1,7 +1,9 @@
 """From the fields of a form to the train of a set-up document, and back from its pointers to the fields."""
 
-from collections.abc import Mapping
-from typing import Any
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, cast
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -10,6 +12,9 @@ from closeup_service.gear.kit import Face, Kit, Lens, Spacer
 from closeup_service.operations.set_up.table.schemas import with_member
 from closeup_service.pages.pointers import is_pointer, with_values
 from closeup_service.pages.task import Answers, Members, NotReady, Request
+
+if TYPE_CHECKING:
+    from closeup_service.records.answers import Solved
 
 CAMERA_NAMES = (
     "register_mm",
@@ -44,14 +49,14 @@ class Train(Struct):
     places: dict[str, str] = field(default_factory=dict)
     open_length: str | None = None
 
-    def add(self, kind: str, values: Mapping[str, tuple[str, Any]], place: str) -> None:
+    def add(self, kind: str, values: Mapping[str, tuple[str, object]], place: str) -> None:
         """Add an element; `values` are its members with the field that each comes from, `place` the field of the rest."""
         start = f"/train/{len(self.elements)}"
         self.elements.append({"element": kind} | {name: value for name, (_, value) in values.items()})
         self.places[start] = place
         self.places |= {f"{start}/{name}": source for name, (source, _) in values.items()}
 
-    def typed_members(self, names: Mapping[str, str]) -> dict[str, tuple[str, Any]]:
+    def typed_members(self, names: Mapping[str, str]) -> dict[str, tuple[str, object]]:
         """Members that the form gives: name of the member -> field and value."""
         return {name: (source, self.members[source]) for name, source in names.items() if source in self.members}
 
@@ -95,7 +100,7 @@ def request_from_document(members: Members) -> Request:
 
 def order_rings(members: Members, kit: Kit) -> list[str]:
     """Rings and tubes that were ticked, in the order in which they join behind the lens; what joins nothing comes last."""
-    waiting = list(members.get("part", ()))
+    waiting = list(cast("Iterable[str]", members.get("part", ())))
     held = kit.by_id.get(str(members.get("lens", "")).partition(BETWEEN)[0])
     face = (held.front if members.get("reversed") else held.rear) if isinstance(held, Lens) else None
     ordered: list[str] = []
@@ -140,7 +145,7 @@ def fixed_places(members: Members) -> dict[str, str]:
 def settle_length(members: Members, answers: Answers, kit: Kit) -> Request:
     """The same set-up with the length that was found in its place, for what takes no open one."""
     built = request(members, answers, kit)
-    solved = answers["evaluateSetUp"].get("solved")
+    solved = cast("Solved | None", answers["evaluateSetUp"].get("solved"))
     document = {name: value for name, value in built.members.items() if name != "solve"}
     return Request(with_member(document, solved["pointer"], solved["value"]) if solved else document)
 

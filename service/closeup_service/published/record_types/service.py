@@ -4,6 +4,7 @@ A record is called as its schema in the published document. What loading makes o
 what it adds, or takes away, a schema says itself under `loaded`.
 """
 
+import re
 from collections.abc import Iterator, Mapping
 
 from marshmallow import Schema, fields, missing
@@ -35,8 +36,20 @@ BEYOND = {
     "Kit": "closeup_service.gear.kit",
     "Upload": "closeup_service.schemas.upload",
     "AnyColumn": "closeup_service.operations.set_up.table.schemas",
+    "Real": "closeup_service.optics.arithmetic",
 }
 """Module of each type that is no record."""
+
+OF_COLUMNS = frozenset(
+    (
+        *("FrameSetUp", "Camera", "Element", "Lens", "Spacer", "CloseUpLens", "Teleconverter", "Objective", "KitPart"),
+        *("SensorFields", "LightFields", "DetailFields", "PrintFields", "SharpnessFields"),
+    )
+)
+"""Records of set-ups, whose numbers are floats, or columns in a table; and those that they take members from."""
+
+KIND_OF_NUMBER = ("closeup_service.optics.arithmetic", "R")
+"""What their numbers are called, and its module."""
 
 MOST_WORDS = 5
 """Longest closed list that is told by its words; a longer one, such as the sensors of the catalogue, is text."""
@@ -87,7 +100,8 @@ class ServiceRecords:
         if role == "request":
             for name, code in list_changes(kind).items():
                 if code is not None:
-                    yield Member(name, Hint(code, "", tuple(each for each in BEYOND if each in code)), True, "")
+                    names = tuple(each for each in re.findall(r"\w+", code) if each in {*BEYOND, *OF_COLUMNS})
+                    yield Member(name, Hint(code, "", names), True, "")
 
     def hint(self, field: AnyField, role: Role) -> Hint:
         """Type of a member."""
@@ -130,7 +144,7 @@ def service_modules() -> dict[str, str]:
 def element_item() -> Item:
     """Any part of a train."""
     kinds = tuple(type(schema).__name__.removesuffix("Schema") for schema in ELEMENTS.values())
-    return Item("Element", MODULES["request"], f"Element: TypeAlias = {' | '.join(kinds)}", kinds)
+    return Item("Element", MODULES["request"], vary(f"Element: TypeAlias = {' | '.join(kinds)}", kinds), kinds)
 
 
 def item_of(record: Record) -> Item:
@@ -140,8 +154,17 @@ def item_of(record: Record) -> Item:
     needs = tuple(name for name in names if name not in BEYOND)
     bases = ", ".join(base.name for base in record.bases) or "TypedDict"
     members = "".join(f"\n    {each.name}: {write_type(each)}" for each in record.own_members())
+    if record.name in OF_COLUMNS:
+        bases, members, beyond = f"{vary(bases, needs)}, Generic[R]", vary(members, needs), (*beyond, KIND_OF_NUMBER)
     text = f'class {record.name}({bases}, total=False):\n    """{record.doc.splitlines()[0]}"""\n{members}'
     return Item(record.name, MODULES[record.role], text.rstrip(), needs, beyond)
+
+
+def vary(code: str, names: tuple[str, ...]) -> str:
+    """Types whose numbers are of the kind that the record, or the alias, is made for."""
+    for name in OF_COLUMNS.intersection(names):
+        code = re.sub(rf"\b{name}\b", f"{name}[R]", code)
+    return re.sub(r"\bfloat\b", "R", code)
 
 
 def write_type(member: Member) -> str:

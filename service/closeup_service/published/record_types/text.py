@@ -12,7 +12,7 @@ WIDTH = 120
 IMPORTED: Mapping[str, tuple[str, ...]] = {
     "collections.abc": ("Mapping", "Sequence"),
     "dataclasses": ("dataclass", "field"),
-    "typing": ("Any", "Literal", "NotRequired", "Required", "TypeAlias", "TypedDict"),
+    "typing": ("Any", "Generic", "Literal", "NotRequired", "Required", "TypeAlias", "TypedDict"),
 }
 """Names of the standard library that the text of a module may hold."""
 

@@ -22,11 +22,12 @@ def scale(along: tuple[float, float] = (1.0, 0.0), dark: bool = True) -> Scale:
     return Scale(model, start, 0.0, 0.0, 30.0, start.shape, -8, 8)
 
 
-def marked(shifted: float = 0.0, slope: float = 0.0, width: float = 2.0, factor: float = 1.0) -> NDArray[np.float64]:
+def marked(shifted: float = 0.0, slope: float = 0.0, width: float = 2.0, factor: float = 1.0) -> NDArray[np.float32]:
     """A plane of dark marks at every 20 pixels on light ground that changes evenly."""
     x = np.arange(401.0)
     away = (x - shifted + PERIOD / 2) % PERIOD - PERIOD / 2
-    return np.tile(factor * (180 + slope * (x - 200) - 120 * np.exp(-0.5 * (away / width) ** 2)), (201, 1))
+    line = factor * (180 + slope * (x - 200) - 120 * np.exp(-0.5 * (away / width) ** 2))
+    return np.tile(line.astype(np.float32), (201, 1))
 
 
 def test_light_is_coded_as_the_standard_says() -> None:

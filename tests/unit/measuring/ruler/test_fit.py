@@ -1,7 +1,5 @@
 """The law by which marks lie in a picture: its derivatives, its inverse, and what a fit gets back."""
 
-from typing import Any
-
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -43,7 +41,7 @@ def test_newtons_steps_find_the_mark_of_every_number_along_a_direction() -> None
     assert MODEL.numbers(600 + away * 0.96, 400 + away * 0.28) == pytest.approx(wanted, abs=1e-9)
 
 
-def points(scatter: float, seed: int = 3) -> tuple[Floats, Floats, NDArray[np.integer[Any]]]:
+def points(scatter: float, seed: int = 3) -> tuple[Floats, Floats, NDArray[np.int64]]:
     """Five points on each of the marks from -25 to 31, each mark off by a chance of its own [marks]."""
     rng = np.random.default_rng(seed)
     number = np.repeat(np.arange(-25, 32), 5)

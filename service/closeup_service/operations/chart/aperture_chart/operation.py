@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError
 
@@ -14,12 +14,11 @@ from closeup_service.gear.kit import Kit, Lens
 from closeup_service.gear.kit_parts import KIT_PART, setting_of
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.set_up_chart_schemas import BEST_BY, ApertureChartAnswer, ApertureChartRequest
-from closeup_service.operations.chart.set_up_charts import Document, plain, varied
+from closeup_service.operations.chart.set_up_charts import Results, plain, varied
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
 from closeup_service.operations.set_up.optimum_aperture.operation import best_of, marks_of
 from closeup_service.operations.set_up.optimum_aperture.schemas import RING_FIELDS
-from closeup_service.operations.set_up.table.rows import PROBLEM
 from closeup_service.optics.aperture_series import Mark, nearest_mark
 from closeup_service.set_ups.set_up import evaluate
 
@@ -48,10 +47,9 @@ def answer(asked: requests.ApertureChartRequest) -> answers.ApertureChartAnswer:
     optimum = next((row["optimum_f_number"] for row in found if row["optimum_f_number"] is not None), None)
     rows = [row_of(mark, row) for mark, row in zip(marks, found, strict=True)]
     mark, by = best(rows, marks, optimum, has_detail(document))
-    found_best = {"rows": rows, "best_nominal_f_number": mark, "best_by": by}
     return {
         "title": chart_findings.APERTURE_TITLE,
-        "finding": chart_findings.describe_apertures(found_best, document),
+        "finding": chart_findings.describe_apertures(rows, mark, by, document.get("subject_depth_mm")),
         "along": along,
         "rows": rows,
         "best_nominal_f_number": mark,
@@ -63,17 +61,18 @@ def answer(asked: requests.ApertureChartRequest) -> answers.ApertureChartAnswer:
     }
 
 
-def element_at(document: Document, along: str) -> Document:
+def element_at(document: requests.FrameSetUp, along: str) -> requests.Element:
     """Element whose f-number is turned."""
-    element: Document = document["train"][int(along.split("/")[2])]
-    return element
+    return document["train"][int(along.split("/")[2])]
 
 
-def ring_place(document: Document) -> int:
+def ring_place(document: requests.FrameSetUp) -> int:
     """Place in the train of the part whose ring is turned: that whose stop governs, or the one lens whose stop is open."""
     train = document["train"]
-    governing = evaluate({name: document[name] for name in document if name != "depth_of_field_model"}).aperture_stop
-    if governing is not None and "f_number" in train[governing]:
+    without_model = document.copy()
+    without_model.pop("depth_of_field_model", None)
+    governing = evaluate(without_model).aperture_stop
+    if governing is not None and "f_number" in train[int(governing)]:
         return int(governing)
     without = [index for index, each in enumerate(train) if each["element"] == "lens" and "f_number" not in each]
     if governing is not None or len(without) != 1:
@@ -83,7 +82,7 @@ def ring_place(document: Document) -> int:
 
 
 def marks_on(
-    asked: requests.ApertureChartRequest, element: Document, kit: Kit, assumed: dict[str, float | str]
+    asked: requests.ApertureChartRequest, element: requests.Element, kit: Kit, assumed: dict[str, float | str]
 ) -> tuple[Mark, ...]:
     """Marks asked for; else those of the kit's lens; else those assumed."""
     if element["element"] == KIT_PART and not any(name in asked for name in ("f_numbers", *RING_FIELDS)):
@@ -97,7 +96,7 @@ def marks_on(
     return marks
 
 
-def row_of(mark: Mark, found: Mapping[str, Any]) -> answers.ApertureChartRow:
+def row_of(mark: Mark, found: Results) -> answers.ApertureChartRow:
     """One mark's row."""
     resolved, end_contrast = found["ends_resolved"], found["end_contrast"]
     return {
@@ -109,11 +108,11 @@ def row_of(mark: Mark, found: Mapping[str, Any]) -> answers.ApertureChartRow:
         "ends_resolved": None if resolved is None or end_contrast is None else bool(resolved),
         "total_mm": found["total_mm"],
         "subject_resolution_um": found["subject_resolution_um"],
-        "problem": found[PROBLEM],
+        "problem": found["problem"],
     }
 
 
-def has_detail(document: Document) -> bool:
+def has_detail(document: requests.FrameSetUp) -> bool:
     """Whether the document names a detail."""
     return "sensor_detail_lp_per_mm" in document or "subject_detail_lp_per_mm" in document
 
@@ -128,7 +127,7 @@ def best(
     return (None, None) if optimum is None else (nearest_mark(marks, optimum).nominal, BEST_BY[1])
 
 
-def needs(document: Document) -> dict[str, tuple[str, ...]]:
+def needs(document: requests.FrameSetUp) -> dict[str, tuple[str, ...]]:
     """What the contrasts and the best mark wait for."""
     detail = () if has_detail(document) else ("/sensor_detail_lp_per_mm",)
     depth = () if "subject_depth_mm" in document else ("/subject_depth_mm",)

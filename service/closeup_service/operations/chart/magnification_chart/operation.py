@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
@@ -12,10 +11,9 @@ from closeup_service.drawing.charts import magnifications as drawing
 from closeup_service.gear.kit_parts import Expansion
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.set_up_chart_schemas import MagnificationChartAnswer, MagnificationChartRequest
-from closeup_service.operations.chart.set_up_charts import plain, varied
+from closeup_service.operations.chart.set_up_charts import Results, plain, varied
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
-from closeup_service.operations.set_up.table.rows import PROBLEM
 from closeup_service.optics.vocabulary import VOCABULARY
 
 if TYPE_CHECKING:
@@ -39,7 +37,7 @@ def answer(asked: requests.MagnificationChartRequest) -> answers.MagnificationCh
     rows = [row_of(length, row) for length, row in zip(lengths, found, strict=True)]
     return {
         "title": chart_findings.MAGNIFICATION_TITLE,
-        "finding": chart_findings.describe_magnifications({"rows": rows}),
+        "finding": chart_findings.describe_magnifications(rows),
         "along": asked["along"],
         "rows": rows,
         **notes,
@@ -47,13 +45,13 @@ def answer(asked: requests.MagnificationChartRequest) -> answers.MagnificationCh
     }
 
 
-def row_of(length_mm: float, found: Mapping[str, Any]) -> answers.MagnificationChartRow:
+def row_of(length_mm: float, found: Results) -> answers.MagnificationChartRow:
     """One length's row."""
     return {
         "length_mm": length_mm,
         "magnification": found["magnification"],
         "working_distance_mm": found["working_distance_mm"],
-        "problem": found[PROBLEM],
+        "problem": found["problem"],
     }
 
 
@@ -80,7 +78,7 @@ def usual_end(asked: requests.MagnificationChartRequest, member: str) -> float:
     if member == "length_mm":
         return LENGTH_MM
     part = plain(asked["document"], asked["kit"])["train"][int(asked["along"].split("/")[2])]
-    return float(part["focal_length_mm"])
+    return float(cast("requests.Lens", part)["focal_length_mm"])
 
 
 def as_svg(asked: requests.MagnificationChartRequest, told: answers.MagnificationChartAnswer) -> bytes:

@@ -24,7 +24,7 @@ def answer(asked: requests.StackChartRequest) -> answers.StackChartAnswer:
     rows = rows_of(stack)
     return {
         "title": chart_findings.STACK_TITLE,
-        "finding": chart_findings.describe_stack({"rows": rows, "subject_depth_mm": asked["subject_depth_mm"]}),
+        "finding": chart_findings.describe_stack(rows, asked["subject_depth_mm"]),
         "frames": stack.frames,
         "subject_depth_mm": asked["subject_depth_mm"],
         "step_mm": stack.step,

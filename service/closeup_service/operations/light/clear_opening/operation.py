@@ -75,7 +75,8 @@ def subject_diagonal(asked: requests.ClearOpeningRequest) -> float:
     """Diagonal of what the frame shows of the subject, mm."""
     if "subject_diagonal_mm" in asked:
         return asked["subject_diagonal_mm"]
-    return formulas.subject_diagonal(asked["sensor_width_mm"], asked["sensor_height_mm"], asked["magnification"])
+    width, height = asked["sensor_width_mm"], asked["sensor_height_mm"]
+    return float(formulas.subject_diagonal(width, height, asked["magnification"]))
 
 
 def front_to_subject(asked: requests.ClearOpeningRequest) -> float | None:

@@ -73,7 +73,7 @@ def whole_set_up(document: requests.FrameSetUp, kit: Kit) -> WholeSetUp:
     if not uses_kit(document):
         return determined(document)
     with place_faults_as_sent(document):
-        return determined(cast("requests.FrameSetUp", expand(document, kit)))
+        return determined(expand(document, kit))
 
 
 def determined(document: requests.FrameSetUp) -> WholeSetUp:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from closeup_service.advice import cautions, sharpness_remarks
 from closeup_service.advice.remark import Remark, undetermined_results
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 def answer(asked: requests.DiffractionRequest) -> answers.DiffractionAnswer:
     """What diffraction leaves in the plane of focus."""
     assumed = mounting_and_pupils(asked)
-    criterion = criterion_of(asked, "geometric", assumed)
+    criterion = criterion_of(cast("requests.SharpnessFields", asked), "geometric", assumed)
     f_number, m = asked["f_number"], asked["magnification"]
     effective = effective_f_number(asked, f_number, m)
     left = Diffraction(criterion, effective, m)

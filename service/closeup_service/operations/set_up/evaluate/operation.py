@@ -39,7 +39,7 @@ def answer(asked: requests.SetUpRequest) -> answers.SetUpAnswer:
         return answer_plain(asked)
     kit = asked["kit"]
     with place_faults_as_sent(asked):
-        answered = answer_plain(cast("requests.SetUpRequest", expand(asked, kit)))
+        answered = answer_plain(expand(asked, kit))
     notes = [*answered["remarks"], *demo_kit(kit.origin), *parts_not_at_hand(missing_parts(asked, kit))]
     return {**answered, "remarks": notes, "kit_revision": kit.revision}
 
@@ -157,10 +157,10 @@ def allowed_movement(set_up: SetUp) -> float | None:
 
 def steps(asked: requests.SetUpRequest, answer: answers.SetUpAnswer) -> list[Step]:
     """Steps of a set-up, and of what was asked of its light; parts of the kit are described, the open length is filled in."""
-    whole = expand(asked, asked["kit"]) if uses_kit(asked) else asked
+    document = expand(asked, asked["kit"]) if uses_kit(asked) else asked
     if "solved" in answer:
-        whole = OpenLength(whole, answer["solved"]["pointer"]).fill(answer["solved"]["value"])
-    document = cast("requests.SetUpRequest", whole)
+        filled = OpenLength(document, answer["solved"]["pointer"]).fill(answer["solved"]["value"])
+        document = cast("requests.SetUpRequest", filled)
     return [*set_up_steps(document, answer), *light_steps(document, answer)]
 
 

@@ -61,7 +61,11 @@ def answer(asked: requests.FormatEquivalenceRequest) -> answers.FormatEquivalenc
     if framing_by is None:
         framing_by = assumed["framing_by"] = FRAMING_BY[0]
     k = format_ratio(size_of(asked), other_size_of(asked), framing_by)
-    f_number, m, blur = asked["f_number"], asked["magnification"], blur_of(asked, assumed)
+    f_number, m, blur = (
+        asked["f_number"],
+        asked["magnification"],
+        blur_of(cast("requests.SharpnessFields", asked), assumed),
+    )
     assert blur is not None
     effective = effective_f_number(asked, f_number, m)
     other_m, other_effective = (equivalence.scale_to_format(k, value) for value in (m, effective))

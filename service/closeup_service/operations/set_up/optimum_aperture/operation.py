@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Literal, TypedDict, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TypedDict, TypeVar, cast
 
 import numpy as np
 
@@ -46,7 +46,7 @@ class Best(TypedDict, total=False):
 def answer(asked: requests.OptimumApertureRequest) -> answers.OptimumApertureAnswer:
     """Best aperture by the closed form, and the ring's best for the detail by the wave sums."""
     assumed = mounting_and_pupils(asked)
-    criterion = criterion_of(asked, "contrast", assumed)
+    criterion = criterion_of(cast("requests.SharpnessFields", asked), "contrast", assumed)
     marks = marks_of(asked, assumed)
     m, per_mark = asked["magnification"], effective_per_mark(asked, asked["magnification"])
     refuse_impossible(asked, marks)

@@ -1,22 +1,27 @@
 """The answer of `/v1/set-ups/evaluate` by columns: what one point gives, for every row at once."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
-from typing import Any, TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
-import numpy.typing as npt
 from msgspec import Struct
 
 from closeup_service.operations.one_lens import stops_in
 from closeup_service.operations.set_up.depth_of_field.depth import extent
 from closeup_service.operations.set_up.diffraction.members import Diffraction
-from closeup_service.optics.arithmetic import Columns, Condition, Real, Words
+from closeup_service.operations.set_up.table.schemas import AnyColumn
+from closeup_service.optics.arithmetic import BoolArray, Columns, Condition, Real, Words
 from closeup_service.optics.diffraction import end_defocus
 from closeup_service.optics.motion import movement_drawing
 from closeup_service.optics.stack import usual_frames, usual_step
 from closeup_service.set_ups.lens_light import is_wanted
 from closeup_service.set_ups.set_up import SetUp, evaluate, set_mark
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 BEYOND_PART = "invalid-fields"
 """Code of a row that a part of the kit does not allow: the type of problem with which a single set-up is refused."""
@@ -24,9 +29,6 @@ BEYOND_PART = "invalid-fields"
 DIFFRACTION = "diffraction."
 """What the names of its members begin with."""
 
-AnyColumn = npt.NDArray[Any]
-Document = Mapping[str, Any]
-"""A set-up whose members are numbers, or columns."""
 Result: TypeAlias = Real | Words | AnyColumn | None
 """A column of numbers or words, or one value for all rows; None where it is not determined."""
 
@@ -37,13 +39,13 @@ class Evaluated(Struct, frozen=True, dict=True):
     None or NaN is what is not determined; `impossible` says which rows cannot be.
     """
 
-    document: Document
+    document: requests.FrameSetUp[Real]
     set_up: SetUp[Real]
     rows: int
     arithmetic: Columns
 
     @classmethod
-    def of(cls, document: Document, rows: int, beyond: Sequence[AnyColumn] = ()) -> "Evaluated":
+    def of(cls, document: requests.FrameSetUp[Real], rows: int, beyond: Sequence[BoolArray] = ()) -> Evaluated:
         """Evaluate every row; run it under `numpy.errstate(all="ignore")`. Rows `beyond` their parts are refused already."""
         arithmetic = Columns(rows)
         for refused in beyond:
@@ -52,7 +54,7 @@ class Evaluated(Struct, frozen=True, dict=True):
         return cls(document, set_up, rows, arithmetic)
 
     @property
-    def impossible(self) -> npt.NDArray[np.bool_]:
+    def impossible(self) -> BoolArray:
         """Which rows cannot be."""
         return self.arithmetic.impossible
 

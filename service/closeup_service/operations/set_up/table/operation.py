@@ -20,7 +20,7 @@ from closeup_service.operations.asking.media_types import CSV
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.notes import open_members
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
-from closeup_service.operations.set_up.table.columns import AnyColumn, Document, Evaluated, Result
+from closeup_service.operations.set_up.table.columns import Evaluated, Result
 from closeup_service.operations.set_up.table.csv_text import written
 from closeup_service.operations.set_up.table.rows import (
     PROBLEM,
@@ -33,8 +33,8 @@ from closeup_service.operations.set_up.table.rows import (
     plain_cells,
     put_together,
 )
-from closeup_service.operations.set_up.table.schemas import MOST_ROWS, TableAnswer, TableRequest
-from closeup_service.optics.arithmetic import Real
+from closeup_service.operations.set_up.table.schemas import MOST_ROWS, AnyColumn, TableAnswer, TableRequest
+from closeup_service.optics.arithmetic import BoolArray, Real
 from closeup_service.optics.errors import OpticsError, Overflow
 from closeup_service.set_ups.set_up import SetUp
 
@@ -52,13 +52,13 @@ WHOLE_NUMBERS = ("aperture_stop", "stack_frames")
 class Block(NamedTuple):
     """Rows that are evaluated at once: the set-up with its columns, and which rows lie beyond their parts of the kit."""
 
-    document: Document
-    beyond: Sequence[AnyColumn]
+    document: requests.FrameSetUp[Real]
+    beyond: Sequence[BoolArray]
     rows: int
 
     def cut(self, start: int, most: int) -> Block:
         """Some of its rows."""
-        document = cast("Document", rows_between(self.document, start, start + most))
+        document = cast("requests.FrameSetUp[Real]", rows_between(self.document, start, start + most))
         return Block(document, [rows[start : start + most] for rows in self.beyond], min(most, self.rows - start))
 
 
@@ -101,14 +101,16 @@ def answer_whole(asked: requests.TableRequest) -> TableMembers:
     return with_kit(answered, document, kit)
 
 
-def with_kit(answered: TableMembers, document: Document, kit: Kit) -> TableMembers:
+def with_kit(answered: TableMembers, document: requests.FrameSetUp[Real], kit: Kit) -> TableMembers:
     """Say which kit was used."""
     answered["remarks"] += [*demo_kit(kit.origin), *parts_not_at_hand(missing_parts(document, kit))]
     answered["kit_revision"] = kit.revision
     return answered
 
 
-def answer_plain(asked: requests.TableRequest, document: Document, beyond: Sequence[AnyColumn] = ()) -> TableMembers:
+def answer_plain(
+    asked: requests.TableRequest, document: requests.FrameSetUp[Real], beyond: Sequence[BoolArray] = ()
+) -> TableMembers:
     """Evaluate every row of a document without parts of a kit; rows `beyond` their parts are refused already."""
     given, names = asked["columns"], asked["fields"]
     rows = len(next(iter(given.values())))
@@ -128,9 +130,9 @@ def answer_plain(asked: requests.TableRequest, document: Document, beyond: Seque
     return TableMembers(given, cast("answers.TableAnswer", told))
 
 
-def with_numpy_numbers(document: Document) -> Document:
+def with_numpy_numbers(document: requests.FrameSetUp[Real]) -> requests.FrameSetUp[Real]:
     """Document whose numbers are numpy's own: where a sum divides by zero, they go on as columns do."""
-    return cast("Document", use_numpy_numbers(document))
+    return cast("requests.FrameSetUp[Real]", use_numpy_numbers(document))
 
 
 def use_numpy_numbers(value: object) -> object:
@@ -214,11 +216,14 @@ def clearances(blocks: Sequence[tuple[Evaluated, list[AnyColumn]]]) -> AnyColumn
     return joined(found)
 
 
-def notes(document: Document, fields: Sequence[str], set_up: SetUp[Real], clearance: AnyColumn) -> answers.Answer:
+def notes(
+    document: requests.FrameSetUp[Real], fields: Sequence[str], set_up: SetUp[Real], clearance: AnyColumn
+) -> answers.Answer:
     """What was assumed, and what is worth knowing of the table as a whole."""
-    varying = [pointer for pointer, value in set_up.assumed.items() if isinstance(value, np.ndarray)]
+    alike = {pointer: value for pointer, value in set_up.assumed.items() if not isinstance(value, np.ndarray)}
+    varying = [pointer for pointer in set_up.assumed if pointer not in alike]
     return {
-        "assumed": {pointer: value for pointer, value in set_up.assumed.items() if pointer not in varying},
+        "assumed": alike,
         "remarks": remarks_on(document, fields, set_up, varying),
         "cautions": cautions.sort_cautions(
             nearest(document, clearance) + cautions.train_cautions(longest(document["train"]))
@@ -226,7 +231,9 @@ def notes(document: Document, fields: Sequence[str], set_up: SetUp[Real], cleara
     }
 
 
-def remarks_on(document: Document, fields: Sequence[str], set_up: SetUp[Real], varying: Sequence[str]) -> list[Remark]:
+def remarks_on(
+    document: requests.FrameSetUp[Real], fields: Sequence[str], set_up: SetUp[Real], varying: Sequence[str]
+) -> list[Remark]:
     """What the asked fields wait for, and what is assumed row by row."""
     needs = {**set_up.needs, **open_members(cast("requests.SetUpRequest", document), set_up)}
     asked_for = {name: members for name, members in needs.items() if is_asked(name, fields)}
@@ -247,7 +254,7 @@ def longest(train: Sequence[Mapping[str, object]]) -> Sequence[requests.Element]
     return cast("Sequence[requests.Element]", greatest)
 
 
-def nearest(document: Document, clearance: AnyColumn) -> list[Caution]:
+def nearest(document: requests.FrameSetUp[Real], clearance: AnyColumn) -> list[Caution]:
     """Caution of the row that comes nearest to the subject."""
     known = clearance[~np.isnan(clearance)]
     if not known.size:

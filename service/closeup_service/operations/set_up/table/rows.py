@@ -15,7 +15,9 @@ from closeup_service.advice.kit_remarks import refused_rows
 from closeup_service.advice.remark import Remark, remark
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Lens
-from closeup_service.operations.set_up.table.columns import BEYOND_PART, AnyColumn, Document
+from closeup_service.operations.set_up.table.columns import BEYOND_PART
+from closeup_service.operations.set_up.table.schemas import AnyColumn
+from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.errors import OpticsError
 
 if TYPE_CHECKING:
@@ -38,11 +40,11 @@ class Group(Struct, frozen=True):
     """Rows in which every lens has one setting: their places, the set-up with their columns, and those columns."""
 
     places: npt.NDArray[np.intp]
-    document: Document
+    document: requests.FrameSetUp[Real]
     columns: Mapping[str, AnyColumn]
 
 
-def groups_of(document: Document, columns: Mapping[str, AnyColumn]) -> list[Group]:
+def groups_of(document: requests.FrameSetUp[Real], columns: Mapping[str, AnyColumn]) -> list[Group]:
     """Groups of a table whose columns hold settings; none where no column does."""
     varied = [values.tolist() for values in columns.values() if holds_settings(values)]
     places: dict[tuple[str, ...], list[int]] = {}
@@ -51,11 +53,20 @@ def groups_of(document: Document, columns: Mapping[str, AnyColumn]) -> list[Grou
     return [group_at(document, columns, np.array(rows)) for rows in places.values()]
 
 
-def group_at(document: Document, columns: Mapping[str, AnyColumn], places: npt.NDArray[np.intp]) -> Group:
+def group_at(
+    document: requests.FrameSetUp[Real], columns: Mapping[str, AnyColumn], places: npt.NDArray[np.intp]
+) -> Group:
     """Group of the rows at these places."""
     return Group(
-        places, cast("Document", at(document, places)), {pointer: values[places] for pointer, values in columns.items()}
+        places,
+        cast("requests.FrameSetUp[Real]", at(document, places)),
+        {pointer: values[places] for pointer, values in columns.items()},
     )
+
+
+def settings_in(columns: Mapping[str, AnyColumn]) -> list[str]:
+    """Pointers of the columns that hold ids of settings."""
+    return [pointer for pointer, values in columns.items() if holds_settings(values)]
 
 
 def holds_settings(values: AnyColumn) -> bool:
@@ -104,12 +115,9 @@ def put_together(
 def is_for_a_setting(refusal: Refusal, asked: requests.TableRequest) -> bool:
     """Whether a lens has not the setting that a row names, and nothing else is wrong."""
     kit = asked["kit"]
-    train = asked["document"]["train"]
-    of_lenses = [
-        pointer
-        for pointer, values in asked["columns"].items()
-        if holds_settings(values) and isinstance(kit.by_id.get(train[int(pointer.split("/")[2])]["use"]), Lens)
-    ]
+    train = cast("Sequence[requests.KitPart]", asked["document"]["train"])
+    varied = [(pointer, train[int(pointer.split("/")[2])]) for pointer in settings_in(asked["columns"])]
+    of_lenses = [pointer for pointer, part in varied if isinstance(kit.by_id.get(part["use"]), Lens)]
     return isinstance(refusal, KitRefuses) and all(pointer in of_lenses for pointer, _ in refusal.faults)
 
 

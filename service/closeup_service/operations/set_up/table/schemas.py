@@ -46,7 +46,8 @@ OF_THE_DOCUMENT = tuple(name for name in declared_fields(SetUpRequest) if name !
 """Members of a set-up that are held together, as its document, apart from what is asked of it."""
 
 SETTING = "setting"
-AnyColumn: TypeAlias = npt.NDArray[Any]
+AnyColumn: TypeAlias = npt.NDArray[np.float64 | np.bool_ | np.intp | np.str_]
+"""Numbers, whether something holds, places in the train, or words, row by row."""
 COLUMN_POINTER = re.compile(r"/(?:(?P<group>camera)/|train/(?P<index>0|[1-9][0-9]?)/)?(?P<name>[a-z0-9_]+)", re.ASCII)
 
 
@@ -212,7 +213,7 @@ class TableRequest(SetUpRequest):
 
         exclude = NOT_IN_TABLES
 
-    loaded: ClassVar[Loaded] = {**dict.fromkeys(OF_THE_DOCUMENT), "document": "Mapping[str, Any]"}
+    loaded: ClassVar[Loaded] = {**dict.fromkeys(OF_THE_DOCUMENT), "document": "FrameSetUp[Real]"}
 
     columns = Columns(required=True)
     fields = fields.List(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class

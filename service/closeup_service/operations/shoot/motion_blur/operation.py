@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, cast
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -189,7 +189,7 @@ def allowed_blur_um(asked: requests.MotionBlurRequest, assumed: dict[str, float 
         return asked["allowed_blur_um"]
     if "allowed_blur_pixels" in asked:
         return motion.blur_of_pixels(asked["allowed_blur_pixels"], asked["pixel_pitch_um"])
-    blur = blur_of(asked, assumed)
+    blur = blur_of(cast("requests.SharpnessFields", asked), assumed)
     return None if blur is None else float(motion.blur_of_criterion(blur))
 
 
