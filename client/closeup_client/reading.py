@@ -54,6 +54,8 @@ def _reader(hint: Any) -> Reader:
     origin = get_origin(hint)
     if origin is UnionType:
         return partial(_or_null, _reader(get_args(hint)[0]))
+    if origin is Mapping and is_dataclass(get_args(hint)[1]):
+        return partial(_by_name, _reader(get_args(hint)[1]))
     if origin is tuple:
         return partial(_each, _reader(get_args(hint)[0]))
     if is_dataclass(hint):
@@ -69,6 +71,10 @@ def _each(reader: Reader, value: Any, pointer: str) -> tuple[Any, ...]:
     if not isinstance(value, list):
         raise AnswerNotUnderstood(f"The answer's {pointer or 'whole'} is not a list.")
     return tuple(reader(item, f"{pointer}/{index}") for index, item in enumerate(value))
+
+
+def _by_name(reader: Reader, value: Any, pointer: str) -> dict[str, Any]:
+    return {name: reader(each, f"{pointer}/{name}") for name, each in a_mapping(value, pointer).items()}
 
 
 def a_mapping(value: Any, pointer: str) -> Mapping[str, Any]:

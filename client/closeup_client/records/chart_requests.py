@@ -58,6 +58,9 @@ class ApertureChartFields(ChartFields, SetUpDocument, total=False):
         depth over which a detail keeps a contrast.
     subject_depth_mm : number
         How far the subject stands out towards the lens. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     kit : Mapping
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     along : text
@@ -106,6 +109,9 @@ class MagnificationChartFields(ChartFields, SetUpDocument, total=False):
         depth over which a detail keeps a contrast.
     subject_depth_mm : number
         How far the subject stands out towards the lens. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     kit : Mapping
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     along : text, needed
@@ -185,6 +191,39 @@ class StackChartFields(StackFields, ChartFields, total=False):
     model : 'combined' | 'geometric' | 'wave' | 'contrast'
         Model of the depth of field: geometric blur, a quarter wave of defocus, both added (combined, assumed), or the
         depth over which a detail keeps a contrast.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     f_number : number, needed
@@ -193,8 +232,6 @@ class StackChartFields(StackFields, ChartFields, total=False):
         Size on the sensor over size of the subject.
     pupil_magnification : number
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
     subject_depth_mm : number, needed
         How far the subject stands out towards the lens. [mm]
     method : 'rail' | 'ring'

@@ -3,9 +3,10 @@
 Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-from closeup_client.records.shared_answers import ClearOpening, Exposure, WorkedAnswer
+from closeup_client.records.shared_answers import ClearOpening, EstimatedDatum, Exposure, Range, WorkedAnswer
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,6 +54,13 @@ class ExposureAnswer(Exposure, WorkedAnswer):
         The planned frame at each of the magnifications; empty when none are given.
     kit_revision : text or None
         Revision of the kit that was used: a hash that changes with what the kit says.
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -60,6 +68,9 @@ class ExposureAnswer(Exposure, WorkedAnswer):
     """
 
     kit_revision: str | None = None
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,6 +112,13 @@ class FlashAnswer(WorkedAnswer):
         Light that a source without size would give at this distance, over that of the disc, less 1.
     inverse_square_error_stops : number or None
         The same in stops. [stops]
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -120,6 +138,9 @@ class FlashAnswer(WorkedAnswer):
     guide_number_at_iso_m: float
     inverse_square_error: float | None
     inverse_square_error_stops: float | None
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -148,6 +169,13 @@ class ClearOpeningAnswer(WorkedAnswer):
         Sine of the half angle of the light from the subject.
     openings : tuple of ClearOpening
         One row for each distance, in the order given.
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -161,3 +189,6 @@ class ClearOpeningAnswer(WorkedAnswer):
     effective_f_number: float
     numerical_aperture: float
     openings: tuple[ClearOpening, ...]
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from closeup_client.records.shared_answers import Answer, WorkedAnswer
+from closeup_client.records.shared_answers import Answer, EstimatedDatum, Range, WorkedAnswer
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -22,7 +22,7 @@ class MagnificationAnswer(WorkedAnswer):
         What is worth knowing about this answer.
     cautions : tuple of Caution
         The usual cautions that apply here, people first.
-    magnification : number
+    magnification : number or None
         Size on the sensor over size of the subject.
     extension_mm : number or None
         Extension that gives this magnification. [mm]
@@ -30,16 +30,26 @@ class MagnificationAnswer(WorkedAnswer):
         Width of the subject that fills the sensor. [mm]
     subject_height_mm : number or None
         Height of the subject that fills the sensor. [mm]
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
         The object as the service sent it, with members that this client does not know.
     """
 
-    magnification: float
+    magnification: float | None
     extension_mm: float | None
     subject_width_mm: float | None
     subject_height_mm: float | None
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,7 +6,7 @@ Written by `python -m closeup_service.published` from the service's schemas; not
 from collections.abc import Sequence
 from typing import Literal, Required, TypeAlias, TypedDict
 
-from closeup_client.records.shared_requests import Kit, MountingFields, SensorFields, StepsFields
+from closeup_client.records.shared_requests import Kit, MeasuredMagnification, MountingFields, SensorFields, StepsFields
 
 Gender: TypeAlias = Literal["external", "internal"]
 MountSide: TypeAlias = Literal["lens", "body"]
@@ -21,6 +21,39 @@ class MagnificationFields(SensorFields, MountingFields, StepsFields, total=False
 
     Members
     -------
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     sensor : text
@@ -38,12 +71,8 @@ class MagnificationFields(SensorFields, MountingFields, StepsFields, total=False
         Rings, tubes and bellows between the parts; not the lens's own focusing. [mm]
     working_distance_mm : number
         Front joining face of the set-up to the subject. [mm]
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
     focusing_extension_mm : number
         How far the focus ring has carried glass and rim out from the infinity stop. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
     camera_register_mm : number
         Register of the camera: mount flange to sensor. [mm]
     front_principal_plane_mm : number
@@ -52,13 +81,26 @@ class MagnificationFields(SensorFields, MountingFields, StepsFields, total=False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
     """
 
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
+    estimate_unknown: bool
+    focal_length_mm: float
+    lens_register_mm: float
     subject_width_mm: float
     subject_height_mm: float
     extension_mm: float
     working_distance_mm: float
-    focal_length_mm: float
     focusing_extension_mm: float
-    lens_register_mm: float
     camera_register_mm: float
     front_principal_plane_mm: float
 

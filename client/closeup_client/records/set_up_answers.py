@@ -7,7 +7,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from closeup_client.records.shared_answers import Answer, ClearOpening, DepthOfField, Exposure, WorkedAnswer
+from closeup_client.records.shared_answers import (
+    Answer,
+    ClearOpening,
+    DepthOfField,
+    EstimatedDatum,
+    Exposure,
+    Range,
+    WorkedAnswer,
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,6 +36,13 @@ class WorkingDistanceAnswer(WorkedAnswer):
         Subject to the first principal plane. [mm]
     subject_to_sensor_mm : number or None
         Subject to sensor. [mm]
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -37,6 +52,9 @@ class WorkingDistanceAnswer(WorkedAnswer):
     working_distance_mm: float | None
     subject_distance_mm: float
     subject_to_sensor_mm: float | None
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,6 +77,13 @@ class EffectiveFNumberAnswer(WorkedAnswer):
         Factor on the exposure time against the marked f-number.
     numerical_aperture : number
         Sine of the half angle of the light from the subject.
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -69,6 +94,9 @@ class EffectiveFNumberAnswer(WorkedAnswer):
     light_loss_stops: float
     exposure_factor: float
     numerical_aperture: float
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,6 +129,13 @@ class DepthOfFieldAnswer(DepthOfField, WorkedAnswer):
         f-number that the sensor really sees, 1/(2 sin u').
     circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -109,6 +144,9 @@ class DepthOfFieldAnswer(DepthOfField, WorkedAnswer):
 
     effective_f_number: float
     circle_of_confusion_mm: float | None
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -220,6 +258,13 @@ class DiffractionAnswer(Diffraction, WorkedAnswer):
         Pixels that the image really fills, in millions.
     largest_useful_f_number : number or None
         Marked f-number at which the Airy disk alone fills the blur criterion; beyond it none is met.
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -231,6 +276,9 @@ class DiffractionAnswer(Diffraction, WorkedAnswer):
     details: tuple[DetailContrast, ...]
     filled_megapixels: float | None
     largest_useful_f_number: float | None
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -288,6 +336,13 @@ class OptimumApertureAnswer(WorkedAnswer):
     advice : text or None
         Whether one frame reaches the contrast asked for, a stack does, or neither. One of: one-frame, stack, coarser-
         detail.
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -301,6 +356,9 @@ class OptimumApertureAnswer(WorkedAnswer):
     best: ApertureContrast | None = None
     curve: tuple[ApertureContrast, ...]
     advice: str | None
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -341,6 +399,13 @@ class FormatEquivalenceAnswer(WorkedAnswer):
         Factor on the exposure time or on the ISO speed for the same brightness on the other sensor.
     other_exposure_stops : number
         Exposure that the other sensor needs more for the same brightness; negative is less. [stops]
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -360,6 +425,9 @@ class FormatEquivalenceAnswer(WorkedAnswer):
     other_circle_of_confusion_mm: float
     other_exposure_factor: float
     other_exposure_stops: float
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -480,7 +548,14 @@ class SetUpAnswer(WorkedAnswer, SetUpResults):
         What is worth knowing about this answer.
     cautions : tuple of Caution
         The usual cautions that apply here, people first.
-    magnification : number
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
+    magnification : number or None
         Size on the sensor over size of the subject.
     subject_width_mm : number or None
         Width of the subject that fills the sensor. [mm]
@@ -534,7 +609,10 @@ class SetUpAnswer(WorkedAnswer, SetUpResults):
         The object as the service sent it, with members that this client does not know.
     """
 
-    magnification: float
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    magnification: float | None
     aperture_stop: int | None
     depth_of_field: DepthOfField
     diffraction: Diffraction

@@ -15,6 +15,7 @@ from closeup_client.records.shared_requests import (
     Kit,
     LightFields,
     MarkedAperture,
+    MeasuredMagnification,
     Mounting,
     MountingFields,
     PrintFields,
@@ -34,16 +35,45 @@ class WorkingDistanceFields(MountingFields, StepsFields, total=False):
 
     Members
     -------
-    mounting : 'normal' | 'reversed'
-        Which way round the lens stands; assumed normal.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     focal_length_mm : number, needed
         Focal length at the focus setting in use. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    mounting : 'normal' | 'reversed'
+        Which way round the lens stands; assumed normal.
     magnification : number, needed
         Size on the sensor over size of the subject.
     front_principal_plane_mm : number
         Front joining face to front principal plane, positive inwards. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
     focusing_extension_mm : number
         How far the focus ring has carried glass and rim out from the infinity stop. [mm]
     principal_plane_separation_mm : number
@@ -52,10 +82,23 @@ class WorkingDistanceFields(MountingFields, StepsFields, total=False):
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
     """
 
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
+    estimate_unknown: bool
     focal_length_mm: Required[float]
+    lens_register_mm: float
     magnification: Required[float]
     front_principal_plane_mm: float
-    lens_register_mm: float
     focusing_extension_mm: float
     principal_plane_separation_mm: float
 
@@ -65,6 +108,39 @@ class EffectiveFNumberFields(MarkedAperture, StepsFields, total=False):
 
     Members
     -------
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    focal_length_mm : number
+        Focal length; as engraved, where lens data are estimated. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     f_number : number, needed
@@ -115,6 +191,39 @@ class DepthOfFieldFields(SharpnessFields, StepsFields, total=False):
     model : 'combined' | 'geometric' | 'wave' | 'contrast'
         Model of the depth of field: geometric blur, a quarter wave of defocus, both added (combined, assumed), or the
         depth over which a detail keeps a contrast.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     f_number : number, needed
@@ -123,8 +232,6 @@ class DepthOfFieldFields(SharpnessFields, StepsFields, total=False):
         Size on the sensor over size of the subject.
     pupil_magnification : number
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
     """
@@ -154,6 +261,39 @@ class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, 
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    focal_length_mm : number
+        Focal length; as engraved, where lens data are estimated. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     f_number : number, needed
@@ -185,6 +325,39 @@ class OptimumApertureFields(MountingFields, DetailFields, StepsFields, total=Fal
 
     Members
     -------
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
     aperture_series : 'full' | 'half' | 'third'
         Steps of the aperture ring; assumed third.
     least_f_number : number
@@ -213,14 +386,27 @@ class OptimumApertureFields(MountingFields, DetailFields, StepsFields, total=Fal
         Size on the sensor over size of the subject.
     pupil_magnification : number
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
     """
 
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
+    estimate_unknown: bool
+    focal_length_mm: float
+    lens_register_mm: float
     aperture_series: ApertureSeries
     least_f_number: float
     greatest_f_number: float
@@ -228,7 +414,6 @@ class OptimumApertureFields(MountingFields, DetailFields, StepsFields, total=Fal
     subject_depth_mm: Required[float]
     magnification: Required[float]
     pupil_magnification: float
-    focal_length_mm: float
     pixel_pitch_um: float
 
 
@@ -265,6 +450,39 @@ class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=F
         Used width of the sensor. [mm]
     sensor_height_mm : number
         Used height of the sensor. [mm]
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     f_number : number, needed
@@ -277,10 +495,6 @@ class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=F
         What of the frame shows as much of the subject on both sensors; assumed width.
     circle_of_confusion_mm : number
         Blur accepted on this sensor, as a diameter. [mm]
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
     front_principal_plane_mm : number
         Front joining face to front principal plane, positive inwards. [mm]
     show_steps : True or False
@@ -299,8 +513,6 @@ class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=F
     other_sensor_height_mm: float
     framing_by: FramingBy
     circle_of_confusion_mm: float
-    focal_length_mm: float
-    lens_register_mm: float
     front_principal_plane_mm: float
 
 
@@ -405,6 +617,9 @@ class WholeSetUp(SurroundingsFields, SetUpDocument, total=False):
         An exposure whose planned frame is taken with the set-up of the document.
     clear_opening : OpeningOfSetUp
         Where an opening stands before the front of the set-up, and how wide it is.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     kit : Mapping
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     """
@@ -472,6 +687,9 @@ class SetUpFields(WholeSetUp, StepsFields, total=False):
         An exposure whose planned frame is taken with the set-up of the document.
     clear_opening : OpeningOfSetUp
         Where an opening stands before the front of the set-up, and how wide it is.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     kit : Mapping
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     show_steps : True or False
@@ -538,6 +756,9 @@ class DrawingFields(WholeSetUp, ChartFields, total=False):
         An exposure whose planned frame is taken with the set-up of the document.
     clear_opening : OpeningOfSetUp
         Where an opening stands before the front of the set-up, and how wide it is.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     kit : Mapping
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     """
@@ -602,6 +823,9 @@ class FrameDrawingFields(WholeSetUp, ChartFields, total=False):
         An exposure whose planned frame is taken with the set-up of the document.
     clear_opening : OpeningOfSetUp
         Where an opening stands before the front of the set-up, and how wide it is.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     kit : Mapping
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     subject_width_mm : number, needed
@@ -671,6 +895,9 @@ class SheetFields(WholeSetUp, total=False):
         An exposure whose planned frame is taken with the set-up of the document.
     clear_opening : OpeningOfSetUp
         Where an opening stands before the front of the set-up, and how wide it is.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     kit : Mapping
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     heading : text
@@ -712,6 +939,9 @@ class TableFields(SetUpDocument, total=False):
         depth over which a detail keeps a contrast.
     subject_depth_mm : number
         How far the subject stands out towards the lens. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     kit : Mapping
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     columns : Mapping of JSON pointers to columns, needed

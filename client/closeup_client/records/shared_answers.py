@@ -143,6 +143,43 @@ class WorkedAnswer(Answer):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Range:
+    """Ends between which a figure lies with the coverage stated.
+
+    Attributes
+    ----------
+    low : number
+        Lower end, in the unit of the figure.
+    high : number
+        Upper end, in the unit of the figure.
+    """
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class EstimatedDatum(Range):
+    """A datum of a lens that was estimated: its median, and its range.
+
+    Attributes
+    ----------
+    low : number
+        Lower end, in the unit of the figure.
+    high : number
+        Upper end, in the unit of the figure.
+    value : number
+        Median of the estimate.
+    based_on : text
+        What the estimate is based on: published designs of the lens's class alone, or those narrowed by what was
+        measured of this lens. One of: lens-class, measured.
+    """
+
+    value: float
+    based_on: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class DepthOfField:
     """Depth of field by one model.
 

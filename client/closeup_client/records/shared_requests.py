@@ -28,6 +28,36 @@ LensParameter: TypeAlias = Literal[
 ]
 
 
+class MeasuredMagnification(TypedDict, total=False):
+    """A photograph of a ruler: the magnification it shows, and how the lens stood, focused on infinity.
+
+    Members
+    -------
+    mounting : 'normal' | 'reversed', needed
+        Which way round the lens stood.
+    extension_mm : number, needed
+        Rings, adapters and bellows behind the lens. [mm]
+    camera_register_mm : number, needed
+        Register of the camera: mount flange to sensor. [mm]
+    magnification : number
+        Magnification that was read.
+    subject_width_mm : number
+        Length of the ruler over the width of the frame. [mm]
+    sensor_width_mm : number
+        Used width of the sensor; needed with subject_width_mm. [mm]
+    magnification_uncertainty : number
+        Combined standard uncertainty of the magnification.
+    """
+
+    mounting: Required[Mounting]
+    extension_mm: Required[float]
+    camera_register_mm: Required[float]
+    magnification: float
+    subject_width_mm: float
+    sensor_width_mm: float
+    magnification_uncertainty: float
+
+
 class LensUncertainty(TypedDict, total=False):
     """What of a lens is uncertain, and the covariance, such as /v1/lens-calibration gives them.
 
@@ -57,6 +87,32 @@ class LensFields(TypedDict, total=False):
 
     Members
     -------
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     focal_length_mm : number, needed
         Focal length at the focus setting in use. [mm]
     f_number : number
@@ -85,6 +141,18 @@ class LensFields(TypedDict, total=False):
         What of a lens is uncertain, and the covariance, such as /v1/lens-calibration gives them.
     """
 
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
     focal_length_mm: Required[float]
     f_number: float
     pupil_magnification: float
@@ -105,6 +173,32 @@ class Lens(LensFields, total=False):
 
     Members
     -------
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     element : 'lens', needed
         Kind of element.
     focal_length_mm : number, needed
@@ -420,6 +514,39 @@ class MarkedAperture(MountingFields, total=False):
 
     Members
     -------
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    focal_length_mm : number
+        Focal length; as engraved, where lens data are estimated. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     f_number : number, needed
@@ -430,6 +557,21 @@ class MarkedAperture(MountingFields, total=False):
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
     """
 
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
+    estimate_unknown: bool
+    focal_length_mm: float
+    lens_register_mm: float
     f_number: Required[float]
     magnification: Required[float]
     pupil_magnification: float
@@ -532,6 +674,39 @@ class SharpnessFields(MarkedAperture, DetailFields, PrintFields, SensorFields, t
     model : 'combined' | 'geometric' | 'wave' | 'contrast'
         Model of the depth of field: geometric blur, a quarter wave of defocus, both added (combined, assumed), or the
         depth over which a detail keeps a contrast.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     f_number : number, needed
@@ -540,14 +715,11 @@ class SharpnessFields(MarkedAperture, DetailFields, PrintFields, SensorFields, t
         Size on the sensor over size of the subject.
     pupil_magnification : number
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
     """
 
     circle_of_confusion_mm: float
     pixel_pitch_um: float
     model: DepthModel
-    focal_length_mm: float
 
 
 class SurroundingsFields(TypedDict, total=False):
@@ -827,12 +999,16 @@ class SetUpDocument(DetailFields, PrintFields, total=False):
         depth over which a detail keeps a contrast.
     subject_depth_mm : number
         How far the subject stands out towards the lens. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     """
 
     camera: Required[Camera]
     train: Required[Sequence[Element]]
     depth_of_field_model: DepthModel
     subject_depth_mm: float
+    estimate_unknown: bool
 
 
 class Target(TypedDict, total=False):
@@ -930,6 +1106,39 @@ class StackFields(SharpnessFields, SurroundingsFields, total=False):
     model : 'combined' | 'geometric' | 'wave' | 'contrast'
         Model of the depth of field: geometric blur, a quarter wave of defocus, both added (combined, assumed), or the
         depth over which a detail keeps a contrast.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     f_number : number, needed
@@ -938,8 +1147,6 @@ class StackFields(SharpnessFields, SurroundingsFields, total=False):
         Size on the sensor over size of the subject.
     pupil_magnification : number
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
     subject_depth_mm : number, needed
         How far the subject stands out towards the lens. [mm]
     method : 'rail' | 'ring'

@@ -3,9 +3,10 @@
 Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-from closeup_client.records.shared_answers import DepthOfField, WorkedAnswer
+from closeup_client.records.shared_answers import DepthOfField, EstimatedDatum, Range, WorkedAnswer
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,6 +62,13 @@ class MotionBlurAnswer(WorkedAnswer):
         Longest time in which axial movement stays in depth. [s]
     largest_axial_speed_mm_s : number or None
         Largest axial speed within the depth. [mm/s]
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -86,6 +94,9 @@ class MotionBlurAnswer(WorkedAnswer):
     largest_amplitude_um: float | None
     longest_axial_time_s: float | None
     largest_axial_speed_mm_s: float | None
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -135,6 +146,13 @@ class FocusStackAnswer(WorkedAnswer):
         f-number that the sensor really sees, 1/(2 sin u').
     circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -158,3 +176,6 @@ class FocusStackAnswer(WorkedAnswer):
     depth_of_field: DepthOfField
     effective_f_number: float
     circle_of_confusion_mm: float | None
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)

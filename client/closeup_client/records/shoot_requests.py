@@ -3,9 +3,11 @@
 Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
 """
 
+from collections.abc import Sequence
 from typing import Literal, Required, TypeAlias
 
 from closeup_client.records.shared_requests import (
+    MeasuredMagnification,
     MountingFields,
     SensorFields,
     StackFields,
@@ -21,6 +23,39 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, StepsFi
 
     Members
     -------
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    focal_length_mm : number
+        Focal length at the focus in use; counts for rotation only. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
     subject_kind : 'still' | 'living' | 'person' | 'wet-specimen' | 'fluid-specimen'
         What the subject is, for the cautions: still and dry, living, a person, a wet specimen, or one in preserving
         fluid.
@@ -63,8 +98,6 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, StepsFi
         Amplitude across the axis, on the subject's side: half the stroke from end to end. [um]
     vibration_frequency_hz : number
         Frequency of the vibration. [Hz]
-    focal_length_mm : number
-        Focal length at the focus in use; counts for rotation only. [mm]
     pupil_magnification : number
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
     exposure_time_s : number
@@ -92,6 +125,21 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, StepsFi
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
     """
 
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
+    estimate_unknown: bool
+    focal_length_mm: float
+    lens_register_mm: float
     magnification: Required[float]
     sideways_speed_mm_s: float
     axial_speed_mm_s: float
@@ -99,7 +147,6 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, StepsFi
     rotation_distance_mm: float
     vibration_amplitude_um: float
     vibration_frequency_hz: float
-    focal_length_mm: float
     pupil_magnification: float
     exposure_time_s: float
     flash_t01_s: float
@@ -169,6 +216,39 @@ class FocusStackFields(StackFields, StepsFields, total=False):
     model : 'combined' | 'geometric' | 'wave' | 'contrast'
         Model of the depth of field: geometric blur, a quarter wave of defocus, both added (combined, assumed), or the
         depth over which a detail keeps a contrast.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     f_number : number, needed
@@ -177,8 +257,6 @@ class FocusStackFields(StackFields, StepsFields, total=False):
         Size on the sensor over size of the subject.
     pupil_magnification : number
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
     subject_depth_mm : number, needed
         How far the subject stands out towards the lens. [mm]
     method : 'rail' | 'ring'

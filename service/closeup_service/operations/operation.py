@@ -11,7 +11,9 @@ from msgspec import Struct, field
 
 from closeup_service.operations.asking.limits import BYTES_PER_MIB
 from closeup_service.operations.asking.media_types import JSON
+from closeup_service.schemas.estimated import telling_estimates
 from closeup_service.schemas.fields import declared_fields
+from closeup_service.schemas.known_lens import EstimatedLensFields
 from closeup_service.schemas.quick_acceptance import Held
 from closeup_service.schemas.upload import PhotographFile
 from closeup_service.schemas.worked_steps import taking_steps, telling_steps
@@ -51,6 +53,7 @@ class Operation(Struct, frozen=True, dict=True):
     asks it. `renderers` gives the other media types that a client may accept in place of JSON, the preferred one first;
     `rendered_with` the members that a request for one of them is understood to hold. An operation that `takes_kit` finds the
     kit under that name among the members of its request. One that has `steps` takes `show_steps`, and then tells them.
+    `most_members` bounds how many possible lenses are asked for where its data are estimated; None where each costs little.
     """
 
     operation_id: str
@@ -70,6 +73,7 @@ class Operation(Struct, frozen=True, dict=True):
     most_content_bytes: int = MOST_CONTENT_BYTES
     takes_kit: bool = False
     steps: Steps | None = None
+    most_members: int | None = None
 
     @cached_property
     def request_schema(self) -> Schema | None:
@@ -81,7 +85,13 @@ class Operation(Struct, frozen=True, dict=True):
     @cached_property
     def answer_schema(self) -> Schema:
         """Schema of the answer, made when it is first asked for."""
-        return (self.answer_type if self.steps is None else telling_steps(self.answer_type))()
+        told = telling_estimates(self.answer_type) if self.estimates_one_lens else self.answer_type
+        return (told if self.steps is None else telling_steps(told))()
+
+    @cached_property
+    def estimates_one_lens(self) -> bool:
+        """Whether the request has one lens whose unknown data may be estimated."""
+        return self.request_type is not None and issubclass(self.request_type, EstimatedLensFields)
 
     @cached_property
     def methods(self) -> tuple[str, ...]:

@@ -33,7 +33,7 @@ class Answer(TypedDict, total=False):
 class MagnificationAnswer(Answer, total=False):
     """The magnification and what goes with it."""
 
-    magnification: Required[float]
+    magnification: Required[float | None]
     extension_mm: Required[float | None]
     subject_width_mm: Required[float | None]
     subject_height_mm: Required[float | None]
@@ -593,13 +593,6 @@ class RingChainsAnswer(Answer, total=False):
     kit_revision: Required[str]
 
 
-class Solved(TypedDict, total=False):
-    """The open length, solved; present when one was asked for."""
-
-    pointer: Required[str]
-    value: Required[float]
-
-
 class RigFields(TypedDict, total=False):
     """What a set-up is as a whole."""
 
@@ -613,6 +606,39 @@ class RigFields(TypedDict, total=False):
     effective_f_number: Required[float | None]
     numerical_aperture: Required[float | None]
     light_loss_stops: Required[float | None]
+
+
+class Range(TypedDict, total=False):
+    """Ends between which a figure lies with the coverage stated."""
+
+    low: Required[float]
+    high: Required[float]
+
+
+class EstimatedDatum(Range, total=False):
+    """A datum of a lens that was estimated: its median, and its range."""
+
+    value: Required[float]
+    based_on: Required[str]
+
+
+class EstimatedMembers(TypedDict, total=False):
+    """Ranges, where `estimate_unknown` was asked for and anything was estimated."""
+
+    coverage: float
+    estimated: Mapping[str, EstimatedDatum]
+    ranges: Mapping[str, Range]
+
+
+class EstimatedAnswer(EstimatedMembers, Answer, total=False):
+    """An answer that tells ranges where anything was estimated."""
+
+
+class Solved(TypedDict, total=False):
+    """The open length, solved; present when one was asked for."""
+
+    pointer: Required[str]
+    value: Required[float]
 
 
 class UncertainFields(RigFields, total=False):
@@ -634,19 +660,9 @@ class SetUpExpandedUncertainty(UncertainFields, total=False):
     """Half the 95 % interval of each result, which reaches from the result less this to the result and this."""
 
 
-class SetUpAnswer(Answer, total=False):
+class SetUpAnswer(RigFields, EstimatedAnswer, total=False):
     """Everything about one set-up; null where the document does not determine it."""
 
-    magnification: Required[float]
-    subject_width_mm: Required[float | None]
-    subject_height_mm: Required[float | None]
-    working_distance_mm: Required[float | None]
-    clearance_mm: Required[float | None]
-    subject_to_sensor_mm: Required[float | None]
-    rig_length_mm: Required[float | None]
-    effective_f_number: Required[float | None]
-    numerical_aperture: Required[float | None]
-    light_loss_stops: Required[float | None]
     aperture_stop: Required[int | None]
     depth_of_field: Required[Depth]
     diffraction: Required[DiffractionMembers]

@@ -25,32 +25,68 @@ class MountingField(TypedDict, total=False):
     mounting: Literal["normal", "reversed"]
 
 
-class MagnificationRequest(SensorFields, MountingField, total=False):
+class MeasuredMagnification(TypedDict, total=False):
+    """A photograph of a ruler: the magnification it shows, and how the lens stood, focused on infinity."""
+
+    mounting: Required[Literal["normal", "reversed"]]
+    extension_mm: Required[float]
+    camera_register_mm: Required[float]
+    magnification: float
+    subject_width_mm: float
+    sensor_width_mm: float
+    magnification_uncertainty: float
+
+
+class KnownLensFields(TypedDict, total=False):
+    """What stands on the barrel, and what was measured; it counts where lens data are estimated."""
+
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
+
+
+class EstimatedLensFields(KnownLensFields, total=False):
+    """The one lens of a quantity, whose unknown data may be estimated."""
+
+    estimate_unknown: bool
+    focal_length_mm: float
+    lens_register_mm: float
+
+
+class MagnificationRequest(SensorFields, MountingField, EstimatedLensFields, total=False):
     """Exactly one of the four routes, with what that route needs."""
 
     subject_width_mm: float
     subject_height_mm: float
     extension_mm: float
     working_distance_mm: float
-    focal_length_mm: float
     focusing_extension_mm: float
-    lens_register_mm: float
     camera_register_mm: float
     front_principal_plane_mm: float
 
 
-class WorkingDistanceRequest(MountingField, total=False):
+class WorkingDistanceRequest(MountingField, KnownLensFields, total=False):
     """One lens at a magnification."""
 
+    estimate_unknown: bool
     focal_length_mm: Required[float]
+    lens_register_mm: float
     magnification: Required[float]
     front_principal_plane_mm: float
-    lens_register_mm: float
     focusing_extension_mm: float
     principal_plane_separation_mm: float
 
 
-class EffectiveFNumberRequest(MountingField, total=False):
+class EffectiveFNumberRequest(MountingField, EstimatedLensFields, total=False):
     """One lens at a marked f-number and a magnification."""
 
     f_number: Required[float]
@@ -93,8 +129,6 @@ class SharpnessFields(DetailFields[R], PrintFields[R], SensorFields[R], Generic[
 class DepthOfFieldRequest(EffectiveFNumberRequest, SharpnessFields, total=False):
     """One lens at a marked f-number and a magnification, with what its model of sharpness is measured by."""
 
-    focal_length_mm: float
-
 
 class DiffractionRequest(EffectiveFNumberRequest, LightFields, PrintFields, SensorFields, total=False):
     """One lens at a marked f-number and a magnification, and what is known of the sensor."""
@@ -114,13 +148,12 @@ class RingFields(TypedDict, total=False):
     f_numbers: Sequence[float]
 
 
-class OptimumApertureRequest(MountingField, DetailFields, RingFields, total=False):
+class OptimumApertureRequest(MountingField, DetailFields, RingFields, EstimatedLensFields, total=False):
     """A subject's depth at a magnification, the detail that counts, and the ring's own apertures."""
 
     subject_depth_mm: Required[float]
     magnification: Required[float]
     pupil_magnification: float
-    focal_length_mm: float
     pixel_pitch_um: float
 
 
@@ -148,8 +181,6 @@ class FormatEquivalenceRequest(EffectiveFNumberRequest, SensorFields, OtherSenso
 
     framing_by: Literal["width", "height", "diagonal"]
     circle_of_confusion_mm: float
-    focal_length_mm: float
-    lens_register_mm: float
     front_principal_plane_mm: float
 
 
@@ -259,7 +290,7 @@ class LensUncertainty(TypedDict, total=False):
     scatter_covariance: Sequence[Sequence[float]]
 
 
-class Lens(TypedDict, Generic[R], total=False):
+class Lens(KnownLensFields, Generic[R], total=False):
     """Camera, enlarger or any other thick lens."""
 
     element: Required[Literal["lens"]]
@@ -363,7 +394,7 @@ class FrameSetUp(DetailFields[R], PrintFields[R], Generic[R], total=False):
     solve: Solve
 
 
-class ExposureRequest(SurroundingsFields, ExposureFields, total=False):
+class ExposureRequest(SurroundingsFields, ExposureFields, EstimatedLensFields, total=False):
     """A frame that was right, what changes in the next, and which setting is to be found."""
 
     planned: Planned
@@ -399,10 +430,11 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields, total=False):
     solve: Solve
     exposure: ExposureOfSetUp
     clear_opening: OpeningOfSetUp
+    estimate_unknown: bool
     kit: Kit
 
 
-class FlashRequest(SurroundingsFields, MountingField, total=False):
+class FlashRequest(SurroundingsFields, MountingField, EstimatedLensFields, total=False):
     """The flash's guide number, and what is known of aperture, distance, power and number of flashes."""
 
     guide_number_m: float
@@ -421,12 +453,16 @@ class FlashRequest(SurroundingsFields, MountingField, total=False):
     pupil_magnification: float
 
 
-class ClearOpeningRequest(EffectiveFNumberRequest, SensorFields, total=False):
+class ClearOpeningRequest(MountingField, KnownLensFields, SensorFields, total=False):
     """One lens at a magnification, what the frame shows, and where the opening stands."""
 
+    estimate_unknown: bool
     focal_length_mm: Required[float]
-    front_principal_plane_mm: float
     lens_register_mm: float
+    f_number: Required[float]
+    magnification: Required[float]
+    pupil_magnification: float
+    front_principal_plane_mm: float
     focusing_extension_mm: float
     subject_diagonal_mm: float
     distance_mm: float
@@ -435,7 +471,7 @@ class ClearOpeningRequest(EffectiveFNumberRequest, SensorFields, total=False):
     opening_diameter_mm: float
 
 
-class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields, total=False):
+class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields, EstimatedLensFields, total=False):
     """At least one motion, how long light falls, and the blur that is allowed where the reverse is wanted."""
 
     magnification: Required[float]
@@ -445,7 +481,6 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields, total=F
     rotation_distance_mm: float
     vibration_amplitude_um: float
     vibration_frequency_hz: float
-    focal_length_mm: float
     pupil_magnification: float
     exposure_time_s: float
     flash_t01_s: float

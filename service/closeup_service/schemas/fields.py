@@ -231,6 +231,15 @@ def result(name: str, *, meaning: str | None = None, nullable: bool = True, requ
     return Number(required=required, allow_none=nullable, metadata=_metadata(name, meaning))
 
 
+NULL_WITH = "x-null-with"
+"""Says of a result with which member of the request it may be null; without that member it never is."""
+
+
+def open_result(name: str, null_with: str) -> Number:
+    """Field of an answer for a quantity that is null only where a member of the request lets it be."""
+    return Number(required=True, allow_none=True, metadata={**_metadata(name, None), NULL_WITH: null_with})
+
+
 def _metadata(name: str, meaning: str | None) -> dict[str, object]:
     entry = VOCABULARY[name]
     unit = f"[{entry.unit}]" if entry.unit else "[dimensionless]"

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.schemas.fields import REQUIRED, Flag, Id, Number, RequestSchema, Text, exactly_one, load, quantity
+from closeup_service.schemas.known_lens import KnownLensFields
 from closeup_service.schemas.lens_uncertainty import LensUncertaintySchema, refuse_absent_parameters
 
 if TYPE_CHECKING:
     from closeup_service.records import requests
 
 
-class LensSchema(RequestSchema):
+class LensSchema(KnownLensFields):
     """Camera, enlarger or any other thick lens."""
 
     element = Text(("lens",), required=True, metadata={"description": "Kind of element."})

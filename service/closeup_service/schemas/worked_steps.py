@@ -1,13 +1,13 @@
 """The steps of a worked sum, and the member that asks for them: added to the schemas of every operation that has steps."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, cast
 
 from marshmallow import Schema, fields, validate
 from msgspec.structs import asdict
 
 from closeup_service.schemas.answers import TEXT, OpenSchema
-from closeup_service.schemas.fields import Flag, Number, declared_fields
+from closeup_service.schemas.fields import AnyField, Flag, Number, declared_fields
 from closeup_service.schemas.quick_acceptance import Held
 from closeup_service.worked.board import Step
 
@@ -77,9 +77,12 @@ def telling_steps(schema: type[Schema]) -> type[Schema]:
 
 def extended(schema: type[Schema], name: str, field: fields.Field[Held]) -> type[Schema]:
     """Schema of the same name with one member more; whatever nests the original, or is derived from it, does not have it."""
-    if name in declared_fields(schema):
-        return schema
-    more = {"__doc__": schema.__doc__, "__module__": schema.__module__, name: field}
+    return schema if name in declared_fields(schema) else extend(schema, {name: field})
+
+
+def extend(schema: type[Schema], fields: Mapping[str, AnyField]) -> type[Schema]:
+    """Schema of the same name with more members; whatever nests the original, or is derived from it, does not have them."""
+    more = {"__doc__": schema.__doc__, "__module__": schema.__module__, **fields}
     metaclass: Any = type(schema)
     return cast(type[Schema], metaclass(schema.__name__, (schema,), more))
 

@@ -127,9 +127,9 @@ def set_mark(
     return {**document, "train": train}
 
 
-def put_member(element: requests.Element, name: str, value: float) -> requests.Element:
+def put_member(element: requests.Element[R], name: str, value: R) -> requests.Element[R]:
     """Element with one of its numbers put in place of what it had."""
-    return cast("requests.Element", {**element, name: value})
+    return cast("requests.Element[R]", {**element, name: value})
 
 
 def build_parts(document: requests.FrameSetUp[R], arithmetic: Arithmetic[R], assumed: Assumed[R]) -> list[Part[R]]:

@@ -6,7 +6,8 @@ is a quotient of two affine functions: both are solved in closed form from the t
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, cast
 
 from msgspec import Struct
 
@@ -42,6 +43,22 @@ class Solved(Struct, frozen=True):
     document: requests.FrameSetUp
     value: float
     set_up: SetUp
+
+
+class Target(Struct, frozen=True):
+    """What is asked of an open length: its pointer, its range [mm], the result that is to be reached, and its value."""
+
+    pointer: str
+    name: str
+    wanted: float
+    minimum: float
+    maximum: float
+
+    @classmethod
+    def of(cls, request: requests.Solve) -> Target:
+        """Target of a request with its range filled in."""
+        [(name, wanted)] = cast("Mapping[str, float]", request["target"]).items()
+        return cls(request["unknown"], name, wanted, request["minimum"], request["maximum"])
 
 
 class Affine(Struct, frozen=True):

@@ -9,6 +9,7 @@ from closeup_service.operations.asking.media_types import JSON
 from closeup_service.operations.operation import Operation
 from closeup_service.optics.errors import Overflow
 from closeup_service.schemas.fields import load
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS, members_of
 
 if TYPE_CHECKING:
@@ -49,6 +50,11 @@ def answer_to(operation: Operation, members: Mapping[str, object], kit: "Callabl
 def answer_with(operation: Operation, members: Mapping[str, object], kit: "Callable[[], Kit]") -> Mapping[str, object]:
     """Answer a loaded request; `kit` gives the studio's, for a request that sends none of its own."""
     members = {"kit": kit(), **members} if operation.takes_kit and "kit" not in members else members
+    if ESTIMATE_UNKNOWN in members:
+        from closeup_service.operations.estimating import one_lens  # noqa: PLC0415  # most requests estimate nothing
+
+        if one_lens.asks_estimate(operation, members):
+            return one_lens.answer_with_ranges(operation, members)
     if operation.steps is None or SHOW_STEPS not in members:
         return operation.answer(members)
     asked = {name: value for name, value in members.items() if name != SHOW_STEPS}

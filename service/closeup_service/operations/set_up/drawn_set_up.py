@@ -119,7 +119,7 @@ def places(drawn: DrawnSetUp) -> Places:
     axis, told = drawn.axis, drawn.told
     radius = axis.entrance_pupil_radius_mm
     found: Places = {
-        "magnification": told["magnification"],
+        "magnification": drawn.set_up.magnification,
         "subject_width_mm": told["subject_width_mm"],
         "subject_height_mm": told["subject_height_mm"],
         "working_distance_mm": told["working_distance_mm"],

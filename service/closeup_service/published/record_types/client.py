@@ -100,6 +100,8 @@ class ClientRecords:
             list_of = ("Sequence[{}]", "Sequence of {}") if role == "request" else ("tuple[{}, ...]", "tuple of {}")
             entry = self.hint(name, field.inner, role)
             return (allow_none(entry) if field.inner.allow_none else entry).wrap(*list_of)
+        if isinstance(field, fields.Dict) and field.value_field:
+            return self.hint(name, field.value_field, role).wrap("Mapping[str, {}]", "Mapping of {}")
         if role == "request" and name in AS_NUMBERS:
             return NUMBER
         words = choices_of(field) if role == "request" else ()

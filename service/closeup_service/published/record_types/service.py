@@ -108,6 +108,8 @@ class ServiceRecords:
         if isinstance(field, fields.List):
             entry = self.hint(field.inner, role)
             return (entry.wrap("{} | None", "") if field.inner.allow_none else entry).wrap("Sequence[{}]", "")
+        if isinstance(field, fields.Dict) and field.value_field:
+            return self.hint(field.value_field, role).wrap("Mapping[str, {}]", "")
         words = choices_of(field) if role == "request" else ()
         if 0 < len(words) <= MOST_WORDS:
             return Hint(f"Literal[{', '.join(repr(word) for word in words)}]".replace("'", '"'), "")

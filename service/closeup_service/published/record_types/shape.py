@@ -228,7 +228,9 @@ def list_schemas(operation: Operation) -> Iterator[Schema]:
 
 def find_entry(field: AnyField) -> AnyField:
     """Field of one entry, however deep the lists are."""
-    return find_entry(field.inner) if isinstance(field, fields.List) else field
+    if isinstance(field, fields.List):
+        return find_entry(field.inner)
+    return find_entry(field.value_field) if isinstance(field, fields.Dict) and field.value_field else field
 
 
 def collect(dialect: Dialect, operations: Iterable[Operation]) -> dict[str, Record]:

@@ -8,6 +8,7 @@ from closeup_service.advice import cautions, exposure_remarks
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand
 from closeup_service.advice.remark import Remark
+from closeup_service.estimates.joint import FEW_DRAWS
 from closeup_service.gear.kit_parts import missing_parts, uses_kit
 from closeup_service.operations.light.exposure.case import Asked, Case, Solution, case_of, settings_of, solved
 from closeup_service.operations.light.exposure.frame_schemas import SETTINGS
@@ -268,6 +269,7 @@ OPERATION = Operation(
     request_type=ExposureRequest,
     by_query="document",
     takes_kit=True,
+    most_members=FEW_DRAWS,
     steps=steps,
     examples=(
         Example(

@@ -9,6 +9,7 @@ from closeup_service.operations.light.exposure.schemas import ExposureFields, Fa
 from closeup_service.operations.set_up.evaluate.schemas import SetUpRequest
 from closeup_service.schemas.fields import declared_fields
 from closeup_service.schemas.kit import KitField
+from closeup_service.schemas.known_lens import EstimatedLensFields
 from closeup_service.schemas.surroundings import SurroundingsFields
 
 LENS_MEMBERS = ("effective_f_number", *ONE_LENS)
@@ -21,10 +22,10 @@ class FrameSetUp(SetUpRequest):
     class Meta(SetUpRequest.Meta):
         """Only what bears on the light; a set-up's own exposure has no place here."""
 
-        exclude = ("exposure", "clear_opening", "kit", *declared_fields(SurroundingsFields))
+        exclude = ("exposure", "clear_opening", "estimate_unknown", "kit", *declared_fields(SurroundingsFields))
 
 
-class ExposureRequest(SurroundingsFields, ExposureFields):
+class ExposureRequest(SurroundingsFields, ExposureFields, EstimatedLensFields):
     """A frame that was right, what changes in the next, and which setting is to be found."""
 
     planned = fields.Nested(PlannedSchema)

@@ -10,6 +10,7 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import numbers, quantity, result, whole
+from closeup_service.schemas.known_lens import EstimatedLensFields
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.surroundings import NEEDED_WITH, SurroundingsFields
 
@@ -32,7 +33,7 @@ COMPANIONS = {
 """Each member that counts for nothing without another: that other, and why."""
 
 
-class FlashRequest(SurroundingsFields, MountingField):
+class FlashRequest(SurroundingsFields, MountingField, EstimatedLensFields):
     """The flash's guide number, and what is known of aperture, distance, power and number of flashes."""
 
     companions = COMPANIONS

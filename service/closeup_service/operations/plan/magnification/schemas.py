@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from marshmallow import ValidationError, validates_schema
 
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import exactly_one, quantity, result
+from closeup_service.schemas.fields import exactly_one, open_result, quantity, result
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN, EstimatedLensFields
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.sensor import SensorFields, states_sensor
 
@@ -30,7 +31,7 @@ ROUTES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
 """Each route to a magnification, and the lens fields that it needs by mounting."""
 
 
-class MagnificationRequest(SensorFields, MountingField):
+class MagnificationRequest(SensorFields, MountingField, EstimatedLensFields):
     """Exactly one of the four routes, with what that route needs."""
 
     subject_width_mm = quantity("subject_width_mm")
@@ -68,7 +69,7 @@ class MagnificationRequest(SensorFields, MountingField):
 class MagnificationAnswer(AnswerSchema):
     """The magnification and what goes with it."""
 
-    magnification = result("magnification", nullable=False)
+    magnification = open_result("magnification", ESTIMATE_UNKNOWN)
     extension_mm = result("extension_mm", meaning="Extension that gives this magnification.")
     subject_width_mm = result("subject_width_mm")
     subject_height_mm = result("subject_height_mm")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions, sharpness_remarks
+from closeup_service.estimates.joint import FEW_DRAWS
 from closeup_service.operations.one_lens import (
     effective_f_number,
     inverse_pupil_distance,
@@ -60,6 +61,7 @@ OPERATION = Operation(
     answer=answer,
     answer_type=DepthOfFieldAnswer,
     request_type=DepthOfFieldRequest,
+    most_members=FEW_DRAWS,
     steps=depth_of_field_steps,
     examples=(
         Example(

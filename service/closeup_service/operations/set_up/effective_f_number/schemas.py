@@ -2,10 +2,11 @@
 
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import quantity, result
+from closeup_service.schemas.known_lens import EstimatedLensFields
 from closeup_service.schemas.lens_mounting import MountingField
 
 
-class EffectiveFNumberRequest(MountingField):
+class EffectiveFNumberRequest(MountingField, EstimatedLensFields):
     """One lens at a marked f-number and a magnification."""
 
     f_number = quantity("f_number", required=True)

@@ -15,6 +15,7 @@ from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.depth import depth_members, finite
 from closeup_service.operations.set_up.diffraction.members import Diffraction
 from closeup_service.operations.set_up.diffraction.schemas import DiffractionMembers
+from closeup_service.operations.set_up.evaluate.estimated import answer_estimated, estimates
 from closeup_service.operations.set_up.evaluate.light import light_steps, with_light
 from closeup_service.operations.set_up.evaluate.notes import cautions_on, remarks_on
 from closeup_service.operations.set_up.evaluate.schemas import SetUpAnswer, SetUpRequest
@@ -22,6 +23,7 @@ from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.depth import Depth
 from closeup_service.optics.motion import movement_drawing
 from closeup_service.optics.stack import OVERLAP, usual_frames, usual_step
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 from closeup_service.set_ups.lens_light import WholeSetUp
 from closeup_service.set_ups.set_up import SetUp, evaluate
 from closeup_service.set_ups.solve import OpenLength, solve
@@ -46,6 +48,8 @@ def answer(asked: requests.SetUpRequest) -> answers.SetUpAnswer:
 
 def answer_plain(asked: requests.SetUpRequest) -> answers.SetUpAnswer:
     """Evaluate a set-up, after solving its open length when one is asked for."""
+    if ESTIMATE_UNKNOWN in asked and estimates(asked):
+        return answer_estimated(asked, answer_plain)
     if "solve" not in asked:
         set_up = evaluate(asked)
         return with_light(asked, asked, set_up, with_uncertainty(asked, set_up))

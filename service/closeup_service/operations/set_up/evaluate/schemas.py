@@ -13,9 +13,20 @@ from closeup_service.operations.light.exposure.schemas import ExposureMembers, E
 from closeup_service.operations.set_up.depth_of_field.schemas import DepthSchema
 from closeup_service.operations.set_up.diffraction.schemas import DiffractionMembers
 from closeup_service.optics.vocabulary import VOCABULARY
-from closeup_service.schemas.answers import AnswerSchema, OpenSchema
-from closeup_service.schemas.fields import REQUIRED, Id, Pattern, RequestSchema, exactly_one, quantity, result
+from closeup_service.schemas.answers import OpenSchema
+from closeup_service.schemas.estimated import EstimatedAnswerSchema
+from closeup_service.schemas.fields import (
+    REQUIRED,
+    Id,
+    Pattern,
+    RequestSchema,
+    exactly_one,
+    open_result,
+    quantity,
+    result,
+)
 from closeup_service.schemas.kit import KitField, kit_revision
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN, estimate_flag
 from closeup_service.schemas.sensor import SensorFields, names_of_the_sensor, states_sensor
 from closeup_service.schemas.sharpness import DetailFields, PrintFields, model_field, refuse_without_detail
 from closeup_service.schemas.surroundings import SurroundingsFields
@@ -127,6 +138,7 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
     solve = fields.Nested(SolveSchema)
     exposure = fields.Nested(ExposureOfSetUpSchema)
     clear_opening = fields.Nested(OpeningOfSetUpSchema)
+    estimate_unknown = estimate_flag()
     kit = KitField()
 
     @pre_load
@@ -264,10 +276,10 @@ class SetUpExpandedUncertainty(UncertainFields):
     """
 
 
-class SetUpAnswer(RigFields, AnswerSchema):
+class SetUpAnswer(RigFields, EstimatedAnswerSchema):
     """Everything about one set-up; null where the document does not determine it."""
 
-    magnification = result("magnification", nullable=False)
+    magnification = open_result("magnification", ESTIMATE_UNKNOWN)
     aperture_stop = fields.Integer(
         required=True,
         allow_none=True,

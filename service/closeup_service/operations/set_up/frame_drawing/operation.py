@@ -33,7 +33,7 @@ def answer(asked: requests.FrameDrawingRequest) -> answers.FrameDrawingAnswer:
     width, height = asked["subject_width_mm"], asked.get("subject_height_mm", asked["subject_width_mm"])
     across, high = width / frame_width, height / frame_height
     return {
-        "magnification": told["magnification"],
+        "magnification": drawn.set_up.magnification,
         "frame_width_mm": frame_width,
         "frame_height_mm": frame_height,
         "subject_width_mm": width,

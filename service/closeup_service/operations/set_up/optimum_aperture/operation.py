@@ -9,6 +9,7 @@ import numpy as np
 
 from closeup_service.advice import cautions, sharpness_remarks
 from closeup_service.advice.remark import Remark, undetermined_results
+from closeup_service.estimates.joint import FEW_DRAWS
 from closeup_service.operations.one_lens import (
     effective_f_number,
     effective_per_mark,
@@ -163,6 +164,7 @@ OPERATION = Operation(
     answer=answer,
     answer_type=OptimumApertureAnswer,
     request_type=OptimumApertureRequest,
+    most_members=FEW_DRAWS,
     steps=optimum_aperture_steps,
     examples=(
         Example(

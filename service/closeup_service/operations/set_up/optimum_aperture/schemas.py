@@ -10,6 +10,7 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 from closeup_service.optics.aperture_series import SERIES
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import RequestSchema, Text, numbers, quantity, result
+from closeup_service.schemas.known_lens import EstimatedLensFields
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.sharpness import DetailFields
 
@@ -64,7 +65,7 @@ def swapped(stated: list[str]) -> str:
     return f"Give {other} too: f/{RING_ENDS[other]:g} is assumed for it, which this lies beyond."
 
 
-class OptimumApertureRequest(MountingField, DetailFields, RingFields):
+class OptimumApertureRequest(MountingField, DetailFields, RingFields, EstimatedLensFields):
     """A subject's depth at a magnification, the detail that counts, and the ring's own apertures."""
 
     subject_depth_mm = quantity("subject_depth_mm", required=True)

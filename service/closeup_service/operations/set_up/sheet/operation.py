@@ -36,7 +36,7 @@ def answer(asked: requests.SheetRequest) -> DrawnMembers:
     scene, told = drawn.scene, drawn.told
     exposed: Exposed = {"exposure": told["exposure"]} if "exposure" in told else {}
     members: answers.SheetAnswer = {
-        "heading": asked.get("heading") or heading_of(told["magnification"], asked),
+        "heading": asked.get("heading") or heading_of(drawn.set_up.magnification, asked),
         **places(drawn),
         "effective_f_number": told["effective_f_number"],
         "light_loss_stops": told["light_loss_stops"],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, TypeAlias, cast
 
 import numpy as np
 from msgspec import Struct
@@ -104,6 +104,20 @@ class Evaluated(Struct, frozen=True, dict=True):
         if self.set_up.effective_f_number is None:
             return None
         return Diffraction(self.set_up.criterion, self.effective, self.set_up.magnification, self.arithmetic)
+
+
+def with_numpy_numbers(document: requests.FrameSetUp[Real]) -> requests.FrameSetUp[Real]:
+    """Document whose numbers are numpy's own: where a sum divides by zero, they go on as columns do."""
+    return cast("requests.FrameSetUp[Real]", use_numpy_numbers(document))
+
+
+def use_numpy_numbers(value: object) -> object:
+    """Numbers of a part of a document as numpy's own."""
+    if isinstance(value, float):
+        return np.float64(value)
+    if isinstance(value, Mapping):
+        return {name: use_numpy_numbers(member) for name, member in value.items()}
+    return [use_numpy_numbers(item) for item in value] if isinstance(value, list) else value
 
 
 def or_nan(value: Real | None) -> Real:

@@ -20,7 +20,7 @@ from closeup_service.operations.asking.media_types import CSV
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.notes import open_members
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
-from closeup_service.operations.set_up.table.columns import Evaluated, Result
+from closeup_service.operations.set_up.table.columns import Evaluated, Result, with_numpy_numbers
 from closeup_service.operations.set_up.table.csv_text import written
 from closeup_service.operations.set_up.table.rows import (
     PROBLEM,
@@ -128,20 +128,6 @@ def answer_plain(
         **notes(document, names, blocks[0][0].set_up, clearances(blocks)),
     }
     return TableMembers(given, cast("answers.TableAnswer", told))
-
-
-def with_numpy_numbers(document: requests.FrameSetUp[Real]) -> requests.FrameSetUp[Real]:
-    """Document whose numbers are numpy's own: where a sum divides by zero, they go on as columns do."""
-    return cast("requests.FrameSetUp[Real]", use_numpy_numbers(document))
-
-
-def use_numpy_numbers(value: object) -> object:
-    """Numbers of a part of a document as numpy's own."""
-    if isinstance(value, float):
-        return np.float64(value)
-    if isinstance(value, Mapping):
-        return {name: use_numpy_numbers(member) for name, member in value.items()}
-    return [use_numpy_numbers(item) for item in value] if isinstance(value, list) else value
 
 
 def blocks_of(whole: Block) -> Iterable[Block]:

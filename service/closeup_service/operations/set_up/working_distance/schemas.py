@@ -6,10 +6,11 @@ from marshmallow import ValidationError, validates_schema
 
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import quantity, result
+from closeup_service.schemas.known_lens import EstimatedLensFields
 from closeup_service.schemas.lens_mounting import MountingField
 
 
-class WorkingDistanceRequest(MountingField):
+class WorkingDistanceRequest(MountingField, EstimatedLensFields):
     """One lens at a magnification."""
 
     focal_length_mm = quantity("focal_length_mm", required=True)

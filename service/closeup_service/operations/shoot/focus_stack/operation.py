@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from closeup_service.advice import cautions, sharpness_remarks, stack_remarks
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.remark import Remark, undetermined_results
+from closeup_service.estimates.joint import FEW_DRAWS
 from closeup_service.operations.one_lens import (
     as_mounted,
     effective_f_number,
@@ -242,6 +243,7 @@ OPERATION = Operation(
     answer=answer,
     answer_type=FocusStackAnswer,
     request_type=FocusStackRequest,
+    most_members=FEW_DRAWS,
     steps=focus_stack_steps,
     examples=(
         Example(

@@ -9,6 +9,7 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import Text, quantity, result
+from closeup_service.schemas.known_lens import EstimatedLensFields
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.sensor import SensorFields
 from closeup_service.schemas.surroundings import NEEDED_WITH, SurroundingsFields
@@ -40,7 +41,7 @@ SHAPE_META = {
 }
 
 
-class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields):
+class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields, EstimatedLensFields):
     """At least one motion, how long light falls, and the blur that is allowed where the reverse is wanted."""
 
     companions = COMPANIONS

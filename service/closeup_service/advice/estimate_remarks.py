@@ -1,0 +1,68 @@
+"""Remarks on lenses that are known only in part: what the figures rest on, and what to measure first."""
+
+from collections.abc import Sequence
+
+from closeup_service.advice.figures import decimal
+from closeup_service.advice.remark import Remark, remark
+
+
+def estimated_lens(words: str, designs: int, *, measured: bool) -> Remark:
+    """Say what the estimates are based on."""
+    based = "narrowed by what was measured of this one" if measured else "not on this one"
+    return remark(
+        "lens-estimated",
+        f"Data of the lens that are not given are estimated from {designs} published designs of {words}, {based}. 95 of 100 "
+        "such lenses lie within the ranges; each figure is the median. Published designs are not the lens in your hand.",
+    )
+
+
+def measure_first(figures: Sequence[str]) -> Remark:
+    """Say which figures are not told, and what would tell them."""
+    return remark(
+        "measure-first",
+        f"Measure first: such lenses differ too much to tell {', '.join(figures)}. Photograph a ruler once with the lens as it "
+        "is to be used, read the magnification, and give it as measured.",
+    )
+
+
+def no_statistics(words: str, low: float, high: float) -> Remark:
+    """Say that there are no statistics of such lenses."""
+    return remark(
+        "no-statistics",
+        f"There are no statistics of {words} beyond {decimal(low)} to {decimal(high)} mm of focal length: figures that depend "
+        "on estimated data are not told, or are only a hint. Measure the lens: photograph a ruler at two known extensions.",
+    )
+
+
+def unexpected_reading(name: str, value: float, low: float, high: float) -> Remark:
+    """Question a reading that hardly any lens of the class would give."""
+    return remark(
+        "unexpected-reading",
+        f"{name} of {decimal(value)} is unlike lenses of its class, which have {decimal(low)} to {decimal(high)} (95 of 100): "
+        "check the reading, and whether lens_class is right.",
+    )
+
+
+def not_every_lens(share: float, reason: str) -> Remark:
+    """Say that some of the lenses of a class cannot be used so."""
+    return remark(
+        "not-every-lens",
+        f"With {share:.0%} of such lenses this cannot be: {reason} The ranges are those of the others.",
+    )
+
+
+def not_estimated() -> Remark:
+    """Say why nothing is estimated."""
+    return remark(
+        "not-estimated",
+        "Nothing of the lens is estimated without its focal length: give focal_length_mm, and lens_register_mm or lens_class.",
+    )
+
+
+def steps_of_middle_lens() -> Remark:
+    """Say of which lens the steps are."""
+    return remark(
+        "steps-of-middle-lens",
+        "The steps are those of one lens in the middle of the estimates, whose data are listed under estimated. The figures of "
+        "the answer are medians over all lenses and may differ a little from it.",
+    )

@@ -1,0 +1,126 @@
+"""Where a request holds lenses that are to be estimated, and the request with the data of one possible lens put in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, TypeAlias, cast
+
+from msgspec import Struct
+
+from closeup_service.estimates.joint import Drawn
+from closeup_service.estimates.known_lens import KnownLens
+from closeup_service.estimates.lens_members import ESTIMABLE, read_known_lens
+
+if TYPE_CHECKING:
+    from closeup_service.optics.arithmetic import Real
+    from closeup_service.records import requests
+
+Path: TypeAlias = "tuple[str | int, ...]"
+Members: TypeAlias = "Mapping[str, object]"
+
+FOCAL_LENGTH = "focal_length_mm"
+
+
+class Place(Struct, frozen=True):
+    """An object of a request that holds data of a lens: which data are to be put in, and which register is assumed there."""
+
+    path: Path
+    lens: KnownLens
+    wanted: tuple[str, ...]
+    takes_focal_length: bool
+    register: tuple[str, float] | None = None
+
+    @property
+    def pointer(self) -> str:
+        """JSON pointer of the object; empty for the request itself."""
+        return "".join(f"/{step}" for step in self.path)
+
+    def data(self, drawn: Drawn) -> dict[str, Real]:
+        """What is put in for the members drawn: numbers, or columns of them."""
+        known = {
+            "front_principal_plane_mm": drawn.front_plane,
+            "principal_plane_separation_mm": drawn.separation,
+            "pupil_magnification": drawn.pupil_magnification,
+        }
+        found: dict[str, Real] = {name: known[name] for name in self.wanted}
+        if self.takes_focal_length and self.lens.front_plane_mm is None:
+            found[FOCAL_LENGTH] = drawn.focal_length
+        return found
+
+    @property
+    def assumed(self) -> dict[str, float]:
+        """Register that is assumed, by its name or pointer."""
+        if self.register is None:
+            return {}
+        name, value = self.register
+        return {f"{self.pointer}/{name}" if self.path else name: value}
+
+    @property
+    def lens_data(self) -> dict[str, float]:
+        """What is put in whatever lens it is."""
+        return {} if self.register is None else dict([self.register])
+
+
+def list_one_lens(request: Members, taken: Sequence[str], frames: Sequence[str]) -> Iterator[Place]:
+    """Places of the one lens of a quantity: the request itself, and frames within it that state the lens's pupils.
+
+    `taken` names the members that the request may have.
+    """
+    members = cast("requests.EstimatedLensFields", request)
+    if FOCAL_LENGTH not in members:
+        return
+    stated = {name: cast(float, request[name]) for name in ESTIMABLE if name in request}
+    lens = read_known_lens(members, members["focal_length_mm"], members.get("lens_register_mm"), stated)
+    wanted = tuple(name for name in ESTIMABLE if name in taken and name not in request)
+    if wanted:
+        is_assumed = request.get("mounting") == "reversed" and lens.register_mm is None
+        register = ("lens_register_mm", lens.flange_mm) if is_assumed else None
+        yield Place((), lens, wanted, FOCAL_LENGTH in taken, register)
+    for frame in frames:
+        inner = request.get(frame)
+        if isinstance(inner, Mapping) and states_one_lens(inner) and "pupil_magnification" not in inner:
+            yield Place((frame,), lens, ("pupil_magnification",), takes_focal_length=False)
+
+
+def states_one_lens(frame: Mapping[str, object]) -> bool:
+    """Whether a frame states its aperture by one lens."""
+    return "effective_f_number" not in frame and ("f_number" in frame or "magnification" in frame)
+
+
+def list_train(document: requests.FrameSetUp, path: Path = ()) -> Iterator[Place]:
+    """Places of the lenses of a train that lack data."""
+    for index, element in enumerate(document["train"]):
+        if element["element"] != "lens":
+            continue
+        members = cast("Mapping[str, float]", element)
+        wanted = tuple(name for name in ESTIMABLE if name not in members)
+        if wanted:
+            yield place_in_train(document, element, (*path, "train", index), wanted)
+
+
+def place_in_train(document: requests.FrameSetUp, element: requests.Lens, path: Path, wanted: tuple[str, ...]) -> Place:
+    """Place of one lens of a train; a lens on its mount without a register is taken to be made for this camera."""
+    register = element.get("register_mm")
+    f = element["focal_length_mm"]
+    rear = element.get("rear_principal_plane_mm")
+    if register is None and rear is not None:
+        register = rear + f
+    members = cast("Mapping[str, float]", element)
+    stated = {name: members[name] for name in ESTIMABLE if name in members}
+    on_camera = register is None and not element.get("reversed") and element.get("lens_class") is None
+    lens = read_known_lens(element, f, document["camera"]["register_mm"] if on_camera else register, stated)
+    is_assumed = "register_mm" not in element and rear is None
+    return Place(path, lens, wanted, True, ("register_mm", lens.flange_mm) if is_assumed else None)
+
+
+def put(value: object, path: Path, data: Mapping[str, object]) -> object:
+    """Request with data put into the object at a path."""
+    if not path:
+        return {**cast(Members, value), **data}
+    step, rest = path[0], path[1:]
+    if isinstance(step, int):
+        entries = list(cast("Sequence[object]", value))
+        entries[step] = put(entries[step], rest, data)
+        return entries
+    members = cast(Members, value)
+    return {**members, step: put(members[step], rest, data)}

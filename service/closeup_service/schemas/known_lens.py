@@ -1,0 +1,145 @@
+"""What is known of a lens whose planes and pupils are not: its engravings, and what can be measured in two minutes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Final
+
+from marshmallow import ValidationError, fields, types, validate, validates_schema
+
+from closeup_service.estimates import families
+from closeup_service.estimates.readings import MOST_FRAMES
+from closeup_service.schemas.fields import Flag, RequestSchema, Text, exactly_one, missing_companions, quantity
+from closeup_service.schemas.lens_mounting import MOUNTINGS
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
+
+LENS_CLASSES: Final = families.NAMES
+ESTIMATE_UNKNOWN = "estimate_unknown"
+
+COMPANIONS = {
+    "zoom_from_mm": ("zoom_to_mm", "both ends say where the zoom stands"),
+    "zoom_to_mm": ("zoom_from_mm", "both ends say where the zoom stands"),
+    "entrance_pupil_diameter_mm": ("exit_pupil_diameter_mm", "the ratio of both counts"),
+    "barrel_length_uncertainty_mm": ("barrel_length_mm", "it is the uncertainty of that"),
+    "entrance_pupil_depth_uncertainty_mm": ("entrance_pupil_depth_mm", "it is the uncertainty of that"),
+    "pupil_ratio_uncertainty": ("exit_pupil_diameter_mm", "it is the uncertainty of the ratio of both pupils"),
+}
+"""Each member that counts for nothing without another: that other, and why."""
+
+
+def estimate_flag() -> Flag:
+    """Field that asks for estimates."""
+    return Flag(
+        metadata={
+            "description": "Whether lens data that are not given are estimated from published designs of the lens's class, so "
+            "that answers give ranges; assumed false."
+        }
+    )
+
+
+class MeasuredMagnification(RequestSchema):
+    """A photograph of a ruler: the magnification it shows, and how the lens stood, focused on infinity."""
+
+    mounting = Text(MOUNTINGS, required=True, metadata={"description": "Which way round the lens stood."})
+    extension_mm = quantity("extension_mm", required=True, meaning="Rings, adapters and bellows behind the lens.")
+    camera_register_mm = quantity("camera_register_mm", required=True)
+    magnification = quantity("magnification", meaning="Magnification that was read.")
+    subject_width_mm = quantity("subject_width_mm", meaning="Length of the ruler over the width of the frame.")
+    sensor_width_mm = quantity("sensor_width_mm", meaning="Used width of the sensor; needed with subject_width_mm.")
+    magnification_uncertainty = quantity("magnification_uncertainty")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def require_one_magnification(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
+        """The magnification itself, or what fills the frame."""
+        del data, kwargs
+        if exactly_one(original, "magnification", "subject_width_mm") == "magnification":
+            return
+        if "sensor_width_mm" not in original:
+            raise ValidationError("Needed with subject_width_mm.", "sensor_width_mm")
+
+
+class KnownLensFields(RequestSchema):
+    """What stands on the barrel, and what was measured; it counts where lens data are estimated."""
+
+    lens_class = Text(
+        LENS_CLASSES,
+        metadata={
+            "description": "Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom."
+        },
+    )
+    widest_f_number = quantity("widest_f_number")
+    zoom_from_mm = quantity("zoom_from_mm")
+    zoom_to_mm = quantity("zoom_to_mm")
+    barrel_length_mm = quantity("barrel_length_mm")
+    barrel_length_uncertainty_mm = quantity("barrel_length_uncertainty_mm")
+    entrance_pupil_depth_mm = quantity("entrance_pupil_depth_mm")
+    entrance_pupil_depth_uncertainty_mm = quantity("entrance_pupil_depth_uncertainty_mm")
+    entrance_pupil_diameter_mm = quantity("entrance_pupil_diameter_mm")
+    exit_pupil_diameter_mm = quantity(
+        "exit_pupil_diameter_mm",
+        meaning="Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or "
+        "wide open with widest_f_number.",
+    )
+    pupil_ratio_uncertainty = quantity("pupil_ratio_uncertainty")
+    measured = fields.List(
+        fields.Nested(MeasuredMagnification),
+        validate=validate.Length(1, MOST_FRAMES, error=f"Give 1 to {MOST_FRAMES} frames."),
+        metadata={
+            "description": "Photographs of a ruler taken with this lens at its infinity stop, each with its magnification."
+        },
+    )
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def require_what_belongs_together(
+        self, data: requests.KnownLensFields, original: Mapping[str, object], **kwargs: object
+    ) -> None:
+        """Refuse half a statement, and a zoom that ends before it begins."""
+        del kwargs
+        missing = missing_companions(original, COMPANIONS)
+        if "exit_pupil_diameter_mm" in original and not {"entrance_pupil_diameter_mm", "widest_f_number"} & {*original}:
+            missing["entrance_pupil_diameter_mm"] = [
+                "Needed with exit_pupil_diameter_mm: the ratio of both counts. Or measure wide open and give widest_f_number."
+            ]
+        if missing:
+            raise ValidationError(missing)
+        start, end = data.get("zoom_from_mm"), data.get("zoom_to_mm")
+        if start is not None and end is not None and start >= end:
+            raise ValidationError("A zoom begins at its shorter focal length: these ends are swapped.", "zoom_from_mm")
+
+
+HELD = {"front_principal_plane_mm": 0.0}
+"""What holds the place of lens data that are to be estimated while a request is checked."""
+
+HELD_REGISTER_MM = 45.0
+
+
+class EstimatedLensFields(KnownLensFields):
+    """The one lens of a quantity, whose unknown data may be estimated."""
+
+    estimate_unknown = estimate_flag()
+    focal_length_mm = quantity("focal_length_mm", meaning="Focal length; as engraved, where lens data are estimated.")
+    lens_register_mm = quantity("lens_register_mm")
+
+    def load(
+        self,
+        data: object,
+        *,
+        many: bool | None = None,
+        partial: bool | types.StrSequenceOrSet | None = None,
+        unknown: types.UnknownOption | None = None,
+    ) -> dict[str, object]:
+        """Hold the place of what is to be estimated, so that no rule misses it."""
+        held = self.held(data) if isinstance(data, Mapping) and data.get(ESTIMATE_UNKNOWN) is True else {}
+        given = {**data, **held} if isinstance(data, Mapping) else data
+        loaded = super().load(given, many=many, partial=partial, unknown=unknown)
+        return {name: value for name, value in loaded.items() if name not in held} if held else loaded
+
+    def held(self, data: Mapping[str, object]) -> dict[str, float]:
+        """Places that are held: of a plane, and of the register of a reversed lens."""
+        register = {"lens_register_mm": HELD_REGISTER_MM} if data.get("mounting") == "reversed" else {}
+        held = {**HELD, **register} if "focal_length_mm" in data else {}
+        return {name: value for name, value in held.items() if name in self.fields and name not in data}
