@@ -169,7 +169,7 @@ def test_what_is_no_json_is_not_understood(body: bytes) -> None:
 @pytest.mark.parametrize(
     ("changes", "place"),
     [
-        ({"magnification": None}, "/magnification"),
+        ({"magnification": {}}, "/magnification"),
         ({"magnification": "1"}, "/magnification"),
         ({"magnification": True}, "/magnification"),
         ({"extension_mm": []}, "/extension_mm"),

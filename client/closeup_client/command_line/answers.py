@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import zip_longest
 from typing import Any, NamedTuple
 
-from closeup_client.command_line.figures import measured
+from closeup_client.command_line.figures import measured, with_range
 from closeup_client.command_line.listing import is_nested, listing
 from closeup_client.command_line.notes import NOTES, notes
 from closeup_client.command_line.operation import Field
@@ -13,6 +13,7 @@ from closeup_client.command_line.wording import Wording, quantity_of, unit_of
 from closeup_client.command_line.working import STEPS, working
 
 NOT_DETERMINED = "not determined"
+MEASURE_FIRST = "measure first"
 MOST_IN_LINE = 6
 NARROWEST_VALUE = 20
 LONGEST_TEXT = 300
@@ -32,7 +33,8 @@ class Line(NamedTuple):
 
 def answer_text(answer: Mapping[str, Any], wording: Wording, width: int, all_cautions: bool) -> str:
     """Whole answer as text, wrapped to the width."""
-    blocks = [aligned(list(lines(answer, wording, wording.operation.answer)), width)]
+    estimates = Estimates(answer.get("ranges", {}), answer.get("measure_first", ()))
+    blocks = [aligned(list(lines(answer, wording, wording.operation.answer, estimates=estimates)), width)]
     listings = list(listings_in(answer, wording, wording.operation.answer))
     for heading, records, field in listings:
         table = listing(records, field, wording, width)
@@ -60,7 +62,36 @@ def is_listing(name: str, value: Any) -> bool:
     return name not in APART and isinstance(value, list) and bool(value) and all(isinstance(v, dict) for v in value)
 
 
-def lines(answer: Mapping[str, Any], wording: Wording, fields: Sequence[Field], indent: int = 0) -> Iterator[Line]:
+class Estimates(NamedTuple):
+    """What an answer tells of its estimates: the range of each figure, and the figures that are not told, by dotted name."""
+
+    ranges: Mapping[str, Mapping[str, float]] = {}
+    untold: Sequence[str] = ()
+    above: str = ""
+
+    def within(self, name: str) -> "Estimates":
+        """Estimates of the figures of a member."""
+        return self._replace(above=f"{self.above}{name}.")
+
+    def range_of(self, name: str) -> Mapping[str, float] | None:
+        """Range of a figure here."""
+        return self.ranges.get(self.above + name)
+
+    def is_untold(self, name: str) -> bool:
+        """Whether a figure here is not told because the lens is not known well enough."""
+        return self.above + name in self.untold
+
+
+NONE_ESTIMATED = Estimates()
+
+
+def lines(
+    answer: Mapping[str, Any],
+    wording: Wording,
+    fields: Sequence[Field],
+    indent: int = 0,
+    estimates: Estimates = NONE_ESTIMATED,
+) -> Iterator[Line]:
     """Lines of an object in the order of the table; members it does not know, from a newer service, come last."""
     by_name = {field.name: field for field in fields}
     names = [name for name in by_name if name in answer]
@@ -73,13 +104,13 @@ def lines(answer: Mapping[str, Any], wording: Wording, fields: Sequence[Field], 
         if is_listing(name, value) or (field and field.is_picture):
             continue
         if is_solution(value):
-            yield solution(value, wording)
+            yield solution(value, wording, estimates.within(name))
         elif isinstance(value, Mapping):
             yield Line(indent, headed(wording.label(name)))
-            yield from lines(value, wording, field.fields if field else (), indent + 1)
+            yield from lines(value, wording, field.fields if field else (), indent + 1, estimates.within(name))
         else:
             label = headed(field.label if field else wording.label(name))
-            yield Line(indent, label, value_text(name, answer, wording, field))
+            yield Line(indent, label, value_text(name, answer, wording, field, estimates))
 
 
 def is_empty_listing(value: Any, field: Field | None) -> bool:
@@ -92,11 +123,13 @@ def headed(label: str) -> str:
     return label[:1].upper() + label[1:]
 
 
-def value_text(name: str, answer: Mapping[str, Any], wording: Wording, field: Field | None) -> str:
+def value_text(
+    name: str, answer: Mapping[str, Any], wording: Wording, field: Field | None, estimates: Estimates
+) -> str:
     """One value for people."""
     value = answer[name]
     if value is None:
-        return EXTENTS.get(answer.get(extent_name(name), ""), total_of(name, answer))
+        return MEASURE_FIRST if estimates.is_untold(name) else why_missing(name, answer)
     if isinstance(value, bool):
         return "yes" if value else "no"
     if name == "aperture_stop":
@@ -105,9 +138,10 @@ def value_text(name: str, answer: Mapping[str, Any], wording: Wording, field: Fi
     unit = field.unit if field and meant == name else unit_of(meant, wording.known)
     if isinstance(value, list):
         return matrix(value) if is_nested(value) else series(value, name, unit, wording, field)
-    return (
-        measured(value, meant, unit) if isinstance(value, int | float) else text_or_length(wording.choice(value, field))
-    )
+    if isinstance(value, int | float):
+        ends = estimates.range_of(name)
+        return measured(value, meant, unit) if ends is None else with_range(value, ends, meant, unit)
+    return text_or_length(wording.choice(value, field))
 
 
 def text_or_length(text: str) -> str:
@@ -132,6 +166,11 @@ def series(values: Sequence[Any], name: str, unit: str, wording: Wording, field:
     return " ".join(filter(None, [", ".join(shown), unit]))
 
 
+def why_missing(name: str, answer: Mapping[str, Any]) -> str:
+    """Say why a figure is null: unlimited, or not determined."""
+    return EXTENTS.get(answer.get(extent_name(name), ""), total_of(name, answer))
+
+
 def total_of(name: str, answer: Mapping[str, Any]) -> str:
     """A total is unlimited where one of its sides is; what else is missing is not determined."""
     unlimited = "unlimited" in (answer.get("front_extent"), answer.get("rear_extent"))
@@ -153,11 +192,15 @@ def is_solution(value: Any) -> bool:
     return isinstance(value, Mapping) and "pointer" in value and "value" in value
 
 
-def solution(value: Mapping[str, Any], wording: Wording) -> Line:
+def solution(value: Mapping[str, Any], wording: Wording, estimates: Estimates) -> Line:
     """Line of the open length, solved: which member of which part."""
     _, _, index, name = value["pointer"].split("/", 3)
     label = f"Solved: {wording.label(name)} of {wording.part(int(index))}"
-    return Line(0, label, measured(value["value"], name, unit_of(name, wording.known)))
+    unit, ends = unit_of(name, wording.known), estimates.range_of("value")
+    if value["value"] is None:
+        return Line(0, label, MEASURE_FIRST)
+    told = measured(value["value"], name, unit) if ends is None else with_range(value["value"], ends, name, unit)
+    return Line(0, label, told)
 
 
 def aligned(found: Sequence[Line], width: int) -> str:

@@ -1,6 +1,7 @@
 """The parser of an operation's command, made from the table of operations."""
 
 import argparse
+import textwrap
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -24,12 +25,19 @@ KIT_HELP = "Kit to use instead of the studio's own, as a file in JSON, - for sta
 SECONDS = Field("timeout", "number", "timeout", unit="s")
 
 
+class WholeWords(argparse.RawDescriptionHelpFormatter):
+    """Help whose lines do not break within a word with a hyphen, such as a choice that is to be typed."""
+
+    def _split_lines(self, text: str, width: int) -> list[str]:
+        return textwrap.wrap(" ".join(text.split()), width, break_on_hyphens=False, break_long_words=False)
+
+
 def build_parser(description: Sequence[str], epilog: Sequence[str], **told: Any) -> Parser:
     """Parser of a command with its texts."""
     return Parser(
         description=wrapped(description),
         epilog=wrapped(epilog),
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=WholeWords,
         allow_abbrev=False,
         **told,
     )

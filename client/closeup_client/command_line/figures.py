@@ -1,6 +1,7 @@
 """Figures for people: as many digits as are sensible, in the way photographers say them."""
 
 import re
+from collections.abc import Mapping
 from decimal import Decimal
 
 DIGITS = 4
@@ -43,6 +44,15 @@ def measured(value: float, name: str, unit: str) -> str:
     if name.endswith("f_number"):
         return f_number(value)
     return f"{figure(value)} {SIGNS.get(unit, unit)}".rstrip()
+
+
+def with_range(value: float, ends: Mapping[str, float], name: str, unit: str) -> str:
+    """Write a median with the range that it lies in."""
+    if name == "magnification" and value > 0:
+        return f"about {ratio(value)}, {ratio(ends['low'])} to {ratio(ends['high'])}"
+    mark = "f/" if name.endswith("f_number") else ""
+    middle, low, high = (f"{mark}{figure(each, SHORT_DIGITS)}" for each in (value, ends["low"], ends["high"]))
+    return f"about {middle}, {low} to {high} {SIGNS.get(unit, unit)}".rstrip()
 
 
 def with_signs(text: str) -> str:

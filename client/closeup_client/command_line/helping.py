@@ -7,6 +7,7 @@ from closeup_client.command_line.exit_codes import HELP as EXIT_HELP
 from closeup_client.command_line.figures import with_signs
 from closeup_client.command_line.operation import Example, Field
 from closeup_client.command_line.output import PICTURE
+from closeup_client.command_line.request import ESTIMATE_UNKNOWN
 from closeup_client.command_line.short_form.names import KINDS, Names, names_of
 from closeup_client.command_line.short_form.writing import exact, written_group, written_train
 from closeup_client.command_line.table import PROGRAM
@@ -43,6 +44,8 @@ def meaning(field: Field) -> str:
     """Meaning of an option, without what concerns addresses alone."""
     if field.is_picture:
         return f"File to write, ending in {PICTURE}: {field.meaning.replace(IN_A_FORM, '')}"
+    if field.name == ESTIMATE_UNKNOWN:
+        return field.meaning.replace("assumed false", "done where the focal length is told, unless told not to")
     return field.meaning.replace(IN_A_QUERY, "") or f"{field.label[:1].upper()}{field.label[1:]}."
 
 

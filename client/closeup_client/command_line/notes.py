@@ -4,10 +4,11 @@ import textwrap
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from closeup_client.command_line.figures import measured
+from closeup_client.command_line.figures import measured, with_range
 from closeup_client.command_line.wording import Wording, unit_of
 
-NOTES = ("assumed", "remarks", "cautions")
+NOTES = ("assumed", "coverage", "estimated", "ranges", "measure_first", "remarks", "cautions")
+BASED_ON = {"lens-class": "by its class", "measured": "by its class and what was measured"}
 SHOWN_FIRST = 3
 WHOM = ("people", "animals", "gear")
 
@@ -15,6 +16,7 @@ WHOM = ("people", "animals", "gear")
 def notes(answer: Mapping[str, Any], wording: Wording, width: int, all_cautions: bool) -> Iterator[str]:
     """Blocks of text, those that have something to say."""
     yield block("Assumed", assumed_lines(answer.get("assumed", {}), wording), width)
+    yield block("Estimated", estimated_lines(answer.get("estimated", {}), wording), width)
     yield block("Remarks", [wording.in_remark(each["text"]) for each in answer.get("remarks", ())], width)
     yield cautions_block(answer.get("cautions", ()), wording, width, all_cautions)
 
@@ -36,6 +38,20 @@ def wrapped(text: str, width: int) -> str:
 def assumed_lines(assumed: Mapping[str, Any], wording: Wording) -> list[str]:
     """Each assumed value by what it belongs to."""
     return [f"{assumed_label(name, wording)}: {assumed_value(name, value, wording)}" for name, value in assumed.items()]
+
+
+def estimated_lines(estimated: Mapping[str, Any], wording: Wording) -> list[str]:
+    """Each estimated datum of a lens with its range."""
+    return [
+        f"{assumed_label(name, wording)}: {estimated_value(name, each, wording)}" for name, each in estimated.items()
+    ]
+
+
+def estimated_value(name: str, datum: Mapping[str, Any], wording: Wording) -> str:
+    """Median and range of a datum, and what they are based on."""
+    own = name.rsplit("/", 1)[-1]
+    told = with_range(datum["value"], datum, own, unit_of(own, wording.known))
+    return f"{told} ({BASED_ON.get(datum['based_on'], datum['based_on'])})"
 
 
 def assumed_label(name: str, wording: Wording) -> str:

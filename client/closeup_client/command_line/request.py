@@ -16,6 +16,10 @@ from closeup_client.command_line.table import Table
 from closeup_client.command_line.wording import Wording
 from closeup_client.messages import refuse_constant
 
+ESTIMATE_UNKNOWN = "estimate_unknown"
+TELLING_OF_A_LENS = ("focal_length_mm", "train", "reference_set_up", "planned_set_up")
+"""Members of which one tells enough of a lens to estimate the rest."""
+
 
 def request_of(given: argparse.Namespace, operation: Operation, table: Table) -> tuple[dict[str, Any], Wording]:
     """Members of the request, and how to speak of them.
@@ -32,25 +36,36 @@ def request_of(given: argparse.Namespace, operation: Operation, table: Table) ->
         value = getattr(given, destination(field))
         if value is None:
             continue
-        if field.is_picture:
-            members[field.name] = True
-        elif field.is_train:
+        if field.is_train:
             train = in_option(field, lambda text: train_of(text, table.parts), value, " + ")
-            members[field.name] = list(train.elements)
-        elif field.is_flat_group:
-            members[field.name] = in_option(field, lambda text, field=field: group_of(text, field), value, " ")
-        elif field.is_group_list:
-            read = partial(group_of, field=field)
-            members[field.name] = [in_option(field, read, [words], " ") for words in value]
-        else:
-            members[field.name] = value
+            value = list(train.elements)
+        members[field.name] = value_of(field, value)
     if operation.takes_kit and given.kit is not None:
         members["kit"] = document_from(given.kit, "--kit")
     if operation.takes_document and path is None:
         refuse_missing(operation, members)
     if operation.solve:
         members |= solving(given, operation, train)
+    if path is None and wants_estimates(members, operation):
+        members[ESTIMATE_UNKNOWN] = True
     return members, wording_of(members, operation, table, path, train)
+
+
+def value_of(field: Field, value: Any) -> Any:
+    """Value of a member, from what its option was given."""
+    if field.is_picture:
+        return True
+    if field.is_flat_group:
+        return in_option(field, partial(group_of, field=field), value, " ")
+    if field.is_group_list:
+        return [in_option(field, partial(group_of, field=field), [words], " ") for words in value]
+    return value
+
+
+def wants_estimates(members: Mapping[str, Any], operation: Operation) -> bool:
+    """Whether unknown lens data are to be estimated: unless told not to, where the request tells of a lens."""
+    takes = any(field.name == ESTIMATE_UNKNOWN for field in operation.fields)
+    return takes and ESTIMATE_UNKNOWN not in members and any(name in members for name in TELLING_OF_A_LENS)
 
 
 def files_of(given: argparse.Namespace, operation: Operation) -> list[tuple[str, bytes]]:

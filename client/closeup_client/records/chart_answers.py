@@ -223,6 +223,8 @@ class StackChartAnswer(ChartAnswer):
     ranges : Mapping of Range or None
         Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
         figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     raw : Mapping
         The object as the service sent it, with members that this client does not know.
     """
@@ -234,6 +236,7 @@ class StackChartAnswer(ChartAnswer):
     coverage: float | None = None
     estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
     ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -191,6 +191,41 @@ class StackChartFields(StackFields, ChartFields, total=False):
     model : 'combined' | 'geometric' | 'wave' | 'contrast'
         Model of the depth of field: geometric blur, a quarter wave of defocus, both added (combined, assumed), or the
         depth over which a detail keeps a contrast.
+    mounting : 'normal' | 'reversed'
+        Which way round the lens stands; assumed normal.
+    f_number : number, needed
+        f-number as marked and set on the lens.
+    magnification : number, needed
+        Size on the sensor over size of the subject.
+    pupil_magnification : number
+        Exit pupil over entrance pupil diameter, of the lens mounted normally.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    subject_depth_mm : number, needed
+        How far the subject stands out towards the lens. [mm]
+    method : 'rail' | 'ring'
+        What moves: a rail under camera and lens together (assumed), or the focus ring or a standard of the bellows.
+    overlap : number
+        Least share of the depth between two neighbouring frames that both are sharp over; assumed 0.2.
+    ring_moves : 'lens' | 'rear-standard'
+        What focusing moves, for method ring: the whole lens before a camera that stands still (assumed), by its focus
+        ring or by the front standard of a bellows, which carries a reversed lens too; or the rear standard with the
+        sensor behind a lens that stands still.
+    rail_step_um : number
+        Least step of the rail; moves are whole steps. [um]
+    clearance_mm : number
+        What is left between the subject's nearest point and what stands out in front, focused on that point. [mm]
+    settle_s : number
+        Wait after each move until nothing trembles. [s]
+    exposure_time_s : number
+        How long the shutter is open. [s]
+    flash_recycle_s : number
+        Wait until the flash is charged again. [s]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -217,41 +252,6 @@ class StackChartFields(StackFields, ChartFields, total=False):
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
-    mounting : 'normal' | 'reversed'
-        Which way round the lens stands; assumed normal.
-    f_number : number, needed
-        f-number as marked and set on the lens.
-    magnification : number, needed
-        Size on the sensor over size of the subject.
-    pupil_magnification : number
-        Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    subject_depth_mm : number, needed
-        How far the subject stands out towards the lens. [mm]
-    method : 'rail' | 'ring'
-        What moves: a rail under camera and lens together (assumed), or the focus ring or a standard of the bellows.
-    overlap : number
-        Least share of the depth between two neighbouring frames that both are sharp over; assumed 0.2.
-    ring_moves : 'lens' | 'rear-standard'
-        What focusing moves, for method ring: the whole lens before a camera that stands still (assumed), by its focus
-        ring or by the front standard of a bellows, which carries a reversed lens too; or the rear standard with the
-        sensor behind a lens that stands still.
-    rail_step_um : number
-        Least step of the rail; moves are whole steps. [um]
-    clearance_mm : number
-        What is left between the subject's nearest point and what stands out in front, focused on that point. [mm]
-    settle_s : number
-        Wait after each move until nothing trembles. [s]
-    exposure_time_s : number
-        How long the shutter is open. [s]
-    flash_recycle_s : number
-        Wait until the flash is charged again. [s]
     """
 
 

@@ -80,39 +80,6 @@ class ExposureFields(SurroundingsFields, ExposureSettings, StepsFields, total=Fa
 
     Members
     -------
-    lens_class : text
-        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
-    widest_f_number : number
-        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
-        class.
-    zoom_from_mm : number
-        Shortest focal length of a zoom, as engraved. [mm]
-    zoom_to_mm : number
-        Longest focal length of a zoom, as engraved. [mm]
-    barrel_length_mm : number
-        Front rim to mount flange, focused on infinity. [mm]
-    barrel_length_uncertainty_mm : number
-        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
-    entrance_pupil_depth_mm : number
-        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
-    entrance_pupil_depth_uncertainty_mm : number
-        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
-        Diameter of the aperture as seen from far off through the lens's front. [mm]
-    exit_pupil_diameter_mm : number
-        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
-        open with widest_f_number. [mm]
-    pupil_ratio_uncertainty : number
-        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
-    measured : Sequence of MeasuredMagnification
-        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length; as engraved, where lens data are estimated. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
     reference : Frame, needed
         The frame that was right: its settings, and its aperture unless a set-up gives it.
     unknown : 'exposure_time_s' | 'iso' | 'flash_power' | 'flash_distance_mm' | 'f_number', needed
@@ -159,34 +126,13 @@ class ExposureFields(SurroundingsFields, ExposureSettings, StepsFields, total=Fa
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
-    """
-
-    lens_class: str
-    widest_f_number: float
-    zoom_from_mm: float
-    zoom_to_mm: float
-    barrel_length_mm: float
-    barrel_length_uncertainty_mm: float
-    entrance_pupil_depth_mm: float
-    entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    exit_pupil_diameter_mm: float
-    pupil_ratio_uncertainty: float
-    measured: Sequence[MeasuredMagnification]
-    estimate_unknown: bool
-    focal_length_mm: float
-    lens_register_mm: float
-    planned: Frame
-    reference_set_up: FrameSetUp
-    planned_set_up: FrameSetUp
-    kit: Kit
-
-
-class FlashFields(SurroundingsFields, MountingFields, StepsFields, total=False):
-    """The flash's guide number, and what is known of aperture, distance, power and number of flashes.
-
-    Members
-    -------
+    focal_length_mm : number
+        Focal length; as engraved, where lens data are estimated. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -213,13 +159,34 @@ class FlashFields(SurroundingsFields, MountingFields, StepsFields, total=False):
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length; as engraved, where lens data are estimated. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
+    """
+
+    planned: Frame
+    reference_set_up: FrameSetUp
+    planned_set_up: FrameSetUp
+    kit: Kit
+    focal_length_mm: float
+    lens_register_mm: float
+    estimate_unknown: bool
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
+
+
+class FlashFields(SurroundingsFields, MountingFields, StepsFields, total=False):
+    """The flash's guide number, and what is known of aperture, distance, power and number of flashes.
+
+    Members
+    -------
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     subject_kind : 'still' | 'living' | 'person' | 'wet-specimen' | 'fluid-specimen'
@@ -274,51 +241,13 @@ class FlashFields(SurroundingsFields, MountingFields, StepsFields, total=False):
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
-    """
-
-    lens_class: str
-    widest_f_number: float
-    zoom_from_mm: float
-    zoom_to_mm: float
-    barrel_length_mm: float
-    barrel_length_uncertainty_mm: float
-    entrance_pupil_depth_mm: float
-    entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    exit_pupil_diameter_mm: float
-    pupil_ratio_uncertainty: float
-    measured: Sequence[MeasuredMagnification]
-    estimate_unknown: bool
-    focal_length_mm: float
-    lens_register_mm: float
-    guide_number_m: float
-    guide_numbers_m: Sequence[float]
-    heads: float
-    iso: float
-    f_number: float
-    effective_f_number: float
-    flash_distance_mm: float
-    flash_distances_mm: Sequence[float]
-    flash_power_fraction: float
-    pops: float
-    transmission: float
-    source_diameter_mm: float
-    magnification: float
-    pupil_magnification: float
-
-
-class ClearOpeningFields(MountingFields, SensorFields, StepsFields, total=False):
-    """One lens at a magnification, what the frame shows, and where the opening stands.
-
-    Members
-    -------
-    sensor : text
-        Sensor format by its id in /v1/catalogue/sensors, width x height in mm; zeros at the end of a measure may be
-        left out or added.
-    sensor_width_mm : number
-        Used width of the sensor. [mm]
-    sensor_height_mm : number
-        Used height of the sensor. [mm]
+    focal_length_mm : number
+        Focal length; as engraved, where lens data are estimated. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -345,13 +274,51 @@ class ClearOpeningFields(MountingFields, SensorFields, StepsFields, total=False)
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number, needed
-        Focal length at the focus setting in use. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
+    """
+
+    guide_number_m: float
+    guide_numbers_m: Sequence[float]
+    heads: float
+    iso: float
+    f_number: float
+    effective_f_number: float
+    flash_distance_mm: float
+    flash_distances_mm: Sequence[float]
+    flash_power_fraction: float
+    pops: float
+    transmission: float
+    source_diameter_mm: float
+    magnification: float
+    pupil_magnification: float
+    focal_length_mm: float
+    lens_register_mm: float
+    estimate_unknown: bool
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
+
+
+class ClearOpeningFields(MountingFields, SensorFields, StepsFields, total=False):
+    """One lens at a magnification, what the frame shows, and where the opening stands.
+
+    Members
+    -------
+    sensor : text
+        Sensor format by its id in /v1/catalogue/sensors, width x height in mm; zeros at the end of a measure may be
+        left out or added.
+    sensor_width_mm : number
+        Used width of the sensor. [mm]
+    sensor_height_mm : number
+        Used height of the sensor. [mm]
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     f_number : number, needed
@@ -360,8 +327,12 @@ class ClearOpeningFields(MountingFields, SensorFields, StepsFields, total=False)
         Size on the sensor over size of the subject.
     pupil_magnification : number
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
+    focal_length_mm : number, needed
+        Focal length at the focus setting in use. [mm]
     front_principal_plane_mm : number
         Front joining face to front principal plane, positive inwards. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
     focusing_extension_mm : number
         How far the focus ring has carried glass and rim out from the infinity stop. [mm]
     subject_diagonal_mm : number
@@ -376,8 +347,50 @@ class ClearOpeningFields(MountingFields, SensorFields, StepsFields, total=False)
         Diameter of the round opening: hood, guard, ring light, hole of a diffuser. [mm]
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     """
 
+    f_number: Required[float]
+    magnification: Required[float]
+    pupil_magnification: float
+    focal_length_mm: Required[float]
+    front_principal_plane_mm: float
+    lens_register_mm: float
+    focusing_extension_mm: float
+    subject_diagonal_mm: float
+    distance_mm: float
+    distances_mm: Sequence[float]
+    distance_from_subject_mm: float
+    opening_diameter_mm: float
+    estimate_unknown: bool
     lens_class: str
     widest_f_number: float
     zoom_from_mm: float
@@ -390,16 +403,3 @@ class ClearOpeningFields(MountingFields, SensorFields, StepsFields, total=False)
     exit_pupil_diameter_mm: float
     pupil_ratio_uncertainty: float
     measured: Sequence[MeasuredMagnification]
-    estimate_unknown: bool
-    focal_length_mm: Required[float]
-    lens_register_mm: float
-    f_number: Required[float]
-    magnification: Required[float]
-    pupil_magnification: float
-    front_principal_plane_mm: float
-    focusing_extension_mm: float
-    subject_diagonal_mm: float
-    distance_mm: float
-    distances_mm: Sequence[float]
-    distance_from_subject_mm: float
-    opening_diameter_mm: float

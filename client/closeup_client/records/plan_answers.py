@@ -37,6 +37,8 @@ class MagnificationAnswer(WorkedAnswer):
     ranges : Mapping of Range or None
         Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
         figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -50,6 +52,7 @@ class MagnificationAnswer(WorkedAnswer):
     coverage: float | None = None
     estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
     ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -21,6 +21,38 @@ class MagnificationFields(SensorFields, MountingFields, StepsFields, total=False
 
     Members
     -------
+    mounting : 'normal' | 'reversed'
+        Which way round the lens stands; assumed normal.
+    sensor : text
+        Sensor format by its id in /v1/catalogue/sensors, width x height in mm; zeros at the end of a measure may be
+        left out or added.
+    sensor_width_mm : number
+        Used width of the sensor. [mm]
+    sensor_height_mm : number
+        Used height of the sensor. [mm]
+    subject_width_mm : number
+        Width of the subject that fills the sensor. [mm]
+    subject_height_mm : number
+        Height of the subject that fills the sensor. [mm]
+    extension_mm : number
+        Rings, tubes and bellows between the parts; not the lens's own focusing. [mm]
+    working_distance_mm : number
+        Front joining face of the set-up to the subject. [mm]
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    focusing_extension_mm : number
+        How far the focus ring has carried glass and rim out from the infinity stop. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    camera_register_mm : number
+        Register of the camera: mount flange to sensor. [mm]
+    front_principal_plane_mm : number
+        Front joining face to front principal plane, positive inwards. [mm]
+    show_steps : True or False
+        Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -47,40 +79,18 @@ class MagnificationFields(SensorFields, MountingFields, StepsFields, total=False
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
-    mounting : 'normal' | 'reversed'
-        Which way round the lens stands; assumed normal.
-    sensor : text
-        Sensor format by its id in /v1/catalogue/sensors, width x height in mm; zeros at the end of a measure may be
-        left out or added.
-    sensor_width_mm : number
-        Used width of the sensor. [mm]
-    sensor_height_mm : number
-        Used height of the sensor. [mm]
-    subject_width_mm : number
-        Width of the subject that fills the sensor. [mm]
-    subject_height_mm : number
-        Height of the subject that fills the sensor. [mm]
-    extension_mm : number
-        Rings, tubes and bellows between the parts; not the lens's own focusing. [mm]
-    working_distance_mm : number
-        Front joining face of the set-up to the subject. [mm]
-    focusing_extension_mm : number
-        How far the focus ring has carried glass and rim out from the infinity stop. [mm]
-    camera_register_mm : number
-        Register of the camera: mount flange to sensor. [mm]
-    front_principal_plane_mm : number
-        Front joining face to front principal plane, positive inwards. [mm]
-    show_steps : True or False
-        Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
     """
 
+    subject_width_mm: float
+    subject_height_mm: float
+    extension_mm: float
+    working_distance_mm: float
+    focal_length_mm: float
+    focusing_extension_mm: float
+    lens_register_mm: float
+    camera_register_mm: float
+    front_principal_plane_mm: float
+    estimate_unknown: bool
     lens_class: str
     widest_f_number: float
     zoom_from_mm: float
@@ -93,16 +103,6 @@ class MagnificationFields(SensorFields, MountingFields, StepsFields, total=False
     exit_pupil_diameter_mm: float
     pupil_ratio_uncertainty: float
     measured: Sequence[MeasuredMagnification]
-    estimate_unknown: bool
-    focal_length_mm: float
-    lens_register_mm: float
-    subject_width_mm: float
-    subject_height_mm: float
-    extension_mm: float
-    working_distance_mm: float
-    focusing_extension_mm: float
-    camera_register_mm: float
-    front_principal_plane_mm: float
 
 
 class RingChainsFields(TypedDict, total=False):

@@ -43,6 +43,8 @@ class WorkingDistanceAnswer(WorkedAnswer):
     ranges : Mapping of Range or None
         Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
         figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -55,6 +57,7 @@ class WorkingDistanceAnswer(WorkedAnswer):
     coverage: float | None = None
     estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
     ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,6 +87,8 @@ class EffectiveFNumberAnswer(WorkedAnswer):
     ranges : Mapping of Range or None
         Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
         figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -97,6 +102,7 @@ class EffectiveFNumberAnswer(WorkedAnswer):
     coverage: float | None = None
     estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
     ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -136,6 +142,8 @@ class DepthOfFieldAnswer(DepthOfField, WorkedAnswer):
     ranges : Mapping of Range or None
         Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
         figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -147,6 +155,7 @@ class DepthOfFieldAnswer(DepthOfField, WorkedAnswer):
     coverage: float | None = None
     estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
     ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -265,6 +274,8 @@ class DiffractionAnswer(Diffraction, WorkedAnswer):
     ranges : Mapping of Range or None
         Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
         figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -279,6 +290,7 @@ class DiffractionAnswer(Diffraction, WorkedAnswer):
     coverage: float | None = None
     estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
     ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -343,6 +355,8 @@ class OptimumApertureAnswer(WorkedAnswer):
     ranges : Mapping of Range or None
         Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
         figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -359,6 +373,7 @@ class OptimumApertureAnswer(WorkedAnswer):
     coverage: float | None = None
     estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
     ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -406,6 +421,8 @@ class FormatEquivalenceAnswer(WorkedAnswer):
     ranges : Mapping of Range or None
         Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
         figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     steps : tuple of Step
         The steps of the sum, in their order; present where show_steps is true.
     raw : Mapping
@@ -428,6 +445,7 @@ class FormatEquivalenceAnswer(WorkedAnswer):
     coverage: float | None = None
     estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
     ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -555,6 +573,8 @@ class SetUpAnswer(WorkedAnswer, SetUpResults):
     ranges : Mapping of Range or None
         Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
         figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     magnification : number or None
         Size on the sensor over size of the subject.
     subject_width_mm : number or None
@@ -612,6 +632,7 @@ class SetUpAnswer(WorkedAnswer, SetUpResults):
     coverage: float | None = None
     estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
     ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
     magnification: float | None
     aperture_stop: int | None
     depth_of_field: DepthOfField

@@ -35,6 +35,25 @@ class WorkingDistanceFields(MountingFields, StepsFields, total=False):
 
     Members
     -------
+    mounting : 'normal' | 'reversed'
+        Which way round the lens stands; assumed normal.
+    focal_length_mm : number, needed
+        Focal length at the focus setting in use. [mm]
+    magnification : number, needed
+        Size on the sensor over size of the subject.
+    front_principal_plane_mm : number
+        Front joining face to front principal plane, positive inwards. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    focusing_extension_mm : number
+        How far the focus ring has carried glass and rim out from the infinity stop. [mm]
+    principal_plane_separation_mm : number
+        Front to rear principal plane, signed; negative when they are crossed. For total lengths only. [mm]
+    show_steps : True or False
+        Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -61,27 +80,15 @@ class WorkingDistanceFields(MountingFields, StepsFields, total=False):
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number, needed
-        Focal length at the focus setting in use. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
-    mounting : 'normal' | 'reversed'
-        Which way round the lens stands; assumed normal.
-    magnification : number, needed
-        Size on the sensor over size of the subject.
-    front_principal_plane_mm : number
-        Front joining face to front principal plane, positive inwards. [mm]
-    focusing_extension_mm : number
-        How far the focus ring has carried glass and rim out from the infinity stop. [mm]
-    principal_plane_separation_mm : number
-        Front to rear principal plane, signed; negative when they are crossed. For total lengths only. [mm]
-    show_steps : True or False
-        Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
     """
 
+    focal_length_mm: Required[float]
+    magnification: Required[float]
+    front_principal_plane_mm: float
+    lens_register_mm: float
+    focusing_extension_mm: float
+    principal_plane_separation_mm: float
+    estimate_unknown: bool
     lens_class: str
     widest_f_number: float
     zoom_from_mm: float
@@ -94,13 +101,6 @@ class WorkingDistanceFields(MountingFields, StepsFields, total=False):
     exit_pupil_diameter_mm: float
     pupil_ratio_uncertainty: float
     measured: Sequence[MeasuredMagnification]
-    estimate_unknown: bool
-    focal_length_mm: Required[float]
-    lens_register_mm: float
-    magnification: Required[float]
-    front_principal_plane_mm: float
-    focusing_extension_mm: float
-    principal_plane_separation_mm: float
 
 
 class EffectiveFNumberFields(MarkedAperture, StepsFields, total=False):
@@ -108,6 +108,23 @@ class EffectiveFNumberFields(MarkedAperture, StepsFields, total=False):
 
     Members
     -------
+    mounting : 'normal' | 'reversed'
+        Which way round the lens stands; assumed normal.
+    f_number : number, needed
+        f-number as marked and set on the lens.
+    magnification : number, needed
+        Size on the sensor over size of the subject.
+    pupil_magnification : number
+        Exit pupil over entrance pupil diameter, of the lens mounted normally.
+    show_steps : True or False
+        Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
+    focal_length_mm : number
+        Focal length; as engraved, where lens data are estimated. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -134,23 +151,6 @@ class EffectiveFNumberFields(MarkedAperture, StepsFields, total=False):
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length; as engraved, where lens data are estimated. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
-    mounting : 'normal' | 'reversed'
-        Which way round the lens stands; assumed normal.
-    f_number : number, needed
-        f-number as marked and set on the lens.
-    magnification : number, needed
-        Size on the sensor over size of the subject.
-    pupil_magnification : number
-        Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    show_steps : True or False
-        Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
     """
 
 
@@ -191,6 +191,23 @@ class DepthOfFieldFields(SharpnessFields, StepsFields, total=False):
     model : 'combined' | 'geometric' | 'wave' | 'contrast'
         Model of the depth of field: geometric blur, a quarter wave of defocus, both added (combined, assumed), or the
         depth over which a detail keeps a contrast.
+    mounting : 'normal' | 'reversed'
+        Which way round the lens stands; assumed normal.
+    f_number : number, needed
+        f-number as marked and set on the lens.
+    magnification : number, needed
+        Size on the sensor over size of the subject.
+    pupil_magnification : number
+        Exit pupil over entrance pupil diameter, of the lens mounted normally.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    show_steps : True or False
+        Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -217,23 +234,6 @@ class DepthOfFieldFields(SharpnessFields, StepsFields, total=False):
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
-    mounting : 'normal' | 'reversed'
-        Which way round the lens stands; assumed normal.
-    f_number : number, needed
-        f-number as marked and set on the lens.
-    magnification : number, needed
-        Size on the sensor over size of the subject.
-    pupil_magnification : number
-        Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    show_steps : True or False
-        Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
     """
 
 
@@ -261,39 +261,6 @@ class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, 
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    lens_class : text
-        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
-    widest_f_number : number
-        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
-        class.
-    zoom_from_mm : number
-        Shortest focal length of a zoom, as engraved. [mm]
-    zoom_to_mm : number
-        Longest focal length of a zoom, as engraved. [mm]
-    barrel_length_mm : number
-        Front rim to mount flange, focused on infinity. [mm]
-    barrel_length_uncertainty_mm : number
-        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
-    entrance_pupil_depth_mm : number
-        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
-    entrance_pupil_depth_uncertainty_mm : number
-        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
-        Diameter of the aperture as seen from far off through the lens's front. [mm]
-    exit_pupil_diameter_mm : number
-        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
-        open with widest_f_number. [mm]
-    pupil_ratio_uncertainty : number
-        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
-    measured : Sequence of MeasuredMagnification
-        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length; as engraved, where lens data are estimated. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     f_number : number, needed
@@ -312,19 +279,13 @@ class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, 
         Fineness of the detail, in line pairs per mm on the subject. Several values; in a query, separated by commas.
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
-    """
-
-    circle_of_confusion_mm: float
-    pixel_pitch_um: float
-    sensor_details_lp_per_mm: Sequence[float]
-    subject_details_lp_per_mm: Sequence[float]
-
-
-class OptimumApertureFields(MountingFields, DetailFields, StepsFields, total=False):
-    """A subject's depth at a magnification, the detail that counts, and the ring's own apertures.
-
-    Members
-    -------
+    focal_length_mm : number
+        Focal length; as engraved, where lens data are estimated. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -351,13 +312,19 @@ class OptimumApertureFields(MountingFields, DetailFields, StepsFields, total=Fal
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
+    """
+
+    circle_of_confusion_mm: float
+    pixel_pitch_um: float
+    sensor_details_lp_per_mm: Sequence[float]
+    subject_details_lp_per_mm: Sequence[float]
+
+
+class OptimumApertureFields(MountingFields, DetailFields, StepsFields, total=False):
+    """A subject's depth at a magnification, the detail that counts, and the ring's own apertures.
+
+    Members
+    -------
     aperture_series : 'full' | 'half' | 'third'
         Steps of the aperture ring; assumed third.
     least_f_number : number
@@ -386,12 +353,56 @@ class OptimumApertureFields(MountingFields, DetailFields, StepsFields, total=Fal
         Size on the sensor over size of the subject.
     pupil_magnification : number
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     """
 
+    aperture_series: ApertureSeries
+    least_f_number: float
+    greatest_f_number: float
+    f_numbers: Sequence[float]
+    subject_depth_mm: Required[float]
+    magnification: Required[float]
+    pupil_magnification: float
+    focal_length_mm: float
+    pixel_pitch_um: float
+    lens_register_mm: float
+    estimate_unknown: bool
     lens_class: str
     widest_f_number: float
     zoom_from_mm: float
@@ -404,17 +415,6 @@ class OptimumApertureFields(MountingFields, DetailFields, StepsFields, total=Fal
     exit_pupil_diameter_mm: float
     pupil_ratio_uncertainty: float
     measured: Sequence[MeasuredMagnification]
-    estimate_unknown: bool
-    focal_length_mm: float
-    lens_register_mm: float
-    aperture_series: ApertureSeries
-    least_f_number: float
-    greatest_f_number: float
-    f_numbers: Sequence[float]
-    subject_depth_mm: Required[float]
-    magnification: Required[float]
-    pupil_magnification: float
-    pixel_pitch_um: float
 
 
 class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=False):
@@ -450,6 +450,29 @@ class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=F
         Used width of the sensor. [mm]
     sensor_height_mm : number
         Used height of the sensor. [mm]
+    mounting : 'normal' | 'reversed'
+        Which way round the lens stands; assumed normal.
+    f_number : number, needed
+        f-number as marked and set on the lens.
+    magnification : number, needed
+        Size on the sensor over size of the subject.
+    pupil_magnification : number
+        Exit pupil over entrance pupil diameter, of the lens mounted normally.
+    framing_by : 'width' | 'height' | 'diagonal'
+        What of the frame shows as much of the subject on both sensors; assumed width.
+    circle_of_confusion_mm : number
+        Blur accepted on this sensor, as a diameter. [mm]
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    front_principal_plane_mm : number
+        Front joining face to front principal plane, positive inwards. [mm]
+    show_steps : True or False
+        Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -476,29 +499,6 @@ class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=F
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
-    mounting : 'normal' | 'reversed'
-        Which way round the lens stands; assumed normal.
-    f_number : number, needed
-        f-number as marked and set on the lens.
-    magnification : number, needed
-        Size on the sensor over size of the subject.
-    pupil_magnification : number
-        Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    framing_by : 'width' | 'height' | 'diagonal'
-        What of the frame shows as much of the subject on both sensors; assumed width.
-    circle_of_confusion_mm : number
-        Blur accepted on this sensor, as a diameter. [mm]
-    front_principal_plane_mm : number
-        Front joining face to front principal plane, positive inwards. [mm]
-    show_steps : True or False
-        Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
     """
 
     other_mounting: Mounting

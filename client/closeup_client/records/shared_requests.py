@@ -28,6 +28,30 @@ LensParameter: TypeAlias = Literal[
 ]
 
 
+class LensUncertainty(TypedDict, total=False):
+    """What of a lens is uncertain, and the covariance, such as /v1/lens-calibration gives them.
+
+    Members
+    -------
+    parameters : Sequence of LensParameter, needed
+        Members of this lens that are uncertain, each once. One of: focal_length_mm, front_principal_plane_mm,
+        rear_principal_plane_mm, pupil_magnification, principal_plane_separation_mm, f_number.
+    covariance : Sequence of Sequence of number, needed
+        Covariance of the parameters, row by row: squares of the standard uncertainties on the diagonal.
+    degrees_of_freedom : number
+        Degrees of freedom of scatter_covariance, or of the whole covariance without that; left out where all
+        uncertainties were stated beforehand. With few the 95 % intervals are wider than 1.96 standard uncertainties.
+    scatter_covariance : Sequence of Sequence of number
+        Part of the covariance that was estimated from a scatter, row by row; assumed all of it where degrees_of_freedom
+        is given.
+    """
+
+    parameters: Required[Sequence[LensParameter]]
+    covariance: Required[Sequence[Sequence[float]]]
+    degrees_of_freedom: float
+    scatter_covariance: Sequence[Sequence[float]]
+
+
 class MeasuredMagnification(TypedDict, total=False):
     """A photograph of a ruler: the magnification it shows, and how the lens stood, focused on infinity.
 
@@ -58,61 +82,11 @@ class MeasuredMagnification(TypedDict, total=False):
     magnification_uncertainty: float
 
 
-class LensUncertainty(TypedDict, total=False):
-    """What of a lens is uncertain, and the covariance, such as /v1/lens-calibration gives them.
-
-    Members
-    -------
-    parameters : Sequence of LensParameter, needed
-        Members of this lens that are uncertain, each once. One of: focal_length_mm, front_principal_plane_mm,
-        rear_principal_plane_mm, pupil_magnification, principal_plane_separation_mm, f_number.
-    covariance : Sequence of Sequence of number, needed
-        Covariance of the parameters, row by row: squares of the standard uncertainties on the diagonal.
-    degrees_of_freedom : number
-        Degrees of freedom of scatter_covariance, or of the whole covariance without that; left out where all
-        uncertainties were stated beforehand. With few the 95 % intervals are wider than 1.96 standard uncertainties.
-    scatter_covariance : Sequence of Sequence of number
-        Part of the covariance that was estimated from a scatter, row by row; assumed all of it where degrees_of_freedom
-        is given.
-    """
-
-    parameters: Required[Sequence[LensParameter]]
-    covariance: Required[Sequence[Sequence[float]]]
-    degrees_of_freedom: float
-    scatter_covariance: Sequence[Sequence[float]]
-
-
 class LensFields(TypedDict, total=False):
     """What is known of the element `lens`.
 
     Members
     -------
-    lens_class : text
-        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
-    widest_f_number : number
-        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
-        class.
-    zoom_from_mm : number
-        Shortest focal length of a zoom, as engraved. [mm]
-    zoom_to_mm : number
-        Longest focal length of a zoom, as engraved. [mm]
-    barrel_length_mm : number
-        Front rim to mount flange, focused on infinity. [mm]
-    barrel_length_uncertainty_mm : number
-        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
-    entrance_pupil_depth_mm : number
-        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
-    entrance_pupil_depth_uncertainty_mm : number
-        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
-        Diameter of the aperture as seen from far off through the lens's front. [mm]
-    exit_pupil_diameter_mm : number
-        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
-        open with widest_f_number. [mm]
-    pupil_ratio_uncertainty : number
-        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
-    measured : Sequence of MeasuredMagnification
-        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     focal_length_mm : number, needed
         Focal length at the focus setting in use. [mm]
     f_number : number
@@ -139,40 +113,6 @@ class LensFields(TypedDict, total=False):
         Diameter of the sharp image at infinity focus. [mm]
     uncertainty : LensUncertainty
         What of a lens is uncertain, and the covariance, such as /v1/lens-calibration gives them.
-    """
-
-    lens_class: str
-    widest_f_number: float
-    zoom_from_mm: float
-    zoom_to_mm: float
-    barrel_length_mm: float
-    barrel_length_uncertainty_mm: float
-    entrance_pupil_depth_mm: float
-    entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    exit_pupil_diameter_mm: float
-    pupil_ratio_uncertainty: float
-    measured: Sequence[MeasuredMagnification]
-    focal_length_mm: Required[float]
-    f_number: float
-    pupil_magnification: float
-    front_principal_plane_mm: float
-    register_mm: float
-    rear_principal_plane_mm: float
-    principal_plane_separation_mm: float
-    focusing_extension_mm: float
-    reversed: bool
-    front_diameter_mm: float
-    front_protrusion_mm: float
-    image_circle_mm: float
-    uncertainty: LensUncertainty
-
-
-class Lens(LensFields, total=False):
-    """Camera, enlarger or any other thick lens.
-
-    Members
-    -------
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -199,6 +139,40 @@ class Lens(LensFields, total=False):
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    """
+
+    focal_length_mm: Required[float]
+    f_number: float
+    pupil_magnification: float
+    front_principal_plane_mm: float
+    register_mm: float
+    rear_principal_plane_mm: float
+    principal_plane_separation_mm: float
+    focusing_extension_mm: float
+    reversed: bool
+    front_diameter_mm: float
+    front_protrusion_mm: float
+    image_circle_mm: float
+    uncertainty: LensUncertainty
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
+
+
+class Lens(LensFields, total=False):
+    """Camera, enlarger or any other thick lens.
+
+    Members
+    -------
     element : 'lens', needed
         Kind of element.
     focal_length_mm : number, needed
@@ -227,6 +201,32 @@ class Lens(LensFields, total=False):
         Diameter of the sharp image at infinity focus. [mm]
     uncertainty : LensUncertainty
         What of a lens is uncertain, and the covariance, such as /v1/lens-calibration gives them.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     """
 
     element: Required[Literal["lens"]]
@@ -514,6 +514,21 @@ class MarkedAperture(MountingFields, total=False):
 
     Members
     -------
+    mounting : 'normal' | 'reversed'
+        Which way round the lens stands; assumed normal.
+    f_number : number, needed
+        f-number as marked and set on the lens.
+    magnification : number, needed
+        Size on the sensor over size of the subject.
+    pupil_magnification : number
+        Exit pupil over entrance pupil diameter, of the lens mounted normally.
+    focal_length_mm : number
+        Focal length; as engraved, where lens data are estimated. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -540,23 +555,14 @@ class MarkedAperture(MountingFields, total=False):
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length; as engraved, where lens data are estimated. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
-    mounting : 'normal' | 'reversed'
-        Which way round the lens stands; assumed normal.
-    f_number : number, needed
-        f-number as marked and set on the lens.
-    magnification : number, needed
-        Size on the sensor over size of the subject.
-    pupil_magnification : number
-        Exit pupil over entrance pupil diameter, of the lens mounted normally.
     """
 
+    f_number: Required[float]
+    magnification: Required[float]
+    pupil_magnification: float
+    focal_length_mm: float
+    lens_register_mm: float
+    estimate_unknown: bool
     lens_class: str
     widest_f_number: float
     zoom_from_mm: float
@@ -569,12 +575,6 @@ class MarkedAperture(MountingFields, total=False):
     exit_pupil_diameter_mm: float
     pupil_ratio_uncertainty: float
     measured: Sequence[MeasuredMagnification]
-    estimate_unknown: bool
-    focal_length_mm: float
-    lens_register_mm: float
-    f_number: Required[float]
-    magnification: Required[float]
-    pupil_magnification: float
 
 
 class LightFields(TypedDict, total=False):
@@ -674,6 +674,21 @@ class SharpnessFields(MarkedAperture, DetailFields, PrintFields, SensorFields, t
     model : 'combined' | 'geometric' | 'wave' | 'contrast'
         Model of the depth of field: geometric blur, a quarter wave of defocus, both added (combined, assumed), or the
         depth over which a detail keeps a contrast.
+    mounting : 'normal' | 'reversed'
+        Which way round the lens stands; assumed normal.
+    f_number : number, needed
+        f-number as marked and set on the lens.
+    magnification : number, needed
+        Size on the sensor over size of the subject.
+    pupil_magnification : number
+        Exit pupil over entrance pupil diameter, of the lens mounted normally.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -700,21 +715,6 @@ class SharpnessFields(MarkedAperture, DetailFields, PrintFields, SensorFields, t
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
-    mounting : 'normal' | 'reversed'
-        Which way round the lens stands; assumed normal.
-    f_number : number, needed
-        f-number as marked and set on the lens.
-    magnification : number, needed
-        Size on the sensor over size of the subject.
-    pupil_magnification : number
-        Exit pupil over entrance pupil diameter, of the lens mounted normally.
     """
 
     circle_of_confusion_mm: float
@@ -1106,6 +1106,41 @@ class StackFields(SharpnessFields, SurroundingsFields, total=False):
     model : 'combined' | 'geometric' | 'wave' | 'contrast'
         Model of the depth of field: geometric blur, a quarter wave of defocus, both added (combined, assumed), or the
         depth over which a detail keeps a contrast.
+    mounting : 'normal' | 'reversed'
+        Which way round the lens stands; assumed normal.
+    f_number : number, needed
+        f-number as marked and set on the lens.
+    magnification : number, needed
+        Size on the sensor over size of the subject.
+    pupil_magnification : number
+        Exit pupil over entrance pupil diameter, of the lens mounted normally.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    subject_depth_mm : number, needed
+        How far the subject stands out towards the lens. [mm]
+    method : 'rail' | 'ring'
+        What moves: a rail under camera and lens together (assumed), or the focus ring or a standard of the bellows.
+    overlap : number
+        Least share of the depth between two neighbouring frames that both are sharp over; assumed 0.2.
+    ring_moves : 'lens' | 'rear-standard'
+        What focusing moves, for method ring: the whole lens before a camera that stands still (assumed), by its focus
+        ring or by the front standard of a bellows, which carries a reversed lens too; or the rear standard with the
+        sensor behind a lens that stands still.
+    rail_step_um : number
+        Least step of the rail; moves are whole steps. [um]
+    clearance_mm : number
+        What is left between the subject's nearest point and what stands out in front, focused on that point. [mm]
+    settle_s : number
+        Wait after each move until nothing trembles. [s]
+    exposure_time_s : number
+        How long the shutter is open. [s]
+    flash_recycle_s : number
+        Wait until the flash is charged again. [s]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -1132,41 +1167,6 @@ class StackFields(SharpnessFields, SurroundingsFields, total=False):
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
-    mounting : 'normal' | 'reversed'
-        Which way round the lens stands; assumed normal.
-    f_number : number, needed
-        f-number as marked and set on the lens.
-    magnification : number, needed
-        Size on the sensor over size of the subject.
-    pupil_magnification : number
-        Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    subject_depth_mm : number, needed
-        How far the subject stands out towards the lens. [mm]
-    method : 'rail' | 'ring'
-        What moves: a rail under camera and lens together (assumed), or the focus ring or a standard of the bellows.
-    overlap : number
-        Least share of the depth between two neighbouring frames that both are sharp over; assumed 0.2.
-    ring_moves : 'lens' | 'rear-standard'
-        What focusing moves, for method ring: the whole lens before a camera that stands still (assumed), by its focus
-        ring or by the front standard of a bellows, which carries a reversed lens too; or the rear standard with the
-        sensor behind a lens that stands still.
-    rail_step_um : number
-        Least step of the rail; moves are whole steps. [um]
-    clearance_mm : number
-        What is left between the subject's nearest point and what stands out in front, focused on that point. [mm]
-    settle_s : number
-        Wait after each move until nothing trembles. [s]
-    exposure_time_s : number
-        How long the shutter is open. [s]
-    flash_recycle_s : number
-        Wait until the flash is charged again. [s]
     """
 
     subject_depth_mm: Required[float]

@@ -23,39 +23,6 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, StepsFi
 
     Members
     -------
-    lens_class : text
-        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
-    widest_f_number : number
-        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
-        class.
-    zoom_from_mm : number
-        Shortest focal length of a zoom, as engraved. [mm]
-    zoom_to_mm : number
-        Longest focal length of a zoom, as engraved. [mm]
-    barrel_length_mm : number
-        Front rim to mount flange, focused on infinity. [mm]
-    barrel_length_uncertainty_mm : number
-        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
-    entrance_pupil_depth_mm : number
-        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
-    entrance_pupil_depth_uncertainty_mm : number
-        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
-        Diameter of the aperture as seen from far off through the lens's front. [mm]
-    exit_pupil_diameter_mm : number
-        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
-        open with widest_f_number. [mm]
-    pupil_ratio_uncertainty : number
-        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
-    measured : Sequence of MeasuredMagnification
-        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length at the focus in use; counts for rotation only. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
     subject_kind : 'still' | 'living' | 'person' | 'wet-specimen' | 'fluid-specimen'
         What the subject is, for the cautions: still and dry, living, a person, a wet specimen, or one in preserving
         fluid.
@@ -98,6 +65,8 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, StepsFi
         Amplitude across the axis, on the subject's side: half the stroke from end to end. [um]
     vibration_frequency_hz : number
         Frequency of the vibration. [Hz]
+    focal_length_mm : number
+        Focal length at the focus in use; counts for rotation only. [mm]
     pupil_magnification : number
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
     exposure_time_s : number
@@ -123,8 +92,60 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, StepsFi
         Blur accepted on the sensor, as a diameter. [mm]
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     """
 
+    magnification: Required[float]
+    sideways_speed_mm_s: float
+    axial_speed_mm_s: float
+    rotation_rad_s: float
+    rotation_distance_mm: float
+    vibration_amplitude_um: float
+    vibration_frequency_hz: float
+    focal_length_mm: float
+    pupil_magnification: float
+    exposure_time_s: float
+    flash_t01_s: float
+    flash_t05_s: float
+    flash_shape: FlashShape
+    ambient_share: float
+    pixel_pitch_um: float
+    depth_mm: float
+    allowed_blur_um: float
+    allowed_blur_pixels: float
+    circle_of_confusion_mm: float
+    lens_register_mm: float
+    estimate_unknown: bool
     lens_class: str
     widest_f_number: float
     zoom_from_mm: float
@@ -137,27 +158,6 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, StepsFi
     exit_pupil_diameter_mm: float
     pupil_ratio_uncertainty: float
     measured: Sequence[MeasuredMagnification]
-    estimate_unknown: bool
-    focal_length_mm: float
-    lens_register_mm: float
-    magnification: Required[float]
-    sideways_speed_mm_s: float
-    axial_speed_mm_s: float
-    rotation_rad_s: float
-    rotation_distance_mm: float
-    vibration_amplitude_um: float
-    vibration_frequency_hz: float
-    pupil_magnification: float
-    exposure_time_s: float
-    flash_t01_s: float
-    flash_t05_s: float
-    flash_shape: FlashShape
-    ambient_share: float
-    pixel_pitch_um: float
-    depth_mm: float
-    allowed_blur_um: float
-    allowed_blur_pixels: float
-    circle_of_confusion_mm: float
 
 
 class FocusStackFields(StackFields, StepsFields, total=False):
@@ -216,6 +216,43 @@ class FocusStackFields(StackFields, StepsFields, total=False):
     model : 'combined' | 'geometric' | 'wave' | 'contrast'
         Model of the depth of field: geometric blur, a quarter wave of defocus, both added (combined, assumed), or the
         depth over which a detail keeps a contrast.
+    mounting : 'normal' | 'reversed'
+        Which way round the lens stands; assumed normal.
+    f_number : number, needed
+        f-number as marked and set on the lens.
+    magnification : number, needed
+        Size on the sensor over size of the subject.
+    pupil_magnification : number
+        Exit pupil over entrance pupil diameter, of the lens mounted normally.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    subject_depth_mm : number, needed
+        How far the subject stands out towards the lens. [mm]
+    method : 'rail' | 'ring'
+        What moves: a rail under camera and lens together (assumed), or the focus ring or a standard of the bellows.
+    overlap : number
+        Least share of the depth between two neighbouring frames that both are sharp over; assumed 0.2.
+    ring_moves : 'lens' | 'rear-standard'
+        What focusing moves, for method ring: the whole lens before a camera that stands still (assumed), by its focus
+        ring or by the front standard of a bellows, which carries a reversed lens too; or the rear standard with the
+        sensor behind a lens that stands still.
+    rail_step_um : number
+        Least step of the rail; moves are whole steps. [um]
+    clearance_mm : number
+        What is left between the subject's nearest point and what stands out in front, focused on that point. [mm]
+    settle_s : number
+        Wait after each move until nothing trembles. [s]
+    exposure_time_s : number
+        How long the shutter is open. [s]
+    flash_recycle_s : number
+        Wait until the flash is charged again. [s]
+    show_steps : True or False
+        Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     lens_class : text
         Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
     widest_f_number : number
@@ -242,41 +279,4 @@ class FocusStackFields(StackFields, StepsFields, total=False):
         Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
     measured : Sequence of MeasuredMagnification
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
-    estimate_unknown : True or False
-        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
-        give ranges; assumed false.
-    focal_length_mm : number
-        Focal length at the focus setting in use. [mm]
-    lens_register_mm : number
-        Register of the mount that the lens was made for. [mm]
-    mounting : 'normal' | 'reversed'
-        Which way round the lens stands; assumed normal.
-    f_number : number, needed
-        f-number as marked and set on the lens.
-    magnification : number, needed
-        Size on the sensor over size of the subject.
-    pupil_magnification : number
-        Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    subject_depth_mm : number, needed
-        How far the subject stands out towards the lens. [mm]
-    method : 'rail' | 'ring'
-        What moves: a rail under camera and lens together (assumed), or the focus ring or a standard of the bellows.
-    overlap : number
-        Least share of the depth between two neighbouring frames that both are sharp over; assumed 0.2.
-    ring_moves : 'lens' | 'rear-standard'
-        What focusing moves, for method ring: the whole lens before a camera that stands still (assumed), by its focus
-        ring or by the front standard of a bellows, which carries a reversed lens too; or the rear standard with the
-        sensor behind a lens that stands still.
-    rail_step_um : number
-        Least step of the rail; moves are whole steps. [um]
-    clearance_mm : number
-        What is left between the subject's nearest point and what stands out in front, focused on that point. [mm]
-    settle_s : number
-        Wait after each move until nothing trembles. [s]
-    exposure_time_s : number
-        How long the shutter is open. [s]
-    flash_recycle_s : number
-        Wait until the flash is charged again. [s]
-    show_steps : True or False
-        Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
     """

@@ -25,7 +25,7 @@ def measure_first(figures: Sequence[str]) -> Remark:
     )
 
 
-def no_statistics(words: str, low: float, high: float) -> Remark:
+def missing_statistics(words: str, low: float, high: float) -> Remark:
     """Say that there are no statistics of such lenses."""
     return remark(
         "no-statistics",
@@ -43,7 +43,7 @@ def unexpected_reading(name: str, value: float, low: float, high: float) -> Rema
     )
 
 
-def not_every_lens(share: float, reason: str) -> Remark:
+def partial_refusal(share: float, reason: str) -> Remark:
     """Say that some of the lenses of a class cannot be used so."""
     return remark(
         "not-every-lens",
@@ -51,7 +51,7 @@ def not_every_lens(share: float, reason: str) -> Remark:
     )
 
 
-def not_estimated() -> Remark:
+def missing_focal_length() -> Remark:
     """Say why nothing is estimated."""
     return remark(
         "not-estimated",

@@ -154,7 +154,7 @@ def question(readings: Sequence[Reading], expected: FloatArray, weights: FloatAr
     off = np.abs(values_of(readings) - expected @ weights) > QUESTIONABLE * deviations
     usual = weighted_ranges(expected, weights)
     return tuple(
-        Unexpected(reading.name, *reading.told(usual[index])) for index, reading in enumerate(readings) if off[index]
+        Unexpected(reading.name, *reading.compare(usual[index])) for index, reading in enumerate(readings) if off[index]
     )
 
 
@@ -176,8 +176,8 @@ def refuse_contradictions(readings: Sequence[Reading], expected: FloatArray, wei
             expect = float(expected[second] @ weights + share * off[first])
             one, other = readings[first], readings[second]
             raise Contradiction(
-                f"{one.name} of {one.shown(one.value):.4g} leads to {other.name} of about {other.shown(expect):.4g}; "
-                f"{other.shown(other.value):.4g} was given. They cannot be of one lens: measure again.",
+                f"{one.name} of {one.show(one.value):.4g} leads to {other.name} of about {other.show(expect):.4g}; "
+                f"{other.show(other.value):.4g} was given. They cannot be of one lens: measure again.",
                 one.name,
                 other.name,
             )

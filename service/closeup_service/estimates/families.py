@@ -34,15 +34,26 @@ class Family(Struct, frozen=True):
         return [(lens_class, weight) for lens_class, weight in weighed if weight > 0]
 
 
+SLR_PRIME = Family("slr-prime", "slr_prime", "prime lenses of single-lens reflex cameras", 2.8)
+SLR_ZOOM = Family("slr-zoom", "slr_zoom", "zooms of single-lens reflex cameras", 3.5, zoom=True)
+MIRRORLESS_PRIME = Family("mirrorless-prime", "mirrorless_prime", "prime lenses of mirrorless cameras", 2.0)
+MIRRORLESS_ZOOM = Family("mirrorless-zoom", "mirrorless_zoom", "zooms of mirrorless cameras", 3.5, zoom=True)
+RANGEFINDER = Family("rangefinder", "rangefinder", "lenses of rangefinder cameras", 2.0)
+MACRO = Family("macro", "macro", "macro lenses", 2.8)
+MEDIUM_SLR = Family("medium-slr", "medium_slr", "lenses of medium-format reflex cameras", 2.8)
+VIEW_ENLARGING = Family(
+    "view-enlarging", "view_enlarging", "view-camera, enlarging and copy lenses without a mount", 4.0
+)
+
 FAMILIES: Final = (
-    Family("slr-prime", "slr_prime", "prime lenses of single-lens reflex cameras", 2.8),
-    Family("slr-zoom", "slr_zoom", "zooms of single-lens reflex cameras", 3.5, zoom=True),
-    Family("mirrorless-prime", "mirrorless_prime", "prime lenses of mirrorless cameras", 2.0),
-    Family("mirrorless-zoom", "mirrorless_zoom", "zooms of mirrorless cameras", 3.5, zoom=True),
-    Family("rangefinder", "rangefinder", "lenses of rangefinder cameras", 2.0),
-    Family("macro", "macro", "macro lenses", 2.8),
-    Family("medium-slr", "medium_slr", "lenses of medium-format reflex cameras", 2.8),
-    Family("view-enlarging", "view_enlarging", "view-camera, enlarging and copy lenses without a mount", 4.0),
+    SLR_PRIME,
+    SLR_ZOOM,
+    MIRRORLESS_PRIME,
+    MIRRORLESS_ZOOM,
+    RANGEFINDER,
+    MACRO,
+    MEDIUM_SLR,
+    VIEW_ENLARGING,
 )
 """Every family; the usual widest f-numbers are common practice, no source."""
 
@@ -60,10 +71,10 @@ def choose_family(register: float | None, *, zoom: bool) -> Family:
     ----------
     register : float or None, flange to sensor, mm
     """
-    if register is not None and register < RANGEFINDER_BELOW_MM:
-        if zoom:
-            return BY_NAME["mirrorless-zoom"]
-        return BY_NAME["mirrorless-prime" if register < MIRRORLESS_BELOW_MM else "rangefinder"]
-    if register is not None and register >= MEDIUM_FROM_MM:
-        return BY_NAME["medium-slr"]
-    return BY_NAME["slr-zoom" if zoom else "slr-prime"]
+    if register is None or RANGEFINDER_BELOW_MM <= register < MEDIUM_FROM_MM:
+        return SLR_ZOOM if zoom else SLR_PRIME
+    if register >= MEDIUM_FROM_MM:
+        return MEDIUM_SLR
+    if zoom:
+        return MIRRORLESS_ZOOM
+    return MIRRORLESS_PRIME if register < MIRRORLESS_BELOW_MM else RANGEFINDER

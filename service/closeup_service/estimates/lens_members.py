@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypedDict
 
 from closeup_service.estimates.known_lens import Frame, KnownLens
 
 if TYPE_CHECKING:
     from closeup_service.records import requests
 
+
+class LensData(TypedDict, total=False):
+    """Data of a lens that no barrel carries."""
+
+    front_principal_plane_mm: float
+    principal_plane_separation_mm: float
+    pupil_magnification: float
+
+
 ESTIMABLE = ("front_principal_plane_mm", "principal_plane_separation_mm", "pupil_magnification")
 """Data that no barrel carries, as requests name them."""
 
 
 def read_known_lens(
-    members: requests.KnownLensFields, focal_length: float, register: float | None, data: Mapping[str, float]
+    members: requests.KnownLensFields, focal_length: float, register: float | None, data: LensData
 ) -> KnownLens:
     """Lens of these members; `data` holds what of `ESTIMABLE` is given, lengths in mm."""
     pupils = pupil_ratio(members, focal_length)

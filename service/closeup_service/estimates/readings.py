@@ -51,14 +51,14 @@ class Reading(Struct, frozen=True):
     inverted: bool = False
     """Whether people know the value by its reciprocal."""
 
-    def shown(self, value: float) -> float:
+    def show(self, value: float) -> float:
         """Value as people know it."""
         return 1 / value if self.inverted else value
 
-    def told(self, usual: Range) -> tuple[float, Range]:
+    def compare(self, usual: Range) -> tuple[float, Range]:
         """What was read and what is usual, as people know them."""
-        ends = sorted((self.shown(usual.low), self.shown(usual.high)))
-        return self.shown(self.value), Range(self.shown(usual.value), *ends)
+        ends = sorted((self.show(usual.low), self.show(usual.high)))
+        return self.show(self.value), Range(self.show(usual.value), *ends)
 
 
 def list_readings(lens: KnownLens) -> list[Reading]:

@@ -65,17 +65,18 @@ class LensClass(Struct, frozen=True):
         """
         residuals = np.array(self.z).T
         features = self.features(focal_length, f_number, zoom_position)
+        logarithm = log_focal_length(min(max(focal_length, self.f_fit[0]), self.f_fit[1]))
         unit = focal_length if self.unit == "f" else 1.0
         lengths = [
             unit * (sum(b * features[name] for b, name in zip(target.b, target.features, strict=True)) + spread * z)
             for target, z in zip(map(self.targets.__getitem__, TARGETS), residuals[:3], strict=True)
-            for spread in (self.widen * exp(target.c[0] + target.c[1] * features["lf"]),)
+            for spread in (self.widen * exp(target.c[0] + target.c[1] * logarithm),)
         ]
         return np.array([*lengths, np.exp(residuals[3])])
 
     def features(self, focal_length: float, f_number: float, zoom_position: float) -> Mapping[str, float]:
         """What lengths are regressed on, with focal length and f-number held within what was fitted."""
-        lf = log(min(max(focal_length, self.f_fit[0]), self.f_fit[1]) / REFERENCE_FOCAL_LENGTH_MM)
+        lf = log_focal_length(min(max(focal_length, self.f_fit[0]), self.f_fit[1]))
         aperture = log(min(max(f_number, self.n_fit[0]), self.n_fit[1]) / REFERENCE_F_NUMBER)
         return {"1": 1.0, "lf": lf, "lf2": lf * lf, "lN": aperture, "t": zoom_position}
 
@@ -143,6 +144,11 @@ def statistics() -> Statistics:
     """Read the statistics from the package data."""
     text = files(__package__).joinpath("data", "lens_classes.json").read_bytes()
     return msgspec.json.decode(text, type=Statistics)
+
+
+def log_focal_length(focal_length: float) -> float:
+    """Logarithm of a focal length [mm] over the reference."""
+    return log(focal_length / REFERENCE_FOCAL_LENGTH_MM)
 
 
 def ramp_share(focal_length: float, start: float, end: float) -> float:

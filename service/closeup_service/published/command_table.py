@@ -13,8 +13,9 @@ from marshmallow import Schema, fields
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.registry import command_name, operations
 from closeup_service.published.line_by_line import write_in_lines
-from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.published.record_types.shape import find_entry
 from closeup_service.schemas.describing import bounds, label, unit, without_unit
+from closeup_service.schemas.estimated import EstimatedAnswerSchema
 from closeup_service.schemas.fields import AnyField
 from closeup_service.schemas.kit import KitField
 from closeup_service.schemas.train import ELEMENTS, Element
@@ -125,7 +126,7 @@ def operation_row(operation: Operation) -> OperationRow:
         "summary": operation.summary,
         "description": operation.description,
         "fields": [] if operation.request_schema is None else rows(operation.request_schema),
-        "answer": rows(operation.answer_schema, but={*AnswerSchema().fields, STEPS}),
+        "answer": rows(operation.answer_schema, but={*EstimatedAnswerSchema().fields, STEPS}),
         "examples": [example_row(each) for each in operation.examples],
         "media_types": [] if operation.takes_photographs else list(operation.renderers),
     }
@@ -141,7 +142,7 @@ def example_row(example: Example) -> ExampleRow:
 
 def part_row(kind: str, schema: Schema) -> PartRow:
     """One kind of part, with its members; what is an object of its own is given in documents only."""
-    nested = {name for name, field in schema.fields.items() if isinstance(field, fields.Nested)}
+    nested = {name for name, field in schema.fields.items() if isinstance(find_entry(field), fields.Nested)}
     return {"name": kind, "meaning": first_line(schema), "fields": rows(schema, but={"element"} | nested)}
 
 

@@ -628,6 +628,7 @@ class EstimatedMembers(TypedDict, total=False):
     coverage: float
     estimated: Mapping[str, EstimatedDatum]
     ranges: Mapping[str, Range]
+    measure_first: Sequence[str]
 
 
 class EstimatedAnswer(EstimatedMembers, Answer, total=False):

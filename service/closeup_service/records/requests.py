@@ -77,13 +77,13 @@ class MagnificationRequest(SensorFields, MountingField, EstimatedLensFields, tot
 class WorkingDistanceRequest(MountingField, KnownLensFields, total=False):
     """One lens at a magnification."""
 
-    estimate_unknown: bool
     focal_length_mm: Required[float]
-    lens_register_mm: float
     magnification: Required[float]
     front_principal_plane_mm: float
+    lens_register_mm: float
     focusing_extension_mm: float
     principal_plane_separation_mm: float
+    estimate_unknown: bool
 
 
 class EffectiveFNumberRequest(MountingField, EstimatedLensFields, total=False):
@@ -456,19 +456,19 @@ class FlashRequest(SurroundingsFields, MountingField, EstimatedLensFields, total
 class ClearOpeningRequest(MountingField, KnownLensFields, SensorFields, total=False):
     """One lens at a magnification, what the frame shows, and where the opening stands."""
 
-    estimate_unknown: bool
-    focal_length_mm: Required[float]
-    lens_register_mm: float
     f_number: Required[float]
     magnification: Required[float]
     pupil_magnification: float
+    focal_length_mm: Required[float]
     front_principal_plane_mm: float
+    lens_register_mm: float
     focusing_extension_mm: float
     subject_diagonal_mm: float
     distance_mm: float
     distances_mm: Sequence[float]
     distance_from_subject_mm: float
     opening_diameter_mm: float
+    estimate_unknown: bool
 
 
 class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields, EstimatedLensFields, total=False):

@@ -10,6 +10,7 @@ from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import Number, declared_fields
 from closeup_service.schemas.worked_steps import extend
 
+MOST_UNTOLD = 500
 SOURCES = ("lens-class", "measured")
 
 
@@ -54,6 +55,13 @@ class EstimatedMembers(OpenSchema):
         metadata={
             "description": "Range of each figure that depends on estimated data, by its dotted name; the figure itself is the "
             "median. A figure without a range does not depend on them."
+        },
+    )
+    measure_first = fields.List(
+        fields.String(validate=validate.Length(1, 128)),
+        validate=validate.Length(0, MOST_UNTOLD),
+        metadata={
+            "description": "Dotted names of figures that are null because lenses of the class differ too much to tell one."
         },
     )
 

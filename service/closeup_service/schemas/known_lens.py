@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, ClassVar, Final, cast
 
 from marshmallow import ValidationError, fields, types, validate, validates_schema
+from marshmallow.schema import SchemaMeta
 
 from closeup_service.estimates import families
 from closeup_service.estimates.readings import MOST_FRAMES
@@ -17,6 +18,22 @@ if TYPE_CHECKING:
 
 LENS_CLASSES: Final = families.NAMES
 ESTIMATE_UNKNOWN = "estimate_unknown"
+
+KNOWN_OF_A_LENS = (
+    "lens_class",
+    "widest_f_number",
+    "zoom_from_mm",
+    "zoom_to_mm",
+    "barrel_length_mm",
+    "barrel_length_uncertainty_mm",
+    "entrance_pupil_depth_mm",
+    "entrance_pupil_depth_uncertainty_mm",
+    "entrance_pupil_diameter_mm",
+    "exit_pupil_diameter_mm",
+    "pupil_ratio_uncertainty",
+    "measured",
+)
+"""Members that tell what is known of a lens."""
 
 COMPANIONS = {
     "zoom_from_mm": ("zoom_to_mm", "both ends say where the zoom stands"),
@@ -62,8 +79,32 @@ class MeasuredMagnification(RequestSchema):
             raise ValidationError("Needed with subject_width_mm.", "sensor_width_mm")
 
 
-class KnownLensFields(RequestSchema):
+class EstimatesLast(SchemaMeta):
+    """Lists what is known of a lens behind the members that a schema states itself."""
+
+    listed_last: tuple[str, ...]
+
+    def __new__(mcs, name: str, bases: tuple[type, ...], attrs: dict[str, object]) -> EstimatesLast:
+        """Make the class, and put its fields in order."""
+        own = [each for each, value in attrs.items() if isinstance(value, fields.Field)]
+        made = cast("EstimatesLast", super().__new__(mcs, name, bases, attrs))
+        listed: tuple[str, ...] = getattr(made, "listed_last", ())
+        last = made.listed_last = (
+            listed if "listed_last" in attrs else tuple(each for each in listed if each not in own)
+        )
+        declared = made._declared_fields
+        inherited = dict.fromkeys(each for base in reversed(bases) for each in getattr(base, "_declared_fields", ()))
+        first = [each for each in inherited if each not in own and each not in last]
+        made._declared_fields = {
+            each: declared[each] for each in dict.fromkeys((*first, *own, *last)) if each in declared
+        }
+        return made
+
+
+class KnownLensFields(RequestSchema, metaclass=EstimatesLast):
     """What stands on the barrel, and what was measured; it counts where lens data are estimated."""
+
+    listed_last: ClassVar[tuple[str, ...]] = KNOWN_OF_A_LENS
 
     lens_class = Text(
         LENS_CLASSES,
@@ -120,6 +161,8 @@ HELD_REGISTER_MM = 45.0
 class EstimatedLensFields(KnownLensFields):
     """The one lens of a quantity, whose unknown data may be estimated."""
 
+    listed_last = ("focal_length_mm", "lens_register_mm", ESTIMATE_UNKNOWN, *KNOWN_OF_A_LENS)
+
     estimate_unknown = estimate_flag()
     focal_length_mm = quantity("focal_length_mm", meaning="Focal length; as engraved, where lens data are estimated.")
     lens_register_mm = quantity("lens_register_mm")
@@ -133,13 +176,14 @@ class EstimatedLensFields(KnownLensFields):
         unknown: types.UnknownOption | None = None,
     ) -> dict[str, object]:
         """Hold the place of what is to be estimated, so that no rule misses it."""
-        held = self.held(data) if isinstance(data, Mapping) and data.get(ESTIMATE_UNKNOWN) is True else {}
+        held = self.placeholders(data) if isinstance(data, Mapping) and data.get(ESTIMATE_UNKNOWN) is True else {}
         given = {**data, **held} if isinstance(data, Mapping) else data
         loaded = super().load(given, many=many, partial=partial, unknown=unknown)
         return {name: value for name, value in loaded.items() if name not in held} if held else loaded
 
-    def held(self, data: Mapping[str, object]) -> dict[str, float]:
+    def placeholders(self, data: Mapping[str, object]) -> dict[str, float]:
         """Places that are held: of a plane, and of the register of a reversed lens."""
-        register = {"lens_register_mm": HELD_REGISTER_MM} if data.get("mounting") == "reversed" else {}
+        mounted: requests.MountingField = cast("requests.MountingField", data)
+        register = {"lens_register_mm": HELD_REGISTER_MM} if mounted.get("mounting") == "reversed" else {}
         held = {**HELD, **register} if "focal_length_mm" in data else {}
         return {name: value for name, value in held.items() if name in self.fields and name not in data}

@@ -7,7 +7,7 @@ from marshmallow import Schema, fields, validate
 from msgspec.structs import asdict
 
 from closeup_service.schemas.answers import TEXT, OpenSchema
-from closeup_service.schemas.fields import AnyField, Flag, Number, declared_fields
+from closeup_service.schemas.fields import Flag, Number, declared_fields
 from closeup_service.schemas.quick_acceptance import Held
 from closeup_service.worked.board import Step
 
@@ -80,11 +80,11 @@ def extended(schema: type[Schema], name: str, field: fields.Field[Held]) -> type
     return schema if name in declared_fields(schema) else extend(schema, {name: field})
 
 
-def extend(schema: type[Schema], fields: Mapping[str, AnyField]) -> type[Schema]:
+def extend(schema: type[Schema], more: Mapping[str, fields.Field[Held]]) -> type[Schema]:
     """Schema of the same name with more members; whatever nests the original, or is derived from it, does not have them."""
-    more = {"__doc__": schema.__doc__, "__module__": schema.__module__, **fields}
+    members = {"__doc__": schema.__doc__, "__module__": schema.__module__, **more}
     metaclass: Any = type(schema)
-    return cast(type[Schema], metaclass(schema.__name__, (schema,), more))
+    return cast(type[Schema], metaclass(schema.__name__, (schema,), members))
 
 
 def members_of(steps: Sequence[Step]) -> list[dict[str, object]]:

@@ -55,7 +55,7 @@ class Target(Struct, frozen=True):
     maximum: float
 
     @classmethod
-    def of(cls, request: requests.Solve) -> Target:
+    def from_request(cls, request: requests.Solve) -> Target:
         """Target of a request with its range filled in."""
         [(name, wanted)] = cast("Mapping[str, float]", request["target"]).items()
         return cls(request["unknown"], name, wanted, request["minimum"], request["maximum"])

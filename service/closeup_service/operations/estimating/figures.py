@@ -10,7 +10,9 @@ import numpy as np
 from closeup_service.estimates.ranges import Range, weighted_ranges
 from closeup_service.optics.arithmetic import FloatArray
 
-NO_FIGURES = frozenset(("assumed", "remarks", "cautions", "coverage", "estimated", "ranges", "kit_revision", "steps"))
+NO_FIGURES = frozenset(
+    ("assumed", "remarks", "cautions", "coverage", "estimated", "ranges", "measure_first", "kit_revision", "steps")
+)
 """Members of an answer that hold no figures."""
 
 MOST_MISSING = 0.025

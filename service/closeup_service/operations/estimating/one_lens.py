@@ -28,7 +28,7 @@ from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS, members_of
 
 if TYPE_CHECKING:
     from closeup_service.operations.operation import Operation
-    from closeup_service.records import requests
+    from closeup_service.records import answers, requests
 
 FRAMES = ("reference", "planned")
 SET_UPS = ("reference_set_up", "planned_set_up")
@@ -68,10 +68,10 @@ def answer_with_ranges(operation: Operation, members: Members) -> Mapping[str, o
     places = list(list_places(operation, asked))
     if places:
         joint = draw_together([place.lens for place in places], operation.most_members)
-        requests = [with_data(asked, places, row) for row in rows_of(places, joint)]
-        answers = ask_all(operation, requests, joint.weights)
-        central = find_central(operation, asked, places, joint, answers)
-        answer = tell_answer(operation, places, joint, answers, central)
+        filled = [with_data(asked, places, row) for row in rows_of(places, joint)]
+        found = ask_all(operation, filled, joint.weights)
+        central = find_central(operation, asked, places, joint, found)
+        answer = tell_answer(operation, places, joint, found, central)
     else:
         central = Central(asked, operation.answer(asked))
         answer = without_estimate(asked, central.answer)
@@ -84,16 +84,18 @@ def answer_with_ranges(operation: Operation, members: Members) -> Mapping[str, o
 
 def with_note(answer: Mapping[str, object], note: Remark) -> dict[str, object]:
     """Remarks of an answer, and one more."""
-    return {"remarks": [*cast("Sequence[Remark]", answer["remarks"]), note]}
+    told: answers.Answer = cast("answers.Answer", answer)
+    return {"remarks": [*told["remarks"], note]}
 
 
 def write_out(asked: Members) -> Members:
     """Write set-ups of a request without parts of the kit where a lens of them lacks data."""
     written = dict(asked)
+    given: requests.SetUpRequest = cast("requests.SetUpRequest", asked)
     for name in SET_UPS:
         document = cast("requests.FrameSetUp | None", asked.get(name))
         if document is not None and uses_kit(document):
-            plain = expand(document, asked["kit"])  # type: ignore[arg-type]  # loaded as a kit
+            plain = expand(document, given["kit"])
             if any(True for _ in list_train(plain)):
                 written[name] = plain
     return written
@@ -113,7 +115,7 @@ def without_estimate(asked: Members, answer: Mapping[str, object]) -> Mapping[st
     """Answer in which nothing was estimated: all is known, or the focal length is not."""
     if FOCAL_LENGTH in asked or any(name in asked for name in SET_UPS):
         return answer
-    return {**answer, **with_note(answer, estimate_remarks.not_estimated())}
+    return {**answer, **with_note(answer, estimate_remarks.missing_focal_length())}
 
 
 def rows_of(places: Sequence[Place], joint: Joint) -> Iterator[Sequence[Mapping[str, float]]]:
@@ -133,10 +135,10 @@ def with_data(asked: Members, places: Sequence[Place], data: Sequence[Mapping[st
     return cast(Members, filled)
 
 
-def ask_all(operation: Operation, requests: Sequence[Members], weights: FloatArray) -> Answers:
+def ask_all(operation: Operation, filled: Sequence[Members], weights: FloatArray) -> Answers:
     """Ask the operation for every member."""
     found, possible, refusal = [], [], None
-    for index, request in enumerate(requests):
+    for index, request in enumerate(filled):
         try:
             found.append(operation.answer(request))
             possible.append(index)
@@ -147,7 +149,7 @@ def ask_all(operation: Operation, requests: Sequence[Members], weights: FloatArr
 
 
 def find_central(
-    operation: Operation, asked: Members, places: Sequence[Place], joint: Joint, answers: Answers
+    operation: Operation, asked: Members, places: Sequence[Place], joint: Joint, all_answers: Answers
 ) -> Central:
     """Ask for the lens of the medians of all data; where that cannot be, for the possible member nearest to it."""
     middle = [medians_of(place, joint) for place in places]
@@ -155,7 +157,7 @@ def find_central(
     try:
         return Central(request, operation.answer(request))
     except OpticsError:
-        if not answers.found:
+        if not all_answers.found:
             raise
     rows = list(rows_of(places, joint))
     for _, row in sorted(((distance(row, middle), index) for index, row in enumerate(rows))):
@@ -184,21 +186,21 @@ def distance(row: Sequence[Mapping[str, float]], middle: Sequence[Mapping[str, f
 
 
 def tell_answer(
-    operation: Operation, places: Sequence[Place], joint: Joint, answers: Answers, central: Central
+    operation: Operation, places: Sequence[Place], joint: Joint, all_answers: Answers, central: Central
 ) -> Mapping[str, object]:
     """Answer with medians in place of its figures, their ranges, and what is worth knowing of them."""
-    ranges = ranges_of_answers(central.answer, answers.found, answers.weights)
-    without_image = isinstance(answers.refusal, NoRealSubject) and answers.refused_share > MOST_MISSING
+    ranges = ranges_of_answers(central.answer, all_answers.found, all_answers.weights)
+    without_image = isinstance(all_answers.refusal, NoRealSubject) and all_answers.refused_share > MOST_MISSING
     decisive = without_image and telling.MAGNIFICATION in central.answer
     lenses = [place.lens for place in places]
     untold = telling.untold_figures(ranges, lenses, impossible=decisive)
     left_open = [name for name in untold if may_be_null(operation, name)]
     whole = {name for name, value in list_figures(central.answer) if isinstance(value, int)}
     notes = telling.remarks_on(lenses, joint, left_open)
-    if answers.refusal is not None and answers.refused_share > SAME and not decisive:
-        notes.append(estimate_remarks.not_every_lens(answers.refused_share, str(answers.refusal)))
+    if all_answers.refusal is not None and all_answers.refused_share > SAME and not decisive:
+        notes.append(estimate_remarks.partial_refusal(all_answers.refused_share, str(all_answers.refusal)))
     return with_members(central.answer, places, ranges, left_open, notes) | telling.tell(
-        telling.tell_data(places, joint), telling.told_ranges(ranges, left_open, whole.__contains__)
+        telling.tell_data(places, joint), telling.told_ranges(ranges, left_open, whole.__contains__), left_open
     )
 
 
@@ -213,9 +215,8 @@ def with_members(
     figures: dict[str, float | None] = {name: each.value for name, each in ranges.items()}
     told = cast("dict[str, object]", put_figures(answer, figures | dict.fromkeys(left_open)))
     assumed = {name: value for place in places for name, value in place.assumed.items()}
-    told["assumed"] = {**cast("Mapping[str, object]", answer["assumed"]), **assumed}
-    told["remarks"] = [*notes, *cast("Sequence[Remark]", answer["remarks"])]
-    return told
+    before: answers.Answer = cast("answers.Answer", answer)
+    return {**told, "assumed": {**before["assumed"], **assumed}, "remarks": [*notes, *before["remarks"]]}
 
 
 def may_be_null(operation: Operation, name: str) -> bool:

@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from closeup_service.estimates.joint import Drawn
 from closeup_service.estimates.known_lens import KnownLens
-from closeup_service.estimates.lens_members import ESTIMABLE, read_known_lens
+from closeup_service.estimates.lens_members import ESTIMABLE, LensData, read_known_lens
 
 if TYPE_CHECKING:
     from closeup_service.optics.arithmetic import Real
@@ -66,14 +66,14 @@ def list_one_lens(request: Members, taken: Sequence[str], frames: Sequence[str])
 
     `taken` names the members that the request may have.
     """
-    members = cast("requests.EstimatedLensFields", request)
+    members: requests.EffectiveFNumberRequest = cast("requests.EffectiveFNumberRequest", request)
     if FOCAL_LENGTH not in members:
         return
-    stated = {name: cast(float, request[name]) for name in ESTIMABLE if name in request}
+    stated = cast(LensData, {name: request[name] for name in ESTIMABLE if name in request})
     lens = read_known_lens(members, members["focal_length_mm"], members.get("lens_register_mm"), stated)
     wanted = tuple(name for name in ESTIMABLE if name in taken and name not in request)
     if wanted:
-        is_assumed = request.get("mounting") == "reversed" and lens.register_mm is None
+        is_assumed = members.get("mounting") == "reversed" and lens.register_mm is None
         register = ("lens_register_mm", lens.flange_mm) if is_assumed else None
         yield Place((), lens, wanted, FOCAL_LENGTH in taken, register)
     for frame in frames:
@@ -106,7 +106,7 @@ def place_in_train(document: requests.FrameSetUp, element: requests.Lens, path: 
     if register is None and rear is not None:
         register = rear + f
     members = cast("Mapping[str, float]", element)
-    stated = {name: members[name] for name in ESTIMABLE if name in members}
+    stated = cast(LensData, {name: members[name] for name in ESTIMABLE if name in members})
     on_camera = register is None and not element.get("reversed") and element.get("lens_class") is None
     lens = read_known_lens(element, f, document["camera"]["register_mm"] if on_camera else register, stated)
     is_assumed = "register_mm" not in element and rear is None

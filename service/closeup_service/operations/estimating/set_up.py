@@ -58,9 +58,10 @@ class Estimated(Struct, frozen=True):
 
     def element(self, step: int, index: int, sent: requests.Element) -> requests.Element:
         """Element of the train as it was sent, with the data of one of the lenses."""
+        filled: requests.FrameSetUp[Real] = self.document
         data = {
             name: float(column[index])
-            for name, column in self.document["train"][step].items()
+            for name, column in filled["train"][step].items()
             if isinstance(column, np.ndarray) and name != OPEN_IN_LENS
         }
         place = next(each for each in self.places if each.path[-1] == step)

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
         coverage: float
         estimated: Mapping[str, answers.EstimatedDatum]
         ranges: Mapping[str, answers.Range]
+        measure_first: Sequence[str]
 
 
 CLASS, MEASURED = "lens-class", "measured"
@@ -77,7 +78,7 @@ def remarks_on(lenses: Iterable[KnownLens], joint: Joint, untold: Sequence[str])
         designs = sum(lens_class.patents for lens_class, _ in family.branches(lens.focal_length_mm))
         notes.append(estimate_remarks.estimated_lens(family.words, designs, measured=lens.is_measured))
         if not lens.within_statistics:
-            notes.append(estimate_remarks.no_statistics(family.words, *family.valid_mm))
+            notes.append(estimate_remarks.missing_statistics(family.words, *family.valid_mm))
         notes += [
             estimate_remarks.unexpected_reading(each.name, each.value, each.usual.low, each.usual.high)
             for each in joint.drawn[lens].ensemble.unexpected
@@ -88,6 +89,8 @@ def remarks_on(lenses: Iterable[KnownLens], joint: Joint, untold: Sequence[str])
     return notes
 
 
-def tell(data: Mapping[str, answers.EstimatedDatum], ranges: Mapping[str, answers.Range]) -> EstimateMembers:
+def tell(
+    data: Mapping[str, answers.EstimatedDatum], ranges: Mapping[str, answers.Range], untold: Sequence[str]
+) -> EstimateMembers:
     """Members that every estimated answer has."""
-    return {"coverage": COVERAGE, "estimated": data, "ranges": ranges}
+    return {"coverage": COVERAGE, "estimated": data, "ranges": ranges, "measure_first": list(untold)}

@@ -57,14 +57,16 @@ def answer_estimated(asked: requests.SetUpRequest, answer_plain: AnswerPlain) ->
     untold = telling.untold_figures(ranges, lenses, impossible=share > MOST_MISSING)
     notes = telling.remarks_on(lenses, estimated.joint, untold)
     if SAME < share <= MOST_MISSING:
-        notes.append(estimate_remarks.not_every_lens(share, ""))
+        notes.append(estimate_remarks.partial_refusal(share, ""))
     figures: dict[str, float | None] = {name: each.value for name, each in ranges.items()}
-    told = cast("answers.SetUpAnswer", put_figures(central.answer, figures | dict.fromkeys(untold)))
+    middle: answers.SetUpAnswer = central.answer
+    told: answers.SetUpAnswer = cast("answers.SetUpAnswer", put_figures(middle, figures | dict.fromkeys(untold)))
     told["depth_of_field"] = with_extents(told["depth_of_field"])
-    told["remarks"] = [*notes, *central.answer["remarks"]]
-    told["assumed"] = {**central.answer["assumed"], **assumed_registers(estimated)}
+    told["remarks"] = [*notes, *middle["remarks"]]
+    told["assumed"] = {**middle["assumed"], **assumed_registers(estimated)}
     whole = {name for name, value in list_figures(central.answer) if isinstance(value, int)}
     told["coverage"] = COVERAGE
+    told["measure_first"] = untold
     told["estimated"] = telling.tell_data(estimated.places, estimated.joint)
     told["ranges"] = telling.told_ranges(ranges, untold, whole.__contains__)
     return told
@@ -89,7 +91,7 @@ def without_flag(asked: requests.SetUpRequest) -> requests.SetUpRequest:
 
 def estimate_of(asked: requests.SetUpRequest, most: int | None = None) -> Estimated:
     """Evaluate what is asked for all lenses that its own may be."""
-    return estimate_set_up(asked, Target.of(asked["solve"]) if "solve" in asked else None, most)
+    return estimate_set_up(asked, Target.from_request(asked["solve"]) if "solve" in asked else None, most)
 
 
 def assumed_registers(estimated: Estimated) -> Mapping[str, float]:
@@ -117,7 +119,7 @@ def middle_documents(asked: requests.SetUpRequest, estimated: Estimated) -> Sequ
     """Documents of lenses in the middle: that of the medians, then possible ones, nearest first by magnification."""
     known = without_flag(asked)
     median = cast("requests.SetUpRequest", put_medians(known, estimated.places, estimated.joint))
-    magnification = np.where(estimated.possible, estimated.results["magnification"], np.nan)
+    magnification = np.where(estimated.possible, estimated.results[telling.MAGNIFICATION], np.nan)
     if not estimated.possible.any():
         return [median]
     off = np.abs(magnification - np.nanmedian(magnification))

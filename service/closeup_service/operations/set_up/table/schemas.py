@@ -38,6 +38,7 @@ NOT_IN_COLUMNS = (
     "coverage",
     "estimated",
     "ranges",
+    "measure_first",
     "assumed",
     "remarks",
     "cautions",
