@@ -126,8 +126,8 @@ BREAKS: dict[str, tuple[Change, str]] = {
         "answer #/components/schemas/SetUpAnswer: member light_loss_stops is no longer always present",
     ),
     "answer type widened": (
-        put(f"{SOME_ANSWER}/properties/magnification", type=["number", "null"]),
-        f"answer {SOME_ANSWER}/properties/magnification: type null may now come",
+        put("#/components/schemas/EffectiveFNumberAnswer/properties/light_loss_stops", type=["number", "null"]),
+        "answer #/components/schemas/EffectiveFNumberAnswer/properties/light_loss_stops: type null may now come",
     ),
     "integer became number": (
         put("#/components/schemas/SetUpAnswer/properties/aperture_stop", type=["number", "null"]),

@@ -124,21 +124,32 @@ def member_of(columns: FloatArray, lens: KnownLens) -> Member:
 
 
 def keep_possible(columns: FloatArray, weights: FloatArray, lens: KnownLens) -> tuple[FloatArray, FloatArray]:
-    """Drop members that no lens could be, and let the others share the weight."""
+    """Drop members that no lens could be, and let the others share the weight; where none could be, keep what comes nearest."""
+    possible = find_possible(columns, lens)
+    if not possible.any():
+        columns = hold_pupils(columns, lens)
+        possible = np.ones_like(possible)
+    kept = weights[possible]
+    return columns[:, possible], kept / kept.sum()
+
+
+def find_possible(columns: FloatArray, lens: KnownLens) -> BoolArray:
+    """Which members a lens could be."""
     drop, member = statistics().drop, member_of(columns, lens)
     inverse = member.inverse_pupil_ratio
     length = member.front_plane + member.separation + member.focal_length - lens.flange_mm
     low, high = drop.inverse_pupil_ratio
     possible: BoolArray = (inverse >= low) & (inverse <= high)
     possible &= (member.pupil_depth > drop.entrance_pupil_depth_mm) & (length > drop.barrel_length_mm)
-    if not possible.any():
-        raise Contradiction(
-            f"No lens of its class ({lens.family.words}) could have these data: check focal length, register and what was "
-            "measured, or name another lens_class.",
-            "focal_length_mm",
-        )
-    kept = weights[possible]
-    return columns[:, possible], kept / kept.sum()
+    return possible
+
+
+def hold_pupils(columns: FloatArray, lens: KnownLens) -> FloatArray:
+    """Members whose pupils are held to what lenses have: data of a lens unlike its class leave no other of them."""
+    held, member = columns.copy(), member_of(columns, lens)
+    inverse = np.clip(member.inverse_pupil_ratio, *statistics().drop.inverse_pupil_ratio)
+    held[1] = member.front_plane + member.focal_length * (inverse - 1)
+    return held
 
 
 def spread(values: FloatArray, others: FloatArray, weights: FloatArray) -> FloatArray:
@@ -172,7 +183,8 @@ def refuse_contradictions(readings: Sequence[Reading], expected: FloatArray, wei
         share = covariance[second, first] / covariance[first, first]
         deviation = np.sqrt(covariance[second, second] - share * covariance[second, first])
         alone = max(abs(off[each]) / np.sqrt(covariance[each, each]) for each in (first, second))
-        if alone <= QUESTIONABLE and abs(off[second] - share * off[first]) > CONTRADICTORY * deviation:
+        measured = not (readings[first].is_stated and readings[second].is_stated)
+        if measured and alone <= QUESTIONABLE and abs(off[second] - share * off[first]) > CONTRADICTORY * deviation:
             expect = float(expected[second] @ weights + share * off[first])
             one, other = readings[first], readings[second]
             raise Contradiction(

@@ -51,6 +51,11 @@ class Reading(Struct, frozen=True):
     inverted: bool = False
     """Whether people know the value by its reciprocal."""
 
+    @property
+    def is_stated(self) -> bool:
+        """Whether it is a datum that the lens itself states, and not measured at its barrel."""
+        return self.turn >= STATED
+
     def show(self, value: float) -> float:
         """Value as people know it."""
         return 1 / value if self.inverted else value

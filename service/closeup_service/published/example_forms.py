@@ -10,9 +10,11 @@ from collections.abc import Callable, Mapping
 from marshmallow.fields import List
 from msgspec import Struct
 
+from closeup_service.operations.estimating.places import list_one_lens
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.registry import command_name, operations
 from closeup_service.published.command_table import FieldRow, operation_row
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 
 LOCAL_ADDRESS = "http://127.0.0.1:8000"
 """Address of a service started as the README says."""
@@ -29,6 +31,9 @@ class ExampleForms(Struct, frozen=True):
     curl: str
     python: str
     command: str
+
+
+NO_ESTIMATES = "--no-estimate-unknown"
 
 
 def forms_by_name(server_url: str) -> Callable[[str], list[ExampleForms]]:
@@ -142,8 +147,16 @@ def command(operation: Operation, example: Example) -> str:
     kinds = {row["name"]: row for row in operation_row(operation)["fields"]}
     if all(kinds[name]["kind"] in (*SCALARS, PICTURE) for name in example.request):
         words = [word for name, value in example.request.items() for word in option(kinds[name], value)]
+        words += [NO_ESTIMATES] if is_open_to_estimates(operation, example) else []
         return " ".join([start, *map(shlex.quote, (*example.photographs, *words))])
     return f"{start} --document - <<'END'\n{json.dumps(example.request, ensure_ascii=False)}\nEND"
+
+
+def is_open_to_estimates(operation: Operation, example: Example) -> bool:
+    """Whether the command line would estimate what the request leaves open."""
+    taken = () if operation.request_schema is None else tuple(operation.request_schema.fields)
+    asked = ESTIMATE_UNKNOWN in taken and ESTIMATE_UNKNOWN not in example.request
+    return asked and any(True for _ in list_one_lens(example.request, taken, ()))
 
 
 def option(row: FieldRow, value: object) -> list[str]:
