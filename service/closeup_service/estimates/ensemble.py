@@ -31,6 +31,9 @@ QUESTIONABLE = 4.0
 CONTRADICTORY = 5.0
 """Two readings of which one lies so many standard deviations from what the other lets expect are not of one lens."""
 
+LEAST_SPREAD = 1e-12
+"""Spread below which a datum is the same for all members [mm, or a ratio]."""
+
 MOST_KEPT = 64
 """Ensembles kept for the next request."""
 
@@ -214,8 +217,15 @@ def update(before: Prior, readings: Sequence[Reading], expected: FloatArray) -> 
     gain = np.linalg.solve(within, spread(expected, columns, weights)).T
     moved: FloatArray = columns + gain @ (values_of(readings)[:, None] - perturbed)
     mean = (moved @ weights)[:, None]
-    widened: FloatArray = mean + before.inflate * (moved - mean)
+    widened: FloatArray = mean + inflation(before, moved)[:, None] * (moved - mean)
     return widened
+
+
+def inflation(before: Prior, moved: FloatArray) -> FloatArray:
+    """Factors by which moved members spread again, since the class has few records; no reading makes them wider than before."""
+    was, now = (np.sqrt(np.diag(spread(columns, columns, before.weights))) for columns in (before.columns, moved))
+    factors: FloatArray = np.clip(was / np.maximum(now, LEAST_SPREAD), 1.0, before.inflate)
+    return factors
 
 
 @lru_cache(maxsize=MOST_KEPT)
