@@ -2,8 +2,7 @@
 
 import pytest
 
-from closeup_client import Client, Range
-from closeup_client.records import EstimatedDatum
+from closeup_client import Client, EstimatedDatum, Range
 
 
 def test_an_estimated_answer_carries_typed_ranges(client: Client) -> None:
