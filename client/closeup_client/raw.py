@@ -2,10 +2,18 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any, TypeAlias, cast
 
 if TYPE_CHECKING:
     from closeup_client.records.shared_requests import Lens
+
+    Told: TypeAlias = float
+else:
+    Told = float | None
+"""A figure that is None only where `estimate_unknown` was asked for and its range says too little.
+
+Type checkers take it for a number, as release 1.0.0 promised it.
+"""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -28,7 +28,7 @@ def test_an_estimated_answer_carries_typed_ranges(client: Client) -> None:
 
 def test_a_set_up_is_read_by_dotted_names(client: Client) -> None:
     answer = client.evaluate(
-        camera={"register_mm": 44},
+        camera={"register_mm": 44, "sensor": "36x24"},
         train=[
             {"element": "lens", "focal_length_mm": 28, "reversed": True, "f_number": 8},
             {"element": "spacer", "length_mm": 7},

@@ -90,7 +90,9 @@ def test_the_tables_hold_what_the_service_answers(site: Path) -> None:
         known = EffectiveFNumberFields(mounting="reversed", f_number=8, magnification=2, pupil_magnification=1.3)
         aperture = studio.effective_f_number(**known)
         flash = studio.flash(guide_number_m=28, **known)
-        depth = studio.depth_of_field(sensor="23.5x15.6", circle_of_confusion_mm=0.019, focal_length_mm=35, **known)
+        depth = studio.depth_of_field(
+            sensor="23.5x15.6", circle_of_confusion_mm=0.019, **known | {"focal_length_mm": 35}
+        )
     by_mark = {title: rows for title, rows in tables.items() if rows[0][0] == "marked"}
     cells = {title: next(row for row in rows if row[0] == "f/8")[2] for title, rows in by_mark.items()}
     assert cells["Effective f-number, mounted reversed"] == f"f/{aperture.effective_f_number:.3g}"

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from closeup_client.raw import Told
 from closeup_client.records.shared_answers import Answer, EstimatedDatum, Range, WorkedAnswer
 
 
@@ -45,7 +46,7 @@ class MagnificationAnswer(WorkedAnswer):
         The object as the service sent it, with members that this client does not know.
     """
 
-    magnification: float | None
+    magnification: Told
     extension_mm: float | None
     subject_width_mm: float | None
     subject_height_mm: float | None

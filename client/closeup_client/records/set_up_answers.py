@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from closeup_client.raw import Told
 from closeup_client.records.shared_answers import (
     Answer,
     ClearOpening,
@@ -633,7 +634,7 @@ class SetUpAnswer(WorkedAnswer, SetUpResults):
     estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
     ranges: Mapping[str, Range] | None = field(default=None, hash=False)
     measure_first: tuple[str, ...] | None = None
-    magnification: float | None
+    magnification: Told
     aperture_stop: int | None
     depth_of_field: DepthOfField
     diffraction: Diffraction

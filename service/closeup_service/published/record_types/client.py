@@ -15,7 +15,7 @@ from closeup_service.published.record_types.client_names import OWN_NAMES, PARTS
 from closeup_service.published.record_types.shape import Hint, Member, Role, find_entry, list_schemas
 from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.describing import bounds
-from closeup_service.schemas.fields import AnyField
+from closeup_service.schemas.fields import NULL_WITH, AnyField
 from closeup_service.schemas.kit import KitField
 from closeup_service.schemas.train import Element
 from closeup_service.schemas.upload import EncodedPicture
@@ -24,6 +24,9 @@ RECORDS = "records"
 """Member of an answer that lists records; the client returns these."""
 
 NUMBER, WHOLE_NUMBER = Hint("float", "number"), Hint("int", "whole number")
+TOLD = Hint("Told", "number or None")
+"""Figure that is None only where a member of the request lets it be."""
+
 FLAG, TEXT = Hint("bool", "True or False"), Hint("str", "text")
 ANY_OBJECT = Hint("Mapping[str, Any]", "Mapping")
 KINDS: tuple[tuple[type[AnyField], Hint], ...] = (
@@ -83,7 +86,9 @@ class ClientRecords:
             beside = words_of(field) if told.names and told.names[0] in told.words else ""
             return Member(name, told, needed, describe_member(field) + beside)
         default = None if field.required else "()" if lists_objects(field) else "None"
-        if field.allow_none or default == "None":
+        if NULL_WITH in field.metadata:
+            told = TOLD
+        elif field.allow_none or default == "None":
             told = allow_none(told)
         return Member(
             name, told, needed, re.sub(r"\bnull\b", "None", describe_member(field) + words_of(field)), default

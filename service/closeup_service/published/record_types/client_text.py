@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from closeup_service.operations.registry import operations
-from closeup_service.published.record_types.client import ANY_OBJECT, ClientRecords
+from closeup_service.published.record_types.client import ANY_OBJECT, TOLD, ClientRecords
 from closeup_service.published.record_types.client_names import BEYOND, WORDS
 from closeup_service.published.record_types.shape import Member, Record, collect
 from closeup_service.published.record_types.text import (
@@ -71,6 +71,8 @@ def item_of(record: Record) -> Item:
     """Record as it stands in its module."""
     text = request_text(record) if record.role == "request" else answer_text(record)
     beyond = (BEYOND[record.name],) if record.name in BEYOND else ()
+    if any(member.hint == TOLD for member in record.own_members()):
+        beyond = (*beyond, ("closeup_client.raw", TOLD.code))
     return Item(record.name, place_of(record.tags, record.role), text, tuple(record.names()), beyond)
 
 
