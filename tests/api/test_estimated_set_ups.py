@@ -117,6 +117,20 @@ def test_the_focal_length_of_a_lens_on_its_mount_has_its_range_too(api: FlaskCli
     assert 0.45 < answer["ranges"]["magnification"]["low"] < answer["ranges"]["magnification"]["high"] < 0.55
 
 
+def test_an_enlarging_lens_on_a_bellows_needs_where_it_is_sharp_at_infinity(api: FlaskClient) -> None:
+    lens = {"element": "lens", "focal_length_mm": 50, "f_number": 8, "lens_class": "view-enlarging"}
+    problem = refused(api, PATH, estimated(lens, spacer(50)))
+    assert pointers(problem) == {"/train/0/register_mm"}
+    turned = answered(api, PATH, estimated(lens | {"reversed": True}, spacer(100)))
+    assert turned["ranges"]["magnification"]["low"] > 1
+
+
+def test_a_small_magnification_with_a_narrow_range_is_told(api: FlaskClient) -> None:
+    """m = 0.5/50 within the spread of the true focal length."""
+    lens = {"element": "lens", "focal_length_mm": 50, "f_number": 8, "register_mm": 44}
+    assert answered(api, PATH, estimated(lens, spacer(0.5)))["magnification"] == pytest.approx(0.01, rel=0.05)
+
+
 def test_no_lens_of_the_class_focuses_at_infinity_without_rings(api: FlaskClient) -> None:
     lens = {"element": "lens", "focal_length_mm": 50, "f_number": 2, "register_mm": 44}
     problem = refused(api, PATH, estimated(lens))

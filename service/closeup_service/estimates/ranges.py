@@ -19,6 +19,10 @@ SAME = 1e-9
 """A range narrower than this share of its middle is rounding: the figure does not depend on what is unknown."""
 
 
+NARROW = 1.5
+"""A range of the magnification whose ends are no farther apart than this factor tells it, however small it is."""
+
+
 class Ends(TypedDict):
     """Ends of a range, as answers tell them."""
 
@@ -65,6 +69,7 @@ def weighted_ranges(rows: FloatArray, weights: FloatArray) -> list[Range]:
 
 
 def is_measured_first(magnification: Range) -> bool:
-    """Whether a range of the magnification is too wide to work with."""
+    """Whether a range of the magnification is too wide to work with; near infinity a narrow one is not."""
     rule = statistics().measure_first
-    return magnification.low <= rule.low or magnification.high > rule.ratio * magnification.low
+    narrow = magnification.low > 0 and magnification.high <= NARROW * magnification.low
+    return not narrow and (magnification.low <= rule.low or magnification.high > rule.ratio * magnification.low)

@@ -26,7 +26,14 @@ def test_a_weight_counts_like_so_many_equal_members_in_the_order_of_the_ends(pai
 
 @pytest.mark.parametrize(
     ("low", "high", "useless"),
-    [(0.05, 0.1, True), (0.06, 0.17, False), (0.06, 0.19, True), (-0.2, 1.0, True), (1.5, 2.2, False)],
+    [
+        (0.05, 0.1, True),
+        (0.0098, 0.0102, False),
+        (0.06, 0.17, False),
+        (0.06, 0.19, True),
+        (-0.2, 1.0, True),
+        (1.5, 2.2, False),
+    ],
 )
 def test_a_range_down_to_nothing_or_over_three_times_is_measured_first(low: float, high: float, useless: bool) -> None:
     """LENSES.md: lower end <= 0.05 or upper > 3 x lower."""

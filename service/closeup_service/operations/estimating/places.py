@@ -7,9 +7,12 @@ from typing import TYPE_CHECKING, TypeAlias, cast
 
 from msgspec import Struct
 
+from closeup_service.estimates.families import VIEW_ENLARGING
 from closeup_service.estimates.joint import Drawn
 from closeup_service.estimates.known_lens import KnownLens
 from closeup_service.estimates.lens_members import ESTIMABLE, LensData, read_known_lens
+from closeup_service.optics.errors import Undetermined
+from closeup_service.optics.how_to_find import how_to_find
 
 if TYPE_CHECKING:
     from closeup_service.optics.arithmetic import Real
@@ -105,12 +108,22 @@ def place_in_train(document: requests.FrameSetUp, element: requests.Lens, path: 
     rear = element.get("rear_principal_plane_mm")
     if register is None and rear is not None:
         register = rear + f
+    if register is None and not on_own_mount(element):
+        pointer = "".join(f"/{step}" for step in (*path, "register_mm"))
+        raise Undetermined(
+            f"Where a lens without a mount of its own stands is not known. {how_to_find(pointer)}", pointer
+        )
     members = cast("Mapping[str, float]", element)
     stated = cast(LensData, {name: members[name] for name in ESTIMABLE if name in members})
     on_camera = register is None and not element.get("reversed") and element.get("lens_class") is None
     lens = read_known_lens(element, f, document["camera"]["register_mm"] if on_camera else register, stated)
     is_assumed = "register_mm" not in element and rear is None
     return Place(path, lens, wanted, True, ("register_mm", lens.flange_mm) if is_assumed else None)
+
+
+def on_own_mount(element: requests.Lens) -> bool:
+    """Whether a lens has a mount by which its place is known, or stands on its front rim."""
+    return element.get("lens_class") != VIEW_ENLARGING.name or bool(element.get("reversed"))
 
 
 def put(value: object, path: Path, data: Mapping[str, object]) -> object:
