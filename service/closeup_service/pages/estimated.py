@@ -10,12 +10,14 @@ from msgspec import Struct
 from closeup_service.advice import figures
 from closeup_service.advice.estimate_remarks import LENS_ESTIMATED, MEASURE_FIRST
 from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.pages.asking import Members
 from closeup_service.pages.results import Stand
 from closeup_service.schemas.describing import pointer_words, write_in_words
 
 if TYPE_CHECKING:
     from closeup_service.records.answers import Answer, EstimatedDatum
 
+FRAMES = "measured"
 NOTICED = (LENS_ESTIMATED, MEASURE_FIRST)
 """Remarks that the notice tells."""
 NARROWED_BY = (
@@ -33,17 +35,24 @@ class Notice(Struct, frozen=True):
     data: tuple[Stand, ...]
 
 
-def notice_of(answers: Sequence[Answer]) -> Notice | None:
-    """Notice of some answers; None where nothing was estimated."""
+def notice_of(answers: Sequence[Answer], requests: Iterable[Members]) -> Notice | None:
+    """Notice of some answers to some requests; None where nothing was estimated."""
     found = [cast("Mapping[str, EstimatedDatum]", answer.get("estimated", {})) for answer in answers]
     data = {pointer: datum for each in found for pointer, datum in each.items()}
     if not data:
         return None
     return Notice(
         texts(answers, LENS_ESTIMATED),
-        texts(answers, MEASURE_FIRST) or (NARROWED_BY,),
+        texts(answers, MEASURE_FIRST) or (() if any(map(holds_frame, requests)) else (NARROWED_BY,)),
         tuple(stand(pointer, datum) for pointer, datum in data.items()),
     )
+
+
+def holds_frame(request: Members) -> bool:
+    """Whether a request holds a photograph of a ruler already: of its one lens, or of a lens of its train."""
+    train = request.get("train")
+    lenses = train if isinstance(train, list | tuple) else ()
+    return any(isinstance(each, Mapping) and FRAMES in each for each in (request, *lenses))
 
 
 def texts(answers: Iterable[Answer], code: str) -> tuple[str, ...]:
@@ -58,5 +67,4 @@ def stand(pointer: str, datum: EstimatedDatum) -> Stand:
     unit = VOCABULARY[name].unit
     told = figures.figure_in_range(datum["value"], datum["low"], datum["high"], name, unit)
     inches = " to ".join(map(figures.inches, (datum["low"], datum["high"]))) if unit == "mm" else ""
-    value = ", ".join(filter(None, (told.about, told.between)))
-    return Stand(pointer_words(pointer), value, SOURCES[datum["based_on"]], inches)
+    return Stand(pointer_words(pointer), told.about, SOURCES[datum["based_on"]], inches, told.between)

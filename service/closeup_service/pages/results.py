@@ -284,6 +284,7 @@ class Stand(Struct, frozen=True):
     value: str
     basis: str
     inches: str = ""
+    between: str = ""
 
 
 def describe_basis(form: Form, documents: Iterable[Members], answers: Iterable[Answer], kit: Kit) -> list[Stand]:

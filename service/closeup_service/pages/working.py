@@ -237,7 +237,7 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         sections=[work.section(step) for step in answered],
         stands=results.describe_basis(form, documents, told, studio.kit),
         remarks=remarks(told),
-        notice=estimated.notice_of(told) if any_estimated(work.answers.values()) else None,
+        notice=estimated.notice_of(told, documents) if any_estimated(work.answers.values()) else None,
         cautions=cautions(told),
         elsewhere=[requests_of(operation_named(name), built.members) for name, built in work.requests.items()],
         pictures=list(filter(None, map(work.picture, task.drawings))),
