@@ -216,7 +216,8 @@ def is_measured_first(answer: Members, path: str) -> bool:
     if not any(each["code"] == MEASURE_FIRST for each in remarks):
         return False
     waiting = {name for each in remarks if each["code"] == NOT_DETERMINED for name in NAMES.findall(each["text"])}
-    return path.replace("/", ".") not in waiting
+    steps = path.split("/")
+    return not any(".".join(steps[:end]) in waiting for end in range(1, len(steps) + 1))
 
 
 def spread(answer: Members, name: str, unit_of_it: str) -> str:

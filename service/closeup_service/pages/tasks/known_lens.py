@@ -109,7 +109,7 @@ def known_lens(values: Members, mounting: object, register: object, register_fie
     if not is_estimated(values):
         return Request({})
     members = {name: values[name] for name in KNOWN if name in values}
-    places = {f"/{name}": name for name in members}
+    places = {f"/{name}": name for name in KNOWN}
     frame = {member: values[name] for member, name in FRAME_FIELDS.items() if name in values}
     if not frame:
         return Request(members, places)
