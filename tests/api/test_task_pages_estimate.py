@@ -207,3 +207,49 @@ def test_labels_of_the_group_are_short_enough_for_a_phone(api: FlaskClient) -> N
     labels = re.findall(r'<label for="[^"]+">([^<]+)</label>', group)
     assert len(labels) >= 12
     assert max(map(len, labels)) <= 40
+
+
+def test_the_register_of_a_reversed_lens_is_assumed_where_all_else_is_known(api: FlaskClient) -> None:
+    page = read(api, f"{FILL}&front_principal_plane_mm=30&principal_plane_separation_mm=20")
+    assert "Lens register (flange focal distance) 45.5 mm assumed" in words_of(page)
+    # 45.5 + 28 / 2.4: register of the lens and focal length over magnification
+    assert "Working distance 57.2 mm" in words_of(page)
+
+
+def test_a_length_that_no_lens_tells_is_measured_first_and_charted_nowhere(api: FlaskClient) -> None:
+    unmounted = OLD.replace("tube_mm=7", "f_number=8&sensor=36x24&target_magnification=2.5&lens_class=view-enlarging")
+    page = read(api, unmounted)
+    assert "Length found measure first" in words_of(page)
+    assert not any("charts" in picture for picture in page.pictures)
+
+
+def test_a_length_is_found_with_its_range(api: FlaskClient) -> None:
+    page = read(api, OLD.replace("tube_mm=7", "target_magnification=2.5"))
+    low, high = ends(page, "Length found")
+    assert 5 < low < 18 < high < 31
+    assert "Magnification 2.5:1" in words_of(page)
+
+
+def table_of(api: FlaskClient, caption: str) -> list[list[str]]:
+    """Rows of a table of the reading."""
+    text = api.get(READING).text
+    table = text[text.index(caption) :].partition("</table>")[0]
+    rows = re.findall('<tr><th scope="row".*?</tr>', table)
+    return [[unescape(cell) for cell in re.findall(r">([^<]+)</t[hd]>", row)] for row in rows]
+
+
+def test_the_reading_tells_how_far_each_reading_narrows_the_range(api: FlaskClient) -> None:
+    rows = table_of(api, "Magnification, by what is known")
+    found = [[float(end) for end in re.findall(r"([\d.]+):1", row[2])] for row in rows]
+    widths = [high - low for low, high in found]
+    plain, *narrowed = widths
+    assert all(width < plain for width in narrowed)
+    assert widths[-1] == min(widths)
+    assert widths[-1] < plain / 4
+
+
+def test_the_reading_counts_designs_and_patents_of_every_kind(api: FlaskClient) -> None:
+    rows = table_of(api, "Kinds of lenses")
+    assert len(rows) == 8
+    assert ["Lenses of rangefinder cameras", "14 to 140 mm", "21", "21"] in rows  # LENSES.md: 21 records, 21 patents
+    assert all(int(patents) <= int(designs) for *_, designs, patents in rows)
