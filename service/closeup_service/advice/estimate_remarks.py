@@ -5,21 +5,25 @@ from collections.abc import Sequence
 from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import Remark, remark
 
+LENS_ESTIMATED, MEASURE_FIRST = "lens-estimated", "measure-first"
+
 
 def estimated_lens(words: str, designs: int, *, measured: bool) -> Remark:
     """Say what the estimates are based on."""
-    based = "narrowed by what was measured of this one" if measured else "not on this one"
+    based = (
+        ", narrowed by what is known of this one" if measured else ": the planes and pupils of this one are not known"
+    )
     return remark(
-        "lens-estimated",
-        f"Data of the lens that are not given are estimated from {designs} published designs of {words}, {based}. 95 of 100 "
-        "such lenses lie within the ranges; each figure is the median. Published designs are not the lens in your hand.",
+        LENS_ESTIMATED,
+        f"Estimated from {designs} published designs of {words}{based}. 95 of 100 such lenses lie within the ranges; each "
+        "figure is the median. Published designs are not the lens in your hand.",
     )
 
 
 def measure_first(figures: Sequence[str]) -> Remark:
     """Say which figures are not told, and what would tell them."""
     return remark(
-        "measure-first",
+        MEASURE_FIRST,
         f"Measure first: such lenses differ too much to tell {', '.join(figures)}. Photograph a ruler once with the lens as it "
         "is to be used, read the magnification, and give it as measured.",
     )

@@ -1,13 +1,15 @@
 """Numbers as they are written for people: sensible digits without powers of ten, ratios, f-numbers and stops in thirds.
 
 `decimal`, `percent` and `ratio` write numbers within texts; `figure` a result, rounded to the mark that stands on the lens
-or the camera; `format_stated` what was stated, not rounded to a mark; `format_kind` a number of the embedded calculators,
-in the decimal sign of their language.
+or the camera; `figure_in_range` one that is known within a range; `format_stated` what was stated, not rounded to a mark;
+`format_kind` a number of the embedded calculators, in the decimal sign of their language.
 """
 
 import re
 from decimal import Decimal
 from math import floor, log2, log10
+
+from msgspec import Struct
 
 from closeup_service.optics.aperture_series import marks_of_ring, nearest_mark
 from closeup_service.optics.nominal_series import nominal_mark
@@ -20,6 +22,9 @@ FINEST_PLACES = 3
 MM_PER_INCH = 25.4
 DIGITS, INTERVAL_DIGITS, STATED_DIGITS = 3, 5, 6
 """Significant digits of a result, of an end of an interval, and of what was stated."""
+FEWEST_DIGITS = 2
+"""Significant digits of a figure within a range, at least."""
+QUARTERS = 4
 THIRDS = ("", "⅓", "⅔")
 SIGNS = {"um": "µm", "deg": "°", "arcmin": "′"}
 SHARES = ("contrast", "filled_share", "relative_uncertainty", "variance_share", "keystone", "distortion", "overlap")
@@ -69,6 +74,57 @@ def figure(value: float, name: str, unit: str) -> str:
     if is_share(name, unit):
         return add_unit(percent(value), "%")
     return as_number(value, name, unit, INTERVAL_DIGITS if name.endswith(ENDS) else DIGITS)
+
+
+class InRange(Struct, frozen=True):
+    """A figure that lies within a range, as people say it: about 2.1:1, between 1.7:1 and 2.5:1."""
+
+    about: str
+    between: str
+    """Empty where the ends differ by less than people say."""
+
+
+def figure_in_range(value: float, low: float, high: float, name: str, unit: str) -> InRange:
+    """Write a figure and its range with as many digits as tell the ends apart, marks where those do."""
+    if is_said_by_marks(name, unit) and figure(low, name, unit) != figure(high, name, unit):
+        about, least, most = (figure(each, name, unit) for each in (value, low, high))
+    else:
+        about, least, most = (figure_to_place(each, last_place(low, high), name, unit) for each in (value, low, high))
+    if least == most:
+        return InRange(about, "")
+    return InRange(f"about {about}", f"between {drop_shared_unit(least, most)} and {most}")
+
+
+def is_said_by_marks(name: str, unit: str) -> bool:
+    """Whether people set a quantity by marks that they know: a time, stops, a fraction of full power."""
+    return unit == "stops" or kind_of(name, unit) in ("time", "fraction")
+
+
+def last_place(low: float, high: float) -> int:
+    """Power of ten of the last digit that is worth saying between two ends: at most a quarter of their distance."""
+    return floor(log10((high - low) / QUARTERS))
+
+
+def figure_to_place(value: float, place: int, name: str, unit: str) -> str:
+    """Write a quantity to the digit of this power of ten, to two digits at least."""
+    digits = min(max(FEWEST_DIGITS, leading_place(value) - place + 1), STATED_DIGITS) if value else 1
+    kind = kind_of(name, unit)
+    if kind == "ratio" and value > 0:
+        return ratio(value, digits)
+    if kind == "f-number":
+        return f"f/{decimal(value, digits)}"
+    return as_number(value, name, unit, digits)
+
+
+def leading_place(value: float) -> int:
+    """Power of ten of the first digit of a number."""
+    return floor(log10(abs(value)))
+
+
+def drop_shared_unit(least: str, most: str) -> str:
+    """Lower end of a range without its unit, where the upper end has the same one."""
+    _, space, unit = most.rpartition(" ")
+    return least.removesuffix(f"{space}{unit}") if space else least
 
 
 def format_stated(value: float, name: str, unit: str, digits: int = STATED_DIGITS) -> str:

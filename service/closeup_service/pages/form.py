@@ -21,6 +21,7 @@ OF_THE_PAGE = (UNITS, WORKING)
 INCHES = "in"
 YES, NO = ("yes", "true", "on"), ("no", "false", "off")
 UNUSED = "Not used: with what else is given, nothing here depends on it."
+BLANK = ("",)
 LONGEST_SHOWN = 64
 LONGEST = 20_000
 Typed = Mapping[str, tuple[str, ...]]
@@ -122,10 +123,12 @@ def place_of(pointer: str, places: Mapping[str, str]) -> str | None:
     return None
 
 
-def sent_texts(arguments: MultiDict[str, str]) -> tuple[Typed, bool]:
+def sent_texts(arguments: MultiDict[str, str], task: Task) -> tuple[Typed, bool]:
     """What was typed without blanks, and whether the address holds anything that a clean link leaves out."""
+    blanks = {each.name: ("", each.usual) for each in task.inputs if each.usual}
     typed = {
-        name: tuple(dict.fromkeys(text.strip() for text in texts if text.strip())) for name, texts in arguments.lists()
+        name: tuple(dict.fromkeys(text.strip() for text in texts if text.strip() not in blanks.get(name, BLANK)))
+        for name, texts in arguments.lists()
     }
     kept = {name: texts for name, texts in typed.items() if texts}
     clean = sum(map(len, kept.values())) == sum(len(texts) for _, texts in arguments.lists())

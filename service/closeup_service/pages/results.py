@@ -2,29 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from typing import TYPE_CHECKING, TypedDict
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, TypedDict, cast
 
 from marshmallow import Schema, fields
 from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.advice import figures
+from closeup_service.advice.estimate_remarks import MEASURE_FIRST
 from closeup_service.advice.figures import decimal
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.gear.kit import Camera, Kit, Lens, Objective, Part, Setting
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.form import Form
-from closeup_service.pages.task import Members, Table, value_at
+from closeup_service.pages.task import Input, Members, Table, value_at
 from closeup_service.schemas.describing import choice_words, label, pointer_words, unit, without_unit, write_in_words
 from closeup_service.schemas.fields import AnyField, Number
 
 if TYPE_CHECKING:
+    from closeup_service.advice.remark import Remark
     from closeup_service.records.answers import Answer
 
 GIVEN = "given"
 ASSUMED = "assumed"
 RECKONED = "reckoned"
 PARTLY_ASSUMED = "reckoned, partly assumed"
+ESTIMATED = "reckoned from estimates"
+MEASURE = "measure first"
+NOT_DETERMINED = "not-determined"
+TOO_WIDE = "range too wide to tell"
+NAMES = re.compile(r"[a-z_]+(?:\.[a-z_]+)*")
 NOTHING = "–"
 LABELS: Mapping[str, str] = {
     "solved/value": "length found",
@@ -79,6 +88,8 @@ class Row(Struct, frozen=True):
     exact: str = ""
     inches: str = ""
     spread: str = ""
+    between: str = ""
+    """Range in which it lies, where it rests on estimates."""
     basis: str = ""
     meaning: str = ""
     place: int | None = None
@@ -159,11 +170,11 @@ def write_value(value: object, name: str, unit_of_it: str) -> str:
 def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple[str, ...]) -> Row | None:
     """Row of the result at a path; None where the answer leaves it out, or does not determine it."""
     value, described = value_at(answer, path), field_at(schema, path)
-    if value is None or described is None:
+    if described is None or (value is None and not is_measured_first(answer, path)):
         return None
     name, unit_of_it = path.rpartition("/")[2], unit(described)
     number = float(value) if isinstance(described, Number) and isinstance(value, float | int) else None
-    return Row(
+    plain = Row(
         name=name,
         label=label_of(path),
         value=write_value(value if number is None else number, name, unit_of_it),
@@ -174,6 +185,39 @@ def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple
         meaning=write_in_words(MEANINGS.get(path) or without_unit(described.metadata.get("description", ""))),
         place=first.index(path) if path in first else None,
     )
+    ends = range_at(answer, path)
+    if value is None:
+        return replace(plain, value=MEASURE, spread="", basis=TOO_WIDE)
+    return plain if ends is None else row_in_range(plain, value, ends, unit_of_it)
+
+
+def range_at(answer: Members, path: str) -> tuple[float, float] | None:
+    """Ends of the range of a result; None where it does not rest on estimates."""
+    ranges = answer.get("ranges")
+    ends = ranges.get(path.replace("/", ".")) if isinstance(ranges, Mapping) else None
+    return None if ends is None else (ends["low"], ends["high"])
+
+
+def row_in_range(plain: Row, value: object, ends: tuple[float, float], unit_of_it: str) -> Row:
+    """Row of a result that is known within a range."""
+    assert isinstance(value, float | int)
+    told = figures.figure_in_range(value, *ends, plain.name, unit_of_it)
+    inches = " to ".join(map(figures.inches, ends)) if plain.inches else ""
+    return replace(plain, value=told.about, exact="", inches=inches, spread="", between=told.between, basis=ESTIMATED)
+
+
+def is_measured_first(answer: Members, path: str) -> bool:
+    """Whether a result that is not told would be if the lens were measured: nothing else that it wants is missing."""
+    within, _, name = path.rpartition("/")
+    beside = value_at(answer, within) if within else answer
+    if not isinstance(beside, Mapping) or name not in beside:
+        return False
+    remarks = cast("Sequence[Remark]", answer.get("remarks", ()))
+    if not any(each["code"] == MEASURE_FIRST for each in remarks):
+        return False
+    waiting = {name for each in remarks if each["code"] == NOT_DETERMINED for name in NAMES.findall(each["text"])}
+    steps = path.split("/")
+    return not any(".".join(steps[:end]) in waiting for end in range(1, len(steps) + 1))
 
 
 def spread(answer: Members, name: str, unit_of_it: str) -> str:
@@ -241,6 +285,7 @@ class Stand(Struct, frozen=True):
     value: str
     basis: str
     inches: str = ""
+    between: str = ""
 
 
 def describe_basis(form: Form, documents: Iterable[Members], answers: Iterable[Answer], kit: Kit) -> list[Stand]:
@@ -262,7 +307,14 @@ def typed_lines(form: Form) -> Iterator[Stand]:
             beside = figures.inches(value) if each.unit == "mm" else ""
             yield Stand(each.label, told, basis, beside)
         elif each.member not in ("use", *SENSOR_FIELDS):
-            yield Stand(each.label, write_value(value, each.member, ""), basis)
+            yield Stand(each.label, chosen_words(each, value), basis)
+
+
+def chosen_words(wanted: Input, value: object) -> str:
+    """What was chosen, in the words of the list that it was chosen from."""
+    listed = wanted.own_choices if isinstance(wanted.own_choices, tuple) else ()
+    told = next((each.label for each in listed if each.value == value), None)
+    return told or write_value(value, wanted.member, "")
 
 
 def sensor_lines(form: Form) -> Iterator[Stand]:

@@ -7,12 +7,15 @@ from msgspec import Struct, field
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.schemas.describing import bounds, choice_words, label, unit, without_unit
-from closeup_service.schemas.fields import AnyField, Flag, Number, Whole
+from closeup_service.schemas.fields import AnyField, Flag, Number, Whole, declared_fields
+from closeup_service.schemas.known_lens import KnownLensFields
 from closeup_service.schemas.sensor import SensorId
 from closeup_service.schemas.upload import PhotographFile
 
 Members = Mapping[str, object]
 """Values of the form's fields, by their names."""
+OF_A_KNOWN_LENS = frozenset(declared_fields(KnownLensFields))
+"""What counts only where data of a lens are estimated: it is put into requests there, in `tasks/known_lens.py`."""
 Answers = Mapping[str, Members]
 """Answers so far, by the id of the operation."""
 Fields = Mapping[str, AnyField]
@@ -40,6 +43,8 @@ class Input(Struct, frozen=True):
     optional: bool = False
     """Whether the first sum of the task is answered without it, though it is another one's need."""
     own_range: tuple[float, float] | None = None
+    usual: str = ""
+    """Choice that a blank stands for; a clean link does not hold it."""
 
     @property
     def label(self) -> str:
@@ -221,8 +226,9 @@ class Task(Struct, frozen=True):
 
 
 def members_for(known: Collection[str], members: Members, **more: object) -> dict[str, object]:
-    """Values of the fields that a schema knows."""
-    return {name: value for name, value in {**members, **more}.items() if name in known and value is not None}
+    """Values of the fields that a schema knows, but for what is known of a lens that is estimated."""
+    given = {name: value for name, value in {**members, **more}.items() if name in known and value is not None}
+    return {name: value for name, value in given.items() if name not in OF_A_KNOWN_LENS}
 
 
 def same_names(known: Collection[str], *, needs: tuple[str, ...] = ()) -> Build:

@@ -59,7 +59,7 @@ def view_of(task: Task, studio: Studio) -> Callable[[], AnyResponse]:
     """Build the view of a task's form: blanks lead to the clean link, the rest to a result or to what is wrong."""
 
     def view() -> AnyResponse:
-        typed, clean = form.sent_texts(request.args)
+        typed, clean = form.sent_texts(request.args, task)
         found = by_document.open_document(task, typed, studio) if by_document.DOCUMENT in typed else None
         if found is not None:
             return document_page(task, found, typed, clean, studio)
@@ -108,7 +108,7 @@ def photograph_view(task: Task, photograph: Task, studio: Studio) -> Callable[[]
             given = Form(photograph, {})
             given.refuse(f"{sent.detail} At most {studio.most_upload_mb} MB are taken.", "photo")
             return photograph_page(blank, given, None, studio)
-        typed, _ = form.sent_texts(sent.texts)
+        typed, _ = form.sent_texts(sent.texts, photograph)
         given = form.read(photograph, typed, studio)
         given.values |= photographs(given, sent.files)
         return photograph_page(blank, given, outcome_of(given, studio), studio)

@@ -14,6 +14,7 @@ from closeup_service.gear.catalogue import THREADS, Thread
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.lesson import Lesson
 from closeup_service.pages.measured import MEASURED
+from closeup_service.pages.narrowing import covered_lenses, narrowed_ranges
 from closeup_service.pages.rendering import send_text
 from closeup_service.pages.running import Running
 from closeup_service.worked.registry import published
@@ -63,6 +64,17 @@ READING = (
         ),
     ),
     Text(
+        "/reading/lenses-known-by-their-engravings",
+        "known_by_engravings.html",
+        (
+            caution_texts.EXPOSED_REAR,
+            caution_texts.HIDDEN_PROTRUSION,
+            caution_texts.REACHES_MIRROR,
+            caution_texts.LIVE_CAMERA,
+            caution_texts.LENS_CHANGE,
+        ),
+    ),
+    Text(
         "/reading/protecting-a-reversed-lens",
         "protecting_a_reversed_lens.html",
         (
@@ -90,16 +102,17 @@ def add_to(blueprint: Blueprint, studio: Studio, contact: str, running: Running)
     blueprint.add_app_template_filter(with_indices, "with_indices")
     worked = cache(lambda: Lesson(studio))
     for text in READING:
-        add(blueprint, text, lambda: text_values(contact, running))
+        add(blueprint, text, lambda: text_values(contact, running, studio))
     for text in (LESSON, ANSWERS):
         add(blueprint, text, lambda text=text: {"lesson": worked(), "answers": text is ANSWERS})  # type: ignore[misc]
 
 
-def text_values(contact: str, running: Running) -> dict[str, object]:
+def text_values(contact: str, running: Running, studio: Studio) -> dict[str, object]:
     """What the texts read from elsewhere."""
     threads = enlarging_threads()
     return {
         "contact": contact, "running": running, "measured": MEASURED, "threads": threads, "formulas": published(),
+        "narrowed": lambda: narrowed_ranges(studio), "covered": covered_lenses,
     }  # fmt: skip
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import shlex
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, cast
 from urllib.parse import urlencode
 
@@ -17,10 +17,11 @@ from closeup_service.advice.cautions import sort_cautions
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import command_name, operation_named
-from closeup_service.pages import results
+from closeup_service.pages import estimated, results
 from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.task import Build, Drawing, Input, Lead, NotReady, Request, Step, Table
+from closeup_service.pages.tasks import known_lens
 from closeup_service.schemas.describing import write_in_words
 from closeup_service.schemas.fields import Whole
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
@@ -30,6 +31,10 @@ if TYPE_CHECKING:
 
 PROGRAM = "closeup"
 SHOWN_CAUTIONS = 3
+LENS_STATED = frozenset(("focal_length_mm", "train"))
+"""Members of a request in which data of a lens may be missing."""
+OPTIONS = {SHOW_STEPS: "steps"}
+"""Options of the command line that are not called as their members."""
 SHARES = (0.4, 0.6)
 """How far up its range two values lie that stand in for one that cannot be read."""
 
@@ -79,6 +84,8 @@ class Outcome(Struct):
     elsewhere: list[Elsewhere] = field(default_factory=list)
     pictures: list[Picture] = field(default_factory=list)
     onward: list[Onward] = field(default_factory=list)
+    notice: estimated.Notice | None = None
+    """What rests on estimates, where anything does."""
     overlay: str | None = None
 
     @property
@@ -112,7 +119,7 @@ class Work(Struct):
     def take(self, step: Step) -> None:
         """Ask one operation, if there is enough to ask it with; what it refuses is laid at the fields."""
         try:
-            built = step.request(self.form.values, self.answers, self.studio.kit)
+            built = self.request_of(step.operation_id, step.request, self.form.values)
         except NotReady as error:
             refused = self.studio.check(step.operation_id, error.judged.members) if error.judged else None
             self.form.refuse(str(error), error.name)
@@ -127,6 +134,14 @@ class Work(Struct):
             self.refuse(answered, built)
             return
         self.requests[step.operation_id], self.answers[step.operation_id] = built, answered
+
+    def request_of(self, operation_id: str, build: Build, values: Members) -> Request | None:
+        """Request made from some values, which asks for estimates where it states a lens; None where it is not to be made."""
+        built = build(values, self.answers, self.studio.kit)
+        schema = operation_named(operation_id).request_schema
+        if built is None or schema is None or LENS_STATED.isdisjoint(built.members):
+            return built
+        return known_lens.with_estimates(built, values, schema.fields, self.studio.kit)
 
     def refuse(self, refused: Refusal | None, asked: Request | None) -> None:
         """Lay what was refused at the fields; one at which another operation found a fault already is not told twice."""
@@ -145,27 +160,25 @@ class Work(Struct):
 
     def unused_fields(self) -> list[str]:
         """Fields that could be left out or say something else, and the same would be asked and drawn."""
-        steps = [step.request for step in self.form.task.steps if self.can_take(step)]
-        drawings = [drawing.request for drawing in self.form.task.drawings]
-        return [
-            each.name
-            for each in self.form.task.inputs
-            if may_be_unused(self.form, each) and self.is_same(steps, each.name) and self.is_same(drawings, each.name)
-        ]
+        task = self.form.task
+        builds = [(step.operation_id, step.request) for step in task.steps if self.can_take(step)]
+        builds += [(drawing.operation_id, drawing.request) for drawing in task.drawings]
+        tried = [each.name for each in task.inputs if may_be_unused(self.form, each)]
+        return [name for name in tried if self.is_same(builds, name)]
 
-    def is_same(self, builds: list[Build], tried: str) -> bool:
+    def is_same(self, builds: Sequence[tuple[str, Build]], tried: str) -> bool:
         """Whether each request is the same without a field, and with another value in it: it may hold the usual one."""
         values = self.form.values
         without = {name: value for name, value in values.items() if name != tried}
         other = {**without, tried: other_value(values[tried])}
         return all(
-            self.build(build, values) == self.build(build, without) == self.build(build, other) for build in builds
+            self.build(*each, values) == self.build(*each, without) == self.build(*each, other) for each in builds
         )
 
-    def build(self, build: Build, values: Members) -> Members | str | None:
+    def build(self, operation_id: str, build: Build, values: Members) -> Members | str | None:
         """Members of a request made from some values; what is missing where it cannot be made."""
         try:
-            request = build(values, self.answers, self.studio.kit)
+            request = self.request_of(operation_id, build, values)
         except NotReady as error:
             return str(error)
         return None if request is None else request.members
@@ -180,7 +193,7 @@ class Work(Struct):
 
     def picture(self, drawing: Drawing) -> Picture | None:
         """Return a drawing and its data, where there is enough to draw."""
-        built = drawing.request(self.form.values, self.answers, self.studio.kit)
+        built = self.request_of(drawing.operation_id, drawing.request, self.form.values)
         answered = None if built is None else self.studio.ask(drawing.operation_id, built.members)
         if built is None or answered is None or isinstance(answered, Refusal):
             return None
@@ -191,11 +204,19 @@ class Work(Struct):
         return Picture(address_of(asked, built.members), alt, tuple(filter(None, rows)), tables)
 
     def follow_lead(self, lead: Lead) -> Onward | None:
-        """Where the result leads on, where there is enough to ask."""
-        built = lead.request(self.form.values, self.answers, self.studio.kit)
-        return (
-            None if built is None else Onward(address_of(operation_named(lead.operation_id), built.members), lead.text)
-        )
+        """Where the result leads on, where there is enough to ask; what rests on estimates may be refused there."""
+        built = self.request_of(lead.operation_id, lead.request, self.form.values)
+        if built is None or (
+            any_estimated(self.answers.values())
+            and isinstance(self.studio.ask(lead.operation_id, built.members), Refusal)
+        ):
+            return None
+        return Onward(address_of(operation_named(lead.operation_id), built.members), lead.text)
+
+
+def any_estimated(answers: Iterable[Members]) -> bool:
+    """Whether any answer rests on estimates."""
+    return any("estimated" in each for each in answers)
 
 
 def grids(schema: Schema, answer: Members, tables: tuple[Table, ...]) -> tuple[results.Grid, ...]:
@@ -216,6 +237,7 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         sections=[work.section(step) for step in answered],
         stands=results.describe_basis(form, documents, told, studio.kit),
         remarks=remarks(told),
+        notice=estimated.notice_of(told, documents) if any_estimated(work.answers.values()) else None,
         cautions=cautions(told),
         elsewhere=[requests_of(operation_named(name), built.members) for name, built in work.requests.items()],
         pictures=list(filter(None, map(work.picture, task.drawings))),
@@ -269,8 +291,9 @@ def faults_with(form: Form, values: Members, studio: Studio) -> list[Fault]:
 
 
 def remarks(answers: list[Answer]) -> list[str]:
-    """Remarks of all answers in words, each once."""
-    return list(dict.fromkeys(write_in_words(each["text"]) for answer in answers for each in answer.get("remarks", ())))
+    """Remarks of all answers in words, each once, but for those that the notice tells."""
+    told = (each for answer in answers for each in answer.get("remarks", ()) if each["code"] not in estimated.NOTICED)
+    return list(dict.fromkeys(write_in_words(each["text"]) for each in told))
 
 
 def cautions(answers: list[Answer]) -> list[Caution]:
@@ -310,7 +333,9 @@ def command_line(asked: Operation, members: Members) -> str:
 
 def option(name: str, value: object) -> str:
     """Write one option; a value that begins with a sign is tied to its name."""
-    flag = f"--{name.replace('_', '-')}"
+    flag = f"--{OPTIONS.get(name, name).replace('_', '-')}"
+    if isinstance(value, bool):
+        return flag if value else flag.replace("--", "--no-", 1)
     told = write_value(value)
     return f"{flag}={told}" if told.startswith("-") else f"{flag} {shlex.quote(told)}"
 

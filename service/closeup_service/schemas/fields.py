@@ -260,6 +260,9 @@ class RequestSchema(QuickSchema):
     loaded: ClassVar[Loaded] = {}
     """What loading changes beside what each field makes of its value; what is derived from a schema changes that too."""
 
+    holds_with: ClassVar[str] = ""
+    """Flag with which places are held while a request is checked: see `placeholders`."""
+
     class Meta:
         """Refuse what is not known."""
 
@@ -281,8 +284,15 @@ class RequestSchema(QuickSchema):
         """Refuse anything but an object before any rule looks at its members."""
         if not isinstance(data, Mapping):
             raise ValidationError("Give an object.")
-        loaded: dict[str, object] = super().load(data, many=many, partial=partial, unknown=unknown)
-        return loaded
+        held = self.placeholders(data) if self.holds_with and data.get(self.holds_with) is True else {}
+        given = {**data, **held} if held else data
+        loaded: dict[str, object] = super().load(given, many=many, partial=partial, unknown=unknown)
+        return {name: value for name, value in loaded.items() if name not in held} if held else loaded
+
+    def placeholders(self, data: Mapping[str, object]) -> Mapping[str, object]:
+        """Values that hold the place of what a request may leave out, so that no rule misses it."""
+        del data
+        return {}
 
     def handle_error(self, error: ValidationError, data: object, **kwargs: object) -> None:
         """Word the refusal of unknown members; marshmallow's own says only that they are unknown."""

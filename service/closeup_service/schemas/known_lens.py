@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, ClassVar, Final, cast
 
-from marshmallow import ValidationError, fields, types, validate, validates_schema
+from marshmallow import ValidationError, fields, validate, validates_schema
 from marshmallow.schema import SchemaMeta
 
 from closeup_service.estimates import families
 from closeup_service.estimates.readings import MOST_FRAMES
 from closeup_service.schemas.fields import Flag, RequestSchema, Text, exactly_one, missing_companions, quantity
 from closeup_service.schemas.lens_mounting import MOUNTINGS
+from closeup_service.schemas.quick_acceptance import concerning
 
 if TYPE_CHECKING:
     from closeup_service.records import requests
@@ -134,6 +135,7 @@ class KnownLensFields(RequestSchema, metaclass=EstimatesLast):
         },
     )
 
+    @concerning(*COMPANIONS, "exit_pupil_diameter_mm")
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def require_what_belongs_together(
         self, data: requests.KnownLensFields, original: Mapping[str, object], **kwargs: object
@@ -167,19 +169,7 @@ class EstimatedLensFields(KnownLensFields):
     focal_length_mm = quantity("focal_length_mm", meaning="Focal length; as engraved, where lens data are estimated.")
     lens_register_mm = quantity("lens_register_mm")
 
-    def load(
-        self,
-        data: object,
-        *,
-        many: bool | None = None,
-        partial: bool | types.StrSequenceOrSet | None = None,
-        unknown: types.UnknownOption | None = None,
-    ) -> dict[str, object]:
-        """Hold the place of what is to be estimated, so that no rule misses it."""
-        held = self.placeholders(data) if isinstance(data, Mapping) and data.get(ESTIMATE_UNKNOWN) is True else {}
-        given = {**data, **held} if isinstance(data, Mapping) else data
-        loaded = super().load(given, many=many, partial=partial, unknown=unknown)
-        return {name: value for name, value in loaded.items() if name not in held} if held else loaded
+    holds_with = ESTIMATE_UNKNOWN
 
     def placeholders(self, data: Mapping[str, object]) -> dict[str, float]:
         """Places that are held: of a plane, and of the register of a reversed lens."""

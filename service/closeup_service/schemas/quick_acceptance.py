@@ -14,12 +14,24 @@ from marshmallow import RAISE, Schema, ValidationError, fields, missing, validat
 
 if TYPE_CHECKING:
     from marshmallow.error_store import ErrorStore
-    from marshmallow.types import StrSequenceOrSet, UnknownOption
+    from marshmallow.types import SchemaValidator, StrSequenceOrSet, UnknownOption
 
 IN_DOUBT = object()
+CONCERNS = "concerns"
 Acceptor = Callable[[object], object]
+Rule = TypeVar("Rule", bound=Callable[..., object])
 Held = TypeVar("Held")
 """What a field makes of its value."""
+
+
+def concerning(*names: str) -> Callable[[Rule], Rule]:
+    """Mark a rule of a schema that has nothing to say where none of these members is given: it is then not asked."""
+
+    def mark(rule: Rule) -> Rule:
+        setattr(rule, CONCERNS, frozenset(names))
+        return rule
+
+    return mark
 
 
 def within(field: fields.Field[Held]) -> tuple[float, float] | None:
@@ -133,3 +145,32 @@ class QuickSchema(Schema):
         except ValidationError as error:
             error_store.store_error(error.messages, name)  # type: ignore[no-untyped-call]
             return error.valid_data or missing
+
+    def _run_validator(
+        self,
+        validator_func: "SchemaValidator",
+        output: object,
+        *,
+        original_data: object,
+        error_store: "ErrorStore",
+        many: bool,
+        partial: "bool | StrSequenceOrSet | None",
+        unknown: "UnknownOption | None",
+        pass_original: bool,
+        index: int | None = None,
+    ) -> None:
+        """Ask a rule, unless it concerns only members that are not given."""
+        concerns: frozenset[str] | None = getattr(validator_func, CONCERNS, None)
+        if concerns is not None and isinstance(original_data, Mapping) and concerns.isdisjoint(original_data):
+            return
+        super()._run_validator(
+            validator_func,
+            output,
+            original_data=original_data,
+            error_store=error_store,
+            many=many,
+            partial=partial,
+            unknown=unknown,
+            pass_original=pass_original,
+            index=index,
+        )

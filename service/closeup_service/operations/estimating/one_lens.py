@@ -16,6 +16,7 @@ from msgspec import Struct
 from closeup_service.advice import estimate_remarks
 from closeup_service.advice.remark import Remark
 from closeup_service.estimates.joint import Joint, draw_together
+from closeup_service.estimates.lens_members import read_known_lens
 from closeup_service.estimates.ranges import SAME, Range, weighted_ranges
 from closeup_service.gear.kit_parts import expand, uses_kit
 from closeup_service.operations.estimating import telling
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from closeup_service.operations.operation import Operation
     from closeup_service.records import answers, requests
 
+REGISTER = "lens_register_mm"
 FRAMES = ("reference", "planned")
 SET_UPS = ("reference_set_up", "planned_set_up")
 """Objects of a request that state a lens, and that are whole set-ups."""
@@ -73,8 +75,9 @@ def answer_with_ranges(operation: Operation, members: Members) -> Mapping[str, o
         central = find_central(operation, asked, places, joint, found)
         answer = tell_answer(operation, places, joint, found, central)
     else:
-        central = Central(asked, operation.answer(asked))
-        answer = without_estimate(asked, central.answer)
+        assumed = assume_register(operation, asked)
+        central = Central({**asked, **assumed}, operation.answer({**asked, **assumed}))
+        answer = without_estimate(asked, central.answer, assumed)
     if operation.steps is None or not members.get(SHOW_STEPS):
         return answer
     return {**answer, STEPS: members_of(operation.steps(central.request, central.answer))} | (
@@ -111,8 +114,21 @@ def list_places(operation: Operation, asked: Members) -> Iterator[Place]:
             yield from list_train(document, (name,))
 
 
-def without_estimate(asked: Members, answer: Mapping[str, object]) -> Mapping[str, object]:
-    """Answer in which nothing was estimated: all is known, or the focal length is not."""
+def assume_register(operation: Operation, asked: Members) -> Mapping[str, float]:
+    """Register that is assumed of a reversed lens of which nothing else is missing."""
+    assert operation.request_schema is not None
+    if FOCAL_LENGTH not in asked or asked.get("mounting") != "reversed" or REGISTER in asked:
+        return {}
+    lens = read_known_lens(cast("requests.EstimatedLensFields", asked), cast(float, asked[FOCAL_LENGTH]), None, {})
+    return {REGISTER: lens.flange_mm} if REGISTER in operation.request_schema.fields else {}
+
+
+def without_estimate(
+    asked: Members, answer: Mapping[str, object], assumed: Mapping[str, float]
+) -> Mapping[str, object]:
+    """Answer in which nothing was estimated but perhaps a register: all else is known, or the focal length is not."""
+    if assumed:
+        return {**answer, "assumed": {**cast("Mapping[str, object]", answer["assumed"]), **assumed}}
     if FOCAL_LENGTH in asked or any(name in asked for name in SET_UPS):
         return answer
     return {**answer, **with_note(answer, estimate_remarks.missing_focal_length())}

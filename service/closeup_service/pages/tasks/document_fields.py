@@ -17,7 +17,7 @@ from closeup_service.schemas.describing import choice_words, label, pointer_word
 from closeup_service.schemas.fields import AnyField, Flag, Number, Whole
 from closeup_service.schemas.train import ELEMENTS
 
-NEVER = ("element", "use", "setting", "unknown", "show_steps")
+NEVER = ("element", "use", "setting", "unknown", "show_steps", "estimate_unknown")
 """What a part is, and what is asked: another one is another document."""
 OF_A_LENS = ("reversed", "f_number", "focusing_extension_mm")
 OF_A_CAMERA = ("pixel_pitch_um", "circle_of_confusion_mm")

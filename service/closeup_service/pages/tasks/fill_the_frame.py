@@ -17,6 +17,7 @@ from closeup_service.pages.task import (
     number_of,
 )
 from closeup_service.pages.tasks.common import SENSOR
+from closeup_service.pages.tasks.known_lens import is_estimated, known_lens_group
 from closeup_service.schemas.fields import declared_fields
 
 FRAMING = declared_fields(MagnificationRequest)
@@ -46,8 +47,9 @@ def distance(members: Members, answers: Answers, kit: Kit) -> Request | None:
     """Ask where the subject stands, once the lens is known well enough."""
     del kit
     given = members_for(DISTANCE, members, magnification=answers["findMagnification"]["magnification"])
-    reversed_without_register = given.get("mounting") == "reversed" and "lens_register_mm" not in given
-    return None if "focal_length_mm" not in given or reversed_without_register else Request(given)
+    open_register = given.get("mounting") == "reversed" and "lens_register_mm" not in given
+    unknown = "focal_length_mm" not in given or (open_register and not is_estimated(members))
+    return None if unknown else Request(given)
 
 
 TASK = Task(
@@ -88,6 +90,7 @@ TASK = Task(
             ),
             aside=True,
         ),
+        known_lens_group(),
     ),
     steps=(
         Step(

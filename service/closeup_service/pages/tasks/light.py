@@ -22,6 +22,7 @@ from closeup_service.pages.task import (
     members_for,
     same_names,
 )
+from closeup_service.pages.tasks.known_lens import CAMERA_REGISTER, known_lens_group
 from closeup_service.schemas.fields import declared_fields
 from closeup_service.schemas.flash_scale import BOUNDS
 
@@ -61,7 +62,8 @@ def exposure(members: Members, answers: Answers, kit: Kit) -> Request | None:
     reference = {name: members[name] for name in SHARED if name in members} | before
     names = ("magnification", "f_number", *OF_THE_PLAN)
     planned = {name: members[name] for name in names if name in members}
-    request: dict[str, object] = {"reference": reference, "planned": planned}
+    lens = {name: members[name] for name in ("focal_length_mm", "lens_register_mm") if name in members}
+    request: dict[str, object] = {"reference": reference, "planned": planned, **lens}
     if "unknown" in members:
         request["unknown"] = members["unknown"]
         planned.pop(str(members["unknown"]), None)
@@ -106,6 +108,7 @@ TASK = Task(
             "Planned frame",
             inputs(APERTURE, "f_number", "magnification", "mounting", "pupil_magnification"),
         ),
+        known_lens_group(inputs(APERTURE, "focal_length_mm", "lens_register_mm"), (CAMERA_REGISTER,)),
         Group(
             "From a frame that was right",
             (

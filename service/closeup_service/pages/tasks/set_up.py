@@ -10,6 +10,7 @@ from closeup_service.operations.set_up.frame_drawing.schemas import FrameDrawing
 from closeup_service.pages.task import Choice, Example, Group, Input, Members, Step, Task, inputs
 from closeup_service.pages.tasks.common import SENSOR, cameras
 from closeup_service.pages.tasks.document_fields import groups_of
+from closeup_service.pages.tasks.known_lens import document_group, known_lens_group
 from closeup_service.pages.tasks.set_up_drawings import DRAWINGS, DRAWN_HEIGHT, DRAWN_WIDTH, LEADS
 from closeup_service.pages.tasks.train_form import BETWEEN, LENS_NAMES, WHOLE, request
 from closeup_service.schemas.fields import declared_fields
@@ -78,7 +79,7 @@ def document_task(document: Members, kit: Kit) -> Task:
     return replace(
         TASK,
         lead="These fields are those of the set-up that was opened: what is changed here is changed in it.",
-        groups=(*groups_of(document, kit, WHOLE), DRAWN),
+        groups=(*groups_of(document, kit, WHOLE), document_group(), DRAWN),
         carried=(DOCUMENT,),
     )
 
@@ -129,6 +130,7 @@ TASK = Task(
             ),
             aside=True,
         ),
+        known_lens_group(),
         Group(
             "Behind the lens: rings, tubes, bellows",
             (
@@ -252,6 +254,10 @@ TASK = Task(
                 "target_subject_width_mm": "12 mm",
             },
             of_demo_kit=True,
+        ),
+        Example(
+            "A 28 mm lens reversed on 7 mm of rings, of which nothing else is known",
+            {"register_mm": "44", "reversed": "yes", "focal_length_mm": "28 mm", "tube_mm": "7 mm"},
         ),
         Example(
             "A lens of 50 mm on 20 mm of tubes, typed",

@@ -1,13 +1,8 @@
 """What the page of a set-up draws, and where it leads on."""
 
-from typing import TYPE_CHECKING, cast
-
 from closeup_service.gear.kit import Kit
 from closeup_service.pages.task import Answers, Drawing, Lead, Members, Request, Table
-from closeup_service.pages.tasks.train_form import request, settle_length
-
-if TYPE_CHECKING:
-    from closeup_service.records.answers import Solved
+from closeup_service.pages.tasks.train_form import request, settle_length, solved_length
 
 DRAWN_WIDTH, DRAWN_HEIGHT = "drawn_width_mm", "drawn_height_mm"
 """Fields of the form for the subject that is drawn into the frame."""
@@ -23,7 +18,7 @@ def draw_frame(members: Members, answers: Answers, kit: Kit) -> Request | None:
 
 def draw_length_chart(members: Members, answers: Answers, kit: Kit) -> Request | None:
     """Chart the magnification along the length that was found."""
-    solved = cast("Solved | None", answers["evaluateSetUp"].get("solved"))
+    solved = solved_length(answers)
     built = settle_length(members, answers, kit)
     return Request({**built.members, "along": solved["pointer"]}) if solved else None
 

@@ -21,6 +21,7 @@ from closeup_service.pages.task import (
     same_names,
 )
 from closeup_service.pages.tasks.common import SENSOR
+from closeup_service.pages.tasks.known_lens import CAMERA_REGISTER, known_lens_group
 from closeup_service.schemas.fields import declared_fields
 
 DEPTH = declared_fields(DepthOfFieldRequest)
@@ -31,12 +32,18 @@ EQUIVALENCE = declared_fields(FormatEquivalenceRequest)
 
 
 def equivalence(members: Members, answers: Answers, kit: Kit) -> Request | None:
-    """Ask for the same picture on another sensor, once one is chosen; the blur is that of the print where one is given."""
+    """Ask for the same picture on another sensor, once one is chosen; the blur is that of the print where one is given.
+
+    The register of a lens on its mount counts only beside that of the other camera, which the form does not ask for.
+    """
     del kit
     if "other_sensor" not in members:
         return None
     blur = answers["findDepthOfField"]["circle_of_confusion_mm"] if "print_width_mm" in members else None
-    return Request(members_for(EQUIVALENCE, {"circle_of_confusion_mm": blur, **members}))
+    given = members_for(EQUIVALENCE, {"circle_of_confusion_mm": blur, **members})
+    if given.get("mounting") != "reversed":
+        given.pop("lens_register_mm", None)
+    return Request(given)
 
 
 TASK = Task(
@@ -56,9 +63,10 @@ TASK = Task(
         ),
         Group(
             "Lens",
-            inputs(DEPTH, "mounting", "pupil_magnification", "focal_length_mm"),
+            inputs(DEPTH, "mounting", "pupil_magnification", "focal_length_mm", "lens_register_mm"),
             aside=True,
         ),
+        known_lens_group(register=(CAMERA_REGISTER,)),
         Group(
             "What counts as sharp",
             inputs(

@@ -12,6 +12,7 @@ from closeup_service.gear.kit import Face, Kit, Lens, Spacer
 from closeup_service.operations.set_up.table.schemas import with_member
 from closeup_service.pages.pointers import is_pointer, with_values
 from closeup_service.pages.task import Answers, Members, NotReady, Request
+from closeup_service.pages.tasks.known_lens import known_lens
 
 if TYPE_CHECKING:
     from closeup_service.records.answers import Solved
@@ -78,7 +79,7 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
         return request_from_document(members)
     train = Train(members)
     front_part(train)
-    lens(train)
+    lens(train, kit)
     rear_parts(train, kit)
     document: dict[str, object] = {"camera": camera(members), "train": train.elements}
     document |= {name: members[name] for name in WHOLE if name in members}
@@ -142,10 +143,16 @@ def fixed_places(members: Members) -> dict[str, str]:
     return found | {"/solve": "tube_mm", "/solve/unknown": "tube_mm"}
 
 
+def solved_length(answers: Answers) -> Solved | None:
+    """The length that was found; None where none was open, or none can be told."""
+    solved = cast("Solved | None", answers["evaluateSetUp"].get("solved"))
+    return None if solved is None or solved["value"] is None else solved
+
+
 def settle_length(members: Members, answers: Answers, kit: Kit) -> Request:
     """The same set-up with the length that was found in its place, for what takes no open one."""
     built = request(members, answers, kit)
-    solved = cast("Solved | None", answers["evaluateSetUp"].get("solved"))
+    solved = solved_length(answers)
     document = {name: value for name, value in built.members.items() if name != "solve"}
     return Request(with_member(document, solved["pointer"], solved["value"]) if solved else document)
 
@@ -165,7 +172,7 @@ def front_part(train: Train) -> None:
         train.add("close-up-lens", typed, next(iter(typed.values()))[0])
 
 
-def lens(train: Train) -> None:
+def lens(train: Train, kit: Kit) -> None:
     """The lens, of the kit or typed."""
     if "lens" in train.members:
         train.part("lens", {name: name for name in OF_ANY_LENS})
@@ -173,8 +180,19 @@ def lens(train: Train) -> None:
     typed = train.typed_members(names)
     if typed:
         marks = {} if "lens" in train.members else train.typed_members({name: name for name in OF_ANY_LENS})
-        train.add("lens", typed | marks, "focal_length_mm")
-        train.places[f"/train/{len(train.elements) - 1}/register_mm"] = "lens_register_mm"
+        known = known_of(train.members, "reversed" in marks and bool(marks["reversed"][1]), kit)
+        said = {name: (known.places[f"/{name}"], value) for name, value in known.members.items()}
+        start = f"/train/{len(train.elements)}"
+        train.add("lens", typed | marks | said, "focal_length_mm")
+        train.places |= {f"{start}{pointer}": name for pointer, name in known.places.items()}
+        train.places[f"{start}/register_mm"] = "lens_register_mm"
+
+
+def known_of(members: Members, is_reversed: bool, kit: Kit) -> Request:
+    """What is known of a typed lens beside its data; a ruler was photographed with this camera."""
+    held = kit.cameras_by_id.get(str(members.get("camera")))
+    register = members.get("register_mm", None if held is None else held.register_mm)
+    return known_lens(members, "reversed" if is_reversed else "normal", register, "register_mm")
 
 
 def rear_parts(train: Train, kit: Kit) -> None:

@@ -1,0 +1,70 @@
+"""What a page says of lens data that were estimated: why results are ranges, what to do about it, and the data themselves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, cast
+
+from msgspec import Struct
+
+from closeup_service.advice import figures
+from closeup_service.advice.estimate_remarks import LENS_ESTIMATED, MEASURE_FIRST
+from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.pages.asking import Members
+from closeup_service.pages.results import Stand
+from closeup_service.schemas.describing import pointer_words, write_in_words
+
+if TYPE_CHECKING:
+    from closeup_service.records.answers import Answer, EstimatedDatum
+
+FRAMES = "measured"
+NOTICED = (LENS_ESTIMATED, MEASURE_FIRST)
+"""Remarks that the notice tells."""
+NARROWED_BY = (
+    "Photograph a ruler once with this lens: with the magnification that it shows, the ranges shrink to about a fifth or "
+    "less."
+)
+SOURCES = {"lens-class": "from published designs", "measured": "from published designs and what is known of this lens"}
+
+
+class Notice(Struct, frozen=True):
+    """Why results are ranges, and the one thing to do about it; the data that were estimated."""
+
+    why: tuple[str, ...]
+    remedy: tuple[str, ...]
+    data: tuple[Stand, ...]
+
+
+def notice_of(answers: Sequence[Answer], requests: Iterable[Members]) -> Notice | None:
+    """Notice of some answers to some requests; None where nothing was estimated."""
+    found = [cast("Mapping[str, EstimatedDatum]", answer.get("estimated", {})) for answer in answers]
+    data = {pointer: datum for each in found for pointer, datum in each.items()}
+    if not data:
+        return None
+    return Notice(
+        texts(answers, LENS_ESTIMATED),
+        texts(answers, MEASURE_FIRST) or (() if any(map(holds_frame, requests)) else (NARROWED_BY,)),
+        tuple(stand(pointer, datum) for pointer, datum in data.items()),
+    )
+
+
+def holds_frame(request: Members) -> bool:
+    """Whether a request holds a photograph of a ruler already: of its one lens, or of a lens of its train."""
+    train = request.get("train")
+    lenses = train if isinstance(train, list | tuple) else ()
+    return any(isinstance(each, Mapping) and FRAMES in each for each in (request, *lenses))
+
+
+def texts(answers: Iterable[Answer], code: str) -> tuple[str, ...]:
+    """Texts of the remarks of this code, each once."""
+    told = (each["text"] for answer in answers for each in answer.get("remarks", ()) if each["code"] == code)
+    return tuple(dict.fromkeys(map(write_in_words, told)))
+
+
+def stand(pointer: str, datum: EstimatedDatum) -> Stand:
+    """One datum with its range, and what it rests on."""
+    name = pointer.rpartition("/")[2]
+    unit = VOCABULARY[name].unit
+    told = figures.figure_in_range(datum["value"], datum["low"], datum["high"], name, unit)
+    inches = " to ".join(map(figures.inches, (datum["low"], datum["high"]))) if unit == "mm" else ""
+    return Stand(pointer_words(pointer), told.about, SOURCES[datum["based_on"]], inches, told.between)
