@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, TypedDict, cast
+from collections.abc import Iterable, Iterator, Mapping
+from typing import TYPE_CHECKING, TypedDict
 
 from marshmallow import Schema, fields
 from msgspec import Struct
 from msgspec.structs import replace
 
 from closeup_service.advice import figures
-from closeup_service.advice.estimate_remarks import MEASURE_FIRST
 from closeup_service.advice.figures import decimal
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.gear.kit import Camera, Kit, Lens, Objective, Part, Setting
@@ -22,18 +20,15 @@ from closeup_service.schemas.describing import choice_words, label, pointer_word
 from closeup_service.schemas.fields import AnyField, Number
 
 if TYPE_CHECKING:
-    from closeup_service.advice.remark import Remark
     from closeup_service.records.answers import Answer
 
 GIVEN = "given"
 ASSUMED = "assumed"
 RECKONED = "reckoned"
 PARTLY_ASSUMED = "reckoned, partly assumed"
-ESTIMATED = "reckoned from estimates"
+ESTIMATED = "estimated"
 MEASURE = "measure first"
-NOT_DETERMINED = "not-determined"
 TOO_WIDE = "range too wide to tell"
-NAMES = re.compile(r"[a-z_]+(?:\.[a-z_]+)*")
 NOTHING = "–"
 LABELS: Mapping[str, str] = {
     "solved/value": "length found",
@@ -170,7 +165,7 @@ def write_value(value: object, name: str, unit_of_it: str) -> str:
 def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple[str, ...]) -> Row | None:
     """Row of the result at a path; None where the answer leaves it out, or does not determine it."""
     value, described = value_at(answer, path), field_at(schema, path)
-    if described is None or (value is None and not is_measured_first(answer, path)):
+    if described is None or (value is None and not is_untold(answer, path)):
         return None
     name, unit_of_it = path.rpartition("/")[2], unit(described)
     number = float(value) if isinstance(described, Number) and isinstance(value, float | int) else None
@@ -206,18 +201,10 @@ def row_in_range(plain: Row, value: object, ends: tuple[float, float], unit_of_i
     return replace(plain, value=told.about, exact="", inches=inches, spread="", between=told.between, basis=ESTIMATED)
 
 
-def is_measured_first(answer: Members, path: str) -> bool:
-    """Whether a result that is not told would be if the lens were measured: nothing else that it wants is missing."""
-    within, _, name = path.rpartition("/")
-    beside = value_at(answer, within) if within else answer
-    if not isinstance(beside, Mapping) or name not in beside:
-        return False
-    remarks = cast("Sequence[Remark]", answer.get("remarks", ()))
-    if not any(each["code"] == MEASURE_FIRST for each in remarks):
-        return False
-    waiting = {name for each in remarks if each["code"] == NOT_DETERMINED for name in NAMES.findall(each["text"])}
-    steps = path.split("/")
-    return not any(".".join(steps[:end]) in waiting for end in range(1, len(steps) + 1))
+def is_untold(answer: Members, path: str) -> bool:
+    """Whether a result is not told because lenses of the class differ too much."""
+    untold = answer.get("measure_first")
+    return isinstance(untold, list) and path.replace("/", ".") in untold
 
 
 def spread(answer: Members, name: str, unit_of_it: str) -> str:
