@@ -7,6 +7,8 @@ from enum import StrEnum
 from math import inf
 from typing import Any, NamedTuple
 
+NULL_WITH = "x-null-with"
+"""Keyword that names the member of a request without which a value is never null."""
 TYPES = frozenset({"null", "boolean", "integer", "number", "string", "array", "object"})
 UNIONS = ("oneOf", "anyOf")
 TEXTS = {"title", "summary", "description", "example", "examples", "deprecated", "externalDocs", "tags", "$comment"}
@@ -167,12 +169,19 @@ def _type_set(schema: Node) -> frozenset[str]:
     return types | {"integer"} if "number" in types else types
 
 
+def _nulls_asked_for(pair: Pair) -> frozenset[str]:
+    """Null, where it only comes to who sends a member that the release does not know."""
+    member = pair.now.get(NULL_WITH)
+    is_new = pair.way is Way.ANSWER and member is not None and f'"{member}"' not in json.dumps(pair.was.document)
+    return frozenset({"null"} if is_new else ())
+
+
 def _named(types: frozenset[str]) -> list[str]:
     return sorted(types - {"integer"} if "number" in types else types)
 
 
 def _types(pair: Pair) -> Iterator[str]:
-    lost = _type_set(pair.inner) - _type_set(pair.outer)
+    lost = _type_set(pair.inner) - _type_set(pair.outer) - _nulls_asked_for(pair)
     if lost and not pair.inner.has("type"):
         yield pair.lost(f"any type beside {pair.outer.get('type')}")
         return

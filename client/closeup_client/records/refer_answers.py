@@ -172,7 +172,8 @@ class KitAnswer(Answer):
         A kit as it was read, its defaults filled in.
     whole_kit : Mapping or None
         The same kit with what kit leaves out for clients of 1.0.0: degrees_of_freedom and scatter_covariance of lenses,
-        ids of newer sensors. Present where there are any. Send this one as a kit.
+        what counts where lens data are estimated, ids of newer sensors. Present where there are any. Send this one as a
+        kit.
     raw : Mapping
         The object as the service sent it, with members that this client does not know.
     """

@@ -49,6 +49,9 @@ FAMILIES: Final = (
 BY_NAME: Mapping[str, Family] = {family.name: family for family in FAMILIES}
 NAMES: Final = tuple(BY_NAME)
 
+WITHOUT_MOUNT: Final = "view-enlarging"
+"""Family of a lens that has no mount of its own."""
+
 MIRRORLESS_BELOW_MM, RANGEFINDER_BELOW_MM, MEDIUM_FROM_MM = 24.0, 34.0, 58.0
 """Registers that tell kinds of cameras apart (common practice, no source)."""
 

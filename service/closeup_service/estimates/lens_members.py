@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from closeup_service.estimates.known_lens import Frame, KnownLens
 
 if TYPE_CHECKING:
     from closeup_service.records import requests
 
+ESTIMATE_UNKNOWN: Final = "estimate_unknown"
+"""Member of a request that asks for estimates."""
 ESTIMABLE = ("front_principal_plane_mm", "principal_plane_separation_mm", "pupil_magnification")
 """Data that no barrel carries, as requests name them."""
 

@@ -763,15 +763,15 @@ class Criteria(TypedDict, total=False):
     parts: Required[float]
 
 
-class SearchHit(TypedDict, total=False):
+class SearchHit(EstimatedMembers, total=False):
     """One set-up that fills the frame, with its figures as /v1/set-ups/evaluate gives them."""
 
     parts: Required[Sequence[str]]
     score: Required[float]
     criteria: Required[Criteria]
-    magnification: Required[float]
-    subject_width_mm: Required[float]
-    subject_height_mm: Required[float]
+    magnification: Required[float | None]
+    subject_width_mm: Required[float | None]
+    subject_height_mm: Required[float | None]
     working_distance_mm: Required[float | None]
     clearance_mm: Required[float | None]
     rig_length_mm: Required[float | None]
@@ -781,6 +781,7 @@ class SearchHit(TypedDict, total=False):
     total_mm: Required[float | None]
     stack_frames: Required[int | None]
     document: Required[Mapping[str, Any]]
+    chance: float
 
 
 class Relaxation(TypedDict, total=False):

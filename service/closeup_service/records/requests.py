@@ -726,6 +726,7 @@ class SearchRequest(TypedDict, total=False):
     budget: float
     depth_of_field_model: Literal["combined", "geometric", "wave"]
     wavelength_nm: float
+    estimate_unknown: bool
     kit: Kit
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from marshmallow import ValidationError, fields, types, validate, validates_schema
 
-from closeup_service.estimates import families
+from closeup_service.estimates import families, lens_members
 from closeup_service.estimates.readings import MOST_FRAMES
 from closeup_service.schemas.fields import Flag, RequestSchema, Text, exactly_one, missing_companions, quantity
 from closeup_service.schemas.lens_mounting import MOUNTINGS
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from closeup_service.records import requests
 
 LENS_CLASSES: Final = families.NAMES
-ESTIMATE_UNKNOWN = "estimate_unknown"
+ESTIMATE_UNKNOWN = lens_members.ESTIMATE_UNKNOWN
 
 COMPANIONS = {
     "zoom_from_mm": ("zoom_to_mm", "both ends say where the zoom stands"),

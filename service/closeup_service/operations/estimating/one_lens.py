@@ -93,7 +93,7 @@ def write_out(asked: Members) -> Members:
     for name in SET_UPS:
         document = cast("requests.FrameSetUp | None", asked.get(name))
         if document is not None and uses_kit(document):
-            plain = expand(document, asked["kit"])  # type: ignore[arg-type]  # loaded as a kit
+            plain = expand(document, asked["kit"], estimating=True)  # type: ignore[arg-type]  # loaded as a kit
             if any(True for _ in list_train(plain)):
                 written[name] = plain
     return written

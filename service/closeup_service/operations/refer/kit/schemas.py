@@ -8,9 +8,10 @@ from closeup_service.gear.kit import Origin
 from closeup_service.gear.kit_building import Members
 from closeup_service.gear.kit_faults import MOST_PARTS
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import RequestSchema
+from closeup_service.schemas.fields import RequestSchema, declared_fields
 from closeup_service.schemas.kit import KitCameraSchema, KitField, KitSchema, group, kit_revision
 from closeup_service.schemas.kit_lens import OWN, KitLensSchema, SettingSchema, setting_list
+from closeup_service.schemas.known_lens import KnownLensFields
 from closeup_service.schemas.lens_uncertainty import LensUncertaintySchema
 from closeup_service.schemas.sensor import SensorId, with_measures
 
@@ -39,6 +40,10 @@ SINCE_THE_FIRST_RELEASE = ("degrees_of_freedom", "scatter_covariance")
 """Members of an uncertainty that clients of 1.0.0 do not know, so that no listing of a kit shows them."""
 
 
+NOT_LISTED = tuple(declared_fields(KnownLensFields))
+"""Members of a setting that clients of 1.0.0 do not know: what counts where lens data are estimated."""
+
+
 class ListedUncertaintySchema(LensUncertaintySchema):
     """What of a lens is uncertain, and the covariance, as a kit lists them."""
 
@@ -50,7 +55,12 @@ class ListedUncertaintySchema(LensUncertaintySchema):
 
 
 class ListedSettingSchema(SettingSchema):
-    """A setting as it is listed: its uncertainty has the members that it had in 1.0.0."""
+    """A setting as it is listed, with the members that it had in 1.0.0."""
+
+    class Meta(SettingSchema.Meta):
+        """What counts where lens data are estimated is in whole_kit."""
+
+        exclude: ClassVar[tuple[str, ...]] = (*SettingSchema.Meta.exclude, *NOT_LISTED)
 
     uncertainty = fields.Nested(ListedUncertaintySchema)
 
@@ -86,16 +96,17 @@ def as_listed(kit: Members) -> dict[str, object]:
 
 
 def lens_as_listed(lens: Members) -> dict[str, object]:
-    """Lens of a kit with the uncertainties of its settings as they are listed."""
+    """Lens of a kit with its settings as they are listed."""
     return {**lens, "settings": [setting_as_listed(setting) for setting in lens["settings"]]}
 
 
 def setting_as_listed(setting: Members) -> dict[str, object]:
-    """Setting with its uncertainty as it is listed."""
-    if "uncertainty" not in setting:
-        return dict(setting)
-    kept = {name: value for name, value in setting["uncertainty"].items() if name not in SINCE_THE_FIRST_RELEASE}
-    return {**setting, "uncertainty": kept}
+    """Setting with what is listed of it, and of its uncertainty."""
+    listed = {name: value for name, value in setting.items() if name not in NOT_LISTED}
+    if "uncertainty" in listed:
+        stated = listed["uncertainty"].items()
+        listed["uncertainty"] = {name: value for name, value in stated if name not in SINCE_THE_FIRST_RELEASE}
+    return listed
 
 
 def camera_as_listed(camera: Members) -> dict[str, object]:
@@ -135,6 +146,7 @@ class KitAnswer(AnswerSchema):
     whole_kit = WholeKit(
         metadata={
             "description": "The same kit with what kit leaves out for clients of 1.0.0: degrees_of_freedom and "
-            "scatter_covariance of lenses, ids of newer sensors. Present where there are any. Send this one as a kit."
+            "scatter_covariance of lenses, what counts where lens data are estimated, ids of newer sensors. Present where "
+            "there are any. Send this one as a kit."
         }
     )
