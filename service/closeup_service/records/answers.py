@@ -980,6 +980,19 @@ class CautionsAnswer(TypedDict, total=False):
     records: Required[Sequence[CautionRecord]]
 
 
+class IncompleteLens(TypedDict, total=False):
+    """A lens at a setting that lacks data, and what that costs at one set-up."""
+
+    id: Required[str]
+    setting: Required[str]
+    missing: Required[Sequence[str]]
+    lens_class: Required[str]
+    magnification: Required[float | None]
+    low: Required[float | None]
+    high: Required[float | None]
+    measure_first: Required[str]
+
+
 class KitAnswer(Answer, total=False):
     """A kit as it was read, its defaults filled in, and its revision."""
 
@@ -988,3 +1001,4 @@ class KitAnswer(Answer, total=False):
     parts: Required[int]
     kit: Required[Mapping[str, Any]]
     whole_kit: Mapping[str, Any]
+    incomplete_lenses: Sequence[IncompleteLens]
