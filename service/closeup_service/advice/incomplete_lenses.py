@@ -7,7 +7,7 @@ from closeup_service.advice.remark import Remark, remark
 from closeup_service.advice.search_remarks import list_names
 
 
-def narrowed(low: float, high: float) -> str:
+def describe_what_is_left(low: float, high: float) -> str:
     """Say what a measurement leaves of the range; of lenses that show nothing without more extension, what it tells."""
     if low <= 0:
         return "how much extension the lens takes is then known."
@@ -20,7 +20,7 @@ def measure_ruler(camera: str, extension: float, is_reversed: bool, low: float, 
     rings = "without rings" if extension == 0 else f"on {decimal(extension, 4)} mm of rings"
     return (
         f"Photograph a ruler once with the lens {mounting} on the camera {camera} {rings}, read the magnification, and give it "
-        "as measured: " + narrowed(low, high)
+        "as measured: " + describe_what_is_left(low, high)
     )
 
 
@@ -28,7 +28,8 @@ def measure_pupils(low: float, high: float) -> str:
     """Say how to measure the pupils, and what that leaves."""
     return (
         "Measure with a rule how deep the iris seems to lie behind the front rim, and how wide it looks from either end, and "
-        "give entrance_pupil_depth_mm, entrance_pupil_diameter_mm and exit_pupil_diameter_mm: " + narrowed(low, high)
+        "give entrance_pupil_depth_mm, entrance_pupil_diameter_mm and exit_pupil_diameter_mm: "
+        + describe_what_is_left(low, high)
     )
 
 
@@ -36,7 +37,7 @@ def measure_barrel(low: float, high: float) -> str:
     """Say how to measure the barrel, and what that leaves."""
     return (
         "Measure the barrel from front rim to mount flange, focused on infinity, and give barrel_length_mm: "
-        + narrowed(low, high)
+        + describe_what_is_left(low, high)
     )
 
 
@@ -79,7 +80,7 @@ def measure_with_camera() -> str:
     return "List a camera in the kit to see what this costs; photograph a ruler once, and give the magnification as measured."
 
 
-def magnification_not_told(lenses: Sequence[str]) -> list[Remark]:
+def untold_magnifications_remark(lenses: Sequence[str]) -> list[Remark]:
     """Say of which lenses the magnification is not told."""
     if not lenses:
         return []
@@ -90,6 +91,6 @@ def magnification_not_told(lenses: Sequence[str]) -> list[Remark]:
     return [remark("measure-first", text)]
 
 
-def more_incomplete_lenses(most: int) -> Remark:
+def cut_listing(most: int) -> Remark:
     """Say that more lenses lack data than are told."""
     return remark("more-incomplete-lenses", f"More lenses lack data: the first {most} are told.")

@@ -170,7 +170,8 @@ def untold_set_ups(lenses: Sequence[str]) -> list[Remark]:
 def lenses_without_statistics(lenses: Sequence[str]) -> list[Remark]:
     """Say of which lenses nothing is estimated."""
     what = "Not estimated, since there are no statistics of such lenses at their focal length"
-    return remarks_on_lenses("no-statistics", what, lenses, MEASURE)
+    to_do = "Photograph a ruler at two known extensions, and have the lens calibrated by them."
+    return remarks_on_lenses("no-statistics", what, lenses, to_do)
 
 
 def contradictory_lenses(lenses: Sequence[str]) -> list[Remark]:

@@ -48,9 +48,9 @@ class Estimates(Struct, frozen=True):
 
     def fill_in(self, kit: Kit) -> Kit:
         """Kit with the medians of its lenses."""
-        return replace(kit, lenses=tuple(self.filled(lens) for lens in kit.lenses))
+        return replace(kit, lenses=tuple(self.fill_lens(lens) for lens in kit.lenses))
 
-    def filled(self, lens: Lens) -> Lens:
+    def fill_lens(self, lens: Lens) -> Lens:
         """Lens with the medians of its settings."""
         settings = (replace(each, **self.medians.get((lens.id, each.id), {})) for each in lens.settings)
         return replace(lens, settings=tuple(settings))
@@ -61,18 +61,18 @@ class Estimates(Struct, frozen=True):
 
     def holds_any(self, uses: Sequence[Use]) -> bool:
         """Whether a lens among these parts is estimated."""
-        return bool(self.names_used(uses))
+        return bool(self.list_names(uses))
 
-    def names_used(self, uses: Sequence[Use]) -> list[str]:
+    def list_names(self, uses: Sequence[Use]) -> list[str]:
         """Names of the lenses among these parts that are estimated."""
-        used = [(lens, lens.setting(setting)) for lens, setting in self.lenses_used(uses)]
+        used = [(lens, lens.setting(setting)) for lens, setting in self.list_lenses(uses)]
         return [
             lens_name(lens, setting)
             for lens, setting in used
             if setting is not None and (lens.id, setting.id) in self.medians
         ]
 
-    def lenses_used(self, uses: Sequence[Use]) -> list[tuple[Lens, str]]:
+    def list_lenses(self, uses: Sequence[Use]) -> list[tuple[Lens, str]]:
         """Lenses among these parts, each with the id of its setting."""
         found = [(self.lenses[use["use"]], use.get("setting")) for use in uses if use["use"] in self.lenses]
         return [(lens, setting or lens.settings[0].id) for lens, setting in found]
@@ -133,10 +133,10 @@ def is_useless_reversed(incomplete: IncompleteLens, magnification: float) -> boo
     """Whether lenses reversed so that the middle one gives a magnification differ too much to tell one."""
     if incomplete.known.front_plane_mm is not None:
         return False
-    return is_measured_first(range_reversed(incomplete, magnification))
+    return is_measured_first(calculate_range(incomplete, magnification))
 
 
-def range_reversed(incomplete: IncompleteLens, magnification: float) -> Range:
+def calculate_range(incomplete: IncompleteLens, magnification: float) -> Range:
     """Range of the magnification where a lens stands reversed so that the middle one gives this magnification."""
     ensemble = estimate_lens(incomplete.known)
     focal_length, front_plane = weighted_ranges(

@@ -51,7 +51,7 @@ class Listed(Struct, frozen=True):
     @property
     def is_untold(self) -> bool:
         """Whether the lenses differ too much to tell the magnification."""
-        return self.figures.values["magnification"] is None
+        return not self.figures.has_magnification
 
     @property
     def cautions(self) -> list[Caution]:
@@ -106,10 +106,10 @@ class Listing:
     def listed(self, asked: Request, candidate: Candidate) -> Listed:
         """Evaluate a set-up, unless it is listed already."""
         if candidate.name not in self.known:
-            self.known[candidate.name] = self.evaluated(asked, candidate)
+            self.known[candidate.name] = self.evaluate_set_up(asked, candidate)
         return self.known[candidate.name]
 
-    def evaluated(self, asked: Request, candidate: Candidate) -> Listed:
+    def evaluate_set_up(self, asked: Request, candidate: Candidate) -> Listed:
         """Evaluate a set-up, for all lenses that its own may be where they are estimated."""
         document = document_of(asked, candidate.uses)
         if not self.estimates.holds_any(candidate.uses):

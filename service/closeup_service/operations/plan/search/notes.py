@@ -37,7 +37,7 @@ def remarks_on_estimates(listing: Listing) -> list[Remark]:
     """What is estimated of lenses, and of which nothing can be told."""
     estimates = listing.estimates
     untold = [
-        name for listed in listing.all if listed.is_untold for name in estimates.names_used(listed.candidate.uses)
+        name for listed in listing.all if listed.is_untold for name in estimates.list_names(listed.candidate.uses)
     ]
     return [
         *search_remarks.estimated_lenses(estimates.names),

@@ -13,6 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from closeup_service.advice import incomplete_lenses as advice
+from closeup_service.advice.estimate_remarks import unexpected_reading
 from closeup_service.estimates.ensemble import Ensemble, estimate_lens
 from closeup_service.estimates.known_lens import Frame, KnownLens
 from closeup_service.estimates.ranges import Range, is_measured_first, weighted_ranges
@@ -62,7 +63,7 @@ class Stand(Struct, frozen=True):
         """Range of the magnification."""
         return range_of(self.magnifications(ensemble), ensemble)
 
-    def long_enough(self, ensemble: Ensemble) -> Stand:
+    def lengthen(self, ensemble: Ensemble) -> Stand:
         """The same with as many rings as it takes to photograph a ruler, in steps of 5 mm."""
         least = self.range(ensemble).low
         if least >= LEAST_PHOTOGRAPHED:
@@ -95,13 +96,13 @@ def tell_incomplete(asked: requests.KitRequest, kit: Kit) -> Incompleteness:
     stand = stand_of(asked, kit)
     register = 0.0 if stand is None else stand.camera.register_mm
     found = list(islice(list_incomplete(kit.lenses, register), MOST_INCOMPLETE + 1))
-    told = [lens_member(each, stand) for each in found[:MOST_INCOMPLETE]]
+    told: list[answers.IncompleteLens] = [lens_member(each, stand) for each in found[:MOST_INCOMPLETE]]
     if not told:
         return Incompleteness([], {}, [])
     untold = [each["id"] for each in told if each["magnification"] is None]
-    notes = advice.magnification_not_told(list(dict.fromkeys(untold)))
+    notes = advice.untold_magnifications_remark(list(dict.fromkeys(untold)))
     if len(found) > MOST_INCOMPLETE:
-        notes.append(advice.more_incomplete_lenses(MOST_INCOMPLETE))
+        notes.append(advice.cut_listing(MOST_INCOMPLETE))
     return Incompleteness(told, assumptions(asked, stand), notes)
 
 
@@ -158,12 +159,19 @@ def cost_of(incomplete: IncompleteLens, stand: Stand | None) -> tuple[Range | No
         return None, advice.measure_rear_plane()
     found = stand.range(ensemble)
     if found.is_sharp:
-        return found if found.value >= 0 else None, what_else(incomplete)
-    to_do = best_measurement(ensemble, stand, found) or what_else(incomplete)
+        return found if found.value >= 0 else None, find_next_step(incomplete)
+    to_do = find_doubt(ensemble) or best_measurement(ensemble, stand, found) or find_next_step(incomplete)
     return None if is_measured_first(found) else found, to_do
 
 
-def what_else(incomplete: IncompleteLens) -> str:
+def find_doubt(ensemble: Ensemble) -> str | None:
+    """A reading that hardly any lens of the class would give is to be checked before anything else is measured."""
+    for each in ensemble.unexpected:
+        return unexpected_reading(each.name, each.value, each.usual.low, each.usual.high)["text"]
+    return None
+
+
+def find_next_step(incomplete: IncompleteLens) -> str:
     """What to measure of a lens for other figures than the magnification."""
     if incomplete.known.pupil_ratio is not None:
         return advice.measure_by_calibration()
@@ -187,7 +195,7 @@ def measurements(ensemble: Ensemble, stand: Stand) -> Iterator[tuple[KnownLens, 
     """Yield what is not yet measured, as if it had been read as it would be of the lens in the middle; the words for each."""
     lens, member = ensemble.lens, ensemble.member
     if len(lens.frames) < MOST_FRAMES:
-        there = stand.long_enough(ensemble)
+        there = stand.lengthen(ensemble)
         words = partial(advice.measure_ruler, there.camera.id, there.extension_mm, there.reversed)
         yield replace(lens, frames=(*lens.frames, there.frame(there.range(ensemble).value))), words
     if lens.entrance_pupil_depth_mm is None or lens.pupil_ratio is None:
