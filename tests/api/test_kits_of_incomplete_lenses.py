@@ -63,11 +63,15 @@ def test_the_cost_is_the_range_that_evaluate_gives(api: FlaskClient, extension: 
 
 
 def test_a_lens_that_could_show_almost_anything_is_to_be_measured_first(api: FlaskClient) -> None:
-    answer = answered(api, KIT, {"kit": kit(lens("tele", 135))})
+    answer = answered(api, KIT, {"kit": kit(lens("tele", 135)), "mounting": "reversed"})
     [told] = answer["incomplete_lenses"]
     assert (told["magnification"], told["low"], told["high"]) == (None, None, None)
     assert "measure-first" in codes(answer["remarks"])
     assert "ruler" in told["measure_first"]
+
+
+def test_a_kit_about_which_nothing_is_asked_has_no_remark_more_than_in_1_0_0(api: FlaskClient) -> None:
+    assert answered(api, KIT, {"kit": kit(lens("tele", 135))})["remarks"] == []
 
 
 def test_of_what_can_be_measured_that_is_named_which_narrows_most(api: FlaskClient) -> None:

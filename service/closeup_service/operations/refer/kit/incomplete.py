@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 
 ASSUMED_MOUNTING, ASSUMED_EXTENSION_MM = "reversed", 0.0
 """How a lens stands where nothing is said: reversed on the camera, without rings."""
+SET_UP = {"camera", "mounting", "extension_mm"}
+"""Members that ask about a set-up: without them no remark says more than the listing itself, which clients of 1.0.0 skip."""
 
 LEAST_PHOTOGRAPHED, RING_STEP_MM = 0.2, 5.0
 """A ruler is photographed at no less a magnification than this, so that the lens shows it whichever of its class it is."""
@@ -99,7 +101,7 @@ def tell_incomplete(asked: requests.KitRequest, kit: Kit) -> Incompleteness:
     told: list[answers.IncompleteLens] = [lens_member(each, stand) for each in found[:MOST_INCOMPLETE]]
     if not told:
         return Incompleteness([], {}, [])
-    untold = [each["id"] for each in told if each["magnification"] is None]
+    untold = [each["id"] for each in told if each["magnification"] is None] if SET_UP & {*asked} else []
     notes = advice.untold_magnifications_remark(list(dict.fromkeys(untold)))
     if len(found) > MOST_INCOMPLETE:
         notes.append(advice.cut_listing(MOST_INCOMPLETE))
