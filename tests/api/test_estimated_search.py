@@ -1,13 +1,16 @@
 """`/v1/set-ups/search` with `estimate_unknown`: lenses that lack data, by their medians."""
 
+import random
 from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
 
+import small_kits
 from asking import SET_UPS, answered, codes, text_of
 from fifty_kit import SEARCH
 from old_lenses import COMPLETE, kit, lens
+from thoroughness import up_to
 
 SAME = {
     "magnification": ("magnification",),
@@ -151,6 +154,8 @@ def test_readings_that_contradict_each_other_are_named(api: FlaskClient) -> None
     ]
     answer = answered(api, SEARCH, asked(lens("old", 28, measured=frames)))
     assert "old" in text_of(answer, "readings-contradict")
+    assert "no-marks" not in codes(answer["remarks"])
+    assert listed(answer) == []
 
 
 def test_no_lens_is_dropped_without_a_word(api: FlaskClient) -> None:
@@ -170,6 +175,32 @@ def test_a_lens_on_sale_that_lacks_data_may_be_the_one_to_buy(api: FlaskClient) 
     hit = answer["purchase"]["hit"]
     assert 0 < hit["chance"] <= 1
     assert answered(api, SET_UPS, hit["document"])["magnification"] == hit["magnification"]
+
+
+def random_request(seed: int) -> dict[str, Any]:
+    """A small random kit of which every second datum is unknown."""
+    draw, made = random.Random(seed), small_kits.kit(seed)
+    for setting in (each for every in made["lenses"] for each in every["settings"]):
+        for name in COMPLETE:
+            if draw.random() < 0.5:
+                setting.pop(name, None)
+    width = draw.choice([8, 16, 24, 47, 60, 100])
+    return {
+        "subject_width_mm": width,
+        "camera": {"use": "camera"},
+        "kit": made,
+        "estimate_unknown": True,
+        "tolerance": 0.1,
+    }
+
+
+@pytest.mark.parametrize("seed", range(up_to(60)))
+def test_every_document_of_a_random_kit_is_what_evaluate_takes_and_confirms(api: FlaskClient, seed: int) -> None:
+    """Two estimated lenses, one without statistics beside one with them, and what cannot be with some of them."""
+    for hit in listed(answered(api, SEARCH, random_request(seed))):
+        assert 0 <= hit.get("chance", 1) <= 1
+        figure = answered(api, SET_UPS, hit["document"])["magnification"]
+        assert hit["magnification"] == (None if figure is None else pytest.approx(figure, rel=1e-9))
 
 
 def test_the_same_request_has_the_same_answer(api: FlaskClient) -> None:

@@ -163,7 +163,7 @@ def lenses_to_measure(lenses: Sequence[str]) -> list[Remark]:
 
 def untold_set_ups(lenses: Sequence[str]) -> list[Remark]:
     """Say with which lenses the magnification is not told."""
-    what = "Measure first: the magnification is not told of set-ups with these lenses, which could be almost any"
+    what = "Measure first: the magnification is not told of some set-ups with these lenses, which differ too much"
     return remarks_on_lenses("measure-first", what, lenses, MEASURE)
 
 
@@ -176,5 +176,6 @@ def lenses_without_statistics(lenses: Sequence[str]) -> list[Remark]:
 
 def contradictory_lenses(lenses: Sequence[str]) -> list[Remark]:
     """Say of which lenses the readings contradict each other."""
-    what = "Not estimated, since what the kit states and measures of these cannot be of one lens"
-    return remarks_on_lenses("readings-contradict", what, lenses, "Measure again, or name another lens_class.")
+    what = "Not tried, since no lens of their class could have what the kit states and measures of them"
+    to_do = "Measure again, name another lens_class, or search without estimate_unknown."
+    return remarks_on_lenses("readings-contradict", what, lenses, to_do)

@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from closeup_service.estimates.ensemble import estimate_lens
 from closeup_service.estimates.joint import draw_together
 from closeup_service.estimates.ranges import Range, is_measured_first, weighted_ranges
-from closeup_service.gear.kit import Kit, Lens
+from closeup_service.gear.kit import Kit, Lens, Setting
 from closeup_service.gear.search.joints import Use
 from closeup_service.gear.search.left_out import lens_name
 from closeup_service.gear.search.request import Request
@@ -52,8 +52,13 @@ class Estimates(Struct, frozen=True):
 
     def fill_lens(self, lens: Lens) -> Lens:
         """Lens with the medians of its settings."""
-        settings = (replace(each, **self.medians.get((lens.id, each.id), {})) for each in lens.settings)
-        return replace(lens, settings=tuple(settings))
+        return replace(lens, settings=tuple(self.fill_setting(lens, each) for each in lens.settings))
+
+    def fill_setting(self, lens: Lens, setting: Setting) -> Setting:
+        """Setting with its medians; one whose data contradict each other without marks, so that it is not tried."""
+        if lens_name(lens, setting) in self.contradictory:
+            return replace(setting, marks=())
+        return replace(setting, **self.medians.get((lens.id, setting.id), {}))
 
     def take_out(self, kit: Kit) -> Kit:
         """Kit with its lenses as it states them."""

@@ -59,7 +59,9 @@ def remarks_on_lenses(missing: LeftOut, listing: Listing) -> list[Remark]:
     }
     return [
         *search_remarks.unknown_sharpness(sorted(unknown)),
-        *search_remarks.lenses_without_marks(missing.no_marks),
+        *search_remarks.lenses_without_marks(
+            [name for name in missing.no_marks if name not in listing.estimates.contradictory]
+        ),
         *search_remarks.lenses_without_front_plane(
             [name for name in missing.no_front_plane if name not in listing.estimates.measure_first]
         ),
