@@ -160,6 +160,15 @@ def test_one_component_may_narrow_answers_and_widen_requests_but_not_the_reverse
     assert told == ["request #/components/schemas/Tree: type null no longer taken"]
 
 
+@pytest.mark.parametrize(("asked", "breaks"), [("new", 0), ("a", 1)])
+def test_null_may_come_to_who_sends_a_member_that_the_release_does_not_know(asked: str, breaks: int) -> None:
+    """A member that it knows its clients may have been sending all along."""
+    released = answering({"type": "number"}, Request={"type": "object", "properties": {"a": {"type": "number"}}})
+    current = answering({"type": ["number", "null"], "x-null-with": asked})
+    assert len(breaking_changes(released, current)) == breaks
+    assert len(breaking_changes(released, answering({"type": ["string", "null"], "x-null-with": "new"}))) == 1
+
+
 def test_parameters_of_a_path_count_for_its_methods() -> None:
     parameter = {"name": "a", "in": "query", "schema": {"type": "number"}}
     inherited = {"paths": {"/x": {"parameters": [parameter], "get": {"responses": {}}}}}

@@ -11,6 +11,8 @@ Decisions:
 - Any named member or header of an answer that goes is a break, the optional ones too: somebody reads it.
 - A new successful status of an old operation is a break; new refusals, and refusals that no longer come, are not.
 - A pattern, format or unit that changes is a break both ways: nothing here judges whether one pattern holds another.
+- A value that may now be null is none where `x-null-with` names a member of the request that the release does not know:
+  its clients never send that.
 - Renaming a component is none: it is not on the wire.
 - A keyword unknown to this module is always told, even unchanged: teach the module before publishing it.
 """

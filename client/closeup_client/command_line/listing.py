@@ -4,13 +4,15 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from closeup_client.command_line.columns import Column, laid_out
-from closeup_client.command_line.figures import SIGNS, figure, measured
+from closeup_client.command_line.figures import SHORT_DIGITS, SIGNS, figure, measured
 from closeup_client.command_line.notes import block
 from closeup_client.command_line.operation import Field
 from closeup_client.command_line.wording import Wording, quantity_of, unit_of
 
 LONGEST_CELL = 48
 KEY = "id"
+COVERAGE, RANGES = "coverage", "ranges"
+"""Members of a record that rests on estimates: how much a range holds, which a remark says, and the ranges of its figures."""
 DIGITS_OF_A_RECORD = 6
 
 
@@ -19,7 +21,7 @@ def listing(records: Sequence[Mapping[str, Any]], field: Field | None, wording: 
     known = {each.name: each for each in field.fields} if field else {}
     records = [with_words_within(record) for record in records]
     names = list(dict.fromkeys([*known, *(own for record in records for own in record)]))
-    names = [own for own in names if not any(is_nested(record.get(own)) for record in records)]
+    names = [own for own in names if own != COVERAGE and not any(is_nested(record.get(own)) for record in records)]
     names.sort(key=lambda own: any(isinstance(record.get(own), list) for record in records))
     columns = {own: [cell(own, record, wording, known.get(own)) for record in records] for own in names}
     below = {own: list(dict.fromkeys(columns[own])) for own in names if is_long(own, records)}
@@ -70,7 +72,13 @@ def cell(name: str, record: Mapping[str, Any], wording: Wording, field: Field | 
     value, meant = record.get(name), quantity_of(name, record)
     if isinstance(value, list):
         return ", ".join(text_of(each, field, name, "", wording) for each in value)
-    return text_of(value, field, meant, "" if meant == name else unit_of(meant, wording.known), wording)
+    text = text_of(value, field, meant, "" if meant == name else unit_of(meant, wording.known), wording)
+    return text + range_text(record.get(RANGES, {}).get(name))
+
+
+def range_text(ends: Mapping[str, float] | None) -> str:
+    """Range of a figure that rests on estimates, behind it."""
+    return "" if ends is None else f", {figure(ends['low'], SHORT_DIGITS)} to {figure(ends['high'], SHORT_DIGITS)}"
 
 
 def text_of(value: Any, field: Field | None, meant: str, unit: str, wording: Wording) -> str:

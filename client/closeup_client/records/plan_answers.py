@@ -150,17 +150,26 @@ class SearchHit:
 
     Attributes
     ----------
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     parts : tuple of text
         Parts by their ids with what is chosen of each, subject first.
     score : number
         Sum of the criteria; less is better.
     criteria : Criteria
         What makes up a score; less is better.
-    magnification : number
+    magnification : number or None
         Size on the sensor over size of the subject.
-    subject_width_mm : number
+    subject_width_mm : number or None
         Width of the subject that fills the sensor. [mm]
-    subject_height_mm : number
+    subject_height_mm : number or None
         Height of the subject that fills the sensor. [mm]
     working_distance_mm : number or None
         Front joining face of the set-up to the subject. [mm]
@@ -180,14 +189,21 @@ class SearchHit:
         Frames of a stack over the subject's depth.
     document : Mapping
         A complete set-up document, which /v1/set-ups/evaluate takes as it is.
+    chance : number or None
+        Share of the lenses that the estimated ones may be with which the set-up of the document fills the frame within
+        the tolerance; present where a lens is estimated.
     """
 
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
     parts: tuple[str, ...]
     score: float
     criteria: Criteria
-    magnification: float
-    subject_width_mm: float
-    subject_height_mm: float
+    magnification: Told
+    subject_width_mm: Told
+    subject_height_mm: Told
     working_distance_mm: float | None
     clearance_mm: float | None
     rig_length_mm: float | None
@@ -197,6 +213,7 @@ class SearchHit:
     total_mm: float | None
     stack_frames: int | None
     document: Mapping[str, Any] = field(hash=False)
+    chance: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -216,6 +216,9 @@ class SearchFields(TypedDict, total=False):
         Model of the depth of field; combined is assumed. Contrast is for one set-up.
     wavelength_nm : number
         Wavelength of the light. [nm]
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     kit : Mapping
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     """
@@ -237,4 +240,5 @@ class SearchFields(TypedDict, total=False):
     budget: float
     depth_of_field_model: SearchModel
     wavelength_nm: float
+    estimate_unknown: bool
     kit: Kit

@@ -151,6 +151,42 @@ class CautionRecord(Caution, Raw):
 
 
 @dataclass(frozen=True, kw_only=True)
+class IncompleteLens:
+    """A lens at a setting that lacks data, and what that costs at one set-up.
+
+    Attributes
+    ----------
+    id : text
+        Id of the lens.
+    setting : text
+        Id of its setting.
+    missing : tuple of text
+        Data of the element lens that are not known. One of: front_principal_plane_mm, principal_plane_separation_mm,
+        pupil_magnification.
+    lens_class : text
+        Class by which it is estimated, stated or assumed.
+    magnification : number or None
+        Magnification in the set-up asked about, the median of such lenses; None where they differ too much to tell, or
+        cannot be used so.
+    low : number or None
+        Lower end of its range, which holds 95 of 100 such lenses.
+    high : number or None
+        Upper end of its range.
+    measure_first : text
+        What to measure first, and what that leaves of the range, in a sentence.
+    """
+
+    id: str
+    setting: str
+    missing: tuple[str, ...]
+    lens_class: str
+    magnification: float | None
+    low: float | None
+    high: float | None
+    measure_first: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class KitAnswer(Answer):
     """A kit as it was read, its defaults filled in, and its revision.
 
@@ -172,7 +208,11 @@ class KitAnswer(Answer):
         A kit as it was read, its defaults filled in.
     whole_kit : Mapping or None
         The same kit with what kit leaves out for clients of 1.0.0: degrees_of_freedom and scatter_covariance of lenses,
-        ids of newer sensors. Present where there are any. Send this one as a kit.
+        what counts where lens data are estimated, ids of newer sensors. Present where there are any. Send this one as a
+        kit.
+    incomplete_lenses : tuple of IncompleteLens
+        Lenses that lack planes or pupils, each setting by itself, and what that costs in the set-up asked about.
+        Present where there are any.
     raw : Mapping
         The object as the service sent it, with members that this client does not know.
     """
@@ -182,3 +222,4 @@ class KitAnswer(Answer):
     parts: int
     kit: Mapping[str, Any] = field(hash=False)
     whole_kit: Mapping[str, Any] | None = field(default=None, hash=False)
+    incomplete_lenses: tuple[IncompleteLens, ...] = ()

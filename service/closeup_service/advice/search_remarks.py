@@ -7,6 +7,10 @@ from closeup_service.advice.remark import Remark, remark
 from closeup_service.optics.how_to_find import how_to_find
 
 MOST_NAMES = 12
+MEASURE = (
+    "Photograph a ruler once with the lens reversed, read the magnification, and give it as measured in the kit; or measure "
+    "front_principal_plane_mm."
+)
 
 
 def list_names(names: Sequence[str]) -> str:
@@ -137,3 +141,41 @@ def cut_front(there_are: int, listed: int) -> Remark:
     return remark(
         "front-cut", f"The Pareto front has {there_are} set-ups; the {listed} with the best scores are listed."
     )
+
+
+def estimated_lenses(lenses: Sequence[str]) -> list[Remark]:
+    """Say which lenses are estimated."""
+    what = "Data that the kit does not state are estimated from published designs of the lens's class"
+    return remarks_on_lenses(
+        "lens-estimated",
+        what,
+        lenses,
+        "Set-ups with them tell medians with ranges, within which 95 of 100 such lenses lie. Published designs are not the "
+        "lens in your hand.",
+    )
+
+
+def lenses_to_measure(lenses: Sequence[str]) -> list[Remark]:
+    """Say which lenses are not tried reversed, since nothing can be told of their magnification."""
+    what = "Measure first; not tried reversed on tubes or bellows, since such lenses differ too much to tell what they show"
+    return remarks_on_lenses("measure-first", what, lenses, MEASURE)
+
+
+def untold_set_ups(lenses: Sequence[str]) -> list[Remark]:
+    """Say with which lenses the magnification is not told."""
+    what = "Measure first: the magnification is not told of some set-ups with these lenses, which differ too much"
+    return remarks_on_lenses("measure-first", what, lenses, MEASURE)
+
+
+def lenses_without_statistics(lenses: Sequence[str]) -> list[Remark]:
+    """Say of which lenses nothing is estimated."""
+    what = "Not estimated, since there are no statistics of such lenses at their focal length"
+    to_do = "Photograph a ruler at two known extensions, and have the lens calibrated by them."
+    return remarks_on_lenses("no-statistics", what, lenses, to_do)
+
+
+def contradictory_lenses(lenses: Sequence[str]) -> list[Remark]:
+    """Say of which lenses the readings contradict each other."""
+    what = "Not tried, since no lens of their class could have what the kit states and measures of them"
+    to_do = "Measure again, name another lens_class, or search without estimate_unknown."
+    return remarks_on_lenses("readings-contradict", what, lenses, to_do)

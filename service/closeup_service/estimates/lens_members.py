@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, TypedDict
+from typing import TYPE_CHECKING, Final, TypedDict
 
 from closeup_service.estimates.known_lens import Frame, KnownLens
 
@@ -18,6 +18,8 @@ class LensData(TypedDict, total=False):
     pupil_magnification: float
 
 
+ESTIMATE_UNKNOWN: Final = "estimate_unknown"
+"""Member of a request that asks for estimates."""
 ESTIMABLE = ("front_principal_plane_mm", "principal_plane_separation_mm", "pupil_magnification")
 """Data that no barrel carries, as requests name them."""
 

@@ -5,7 +5,7 @@ Members are named as in the kit file and the vocabulary; None is not known. Leng
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Literal, TypeAlias
 
@@ -102,7 +102,24 @@ class EdgeWidth(Struct, frozen=True, kw_only=True):
     mounting: Mounting
 
 
-class Setting(Struct, frozen=True, kw_only=True):
+class BarrelData(Struct, frozen=True, kw_only=True):
+    """What stands on a lens's barrel, and what was measured of it: it counts where lens data are estimated."""
+
+    lens_class: str | None = None
+    widest_f_number: float | None = None
+    zoom_from_mm: float | None = None
+    zoom_to_mm: float | None = None
+    barrel_length_mm: float | None = None
+    barrel_length_uncertainty_mm: float | None = None
+    entrance_pupil_depth_mm: float | None = None
+    entrance_pupil_depth_uncertainty_mm: float | None = None
+    entrance_pupil_diameter_mm: float | None = None
+    exit_pupil_diameter_mm: float | None = None
+    pupil_ratio_uncertainty: float | None = None
+    measured: Sequence[Mapping[str, object]] | None = None
+
+
+class Setting(BarrelData, frozen=True, kw_only=True):
     """A lens as it is at one zoom setting or calibration; what the lens states for all settings is filled in.
 
     `register_mm` is that of the lens's mount, None where the setting states its rear principal plane. `marks` are the stops

@@ -15,8 +15,11 @@ import numpy as np
 import numpy.typing as npt
 from msgspec import Struct, field
 
+from closeup_service.estimates.lens_members import ESTIMATE_UNKNOWN
+from closeup_service.gear.engravings import engravings
 from closeup_service.gear.errors import Fault, KitRefuses
 from closeup_service.gear.kit import (
+    BarrelData,
     Bellows,
     CloseUpLens,
     Converter,
@@ -63,6 +66,7 @@ LENS_MEMBERS = (
     "front_protrusion_mm",
     "image_circle_mm",
     "uncertainty",
+    *BarrelData.__struct_fields__,
 )
 CLOSE_UP_LENS_MEMBERS = (
     "power_dpt",
@@ -99,15 +103,17 @@ def missing_parts(document: SetUpDocument, kit: Kit) -> list[str]:
     return [part.id for part in (*cameras, *used) if not (part.owned and part.available)]
 
 
-def expand(document: Sent, kit: Kit) -> Sent:
+def expand(document: Sent, kit: Kit, *, estimating: bool = False) -> Sent:
     """Write the document without parts of a kit; a solve on one gets the part's range.
+
+    `estimating` says that lens data are estimated, as `estimate_unknown` of the document does.
 
     Raises
     ------
     KitRefuses
         With every fault, at what was sent.
     """
-    work = Expansion(kit, open_length_of(document))
+    work = Expansion(kit, open_length_of(document), estimating=estimating or asks_estimates(document))
     plain = work.document(document)
     faults = [*work.faults, *((beyond.pointer, beyond.text) for beyond in work.beyond)]
     if faults:
@@ -123,11 +129,16 @@ def expand_rows(document: Sent, kit: Kit) -> tuple[Sent, list[Beyond]]:
     KitRefuses
         With every fault that is not of single rows, at what was sent.
     """
-    work = Expansion(kit, open_length_of(document))
+    work = Expansion(kit, open_length_of(document), estimating=asks_estimates(document))
     plain = work.document(document)
     if work.faults:
         raise KitRefuses(work.faults)
     return plain, work.beyond
+
+
+def asks_estimates(document: SetUpDocument) -> bool:
+    """Whether the document asks that lens data be estimated."""
+    return cast("Mapping[str, object]", document).get(ESTIMATE_UNKNOWN) is True
 
 
 def open_length_of(document: SetUpDocument) -> str | None:
@@ -177,6 +188,7 @@ class Expansion(Struct):
 
     kit: Kit
     open_length: str | None
+    estimating: bool = False
     faults: list[Fault] = field(default_factory=list)
     beyond: list[Beyond] = field(default_factory=list)
 
@@ -231,7 +243,8 @@ class Expansion(Struct):
         extension = element.get("focusing_extension_mm")
         travel = 0.0, setting.focusing_travel_mm
         self.refuse_outside(extension, f"{pointer}/focusing_extension_mm", travel, lens.id)
-        return {"element": "lens", **known_members(setting, LENS_MEMBERS), **used}
+        engraved = engravings(lens, setting) if self.estimating else {}
+        return {"element": "lens", **known_members(setting, LENS_MEMBERS), **engraved, **used}
 
     def setting(self, lens: Lens, element: KitPart, pointer: str) -> Setting | None:
         """Setting that the element names, or the only one that the lens has."""

@@ -764,15 +764,15 @@ class Criteria(TypedDict, total=False):
     parts: Required[float]
 
 
-class SearchHit(TypedDict, total=False):
+class SearchHit(EstimatedMembers, total=False):
     """One set-up that fills the frame, with its figures as /v1/set-ups/evaluate gives them."""
 
     parts: Required[Sequence[str]]
     score: Required[float]
     criteria: Required[Criteria]
-    magnification: Required[float]
-    subject_width_mm: Required[float]
-    subject_height_mm: Required[float]
+    magnification: Required[float | None]
+    subject_width_mm: Required[float | None]
+    subject_height_mm: Required[float | None]
     working_distance_mm: Required[float | None]
     clearance_mm: Required[float | None]
     rig_length_mm: Required[float | None]
@@ -782,6 +782,7 @@ class SearchHit(TypedDict, total=False):
     total_mm: Required[float | None]
     stack_frames: Required[int | None]
     document: Required[Mapping[str, Any]]
+    chance: float
 
 
 class Relaxation(TypedDict, total=False):
@@ -980,6 +981,19 @@ class CautionsAnswer(TypedDict, total=False):
     records: Required[Sequence[CautionRecord]]
 
 
+class IncompleteLens(TypedDict, total=False):
+    """A lens at a setting that lacks data, and what that costs at one set-up."""
+
+    id: Required[str]
+    setting: Required[str]
+    missing: Required[Sequence[str]]
+    lens_class: Required[str]
+    magnification: Required[float | None]
+    low: Required[float | None]
+    high: Required[float | None]
+    measure_first: Required[str]
+
+
 class KitAnswer(Answer, total=False):
     """A kit as it was read, its defaults filled in, and its revision."""
 
@@ -988,3 +1002,4 @@ class KitAnswer(Answer, total=False):
     parts: Required[int]
     kit: Required[Mapping[str, Any]]
     whole_kit: Mapping[str, Any]
+    incomplete_lenses: Sequence[IncompleteLens]

@@ -726,6 +726,7 @@ class SearchRequest(TypedDict, total=False):
     budget: float
     depth_of_field_model: Literal["combined", "geometric", "wave"]
     wavelength_nm: float
+    estimate_unknown: bool
     kit: Kit
 
 
@@ -770,6 +771,9 @@ class CalibrationChartRequest(LensCalibrationRequest, DrawnFields, total=False):
 
 
 class KitRequest(TypedDict, total=False):
-    """A kit to check; without one, this studio's is listed."""
+    """A kit to check; without one, this studio's is listed. What lenses lack is told at one set-up."""
 
+    camera: str
+    mounting: Literal["normal", "reversed"]
+    extension_mm: float
     kit: Kit

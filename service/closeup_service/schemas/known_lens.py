@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar, Final, cast
 from marshmallow import ValidationError, fields, validate, validates_schema
 from marshmallow.schema import SchemaMeta
 
-from closeup_service.estimates import families
+from closeup_service.estimates import families, lens_members
 from closeup_service.estimates.readings import MOST_FRAMES
 from closeup_service.schemas.fields import Flag, RequestSchema, Text, exactly_one, missing_companions, quantity
 from closeup_service.schemas.lens_mounting import MOUNTINGS
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from closeup_service.records import requests
 
 LENS_CLASSES: Final = families.NAMES
-ESTIMATE_UNKNOWN = "estimate_unknown"
+ESTIMATE_UNKNOWN = lens_members.ESTIMATE_UNKNOWN
 
 KNOWN_OF_A_LENS = (
     "lens_class",

@@ -98,7 +98,7 @@ def write_out(asked: Members) -> Members:
     for name in SET_UPS:
         document = cast("requests.FrameSetUp | None", asked.get(name))
         if document is not None and uses_kit(document):
-            plain = expand(document, given["kit"])
+            plain = expand(document, given["kit"], estimating=True)
             if any(True for _ in list_train(plain)):
                 written[name] = plain
     return written

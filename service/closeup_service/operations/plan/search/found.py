@@ -7,18 +7,20 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any, cast
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.advice import cautions
 from closeup_service.advice.caution_texts import Caution
+from closeup_service.estimates.lens_members import ESTIMATE_UNKNOWN
 from closeup_service.gear.search.arrangements import Result, document_of
 from closeup_service.gear.search.found import Candidate, shares_of
 from closeup_service.gear.search.joints import Use
 from closeup_service.gear.search.purchases import Bought
 from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import WISHES
+from closeup_service.operations.plan.search.estimates import Estimates
+from closeup_service.operations.plan.search.figures import Figures, estimated_figures, known_figures
 from closeup_service.operations.plan.search.schemas import MOST_FRONT
-from closeup_service.operations.set_up.evaluate.operation import diffraction_of, rail_figures
-from closeup_service.set_ups.set_up import SetUp, evaluate
 
 if TYPE_CHECKING:
     from closeup_service.records import answers
@@ -29,39 +31,33 @@ class Listed(Struct, frozen=True):
 
     candidate: Candidate
     document: Mapping[str, Any]
-    set_up: SetUp
+    figures: Figures
 
     @property
     def member(self) -> answers.SearchHit:
         """The set-up as it is told, its figures as evaluate gives them."""
-        set_up, depth = self.set_up, self.set_up.depth
-        total = math.nan if depth is None else depth.total
-        width, height = set_up.subject_width_mm, set_up.subject_height_mm
-        assert width is not None
-        assert height is not None
-        return {
-            "parts": [words_of(use) for use in self.candidate.uses],
-            "score": self.candidate.score,
-            "criteria": cast("answers.Criteria", dict(self.candidate.criteria)),
-            "magnification": set_up.magnification,
-            "subject_width_mm": width,
-            "subject_height_mm": height,
-            "working_distance_mm": set_up.working_distance_mm,
-            "clearance_mm": set_up.clearance_mm,
-            "rig_length_mm": set_up.rig_length_mm,
-            "effective_f_number": set_up.effective_f_number,
-            "light_loss_stops": set_up.light_loss_stops,
-            "subject_resolution_um": diffraction_of(set_up)["subject_resolution_um"],
-            "total_mm": total if math.isfinite(total) else None,
-            "stack_frames": rail_figures(set_up.depth, self.document.get("subject_depth_mm"))[0],
-            "document": self.document,
-        }
+        return cast(
+            "answers.SearchHit",
+            {
+                "parts": [words_of(use) for use in self.candidate.uses],
+                "score": self.candidate.score,
+                "criteria": dict(self.candidate.criteria),
+                **self.figures.values,
+                "document": self.document,
+                **self.figures.ranged,
+            },
+        )
+
+    @property
+    def is_untold(self) -> bool:
+        """Whether the lenses differ too much to tell the magnification."""
+        return not self.figures.has_magnification
 
     @property
     def cautions(self) -> list[Caution]:
         """Cautions of the train, and of what is left before the subject."""
         depth = self.document.get("subject_depth_mm")
-        clearance = self.set_up.clearance_mm
+        clearance = self.figures.least_clearance_mm
         near = (
             []
             if clearance is None or clearance > (depth or 0.0)
@@ -94,7 +90,8 @@ class Relaxed(Struct, frozen=True):
 class Listing:
     """Everything that an answer lists, each set-up evaluated once."""
 
-    def __init__(self, asked: Request, result: Result, bought: Bought | None) -> None:
+    def __init__(self, asked: Request, result: Result, bought: Bought | None, estimates: Estimates) -> None:
+        self.estimates = estimates
         self.known: dict[tuple[str, ...], Listed] = {}
         front = result.found.best_of_front(MOST_FRONT)
         self.hits = [self.listed(asked, each) for each in result.found.best]
@@ -109,9 +106,19 @@ class Listing:
     def listed(self, asked: Request, candidate: Candidate) -> Listed:
         """Evaluate a set-up, unless it is listed already."""
         if candidate.name not in self.known:
-            document = document_of(asked, candidate.uses)
-            self.known[candidate.name] = Listed(candidate, document, evaluate(document))
+            self.known[candidate.name] = self.evaluate_set_up(asked, candidate)
         return self.known[candidate.name]
+
+    def evaluate_set_up(self, asked: Request, candidate: Candidate) -> Listed:
+        """Evaluate a set-up, for all lenses that its own may be where they are estimated."""
+        document = document_of(asked, candidate.uses)
+        if not self.estimates.holds_any(candidate.uses):
+            return Listed(candidate, document, known_figures(document))
+        as_stated = replace(
+            asked, kit=self.estimates.take_out(asked.kit), light={**asked.light, ESTIMATE_UNKNOWN: True}
+        )
+        stated = document_of(as_stated, candidate.uses)
+        return Listed(candidate, stated, estimated_figures(stated, document, asked.magnification, asked.tolerance))
 
     @property
     def all(self) -> Iterable[Listed]:

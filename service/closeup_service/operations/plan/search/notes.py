@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 def remarks_on(asked: Request, result: Result, listing: Listing) -> list[Remark]:
     """What is worth knowing of what was found."""
     found, missing = result.found, find_left_out(asked)
-    notes = remarks_on_lenses(missing, listing)
+    notes = [*remarks_on_estimates(listing), *remarks_on_lenses(missing, listing)]
     if result.plan.coarse:
         notes.append(search_remarks.merged_lengths(result.plan.resolution))
     if not found.framed:
@@ -31,6 +31,21 @@ def remarks_on(asked: Request, result: Result, listing: Listing) -> list[Remark]
     if listing.front_length > MOST_FRONT:
         notes.append(search_remarks.cut_front(listing.front_length, MOST_FRONT))
     return notes
+
+
+def remarks_on_estimates(listing: Listing) -> list[Remark]:
+    """What is estimated of lenses, and of which nothing can be told."""
+    estimates = listing.estimates
+    untold = [
+        name for listed in listing.all if listed.is_untold for name in estimates.list_names(listed.candidate.uses)
+    ]
+    return [
+        *search_remarks.estimated_lenses(estimates.names),
+        *search_remarks.lenses_to_measure(estimates.measure_first),
+        *search_remarks.untold_set_ups(list(dict.fromkeys(untold))),
+        *search_remarks.lenses_without_statistics(estimates.no_statistics),
+        *search_remarks.contradictory_lenses(estimates.contradictory),
+    ]
 
 
 def remarks_on_lenses(missing: LeftOut, listing: Listing) -> list[Remark]:
@@ -44,8 +59,12 @@ def remarks_on_lenses(missing: LeftOut, listing: Listing) -> list[Remark]:
     }
     return [
         *search_remarks.unknown_sharpness(sorted(unknown)),
-        *search_remarks.lenses_without_marks(missing.no_marks),
-        *search_remarks.lenses_without_front_plane(missing.no_front_plane),
+        *search_remarks.lenses_without_marks(
+            [name for name in missing.no_marks if name not in listing.estimates.contradictory]
+        ),
+        *search_remarks.lenses_without_front_plane(
+            [name for name in missing.no_front_plane if name not in listing.estimates.measure_first]
+        ),
         *search_remarks.lenses_without_front_thread(missing.no_front_thread),
         *search_remarks.lenses_without_rear_plane(missing.no_rear_plane),
         *search_remarks.assumed_pupils(missing.assumed_pupils),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from msgspec.structs import replace
 
 from closeup_service.advice.kit_remarks import demo_kit
+from closeup_service.estimates.lens_members import ESTIMATE_UNKNOWN
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Camera, Kit, mount_face
 from closeup_service.gear.kit_faults import describe_unknown
@@ -27,6 +28,7 @@ from closeup_service.gear.search.score import FORMULA, WISHES
 from closeup_service.gear.search.work import Work
 from closeup_service.operations.asking.client import is_waited_for
 from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.plan.search.estimates import NOTHING_ESTIMATED, estimate_kit
 from closeup_service.operations.plan.search.found import Listing
 from closeup_service.operations.plan.search.notes import remarks_on, remarks_on_purchase
 from closeup_service.operations.plan.search.schemas import SearchAnswer, SearchRequest
@@ -41,13 +43,15 @@ LIGHT: tuple[Literal["depth_of_field_model", "wavelength_nm"], ...] = ("depth_of
 def answer(asked: requests.SearchRequest) -> answers.SearchAnswer:
     """Search the kit, as long as the client waits for it."""
     kit = asked["kit"]
-    question = question_of(asked, kit)
+    stated = question_of(asked, kit)
+    estimates = estimate_kit(stated) if asked.get(ESTIMATE_UNKNOWN) else NOTHING_ESTIMATED
+    question = replace(stated, kit=estimates.fill_in(kit))
     work = Work(waited_for=is_waited_for())
     result = search(question, work)
     bought = None
     if not result.found.hits and "budget" in asked:
         bought = purchase_within(question, asked["budget"], work)
-    listing = Listing(question, result, bought)
+    listing = Listing(question, result, bought, estimates)
     members: answers.SearchAnswer = {
         "magnification": question.magnification,
         "arrangements": result.plan.arrangements,
@@ -188,7 +192,12 @@ DESCRIPTION = (
     "only where no other misses that wish alone. Of equals the better score comes first. With budget, purchase then names "
     "one part that would do: tried are "
     + WHAT_IS_TRIED
-    + ". Where lengths are too many, those that differ by less than 0.01, 0.1, 0.3 or 1 mm count as the same, and a remark "
+    + ". With estimate_unknown, lenses that lack data are searched with the medians of what is estimated of them, and set-ups "
+    "with them are evaluated for every lens that they may be: figures are medians with ranges, chance is the share of those "
+    "lenses with which the set-up of the document, as it stands, fills the frame within the tolerance, and its document holds "
+    "estimate_unknown. A lens is not tried reversed where such lenses differ too much to tell what they would show at the "
+    "magnification asked, nor estimated where there are no statistics: a remark names it. "
+    "Where lengths are too many, those that differ by less than 0.01, 0.1, 0.3 or 1 mm count as the same, and a remark "
     "says so; a kit that is too large even then is refused before the search starts. The work ends when the client has "
     "gone."
 )

@@ -9,6 +9,7 @@ from closeup_service.gear.search.score import CRITERIA, WISHES
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS, refuse_stated_by_kit
 from closeup_service.optics.sharpness import MODELS
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
+from closeup_service.schemas.estimated import EstimatedMembers
 from closeup_service.schemas.fields import (
     REQUIRED,
     Id,
@@ -17,11 +18,13 @@ from closeup_service.schemas.fields import (
     Text,
     Whole,
     declared_fields,
+    open_result,
     quantity,
     result,
 )
 from closeup_service.schemas.kit import KitField, Reference, kit_revision
 from closeup_service.schemas.kit_lens import MOST_APERTURES
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN, estimate_flag
 from closeup_service.schemas.sensor import SensorFields, states_sensor
 
 MOST_HITS = 100
@@ -91,6 +94,7 @@ class SearchRequest(RequestSchema):
         metadata={"description": "Model of the depth of field; combined is assumed. Contrast is for one set-up."},
     )
     wavelength_nm = quantity("wavelength_nm")
+    estimate_unknown = estimate_flag()
     kit = KitField()
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
@@ -125,7 +129,7 @@ class Criteria(OpenSchema):
 assert tuple(declared_fields(Criteria)) == CRITERIA
 
 
-class SearchHit(OpenSchema):
+class SearchHit(EstimatedMembers):
     """One set-up that fills the frame, with its figures as /v1/set-ups/evaluate gives them."""
 
     parts = fields.List(
@@ -136,9 +140,9 @@ class SearchHit(OpenSchema):
     )
     score = result("score", nullable=False)
     criteria = fields.Nested(Criteria, required=True)
-    magnification = result("magnification", nullable=False)
-    subject_width_mm = result("subject_width_mm", nullable=False)
-    subject_height_mm = result("subject_height_mm", nullable=False)
+    magnification = open_result("magnification", ESTIMATE_UNKNOWN)
+    subject_width_mm = open_result("subject_width_mm", ESTIMATE_UNKNOWN)
+    subject_height_mm = open_result("subject_height_mm", ESTIMATE_UNKNOWN)
     working_distance_mm = result("working_distance_mm")
     clearance_mm = result("clearance_mm")
     rig_length_mm = result("rig_length_mm")
@@ -153,6 +157,14 @@ class SearchHit(OpenSchema):
         metadata={"description": "Frames of a stack over the subject's depth.", "format": "int64"},
     )
     document = SetUpDocumentField(required=True)
+    chance = Number(
+        validate=validate.Range(0, 1),
+        metadata={
+            "description": "Share of the lenses that the estimated ones may be with which the set-up of the document fills the "
+            "frame within the tolerance; present where a lens is estimated.",
+            "format": "double",
+        },
+    )
 
 
 def of_the_wish(what: str, *, nullable: bool = True) -> Number:

@@ -2,37 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, TypedDict
 
 from closeup_service.advice.kit_remarks import demo_kit
 from closeup_service.operations.asking.limits import MOST_KIT_BYTES
 from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.refer.kit.incomplete import tell_incomplete
 from closeup_service.operations.refer.kit.schemas import KitAnswer, KitRequest, as_listed
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
 
 
-class WholeKit(TypedDict, total=False):
-    """The kit as it was read, where clients of the first release would not know all of its listing."""
+class NewMembers(TypedDict, total=False):
+    """The kit as it was read, where clients of the first release would not know all of its listing; what lenses lack."""
 
     whole_kit: Mapping[str, object]
+    incomplete_lenses: Sequence[answers.IncompleteLens]
 
 
 def answer(asked: requests.KitRequest) -> answers.KitAnswer:
     """List the kit that was sent, or this studio's."""
     kit = asked["kit"]
     listed = as_listed(kit.listing)
-    whole: WholeKit = {} if listed == kit.listing else {"whole_kit": kit.listing}
+    incomplete = tell_incomplete(asked, kit)
+    more: NewMembers = {} if listed == kit.listing else {"whole_kit": kit.listing}
+    if incomplete.lenses:
+        more["incomplete_lenses"] = incomplete.lenses
     return {
         "revision": kit.revision,
         "origin": kit.origin,
         "parts": len(kit.cameras) + len(kit.by_id),
         "kit": listed,
-        **whole,
-        "assumed": {},
-        "remarks": demo_kit(kit.origin),
+        **more,
+        "assumed": incomplete.assumed,
+        "remarks": [*demo_kit(kit.origin), *incomplete.remarks],
         "cautions": [],
     }
 
@@ -73,7 +78,9 @@ OPERATION = Operation(
         "A kit sent by POST is checked and answered in the same way, and never kept; a part that the physics refuses by itself "
         "is refused here. The revision is a hash of what the kit says: answers that use a kit repeat it. A lens of one setting "
         "may state its data itself and is listed with the setting only; sensors that 1.0.0 did not know are listed by their "
-        "measures."
+        "measures. Lenses that lack planes or pupils are told under incomplete_lenses: what is missing, what magnification "
+        "such lenses give in one set-up, reversed on the kit's first camera unless another is asked about, and what to measure "
+        "first."
     ),
     answer=answer,
     answer_type=KitAnswer,

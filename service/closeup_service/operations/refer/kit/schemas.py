@@ -4,17 +4,22 @@ from typing import ClassVar, get_args
 
 from marshmallow import RAISE, fields, validate
 
+from closeup_service.estimates.lens_members import ESTIMABLE
 from closeup_service.gear.kit import Origin
 from closeup_service.gear.kit_building import Members
 from closeup_service.gear.kit_faults import MOST_PARTS
-from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import RequestSchema
+from closeup_service.schemas.answers import CODE_PATTERN, TEXT, AnswerSchema, OpenSchema
+from closeup_service.schemas.fields import Id, RequestSchema, Text, declared_fields, quantity, result
 from closeup_service.schemas.kit import KitCameraSchema, KitField, KitSchema, group, kit_revision
 from closeup_service.schemas.kit_lens import OWN, KitLensSchema, SettingSchema, setting_list
+from closeup_service.schemas.known_lens import KnownLensFields
+from closeup_service.schemas.lens_mounting import MOUNTINGS
 from closeup_service.schemas.lens_uncertainty import LensUncertaintySchema
 from closeup_service.schemas.sensor import SensorId, with_measures
 
 ORIGINS = get_args(Origin)
+MOST_INCOMPLETE = 200
+"""Lenses that lack data of which so many are told, some milliseconds each."""
 SENSORS_BY_ID = (
     *(
         "121x97",
@@ -39,6 +44,10 @@ SINCE_THE_FIRST_RELEASE = ("degrees_of_freedom", "scatter_covariance")
 """Members of an uncertainty that clients of 1.0.0 do not know, so that no listing of a kit shows them."""
 
 
+NOT_LISTED = tuple(declared_fields(KnownLensFields))
+"""Members of a setting that clients of 1.0.0 do not know: what counts where lens data are estimated."""
+
+
 class ListedUncertaintySchema(LensUncertaintySchema):
     """What of a lens is uncertain, and the covariance, as a kit lists them."""
 
@@ -50,7 +59,12 @@ class ListedUncertaintySchema(LensUncertaintySchema):
 
 
 class ListedSettingSchema(SettingSchema):
-    """A setting as it is listed: its uncertainty has the members that it had in 1.0.0."""
+    """A setting as it is listed, with the members that it had in 1.0.0."""
+
+    class Meta(SettingSchema.Meta):
+        """What counts where lens data are estimated is in whole_kit."""
+
+        exclude: ClassVar[tuple[str, ...]] = (*SettingSchema.Meta.exclude, *NOT_LISTED)
 
     uncertainty = fields.Nested(ListedUncertaintySchema)
 
@@ -86,16 +100,17 @@ def as_listed(kit: Members) -> dict[str, object]:
 
 
 def lens_as_listed(lens: Members) -> dict[str, object]:
-    """Lens of a kit with the uncertainties of its settings as they are listed."""
+    """Lens of a kit with its settings as they are listed."""
     return {**lens, "settings": [setting_as_listed(setting) for setting in lens["settings"]]}
 
 
 def setting_as_listed(setting: Members) -> dict[str, object]:
-    """Setting with its uncertainty as it is listed."""
-    if "uncertainty" not in setting:
-        return dict(setting)
-    kept = {name: value for name, value in setting["uncertainty"].items() if name not in SINCE_THE_FIRST_RELEASE}
-    return {**setting, "uncertainty": kept}
+    """Setting with what is listed of it, and of its uncertainty."""
+    listed = {name: value for name, value in setting.items() if name not in NOT_LISTED}
+    if "uncertainty" in listed:
+        stated = listed["uncertainty"].items()
+        listed["uncertainty"] = {name: value for name, value in stated if name not in SINCE_THE_FIRST_RELEASE}
+    return listed
 
 
 def camera_as_listed(camera: Members) -> dict[str, object]:
@@ -112,9 +127,44 @@ class WholeKit(fields.Field[Members]):
 
 
 class KitRequest(RequestSchema):
-    """A kit to check; without one, this studio's is listed."""
+    """A kit to check; without one, this studio's is listed. What lenses lack is told at one set-up."""
 
+    camera = Id("Camera of the kit on which lenses that lack data are told; assumed the first.")
+    mounting = Text(MOUNTINGS, metadata={"description": "Which way round they stand on it; assumed reversed."})
+    extension_mm = quantity(
+        "extension_mm", meaning="Everything between them and the camera: rings, adapters, bellows; assumed 0."
+    )
     kit = KitField()
+
+
+class IncompleteLens(OpenSchema):
+    """A lens at a setting that lacks data, and what that costs at one set-up."""
+
+    id = fields.String(required=True, validate=TEXT, metadata={"description": "Id of the lens."})
+    setting = fields.String(required=True, validate=TEXT, metadata={"description": "Id of its setting."})
+    missing = fields.List(
+        fields.String(validate=validate.OneOf(ESTIMABLE)),
+        required=True,
+        validate=validate.Length(1, len(ESTIMABLE)),
+        metadata={"description": "Data of the element lens that are not known."},
+    )
+    lens_class = fields.String(
+        required=True,
+        validate=validate.Regexp(CODE_PATTERN),
+        metadata={"description": "Class by which it is estimated, stated or assumed."},
+    )
+    magnification = result(
+        "magnification",
+        meaning="Magnification in the set-up asked about, the median of such lenses; null where they differ too much to tell, "
+        "or cannot be used so.",
+    )
+    low = result("magnification", meaning="Lower end of its range, which holds 95 of 100 such lenses.")
+    high = result("magnification", meaning="Upper end of its range.")
+    measure_first = fields.String(
+        required=True,
+        validate=TEXT,
+        metadata={"description": "What to measure first, and what that leaves of the range, in a sentence."},
+    )
 
 
 class KitAnswer(AnswerSchema):
@@ -135,6 +185,15 @@ class KitAnswer(AnswerSchema):
     whole_kit = WholeKit(
         metadata={
             "description": "The same kit with what kit leaves out for clients of 1.0.0: degrees_of_freedom and "
-            "scatter_covariance of lenses, ids of newer sensors. Present where there are any. Send this one as a kit."
+            "scatter_covariance of lenses, what counts where lens data are estimated, ids of newer sensors. Present where "
+            "there are any. Send this one as a kit."
         }
+    )
+    incomplete_lenses = fields.List(
+        fields.Nested(IncompleteLens),
+        validate=validate.Length(1, MOST_INCOMPLETE),
+        metadata={
+            "description": "Lenses that lack planes or pupils, each setting by itself, and what that costs in the set-up asked "
+            "about. Present where there are any."
+        },
     )

@@ -49,7 +49,19 @@ def answer_estimated(asked: requests.SetUpRequest, answer_plain: AnswerPlain) ->
     OpticsError
         Where the set-up cannot be with any of them.
     """
-    estimated = estimate_of(asked)
+    return tell_estimated(asked, estimate_of(asked), answer_plain)
+
+
+def tell_estimated(
+    asked: requests.SetUpRequest, estimated: Estimated, answer_plain: AnswerPlain
+) -> answers.SetUpAnswer:
+    """Tell a set-up that was evaluated for every lens that its own may be.
+
+    Raises
+    ------
+    OpticsError
+        Where the set-up cannot be with any of them.
+    """
     central = find_central(asked, estimated, answer_plain)
     ranges = estimated.ranges() | ranges_of_light(asked, central.answer, answer_plain)
     share = estimated.impossible_share
