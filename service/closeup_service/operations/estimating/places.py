@@ -98,7 +98,9 @@ def list_train(document: requests.FrameSetUp, path: Path = ()) -> Iterator[Place
         members = cast("Mapping[str, float]", element)
         wanted = tuple(name for name in ESTIMABLE if name not in members)
         if wanted:
-            yield place_in_train(document, element, (*path, "train", index), wanted)
+            place = place_in_train(document, element, (*path, "train", index), wanted)
+            refuse_without_mount(element, place.pointer)
+            yield place
 
 
 def place_in_train(document: requests.FrameSetUp, element: requests.Lens, path: Path, wanted: tuple[str, ...]) -> Place:
@@ -108,11 +110,6 @@ def place_in_train(document: requests.FrameSetUp, element: requests.Lens, path: 
     rear = element.get("rear_principal_plane_mm")
     if register is None and rear is not None:
         register = rear + f
-    if register is None and not on_own_mount(element):
-        pointer = "".join(f"/{step}" for step in (*path, "register_mm"))
-        raise Undetermined(
-            f"Where a lens without a mount of its own stands is not known. {how_to_find(pointer)}", pointer
-        )
     members = cast("Mapping[str, float]", element)
     stated = cast(LensData, {name: members[name] for name in ESTIMABLE if name in members})
     on_camera = register is None and not element.get("reversed") and element.get("lens_class") is None
@@ -121,9 +118,12 @@ def place_in_train(document: requests.FrameSetUp, element: requests.Lens, path: 
     return Place(path, lens, wanted, True, ("register_mm", lens.flange_mm) if is_assumed else None)
 
 
-def on_own_mount(element: requests.Lens) -> bool:
-    """Whether a lens has a mount by which its place is known, or stands on its front rim."""
-    return element.get("lens_class") != VIEW_ENLARGING.name or bool(element.get("reversed"))
+def refuse_without_mount(element: requests.Lens, pointer: str) -> None:
+    """Refuse a lens without a mount of its own that stands on its rear, at a place that nothing tells."""
+    placed = "register_mm" in element or "rear_principal_plane_mm" in element or element.get("reversed")
+    if element.get("lens_class") == VIEW_ENLARGING.name and not placed:
+        member = f"{pointer}/register_mm"
+        raise Undetermined(f"Where a lens without a mount of its own stands is not known. {how_to_find(member)}", member)
 
 
 def put(value: object, path: Path, data: Mapping[str, object]) -> object:
