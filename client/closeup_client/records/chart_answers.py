@@ -86,6 +86,13 @@ class ApertureChartAnswer(ChartAnswer):
         What the chart shows, as its drawing is called.
     finding : text
         What is to be seen in it, as its drawing is described.
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     along : text
         JSON pointer of the f_number that is turned through the ring.
     rows : tuple of ApertureChartRow
@@ -103,6 +110,9 @@ class ApertureChartAnswer(ChartAnswer):
         The object as the service sent it, with members that this client does not know.
     """
 
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
     along: str
     rows: tuple[ApertureChartRow, ...]
     best_nominal_f_number: float | None
@@ -149,6 +159,13 @@ class MagnificationChartAnswer(ChartAnswer):
         What the chart shows, as its drawing is called.
     finding : text
         What is to be seen in it, as its drawing is described.
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     along : text
         JSON pointer of the length that varies.
     rows : tuple of MagnificationChartRow
@@ -159,6 +176,9 @@ class MagnificationChartAnswer(ChartAnswer):
         The object as the service sent it, with members that this client does not know.
     """
 
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
     along: str
     rows: tuple[MagnificationChartRow, ...]
     kit_revision: str | None = None

@@ -1,16 +1,23 @@
 """Numbers as they are written for people: sensible digits without powers of ten, ratios, f-numbers and stops in thirds.
 
-`decimal`, `percent` and `ratio` write numbers within texts; `figure` a result, rounded to the mark that stands on the lens
-or the camera; `format_stated` what was stated, not rounded to a mark; `format_kind` a number of the embedded calculators,
-in the decimal sign of their language.
+`decimal`, `percent` and `ratio` write numbers within texts, `with_range` what is known within a range; `figure` a result,
+rounded to the mark that stands on the lens or the camera; `format_stated` what was stated, not rounded to a mark;
+`format_kind` a number of the embedded calculators, in the decimal sign of their language.
 """
 
+from __future__ import annotations
+
 import re
+from collections.abc import Callable
 from decimal import Decimal
 from math import floor, log2, log10
+from typing import TYPE_CHECKING
 
 from closeup_service.optics.aperture_series import marks_of_ring, nearest_mark
 from closeup_service.optics.nominal_series import nominal_mark
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers
 
 LEAST_SHARE = 1e-4
 """A share below a hundredth of a per cent is none that a photograph shows: people need not read its digits."""
@@ -20,6 +27,8 @@ FINEST_PLACES = 3
 MM_PER_INCH = 25.4
 DIGITS, INTERVAL_DIGITS, STATED_DIGITS = 3, 5, 6
 """Significant digits of a result, of an end of an interval, and of what was stated."""
+LEAST_DIGITS_APART = 2
+"""Significant digits of a range that is as wide as its ends are large."""
 THIRDS = ("", "⅓", "⅔")
 SIGNS = {"um": "µm", "deg": "°", "arcmin": "′"}
 SHARES = ("contrast", "filled_share", "relative_uncertainty", "variance_share", "keystone", "distortion", "overlap")
@@ -57,6 +66,31 @@ def percent(share: float, digits: int = 3) -> str:
 def ratio(magnification: float, digits: int = 3) -> str:
     """Write a magnification to so many significant digits as the trade does: 2:1, or 1:1.57."""
     return f"{decimal(magnification, digits)}:1" if magnification >= 1 else f"1:{decimal(1 / magnification, digits)}"
+
+
+def with_range(value: float, ends: answers.Range | None, write: Callable[[float, int], str]) -> str:
+    """Write a figure, with its range where it has one: about 2.1:1, between 1.7:1 and 2.5:1."""
+    if ends is None:
+        return write(value, DIGITS)
+    digits = digits_apart(ends["low"], ends["high"])
+    return f"about {write(value, digits)}, between {write(ends['low'], digits)} and {write(ends['high'], digits)}"
+
+
+def write_ends(ends: answers.Range, write: Callable[[float, int], str]) -> str:
+    """Write the ends of a range alone: 52 to 61."""
+    digits = digits_apart(ends["low"], ends["high"])
+    return f"{write(ends['low'], digits)} to {write(ends['high'], digits)}"
+
+
+def in_brackets(ends: answers.Range | None, write: Callable[[float, int], str]) -> str:
+    """Write a range in brackets, to stand behind its figure; nothing where there is none."""
+    return "" if ends is None else f" ({write_ends(ends, write)})"
+
+
+def digits_apart(low: float, high: float) -> int:
+    """Significant digits that tell the ends of a range apart, two at least."""
+    width, size = abs(high - low), max(abs(low), abs(high))
+    return min(LEAST_DIGITS_APART + max(0, floor(log10(size / width))), STATED_DIGITS) if width else DIGITS
 
 
 def figure(value: float, name: str, unit: str) -> str:
