@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import Remark, remark
 
+MEASURE_FIRST = "measure-first"
+
 
 def estimated_lens(words: str, designs: int, *, measured: bool) -> Remark:
     """Say what the estimates are based on."""
@@ -19,9 +21,30 @@ def estimated_lens(words: str, designs: int, *, measured: bool) -> Remark:
 def measure_first(figures: Sequence[str]) -> Remark:
     """Say which figures are not told, and what would tell them."""
     return remark(
-        "measure-first",
+        MEASURE_FIRST,
         f"Measure first: such lenses differ too much to tell {', '.join(figures)}. Photograph a ruler once with the lens as it "
         "is to be used, read the magnification, and give it as measured.",
+    )
+
+
+def rows_not_told(rows: int, of: int) -> Remark:
+    """Say in how many rows of a table figures are not told."""
+    return remark("rows-not-told", f"In {rows} of {of} rows a figure is null because it is to be measured first.")
+
+
+def measure_marked_figures() -> str:
+    """Say what would tell the figures that are marked as to be measured first."""
+    return (
+        "Figures marked so are to be measured first: such lenses differ too much. Photograph a ruler once with the lens as it "
+        "is to be used, read the magnification, and give it as measured."
+    )
+
+
+def narrow_ranges() -> str:
+    """Say what narrows the ranges most."""
+    return (
+        "To know better, photograph a ruler once with the lens as it is used and give the magnification it shows as measured: "
+        "ranges then shrink to about a tenth."
     )
 
 

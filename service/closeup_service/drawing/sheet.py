@@ -33,6 +33,7 @@ USUAL, WIDE = 0.56, 0.95
 """Width of letters over the size of the type, in a wide sans-serif font."""
 LONGEST_TEXTS = (150, 64, 40, 26)
 """Names are cut to so many letters, the next shorter where the page asks for it."""
+PLACE_DIGITS, ESTIMATED_PLACE_DIGITS = 4, 2
 LONGEST_LIST = 14
 """More parts than so many are set in two columns."""
 
@@ -137,6 +138,11 @@ class Told(Struct, frozen=True):
     camera: str
     estimates: Estimates
 
+    @property
+    def place_digits(self) -> int:
+        """Significant digits of places along the axis."""
+        return ESTIMATED_PLACE_DIGITS if self.estimates.sentences else PLACE_DIGITS
+
 
 def fit_sheet(told: Told, drawing_share: float) -> Sheet:
     """Set the sheet as large as one side allows; at the smallest size leave out what matters least, and say so."""
@@ -168,8 +174,8 @@ def sheet_of(told: Told, density: Density, most: int) -> Sheet:
     answer = told.answer
     return Sheet(
         density=density,
-        parts=part_rows(answer, told.parts, told.camera, most),
-        figures=figure_rows(answer, told.estimates.untold),
+        parts=part_rows(told, most),
+        figures=figure_rows(answer, told.estimates),
         exposure=exposure_rows(answer["exposure"], answer.get("ranges", {})) if "exposure" in answer else (),
         stack=stack_rows(answer),
         cautions=answer["cautions"],
@@ -179,15 +185,23 @@ def sheet_of(told: Told, density: Density, most: int) -> Sheet:
     )
 
 
-def part_rows(told: answers.SheetAnswer, texts: Sequence[str], camera: str, most: int) -> list[tuple[str, str]]:
+def part_rows(told: Told, most: int) -> list[tuple[str, str]]:
     """Parts by the signs of the drawing, with their places; equal neighbours together."""
     rows = []
-    for first, last, text in runs(texts):
-        start, end = told["parts"][first - 1]["start_mm"], told["parts"][last - 1]["end_mm"]
-        where = f"{decimal(start, 4)} to {decimal(end, 4)} mm"
+    for first, last, text in runs(told.parts):
+        start, end = told.answer["parts"][first - 1]["start_mm"], told.answer["parts"][last - 1]["end_mm"]
+        where = place_text(told, f"{decimal(start, told.place_digits)} to {decimal(end, told.place_digits)} mm")
         many = f"{last - first + 1} times " if last > first else ""
-        rows.append((str(first) if first == last else f"{first}-{last}", f"{shorten(many + text, most)} ({where})"))
-    return [*rows, ("C", f"{shorten(camera, most)} (sensor at {decimal(told['sensor_mm'], 4)} mm)")]
+        rows.append((str(first) if first == last else f"{first}-{last}", f"{shorten(many + text, most)}{where}"))
+    sensor = place_text(told, f"sensor at {decimal(told.answer['sensor_mm'], told.place_digits)} mm")
+    return [*rows, ("C", f"{shorten(told.camera, most)}{sensor}")]
+
+
+def place_text(told: Told, where: str) -> str:
+    """Place in brackets; of an estimated lens as it is drawn, and nothing where the magnification is to be measured first."""
+    if told.answer["magnification"] is None:
+        return ""
+    return f" (drawn at about {where})" if told.estimates.sentences else f" ({where})"
 
 
 def shorten(text: str, most: int) -> str:
@@ -214,13 +228,16 @@ OWN_LABELS = {
 }
 
 
-def figure_rows(told: answers.SheetAnswer, untold: Sequence[str]) -> list[tuple[str, str]]:
-    """Distances and aperture, with what is not known; figures `untold` are to be measured first."""
+def figure_rows(told: answers.SheetAnswer, estimates: Estimates) -> list[tuple[str, str]]:
+    """Distances and aperture, with what is not known; figures that are not told are to be measured first."""
+    untold = [*estimates.untold, *(["entrance_pupil_mm"] if told["magnification"] is None else [])]
     depth, ranges, m = told["depth_of_field"], told.get("ranges", {}), told["magnification"]
     whole = quantity_text("total_mm", depth["total_mm"], ranges.get("depth_of_field.total_mm"))
     sharp = "without end" if depth["rear_extent"] == "unlimited" else whole
     rows = {"magnification": "" if m is None else with_range(m, ranges.get("magnification"), ratio)}
     rows |= {name: quantity_text(name, told[name], ranges.get(name)) for name in FIGURES}
+    if estimates.sentences and told["entrance_pupil_mm"] is not None:
+        rows["entrance_pupil_mm"] = f"about {decimal(told['entrance_pupil_mm'], ESTIMATED_PLACE_DIGITS)} mm, as drawn"
     rows["depth_of_field.total_mm"] = sharp
     labels = OWN_LABELS | {"depth_of_field.total_mm": f"depth of field ({depth['model']})"}
     return [

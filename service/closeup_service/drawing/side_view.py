@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from itertools import count
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct
 
@@ -317,22 +317,28 @@ def fits(row: Sequence[Dimension], found: Dimension, font: float) -> bool:
 def dimensions_of(scene: Scene) -> list[tuple[float, float, str]]:
     """Dimensions with their texts: what is free before the rig, the rig, the whole."""
     front, sensor = scene.axis.working_distance_mm, scene.axis.sensor_mm
-    ranges = scene.ranges
-    working = write_dimension("working distance", scene.working_distance_mm, ranges.get("working_distance_mm"))
-    lines = [(0.0, front, working)]
-    lines.append((front, sensor, write_dimension("rig", scene.rig_length_mm, ranges.get("rig_length_mm"))))
+    lines = [(0.0, front, write_dimension(scene, "working distance", "working_distance_mm"))]
+    lines.append((front, sensor, write_dimension(scene, "rig", "rig_length_mm")))
     if scene.clearance_mm is not None and scene.clearance_mm != scene.working_distance_mm:
-        free = write_dimension("clearance", scene.clearance_mm, ranges.get("clearance_mm"))
-        lines.append((*sorted((0.0, scene.front_mm)), free))  # type: ignore[arg-type]
-    whole = write_dimension("subject to sensor", scene.subject_to_sensor_mm, ranges.get("subject_to_sensor_mm"))
-    return [*lines, (0.0, sensor, whole)]
+        lines.append((*sorted((0.0, scene.front_mm)), write_dimension(scene, "clearance", "clearance_mm")))  # type: ignore[arg-type]
+    return [*lines, (0.0, sensor, write_dimension(scene, "subject to sensor", "subject_to_sensor_mm"))]
 
 
-def write_dimension(what: str, value: float | None, ends: answers.Range | None) -> str:
+Length = Literal["working_distance_mm", "rig_length_mm", "clearance_mm", "subject_to_sensor_mm"]
+
+
+def write_dimension(scene: Scene, what: str, name: Length) -> str:
     """Text of a dimension, with its range where it has one."""
+    lengths: dict[Length, float | None] = {
+        "working_distance_mm": scene.working_distance_mm,
+        "rig_length_mm": scene.rig_length_mm,
+        "clearance_mm": scene.clearance_mm,
+        "subject_to_sensor_mm": scene.subject_to_sensor_mm,
+    }
+    value = lengths[name]
     if value is None:
-        return f"{what} not known"
-    return f"{what} {decimal(value)} mm{in_brackets(ends, decimal)}"
+        return f"{what} not {'told' if scene.note else 'known'}"
+    return f"{what} {decimal(value)} mm{in_brackets(scene.ranges.get(name), decimal)}"
 
 
 def scale_bar(scale: float, width: float, y: float) -> tuple[float, float, float, str]:

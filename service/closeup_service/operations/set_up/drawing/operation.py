@@ -78,7 +78,7 @@ def distance_in_words(scene: Scene) -> str:
     """How far the subject stands before the front."""
     distance, ends = scene.working_distance_mm, scene.ranges.get("working_distance_mm")
     if distance is None:
-        return "at a working distance that is not known"
+        return f"at a working distance that is not {'told' if scene.note else 'known'}"
     return f"{with_range(distance, ends, decimal)} mm before the front"
 
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, TypedDict
 from urllib.parse import quote
 
+from closeup_service.advice import estimate_remarks
 from closeup_service.drawing.sheet import DRAWING_HEIGHT, DRAWING_WIDTH, NARROW_WIDTH, Estimates, sheet_page
 from closeup_service.drawing.side_view import lay_out
 from closeup_service.drawing.side_view_svg import side_view_svg
@@ -52,7 +53,23 @@ class SheetMembers(DrawnMembers):
         scene = drawn.scene
         layout = lay_out(scene, DRAWING_WIDTH, with_legend=False, most_height=DRAWING_HEIGHT)
         super().__init__(members, scene, layout)
-        self.estimates = Estimates([note["text"] for note in drawn.evaluated.notes], drawn.evaluated.untold)
+        self.estimates = Estimates(estimate_sentences(drawn), drawn.evaluated.untold)
+
+
+def estimate_sentences(drawn: DrawnSetUp) -> list[str]:
+    """What the estimates rest on, and what to measure; none where nothing is estimated."""
+    notes, untold = drawn.evaluated.notes, drawn.evaluated.untold
+    if not notes:
+        return []
+    measured = any(element.get("measured") for element in drawn.document["train"])
+    advice = (
+        [estimate_remarks.measure_marked_figures()]
+        if untold
+        else []
+        if measured
+        else [estimate_remarks.narrow_ranges()]
+    )
+    return [*(note["text"] for note in notes if note["code"] != estimate_remarks.MEASURE_FIRST), *advice]
 
 
 class Exposed(TypedDict, total=False):
