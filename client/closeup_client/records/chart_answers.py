@@ -228,6 +228,13 @@ class StackChartAnswer(ChartAnswer):
         What the chart shows, as its drawing is called.
     finding : text
         What is to be seen in it, as its drawing is described.
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     frames : whole number
         Frames that cover the subject's depth without a gap.
     subject_depth_mm : number
@@ -236,24 +243,17 @@ class StackChartAnswer(ChartAnswer):
         Step between frames, of what moves; None with a single frame. [mm]
     rows : tuple of StackChartRow
         One row a frame, that of the nearest plane first.
-    coverage : number or None
-        Share of the lenses of the class for which a figure lies within its range; present with ranges.
-    estimated : Mapping of EstimatedDatum or None
-        Each datum of a lens that was estimated, by its JSON pointer, with its range.
-    ranges : Mapping of Range or None
-        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
-        figure without a range does not depend on them.
     raw : Mapping
         The object as the service sent it, with members that this client does not know.
     """
 
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
     frames: int
     subject_depth_mm: float
     step_mm: float | None
     rows: tuple[StackChartRow, ...]
-    coverage: float | None = None
-    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
-    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, kw_only=True)

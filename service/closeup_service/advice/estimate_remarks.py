@@ -70,7 +70,7 @@ def not_every_lens(share: float, reason: str) -> Remark:
     """Say that some of the lenses of a class cannot be used so."""
     return remark(
         "not-every-lens",
-        f"With {share:.0%} of such lenses this cannot be: {reason} The ranges are those of the others.",
+        f"With {share:.0%} of such lenses this cannot be{f': {reason}' if reason else '.'} The ranges are those of the others.",
     )
 
 

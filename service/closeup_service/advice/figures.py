@@ -82,9 +82,11 @@ def write_ends(ends: answers.Range, write: Callable[[float, int], str]) -> str:
     return f"{write(ends['low'], digits)} to {write(ends['high'], digits)}"
 
 
-def in_brackets(ends: answers.Range | None, write: Callable[[float, int], str]) -> str:
-    """Write a range in brackets, to stand behind its figure; nothing where there is none."""
-    return "" if ends is None else f" ({write_ends(ends, write)})"
+def with_ends(value: float, ends: answers.Range | None, write: Callable[[float, int], str], unit: str = "") -> str:
+    """Write a figure with its unit, and its range in brackets where it has one: 57 mm (55 to 60)."""
+    told = write(value, DIGITS if ends is None else digits_apart(ends["low"], ends["high"]))
+    in_brackets = "" if ends is None else f"({write_ends(ends, write)})"
+    return " ".join(filter(None, (told, unit, in_brackets)))
 
 
 def digits_apart(low: float, high: float) -> int:

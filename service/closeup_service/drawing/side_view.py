@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct
 
-from closeup_service.advice.figures import decimal, in_brackets, write_ends
+from closeup_service.advice.figures import decimal, with_ends, write_ends
 from closeup_service.drawing.svg import text_width, wrap_text
 from closeup_service.gear.outlines import Outline
 from closeup_service.measuring.scale_bar import round_length
@@ -338,7 +338,7 @@ def write_dimension(scene: Scene, what: str, name: Length) -> str:
     value = lengths[name]
     if value is None:
         return f"{what} not {'told' if scene.note else 'known'}"
-    return f"{what} {decimal(value)} mm{in_brackets(scene.ranges.get(name), decimal)}"
+    return f"{what} {with_ends(value, scene.ranges.get(name), decimal, 'mm')}"
 
 
 def scale_bar(scale: float, width: float, y: float) -> tuple[float, float, float, str]:
@@ -368,11 +368,7 @@ def legend(scene: Scene, width: float, y: float, font: float) -> tuple[Entry, ..
 def legend_texts(scene: Scene) -> list[tuple[str, str]]:
     """Signs and their words."""
     height = scene.subject_height_mm
-    high = (
-        ""
-        if height is None
-        else f", frame {decimal(height)} mm high{in_brackets(scene.ranges.get('subject_height_mm'), decimal)}"
-    )
+    frame = "" if height is None else with_ends(height, scene.ranges.get("subject_height_mm"), decimal, "mm high")
     parts = [
         (
             str(first) if first == last else f"{first}-{last}",
@@ -380,7 +376,13 @@ def legend_texts(scene: Scene) -> list[tuple[str, str]]:
         )
         for first, last, text in runs([part.in_words for part in scene.parts])
     ]
-    return [("S", f"subject plane{high}"), *range_texts(scene), *parts, ("C", scene.camera), *pupil_texts(scene)]
+    return [
+        ("S", f"subject plane{frame and f', frame {frame}'}"),
+        *range_texts(scene),
+        *parts,
+        ("C", scene.camera),
+        *pupil_texts(scene),
+    ]
 
 
 def range_texts(scene: Scene) -> list[tuple[str, str]]:

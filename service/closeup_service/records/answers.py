@@ -899,7 +899,7 @@ class StackChartRow(TypedDict, total=False):
     overlap_with_next: Required[float | None]
 
 
-class StackChartAnswer(ChartAnswer, total=False):
+class StackChartAnswer(EstimatedChartAnswer, total=False):
     """Every frame of the stack with what is sharp in it."""
 
     frames: Required[int]

@@ -72,6 +72,7 @@ def answer_with_ranges(operation: Operation, members: Members) -> Mapping[str, o
         answers = ask_all(operation, requests, joint.weights)
         central = find_central(operation, asked, places, joint, answers)
         answer = tell_answer(operation, places, joint, answers, central)
+        answer = answer if operation.words is None else {**answer, **operation.words(answer)}
     else:
         central = Central(asked, operation.answer(asked))
         answer = without_estimate(asked, central.answer)

@@ -110,6 +110,12 @@ def put_medians(document: requests.FrameSetUp, places: Sequence[Place], joint: J
     return cast("requests.FrameSetUp", filled)
 
 
+def fill_with_medians(document: requests.FrameSetUp) -> requests.FrameSetUp:
+    """Document with the medians of all lens data that it lacks; itself where it lacks none."""
+    places = list(list_train(document))
+    return put_medians(document, places, draw_together([place.lens for place in places])) if places else document
+
+
 def column_of(result: object, rows: int) -> FloatArray:
     """Result as a column; NaN where it is not determined."""
     return np.broadcast_to(np.nan if result is None else np.asarray(result, dtype=float), rows)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from closeup_service.advice.figures import decimal, in_brackets, percent, with_range
+from closeup_service.advice.figures import decimal, percent, with_ends, with_range
 from closeup_service.operations.set_up.frame_drawing.filling import NEARLY
 
 if TYPE_CHECKING:
@@ -33,9 +33,10 @@ def frame_text(told: answers.FrameDrawingAnswer) -> str:
     assert width is not None
     assert height is not None
     ranges = told.get("ranges", {})
-    across, high = (in_brackets(ranges.get(name), decimal) for name in ("frame_width_mm", "frame_height_mm"))
-    dashed = "; dashed: the least and the greatest of 95 of 100 such lenses" if across else ""
-    return f"Frame: {decimal(width)}{across} x {decimal(height)}{high} mm{dashed}."
+    across = with_ends(width, ranges.get("frame_width_mm"), decimal)
+    high = with_ends(height, ranges.get("frame_height_mm"), decimal)
+    dashed = "; dashed: the least and the greatest of 95 of 100 such lenses" if "frame_width_mm" in ranges else ""
+    return f"Frame: {across} x {high} mm{dashed}."
 
 
 def overflow_texts(told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
@@ -70,7 +71,7 @@ def depth_texts(whole: float | None, told: answers.FrameDrawingAnswer) -> tuple[
     if total is None or front is None or rear is None:
         return ("What is sharp is not determined.", *subject)
     before, behind, in_all = (
-        f"{decimal(value)} mm{in_brackets(ranges.get(f'depth_of_field.{name}'), decimal)}"
+        with_ends(value, ranges.get(f"depth_of_field.{name}"), decimal, "mm")
         for name, value in (("front_depth_mm", front), ("rear_depth_mm", rear), ("total_mm", total))
     )
     sharp = f"Sharp: {in_all} in all, {before} before the focus and {behind} behind it."
