@@ -368,7 +368,8 @@ def legend(scene: Scene, width: float, y: float, font: float) -> tuple[Entry, ..
 def legend_texts(scene: Scene) -> list[tuple[str, str]]:
     """Signs and their words."""
     height = scene.subject_height_mm
-    frame = "" if height is None else with_ends(height, scene.ranges.get("subject_height_mm"), decimal, "mm high")
+    frame = with_ends(height, scene.ranges.get("subject_height_mm"), decimal, "mm high") if height is not None else ""
+    subject = f"subject plane, frame {frame}" if frame else "subject plane"
     parts = [
         (
             str(first) if first == last else f"{first}-{last}",
@@ -377,7 +378,7 @@ def legend_texts(scene: Scene) -> list[tuple[str, str]]:
         for first, last, text in runs([part.in_words for part in scene.parts])
     ]
     return [
-        ("S", f"subject plane{frame and f', frame {frame}'}"),
+        ("S", subject),
         *range_texts(scene),
         *parts,
         ("C", scene.camera),
