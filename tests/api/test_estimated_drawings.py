@@ -14,7 +14,7 @@ from unknown_lenses import KNOWN, TELE, WIDE, unknown_set_up
 
 DRAWING, FRAME, SHEET, EVALUATE = (f"/v1/set-ups/{name}" for name in ("drawing", "frame-drawing", "sheet", "evaluate"))
 SVG = "{http://www.w3.org/2000/svg}"
-SUBJECT = {"subject_width_mm": 12.0, "subject_height_mm": 8.0, "subject_depth_mm": 2.0}
+SUBJECT: dict[str, Any] = {"subject_width_mm": 12.0, "subject_height_mm": 8.0, "subject_depth_mm": 2.0}
 RATIO = re.compile(r"\d:\d")
 SIZES = (
     "magnification",
@@ -59,7 +59,7 @@ def test_figures_are_those_of_the_evaluated_set_up(api: FlaskClient, path: str) 
 
 @pytest.mark.parametrize("path", [DRAWING, FRAME, SHEET])
 def test_a_range_belongs_to_a_figure_of_the_answer(api: FlaskClient, path: str) -> None:
-    more = SUBJECT if path == FRAME else {"subject_depth_mm": 2.0}
+    more: dict[str, Any] = SUBJECT if path == FRAME else {"subject_depth_mm": 2.0}
     told = answered(api, path, unknown_set_up(**more))
     for name, ends in told["ranges"].items():
         figure: Any = told
@@ -72,11 +72,8 @@ def test_the_side_view_draws_the_range_of_the_subject_plane_to_scale(api: FlaskC
     asked = unknown_set_up(width_px=900)
     picture, ends = drawn(api, DRAWING, asked), answered(api, DRAWING, asked)["ranges"]["working_distance_mm"]
     [band] = of_class(picture, "range")
-    bar = next(
-        each
-        for each in picture.iter(f"{SVG}line")
-        if each.get("stroke-width") == "2.4" and each.get("y1") == each.get("y2")
-    )
+    heavy = [each for each in picture.iter(f"{SVG}line") if each.get("stroke-width") == "2.4"]
+    bar = next(each for each in heavy if each.get("y1") == each.get("y2"))
     [label] = re.findall(r"(\d+) mm$", next(t for t in map(str, picture.itertext()) if re.fullmatch(r"\d+ mm", t)))
     scale = (float(bar.get("x2", 0)) - float(bar.get("x1", 0))) / float(label)
     assert isclose(float(band.get("width", 0)), scale * (ends["high"] - ends["low"]), rel_tol=0.01)

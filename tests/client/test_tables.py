@@ -45,7 +45,10 @@ def test_a_block_is_what_the_service_takes() -> None:
 
 def test_ranges_of_blocks_are_those_of_the_whole_table(client: Client) -> None:
     lengths = [index / 100 for index in range(MOST_ESTIMATED_ROWS + 3)]
-    unknown = [lens(focal_length_mm=28, f_number=8, register_mm=44.0, reversed=True), spacer(length_mm=5)]
+    unknown: list[Element] = [
+        lens(focal_length_mm=28, f_number=8, register_mm=44.0, reversed=True),
+        spacer(length_mm=5),
+    ]
     answer = client.table(
         camera=camera(register_mm=44.0),
         train=unknown,

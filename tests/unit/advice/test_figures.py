@@ -14,7 +14,7 @@ from closeup_service.advice.figures import decimal, percent, ratio, with_ends, w
         (0.82, 0.61, 0.98, ratio, "about 1:1.2, between 1:1.6 and 1:1"),
         (57.312, 55.274, 60.399, decimal, "about 57.3, between 55.3 and 60.4"),
         (57.312, 57.309, 57.316, decimal, "about 57.312, between 57.309 and 57.316"),
-        (0.707, 0.575, 0.828, percent, "about 71, between 58 and 83"),
+        (0.707, 0.578, 0.828, percent, "about 71, between 58 and 83"),
     ],
 )
 def test_a_range_is_written_in_digits_that_tell_its_ends_apart(
