@@ -4,11 +4,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 BLOCK_ROWS = 10_000
+ESTIMATED_BLOCK_ROWS, CONTRAST_BLOCK_ROWS = 1000, 100
+"""Rows at once where lens data are estimated, and where that is done by the contrast model."""
+
 Members = Mapping[str, Any]
 
 
 def blocks_of(members: Members) -> list[dict[str, Any]]:
-    """Requests of at most `BLOCK_ROWS` rows that make up this one.
+    """Requests of at most so many rows as the service takes at once that make up this one.
 
     Raises
     ------
@@ -23,13 +26,21 @@ def blocks_of(members: Members) -> list[dict[str, Any]]:
     if len(lengths) > 1:
         told = ", ".join(f"{name} {len(values)}" for name, values in columns.items())
         raise ValueError(f"Every column takes as many values; these have: {told}.")
-    starts = range(0, max(lengths, default=0), BLOCK_ROWS) or range(1)
-    return [{**members, "columns": dict(cut(columns, start))} for start in starts]
+    most = rows_at_once(members)
+    starts = range(0, max(lengths, default=0), most) or range(1)
+    return [{**members, "columns": dict(cut(columns, start, most))} for start in starts]
 
 
-def cut(columns: Mapping[str, Sequence[Any]], start: int) -> Iterator[tuple[str, Sequence[Any]]]:
+def rows_at_once(members: Members) -> int:
+    """Rows that the service takes at once of such a table."""
+    if members.get("estimate_unknown") is not True:
+        return BLOCK_ROWS
+    return CONTRAST_BLOCK_ROWS if members.get("depth_of_field_model") == "contrast" else ESTIMATED_BLOCK_ROWS
+
+
+def cut(columns: Mapping[str, Sequence[Any]], start: int, rows: int) -> Iterator[tuple[str, Sequence[Any]]]:
     """Yield the rows of one block of every column."""
-    return ((name, values[start : start + BLOCK_ROWS]) for name, values in columns.items())
+    return ((name, values[start : start + rows]) for name, values in columns.items())
 
 
 def joined(answers: Sequence[Members]) -> Members:
@@ -41,9 +52,29 @@ def joined(answers: Sequence[Members]) -> Members:
         "rows": sum(answer["rows"] for answer in answers),
         "columns": {name: in_a_row(answer["columns"][name] for answer in answers) for name in answers[0]["columns"]},
         "problem": in_a_row(answer["problem"] for answer in answers),
+        **joined_ranges(answers),
         "remarks": once(in_a_row(answer["remarks"] for answer in answers), "text"),
         "cautions": once(in_a_row(answer["cautions"] for answer in answers), "code"),
     }
+
+
+def joined_ranges(answers: Sequence[Members]) -> Members:
+    """Ranges of all blocks, row by row; nothing where none has any. A block without a range has none in its rows."""
+    names = dict.fromkeys(name for answer in answers for name in answer.get("ranges", ()))
+    if not names:
+        return {}
+    return {
+        "ranges": {
+            name: {end: in_a_row(ends_of(answer, name, end) for answer in answers) for end in ("low", "high")}
+            for name in names
+        }
+    }
+
+
+def ends_of(answer: Members, name: str, end: str) -> Sequence[Any]:
+    """One end of a result's range in every row of a block."""
+    columns = answer.get("ranges", {}).get(name)
+    return [None] * answer["rows"] if columns is None else columns[end]
 
 
 def in_a_row(lists: Iterable[Sequence[Any]]) -> list[Any]:

@@ -93,6 +93,7 @@ def test_every_builder_gives_a_part_that_the_service_takes(client: Client) -> No
             teleconverter(factor=1.4, added_length_mm=20),
         ],
     )
+    assert answer.magnification is not None
     assert answer.magnification > 0
     assert answer.solved is None
     tube = client.evaluate(

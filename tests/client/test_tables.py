@@ -5,7 +5,8 @@ from typing import Any
 import pytest
 
 from closeup_client import Client, Element, ServiceRefused, camera, lens, spacer
-from closeup_client.blocks import BLOCK_ROWS, blocks_of, joined
+from closeup_client.blocks import BLOCK_ROWS, blocks_of, joined, rows_at_once
+from closeup_service.operations.set_up.table.estimated import MOST_CONTRAST_ROWS, MOST_ESTIMATED_ROWS
 from closeup_service.operations.set_up.table.schemas import MOST_ROWS
 
 TRAIN: list[Element] = [lens(focal_length_mm=50, f_number=8, register_mm=44.0), spacer(length_mm=50)]
@@ -37,6 +38,36 @@ def test_columns_of_unequal_length_are_told_before_anything_is_sent(client: Clie
 
 def test_a_block_is_what_the_service_takes() -> None:
     assert BLOCK_ROWS == MOST_ROWS
+    assert rows_at_once({"estimate_unknown": False}) == MOST_ROWS
+    assert rows_at_once({"estimate_unknown": True}) == MOST_ESTIMATED_ROWS
+    assert rows_at_once({"estimate_unknown": True, "depth_of_field_model": "contrast"}) == MOST_CONTRAST_ROWS
+
+
+def test_ranges_of_blocks_are_those_of_the_whole_table(client: Client) -> None:
+    lengths = [index / 100 for index in range(MOST_ESTIMATED_ROWS + 3)]
+    unknown: list[Element] = [
+        lens(focal_length_mm=28, f_number=8, register_mm=44.0, reversed=True),
+        spacer(length_mm=5),
+    ]
+    answer = client.table(
+        camera=camera(register_mm=44.0),
+        train=unknown,
+        columns={TUBE: lengths},
+        fields=["magnification"],
+        estimate_unknown=True,
+    )
+    assert answer.ranges is not None
+    ends = answer.ranges["magnification"]
+    for low, median, high in zip(ends.low, answer.columns["magnification"], ends.high, strict=True):
+        assert low is not None
+        assert high is not None
+        assert low < median < high
+
+
+def test_a_block_without_ranges_has_none_in_its_rows() -> None:
+    first = {"rows": 2, "columns": {"a": [1, 2]}, "problem": [None, None], "remarks": [], "cautions": []}
+    second = {**first, "ranges": {"a": {"low": [0, 1], "high": [2, 3]}}}
+    assert joined([first, second])["ranges"] == {"a": {"low": [None, None, 0, 1], "high": [None, None, 2, 3]}}
 
 
 @pytest.mark.parametrize(("rows", "blocks"), [(0, 1), (1, 1), (BLOCK_ROWS, 1), (BLOCK_ROWS + 1, 2)])

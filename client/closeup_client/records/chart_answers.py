@@ -86,6 +86,15 @@ class ApertureChartAnswer(ChartAnswer):
         What the chart shows, as its drawing is called.
     finding : text
         What is to be seen in it, as its drawing is described.
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     along : text
         JSON pointer of the f_number that is turned through the ring.
     rows : tuple of ApertureChartRow
@@ -103,6 +112,10 @@ class ApertureChartAnswer(ChartAnswer):
         The object as the service sent it, with members that this client does not know.
     """
 
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
     along: str
     rows: tuple[ApertureChartRow, ...]
     best_nominal_f_number: float | None
@@ -149,6 +162,15 @@ class MagnificationChartAnswer(ChartAnswer):
         What the chart shows, as its drawing is called.
     finding : text
         What is to be seen in it, as its drawing is described.
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     along : text
         JSON pointer of the length that varies.
     rows : tuple of MagnificationChartRow
@@ -159,6 +181,10 @@ class MagnificationChartAnswer(ChartAnswer):
         The object as the service sent it, with members that this client does not know.
     """
 
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
     along: str
     rows: tuple[MagnificationChartRow, ...]
     kit_revision: str | None = None
@@ -208,14 +234,6 @@ class StackChartAnswer(ChartAnswer):
         What the chart shows, as its drawing is called.
     finding : text
         What is to be seen in it, as its drawing is described.
-    frames : whole number
-        Frames that cover the subject's depth without a gap.
-    subject_depth_mm : number
-        How far the subject stands out towards the lens. [mm]
-    step_mm : number or None
-        Step between frames, of what moves; None with a single frame. [mm]
-    rows : tuple of StackChartRow
-        One row a frame, that of the nearest plane first.
     coverage : number or None
         Share of the lenses of the class for which a figure lies within its range; present with ranges.
     estimated : Mapping of EstimatedDatum or None
@@ -225,18 +243,26 @@ class StackChartAnswer(ChartAnswer):
         figure without a range does not depend on them.
     measure_first : tuple of text or None
         Dotted names of figures that are None because lenses of the class differ too much to tell one.
+    frames : whole number
+        Frames that cover the subject's depth without a gap.
+    subject_depth_mm : number
+        How far the subject stands out towards the lens. [mm]
+    step_mm : number or None
+        Step between frames, of what moves; None with a single frame. [mm]
+    rows : tuple of StackChartRow
+        One row a frame, that of the nearest plane first.
     raw : Mapping
         The object as the service sent it, with members that this client does not know.
     """
 
-    frames: int
-    subject_depth_mm: float
-    step_mm: float | None
-    rows: tuple[StackChartRow, ...]
     coverage: float | None = None
     estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
     ranges: Mapping[str, Range] | None = field(default=None, hash=False)
     measure_first: tuple[str, ...] | None = None
+    frames: int
+    subject_depth_mm: float
+    step_mm: float | None
+    rows: tuple[StackChartRow, ...]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -500,12 +500,12 @@ class Solved:
     ----------
     pointer : text
         JSON pointer of the length solved.
-    value : number
+    value : number or None
         Its value. [mm]
     """
 
     pointer: str
-    value: float
+    value: Told
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -693,6 +693,8 @@ class DrawnPart:
 class PlacesAnswer(Answer):
     """Where everything stands along the axis; null where the document does not determine it.
 
+    Where lens data are estimated, parts, flange, sensor and entrance pupil stand as a lens in the middle of them puts them.
+
     Attributes
     ----------
     assumed : Mapping
@@ -701,7 +703,16 @@ class PlacesAnswer(Answer):
         What is worth knowing about this answer.
     cautions : tuple of Caution
         The usual cautions that apply here, people first.
-    magnification : number
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
+    magnification : number or None
         Size on the sensor over size of the subject.
     subject_width_mm : number or None
         Width of the subject that fills the sensor. [mm]
@@ -733,7 +744,11 @@ class PlacesAnswer(Answer):
         The object as the service sent it, with members that this client does not know.
     """
 
-    magnification: float
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
+    magnification: Told
     subject_width_mm: float | None
     subject_height_mm: float | None
     working_distance_mm: float | None
@@ -761,7 +776,16 @@ class DrawingAnswer(PlacesAnswer):
         What is worth knowing about this answer.
     cautions : tuple of Caution
         The usual cautions that apply here, people first.
-    magnification : number
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
+    magnification : number or None
         Size on the sensor over size of the subject.
     subject_width_mm : number or None
         Width of the subject that fills the sensor. [mm]
@@ -810,23 +834,32 @@ class FrameDrawingAnswer(Answer):
         What is worth knowing about this answer.
     cautions : tuple of Caution
         The usual cautions that apply here, people first.
-    magnification : number
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
+    magnification : number or None
         Size on the sensor over size of the subject.
-    frame_width_mm : number
+    frame_width_mm : number or None
         Width of the frame on the subject. [mm]
-    frame_height_mm : number
+    frame_height_mm : number or None
         Height of the frame on the subject. [mm]
     subject_width_mm : number
         Width of the subject itself. [mm]
     subject_height_mm : number
         Height of the subject itself. [mm]
-    filled_width_share : number
+    filled_width_share : number or None
         Width of the subject over that of the frame.
-    filled_height_share : number
+    filled_height_share : number or None
         Height of the subject over that of the frame.
-    filled_area_share : number
+    filled_area_share : number or None
         What the rectangle around the subject fills of the frame's area, at most all.
-    overflows : True or False
+    overflows : number or None
         Whether the subject is wider or higher than the frame.
     depth_of_field : DepthOfField
         Depth of field by one model.
@@ -840,15 +873,19 @@ class FrameDrawingAnswer(Answer):
         The object as the service sent it, with members that this client does not know.
     """
 
-    magnification: float
-    frame_width_mm: float
-    frame_height_mm: float
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
+    magnification: Told
+    frame_width_mm: Told
+    frame_height_mm: Told
     subject_width_mm: float
     subject_height_mm: float
-    filled_width_share: float
-    filled_height_share: float
-    filled_area_share: float
-    overflows: bool
+    filled_width_share: Told
+    filled_height_share: Told
+    filled_area_share: Told
+    overflows: Told
     depth_of_field: DepthOfField
     sharp_depth_share: float | None
     solved: Solved | None = None
@@ -867,7 +904,16 @@ class SheetAnswer(PlacesAnswer):
         What is worth knowing about this answer.
     cautions : tuple of Caution
         The usual cautions that apply here, people first.
-    magnification : number
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
+    magnification : number or None
         Size on the sensor over size of the subject.
     subject_width_mm : number or None
         Width of the subject that fills the sensor. [mm]
@@ -930,6 +976,22 @@ class SheetAnswer(PlacesAnswer):
 
 
 @dataclass(frozen=True, kw_only=True)
+class RangeColumns:
+    """Ends between which a result lies with the coverage stated, row by row; null where a row's result has no range.
+
+    Attributes
+    ----------
+    low : tuple of number or None
+        Lower ends, in the unit of the result.
+    high : tuple of number or None
+        Upper ends, in the unit of the result.
+    """
+
+    low: tuple[float | None, ...]
+    high: tuple[float | None, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class TableAnswer(Answer):
     """Results by columns; null where a row is impossible, or the set-up does not determine them.
 
@@ -947,6 +1009,13 @@ class TableAnswer(Answer):
         What was asked, row by row, by the names asked for.
     problem : tuple of text or None
         Code of what makes each row impossible; None where it is possible.
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of RangeColumns or None
+        Range of each result that depends on estimated data, by its name, row by row; the result itself is the median. A
+        result without a range does not depend on them.
     kit_revision : text or None
         Revision of the kit that was used: a hash that changes with what the kit says.
     raw : Mapping
@@ -956,4 +1025,7 @@ class TableAnswer(Answer):
     rows: int
     columns: Mapping[str, Any] = field(hash=False)
     problem: tuple[str | None, ...]
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, RangeColumns] | None = field(default=None, hash=False)
     kit_revision: str | None = None

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Literal
 
-from closeup_service.advice.figures import decimal, ratio
+from closeup_service.advice.figures import decimal, ratio, with_ends
 
 if TYPE_CHECKING:
     from closeup_service.records import answers
+
+    Ranges = Mapping[str, answers.Range]
 
 APERTURE_TITLE = "Contrast, depth and resolution against the marked aperture"
 MAGNIFICATION_TITLE = "Magnification and working distance against the length"
@@ -20,15 +22,25 @@ ROUNDING = 1e-9
 
 
 def describe_apertures(
-    rows: Sequence[answers.ApertureChartRow], mark: float | None, best_by: str | None, depth: float | None
+    rows: Sequence[answers.ApertureChartRow],
+    mark: float | None,
+    best_by: str | None,
+    depth: float | None,
+    ranges: Ranges,
 ) -> str:
     """Which mark is best for a subject so deep [mm], and what stopping down gains and costs."""
     return join_sentences(
         describe_best_mark(rows, mark, best_by, depth),
-        describe_change(rows, "total_mm", "The depth of field", "mm"),
-        describe_change(rows, "subject_resolution_um", "The least distance resolved on the subject", "µm"),
+        describe_change(rows, "total_mm", "The depth of field", "mm", ranges),
+        describe_change(rows, "subject_resolution_um", "The least distance resolved on the subject", "µm", ranges),
         describe_left_out(rows, "marks"),
+        describe_bands(ranges),
     )
+
+
+def describe_bands(ranges: Ranges) -> str:
+    """Sentence on the bands of estimated lens data."""
+    return "Lens data are estimated: the bands hold 95 of 100 such lenses, the lines are medians." if ranges else ""
 
 
 def join_sentences(*said: str) -> str:
@@ -61,10 +73,15 @@ def describe_change(
     name: Literal["total_mm", "subject_resolution_um"],
     what: str,
     unit: str,
+    ranges: Ranges,
 ) -> str:
     """Sentence on the first and the last value of a result, where it has any."""
-    values = [(row[name], row["nominal_f_number"]) for row in rows]
-    known = [f"{decimal(value)} {unit} at f/{mark:g}" for value, mark in values if value is not None]
+    values = [
+        (row[name], ranges.get(f"rows.{place}.{name}"), row["nominal_f_number"]) for place, row in enumerate(rows)
+    ]
+    known = [
+        f"{with_ends(value, ends, decimal, unit)} at f/{mark:g}" for value, ends, mark in values if value is not None
+    ]
     if len(known) > 1:
         return f"{what} goes from {known[0]} to {known[-1]}."
     return f"{what} is {known[0]}." if known else ""
@@ -76,40 +93,63 @@ def describe_left_out(rows: Sequence[answers.ApertureChartRow | answers.Magnific
     return f"{missing} of {len(rows)} {what} cannot be, and the curve has a gap there." if missing else ""
 
 
-def describe_magnifications(rows: Sequence[answers.MagnificationChartRow]) -> str:
+def describe_magnifications(rows: Sequence[answers.MagnificationChartRow], ranges: Ranges) -> str:
     """From which magnification to which, and where life size lies."""
-    possible = [row for row in rows if row["magnification"] is not None]
-    known = [(row["magnification"], row["length_mm"]) for row in rows]
-    said = [f"{ratio(m)} at {decimal(length)} mm" for m, length in known if m is not None]
-    if not said:
+    known = [(place, row["magnification"], row["length_mm"]) for place, row in enumerate(rows)]
+    said = [
+        f"{with_ends(m, ranges.get(f'rows.{place}.magnification'), ratio)} at {decimal(length)} mm"
+        for place, m, length in known
+        if m is not None
+    ]
+    untold = sum(row["magnification"] is None and row["problem"] is None for row in rows)
+    if not said and not untold:
         return "At none of these lengths can the set-up be focused."
-    start, end = said[0], said[-1]
     return join_sentences(
-        f"The magnification is {start}." if len(said) == 1 else f"The magnification goes from {start} to {end}.",
-        describe_distances(possible),
+        describe_ends(said, "The magnification"),
+        describe_distances(rows, ranges) if said else "",
         describe_left_out(rows, "lengths"),
+        f"At {untold} of {len(rows)} lengths measure first: such lenses differ too much there." if untold else "",
+        describe_bands(ranges),
     )
 
 
-def describe_distances(rows: Sequence[answers.MagnificationChartRow]) -> str:
+def describe_ends(said: Sequence[str], what: str) -> str:
+    """Sentence on the first and the last value of a curve; none where it has none."""
+    if len(said) > 1:
+        return f"{what} goes from {said[0]} to {said[-1]}."
+    return f"{what} is {said[0]}." if said else ""
+
+
+def describe_distances(rows: Sequence[answers.MagnificationChartRow], ranges: Ranges) -> str:
     """Sentence on the working distance."""
-    known = [row["working_distance_mm"] for row in rows if row["working_distance_mm"] is not None]
+    values = [
+        (row["working_distance_mm"], ranges.get(f"rows.{place}.working_distance_mm"))
+        for place, row in enumerate(rows)
+        if row["magnification"] is not None
+    ]
+    known = [(value, ends) for value, ends in values if value is not None]
     if not known:
         return "The working distance is not determined."
-    if len(known) == 1:
-        return f"The working distance is {decimal(known[0])} mm."
-    return f"The working distance goes from {decimal(known[0])} to {decimal(known[-1])} mm."
+    first, last = with_ends(*known[0], decimal), with_ends(*known[-1], decimal, "mm")
+    return describe_ends([first, last][-len(known) :], "The working distance")
 
 
-def describe_stack(rows: Sequence[answers.StackChartRow], subject_depth: float) -> str:
+def describe_stack(rows: Sequence[answers.StackChartRow], subject_depth: float, ranges: Ranges) -> str:
     """How many frames cover how deep a subject, and what neighbours share."""
-    depth = decimal(subject_depth)
+    depth, frames = decimal(subject_depth), ranges.get("frames")
+    estimated = (
+        ""
+        if not ranges
+        else "Lens data are estimated: the faint bars show where each frame may be sharp with 95 of 100 such lenses"
+        + ("." if frames is None else f", which need {frames['low']:.0f} to {frames['high']:.0f} frames.")
+    )
     if len(rows) == 1:
-        return f"One frame covers the whole depth of {depth} mm."
+        return join_sentences(f"One frame covers the whole depth of {depth} mm.", estimated)
     shared = min(overlap for row in rows if (overlap := row["overlap_with_next"]) is not None)
-    return (
+    return join_sentences(
         f"{len(rows)} frames cover a depth of {depth} mm without a gap; neighbours are sharp together over "
-        f"{shared:.0%} of their depth or more."
+        f"{shared:.0%} of their depth or more.",
+        estimated,
     )
 
 

@@ -21,6 +21,25 @@ def unscaled_features(diameters: int, lengths: Sequence[str]) -> list[Remark]:
     return notes
 
 
+def drawn_for_middle_lens() -> Remark:
+    """Say which lens is drawn where lens data are estimated."""
+    return remark(
+        "drawn-for-middle-lens",
+        "Drawn is one lens in the middle of the estimates: parts, flange, sensor and entrance pupil stand where it puts them. "
+        "Figures with ranges are medians over all lenses, and may differ a little from the drawing.",
+    )
+
+
+def note_on_estimate(*, measured_first: bool) -> str:
+    """Say within a drawing that lens data are estimated, or that the magnification is to be measured first."""
+    if measured_first:
+        return (
+            "Measure first: such lenses differ too much to tell the magnification. Drawn is one lens in the middle; "
+            "photograph a ruler and give the magnification it shows."
+        )
+    return "Lens data are estimated: drawn is a lens in the middle; 95 of 100 such lenses lie within the ranges."
+
+
 def broken_scale() -> Remark:
     """Say that a piece of the way to the subject is left out."""
     return remark(

@@ -29,6 +29,27 @@ def measure_first(figures: Sequence[str]) -> Remark:
     )
 
 
+def rows_not_told(rows: int, of: int) -> Remark:
+    """Say in how many rows of a table figures are not told."""
+    return remark("rows-not-told", f"In {rows} of {of} rows a figure is null because it is to be measured first.")
+
+
+def measure_marked_figures() -> str:
+    """Say what would tell the figures that are marked as to be measured first."""
+    return (
+        "Figures marked so are to be measured first: such lenses differ too much. Photograph a ruler once with the lens as it "
+        "is to be used, read the magnification, and give it as measured."
+    )
+
+
+def narrow_ranges() -> str:
+    """Say what narrows the ranges most."""
+    return (
+        "To know better, photograph a ruler once with the lens as it is used and give the magnification it shows as measured: "
+        "ranges then shrink to about a tenth."
+    )
+
+
 def missing_statistics(words: str, low: float, high: float) -> Remark:
     """Say that there are no statistics of such lenses."""
     return remark(
@@ -51,7 +72,7 @@ def partial_refusal(share: float, reason: str) -> Remark:
     """Say that some of the lenses of a class cannot be used so."""
     return remark(
         "not-every-lens",
-        f"With {share:.0%} of such lenses this cannot be: {reason} The ranges are those of the others.",
+        f"With {share:.0%} of such lenses this cannot be{f': {reason}' if reason else '.'} The ranges are those of the others.",
     )
 
 

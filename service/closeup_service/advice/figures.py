@@ -5,14 +5,21 @@ or the camera; `figure_in_range` one that is known within a range; `format_state
 `format_kind` a number of the embedded calculators, in the decimal sign of their language.
 """
 
+from __future__ import annotations
+
 import re
+from collections.abc import Callable
 from decimal import Decimal
 from math import floor, log2, log10
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from closeup_service.optics.aperture_series import marks_of_ring, nearest_mark
 from closeup_service.optics.nominal_series import nominal_mark
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers
 
 LEAST_SHARE = 1e-4
 """A share below a hundredth of a per cent is none that a photograph shows: people need not read its digits."""
@@ -25,6 +32,8 @@ DIGITS, INTERVAL_DIGITS, STATED_DIGITS = 3, 5, 6
 FEWEST_DIGITS = 2
 """Significant digits of a figure within a range, at least."""
 QUARTERS = 4
+LEAST_DIGITS_APART = 2
+"""Significant digits of a range that is as wide as its ends are large."""
 THIRDS = ("", "⅓", "⅔")
 SIGNS = {"um": "µm", "deg": "°", "arcmin": "′"}
 SHARES = ("contrast", "filled_share", "relative_uncertainty", "variance_share", "keystone", "distortion", "overlap")
@@ -62,6 +71,33 @@ def percent(share: float, digits: int = 3) -> str:
 def ratio(magnification: float, digits: int = 3) -> str:
     """Write a magnification to so many significant digits as the trade does: 2:1, or 1:1.57."""
     return f"{decimal(magnification, digits)}:1" if magnification >= 1 else f"1:{decimal(1 / magnification, digits)}"
+
+
+def with_range(value: float, ends: answers.Range | None, write: Callable[[float, int], str]) -> str:
+    """Write a figure, with its range where it has one: about 2.1:1, between 1.7:1 and 2.5:1."""
+    if ends is None:
+        return write(value, DIGITS)
+    digits = digits_apart(ends["low"], ends["high"])
+    return f"about {write(value, digits)}, between {write(ends['low'], digits)} and {write(ends['high'], digits)}"
+
+
+def write_ends(ends: answers.Range, write: Callable[[float, int], str]) -> str:
+    """Write the ends of a range alone: 52 to 61."""
+    digits = digits_apart(ends["low"], ends["high"])
+    return f"{write(ends['low'], digits)} to {write(ends['high'], digits)}"
+
+
+def with_ends(value: float, ends: answers.Range | None, write: Callable[[float, int], str], unit: str = "") -> str:
+    """Write a figure with its unit, and its range in brackets where it has one: 57 mm (55 to 60)."""
+    told = write(value, DIGITS if ends is None else digits_apart(ends["low"], ends["high"]))
+    in_brackets = "" if ends is None else f"({write_ends(ends, write)})"
+    return " ".join(filter(None, (told, unit, in_brackets)))
+
+
+def digits_apart(low: float, high: float) -> int:
+    """Significant digits that tell the ends of a range apart, two at least."""
+    width, size = abs(high - low), max(abs(low), abs(high))
+    return min(LEAST_DIGITS_APART + max(0, floor(log10(size / width))), STATED_DIGITS) if width else DIGITS
 
 
 def figure(value: float, name: str, unit: str) -> str:

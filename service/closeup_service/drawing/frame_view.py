@@ -4,7 +4,21 @@ from typing import Any
 
 from msgspec import Struct
 
-from closeup_service.drawing.svg import FAINT, GLASS, INK, PAPER, PART, element, ground, line, picture, words, wrap_text
+from closeup_service.drawing.svg import (
+    FAINT,
+    GLASS,
+    INK,
+    LIGHT,
+    PAPER,
+    PART,
+    element,
+    figure,
+    ground,
+    line,
+    picture,
+    words,
+    wrap_text,
+)
 
 MARGIN = 12.0
 ROW = 18.0
@@ -27,6 +41,8 @@ class FrameScene(Struct, frozen=True, kw_only=True):
     rear_depth_mm: float | None
     texts: tuple[str, ...]
     depth_texts: tuple[str, ...]
+    frame_ends_mm: tuple[tuple[float, float], ...] = ()
+    """Width and height of the least and the greatest frame, where it is estimated."""
 
 
 class Rectangle(Struct, frozen=True):
@@ -50,13 +66,14 @@ class FrameLayout(Struct, frozen=True):
     lines: tuple[tuple[float, str], ...]
     depth_scale: float | None
     strip_y: float
+    frame_ends: tuple[Rectangle, ...]
 
 
 def lay_out(scene: FrameScene, width: float) -> FrameLayout:
     """Lay the drawing out on paper of this width."""
     font = 13.0 if width <= 480 else 14.0
-    across = max(scene.frame_width_mm, scene.subject_width_mm)
-    high = max(scene.frame_height_mm, scene.subject_height_mm)
+    across = max(scene.frame_width_mm, scene.subject_width_mm, *(width for width, _ in scene.frame_ends_mm))
+    high = max(scene.frame_height_mm, scene.subject_height_mm, *(height for _, height in scene.frame_ends_mm))
     scale = min((width - 2 * MARGIN) / across, (width if width <= 480 else 0.42 * width) / high)
     middle_y = MARGIN + scale * high / 2
     y = 2 * MARGIN + scale * high + font
@@ -76,6 +93,7 @@ def lay_out(scene: FrameScene, width: float) -> FrameLayout:
         lines=(*lines, *more),
         depth_scale=depth_scale,
         strip_y=strip_y,
+        frame_ends=tuple(centred_box(width / 2, middle_y, scale * w, scale * h) for w, h in scene.frame_ends_mm),
     )
 
 
@@ -122,10 +140,28 @@ def frame_and_subject(layout: FrameLayout) -> list[str]:
         box(frame, "paper", PAPER, 0),
         element("ellipse", class_="part", fill=PART, **body),
         box(subject, "faint", "none", 1, dash="4 3"),
+        *frame_band(layout),
         box(frame, "ink", "none", 3),
         line(x - 6, y, x + 6, y, width=1),
         line(x, y - 6, x, y + 6, width=1),
     ]
+
+
+def frame_band(layout: FrameLayout) -> list[str]:
+    """Range of an estimated frame: the least and the greatest dashed, with a faint band between them."""
+    if not layout.frame_ends:
+        return []
+    least, greatest = layout.frame_ends
+    d = f"{outline_path(greatest)}{outline_path(least)}"
+    band = element("path", class_="range", d=d, fill=LIGHT, fill_opacity=0.12, fill_rule="evenodd")
+    return [band, *(box(each, "faint", "none", 1.2, dash="7 3") for each in layout.frame_ends)]
+
+
+def outline_path(place: Rectangle) -> str:
+    """Closed path round a rectangle."""
+    right, bottom = place.x + place.width, place.y + place.height
+    left, top, right_end, foot = map(figure, (place.x, place.y, right, bottom))
+    return f"M{left} {top}H{right_end}V{foot}H{left}Z"
 
 
 def box(place: Rectangle, class_: str, fill: str, width: float, dash: str = "") -> str:

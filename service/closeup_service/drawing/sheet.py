@@ -12,7 +12,7 @@ from markupsafe import Markup
 from msgspec import Struct
 from msgspec.structs import replace
 
-from closeup_service.advice.figures import add_unit, capitalize, decimal, ratio
+from closeup_service.advice.figures import add_unit, capitalize, decimal, ratio, with_range
 from closeup_service.drawing.side_view import runs
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
@@ -33,6 +33,7 @@ USUAL, WIDE = 0.56, 0.95
 """Width of letters over the size of the type, in a wide sans-serif font."""
 LONGEST_TEXTS = (150, 64, 40, 26)
 """Names are cut to so many letters, the next shorter where the page asks for it."""
+PLACE_DIGITS, ESTIMATED_PLACE_DIGITS = 4, 2
 LONGEST_LIST = 14
 """More parts than so many are set in two columns."""
 
@@ -59,6 +60,13 @@ DENSITIES = (Density("roomy", 3.3, 190.0), Density("close", 2.9, 165.0), Density
 """From large to small; the stylesheet has the same figures."""
 
 
+class Estimates(Struct, frozen=True):
+    """What is said of estimated lens data, and the figures that are not told for want of knowledge."""
+
+    sentences: Sequence[str] = ()
+    untold: Sequence[str] = ()
+
+
 class Sheet(Struct, frozen=True):
     """What stands on the sheet: parts as (signs, text), figures as (label, value), sentences; and what is left out."""
 
@@ -70,6 +78,7 @@ class Sheet(Struct, frozen=True):
     cautions: Sequence[answers.Caution]
     assumed: Sequence[str]
     left_out: Sequence[str]
+    estimates: Sequence[str]
 
     def height_mm(self, drawing_share: float) -> float:
         """Height on paper at most; the share is the drawing's height over its width."""
@@ -80,17 +89,31 @@ class Sheet(Struct, frozen=True):
         rows = max(len(self.figures), len(self.exposure) + len(self.stack) + 2 if any(boxes[1:]) else 0)
         lines = -(-part_lines // columns) + (2 if columns == 2 else 0) + rows
         lines += sum(size.lines(each["text"], width - 4) for each in self.cautions)
+        lines += self.lines_of_estimates(width)
         lines += size.lines("; ".join(self.assumed), width) if self.assumed else 0
         lines += sum(size.lines(text, width) for text in self.left_out)
-        heads = 2 + 3 + bool(self.cautions) + bool(self.assumed) + bool(self.left_out)
+        heads = 2 + 3 + bool(self.cautions) + bool(self.assumed) + bool(self.left_out) + bool(self.estimates)
         return size.drawing_mm * drawing_share + (lines + HEAD_LINES * heads + 2) * size.line_mm
+
+    def lines_of_estimates(self, width_mm: float) -> int:
+        """Lines of what is said of estimates, and those that figures with ranges take beyond one each."""
+        if not self.estimates:
+            return 0
+        size, rows = self.density, [*self.figures, *self.exposure, *self.stack]
+        beyond = sum(size.lines(f"{name} {value}", width_mm / 2 - 8) - 1 for name, value in rows)
+        return beyond + sum(size.lines(text, width_mm - 4) for text in self.estimates)
 
 
 def sheet_page(
-    told: Mapping[str, object], drawings: Mapping[str, str], drawing_share: float, texts: Sequence[str], camera: str
+    told: Mapping[str, object],
+    drawings: Mapping[str, str],
+    drawing_share: float,
+    texts: Sequence[str],
+    camera: str,
+    estimates: Estimates,
 ) -> str:
     """Return the page, its drawing `wide` for paper and `narrow` for small screens; the share is height over width."""
-    sheet = fit_sheet(cast("answers.SheetAnswer", told), drawing_share, texts, camera)
+    sheet = fit_sheet(Told(cast("answers.SheetAnswer", told), texts, camera, estimates), drawing_share)
     return template().render(
         told=told,
         sheet=sheet,
@@ -107,16 +130,30 @@ def template() -> Template:
     return environment.get_template("sheet.html")
 
 
-def fit_sheet(told: answers.SheetAnswer, drawing_share: float, texts: Sequence[str], camera: str) -> Sheet:
+class Told(Struct, frozen=True):
+    """What the sheet is made of: the answer, the parts and the camera in words, and what is said of estimates."""
+
+    answer: answers.SheetAnswer
+    parts: Sequence[str]
+    camera: str
+    estimates: Estimates
+
+    @property
+    def place_digits(self) -> int:
+        """Significant digits of places along the axis."""
+        return ESTIMATED_PLACE_DIGITS if self.estimates.sentences else PLACE_DIGITS
+
+
+def fit_sheet(told: Told, drawing_share: float) -> Sheet:
     """Set the sheet as large as one side allows; at the smallest size leave out what matters least, and say so."""
     ways = [(density, LONGEST_TEXTS[0]) for density in DENSITIES]
     ways += [(DENSITIES[-1], most) for most in LONGEST_TEXTS[1:]]
     for density, most in ways:
-        sheet = sheet_of(told, texts, camera, density, most)
+        sheet = sheet_of(told, density, most)
         if sheet.height_mm(drawing_share) <= PAGE_MM[1]:
             return sheet
     while (sheet.assumed or sheet.cautions) and sheet.height_mm(drawing_share) > PAGE_MM[1]:
-        sheet = cut_down(sheet, told)
+        sheet = cut_down(sheet, told.answer)
     return sheet
 
 
@@ -132,29 +169,39 @@ def cut_down(sheet: Sheet, told: answers.SheetAnswer) -> Sheet:
     return replace(sheet, assumed=assumed, cautions=cautions, left_out=[text])
 
 
-def sheet_of(told: answers.SheetAnswer, texts: Sequence[str], camera: str, density: Density, most: int) -> Sheet:
+def sheet_of(told: Told, density: Density, most: int) -> Sheet:
     """Everything that the sheet would tell."""
+    answer = told.answer
     return Sheet(
         density=density,
-        parts=part_rows(told, texts, camera, most),
-        figures=figure_rows(told),
-        exposure=exposure_rows(told["exposure"]) if "exposure" in told else (),
-        stack=stack_rows(told),
-        cautions=told["cautions"],
-        assumed=[assumed_text(pointer, value) for pointer, value in told["assumed"].items()],
+        parts=part_rows(told, most),
+        figures=figure_rows(answer, told.estimates),
+        exposure=exposure_rows(answer["exposure"], answer.get("ranges", {})) if "exposure" in answer else (),
+        stack=stack_rows(answer),
+        cautions=answer["cautions"],
+        assumed=[assumed_text(pointer, value) for pointer, value in answer["assumed"].items()],
         left_out=(),
+        estimates=told.estimates.sentences,
     )
 
 
-def part_rows(told: answers.SheetAnswer, texts: Sequence[str], camera: str, most: int) -> list[tuple[str, str]]:
+def part_rows(told: Told, most: int) -> list[tuple[str, str]]:
     """Parts by the signs of the drawing, with their places; equal neighbours together."""
     rows = []
-    for first, last, text in runs(texts):
-        start, end = told["parts"][first - 1]["start_mm"], told["parts"][last - 1]["end_mm"]
-        where = f"{decimal(start, 4)} to {decimal(end, 4)} mm"
+    for first, last, text in runs(told.parts):
+        start, end = told.answer["parts"][first - 1]["start_mm"], told.answer["parts"][last - 1]["end_mm"]
+        where = place_text(told, f"{decimal(start, told.place_digits)} to {decimal(end, told.place_digits)} mm")
         many = f"{last - first + 1} times " if last > first else ""
-        rows.append((str(first) if first == last else f"{first}-{last}", f"{shorten(many + text, most)} ({where})"))
-    return [*rows, ("C", f"{shorten(camera, most)} (sensor at {decimal(told['sensor_mm'], 4)} mm)")]
+        rows.append((str(first) if first == last else f"{first}-{last}", f"{shorten(many + text, most)}{where}"))
+    sensor = place_text(told, f"sensor at {decimal(told.answer['sensor_mm'], told.place_digits)} mm")
+    return [*rows, ("C", f"{shorten(told.camera, most)}{sensor}")]
+
+
+def place_text(told: Told, where: str) -> str:
+    """Place in brackets; of an estimated lens as it is drawn, and nothing where the magnification is to be measured first."""
+    if told.answer["magnification"] is None:
+        return ""
+    return f" (drawn at about {where})" if told.estimates.sentences else f" ({where})"
 
 
 def shorten(text: str, most: int) -> str:
@@ -174,50 +221,73 @@ Figure = Literal[
     "light_loss_stops",
 ]
 FIGURES: tuple[Figure, ...] = get_args(Figure)
+MEASURE_FIRST = "measure first"
 OWN_LABELS = {
     "subject_width_mm": "frame width on the subject",
     "subject_height_mm": "frame height on the subject",
 }
 
 
-def figure_rows(told: answers.SheetAnswer) -> list[tuple[str, str]]:
-    """Distances and aperture, with what is not known."""
-    depth = told["depth_of_field"]
-    sharp = "without end" if depth["rear_extent"] == "unlimited" else quantity_text("total_mm", depth["total_mm"])
-    rows = [("magnification", ratio(told["magnification"]))]
-    rows += [(OWN_LABELS.get(name, label(name)), quantity_text(name, told[name])) for name in FIGURES]
-    return [*rows, (f"depth of field ({depth['model']})", sharp)]
+def figure_rows(told: answers.SheetAnswer, estimates: Estimates) -> list[tuple[str, str]]:
+    """Distances and aperture, with what is not known; figures that are not told are to be measured first."""
+    untold = [*estimates.untold, *(["entrance_pupil_mm"] if told["magnification"] is None else [])]
+    depth, ranges, m = told["depth_of_field"], told.get("ranges", {}), told["magnification"]
+    whole = quantity_text("total_mm", depth["total_mm"], ranges.get("depth_of_field.total_mm"))
+    sharp = "without end" if depth["rear_extent"] == "unlimited" else whole
+    rows = {"magnification": "" if m is None else with_range(m, ranges.get("magnification"), ratio)}
+    rows |= {name: quantity_text(name, told[name], ranges.get(name)) for name in FIGURES}
+    if estimates.sentences and told["entrance_pupil_mm"] is not None:
+        rows["entrance_pupil_mm"] = f"about {decimal(told['entrance_pupil_mm'], ESTIMATED_PLACE_DIGITS)} mm, as drawn"
+    rows["depth_of_field.total_mm"] = sharp
+    labels = OWN_LABELS | {"depth_of_field.total_mm": f"depth of field ({depth['model']})"}
+    return [
+        (labels.get(name) or label(name), MEASURE_FIRST if name in untold else value) for name, value in rows.items()
+    ]
 
 
-def exposure_rows(exposure: answers.ExposureMembers) -> list[tuple[str, str]]:
-    """The setting that was solved, and the planned frame."""
-    solved = quantity_text(exposure["unknown"], exposure["value"])
-    marked = "" if exposure["marked_as"] is None else f"; set {exposure['marked_as']}"
+def exposure_rows(exposure: answers.ExposureMembers, ranges: Mapping[str, answers.Range]) -> list[tuple[str, str]]:
+    """The setting that was solved, and the planned frame; with a range no mark of it is named."""
+    ends = ranges.get("exposure.value")
+    solved = quantity_text(exposure["unknown"], exposure["value"], ends)
+    marked = "" if exposure["marked_as"] is None or ends is not None else f"; set {exposure['marked_as']}"
     rows = [(label(exposure["unknown"]), f"{solved}{marked}"), ("light", exposure["light"])]
     planned = [(name, value) for name, value in exposure["planned"].items() if isinstance(value, int | float)]
-    return rows + [(label(name), quantity_text(name, value)) for name, value in planned if name != exposure["unknown"]]
+    return rows + [
+        (label(name), quantity_text(name, value, ranges.get(f"exposure.planned.{name}")))
+        for name, value in planned
+        if name != exposure["unknown"]
+    ]
 
 
 def stack_rows(told: answers.SheetAnswer) -> list[tuple[str, str]]:
     """Stack on a rail, where the subject's depth is given."""
     if told["stack_frames"] is None:
         return []
-    rows = [("frames on a rail", str(told["stack_frames"]))]
+    ranges = told.get("ranges", {})
+    rows = [("frames on a rail", with_range(told["stack_frames"], ranges.get("stack_frames"), count_text))]
     if told["stack_step_mm"] is not None:
-        rows.append(("step of the rail", quantity_text("stack_step_mm", told["stack_step_mm"])))
+        step = quantity_text("stack_step_mm", told["stack_step_mm"], ranges.get("stack_step_mm"))
+        rows.append(("step of the rail", step))
     if told["optimum_f_number"] is not None:
-        rows.append(("best for one frame", quantity_text("optimum_f_number", told["optimum_f_number"])))
+        best = quantity_text("optimum_f_number", told["optimum_f_number"], ranges.get("optimum_f_number"))
+        rows.append(("best for one frame", best))
     return rows
 
 
-def quantity_text(name: str, value: float | None) -> str:
-    """Value with its unit, as a person would say it."""
+def count_text(value: float, digits: int) -> str:
+    """Count in full."""
+    del digits
+    return str(round(value))
+
+
+def quantity_text(name: str, value: float | None, ends: answers.Range | None = None) -> str:
+    """Value with its unit and its range, as a person would say it."""
     if value is None:
         return "not determined"
     if name.endswith("f_number"):
-        return f"f/{decimal(value)}"
+        return with_range(value, ends, lambda number, digits: f"f/{decimal(number, digits)}")
     unit = VOCABULARY[name].unit if name in VOCABULARY else "mm" if name.endswith("_mm") else ""
-    return add_unit(decimal(value), unit)
+    return add_unit(with_range(value, ends, decimal), unit)
 
 
 def assumed_text(pointer: str, value: float | str) -> str:

@@ -4,17 +4,22 @@ Lengths along the axis are mm from the subject plane, light going to the right; 
 Where the subject stands far away a piece of the way to it is left out, at a break that is drawn.
 """
 
-from collections.abc import Sequence
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
 from itertools import count
-from typing import TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct
 
-from closeup_service.advice.figures import decimal
+from closeup_service.advice.figures import decimal, with_ends, write_ends
 from closeup_service.drawing.svg import text_width, wrap_text
 from closeup_service.gear.outlines import Outline
 from closeup_service.measuring.scale_bar import round_length
 from closeup_service.set_ups.along_axis import Axis
+
+if TYPE_CHECKING:
+    from closeup_service.records import answers
 
 Box: TypeAlias = tuple[float, float, float, float]
 """Left, top, right, bottom."""
@@ -27,15 +32,25 @@ BREAK_FROM = 1.3
 """A working distance of more than so many rigs is broken."""
 KEPT_SHARE = 0.7
 """What is left of it then, in rigs."""
+REACH_SHARE = 0.6
+"""The range of the subject plane is drawn so far before the subject plane of the rig that is drawn, in rigs."""
 MARK_STEP = 20.0
 ROW = 17.0
 TOUCH = 0.01
+MOST_NOTE_LINES = 8
 APART = 8.0
 """Lines of a row may touch, texts keep apart."""
 
 
+HATCHED = "///"
+"""Sign of the range of the subject plane in the legend."""
+
+
 class Scene(Struct, frozen=True, kw_only=True):
-    """What is drawn. Lengths in mm; None where not known."""
+    """What is drawn. Lengths in mm; None where not known.
+
+    `ranges` are those of estimated lengths, by the names of answers; `note` says what they rest on, and is empty without any.
+    """
 
     parts: Sequence[Outline]
     axis: Axis
@@ -46,6 +61,28 @@ class Scene(Struct, frozen=True, kw_only=True):
     clearance_mm: float | None
     rig_length_mm: float | None
     subject_to_sensor_mm: float | None
+    ranges: Mapping[str, answers.Range] = {}
+    note: str = ""
+
+    @property
+    def subject_range_mm(self) -> tuple[float, float] | None:
+        """Places between which the subject plane lies, the rig standing where it is drawn; None where it is known."""
+        ends = self.ranges.get("working_distance_mm")
+        if ends is None:
+            return None
+        return self.axis.working_distance_mm - ends["high"], self.axis.working_distance_mm - ends["low"]
+
+    @property
+    def left_mm(self) -> float:
+        """Place of what is drawn furthest to the left."""
+        found = self.subject_range_mm
+        before = 0.0 if found is None else max(found[0], -REACH_SHARE * self.rig_mm)
+        return min(0.0, self.front_mm, before)
+
+    @property
+    def rig_mm(self) -> float:
+        """Length of the rig that is drawn, the camera's body included."""
+        return self.back_mm - self.axis.working_distance_mm
 
     @property
     def front_mm(self) -> float:
@@ -161,6 +198,8 @@ class Layout(Struct, frozen=True):
     dimensions: tuple[Dimension, ...]
     bar: tuple[float, float, float, str]
     entries: tuple[Entry, ...]
+    note: tuple[tuple[float, str], ...]
+    """Lines of the note below everything else, with their height on the paper."""
 
     def y(self, mm: float) -> float:
         """Place on the paper of a height above the axis."""
@@ -184,13 +223,21 @@ def lay_out(scene: Scene, width: float, with_legend: bool = True, most_height: f
     foot += 0.0 if along.cut is None else ROW + 4
     entries = legend(scene, width, foot + 30, font) if with_legend else ()
     bottom = max((entry.y + ROW * (len(entry.lines) - 1) for entry in entries), default=foot)
-    return Layout(width, bottom + 10, font, along, axis_y, half, marks, dimensions, bar, entries)
+    note = note_lines(scene.note, width, bottom + ROW + 4, font) if with_legend else ()
+    bottom = max([bottom, *(y for y, _ in note)])
+    return Layout(width, bottom + 10, font, along, axis_y, half, marks, dimensions, bar, entries, note)
+
+
+def note_lines(note: str, width: float, y: float, font: float) -> tuple[tuple[float, str], ...]:
+    """Note in lines below a place; none where there is none."""
+    lines = wrap_text(note, width - 2 * MARGIN, font, MOST_NOTE_LINES) if note else []
+    return tuple((y + ROW * index, text) for index, text in enumerate(lines))
 
 
 def fit_scale(scene: Scene, width: float, most_height: float) -> Along:
     """Scale that fits width and height, after the break where there is one."""
-    left = min(0.0, scene.front_mm)
-    rig = scene.back_mm - scene.axis.working_distance_mm
+    left = scene.left_mm
+    rig = scene.rig_mm
     distance = scene.axis.working_distance_mm
     cut = None
     if distance > BREAK_FROM * rig:
@@ -270,17 +317,28 @@ def fits(row: Sequence[Dimension], found: Dimension, font: float) -> bool:
 def dimensions_of(scene: Scene) -> list[tuple[float, float, str]]:
     """Dimensions with their texts: what is free before the rig, the rig, the whole."""
     front, sensor = scene.axis.working_distance_mm, scene.axis.sensor_mm
-    lines = [(0.0, front, write_dimension("working distance", scene.working_distance_mm))]
-    lines.append((front, sensor, write_dimension("rig", scene.rig_length_mm)))
+    lines = [(0.0, front, write_dimension(scene, "working distance", "working_distance_mm"))]
+    lines.append((front, sensor, write_dimension(scene, "rig", "rig_length_mm")))
     if scene.clearance_mm is not None and scene.clearance_mm != scene.working_distance_mm:
-        lines.append((*sorted((0.0, scene.front_mm)), write_dimension("clearance", scene.clearance_mm)))  # type: ignore[arg-type]
-    lines.append((0.0, sensor, write_dimension("subject to sensor", scene.subject_to_sensor_mm)))
-    return lines
+        lines.append((*sorted((0.0, scene.front_mm)), write_dimension(scene, "clearance", "clearance_mm")))  # type: ignore[arg-type]
+    return [*lines, (0.0, sensor, write_dimension(scene, "subject to sensor", "subject_to_sensor_mm"))]
 
 
-def write_dimension(what: str, value: float | None) -> str:
-    """Text of a dimension."""
-    return f"{what} not known" if value is None else f"{what} {decimal(value)} mm"
+Length = Literal["working_distance_mm", "rig_length_mm", "clearance_mm", "subject_to_sensor_mm"]
+
+
+def write_dimension(scene: Scene, what: str, name: Length) -> str:
+    """Text of a dimension, with its range where it has one."""
+    lengths: dict[Length, float | None] = {
+        "working_distance_mm": scene.working_distance_mm,
+        "rig_length_mm": scene.rig_length_mm,
+        "clearance_mm": scene.clearance_mm,
+        "subject_to_sensor_mm": scene.subject_to_sensor_mm,
+    }
+    value = lengths[name]
+    if value is None:
+        return f"{what} not {'told' if scene.note else 'known'}"
+    return f"{what} {with_ends(value, scene.ranges.get(name), decimal, 'mm')}"
 
 
 def scale_bar(scale: float, width: float, y: float) -> tuple[float, float, float, str]:
@@ -310,7 +368,8 @@ def legend(scene: Scene, width: float, y: float, font: float) -> tuple[Entry, ..
 def legend_texts(scene: Scene) -> list[tuple[str, str]]:
     """Signs and their words."""
     height = scene.subject_height_mm
-    subject = "subject plane" if height is None else f"subject plane, frame {decimal(height)} mm high"
+    frame = with_ends(height, scene.ranges.get("subject_height_mm"), decimal, "mm high") if height is not None else ""
+    subject = f"subject plane, frame {frame}" if frame else "subject plane"
     parts = [
         (
             str(first) if first == last else f"{first}-{last}",
@@ -318,8 +377,29 @@ def legend_texts(scene: Scene) -> list[tuple[str, str]]:
         )
         for first, last, text in runs([part.in_words for part in scene.parts])
     ]
-    pupil = [] if scene.pupil is None else [("P", f"entrance pupil, {decimal(scene.pupil[0])} mm from the subject")]
-    return [("S", subject), *parts, ("C", scene.camera), *pupil]
+    return [
+        ("S", subject),
+        *range_texts(scene),
+        *parts,
+        ("C", scene.camera),
+        *pupil_texts(scene),
+    ]
+
+
+def range_texts(scene: Scene) -> list[tuple[str, str]]:
+    """Where the subject plane may lie, beside the sign of the hatched band."""
+    ends = scene.ranges.get("working_distance_mm")
+    if ends is None:
+        return []
+    return [(HATCHED, f"subject plane of 95 of 100 such lenses: {write_ends(ends, decimal)} mm before the front")]
+
+
+def pupil_texts(scene: Scene) -> list[tuple[str, str]]:
+    """Entrance pupil; of an estimated lens only what is drawn."""
+    if scene.pupil is None:
+        return []
+    told = f"{decimal(scene.pupil[0])} mm from the subject"
+    return [("P", f"entrance pupil{', as drawn' if scene.note else f', {told}'}")]
 
 
 def runs(texts: Sequence[str]) -> list[tuple[int, int, str]]:

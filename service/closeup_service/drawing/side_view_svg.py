@@ -4,14 +4,16 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from closeup_service.drawing.part_shapes import BOTH_SIDES, bar_pair, part_of
-from closeup_service.drawing.side_view import ROW, Dimension, Entry, Layout, Mark, Scene
+from closeup_service.drawing.side_view import MARGIN, ROW, Dimension, Entry, Layout, Mark, Scene
 from closeup_service.drawing.svg import (
     FAINT,
     INK,
+    LIGHT,
     PAPER,
     element,
     figure,
     ground,
+    hatching,
     line,
     path,
     picture,
@@ -33,6 +35,7 @@ def side_view_svg(scene: Scene, layout: Layout, title: str, description: str, wi
         *extension_lines(layout),
         *camera(scene, layout),
         *(drawn for part in scene.parts for drawn in part_of(part, layout, within)),
+        *subject_range(scene, layout),
         *axis(scene, layout),
         *light(scene, layout),
         *subject(scene, layout),
@@ -41,6 +44,7 @@ def side_view_svg(scene: Scene, layout: Layout, title: str, description: str, wi
         *(drawn for each in layout.dimensions for drawn in dimension(each, layout.font)),
         *bar(layout),
         *(drawn for entry in layout.entries for drawn in legend_entry(entry, layout.font)),
+        *(words(text, MARGIN, y, layout.font) for y, text in layout.note),
     )
 
 
@@ -121,6 +125,32 @@ def subject(scene: Scene, layout: Layout) -> list[str]:
         y = layout.y(side * half) + 8 * side
         drawn += [wave(x - 7, y - 2, x + 7, y - 2, horizontal=True), wave(x - 7, y + 2, x + 7, y + 2, horizontal=True)]
     return drawn
+
+
+def subject_range(scene: Scene, layout: Layout) -> list[str]:
+    """Range of the subject plane as a hatched band between two thin lines; where it goes on beyond the drawing, without one."""
+    found = scene.subject_range_mm
+    if found is None:
+        return []
+    nearest, farthest = found[1], max(found[0], scene.left_mm)
+    left, right = layout.along.x(farthest), layout.along.x(nearest)
+    reach = max(scene.subject_half_mm, 0.5 * scene.half_height_mm)
+    top, bottom = layout.y(reach), layout.y(-reach)
+    ends = [right] if farthest > found[0] else [left, right]
+    return [
+        element(
+            "rect",
+            class_="range",
+            x=left,
+            y=top,
+            width=right - left,
+            height=bottom - top,
+            fill=LIGHT,
+            fill_opacity=0.12,
+        ),
+        hatching(left, top, right, bottom),
+        *(line(x, top, x, bottom, "faint", 0.9) for x in ends),
+    ]
 
 
 def wave(x1: float, y1: float, x2: float, y2: float, horizontal: bool) -> str:

@@ -77,6 +77,20 @@ def shape(points: Sequence[tuple[float, float]], class_: str = "part", width: fl
     return element("polygon", class_=class_, points=written, fill=fill, stroke=INK, stroke_width=width, **ROUND)
 
 
+HATCH_STEP = 7.0
+
+
+def hatching(left: float, top: float, right: float, bottom: float) -> str:
+    """Thin slanting lines across a rectangle."""
+    height, d = bottom - top, ""
+    start = left - height + HATCH_STEP / 2
+    while start < right:
+        x1, x2 = max(start, left), min(start + height, right)
+        d += f"M{figure(x1)} {figure(bottom - (x1 - start))}L{figure(x2)} {figure(bottom - (x2 - start))}"
+        start += HATCH_STEP
+    return element("path", class_="faint hatched", d=d, fill="none", stroke=FAINT, stroke_width=0.7)
+
+
 def path(d: str, class_: str = "ink", width: float = 1.2, fill: str = "none") -> str:
     """Path with an outline in ink."""
     return element("path", class_=class_, d=d, fill=fill, stroke=INK, stroke_width=width, **ROUND)

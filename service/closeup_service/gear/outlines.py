@@ -76,7 +76,7 @@ def outline(
     return Outline(
         pointer=placed.pointer,
         kind=kind,
-        name=name_of(element, kind) if part is None else part.name,
+        name=name_of(given if element["element"] == "lens" else element, kind) if part is None else part.name,
         settings=", ".join(settings(element, kind, chosen)),
         start_mm=placed.start_mm,
         end_mm=placed.end_mm,

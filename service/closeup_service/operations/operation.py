@@ -27,6 +27,9 @@ Answer = Callable[[Any], Mapping[str, object]]
 Steps = Callable[[Any, Any], "list[Step]"]
 """Works out the steps from the loaded request and its answer."""
 
+Words = Callable[[Any], Mapping[str, object]]
+"""Members of an answer that say its figures in words."""
+
 Renderer = Callable[[Any, Any], bytes]
 """Turns the loaded request and its answer into the body of another media type than JSON."""
 
@@ -54,6 +57,7 @@ class Operation(Struct, frozen=True, dict=True):
     `rendered_with` the members that a request for one of them is understood to hold. An operation that `takes_kit` finds the
     kit under that name among the members of its request. One that has `steps` takes `show_steps`, and then tells them.
     `most_members` bounds how many possible lenses are asked for where its data are estimated; None where each costs little.
+    `words` gives the members that say its figures in words, to be said anew where these are medians.
     """
 
     operation_id: str
@@ -74,6 +78,7 @@ class Operation(Struct, frozen=True, dict=True):
     takes_kit: bool = False
     steps: Steps | None = None
     most_members: int | None = None
+    words: Words | None = None
 
     @cached_property
     def request_schema(self) -> Schema | None:

@@ -639,7 +639,7 @@ class Solved(TypedDict, total=False):
     """The open length, solved; present when one was asked for."""
 
     pointer: Required[str]
-    value: Required[float]
+    value: Required[float | None]
 
 
 class UncertainFields(RigFields, total=False):
@@ -695,10 +695,10 @@ class DrawnPart(TypedDict, total=False):
     clear_diameter_mm: Required[float | None]
 
 
-class PlacesMembers(Answer, total=False):
+class PlacesMembers(EstimatedAnswer, total=False):
     """Where everything stands along the axis; null where the document does not determine it."""
 
-    magnification: Required[float]
+    magnification: Required[float | None]
     subject_width_mm: Required[float | None]
     subject_height_mm: Required[float | None]
     working_distance_mm: Required[float | None]
@@ -720,18 +720,18 @@ class SetUpDrawingAnswer(PlacesMembers, total=False):
     scale_broken: Required[bool]
 
 
-class FrameDrawingAnswer(Answer, total=False):
+class FrameDrawingAnswer(EstimatedAnswer, total=False):
     """How the subject fills the frame, and how much of its depth is sharp."""
 
-    magnification: Required[float]
-    frame_width_mm: Required[float]
-    frame_height_mm: Required[float]
+    magnification: Required[float | None]
+    frame_width_mm: Required[float | None]
+    frame_height_mm: Required[float | None]
     subject_width_mm: Required[float]
     subject_height_mm: Required[float]
-    filled_width_share: Required[float]
-    filled_height_share: Required[float]
-    filled_area_share: Required[float]
-    overflows: Required[bool]
+    filled_width_share: Required[float | None]
+    filled_height_share: Required[float | None]
+    filled_area_share: Required[float | None]
+    overflows: Required[bool | None]
     depth_of_field: Required[Depth]
     sharp_depth_share: Required[float | None]
     solved: Solved
@@ -818,12 +818,22 @@ class SearchAnswer(Answer, total=False):
     kit_revision: Required[str]
 
 
+class RangeColumns(TypedDict, total=False):
+    """Ends between which a result lies with the coverage stated, row by row; null where a row's result has no range."""
+
+    low: Required[Sequence[float | None]]
+    high: Required[Sequence[float | None]]
+
+
 class TableAnswer(Answer, total=False):
     """Results by columns; null where a row is impossible, or the set-up does not determine them."""
 
     rows: Required[int]
     columns: Required[Mapping[str, AnyColumn | Sequence[float | str | None]]]
     problem: Required[Sequence[str | None]]
+    coverage: float
+    estimated: Mapping[str, EstimatedDatum]
+    ranges: Mapping[str, RangeColumns]
     kit_revision: str
 
 
@@ -832,6 +842,10 @@ class ChartAnswer(Answer, total=False):
 
     title: Required[str]
     finding: Required[str]
+
+
+class EstimatedChartAnswer(EstimatedMembers, ChartAnswer, total=False):
+    """A chart of a set-up whose lens data may be estimated; ranges are named such as `rows.0.magnification`."""
 
 
 class ApertureChartRow(TypedDict, total=False):
@@ -848,7 +862,7 @@ class ApertureChartRow(TypedDict, total=False):
     problem: Required[str | None]
 
 
-class ApertureChartAnswer(ChartAnswer, total=False):
+class ApertureChartAnswer(EstimatedChartAnswer, total=False):
     """What each mark of the ring gives, and the best of them for the subject's depth."""
 
     along: Required[str]
@@ -868,7 +882,7 @@ class MagnificationChartRow(TypedDict, total=False):
     problem: Required[str | None]
 
 
-class MagnificationChartAnswer(ChartAnswer, total=False):
+class MagnificationChartAnswer(EstimatedChartAnswer, total=False):
     """What each length gives."""
 
     along: Required[str]
@@ -887,7 +901,7 @@ class StackChartRow(TypedDict, total=False):
     overlap_with_next: Required[float | None]
 
 
-class StackChartAnswer(ChartAnswer, total=False):
+class StackChartAnswer(EstimatedChartAnswer, total=False):
     """Every frame of the stack with what is sharp in it."""
 
     frames: Required[int]

@@ -235,9 +235,9 @@ NULL_WITH = "x-null-with"
 """Says of a result with which member of the request it may be null; without that member it never is."""
 
 
-def open_result(name: str, null_with: str) -> Number:
+def open_result(name: str, null_with: str, *, meaning: str | None = None) -> Number:
     """Field of an answer for a quantity that is null only where a member of the request lets it be."""
-    return Number(required=True, allow_none=True, metadata={**_metadata(name, None), NULL_WITH: null_with})
+    return Number(required=True, allow_none=True, metadata={**_metadata(name, meaning), NULL_WITH: null_with})
 
 
 def _metadata(name: str, meaning: str | None) -> dict[str, object]:

@@ -10,7 +10,7 @@ import numpy as np
 
 from closeup_service.operations.set_up.optimum_aperture import operation as optimum_aperture
 from closeup_service.operations.set_up.optimum_aperture.schemas import OptimumApertureRequest
-from closeup_service.operations.set_up.table import columns
+from closeup_service.operations.set_up.table.columns import with_numpy_numbers
 from closeup_service.operations.set_up.table.schemas import TableRequest
 from closeup_service.optics.arithmetic import Columns
 from closeup_service.optics.wave import defocused_otf
@@ -44,7 +44,7 @@ def rows(effort: Effort) -> list[Row]:
 def formulas_per_second(effort: Effort) -> Row:
     """Figures that the core works out in a second by columns of 10,000 rows."""
     loaded = load(TableRequest(), table_document(*drawn(ROWS)))
-    document = columns.with_numpy_numbers(cast("requests.TableRequest", loaded)["document"])
+    document = with_numpy_numbers(cast("requests.TableRequest", loaded)["document"])
 
     def core() -> object:
         with np.errstate(all="ignore"):

@@ -10,6 +10,7 @@ from closeup_service.drawing.charts.axes import aperture_axis, axis_for, even_ax
 from closeup_service.drawing.charts.layers import Series, Style
 from closeup_service.drawing.charts.layout import Chart, Panel, Rule
 from closeup_service.drawing.charts.layout import svg as drawn
+from closeup_service.drawing.charts.ranges import Ends, ends_of_rows, ribbons, values_of
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
 if TYPE_CHECKING:
@@ -28,10 +29,16 @@ def svg(asked: requests.ApertureChartRequest, told: answers.ApertureChartAnswer)
             axis=aperture_axis([(row["f_number"], row["nominal_f_number"]) for row in rows], mark),
             heading="marked f-number",
             panels=(
-                contrasts(rows, asked["document"]),
-                result_panel([(row["f_number"], row["total_mm"]) for row in rows], "Depth of field,\u00a0mm", 2),
+                contrasts(told, asked["document"]),
+                result_panel(
+                    [(row["f_number"], row["total_mm"]) for row in rows],
+                    ends_of_rows(told, "total_mm", len(rows)),
+                    "Depth of field,\u00a0mm",
+                    2,
+                ),
                 result_panel(
                     [(row["f_number"], row["subject_resolution_um"]) for row in rows],
+                    ends_of_rows(told, "subject_resolution_um", len(rows)),
                     "Least distance resolved on the subject,\u00a0µm",
                     3,
                 ),
@@ -41,13 +48,22 @@ def svg(asked: requests.ApertureChartRequest, told: answers.ApertureChartAnswer)
     )
 
 
-def contrasts(rows: Sequence[answers.ApertureChartRow], document: requests.FrameSetUp) -> Panel:
-    """Contrast of the detail in focus and at the ends."""
+def contrasts(told: answers.ApertureChartAnswer, document: requests.FrameSetUp) -> Panel:
+    """Contrast of the detail in focus and at the ends, with their ranges."""
+    rows = told["rows"]
+    marks = [row["f_number"] for row in rows]
+    reach = [ends_of_rows(told, name, len(rows)) for name in ("middle_contrast", "end_contrast")]
     curves = {
         "in focus": [(row["f_number"], row["middle_contrast"]) for row in rows],
         "at the ends of the depth": [(row["f_number"], row["end_contrast"]) for row in rows],
     }
     known = [value for points in curves.values() for _, value in points if value is not None]
+    known += [value for ends in reach for value in values_of(ends)]
+    behind = [
+        layer
+        for number, ends in enumerate(reach)
+        for layer in ribbons(marks, ends, Style(number), named=not any(map(any, reach[:number])))
+    ]
     layers = tuple(
         Series(words, points, Style(number))
         for number, (words, points) in enumerate(curves.items())
@@ -55,7 +71,7 @@ def contrasts(rows: Sequence[answers.ApertureChartRow], document: requests.Frame
     )
     axis = even_axis(min(0.0, *known), max(0.0, *known)) if known else None
     swapped = "; below 0 light and dark are swapped" if any(value < 0 for value in known) else ""
-    return Panel(f"Contrast of {detail(document)}, 1 being the subject's{swapped}", axis, layers, level=0.0)
+    return Panel(f"Contrast of {detail(document)}, 1 being the subject's{swapped}", axis, (*behind, *layers), level=0.0)
 
 
 def detail(document: requests.FrameSetUp) -> str:
@@ -67,6 +83,10 @@ def detail(document: requests.FrameSetUp) -> str:
     return "the detail"
 
 
-def result_panel(points: Sequence[tuple[float, float | None]], heading: str, number: int) -> Panel:
-    """One result over the marks."""
-    return Panel(heading, axis_for(value for _, value in points), (Series("", points, Style(number)),))
+def result_panel(
+    points: Sequence[tuple[float, float | None]], ends: Sequence[Ends], heading: str, number: int
+) -> Panel:
+    """One result over the marks, with its ranges."""
+    style = Style(number)
+    axis = axis_for([*(value for _, value in points), *values_of(ends)])
+    return Panel(heading, axis, (*ribbons([mark for mark, _ in points], ends, style), Series("", points, style)))

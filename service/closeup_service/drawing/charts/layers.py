@@ -168,8 +168,61 @@ class Series(Struct, frozen=True):
         return "".join([*lines, *(drawn_bars if bars else []), *marks])
 
 
+class Ribbon(Struct, frozen=True):
+    """Range about a curve: an area between its lower and its upper ends, with thin dashed edges; gaps where it has none."""
+
+    name: str
+    ends: Sequence[tuple[float, tuple[float, float] | None]]
+    style: Style
+
+    def sample(self, x: float, y: float) -> str:
+        """A piece of the area."""
+        corners = [(across, (y - 5.0, y + 5.0)) for across in (x, x + SAMPLE)]
+        return Ribbon("", corners, self.style).draw(lambda across, down: (across, down))
+
+    def covered_points(self, place: Place) -> list[Point]:
+        """Labels may stand in it."""
+        del place
+        return []
+
+    def spots(self, place: Place) -> list[Point]:
+        """It is named beside its panel alone."""
+        del place
+        return []
+
+    def draw(self, place: Place) -> str:
+        """Return the area as SVG, an upright bar where a point stands alone."""
+        grouped = groupby(self.ends, key=lambda point: point[1] is not None)
+        runs = [[(x, *ends) for x, ends in run if ends is not None] for known, run in grouped if known]
+        return "".join(self.draw_run(run, place) for run in runs)
+
+    def draw_run(self, run: Sequence[tuple[float, float, float]], place: Place) -> str:
+        """One piece without gaps."""
+        lower, upper = [place(x, low) for x, low, _ in run], [place(x, high) for x, _, high in run]
+        if len(run) == 1:
+            lower, upper = widened(lower[0]), widened(upper[0])
+        colour, name = self.style.colour, f"{self.style.name} range"
+        area = element("path", d=f"{path([*lower, *reversed(upper)])}Z", fill=colour, fill_opacity=0.16, class_=name)
+        edges = [
+            element(
+                "path", d=path(edge), fill="none", stroke=colour, stroke_width=0.9, stroke_dasharray="2 2", class_=name
+            )
+            for edge in (lower, upper)
+        ]
+        return area + "".join(edges)
+
+
+def widened(point: Point) -> list[Point]:
+    """Two points about one, to draw a bar through."""
+    x, y = point
+    return [(x - REACH, y), (x + REACH, y)]
+
+
 class Span(Struct, frozen=True):
-    """What is sharp in a frame, and its plane of focus; an end that is open goes on beyond the axis."""
+    """What is sharp in a frame, and its plane of focus; an end that is open goes on beyond the axis.
+
+    `outer` is from where to where it may be sharp, where that is estimated.
+    """
 
     start: float
     end: float
@@ -177,6 +230,7 @@ class Span(Struct, frozen=True):
     focus: float
     open_start: bool = False
     open_end: bool = False
+    outer: tuple[float, float] | None = None
 
 
 class Spans(Struct, frozen=True):
@@ -224,7 +278,26 @@ class Spans(Struct, frozen=True):
         arrows = [arrow(x, y, -7.0) for x in (x1,) if span.open_start] + [
             arrow(x, y, 7.0) for x in (x2,) if span.open_end
         ]
-        return shape + line + "".join(arrows)
+        return self.draw_outer(span, place) + shape + line + "".join(arrows)
+
+    def draw_outer(self, span: Span, place: Place) -> str:
+        """From where to where a frame may be sharp, faint and dashed behind its bar."""
+        if span.outer is None:
+            return ""
+        (x1, y), (x2, _) = (place(x, span.row) for x in span.outer)
+        return element(
+            "rect",
+            x=min(x1, x2),
+            y=y - self.thickness / 2,
+            width=abs(x2 - x1),
+            height=self.thickness,
+            fill=self.style.colour,
+            fill_opacity=0.14,
+            stroke=self.style.colour,
+            stroke_width=0.8,
+            stroke_dasharray="2 2",
+            class_=f"{self.style.name} range",
+        )
 
 
 class Band(Struct, frozen=True):
@@ -253,10 +326,12 @@ class Band(Struct, frozen=True):
         left = [place(span.start, span.row) for span in self.spans]
         right = [place(span.end, span.row) for span in reversed(self.spans)]
         focus = [place(span.focus, span.row) for span in self.spans]
+        ends = [(span.row, span.outer) for span in self.spans]
+        outer = Ribbon("", ends, self.style).draw(lambda row, x: place(x, row))
         area = element(
             "path", d=f"{path([*left, *right])}Z", fill=self.style.colour, fill_opacity=0.35, class_=self.style.name
         )
-        return area + element("path", d=path(focus), fill="none", stroke=INK, stroke_width=2, class_="ink")
+        return outer + area + element("path", d=path(focus), fill="none", stroke=INK, stroke_width=2, class_="ink")
 
 
 def arrow(x: float, y: float, length: float) -> str:

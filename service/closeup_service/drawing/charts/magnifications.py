@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from closeup_service.drawing.charts.axes import axis_for, tight_axis
 from closeup_service.drawing.charts.layers import Series, Style
 from closeup_service.drawing.charts.layout import Chart, Panel
 from closeup_service.drawing.charts.layout import svg as drawn
+from closeup_service.drawing.charts.ranges import Ends, ends_of_rows, ribbons, values_of
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
 if TYPE_CHECKING:
@@ -22,6 +23,7 @@ def svg(asked: requests.MagnificationChartRequest, told: answers.MagnificationCh
     """Return magnification and working distance over the length."""
     rows = told["rows"]
     lengths = [row["length_mm"] for row in rows]
+    reach = {name: ends_of_rows(told, name, len(rows)) for name in ("magnification", "working_distance_mm")}
     member = "focusing extension" if told["along"].endswith("focusing_extension_mm") else "length"
     return drawn(
         Chart(
@@ -32,10 +34,15 @@ def svg(asked: requests.MagnificationChartRequest, told: answers.MagnificationCh
             heading=f"{member} of part {int(told['along'].split('/')[2]) + 1} of the train,\u00a0mm",
             panels=(
                 panel(
-                    zip(lengths, (row["magnification"] for row in rows), strict=True), "Magnification", 0, ratios=True
+                    zip(lengths, (row["magnification"] for row in rows), strict=True),
+                    reach["magnification"],
+                    "Magnification",
+                    0,
+                    ratios=True,
                 ),
                 panel(
                     zip(lengths, (row["working_distance_mm"] for row in rows), strict=True),
+                    reach["working_distance_mm"],
                     "Working distance,\u00a0mm",
                     1,
                 ),
@@ -44,8 +51,16 @@ def svg(asked: requests.MagnificationChartRequest, told: answers.MagnificationCh
     )
 
 
-def panel(pairs: Iterable[tuple[float, float | None]], heading: str, number: int, *, ratios: bool = False) -> Panel:
-    """One result over the length."""
-    points = list(pairs)
-    axis = axis_for((value for _, value in points), ratios=ratios)
-    return Panel(heading, axis, (Series("", points, Style(number), marked=len(points) <= MOST_MARKED),))
+def panel(
+    pairs: Iterable[tuple[float, float | None]],
+    ends: Sequence[Ends],
+    heading: str,
+    number: int,
+    *,
+    ratios: bool = False,
+) -> Panel:
+    """One result over the length, with its ranges."""
+    points, style = list(pairs), Style(number)
+    axis = axis_for([*(value for _, value in points), *values_of(ends)], ratios=ratios)
+    curve = Series("", points, style, marked=len(points) <= MOST_MARKED)
+    return Panel(heading, axis, (*ribbons([length for length, _ in points], ends, style), curve))

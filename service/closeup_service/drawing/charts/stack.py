@@ -10,6 +10,7 @@ from closeup_service.drawing.charts.axes import Axis, Tick, round_step, tight_ax
 from closeup_service.drawing.charts.layers import Band, Layer, Span, Spans, Style
 from closeup_service.drawing.charts.layout import Chart, Panel, Rule
 from closeup_service.drawing.charts.layout import svg as drawn
+from closeup_service.drawing.charts.ranges import Ends, ends_of_row
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
 if TYPE_CHECKING:
@@ -29,9 +30,11 @@ def svg(asked: requests.StackChartRequest, told: answers.StackChartAnswer) -> st
     """Return the frames one below the other over the subject's depth."""
     rows, depth = told["rows"], told["subject_depth_mm"]
     low, high = -BEYOND * depth, (1 + BEYOND) * depth
-    spans = [span_of(number, row, low, high) for number, row in enumerate(rows, start=1)]
-    axis = tight_axis(min(0.0, *(span.start for span in spans)), max(depth, *(span.end for span in spans)))
+    spans = [span_of(number, row, low, high, outer_ends(told, number - 1)) for number, row in enumerate(rows, start=1)]
+    reach = [span.outer or (span.start, span.end) for span in spans]
+    axis = tight_axis(min(0.0, *(start for start, _ in reach)), max(depth, *(end for _, end in reach)))
     note = " (an arrow: it goes on)" if any(span.open_start or span.open_end for span in spans) else ""
+    note += "; faint: where it may be with 95 of 100 such lenses" if any(span.outer for span in spans) else ""
     height = min(ROOM_PX, max(60.0, 1.4 * THICKEST_PX * len(rows)))
     panel = Panel(
         "Frame, the first at the top",
@@ -66,7 +69,13 @@ def layer(spans: Sequence[Span], note: str, height: float) -> Layer:
     )
 
 
-def span_of(number: int, row: answers.StackChartRow, low: float, high: float) -> Span:
+def outer_ends(told: answers.StackChartAnswer, row: int) -> Ends:
+    """From where to where a frame may be sharp; None where neither end has a range."""
+    start, end = (ends_of_row(told, name, row) for name in ("sharp_from_mm", "sharp_to_mm"))
+    return None if start is None or end is None else (start[0], end[1])
+
+
+def span_of(number: int, row: answers.StackChartRow, low: float, high: float, outer: Ends) -> Span:
     """One frame; what reaches beyond these ends is drawn to them and marked as going on."""
     start, end = row["sharp_from_mm"], row["sharp_to_mm"]
     return Span(
@@ -76,6 +85,7 @@ def span_of(number: int, row: answers.StackChartRow, low: float, high: float) ->
         row["position_mm"],
         start is None or start < low,
         end is None or end > high,
+        None if outer is None else (max(outer[0], low), min(outer[1], high)),
     )
 
 

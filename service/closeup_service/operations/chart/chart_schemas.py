@@ -3,6 +3,7 @@
 from marshmallow import fields
 
 from closeup_service.schemas.answers import TEXT, AnswerSchema
+from closeup_service.schemas.estimated import EstimatedMembers
 
 
 class ChartAnswer(AnswerSchema):
@@ -14,3 +15,7 @@ class ChartAnswer(AnswerSchema):
     finding = fields.String(
         required=True, validate=TEXT, metadata={"description": "What is to be seen in it, as its drawing is described."}
     )
+
+
+class EstimatedChartAnswer(EstimatedMembers, ChartAnswer):
+    """A chart of a set-up whose lens data may be estimated; ranges are named such as `rows.0.magnification`."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from marshmallow import ValidationError, fields, post_load, types, validate, validates_schema
 
-from closeup_service.operations.chart.chart_schemas import ChartAnswer
+from closeup_service.operations.chart.chart_schemas import EstimatedChartAnswer
 from closeup_service.operations.set_up.evaluate.schemas import (
     OPEN_LENGTHS,
     POINTER_LENGTH,
@@ -163,7 +163,7 @@ class ApertureChartRow(OpenSchema):
     problem = problem_field()
 
 
-class ApertureChartAnswer(ChartAnswer):
+class ApertureChartAnswer(EstimatedChartAnswer):
     """What each mark of the ring gives, and the best of them for the subject's depth."""
 
     along = fields.String(
@@ -203,7 +203,7 @@ class MagnificationChartRow(OpenSchema):
     problem = problem_field()
 
 
-class MagnificationChartAnswer(ChartAnswer):
+class MagnificationChartAnswer(EstimatedChartAnswer):
     """What each length gives."""
 
     along = fields.String(

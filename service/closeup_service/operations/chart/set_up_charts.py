@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Required, TypedDict, cast
 
 import numpy as np
 
 from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import expand, place_faults_as_sent, uses_kit
+from closeup_service.operations.estimating.set_up import fill_with_medians
 from closeup_service.operations.set_up.table import operation as table
 from closeup_service.operations.set_up.table.rows import PROBLEM, plain_cells
 from closeup_service.operations.set_up.table.schemas import with_member
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
@@ -39,6 +41,9 @@ class Notes(TypedDict, total=False):
     remarks: Required[Sequence[answers.Remark]]
     cautions: Required[Sequence[answers.Caution]]
     kit_revision: str
+    coverage: float
+    estimated: Mapping[str, answers.EstimatedDatum]
+    ranges: Mapping[str, answers.Range]
 
 
 def varied(
@@ -54,7 +59,23 @@ def varied(
     notes: Notes = {"assumed": told["assumed"], "remarks": told["remarks"], "cautions": told["cautions"]}
     if "kit_revision" in told:
         notes["kit_revision"] = told["kit_revision"]
+    if "ranges" in told:
+        notes["coverage"], notes["estimated"] = told["coverage"], told["estimated"]
+        notes["ranges"] = dict(ranges_by_row(told["ranges"]))
     return rows, notes
+
+
+def ranges_by_row(ranges: Mapping[str, answers.RangeColumns]) -> Iterator[tuple[str, answers.Range]]:
+    """Ranges of a table as those of a chart's rows, each by its dotted name."""
+    for name, columns in ranges.items():
+        for row, (low, high) in enumerate(zip(columns["low"], columns["high"], strict=True)):
+            if low is not None and high is not None:
+                yield f"rows.{row}.{name.rpartition('.')[2]}", {"low": low, "high": high}
+
+
+def middle_of(document: requests.FrameSetUp) -> requests.FrameSetUp:
+    """Document without parts of a kit with the medians of the lens data that are to be estimated."""
+    return fill_with_medians(document) if document.get(ESTIMATE_UNKNOWN) is True else document
 
 
 def plain(document: requests.FrameSetUp, kit: Kit) -> requests.FrameSetUp:

@@ -59,6 +59,12 @@ def range_of(row: FloatArray, weights: FloatArray) -> Range | None:
     return None if found.is_sharp or not isfinite(found.low + found.high) else found
 
 
+def is_scattered(row: FloatArray, weights: FloatArray) -> bool:
+    """Whether some members have a figure and too many have not, so that no range holds it."""
+    known = np.isfinite(row)
+    return bool(known.any() and not weights[known].sum() > (1 - MOST_MISSING) * weights.sum())
+
+
 def put_figures(value: object, figures: Mapping[str, float | None], name: str = "") -> object:
     """Answer with figures put in place of its own, whole numbers rounded; what is not named stays."""
     if isinstance(value, Mapping):

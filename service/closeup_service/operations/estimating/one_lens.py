@@ -74,6 +74,7 @@ def answer_with_ranges(operation: Operation, members: Members) -> Mapping[str, o
         found = ask_all(operation, filled, joint.weights)
         central = find_central(operation, asked, places, joint, found)
         answer = tell_answer(operation, places, joint, found, central)
+        answer = answer if operation.words is None else {**answer, **operation.words(answer)}
     else:
         assumed = assume_register(operation, asked)
         central = Central({**asked, **assumed}, operation.answer({**asked, **assumed}))

@@ -123,7 +123,9 @@ def refuse_without_mount(element: requests.Lens, pointer: str) -> None:
     placed = "register_mm" in element or "rear_principal_plane_mm" in element or element.get("reversed")
     if element.get("lens_class") == VIEW_ENLARGING.name and not placed:
         member = f"{pointer}/register_mm"
-        raise Undetermined(f"Where a lens without a mount of its own stands is not known. {how_to_find(member)}", member)
+        raise Undetermined(
+            f"Where a lens without a mount of its own stands is not known. {how_to_find(member)}", member
+        )
 
 
 def put(value: object, path: Path, data: Mapping[str, object]) -> object:

@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from closeup_service.estimates.joint import FEW_DRAWS, Joint, draw_together
 from closeup_service.estimates.ranges import Range, weighted_ranges
+from closeup_service.operations.estimating.figures import is_scattered, range_of
 from closeup_service.operations.estimating.places import Place, list_train, put
 from closeup_service.operations.set_up.table.columns import Evaluated, with_numpy_numbers
 from closeup_service.operations.set_up.table.schemas import FIELDS
@@ -54,7 +55,14 @@ class Estimated(Struct, frozen=True):
         if not known or not weights.size:
             return {}
         found = weighted_ranges(np.array(list(known.values())), weights)
-        return {name: each for name, each in zip(known, found, strict=True) if not each.is_sharp}
+        whole = {name: each for name, each in zip(known, found, strict=True) if not each.is_sharp}
+        partial = {name: each for name in rows.keys() - known.keys() if (each := range_of(rows[name], weights))}
+        return whole | {name: partial[name] for name in rows if name in partial}
+
+    def scattered(self) -> list[str]:
+        """Results that some of the possible lenses have and too many have not: no range holds them."""
+        weights = self.joint.weights[self.possible]
+        return [name for name, column in self.results.items() if is_scattered(column[self.possible], weights)]
 
     def element(self, step: int, index: int, sent: requests.Element) -> requests.Element:
         """Element of the train as it was sent, with the data of one of the lenses."""
@@ -101,6 +109,12 @@ def put_medians(document: requests.FrameSetUp, places: Sequence[Place], joint: J
         medians = {name: each.value for name, each in zip(data, found, strict=True)}
         filled = put(filled, place.path, {**place.lens_data, **medians})
     return cast("requests.FrameSetUp", filled)
+
+
+def fill_with_medians(document: requests.FrameSetUp) -> requests.FrameSetUp:
+    """Document with the medians of all lens data that it lacks; itself where it lacks none."""
+    places = list(list_train(document))
+    return put_medians(document, places, draw_together([place.lens for place in places])) if places else document
 
 
 def column_of(result: object, rows: int) -> FloatArray:

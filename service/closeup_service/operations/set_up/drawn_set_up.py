@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Required, TypedDict, cast
 
 from msgspec import Struct
 
 from closeup_service.advice import drawing_remarks, lens_remarks
-from closeup_service.advice.figures import decimal
+from closeup_service.advice.figures import decimal, ratio, with_range
 from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand
 from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.drawing.side_view import Scene
-from closeup_service.gear.kit_parts import expand, missing_parts, uses_kit
+from closeup_service.gear.kit_parts import missing_parts, uses_kit
 from closeup_service.gear.outlines import Outline, drawn_diameters, outlines
 from closeup_service.operations.set_up.evaluate import operation as evaluating
+from closeup_service.operations.set_up.evaluate.estimated import Central, Evaluation
 from closeup_service.set_ups.along_axis import Axis, lay_out_axis
 from closeup_service.set_ups.set_up import SetUp, evaluate
 from closeup_service.set_ups.solve import OpenLength
@@ -22,7 +23,14 @@ from closeup_service.set_ups.solve import OpenLength
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
 
-    class Extras(TypedDict, total=False):
+    class Estimates(TypedDict, total=False):
+        """What is told where lens data are estimated."""
+
+        coverage: float
+        estimated: Mapping[str, answers.EstimatedDatum]
+        ranges: Mapping[str, answers.Range]
+
+    class Extras(Estimates, total=False):
         """What is told of some set-ups only."""
 
         solved: answers.Solved
@@ -31,7 +39,7 @@ if TYPE_CHECKING:
     class Places(Extras, total=False):
         """Where everything stands along the axis."""
 
-        magnification: Required[float]
+        magnification: Required[float | None]
         subject_width_mm: Required[float | None]
         subject_height_mm: Required[float | None]
         working_distance_mm: Required[float | None]
@@ -58,14 +66,22 @@ SIZES = (
 
 
 class DrawnSetUp(Struct, frozen=True):
-    """A set-up as asked, its answer, its document written out and solved, and its parts along the axis."""
+    """A set-up as asked, its answer, its document written out and solved, and its parts along the axis.
+
+    Where lens data are estimated, document and axis are those of a lens in the middle.
+    """
 
     asked: requests.SetUpRequest
-    told: answers.SetUpAnswer
+    evaluated: Evaluation
     document: requests.SetUpRequest
     set_up: SetUp
     axis: Axis
     parts: Sequence[Outline]
+
+    @property
+    def told(self) -> answers.SetUpAnswer:
+        """Its answer."""
+        return self.evaluated.answer
 
     @property
     def sensor_height_mm(self) -> float:
@@ -86,21 +102,35 @@ class DrawnSetUp(Struct, frozen=True):
             clearance_mm=told["clearance_mm"],
             rig_length_mm=told["rig_length_mm"],
             subject_to_sensor_mm=told["subject_to_sensor_mm"],
+            ranges=told.get("ranges", {}),
+            note=self.note,
         )
+
+    @property
+    def note(self) -> str:
+        """What the drawing says of its estimates; empty where it has none."""
+        if not self.evaluated.notes:
+            return ""
+        return drawing_remarks.note_on_estimate(measured_first=self.told["magnification"] is None)
 
 
 def drawn_set_up(asked: requests.SetUpRequest) -> DrawnSetUp:
     """Evaluate a set-up and place its parts; what cannot be is refused as `/v1/set-ups/evaluate` refuses it."""
-    told = evaluating.answer(asked)
-    kit = asked["kit"] if uses_kit(asked) else None
-    plain_one = asked if kit is None else expand(asked, kit)
-    if "solved" in told:
-        solved = told["solved"]
-        filled = OpenLength(plain_one, solved["pointer"]).fill(solved["value"])
-        plain_one = cast("requests.SetUpRequest", filled)
+    evaluated = evaluating.evaluate_asked(asked)
+    plain_one = solved_document(evaluated.central)
     set_up = evaluate(plain_one)
     axis = lay_out_axis(plain_one, set_up)
-    return DrawnSetUp(asked, told, plain_one, set_up, axis, outlines(asked, plain_one, axis, kit))
+    parts = outlines(asked, plain_one, axis, asked["kit"] if uses_kit(asked) else None)
+    return DrawnSetUp(asked, evaluated, plain_one, set_up, axis, parts)
+
+
+def solved_document(central: Central) -> requests.SetUpRequest:
+    """Document of the set-up that is drawn, the open length filled in where one was solved."""
+    if "solved" not in central.answer:
+        return central.document
+    solved = central.answer["solved"]
+    assert solved["value"] is not None
+    return cast("requests.SetUpRequest", OpenLength(central.document, solved["pointer"]).fill(solved["value"]))
 
 
 def camera_name(asked: requests.SetUpRequest, camera: requests.Camera) -> str:
@@ -119,7 +149,7 @@ def places(drawn: DrawnSetUp) -> Places:
     axis, told = drawn.axis, drawn.told
     radius = axis.entrance_pupil_radius_mm
     found: Places = {
-        "magnification": drawn.set_up.magnification,
+        "magnification": told["magnification"],
         "subject_width_mm": told["subject_width_mm"],
         "subject_height_mm": told["subject_height_mm"],
         "working_distance_mm": told["working_distance_mm"],
@@ -132,12 +162,17 @@ def places(drawn: DrawnSetUp) -> Places:
         "entrance_pupil_diameter_mm": None if radius is None else 2 * radius,
         "parts": [part_members(part) for part in drawn.parts],
     }
-    return {**found, **extras_of(told)}
+    return {**found, **extras_of(told, SIZES)}
 
 
-def extras_of(told: answers.SetUpAnswer) -> Extras:
-    """The open length where one was solved, and the kit where one was used."""
+def extras_of(told: answers.SetUpAnswer, names: Sequence[str]) -> Extras:
+    """Estimates and their ranges, of these members; the open length where one was solved, the kit where one was used."""
     found: Extras = {}
+    if "ranges" in told:
+        kept = (*names, "solved")
+        found["coverage"] = told["coverage"]
+        found["estimated"] = told["estimated"]
+        found["ranges"] = {name: ends for name, ends in told["ranges"].items() if name.split(".")[0] in kept}
     if "solved" in told:
         found["solved"] = told["solved"]
     if "kit_revision" in told:
@@ -173,11 +208,29 @@ def remarks_on_places(drawn: DrawnSetUp) -> list[Remark]:
     """What the drawing leaves open, and what in it is to no measure."""
     needs = {name: members for name, members in drawn.set_up.needs.items() if name in SIZES}
     return [
+        *remarks_on_estimate(drawn),
         *undetermined_results(needs),
         *([lens_remarks.erect_image()] if drawn.set_up.erect else []),
         *drawing_remarks.unscaled_features(len(drawn_diameters(drawn.parts)), list(drawn.axis.drawn)),
         *remarks_on_kit(drawn),
     ]
+
+
+def remarks_on_estimate(drawn: DrawnSetUp) -> list[Remark]:
+    """What is worth knowing of estimated lens data."""
+    return [*drawn.evaluated.notes, *remarks_on_middle_lens(drawn)]
+
+
+def remarks_on_middle_lens(drawn: DrawnSetUp) -> list[Remark]:
+    """Which lens is drawn, where lens data are estimated."""
+    return [drawing_remarks.drawn_for_middle_lens()] if drawn.evaluated.notes else []
+
+
+def magnification_in_words(told: answers.EstimatedMembers, magnification: float | None) -> str:
+    """Magnification of a drawing, with its range where it has one; or that it is to be measured first."""
+    if magnification is None:
+        return "a magnification to be measured first"
+    return with_range(magnification, told.get("ranges", {}).get("magnification"), ratio)
 
 
 def remarks_on_kit(drawn: DrawnSetUp) -> list[Remark]:

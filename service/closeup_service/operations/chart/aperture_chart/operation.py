@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError
@@ -14,7 +14,7 @@ from closeup_service.gear.kit import Kit, Lens
 from closeup_service.gear.kit_parts import KIT_PART, setting_of
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.set_up_chart_schemas import BEST_BY, ApertureChartAnswer, ApertureChartRequest
-from closeup_service.operations.chart.set_up_charts import Results, plain, varied
+from closeup_service.operations.chart.set_up_charts import Results, middle_of, plain, varied
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
 from closeup_service.operations.set_up.optimum_aperture.operation import best_of, marks_of
@@ -25,6 +25,7 @@ from closeup_service.set_ups.set_up import evaluate
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
 
+OPTIMUM = "optimum_f_number"
 FIELDS = (
     "effective_f_number",
     "middle_contrast",
@@ -39,17 +40,20 @@ FIELDS = (
 def answer(asked: requests.ApertureChartRequest) -> answers.ApertureChartAnswer:
     """What every mark of the ring gives."""
     document, kit, assumed = asked["document"], asked["kit"], dict[str, float | str]()
-    along = asked.get("along") or f"/train/{ring_place(plain(document, kit))}/f_number"
+    along = asked.get("along") or f"/train/{ring_place(middle_of(plain(document, kit)))}/f_number"
     if "along" not in asked:
         assumed["/along"] = along
     marks = marks_on(asked, element_at(document, along), kit, assumed)
     found, notes = varied(asked, along, [mark.exact for mark in marks], FIELDS)
     optimum = next((row["optimum_f_number"] for row in found if row["optimum_f_number"] is not None), None)
+    ranges = with_optimum(notes.get("ranges", {}), found)
+    if "ranges" in notes:
+        notes["ranges"] = ranges
     rows = [row_of(mark, row) for mark, row in zip(marks, found, strict=True)]
     mark, by = best(rows, marks, optimum, has_detail(document))
     return {
         "title": chart_findings.APERTURE_TITLE,
-        "finding": chart_findings.describe_apertures(rows, mark, by, document.get("subject_depth_mm")),
+        "finding": chart_findings.describe_apertures(rows, mark, by, document.get("subject_depth_mm"), ranges),
         "along": along,
         "rows": rows,
         "best_nominal_f_number": mark,
@@ -59,6 +63,14 @@ def answer(asked: requests.ApertureChartRequest) -> answers.ApertureChartAnswer:
         "assumed": {**assumed, **notes["assumed"]},
         "remarks": [*undetermined_results(needs(document)), *notes["remarks"]],
     }
+
+
+def with_optimum(ranges: Mapping[str, answers.Range], found: Sequence[Results]) -> dict[str, answers.Range]:
+    """Ranges with that of the best aperture, which every row repeats, told once."""
+    first = next((row for row, each in enumerate(found) if each["optimum_f_number"] is not None), None)
+    own = {name: ends for name, ends in ranges.items() if not name.endswith(f".{OPTIMUM}")}
+    best = ranges.get(f"rows.{first}.{OPTIMUM}")
+    return own if best is None else {**own, OPTIMUM: best}
 
 
 def element_at(document: requests.FrameSetUp, along: str) -> requests.Element:

@@ -37,7 +37,7 @@ def answer(asked: requests.MagnificationChartRequest) -> answers.MagnificationCh
     rows = [row_of(length, row) for length, row in zip(lengths, found, strict=True)]
     return {
         "title": chart_findings.MAGNIFICATION_TITLE,
-        "finding": chart_findings.describe_magnifications(rows),
+        "finding": chart_findings.describe_magnifications(rows, notes.get("ranges", {})),
         "along": asked["along"],
         "rows": rows,
         **notes,

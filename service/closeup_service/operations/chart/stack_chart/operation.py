@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from closeup_service.advice import chart_findings
 from closeup_service.drawing.charts import stack as drawing
+from closeup_service.estimates.joint import FEW_DRAWS
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.stack_chart.schemas import StackChartAnswer, StackChartRequest
 from closeup_service.operations.operation import Example, Operation
@@ -24,7 +25,7 @@ def answer(asked: requests.StackChartRequest) -> answers.StackChartAnswer:
     rows = rows_of(stack)
     return {
         "title": chart_findings.STACK_TITLE,
-        "finding": chart_findings.describe_stack(rows, asked["subject_depth_mm"]),
+        "finding": chart_findings.describe_stack(rows, asked["subject_depth_mm"], {}),
         "frames": stack.frames,
         "subject_depth_mm": asked["subject_depth_mm"],
         "step_mm": stack.step,
@@ -51,6 +52,12 @@ def rows_of(stack: Stack) -> list[answers.StackChartRow]:
     ]
 
 
+def in_words(told: answers.StackChartAnswer) -> dict[str, object]:
+    """What is to be seen, said anew where figures are medians."""
+    rows, ranges = told["rows"], told.get("ranges", {})
+    return {"finding": chart_findings.describe_stack(rows, told["subject_depth_mm"], ranges)}
+
+
 def as_svg(asked: requests.StackChartRequest, told: answers.StackChartAnswer) -> bytes:
     """Return the drawing alone."""
     return drawing.svg(asked, told).encode()
@@ -69,6 +76,8 @@ OPERATION = Operation(
     answer_type=StackChartAnswer,
     request_type=StackChartRequest,
     renderers={SVG: as_svg},
+    most_members=FEW_DRAWS,
+    words=in_words,
     examples=(
         Example(
             "lichen-frame-by-frame",

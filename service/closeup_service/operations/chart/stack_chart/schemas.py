@@ -2,7 +2,7 @@
 
 from marshmallow import fields, validate
 
-from closeup_service.operations.chart.chart_schemas import ChartAnswer
+from closeup_service.operations.chart.chart_schemas import EstimatedChartAnswer
 from closeup_service.operations.set_up.depth_of_field.schemas import extent_field
 from closeup_service.operations.shoot.focus_stack.schemas import FocusStackRequest, count
 from closeup_service.optics.stack import MOST_FRAMES
@@ -30,7 +30,7 @@ class StackChartRow(OpenSchema):
     )
 
 
-class StackChartAnswer(ChartAnswer):
+class StackChartAnswer(EstimatedChartAnswer):
     """Every frame of the stack with what is sharp in it."""
 
     frames = count("frames")

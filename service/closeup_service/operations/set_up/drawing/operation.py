@@ -6,13 +6,19 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from closeup_service.advice import drawing_remarks
-from closeup_service.advice.figures import decimal, ratio
+from closeup_service.advice.figures import decimal, with_range
 from closeup_service.drawing.side_view import Layout, Scene, lay_out
 from closeup_service.drawing.side_view_svg import parts_in_words, side_view_svg
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.drawing.schemas import SetUpDrawingAnswer, SetUpDrawingRequest
-from closeup_service.operations.set_up.drawn_set_up import assumed_in_drawing, drawn_set_up, places, remarks_on_places
+from closeup_service.operations.set_up.drawn_set_up import (
+    assumed_in_drawing,
+    drawn_set_up,
+    magnification_in_words,
+    places,
+    remarks_on_places,
+)
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
@@ -25,7 +31,7 @@ class DrawnMembers(dict[str, object]):
 
     def __init__(self, members: answers.PlacesMembers, scene: Scene, layout: Layout) -> None:
         super().__init__(members)
-        self.magnification = members["magnification"]
+        self.shown_at = magnification_in_words(members, members["magnification"])
         self.scene = scene
         self.layout = layout
 
@@ -55,18 +61,25 @@ def as_svg(asked: requests.SetUpDrawingRequest, told: Mapping[str, object]) -> b
     """Draw the set-up."""
     del asked
     assert isinstance(told, DrawnMembers)
-    title = f"Set-up in side view, {ratio(told.magnification)}"
-    return side_view_svg(told.scene, told.layout, title, in_words(told.scene, told.magnification)).encode()
+    title = f"Set-up in side view, {told.shown_at}"
+    return side_view_svg(told.scene, told.layout, title, in_words(told.scene, told.shown_at)).encode()
 
 
-def in_words(scene: Scene, magnification: float) -> str:
+def in_words(scene: Scene, shown_at: str) -> str:
     """Say what the drawing shows."""
-    distance = scene.working_distance_mm
-    free = "at a working distance that is not known" if distance is None else f"{decimal(distance)} mm before the front"
-    return (
-        f"From the subject to the camera: {parts_in_words(scene.parts)}; {scene.camera}. The subject stands {free}, and is "
-        f"shown at {ratio(magnification)}."
+    sentences = (
+        f"From the subject to the camera: {parts_in_words(scene.parts)}; {scene.camera}. The subject stands "
+        f"{distance_in_words(scene)}, and is shown at {shown_at}."
     )
+    return f"{sentences} {scene.note}".strip()
+
+
+def distance_in_words(scene: Scene) -> str:
+    """How far the subject stands before the front."""
+    distance, ends = scene.working_distance_mm, scene.ranges.get("working_distance_mm")
+    if distance is None:
+        return f"at a working distance that is not {'told' if scene.note else 'known'}"
+    return f"{with_range(distance, ends, decimal)} mm before the front"
 
 
 OPERATION = Operation(

@@ -4,10 +4,12 @@ from marshmallow import fields, validate
 
 from closeup_service.gear.outlines import KINDS
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS, POINTER_LENGTH, SetUpRequest, SolvedSchema
-from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
+from closeup_service.schemas.answers import TEXT, OpenSchema
 from closeup_service.schemas.drawn import DrawnFields
-from closeup_service.schemas.fields import result
+from closeup_service.schemas.estimated import EstimatedAnswerSchema
+from closeup_service.schemas.fields import open_result, result
 from closeup_service.schemas.kit import kit_revision
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 
 
 class SetUpDrawingRequest(SetUpRequest, DrawnFields):
@@ -43,10 +45,13 @@ class DrawnPart(OpenSchema):
     clear_diameter_mm = result("clear_diameter_mm")
 
 
-class PlacesMembers(AnswerSchema):
-    """Where everything stands along the axis; null where the document does not determine it."""
+class PlacesMembers(EstimatedAnswerSchema):
+    """Where everything stands along the axis; null where the document does not determine it.
 
-    magnification = result("magnification", nullable=False)
+    Where lens data are estimated, parts, flange, sensor and entrance pupil stand as a lens in the middle of them puts them.
+    """
+
+    magnification = open_result("magnification", ESTIMATE_UNKNOWN)
     subject_width_mm = result("subject_width_mm")
     subject_height_mm = result("subject_height_mm")
     working_distance_mm = result("working_distance_mm")

@@ -9,6 +9,7 @@ import numpy as np
 from msgspec import Struct
 
 from closeup_service.advice import estimate_remarks
+from closeup_service.advice.remark import Remark
 from closeup_service.estimates.joint import FEW_DRAWS
 from closeup_service.estimates.ranges import COVERAGE, SAME, Range
 from closeup_service.operations.estimating import telling
@@ -36,12 +37,23 @@ class Central(Struct, frozen=True):
     answer: answers.SetUpAnswer
 
 
+class Evaluation(Struct, frozen=True):
+    """Answer of a set-up, and one set-up that can be drawn: a lens in the middle where lenses are estimated, else itself."""
+
+    answer: answers.SetUpAnswer
+    central: Central
+    notes: Sequence[Remark] = ()
+    """What is said of the estimates; nothing where nothing is estimated."""
+    untold: Sequence[str] = ()
+    """Figures that are not told, since their ranges say too little."""
+
+
 def estimates(asked: requests.SetUpRequest) -> bool:
     """Whether lenses of a set-up without parts of a kit are to be estimated, and any lacks data."""
     return asked.get(ESTIMATE_UNKNOWN) is True and any(True for _ in list_train(asked))
 
 
-def answer_estimated(asked: requests.SetUpRequest, answer_plain: AnswerPlain) -> answers.SetUpAnswer:
+def evaluate_estimated(asked: requests.SetUpRequest, answer_plain: AnswerPlain) -> Evaluation:
     """Evaluate a set-up for every lens that its own may be.
 
     Raises
@@ -67,6 +79,7 @@ def tell_estimated(
     share = estimated.impossible_share
     lenses = [place.lens for place in estimated.places]
     untold = telling.untold_figures(ranges, lenses, impossible=share > MOST_MISSING)
+    untold += [name for name in estimated.scattered() if name not in untold]
     notes = telling.remarks_on(lenses, estimated.joint, untold)
     if SAME < share <= MOST_MISSING:
         notes.append(estimate_remarks.partial_refusal(share, ""))
@@ -81,7 +94,7 @@ def tell_estimated(
     told["measure_first"] = untold
     told["estimated"] = telling.tell_data(estimated.places, estimated.joint)
     told["ranges"] = telling.told_ranges(ranges, untold, whole.__contains__)
-    return told
+    return Evaluation(told, central, notes, untold)
 
 
 def with_extents(depth: answers.Depth) -> answers.Depth:

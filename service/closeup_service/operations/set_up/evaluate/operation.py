@@ -15,7 +15,7 @@ from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.depth_of_field.depth import depth_members, finite
 from closeup_service.operations.set_up.diffraction.members import Diffraction
 from closeup_service.operations.set_up.diffraction.schemas import DiffractionMembers
-from closeup_service.operations.set_up.evaluate.estimated import answer_estimated, estimates
+from closeup_service.operations.set_up.evaluate.estimated import Central, Evaluation, estimates, evaluate_estimated
 from closeup_service.operations.set_up.evaluate.light import light_steps, with_light
 from closeup_service.operations.set_up.evaluate.notes import cautions_on, remarks_on
 from closeup_service.operations.set_up.evaluate.schemas import SetUpAnswer, SetUpRequest
@@ -37,19 +37,35 @@ if TYPE_CHECKING:
 
 def answer(asked: requests.SetUpRequest) -> answers.SetUpAnswer:
     """Evaluate a set-up; parts of the kit are described first."""
+    return evaluate_asked(asked).answer
+
+
+def evaluate_asked(asked: requests.SetUpRequest) -> Evaluation:
+    """Evaluate a set-up, parts of the kit described first, and keep a set-up that can be drawn."""
     if not uses_kit(asked):
-        return answer_plain(asked)
+        return evaluate_plain(asked)
     kit = asked["kit"]
     with place_faults_as_sent(asked):
-        answered = answer_plain(expand(asked, kit))
-    notes = [*answered["remarks"], *demo_kit(kit.origin), *parts_not_at_hand(missing_parts(asked, kit))]
-    return {**answered, "remarks": notes, "kit_revision": kit.revision}
+        found = evaluate_plain(expand(asked, kit))
+    found.answer["remarks"] = [
+        *found.answer["remarks"],
+        *demo_kit(kit.origin),
+        *parts_not_at_hand(missing_parts(asked, kit)),
+    ]
+    found.answer["kit_revision"] = kit.revision
+    return found
+
+
+def evaluate_plain(asked: requests.SetUpRequest) -> Evaluation:
+    """Evaluate a set-up without parts of a kit, for every lens that its own may be where lenses are to be estimated."""
+    if ESTIMATE_UNKNOWN in asked and estimates(asked):
+        return evaluate_estimated(asked, answer_plain)
+    answered = answer_plain(asked)
+    return Evaluation(answered, Central(asked, answered))
 
 
 def answer_plain(asked: requests.SetUpRequest) -> answers.SetUpAnswer:
     """Evaluate a set-up, after solving its open length when one is asked for."""
-    if ESTIMATE_UNKNOWN in asked and estimates(asked):
-        return answer_estimated(asked, answer_plain)
     if "solve" not in asked:
         set_up = evaluate(asked)
         return with_light(asked, asked, set_up, with_uncertainty(asked, set_up))
@@ -162,8 +178,9 @@ def allowed_movement(set_up: SetUp) -> float | None:
 def steps(asked: requests.SetUpRequest, answer: answers.SetUpAnswer) -> list[Step]:
     """Steps of a set-up, and of what was asked of its light; parts of the kit are described, the open length is filled in."""
     document = expand(asked, asked["kit"]) if uses_kit(asked) else asked
-    if "solved" in answer:
-        filled = OpenLength(document, answer["solved"]["pointer"]).fill(answer["solved"]["value"])
+    length = answer["solved"]["value"] if "solved" in answer else None
+    if length is not None:
+        filled = OpenLength(document, answer["solved"]["pointer"]).fill(length)
         document = cast("requests.SetUpRequest", filled)
     return [*set_up_steps(document, answer), *light_steps(document, answer)]
 

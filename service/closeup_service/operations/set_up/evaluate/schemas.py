@@ -236,7 +236,7 @@ class SolvedSchema(OpenSchema):
         validate=[POINTER_LENGTH, validate.Regexp(UNKNOWN_PATTERN)],
         metadata={"description": "JSON pointer of the length solved."},
     )
-    value = result("length_mm", meaning="Its value.", nullable=False)
+    value = open_result("length_mm", ESTIMATE_UNKNOWN, meaning="Its value.")
 
 
 class RigFields(OpenSchema):

@@ -2,53 +2,79 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, cast
 
-from closeup_service.advice.figures import decimal, percent, ratio
 from closeup_service.advice.remark import undetermined_results
 from closeup_service.drawing.frame_view import FrameScene, frame_svg, lay_out
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.operations.set_up.drawn_set_up import DrawnSetUp, drawn_set_up, extras_of, remarks_on_kit
+from closeup_service.operations.set_up.drawn_set_up import (
+    DrawnSetUp,
+    drawn_set_up,
+    extras_of,
+    magnification_in_words,
+    remarks_on_kit,
+)
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
+from closeup_service.operations.set_up.frame_drawing.filling import (
+    Size,
+    filled_ranges,
+    filling,
+    frame_ends,
+    sharp_ranges,
+)
 from closeup_service.operations.set_up.frame_drawing.schemas import FrameDrawingAnswer, FrameDrawingRequest
+from closeup_service.operations.set_up.frame_drawing.texts import depth_texts, frame_texts
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
 
-NEARLY = 1 + 1e-9
-"""A subject may exceed the frame by rounding, as when the set-up is solved for it."""
 OF_THE_SUBJECT = ("subject_width_mm", "subject_height_mm")
 
 
-def answer(asked: requests.FrameDrawingRequest) -> answers.FrameDrawingAnswer:
+class FrameMembers(dict[str, object]):
+    """An answer, with the frame that is drawn, its least and greatest where it is estimated, and a note on that."""
+
+    def __init__(self, members: answers.FrameDrawingAnswer, drawn: DrawnSetUp) -> None:
+        super().__init__(members)
+        self.told = members
+        self.note = drawn.note
+        self.ends = frame_ends(drawn.told.get("ranges", {}))
+        told = Size.known(members["frame_width_mm"], members["frame_height_mm"])
+        frame = told or Size.known(drawn.set_up.subject_width_mm, drawn.set_up.subject_height_mm)
+        assert frame is not None
+        self.frame = frame
+
+
+def answer(asked: requests.FrameDrawingRequest) -> FrameMembers:
     """Hold the subject against the frame, and its depth against what is sharp."""
     document = {name: value for name, value in asked.items() if name not in OF_THE_SUBJECT}
     drawn = drawn_set_up(cast("requests.SetUpRequest", document))
     told = drawn.told
-    frame_width, frame_height = told["subject_width_mm"], told["subject_height_mm"]
-    assert frame_width is not None
-    assert frame_height is not None
-    width, height = asked["subject_width_mm"], asked.get("subject_height_mm", asked["subject_width_mm"])
-    across, high = width / frame_width, height / frame_height
-    return {
-        "magnification": drawn.set_up.magnification,
-        "frame_width_mm": frame_width,
-        "frame_height_mm": frame_height,
-        "subject_width_mm": width,
-        "subject_height_mm": height,
-        "filled_width_share": across,
-        "filled_height_share": high,
-        "filled_area_share": min(across, 1.0) * min(high, 1.0),
-        "overflows": max(across, high) > NEARLY,
+    size = Size(asked["subject_width_mm"], asked.get("subject_height_mm", asked["subject_width_mm"]))
+    members: answers.FrameDrawingAnswer = {
+        "magnification": told["magnification"],
+        "frame_width_mm": told["subject_width_mm"],
+        "frame_height_mm": told["subject_height_mm"],
+        "subject_width_mm": size.width,
+        "subject_height_mm": size.height,
+        **filling(size, Size.known(told["subject_width_mm"], told["subject_height_mm"])),
         "depth_of_field": told["depth_of_field"],
-        "sharp_depth_share": sharp_share(asked, told),
-        **extras_of(told),
+        "sharp_depth_share": sharp_share(asked, told["depth_of_field"]["total_mm"]),
+        **extras_of(told, ("magnification", "depth_of_field")),
         "assumed": {**told["assumed"], **assumptions(asked)},
-        "remarks": [*undetermined_results(needs(asked, drawn)), *remarks_on_kit(drawn)],
+        "remarks": [*drawn.evaluated.notes, *undetermined_results(needs(asked, drawn)), *remarks_on_kit(drawn)],
         "cautions": told["cautions"],
     }
+    if "ranges" in told:
+        members["ranges"] = {
+            **members["ranges"],
+            **filled_ranges(size, frame_ends(told["ranges"])),
+            **sharp_ranges(asked.get("subject_depth_mm"), told["ranges"]),
+        }
+    return FrameMembers(members, drawn)
 
 
 def assumptions(asked: requests.FrameDrawingRequest) -> dict[str, float | str]:
@@ -65,66 +91,32 @@ def needs(asked: requests.FrameDrawingRequest, drawn: DrawnSetUp) -> dict[str, t
     return {name: members for name, members in found.items() if members}
 
 
-def sharp_share(asked: requests.FrameDrawingRequest, told: answers.SetUpAnswer) -> float | None:
+def sharp_share(asked: requests.FrameDrawingRequest, total: float | None) -> float | None:
     """Total depth of field over the depth of the subject."""
-    total, depth = told["depth_of_field"]["total_mm"], asked.get("subject_depth_mm")
+    depth = asked.get("subject_depth_mm")
     return total / depth if total is not None and depth else None
 
 
-def as_svg(asked: requests.FrameDrawingRequest, told: answers.FrameDrawingAnswer) -> bytes:
+def as_svg(asked: requests.FrameDrawingRequest, answered: Mapping[str, object]) -> bytes:
     """Draw the frame."""
+    assert isinstance(answered, FrameMembers)
+    told = answered.told
     depth = told["depth_of_field"]
     scene = FrameScene(
-        frame_width_mm=told["frame_width_mm"],
-        frame_height_mm=told["frame_height_mm"],
+        frame_width_mm=answered.frame.width,
+        frame_height_mm=answered.frame.height,
         subject_width_mm=told["subject_width_mm"],
         subject_height_mm=told["subject_height_mm"],
         subject_depth_mm=asked.get("subject_depth_mm"),
         front_depth_mm=depth["front_depth_mm"],
         rear_depth_mm=depth["rear_depth_mm"],
-        texts=frame_texts(told),
-        depth_texts=depth_texts(asked, told),
+        texts=tuple(filter(None, (*frame_texts(told), answered.note))),
+        depth_texts=depth_texts(asked.get("subject_depth_mm"), told),
+        frame_ends_mm=() if answered.ends is None else tuple((each.width, each.height) for each in answered.ends),
     )
     layout = lay_out(scene, float(asked.get("width_px", ASSUMED_WIDTH_PX)))
-    title = f"Frame with the subject in it, {ratio(told['magnification'])}"
+    title = f"Frame with the subject in it, {magnification_in_words(told, told['magnification'])}"
     return frame_svg(scene, layout, title, " ".join((*scene.texts, *scene.depth_texts))).encode()
-
-
-def frame_texts(told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
-    """How the subject fills the frame, in words."""
-    frame = f"Frame: {decimal(told['frame_width_mm'])} x {decimal(told['frame_height_mm'])} mm."
-    subject = f"Subject: {decimal(told['subject_width_mm'])} x {decimal(told['subject_height_mm'])} mm."
-    filled = (
-        f"It takes {percent(told['filled_width_share'])} % of the frame's width and "
-        f"{percent(told['filled_height_share'])} % of its height."
-    )
-    return (frame, subject, filled, *overflow_texts(told))
-
-
-def overflow_texts(told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
-    """By how much the subject is too large for the frame, in words."""
-    if not told["overflows"]:
-        return ()
-    sides = (
-        (told["subject_width_mm"] - told["frame_width_mm"], told["filled_width_share"], "wide"),
-        (told["subject_height_mm"] - told["frame_height_mm"], told["filled_height_share"], "high"),
-    )
-    over = [f"{decimal(beyond)} mm too {word}" for beyond, share, word in sides if share > NEARLY]
-    return (f"It overflows the frame: {' and '.join(over)}.",)
-
-
-def depth_texts(asked: requests.FrameDrawingRequest, told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
-    """What is sharp of the depth, in words."""
-    depth, whole = told["depth_of_field"], asked.get("subject_depth_mm")
-    front, rear, total = depth["front_depth_mm"], depth["rear_depth_mm"], depth["total_mm"]
-    subject = () if whole is None else (f"The subject is {decimal(whole)} mm deep.",)
-    if depth["rear_extent"] == "unlimited" and front is not None:
-        return (f"Sharp: from {decimal(front)} mm before the focus, without end behind it.", *subject)
-    if total is None or front is None or rear is None:
-        return ("What is sharp is not determined.", *subject)
-    before, behind = decimal(front), decimal(rear)
-    sharp = f"Sharp: {decimal(total)} mm in all, {before} mm before the focus and {behind} mm behind it."
-    return (sharp, *subject, "The depth is drawn at a scale of its own.")
 
 
 OPERATION = Operation(

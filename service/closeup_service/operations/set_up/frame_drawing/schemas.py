@@ -6,10 +6,11 @@ from marshmallow import ValidationError, fields, validates_schema
 
 from closeup_service.operations.set_up.depth_of_field.schemas import DepthSchema
 from closeup_service.operations.set_up.evaluate.schemas import SetUpRequest, SolvedSchema
-from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.drawn import DrawnFields
-from closeup_service.schemas.fields import quantity, result
+from closeup_service.schemas.estimated import EstimatedAnswerSchema
+from closeup_service.schemas.fields import NULL_WITH, open_result, quantity, result
 from closeup_service.schemas.kit import kit_revision
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 from closeup_service.schemas.sensor import states_sensor
 
 
@@ -28,21 +29,27 @@ class FrameDrawingRequest(SetUpRequest, DrawnFields):
             raise ValidationError({"camera": {"sensor": ["Needed to draw the frame."]}})
 
 
-class FrameDrawingAnswer(AnswerSchema):
+class FrameDrawingAnswer(EstimatedAnswerSchema):
     """How the subject fills the frame, and how much of its depth is sharp."""
 
-    magnification = result("magnification", nullable=False)
-    frame_width_mm = result("subject_width_mm", meaning="Width of the frame on the subject.", nullable=False)
-    frame_height_mm = result("subject_height_mm", meaning="Height of the frame on the subject.", nullable=False)
+    magnification = open_result("magnification", ESTIMATE_UNKNOWN)
+    frame_width_mm = open_result("subject_width_mm", ESTIMATE_UNKNOWN, meaning="Width of the frame on the subject.")
+    frame_height_mm = open_result("subject_height_mm", ESTIMATE_UNKNOWN, meaning="Height of the frame on the subject.")
     subject_width_mm = result("subject_width_mm", meaning="Width of the subject itself.", nullable=False)
     subject_height_mm = result("subject_height_mm", meaning="Height of the subject itself.", nullable=False)
-    filled_width_share = result("share", meaning="Width of the subject over that of the frame.", nullable=False)
-    filled_height_share = result("share", meaning="Height of the subject over that of the frame.", nullable=False)
-    filled_area_share = result(
-        "share", meaning="What the rectangle around the subject fills of the frame's area, at most all.", nullable=False
+    filled_width_share = open_result("share", ESTIMATE_UNKNOWN, meaning="Width of the subject over that of the frame.")
+    filled_height_share = open_result(
+        "share", ESTIMATE_UNKNOWN, meaning="Height of the subject over that of the frame."
+    )
+    filled_area_share = open_result(
+        "share",
+        ESTIMATE_UNKNOWN,
+        meaning="What the rectangle around the subject fills of the frame's area, at most all.",
     )
     overflows = fields.Boolean(
-        required=True, metadata={"description": "Whether the subject is wider or higher than the frame."}
+        required=True,
+        allow_none=True,
+        metadata={"description": "Whether the subject is wider or higher than the frame.", NULL_WITH: ESTIMATE_UNKNOWN},
     )
     depth_of_field = fields.Nested(DepthSchema, required=True)
     sharp_depth_share = result(

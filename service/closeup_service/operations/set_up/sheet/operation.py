@@ -7,14 +7,23 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, TypedDict
 from urllib.parse import quote
 
-from closeup_service.advice.figures import ratio
-from closeup_service.drawing.sheet import DRAWING_HEIGHT, DRAWING_WIDTH, NARROW_WIDTH, sheet_page
+from closeup_service.advice import estimate_remarks
+from closeup_service.drawing.sheet import DRAWING_HEIGHT, DRAWING_WIDTH, NARROW_WIDTH, Estimates, sheet_page
 from closeup_service.drawing.side_view import lay_out
 from closeup_service.drawing.side_view_svg import side_view_svg
 from closeup_service.operations.asking.media_types import HTML
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.drawing.operation import DrawnMembers, in_words
-from closeup_service.operations.set_up.drawn_set_up import assumed_in_drawing, drawn_set_up, places
+from closeup_service.operations.set_up.drawn_set_up import (
+    SIZES,
+    DrawnSetUp,
+    assumed_in_drawing,
+    drawn_set_up,
+    extras_of,
+    magnification_in_words,
+    places,
+    remarks_on_middle_lens,
+)
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
 from closeup_service.operations.set_up.sheet.schemas import LONGEST_LINK, SheetAnswer, SheetRequest
 
@@ -24,19 +33,58 @@ if TYPE_CHECKING:
 PATH = "/v1/set-ups/sheet"
 
 
+ON_THE_SHEET = (
+    *SIZES,
+    "effective_f_number",
+    "light_loss_stops",
+    "optimum_f_number",
+    "depth_of_field",
+    "stack_frames",
+    "stack_step_mm",
+    "exposure",
+)
+"""Members that the sheet tells of a set-up's answer."""
+
+
+class SheetMembers(DrawnMembers):
+    """An answer, with what is needed to draw and to print it."""
+
+    def __init__(self, members: answers.SheetAnswer, drawn: DrawnSetUp) -> None:
+        scene = drawn.scene
+        layout = lay_out(scene, DRAWING_WIDTH, with_legend=False, most_height=DRAWING_HEIGHT)
+        super().__init__(members, scene, layout)
+        self.estimates = Estimates(estimate_sentences(drawn), drawn.evaluated.untold)
+
+
+def estimate_sentences(drawn: DrawnSetUp) -> list[str]:
+    """What the estimates rest on, and what to measure; none where nothing is estimated."""
+    notes, untold = drawn.evaluated.notes, drawn.evaluated.untold
+    if not notes:
+        return []
+    measured = any(element.get("measured") for element in drawn.document["train"])
+    advice = (
+        [estimate_remarks.measure_marked_figures()]
+        if untold
+        else []
+        if measured
+        else [estimate_remarks.narrow_ranges()]
+    )
+    return [*(note["text"] for note in notes if note["code"] != estimate_remarks.MEASURE_FIRST), *advice]
+
+
 class Exposed(TypedDict, total=False):
     """The exposure, where the document asks for one."""
 
     exposure: answers.ExposureMembers
 
 
-def answer(asked: requests.SheetRequest) -> DrawnMembers:
+def answer(asked: requests.SheetRequest) -> SheetMembers:
     """Gather what the sheet tells."""
     drawn = drawn_set_up(asked)
-    scene, told = drawn.scene, drawn.told
+    told = drawn.told
     exposed: Exposed = {"exposure": told["exposure"]} if "exposure" in told else {}
     members: answers.SheetAnswer = {
-        "heading": asked.get("heading") or heading_of(drawn.set_up.magnification, asked),
+        "heading": asked.get("heading") or heading_of(told, asked),
         **places(drawn),
         "effective_f_number": told["effective_f_number"],
         "light_loss_stops": told["light_loss_stops"],
@@ -46,17 +94,18 @@ def answer(asked: requests.SheetRequest) -> DrawnMembers:
         "stack_step_mm": told["stack_step_mm"],
         "cautions": told["cautions"],
         **exposed,
+        **extras_of(told, ON_THE_SHEET),
         "link": link_to(asked),
         "assumed": assumed_in_drawing(drawn),
-        "remarks": told["remarks"],
+        "remarks": [*told["remarks"], *remarks_on_middle_lens(drawn)],
     }
-    return DrawnMembers(members, scene, lay_out(scene, DRAWING_WIDTH, with_legend=False, most_height=DRAWING_HEIGHT))
+    return SheetMembers(members, drawn)
 
 
-def heading_of(magnification: float, asked: requests.SheetRequest) -> str:
+def heading_of(told: answers.SetUpAnswer, asked: requests.SheetRequest) -> str:
     """Set-up in a few words."""
-    parts = len(asked["train"])
-    return f"Set-up at {ratio(magnification)}, {parts} part{'s' if parts > 1 else ''} before the camera"
+    parts, shown_at = len(asked["train"]), magnification_in_words(told, told["magnification"])
+    return f"Set-up at {shown_at}, {parts} part{'s' if parts > 1 else ''} before the camera"
 
 
 def link_to(asked: requests.SheetRequest) -> str | None:
@@ -71,15 +120,16 @@ def link_to(asked: requests.SheetRequest) -> str | None:
 def as_page(asked: requests.SheetRequest, told: Mapping[str, object]) -> bytes:
     """Write the sheet."""
     del asked
-    assert isinstance(told, DrawnMembers)
-    description = in_words(told.scene, told.magnification)
+    assert isinstance(told, SheetMembers)
+    description = in_words(told.scene, told.shown_at)
     narrow = lay_out(told.scene, NARROW_WIDTH, with_legend=False)
     drawings = {
         "wide": side_view_svg(told.scene, told.layout, "Set-up in side view", description),
         "narrow": side_view_svg(told.scene, narrow, "Set-up in side view", description, within="narrow-"),
     }
     texts = [part.in_words for part in told.scene.parts]
-    return sheet_page(told, drawings, told.layout.height / DRAWING_WIDTH, texts, told.scene.camera).encode()
+    share = told.layout.height / DRAWING_WIDTH
+    return sheet_page(told, drawings, share, texts, told.scene.camera, told.estimates).encode()
 
 
 OPERATION = Operation(

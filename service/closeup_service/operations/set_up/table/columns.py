@@ -26,6 +26,9 @@ if TYPE_CHECKING:
 BEYOND_PART = "invalid-fields"
 """Code of a row that a part of the kit does not allow: the type of problem with which a single set-up is refused."""
 
+CONTRASTS = ("middle_contrast", "end_contrast", "ends_resolved")
+"""Results of charts that take contrast sums where a detail is given."""
+
 DIFFRACTION = "diffraction."
 """What the names of its members begin with."""
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from math import isnan
-from typing import TYPE_CHECKING, NamedTuple, cast
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
@@ -20,8 +19,15 @@ from closeup_service.operations.asking.media_types import CSV
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.notes import open_members
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
-from closeup_service.operations.set_up.table.columns import Evaluated, Result, with_numpy_numbers
+from closeup_service.operations.set_up.table.blocks import Block, block_of, blocks_of, full_column, joined
+from closeup_service.operations.set_up.table.columns import Evaluated, with_numpy_numbers
 from closeup_service.operations.set_up.table.csv_text import written
+from closeup_service.operations.set_up.table.estimated import (
+    MOST_ESTIMATED_ROWS,
+    answer_estimated,
+    asks_estimates,
+    refuse_more_rows,
+)
 from closeup_service.operations.set_up.table.rows import (
     PROBLEM,
     Cell,
@@ -29,37 +35,22 @@ from closeup_service.operations.set_up.table.rows import (
     Refusal,
     TableMembers,
     assumed_by_row,
+    cells_of,
     groups_of,
+    or_none,
     plain_cells,
     put_together,
 )
 from closeup_service.operations.set_up.table.schemas import MOST_ROWS, AnyColumn, TableAnswer, TableRequest
 from closeup_service.optics.arithmetic import BoolArray, Real
 from closeup_service.optics.errors import OpticsError, Overflow
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 from closeup_service.set_ups.set_up import SetUp
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
 
 MOST_CONTENT_BYTES = 16 * BYTES_PER_MIB
-BLOCK_ROWS = MOST_ROWS
-CONTRAST_BLOCK_ROWS = 100
-"""The contrast model takes some thousand figures for each row: its blocks keep within some ten megabytes."""
-
-WHOLE_NUMBERS = ("aperture_stop", "stack_frames")
-
-
-class Block(NamedTuple):
-    """Rows that are evaluated at once: the set-up with its columns, and which rows lie beyond their parts of the kit."""
-
-    document: requests.FrameSetUp[Real]
-    beyond: Sequence[BoolArray]
-    rows: int
-
-    def cut(self, start: int, most: int) -> Block:
-        """Some of its rows."""
-        document = cast("requests.FrameSetUp[Real]", rows_between(self.document, start, start + most))
-        return Block(document, [rows[start : start + most] for rows in self.beyond], min(most, self.rows - start))
 
 
 def answer(asked: requests.TableRequest) -> TableMembers:
@@ -70,6 +61,8 @@ def answer(asked: requests.TableRequest) -> TableMembers:
     groups = groups_of(document, asked["columns"])
     if not groups:
         return with_kit(answer_of_the_kit(asked), document, kit)
+    if document.get(ESTIMATE_UNKNOWN) is True:
+        refuse_more_rows(asked["columns"])
     found = [answer_or_refusal(asked, group) for group in groups]
     return with_kit(put_together(asked, groups, found), document, kit)
 
@@ -112,6 +105,8 @@ def answer_plain(
     asked: requests.TableRequest, document: requests.FrameSetUp[Real], beyond: Sequence[BoolArray] = ()
 ) -> TableMembers:
     """Evaluate every row of a document without parts of a kit; rows `beyond` their parts are refused already."""
+    if ESTIMATE_UNKNOWN in document and asks_estimates(document):
+        return answer_estimated(asked, document, beyond, answer_plain)
     given, names = asked["columns"], asked["fields"]
     rows = len(next(iter(given.values())))
     whole = Block(with_numpy_numbers(document), beyond, rows)
@@ -130,40 +125,6 @@ def answer_plain(
     return TableMembers(given, cast("answers.TableAnswer", told))
 
 
-def blocks_of(whole: Block) -> Iterable[Block]:
-    """Parts of the table that fit into memory."""
-    by_contrast = whole.document.get("depth_of_field_model") == "contrast"
-    most = CONTRAST_BLOCK_ROWS if by_contrast else BLOCK_ROWS
-    return [whole] if whole.rows <= most else (whole.cut(start, most) for start in range(0, whole.rows, most))
-
-
-def rows_between(value: object, start: int, end: int) -> object:
-    """Document with its columns cut to some rows."""
-    if isinstance(value, np.ndarray):
-        return value[start:end]
-    if isinstance(value, Mapping):
-        return {name: rows_between(member, start, end) for name, member in value.items()}
-    return [rows_between(item, start, end) for item in value] if isinstance(value, list) else value
-
-
-def block_of(part: Block, names: Sequence[str]) -> tuple[Evaluated, list[AnyColumn]]:
-    """Evaluate some rows, and what was asked of them."""
-    table = Evaluated.of(part.document, part.rows, part.beyond)
-    return table, [full_column(table.result(name), part.rows) for name in names]
-
-
-def full_column(result: Result, rows: int) -> AnyColumn:
-    """One value for every row; what is not determined is NaN."""
-    if result is None:
-        return np.full(rows, np.nan)
-    return result if isinstance(result, np.ndarray) and result.ndim else np.full(rows, result)
-
-
-def joined(blocks: Sequence[AnyColumn]) -> AnyColumn:
-    """One column of the columns of consecutive blocks."""
-    return blocks[0] if len(blocks) == 1 else np.concatenate(blocks)
-
-
 def problems_of(tables: Sequence[Evaluated], columns: Sequence[AnyColumn]) -> AnyColumn | None:
     """Code of what makes each row impossible, results too large for a number included; None where all are possible."""
     infinite = [column for column in columns if column.dtype.kind == "f" and has_infinite(column)]
@@ -178,22 +139,6 @@ def problems_of(tables: Sequence[Evaluated], columns: Sequence[AnyColumn]) -> An
 def has_infinite(column: AnyColumn) -> bool:
     """Whether a column holds an infinite number; its sum is finite in the usual case, and quicker found."""
     return not np.isfinite(column.sum()) and bool(np.isinf(column).any())
-
-
-def cells_of(name: str, column: AnyColumn, impossible: AnyColumn | None) -> AnyColumn | Sequence[Cell]:
-    """Column as it is written: null where its row is impossible or it is not determined."""
-    if column.dtype.kind == "U":
-        return or_none(column if impossible is None else np.where(impossible, "", column))
-    if impossible is not None:
-        column = np.where(impossible, np.nan, column)
-    if name in WHOLE_NUMBERS:
-        return tuple(None if isnan(number) else int(number) for number in column.tolist())
-    return np.ascontiguousarray(column, dtype=np.float64)
-
-
-def or_none(words: AnyColumn) -> tuple[str | None, ...]:
-    """Words of a column, None for empty ones."""
-    return tuple(word or None for word in words.tolist())
 
 
 def clearances(blocks: Sequence[tuple[Evaluated, list[AnyColumn]]]) -> AnyColumn:
@@ -254,8 +199,17 @@ def as_csv(asked_with: requests.TableRequest, members: Mapping[str, object]) -> 
     del asked_with
     assert isinstance(members, TableMembers)
     given = {pointer: column.tolist() for pointer, column in members.given.items()}
-    asked = {name: plain_cells(column) for name, column in members["columns"].items()}
-    return written({**given, **asked, PROBLEM: members[PROBLEM]})
+    return written({**given, **dict(asked_columns(members)), PROBLEM: members[PROBLEM]})
+
+
+def asked_columns(members: TableMembers) -> Iterable[tuple[str, Sequence[Cell]]]:
+    """Columns asked for, each with the ends of its range behind it where it has one."""
+    ranges: Mapping[str, answers.RangeColumns] = members.get("ranges", {})
+    for name, column in members["columns"].items():
+        yield name, plain_cells(column)
+        if name in ranges:
+            yield f"{name}.low", ranges[name]["low"]
+            yield f"{name}.high", ranges[name]["high"]
 
 
 OPERATION = Operation(
@@ -269,7 +223,9 @@ OPERATION = Operation(
         "holds their ids. fields name what is asked of every row. "
         "A row that cannot be is null, and problem has the code with which /v1/set-ups/evaluate would refuse it, "
         "invalid-fields where a value lies beyond its part of the kit. The answer is JSON by columns, or CSV where the client "
-        "prefers text/csv; the CSV repeats the columns given."
+        "prefers text/csv; the CSV repeats the columns given. Where lens data are estimated a table takes at most "
+        f"{MOST_ESTIMATED_ROWS} rows, cells are medians, ranges hold both ends row by row (in CSV the columns .low and .high), "
+        "and what the estimate is based on cannot stand in a column."
     ),
     answer=answer,
     answer_type=TableAnswer,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from math import isnan
-from typing import TYPE_CHECKING, Any, TypeAlias, cast
+from typing import TYPE_CHECKING, Any, TypeAlias, TypedDict, cast
 
 import numpy as np
 import numpy.typing as npt
@@ -23,9 +23,21 @@ from closeup_service.optics.errors import OpticsError
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
 
+    class Estimates(TypedDict, total=False):
+        """What a table tells of its estimates."""
+
+        coverage: float
+        estimated: Mapping[str, answers.EstimatedDatum]
+        ranges: Mapping[str, answers.RangeColumns]
+
+
 PROBLEM = "problem"
+WHOLE_NUMBERS = ("aperture_stop", "stack_frames")
 Refusal: TypeAlias = KitRefuses | OpticsError
 Cell: TypeAlias = float | str | None
+
+
+ENDS = ("low", "high")
 
 
 class TableMembers(dict[str, Any]):
@@ -108,8 +120,41 @@ def put_together(
             for place, cell in zip(group.places.tolist(), cells, strict=True):
                 columns[name][place] = cell
     whole = {name: tuple(column) for name, column in columns.items()}
-    together = {"rows": rows, "columns": whole, PROBLEM: tuple(problem), **notes_of(told, refusals)}
+    together = {
+        "rows": rows,
+        "columns": whole,
+        PROBLEM: tuple(problem),
+        **estimates_of(groups, found, rows),
+        **notes_of(told, refusals),
+    }
     return TableMembers(asked["columns"], cast("answers.TableAnswer", together))
+
+
+def estimates_of(groups: Sequence[Group], found: Sequence[TableMembers | Refusal], rows: int) -> Estimates:
+    """Ranges of all groups row by row, and the data that are estimated alike in all; nothing where none are estimated."""
+    told = [(group, answer) for group, answer in zip(groups, found, strict=True) if "ranges" in members_of(answer)]
+    if not told:
+        return {}
+    ends: dict[str, dict[str, list[float | None]]] = {}
+    for group, answer in told:
+        for name, columns in members_of(answer)["ranges"].items():
+            kept = ends.setdefault(name, {end: [None] * rows for end in ENDS})
+            for end in ENDS:
+                for place, cell in zip(group.places.tolist(), columns[end], strict=True):
+                    kept[end][place] = cell
+    data = [members_of(answer)["estimated"] for _, answer in told]
+    return {
+        "coverage": members_of(told[0][1])["coverage"],
+        "estimated": {
+            pointer: datum for pointer, datum in data[0].items() if all(each.get(pointer) == datum for each in data)
+        },
+        "ranges": {name: {"low": tuple(each["low"]), "high": tuple(each["high"])} for name, each in ends.items()},
+    }
+
+
+def members_of(answer: TableMembers | Refusal) -> Mapping[str, Any]:
+    """Members of an answer; none of a refusal."""
+    return answer if isinstance(answer, TableMembers) else {}
 
 
 def is_for_a_setting(refusal: Refusal, asked: requests.TableRequest) -> bool:
@@ -161,3 +206,19 @@ def plain_cells(column: AnyColumn | Sequence[Cell]) -> Sequence[Cell]:
         return column
     cells: list[float] = column.tolist()
     return [None if isnan(cell) else cell for cell in cells] if np.isnan(column).any() else cells
+
+
+def cells_of(name: str, column: AnyColumn, impossible: AnyColumn | None) -> AnyColumn | Sequence[Cell]:
+    """Column as it is written: null where its row is impossible or it is not determined."""
+    if column.dtype.kind == "U":
+        return or_none(column if impossible is None else np.where(impossible, "", column))
+    if impossible is not None:
+        column = np.where(impossible, np.nan, column)
+    if name in WHOLE_NUMBERS:
+        return tuple(None if isnan(number) else int(number) for number in column.tolist())
+    return np.ascontiguousarray(column, dtype=np.float64)
+
+
+def or_none(words: AnyColumn) -> tuple[str | None, ...]:
+    """Words of a column, None for empty ones."""
+    return tuple(word or None for word in words.tolist())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from copy import copy
 from struct import error, pack
 from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias
 
@@ -13,7 +14,8 @@ from marshmallow import Schema, ValidationError, fields, post_load, validate, va
 
 from closeup_service.operations.set_up.evaluate.schemas import CameraSchema, SetUpAnswer, SetUpRequest
 from closeup_service.optics.arithmetic import FloatArray
-from closeup_service.schemas.answers import AnswerSchema
+from closeup_service.schemas.answers import AnswerSchema, OpenSchema
+from closeup_service.schemas.estimated import EstimatedMembers
 from closeup_service.schemas.fields import Id, Loaded, Number, RequestSchema, Text, declared_fields, unknown_member
 from closeup_service.schemas.kit import kit_revision
 from closeup_service.schemas.surroundings import SurroundingsFields
@@ -285,8 +287,21 @@ class ResultColumns(fields.Field[Any]):
     """What was asked, row by row, by the names asked for."""
 
 
+def end_column(meaning: str) -> fields.List[Any]:
+    """Field of the answer for one end of a range, row by row."""
+    cell = Number(allow_none=True, metadata={"description": "End of one row.", "format": "double"})
+    return fields.List(cell, required=True, validate=validate.Length(1, MOST_ROWS), metadata={"description": meaning})
+
+
 class Problems(fields.Field[Any]):
     """Code of what makes each row impossible; null where it is possible."""
+
+
+class RangeColumns(OpenSchema):
+    """Ends between which a result lies with the coverage stated, row by row; null where a row's result has no range."""
+
+    low = end_column("Lower ends, in the unit of the result.")
+    high = end_column("Upper ends, in the unit of the result.")
 
 
 class TableAnswer(AnswerSchema):
@@ -299,6 +314,16 @@ class TableAnswer(AnswerSchema):
     )
     columns = ResultColumns(required=True)
     problem = Problems(required=True)
+    coverage = copy(declared_fields(EstimatedMembers)["coverage"])
+    estimated = copy(declared_fields(EstimatedMembers)["estimated"])
+    ranges = fields.Dict(
+        keys=fields.String(),
+        values=fields.Nested(RangeColumns),
+        metadata={
+            "description": "Range of each result that depends on estimated data, by its name, row by row; the result itself "
+            "is the median. A result without a range does not depend on them."
+        },
+    )
     kit_revision = kit_revision(required=False)
 
 
