@@ -6,7 +6,7 @@ Written by `python -m closeup_service.published` from the service's schemas; not
 from dataclasses import dataclass, field
 
 from closeup_client.raw import RawLens
-from closeup_client.records.shared_answers import Answer, FrameResidual, Remark, WorkedAnswer
+from closeup_client.records.shared_answers import Answer, EstimatedDatum, FrameResidual, Remark, WorkedAnswer
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -725,3 +725,152 @@ class LensCalibrationAnswer(LensMembers, WorkedAnswer):
     """
 
     settings: tuple[SettingLens, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class LensDatum(EstimatedDatum):
+    """A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+
+    Attributes
+    ----------
+    low : number
+        Lower end, in the unit of the figure.
+    high : number
+        Upper end, in the unit of the figure.
+    value : number
+        Median of the estimate.
+    based_on : text
+        What it is based on: published designs of the lens's class alone, those narrowed by what was measured of this
+        lens, or what was stated as its datum. One of: lens-class, measured, stated.
+    """
+
+
+@dataclass(frozen=True, kw_only=True)
+class KnownData:
+    """Everything that is known of a lens, measured or not.
+
+    Attributes
+    ----------
+    focal_length_mm : LensDatum
+        A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+    front_principal_plane_mm : LensDatum
+        A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+    principal_plane_separation_mm : LensDatum
+        A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+    pupil_magnification : LensDatum
+        A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+    entrance_pupil_depth_mm : LensDatum
+        A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+    barrel_length_mm : LensDatum
+        A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+    """
+
+    focal_length_mm: LensDatum
+    front_principal_plane_mm: LensDatum
+    principal_plane_separation_mm: LensDatum
+    pupil_magnification: LensDatum
+    entrance_pupil_depth_mm: LensDatum
+    barrel_length_mm: LensDatum
+
+
+@dataclass(frozen=True, kw_only=True)
+class EstimatedFigure:
+    """The figure that matters, with its range; null where such lenses differ too much to tell it.
+
+    Attributes
+    ----------
+    name : text
+        Which figure it is. One of: magnification, effective_f_number, working_distance_mm, subject_to_sensor_mm.
+    value : number or None
+        Median.
+    low : number or None
+        Lower end of the range; None where the range has none.
+    high : number or None
+        Upper end of the range; None where the range has none.
+    """
+
+    name: str
+    value: float | None
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class NextMeasurement:
+    """Something that could be measured, and what it would bring.
+
+    Attributes
+    ----------
+    kind : text
+        What would be measured. One of: barrel, iris-depth, pupils, iris-depth-and-pupils, frame-reversed, frame-normal.
+    members : tuple of text
+        Members of the request that take what was read.
+    how : text
+        How it is done.
+    minutes : whole number
+        About how long it takes.
+    mounting : text or None
+        Of a frame of a ruler: which way round the lens stands; present with measured. One of: normal, reversed.
+    extension_mm : number or None
+        Of a frame of a ruler: the extension [mm]; present with measured. [mm]
+    camera_register_mm : number or None
+        Of a frame of a ruler: register of the camera [mm]; present with measured. [mm]
+    expected_width : number or None
+        Width of the range that can be expected after it, in the unit of the figure; None where the range stays open.
+    remaining_share : number
+        That width over the present one, at most 1: the less the better.
+    """
+
+    kind: str
+    members: tuple[str, ...]
+    how: str
+    minutes: int
+    mounting: str | None = None
+    extension_mm: float | None = None
+    camera_register_mm: float | None = None
+    expected_width: float | None
+    remaining_share: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class LensEstimateAnswer(Answer):
+    """One lens as far as it is known, and what to measure next, best first.
+
+    Attributes
+    ----------
+    assumed : Mapping
+        Value used for each datum that was not given: a number or a word, by name or by JSON pointer.
+    remarks : tuple of Remark
+        What is worth knowing about this answer.
+    cautions : tuple of Caution
+        The usual cautions that apply here, people first.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes. One of: slr-prime, slr-zoom, mirrorless-prime, mirrorless-
+        zoom, rangefinder, macro, medium-slr, view-enlarging.
+    members : whole number
+        Possible lenses that the ranges are over.
+    designs : whole number
+        Patents that they come from.
+    coverage : number
+        Share of the lenses of the class for which a figure lies within its range.
+    lens : KnownData
+        Everything that is known of a lens, measured or not.
+    figure : EstimatedFigure
+        The figure that matters, with its range; None where such lenses differ too much to tell it.
+    narrows : text
+        Figure by which next_measurements are ranked: the one that matters, or the magnification where that one is open
+        at an end. One of: magnification, effective_f_number, working_distance_mm, subject_to_sensor_mm.
+    next_measurements : tuple of NextMeasurement
+        What could be measured and is not yet, best first; empty where the figure is certain.
+    raw : Mapping
+        The object as the service sent it, with members that this client does not know.
+    """
+
+    lens_class: str
+    members: int
+    designs: int
+    coverage: float
+    lens: KnownData
+    figure: EstimatedFigure
+    narrows: str
+    next_measurements: tuple[NextMeasurement, ...]

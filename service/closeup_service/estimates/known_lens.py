@@ -93,6 +93,11 @@ class KnownLens(Struct, frozen=True, dict=True):
         return None not in self.own_data
 
     @property
+    def designs(self) -> int:
+        """Patents that the classes of the lens come from."""
+        return sum(lens_class.patents for lens_class, _ in self.family.branches(self.focal_length_mm))
+
+    @property
     def within_statistics(self) -> bool:
         """Whether there are statistics of such lenses at this focal length."""
         low, high = self.family.valid_mm

@@ -35,6 +35,10 @@ class Member(Struct, frozen=True):
         """Entrance over exit pupil: pupil and principal plane are conjugate."""
         return 1 + (self.pupil_depth - self.front_plane) / self.focal_length
 
+    def barrel_length(self, register: float) -> FloatArray:
+        """Front rim to mount flange [mm]; `register` is the lens's [mm], 0 of a lens that has no mount."""
+        return self.front_plane + self.separation + self.focal_length - register
+
 
 Calculate: TypeAlias = Callable[[Member], FloatArray]
 
@@ -80,7 +84,7 @@ def barrel_readings(lens: KnownLens) -> Iterator[Reading]:
             lens.barrel_length_mm,
             lens.barrel_length_error_mm or errors.barrel_length_mm,
             BARREL,
-            lambda member: member.front_plane + member.separation + member.focal_length - register,
+            lambda member: member.barrel_length(register),
         )
     if lens.entrance_pupil_depth_mm is not None:
         yield Reading(

@@ -657,6 +657,21 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField, total=False):
     interpolate_at: float
 
 
+class LensEstimateRequest(KnownLensFields, total=False):
+    """What is known of one lens; and where wanted the set-up it is for, and the figure that matters there."""
+
+    focal_length_mm: Required[float]
+    lens_register_mm: float
+    front_principal_plane_mm: float
+    principal_plane_separation_mm: float
+    pupil_magnification: float
+    mounting: Literal["normal", "reversed"]
+    camera_register_mm: float
+    extension_mm: float
+    f_number: float
+    figure: Literal["magnification", "effective_f_number", "working_distance_mm", "subject_to_sensor_mm"]
+
+
 class RingChainsRequest(TypedDict, total=False):
     """The two ends: each a thread with its gender, or a mount with its side."""
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from marshmallow import ValidationError, fields, types, validate, validates_schema
 
+from closeup_service.advice.figures import decimal
 from closeup_service.estimates import families
 from closeup_service.estimates.readings import MOST_FRAMES
 from closeup_service.schemas.fields import Flag, RequestSchema, Text, exactly_one, missing_companions, quantity
@@ -106,9 +107,19 @@ class KnownLensFields(RequestSchema):
             ]
         if missing:
             raise ValidationError(missing)
-        start, end = data.get("zoom_from_mm"), data.get("zoom_to_mm")
-        if start is not None and end is not None and start >= end:
-            raise ValidationError("A zoom begins at its shorter focal length: these ends are swapped.", "zoom_from_mm")
+        refuse_ends_of_zoom(data, original.get("focal_length_mm"))
+
+
+def refuse_ends_of_zoom(data: requests.KnownLensFields, focal_length: object) -> None:
+    """Refuse a zoom that ends before it begins, and a focal length [mm] that it does not have."""
+    start, end = data.get("zoom_from_mm"), data.get("zoom_to_mm")
+    if start is None or end is None:
+        return
+    if start >= end:
+        raise ValidationError("A zoom begins at its shorter focal length: these ends are swapped.", "zoom_from_mm")
+    if isinstance(focal_length, int | float) and not start <= focal_length <= end:
+        text = f"Give a focal length from zoom_from_mm to zoom_to_mm, {decimal(start)} to {decimal(end)} mm."
+        raise ValidationError(text, "focal_length_mm")
 
 
 HELD = {"front_principal_plane_mm": 0.0}

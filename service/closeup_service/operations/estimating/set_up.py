@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, cast
 import numpy as np
 from msgspec import Struct
 
-from closeup_service.estimates.joint import FEW_DRAWS, Joint, draw_together
+from closeup_service.estimates.joint import FEW_DRAWS, Joint
 from closeup_service.estimates.ranges import Range, weighted_ranges
-from closeup_service.operations.estimating.places import Place, list_train, put
+from closeup_service.operations.estimating.places import Place, draw_places, list_train, put
 from closeup_service.operations.set_up.table.columns import Evaluated, with_numpy_numbers
 from closeup_service.operations.set_up.table.schemas import FIELDS
 from closeup_service.optics.arithmetic import BoolArray, Columns, FloatArray, Real
@@ -71,7 +71,7 @@ def estimate_set_up(document: requests.FrameSetUp, target: Target | None, most: 
     """Evaluate a set-up for every lens that its own may be; `target` is what an open length is solved for."""
     places = list(list_train(document))
     by_contrast = document.get("depth_of_field_model") == "contrast"
-    joint = draw_together([place.lens for place in places], FEW_DRAWS if by_contrast else most)
+    joint = draw_places(places, FEW_DRAWS if by_contrast else most)
     filled = with_numpy_numbers(put_columns(document, places, joint))
     arithmetic = Columns(joint.size)
     lengths: dict[str, FloatArray] = {}
