@@ -3,10 +3,11 @@
 Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from closeup_client.raw import RawLens
-from closeup_client.records.shared_answers import Answer, EstimatedDatum, FrameResidual, Remark, WorkedAnswer
+from closeup_client.records.shared_answers import Answer, EstimatedDatum, FrameResidual, Range, Remark, WorkedAnswer
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -609,6 +610,103 @@ class LensMembers(LensEstimate):
 
 
 @dataclass(frozen=True, kw_only=True)
+class KnownFrame:
+    """A frame of a ruler, as a lens that is to be estimated takes it.
+
+    Attributes
+    ----------
+    mounting : text
+        Which way round the lens stood. One of: normal, reversed.
+    extension_mm : number
+        Extension in all, with that of the focus ring. [mm]
+    camera_register_mm : number
+        Register of the camera: mount flange to sensor. [mm]
+    magnification : number
+        Size on the sensor over size of the subject.
+    magnification_uncertainty : number or None
+        Combined standard uncertainty of the magnification.
+    """
+
+    mounting: str
+    extension_mm: float
+    camera_register_mm: float
+    magnification: float
+    magnification_uncertainty: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class KnownLensElement:
+    """What is known of the lens, as an element of a train: with estimate_unknown it gives ranges there too.
+
+    Attributes
+    ----------
+    element : text
+        Kind of element.
+    reversed : True or False or None
+        Present and true where the frames were taken with it reversed.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    register_mm : number or None
+        Register: mount flange to sensor, of the camera or of the mount that the part was made for. [mm]
+    f_number : number or None
+        f-number as marked and set on the lens.
+    front_principal_plane_mm : number or None
+        Front joining face to front principal plane, positive inwards. [mm]
+    principal_plane_separation_mm : number or None
+        Front to rear principal plane, signed; negative when they are crossed. For total lengths only. [mm]
+    uncertainty : MeasuredUncertainty or None
+        Standard uncertainties of a lens and how they go together.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes. One of: slr-prime, slr-zoom, mirrorless-prime, mirrorless-
+        zoom, rangefinder, macro, medium-slr, view-enlarging.
+    widest_f_number : number or None
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number or None
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number or None
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number or None
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number or None
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number or None
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number or None
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number or None
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number or None
+        Diameter of the aperture as seen from far off through the lens's rear. [mm]
+    pupil_ratio_uncertainty : number or None
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : tuple of KnownFrame
+        Frames that count as readings; left out where the lens fitted to them stands for them.
+    """
+
+    element: str
+    reversed: bool | None = None
+    focal_length_mm: float
+    register_mm: float | None = None
+    f_number: float | None = None
+    front_principal_plane_mm: float | None = None
+    principal_plane_separation_mm: float | None = None
+    uncertainty: MeasuredUncertainty | None = None
+    lens_class: str
+    widest_f_number: float | None = None
+    zoom_from_mm: float | None = None
+    zoom_to_mm: float | None = None
+    barrel_length_mm: float | None = None
+    barrel_length_uncertainty_mm: float | None = None
+    entrance_pupil_depth_mm: float | None = None
+    entrance_pupil_depth_uncertainty_mm: float | None = None
+    entrance_pupil_diameter_mm: float | None = None
+    exit_pupil_diameter_mm: float | None = None
+    pupil_ratio_uncertainty: float | None = None
+    measured: tuple[KnownFrame, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
 class SettingLens(LensMembers):
     """The lens at one setting of a zoom.
 
@@ -668,6 +766,8 @@ class SettingLens(LensMembers):
 class LensCalibrationAnswer(LensMembers, WorkedAnswer):
     """The lens measured; of a zoom the one at interpolate_at, and every setting for itself.
 
+    With estimate_unknown what the frames leave open is a median over the lenses that it may be, and stands under estimated.
+
     Attributes
     ----------
     assumed : Mapping
@@ -676,6 +776,13 @@ class LensCalibrationAnswer(LensMembers, WorkedAnswer):
         What is worth knowing about this answer.
     cautions : tuple of Caution
         The usual cautions that apply here, people first.
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
     focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
     front_principal_plane_mm : number or None
@@ -716,6 +823,8 @@ class LensCalibrationAnswer(LensMembers, WorkedAnswer):
         Or fewer frames, at the extensions where they tell most; empty where none helps or no uncertainty is known.
     lens : MeasuredLens or None
         The lens as an element of a train: it can be pasted as it is.
+    known_lens : KnownLensElement or None
+        What is known of the lens, as an element of a train: with estimate_unknown it gives ranges there too.
     settings : tuple of SettingLens
         Every setting of a zoom, in the order given; empty for a single lens.
     steps : tuple of Step
@@ -724,6 +833,10 @@ class LensCalibrationAnswer(LensMembers, WorkedAnswer):
         The object as the service sent it, with members that this client does not know.
     """
 
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    known_lens: KnownLensElement | None = None
     settings: tuple[SettingLens, ...]
 
 

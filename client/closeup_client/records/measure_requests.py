@@ -306,10 +306,35 @@ class ScaleBarFields(UsedSensorFields, StepsFields, total=False):
 
 
 class LensCalibrationFields(MeasuredFrames, StepsFields, total=False):
-    """Frames of one lens, or of a zoom at several settings.
+    """Frames of one lens, or of a zoom at several settings; or one frame, and what is known of the lens.
 
     Members
     -------
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     mounting : 'normal' | 'reversed'
         Which way round the lens stands; assumed normal.
     frames : Sequence of CalibrationFrame
@@ -318,12 +343,8 @@ class LensCalibrationFields(MeasuredFrames, StepsFields, total=False):
         Focal length, known beforehand; one frame alone needs it, more frames find it. [mm]
     focal_length_uncertainty_mm : number
         Standard uncertainty of the focal length; if not given, it is taken as exact. [mm]
-    entrance_pupil_diameter_mm : number
-        Diameter of the aperture as seen from far off through the lens's front. [mm]
     entrance_pupil_diameter_uncertainty_mm : number
         Standard uncertainty of the entrance pupil's diameter. [mm]
-    exit_pupil_diameter_mm : number
-        Diameter of the aperture as seen from far off through the lens's rear. [mm]
     exit_pupil_diameter_uncertainty_mm : number
         Standard uncertainty of the exit pupil's diameter. [mm]
     reference_f_number : number
@@ -350,9 +371,24 @@ class LensCalibrationFields(MeasuredFrames, StepsFields, total=False):
         Settings of a zoom, instead of frames.
     interpolate_at : number
         Setting within those measured whose lens is wanted.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
     """
+
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
+    estimate_unknown: bool
 
 
 class LensEstimateFields(TypedDict, total=False):

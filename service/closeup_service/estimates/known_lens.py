@@ -74,7 +74,8 @@ class KnownLens(Struct, frozen=True, dict=True):
         """Where the zoom stands, 0 at its short end to 1 at its long; in the middle where its ends are not known."""
         if self.zoom_from_mm is None or self.zoom_to_mm is None or self.zoom_from_mm >= self.zoom_to_mm:
             return 0.5
-        return log(self.focal_length_mm / self.zoom_from_mm) / log(self.zoom_to_mm / self.zoom_from_mm)
+        position = log(self.focal_length_mm / self.zoom_from_mm) / log(self.zoom_to_mm / self.zoom_from_mm)
+        return min(max(position, 0.0), 1.0)
 
     @property
     def is_measured(self) -> bool:

@@ -561,19 +561,6 @@ class LensMembers(LensEstimate, total=False):
     lens: MeasuredLens
 
 
-class SettingLens(LensMembers, total=False):
-    """The lens at one setting of a zoom."""
-
-    setting: Required[float]
-    remarks: Required[Sequence[Remark]]
-
-
-class LensCalibrationAnswer(LensMembers, Answer, total=False):
-    """The lens measured; of a zoom the one at interpolate_at, and every setting for itself."""
-
-    settings: Required[Sequence[SettingLens]]
-
-
 class Range(TypedDict, total=False):
     """Ends between which a figure lies with the coverage stated."""
 
@@ -586,6 +573,67 @@ class EstimatedDatum(Range, total=False):
 
     value: Required[float]
     based_on: Required[str]
+
+
+class EstimatedMembers(TypedDict, total=False):
+    """Ranges, where `estimate_unknown` was asked for and anything was estimated."""
+
+    coverage: float
+    estimated: Mapping[str, EstimatedDatum]
+    ranges: Mapping[str, Range]
+
+
+class EstimatedAnswer(EstimatedMembers, Answer, total=False):
+    """An answer that tells ranges where anything was estimated."""
+
+
+class KnownFrame(TypedDict, total=False):
+    """A frame of a ruler, as a lens that is to be estimated takes it."""
+
+    mounting: Required[str]
+    extension_mm: Required[float]
+    camera_register_mm: Required[float]
+    magnification: Required[float]
+    magnification_uncertainty: float
+
+
+class KnownLensElement(TypedDict, total=False):
+    """What is known of the lens, as an element of a train: with estimate_unknown it gives ranges there too."""
+
+    element: Required[str]
+    reversed: bool
+    focal_length_mm: Required[float]
+    register_mm: float
+    f_number: float
+    front_principal_plane_mm: float
+    principal_plane_separation_mm: float
+    uncertainty: MeasuredUncertainty
+    lens_class: Required[str]
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[KnownFrame]
+
+
+class SettingLens(LensMembers, total=False):
+    """The lens at one setting of a zoom."""
+
+    setting: Required[float]
+    remarks: Required[Sequence[Remark]]
+
+
+class LensCalibrationAnswer(LensMembers, EstimatedAnswer, total=False):
+    """The lens measured; of a zoom the one at interpolate_at, and every setting for itself."""
+
+    known_lens: KnownLensElement
+    settings: Required[Sequence[SettingLens]]
 
 
 class LensDatum(EstimatedDatum, total=False):
@@ -671,18 +719,6 @@ class RigFields(TypedDict, total=False):
     effective_f_number: Required[float | None]
     numerical_aperture: Required[float | None]
     light_loss_stops: Required[float | None]
-
-
-class EstimatedMembers(TypedDict, total=False):
-    """Ranges, where `estimate_unknown` was asked for and anything was estimated."""
-
-    coverage: float
-    estimated: Mapping[str, EstimatedDatum]
-    ranges: Mapping[str, Range]
-
-
-class EstimatedAnswer(EstimatedMembers, Answer, total=False):
-    """An answer that tells ranges where anything was estimated."""
 
 
 class Solved(TypedDict, total=False):

@@ -101,13 +101,25 @@ class KnownLensFields(RequestSchema):
         """Refuse half a statement, and a zoom that ends before it begins."""
         del kwargs
         missing = missing_companions(original, COMPANIONS)
-        if "exit_pupil_diameter_mm" in original and not {"entrance_pupil_diameter_mm", "widest_f_number"} & {*original}:
-            missing["entrance_pupil_diameter_mm"] = [
-                "Needed with exit_pupil_diameter_mm: the ratio of both counts. Or measure wide open and give widest_f_number."
-            ]
         if missing:
             raise ValidationError(missing)
         refuse_ends_of_zoom(data, original.get("focal_length_mm"))
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def require_entrance_pupil(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
+        """An exit pupil counts by its ratio to the entrance pupil, measured or by the widest f-number."""
+        del data, kwargs
+        if "exit_pupil_diameter_mm" in original and not {"entrance_pupil_diameter_mm", "widest_f_number"} & {*original}:
+            text = (
+                "Needed with exit_pupil_diameter_mm: their ratio counts. Or measure wide open and give widest_f_number."
+            )
+            raise ValidationError(text, "entrance_pupil_diameter_mm")
+
+
+MOST_OFF_THE_MARK = 0.1
+"""How far a true focal length may lie beyond the ends of a zoom as engraved: no lens of the statistics is further off."""
 
 
 def refuse_ends_of_zoom(data: requests.KnownLensFields, focal_length: object) -> None:
@@ -117,8 +129,9 @@ def refuse_ends_of_zoom(data: requests.KnownLensFields, focal_length: object) ->
         return
     if start >= end:
         raise ValidationError("A zoom begins at its shorter focal length: these ends are swapped.", "zoom_from_mm")
-    if isinstance(focal_length, int | float) and not start <= focal_length <= end:
-        text = f"Give a focal length from zoom_from_mm to zoom_to_mm, {decimal(start)} to {decimal(end)} mm."
+    off = 1 + MOST_OFF_THE_MARK
+    if isinstance(focal_length, int | float) and not start / off <= focal_length <= end * off:
+        text = f"Give a focal length that the zoom has, from {decimal(start)} to {decimal(end)} mm."
         raise ValidationError(text, "focal_length_mm")
 
 

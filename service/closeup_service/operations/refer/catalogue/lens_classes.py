@@ -81,7 +81,7 @@ OPERATION = Operation(
     operation_id="listLensClasses",
     path="/v1/catalogue/lens-classes",
     tag="refer",
-    summary="Classes of lenses whose unknown data can be estimated, with their statistics' origin",
+    summary="Classes of lenses whose unknown data can be estimated, with their source",
     description=(
         "A lens is of the class that lens_class names. Where none is named its register decides, with whether it states the "
         "ends of a zoom: taken_from_register_mm, taken_below_register_mm and zoom say how; without a register it is taken for "
