@@ -79,7 +79,7 @@ def test_figures_go_together_for_every_lens(api: FlaskClient) -> None:
         "subject_to_sensor_mm": 28 * (2 + m + 1 / m) + 26,
         "effective_f_number": 8 * (m + 1 / 1.8),
     }.items():
-        more = {"f_number": 8} if figure == "effective_f_number" else {}
+        more: dict[str, Any] = {"f_number": 8} if figure == "effective_f_number" else {}
         found = estimate(api, lens, figure=figure, **more)["figure"]
         assert [found[name] for name in ("low", "value", "high")] == pytest.approx([wanted] * 3)
 

@@ -586,7 +586,7 @@ class LensMembers(LensEstimate):
     chi_square : number or None
         Sum of the squared residuals over the uncertainties stated.
     residuals : tuple of FrameResidual
-        Every frame, in the order given.
+        Every frame, in the order given; empty where no lens is fitted to them.
     repeats_to_halve : whole number or None
         How often all present frames would have to be taken again to halve the 95 % interval of the focal length (where
         that was known, of the plane); None where no uncertainty is known, or where no number of them does.
@@ -744,7 +744,7 @@ class SettingLens(LensMembers):
     chi_square : number or None
         Sum of the squared residuals over the uncertainties stated.
     residuals : tuple of FrameResidual
-        Every frame, in the order given.
+        Every frame, in the order given; empty where no lens is fitted to them.
     repeats_to_halve : whole number or None
         How often all present frames would have to be taken again to halve the 95 % interval of the focal length (where
         that was known, of the plane); None where no uncertainty is known, or where no number of them does.
@@ -815,7 +815,7 @@ class LensCalibrationAnswer(LensMembers, WorkedAnswer):
     chi_square : number or None
         Sum of the squared residuals over the uncertainties stated.
     residuals : tuple of FrameResidual
-        Every frame, in the order given.
+        Every frame, in the order given; empty where no lens is fitted to them.
     repeats_to_halve : whole number or None
         How often all present frames would have to be taken again to halve the 95 % interval of the focal length (where
         that was known, of the plane); None where no uncertainty is known, or where no number of them does.

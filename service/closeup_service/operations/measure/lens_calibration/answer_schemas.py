@@ -151,7 +151,7 @@ class LensMembers(LensEstimate):
         fields.Nested(FrameResidual),
         required=True,
         validate=validate.Length(0, MOST_FRAMES),
-        metadata={"description": "Every frame, in the order given."},
+        metadata={"description": "Every frame, in the order given; empty where no lens is fitted to them."},
     )
     repeats_to_halve = count_field(
         "How often all present frames would have to be taken again to halve the 95 % interval of the focal length (where that "

@@ -106,27 +106,29 @@ def answer_estimated(asked: Asked, fitted: Fitted | None) -> answers.LensCalibra
 
 def known_element(asked: Asked, fitted: Fitted | None) -> answers.KnownLensElement:
     """What is known of the lens, as an element of a train: its data where frames tell them all, else the frames as readings."""
-    given = {name: value for name, value in asked.items() if name in declared_fields(KnownLensFields)}
-    told = {} if fitted is None else cast("Mapping[str, float | None]", fitted.told)
-    data = {name: told[name] for name in KNOWN_DATA if told.get(name) is not None}
+    data = fitted_data(asked, fitted)
     stands_for_frames = "front_principal_plane_mm" in data
-    if not stands_for_frames:
-        data["focal_length_mm"] = asked["focal_length_mm"]
-    element: dict[str, object] = {"element": "lens", **given, **data, **pupil_uncertainty(asked)}
-    if is_reversed(asked):
-        element["reversed"] = True
+    given = {name: value for name, value in asked.items() if name in declared_fields(KnownLensFields)}
+    turned = {"reversed": True} if is_reversed(asked) else {}
+    own = {"element": "lens", **turned, **given, **data, **pupil_uncertainty(asked)}
+    known: answers.KnownLensElement = cast("answers.KnownLensElement", own)
     if stands_for_frames and fitted is not None and fitted.uncertainty is not None:
-        element["uncertainty"] = fitted.uncertainty
-    known = cast("answers.KnownLensElement", element)
+        known["uncertainty"] = fitted.uncertainty
     lens = lens_of(known, register_of(asked))
     known["lens_class"] = lens.family.name
     if lens.flange_mm > 0:
         known["register_mm"] = lens.flange_mm
-    own = [] if stands_for_frames else [reading_of(frame, asked, lens, fitted) for frame in asked["frames"]]
-    frames = [*own, *cast("Sequence[answers.KnownFrame]", asked.get("measured", ()))]
-    if frames:
-        known["measured"] = frames
+    frames = [] if stands_for_frames else [reading_of(frame, asked, lens, fitted) for frame in asked["frames"]]
+    if frames or "measured" in asked:
+        known["measured"] = [*frames, *cast("Sequence[answers.KnownFrame]", asked.get("measured", ()))]
     return known
+
+
+def fitted_data(asked: Asked, fitted: Fitted | None) -> Mapping[str, float]:
+    """Data of the lens that frames tell; the engraved focal length where they leave its front principal plane open."""
+    values = {} if fitted is None else cast("Mapping[str, float | None]", fitted.told)
+    data = {name: value for name in KNOWN_DATA if (value := values.get(name)) is not None}
+    return data if "front_principal_plane_mm" in data else {**data, "focal_length_mm": asked["focal_length_mm"]}
 
 
 def register_of(asked: Asked) -> float | None:
@@ -232,14 +234,14 @@ def pasted_lens(asked: Asked, told: answers.LensMembers, fitted: Fitted | None) 
     found = {} if fitted is None else cast("Mapping[str, object]", fitted.told["lens"])
     values = cast("Mapping[str, float | None]", told)
     data = {name: values[name] for name in ("focal_length_mm", *ESTIMABLE)}
-    own: dict[str, object] = {"element": "lens", **data, **found}
+    lens: answers.MeasuredLens = cast("answers.MeasuredLens", {"element": "lens", **data, **found})
     if told["f_number_estimate"] is not None:
-        own["f_number"] = told["f_number_estimate"]
-    if "lens_register_mm" in asked and "rear_principal_plane_mm" not in own:
-        own["register_mm"] = asked["lens_register_mm"]
+        lens["f_number"] = told["f_number_estimate"]
+    if "lens_register_mm" in asked and "rear_principal_plane_mm" not in lens:
+        lens["register_mm"] = asked["lens_register_mm"]
     if is_reversed(asked):
-        own["reversed"] = True
-    return cast("answers.MeasuredLens", own)
+        lens["reversed"] = True
+    return lens
 
 
 def list_assumed(asked: Asked, lens: KnownLens, fitted: Fitted | None) -> dict[str, float | str]:

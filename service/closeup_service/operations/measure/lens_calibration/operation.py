@@ -65,7 +65,7 @@ def tell_frames(asked: requests.LensCalibrationRequest) -> Fitted | None:
     known = [name for name in KNOWN_DATA if estimates.values[name] is not None]
     return Fitted(
         told=members(calibration),
-        uncertainty=uncertainty_of(estimates, known).get("uncertainty"),
+        uncertainty=uncertainty_of(estimates, known),
         assumed=assumed(asked),
         remarks=notes_on(calibration),
     )
@@ -239,20 +239,22 @@ def pasteable(session: Session, estimates: Estimates) -> answers.MeasuredLens:
     if session.turned:
         told["reversed"] = True
     own = [name for name in QUANTITIES if IN_A_TRAIN.get(name) in told]
-    return cast("answers.MeasuredLens", {"element": "lens", **told, **uncertainty_of(estimates, own)})
+    uncertainty = uncertainty_of(estimates, own)
+    stated = {} if uncertainty is None else {"uncertainty": uncertainty}
+    return cast("answers.MeasuredLens", {"element": "lens", **told, **stated})
 
 
-def uncertainty_of(estimates: Estimates, names: Sequence[str]) -> Mapping[str, answers.MeasuredUncertainty]:
-    """Uncertainty of some quantities as a lens of a train states it; nothing where none of them has one."""
+def uncertainty_of(estimates: Estimates, names: Sequence[str]) -> answers.MeasuredUncertainty | None:
+    """Uncertainty of some quantities as a lens of a train states it; None where none of them has one."""
     kept = [index for index, name in enumerate(estimates.parameters) if name in names]
     if not kept or estimates.covariance is None:
-        return {}
+        return None
     stated = {
         "parameters": [IN_A_TRAIN[estimates.parameters[index]] for index in kept],
         "covariance": estimates.covariance[kept][:, kept].tolist(),
         **scatter_members(estimates, kept),
     }
-    return {"uncertainty": cast("answers.MeasuredUncertainty", stated)}
+    return cast("answers.MeasuredUncertainty", stated)
 
 
 def scatter_members(estimates: Estimates, kept: list[int]) -> dict[str, float | list[list[float]]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
@@ -14,6 +15,9 @@ from closeup_service.schemas.estimated import EstimatedDatum, coverage_field
 from closeup_service.schemas.fields import Number, Text, quantity
 from closeup_service.schemas.known_lens import KnownLensFields
 from closeup_service.schemas.lens_mounting import MOUNTINGS
+
+if TYPE_CHECKING:
+    from closeup_service.records import requests
 
 MOST_COUNT = 100_000
 BASES = ("lens-class", "measured", "stated")
@@ -40,7 +44,9 @@ class LensEstimateRequest(KnownLensFields):
     figure = Text(FIGURES, metadata={"description": "Figure of the set-up that matters; assumed magnification."})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def require_f_number(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
+    def require_f_number(
+        self, data: requests.LensEstimateRequest, original: Mapping[str, object], **kwargs: object
+    ) -> None:
         """The effective f-number is that of a mark."""
         del kwargs
         if data.get("figure") == "effective_f_number" and "f_number" not in original:
