@@ -9,7 +9,11 @@ from asking import SET_UPS, answered, codes, pointers, refused
 
 PATH = "/v1/lens-estimate"
 WIDE: dict[str, Any] = {"focal_length_mm": 28, "widest_f_number": 2.8, "lens_register_mm": 45.46}
-OWN_DATA = {"front_principal_plane_mm": 37.0, "principal_plane_separation_mm": 26.0, "pupil_magnification": 1.8}
+OWN_DATA: dict[str, Any] = {
+    "front_principal_plane_mm": 37.0,
+    "principal_plane_separation_mm": 26.0,
+    "pupil_magnification": 1.8,
+}
 
 
 def estimate(api: FlaskClient, asked: dict[str, Any] = WIDE, **more: Any) -> dict[str, Any]:
@@ -79,7 +83,7 @@ def test_figures_go_together_for_every_lens(api: FlaskClient) -> None:
         "subject_to_sensor_mm": 28 * (2 + m + 1 / m) + 26,
         "effective_f_number": 8 * (m + 1 / 1.8),
     }.items():
-        more: dict[str, Any] = {"f_number": 8} if figure == "effective_f_number" else {}
+        more = {"f_number": 8} if figure == "effective_f_number" else {}
         found = estimate(api, lens, figure=figure, **more)["figure"]
         assert [found[name] for name in ("low", "value", "high")] == pytest.approx([wanted] * 3)
 

@@ -71,19 +71,6 @@ EXAMPLES: tuple[tuple[str, str, dict[str, Any]], ...] = (
         },
     ),
     (
-        "zoom-between-settings",
-        "A zoom on rings at three marks, and its lens between them (invented kit)",
-        {
-            "camera_register_mm": 18,
-            "settings": [
-                setting(24, (12, 0.5021), (20, 0.8302), (31, 1.2877)),
-                setting(35, (12, 0.3495), (20, 0.5752), (31, 0.8866)),
-                setting(50, (12, 0.2478), (20, 0.4056), (31, 0.6259)),
-            ],
-            "interpolate_at": 28,
-        },
-    ),
-    (
         "one-frame-and-engravings",
         "A 28 mm lens reversed, from one frame and what stands on its barrel (invented kit)",
         {
@@ -94,6 +81,19 @@ EXAMPLES: tuple[tuple[str, str, dict[str, Any]], ...] = (
             "widest_f_number": 2.8,
             "frames": [frame(7, 2.15)],
             "estimate_unknown": True,
+        },
+    ),
+    (
+        "zoom-between-settings",
+        "A zoom on rings at three marks, and its lens between them (invented kit)",
+        {
+            "camera_register_mm": 18,
+            "settings": [
+                setting(24, (12, 0.5021), (20, 0.8302), (31, 1.2877)),
+                setting(35, (12, 0.3495), (20, 0.5752), (31, 0.8866)),
+                setting(50, (12, 0.2478), (20, 0.4056), (31, 0.6259)),
+            ],
+            "interpolate_at": 28,
         },
     ),
 )
