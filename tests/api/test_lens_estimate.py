@@ -195,6 +195,25 @@ def test_in_a_set_up_they_are_refused_where_the_lens_stands(api: FlaskClient) ->
     assert pointers(problem) == {"/train/0/measured/0", "/train/0/measured/1"}
 
 
+def test_in_a_set_up_within_a_request_they_are_refused_there(api: FlaskClient) -> None:
+    lens = {
+        "element": "lens",
+        "focal_length_mm": 28,
+        "reversed": True,
+        "f_number": 8,
+        "measured": [ruler(1.5), ruler(2.2)],
+    }
+    asked = {
+        "unknown": "exposure_time_s",
+        "light": "continuous",
+        "reference": {"f_number": 8, "magnification": 1, "exposure_time_s": 0.01, "iso_speed": 100},
+        "planned_set_up": {"camera": {"register_mm": 44}, "train": [lens]},
+        "estimate_unknown": True,
+    }
+    problem = refused(api, "/v1/exposure", asked)
+    assert pointers(problem) == {f"/planned_set_up/train/0/measured/{index}" for index in (0, 1)}
+
+
 @pytest.mark.parametrize(
     ("more", "pointer"),
     [
