@@ -206,7 +206,7 @@ def test_in_a_set_up_within_a_request_they_are_refused_there(api: FlaskClient) -
     asked = {
         "unknown": "exposure_time_s",
         "light": "continuous",
-        "reference": {"f_number": 8, "magnification": 1, "exposure_time_s": 0.01, "iso_speed": 100},
+        "reference": {"f_number": 8, "magnification": 1, "exposure_time_s": 0.01, "iso": 100},
         "planned_set_up": {"camera": {"register_mm": 44}, "train": [lens]},
         "estimate_unknown": True,
     }

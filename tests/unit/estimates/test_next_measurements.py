@@ -3,7 +3,7 @@
 import pytest
 
 from closeup_service.estimates import next_measurements
-from closeup_service.estimates.ensemble import Ensemble, estimate_lens
+from closeup_service.estimates.ensemble import Ensemble, estimate_lens, narrow
 from closeup_service.estimates.known_lens import KnownLens
 from closeup_service.estimates.next_measurements import find_next
 from closeup_service.estimates.standing_lens import Standing
@@ -13,7 +13,6 @@ MOST_UPDATES = 60
 
 def test_the_cost_is_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
     made: list[Ensemble] = []
-    narrow = next_measurements.narrow
 
     def count(*args: object) -> Ensemble:
         made.append(narrow(*args))  # type: ignore[arg-type]

@@ -304,8 +304,8 @@ OPERATION = Operation(
         "focal_length_mm is then the engraved one, and the frames are readings that narrow the published designs of the lens's "
         "class. Frames at several extensions that state uncertainties, or are three at least, alone tell what they can, as "
         "without the flag, and the designs fill what they leave open. estimated and ranges mark what is estimated; known_lens "
-        "is what to paste into a train, with estimate_unknown, so that the ranges stay. One frame tells most of longer extensions "
-        "than its own."
+        "is what to paste into a train, with estimate_unknown, so that the ranges stay. One frame tells most of longer "
+        "extensions than its own."
     ),
     answer=answer,
     answer_type=LensCalibrationAnswer,
