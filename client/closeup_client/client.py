@@ -159,6 +159,10 @@ class Client:
         """Focal length, planes and pupils of a lens, from frames of a ruler; a zoom setting by setting."""
         return self._sum("/v1/lens-calibration", asked, closeup_client.LensCalibrationAnswer)
 
+    def lens_estimate(self, **asked: Unpack[closeup_client.LensEstimateFields]) -> closeup_client.LensEstimateAnswer:
+        """What is known of a lens by its engravings, each datum with its range, and what to measure next, best first."""
+        return self._sum("/v1/lens-estimate", asked, closeup_client.LensEstimateAnswer)
+
     def evaluate(self, **document: Unpack[closeup_client.SetUpFields]) -> closeup_client.SetUpAnswer:
         """Everything about one set-up, from its parts in order, subject first; or solved for a target."""
         return self._sum("/v1/set-ups/evaluate", document, closeup_client.SetUpAnswer)
@@ -254,6 +258,10 @@ class Client:
     def threads(self) -> tuple[closeup_client.ThreadRecord, ...]:
         """Threads of filters, mounts and objectives."""
         return self._listing("/v1/catalogue/threads", closeup_client.ThreadRecord)
+
+    def lens_classes(self) -> tuple[closeup_client.LensClassRecord, ...]:
+        """Classes of lenses whose unknown data can be estimated, with the origin of their statistics."""
+        return self._listing("/v1/catalogue/lens-classes", closeup_client.LensClassRecord)
 
     def cautions(self) -> tuple[closeup_client.CautionRecord, ...]:
         """Every usual caution of close-up work, people first; answers carry those that apply to them."""

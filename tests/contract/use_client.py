@@ -54,6 +54,18 @@ BY_HAND: Mapping[str, tuple[dict[str, Any], str, float]] = {
         "other_f_number",
         2 * 8 * 2 / 3,
     ),
+    # the same as of the set-up below, since the lens states all that counts
+    "estimateLens": (
+        {
+            "focal_length_mm": 35,
+            "front_principal_plane_mm": 21,
+            "lens_register_mm": 45.46,
+            "camera_register_mm": 18,
+            "extension_mm": 31,
+        },
+        "figure/value",
+        (18 + 31 + 21) / 35 - 1,
+    ),
     # register, tube and principal plane over the focal length, less one
     "evaluateSetUp": (
         {

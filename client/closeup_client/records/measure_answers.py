@@ -3,10 +3,11 @@
 Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from closeup_client.raw import RawLens
-from closeup_client.records.shared_answers import Answer, FrameResidual, Remark, WorkedAnswer
+from closeup_client.records.shared_answers import Answer, EstimatedDatum, FrameResidual, Range, Remark, WorkedAnswer
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -585,7 +586,7 @@ class LensMembers(LensEstimate):
     chi_square : number or None
         Sum of the squared residuals over the uncertainties stated.
     residuals : tuple of FrameResidual
-        Every frame, in the order given.
+        Every frame, in the order given; empty where no lens is fitted to them.
     repeats_to_halve : whole number or None
         How often all present frames would have to be taken again to halve the 95 % interval of the focal length (where
         that was known, of the plane); None where no uncertainty is known, or where no number of them does.
@@ -606,6 +607,103 @@ class LensMembers(LensEstimate):
     repeats_to_halve: int | None
     frames_to_halve: tuple[AddedFrames, ...]
     lens: MeasuredLens | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class KnownFrame:
+    """A frame of a ruler, as a lens that is to be estimated takes it.
+
+    Attributes
+    ----------
+    mounting : text
+        Which way round the lens stood. One of: normal, reversed.
+    extension_mm : number
+        Extension in all, with that of the focus ring. [mm]
+    camera_register_mm : number
+        Register of the camera: mount flange to sensor. [mm]
+    magnification : number
+        Size on the sensor over size of the subject.
+    magnification_uncertainty : number or None
+        Combined standard uncertainty of the magnification.
+    """
+
+    mounting: str
+    extension_mm: float
+    camera_register_mm: float
+    magnification: float
+    magnification_uncertainty: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class KnownLensElement:
+    """What is known of the lens, as an element of a train: with estimate_unknown it gives ranges there too.
+
+    Attributes
+    ----------
+    element : text
+        Kind of element.
+    reversed : True or False or None
+        Present and true where the frames were taken with it reversed.
+    focal_length_mm : number
+        Focal length at the focus setting in use. [mm]
+    register_mm : number or None
+        Register: mount flange to sensor, of the camera or of the mount that the part was made for. [mm]
+    f_number : number or None
+        f-number as marked and set on the lens.
+    front_principal_plane_mm : number or None
+        Front joining face to front principal plane, positive inwards. [mm]
+    principal_plane_separation_mm : number or None
+        Front to rear principal plane, signed; negative when they are crossed. For total lengths only. [mm]
+    uncertainty : MeasuredUncertainty or None
+        Standard uncertainties of a lens and how they go together.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes. One of: slr-prime, slr-zoom, mirrorless-prime, mirrorless-
+        zoom, rangefinder, macro, medium-slr, view-enlarging.
+    widest_f_number : number or None
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number or None
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number or None
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number or None
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number or None
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number or None
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number or None
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number or None
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number or None
+        Diameter of the aperture as seen from far off through the lens's rear. [mm]
+    pupil_ratio_uncertainty : number or None
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : tuple of KnownFrame
+        Frames that count as readings; left out where the lens fitted to them stands for them.
+    """
+
+    element: str
+    reversed: bool | None = None
+    focal_length_mm: float
+    register_mm: float | None = None
+    f_number: float | None = None
+    front_principal_plane_mm: float | None = None
+    principal_plane_separation_mm: float | None = None
+    uncertainty: MeasuredUncertainty | None = None
+    lens_class: str
+    widest_f_number: float | None = None
+    zoom_from_mm: float | None = None
+    zoom_to_mm: float | None = None
+    barrel_length_mm: float | None = None
+    barrel_length_uncertainty_mm: float | None = None
+    entrance_pupil_depth_mm: float | None = None
+    entrance_pupil_depth_uncertainty_mm: float | None = None
+    entrance_pupil_diameter_mm: float | None = None
+    exit_pupil_diameter_mm: float | None = None
+    pupil_ratio_uncertainty: float | None = None
+    measured: tuple[KnownFrame, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -646,7 +744,7 @@ class SettingLens(LensMembers):
     chi_square : number or None
         Sum of the squared residuals over the uncertainties stated.
     residuals : tuple of FrameResidual
-        Every frame, in the order given.
+        Every frame, in the order given; empty where no lens is fitted to them.
     repeats_to_halve : whole number or None
         How often all present frames would have to be taken again to halve the 95 % interval of the focal length (where
         that was known, of the plane); None where no uncertainty is known, or where no number of them does.
@@ -668,6 +766,8 @@ class SettingLens(LensMembers):
 class LensCalibrationAnswer(LensMembers, WorkedAnswer):
     """The lens measured; of a zoom the one at interpolate_at, and every setting for itself.
 
+    With estimate_unknown what the frames leave open is a median over the lenses that it may be, and stands under estimated.
+
     Attributes
     ----------
     assumed : Mapping
@@ -676,6 +776,15 @@ class LensCalibrationAnswer(LensMembers, WorkedAnswer):
         What is worth knowing about this answer.
     cautions : tuple of Caution
         The usual cautions that apply here, people first.
+    coverage : number or None
+        Share of the lenses of the class for which a figure lies within its range; present with ranges.
+    estimated : Mapping of EstimatedDatum or None
+        Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    ranges : Mapping of Range or None
+        Range of each figure that depends on estimated data, by its dotted name; the figure itself is the median. A
+        figure without a range does not depend on them.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
     front_principal_plane_mm : number or None
@@ -708,7 +817,7 @@ class LensCalibrationAnswer(LensMembers, WorkedAnswer):
     chi_square : number or None
         Sum of the squared residuals over the uncertainties stated.
     residuals : tuple of FrameResidual
-        Every frame, in the order given.
+        Every frame, in the order given; empty where no lens is fitted to them.
     repeats_to_halve : whole number or None
         How often all present frames would have to be taken again to halve the 95 % interval of the focal length (where
         that was known, of the plane); None where no uncertainty is known, or where no number of them does.
@@ -716,6 +825,8 @@ class LensCalibrationAnswer(LensMembers, WorkedAnswer):
         Or fewer frames, at the extensions where they tell most; empty where none helps or no uncertainty is known.
     lens : MeasuredLens or None
         The lens as an element of a train: it can be pasted as it is.
+    known_lens : KnownLensElement or None
+        What is known of the lens, as an element of a train: with estimate_unknown it gives ranges there too.
     settings : tuple of SettingLens
         Every setting of a zoom, in the order given; empty for a single lens.
     steps : tuple of Step
@@ -724,4 +835,158 @@ class LensCalibrationAnswer(LensMembers, WorkedAnswer):
         The object as the service sent it, with members that this client does not know.
     """
 
+    coverage: float | None = None
+    estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    ranges: Mapping[str, Range] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
+    known_lens: KnownLensElement | None = None
     settings: tuple[SettingLens, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class LensDatum(EstimatedDatum):
+    """A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+
+    Attributes
+    ----------
+    low : number
+        Lower end, in the unit of the figure.
+    high : number
+        Upper end, in the unit of the figure.
+    value : number
+        Median of the estimate.
+    based_on : text
+        What it is based on: published designs of the lens's class alone, those narrowed by what was measured of this
+        lens, or what was stated as its datum. One of: lens-class, measured, stated.
+    """
+
+
+@dataclass(frozen=True, kw_only=True)
+class KnownData:
+    """Everything that is known of a lens, measured or not.
+
+    Attributes
+    ----------
+    focal_length_mm : LensDatum
+        A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+    front_principal_plane_mm : LensDatum
+        A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+    principal_plane_separation_mm : LensDatum
+        A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+    pupil_magnification : LensDatum
+        A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+    entrance_pupil_depth_mm : LensDatum
+        A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+    barrel_length_mm : LensDatum
+        A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated.
+    """
+
+    focal_length_mm: LensDatum
+    front_principal_plane_mm: LensDatum
+    principal_plane_separation_mm: LensDatum
+    pupil_magnification: LensDatum
+    entrance_pupil_depth_mm: LensDatum
+    barrel_length_mm: LensDatum
+
+
+@dataclass(frozen=True, kw_only=True)
+class EstimatedFigure:
+    """The figure that matters, with its range; null where such lenses differ too much to tell it.
+
+    Attributes
+    ----------
+    name : text
+        Which figure it is. One of: magnification, effective_f_number, working_distance_mm, subject_to_sensor_mm.
+    value : number or None
+        Median.
+    low : number or None
+        Lower end of the range; None where the range has none.
+    high : number or None
+        Upper end of the range; None where the range has none.
+    """
+
+    name: str
+    value: float | None
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class NextMeasurement:
+    """Something that could be measured, and what it would bring.
+
+    Attributes
+    ----------
+    kind : text
+        What would be measured. One of: barrel, iris-depth, pupils, iris-depth-and-pupils, frame-reversed, frame-normal.
+    members : tuple of text
+        Members of the request that take what was read.
+    how : text
+        How it is done.
+    minutes : whole number
+        About how long it takes.
+    mounting : text or None
+        Of a frame of a ruler: which way round the lens stands; present with measured. One of: normal, reversed.
+    extension_mm : number or None
+        Of a frame of a ruler: the extension [mm]; present with measured. [mm]
+    camera_register_mm : number or None
+        Of a frame of a ruler: register of the camera [mm]; present with measured. [mm]
+    expected_width : number or None
+        Width of the range that can be expected after it, in the unit of the figure; None where the range stays open.
+    remaining_share : number
+        That width over the present one, at most 1: the less the better.
+    """
+
+    kind: str
+    members: tuple[str, ...]
+    how: str
+    minutes: int
+    mounting: str | None = None
+    extension_mm: float | None = None
+    camera_register_mm: float | None = None
+    expected_width: float | None
+    remaining_share: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class LensEstimateAnswer(Answer):
+    """One lens as far as it is known, and what to measure next, best first.
+
+    Attributes
+    ----------
+    assumed : Mapping
+        Value used for each datum that was not given: a number or a word, by name or by JSON pointer.
+    remarks : tuple of Remark
+        What is worth knowing about this answer.
+    cautions : tuple of Caution
+        The usual cautions that apply here, people first.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes. One of: slr-prime, slr-zoom, mirrorless-prime, mirrorless-
+        zoom, rangefinder, macro, medium-slr, view-enlarging.
+    members : whole number
+        Possible lenses that the ranges are over.
+    designs : whole number
+        Patents that they come from.
+    coverage : number
+        Share of the lenses of the class for which a figure lies within its range.
+    lens : KnownData
+        Everything that is known of a lens, measured or not.
+    figure : EstimatedFigure
+        The figure that matters, with its range; None where such lenses differ too much to tell it.
+    narrows : text
+        Figure by which next_measurements are ranked: the one that matters, or the magnification where that one is open
+        at an end. One of: magnification, effective_f_number, working_distance_mm, subject_to_sensor_mm.
+    next_measurements : tuple of NextMeasurement
+        What could be measured and is not yet, best first; empty where the figure is certain.
+    raw : Mapping
+        The object as the service sent it, with members that this client does not know.
+    """
+
+    lens_class: str
+    members: int
+    designs: int
+    coverage: float
+    lens: KnownData
+    figure: EstimatedFigure
+    narrows: str
+    next_measurements: tuple[NextMeasurement, ...]

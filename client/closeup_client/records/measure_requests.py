@@ -3,9 +3,16 @@
 Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
 """
 
-from typing import Literal, Required, TypeAlias
+from collections.abc import Sequence
+from typing import Literal, Required, TypeAlias, TypedDict
 
-from closeup_client.records.shared_requests import MeasuredFrames, SensorFields, StepsFields
+from closeup_client.records.shared_requests import (
+    MeasuredFrames,
+    MeasuredMagnification,
+    Mounting,
+    SensorFields,
+    StepsFields,
+)
 
 ScaleBasis: TypeAlias = Literal["measured", "computed"]
 MarksAre: TypeAlias = Literal["lines", "blocks"]
@@ -299,7 +306,7 @@ class ScaleBarFields(UsedSensorFields, StepsFields, total=False):
 
 
 class LensCalibrationFields(MeasuredFrames, StepsFields, total=False):
-    """Frames of one lens, or of a zoom at several settings.
+    """Frames of one lens, or of a zoom at several settings; or one frame, and what is known of the lens.
 
     Members
     -------
@@ -311,12 +318,8 @@ class LensCalibrationFields(MeasuredFrames, StepsFields, total=False):
         Focal length, known beforehand; one frame alone needs it, more frames find it. [mm]
     focal_length_uncertainty_mm : number
         Standard uncertainty of the focal length; if not given, it is taken as exact. [mm]
-    entrance_pupil_diameter_mm : number
-        Diameter of the aperture as seen from far off through the lens's front. [mm]
     entrance_pupil_diameter_uncertainty_mm : number
         Standard uncertainty of the entrance pupil's diameter. [mm]
-    exit_pupil_diameter_mm : number
-        Diameter of the aperture as seen from far off through the lens's rear. [mm]
     exit_pupil_diameter_uncertainty_mm : number
         Standard uncertainty of the exit pupil's diameter. [mm]
     reference_f_number : number
@@ -343,6 +346,123 @@ class LensCalibrationFields(MeasuredFrames, StepsFields, total=False):
         Settings of a zoom, instead of frames.
     interpolate_at : number
         Setting within those measured whose lens is wanted.
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     """
+
+    estimate_unknown: bool
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
+
+
+class LensEstimateFields(TypedDict, total=False):
+    """What is known of one lens; and where wanted the set-up it is for, and the figure that matters there.
+
+    Members
+    -------
+    focal_length_mm : number, needed
+        Focal length as engraved; of a zoom the one it is set to. With front_principal_plane_mm the true one. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    front_principal_plane_mm : number
+        Front joining face to front principal plane, positive inwards. [mm]
+    principal_plane_separation_mm : number
+        Front to rear principal plane, signed; negative when they are crossed. For total lengths only. [mm]
+    pupil_magnification : number
+        Exit pupil over entrance pupil diameter, of the lens mounted normally.
+    mounting : 'normal' | 'reversed'
+        Which way round the lens is to stand; assumed reversed.
+    camera_register_mm : number
+        Register of the camera; assumed 44 mm, for a lens on its mount the lens's own. [mm]
+    extension_mm : number
+        Rings, adapters and bellows behind the lens; assumed none. [mm]
+    f_number : number
+        f-number marked on the lens; needed for the effective f-number.
+    figure : text
+        Figure of the set-up that matters; assumed magnification.
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    """
+
+    focal_length_mm: Required[float]
+    lens_register_mm: float
+    front_principal_plane_mm: float
+    principal_plane_separation_mm: float
+    pupil_magnification: float
+    mounting: Mounting
+    camera_register_mm: float
+    extension_mm: float
+    f_number: float
+    figure: str
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]

@@ -130,6 +130,121 @@ class ThreadRecord(Record):
 
 
 @dataclass(frozen=True, kw_only=True)
+class BlendedClass:
+    """A class of statistics within a family, and over which focal lengths it blends with its neighbours.
+
+    Attributes
+    ----------
+    id : text
+        Name of the class.
+    records : whole number
+        Records: designs, of zooms one at each setting.
+    patents : whole number
+        Patents that the records come from.
+    blends_in_from_mm : number or None
+        Focal length at which it begins to count; None where from the start. [mm]
+    blends_in_to_mm : number or None
+        Focal length from which it counts in full; None where from the start. [mm]
+    blends_out_from_mm : number or None
+        Focal length to which it counts in full; None where to the end. [mm]
+    blends_out_to_mm : number or None
+        Focal length from which it counts no more; None where to the end. [mm]
+    """
+
+    id: str
+    records: int
+    patents: int
+    blends_in_from_mm: float | None
+    blends_in_to_mm: float | None
+    blends_out_from_mm: float | None
+    blends_out_to_mm: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class StatisticsOrigin:
+    """Where the statistics of all classes come from.
+
+    Attributes
+    ----------
+    what : text
+        What they are.
+    method : text
+        How they were calculated.
+    date : text
+        When.
+    records : whole number
+        Records of all classes together.
+    patents : whole number
+        Patents of all classes together.
+    records_held_back : whole number
+        Further records that were kept back for checking the ranges.
+    patents_held_back : whole number
+        Patents that those come from.
+    limits : text
+        What the statistics cannot tell.
+    """
+
+    what: str
+    method: str
+    date: str
+    records: int
+    patents: int
+    records_held_back: int
+    patents_held_back: int
+    limits: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class LensClassRecord(Record):
+    """Family of lenses whose unknown data can be estimated; its id is the value of lens_class.
+
+    Attributes
+    ----------
+    id : text
+        Name to use in requests.
+    names : tuple of text
+        Names in the trade.
+    source : text
+        Where the values come from.
+    source_status : text
+        Whether the source was read, cited from memory, or is common practice. One of: published, from-memory, common-
+        practice.
+    register_mm : number
+        Register that is assumed where none is given; 0 for lenses without a mount. [mm]
+    focal_length_from_mm : number
+        Shortest focal length of which there are statistics. [mm]
+    focal_length_to_mm : number
+        Longest focal length of which there are statistics. [mm]
+    usual_f_number : number
+        Widest f-number that is assumed where none is given.
+    taken_from_register_mm : number or None
+        Where no lens_class is named, lenses with this register or a longer one are taken to be of this family; None
+        where the family has to be named. [mm]
+    taken_below_register_mm : number or None
+        End of those registers, itself not of the family; None where there is none, or the family has to be named. [mm]
+    zoom : True or False or None
+        Whether the lenses taken to be of this family are those that state zoom_from_mm and zoom_to_mm; None where both
+        kinds are, or the family has to be named.
+    classes : tuple of BlendedClass
+        Its classes, by rising focal length.
+    statistics : StatisticsOrigin
+        Where the statistics of all classes come from.
+    raw : Mapping
+        The object as the service sent it, with members that this client does not know.
+    """
+
+    register_mm: float
+    focal_length_from_mm: float
+    focal_length_to_mm: float
+    usual_f_number: float
+    taken_from_register_mm: float | None
+    taken_below_register_mm: float | None
+    zoom: bool | None
+    classes: tuple[BlendedClass, ...]
+    statistics: StatisticsOrigin
+
+
+@dataclass(frozen=True, kw_only=True)
 class CautionRecord(Caution, Raw):
     """A caution in general words, and when it applies.
 

@@ -1013,6 +1013,8 @@ class TableAnswer(Answer):
         Share of the lenses of the class for which a figure lies within its range; present with ranges.
     estimated : Mapping of EstimatedDatum or None
         Each datum of a lens that was estimated, by its JSON pointer, with its range.
+    measure_first : tuple of text or None
+        Dotted names of figures that are None because lenses of the class differ too much to tell one.
     ranges : Mapping of RangeColumns or None
         Range of each result that depends on estimated data, by its name, row by row; the result itself is the median. A
         result without a range does not depend on them.
@@ -1027,5 +1029,6 @@ class TableAnswer(Answer):
     problem: tuple[str | None, ...]
     coverage: float | None = None
     estimated: Mapping[str, EstimatedDatum] | None = field(default=None, hash=False)
+    measure_first: tuple[str, ...] | None = None
     ranges: Mapping[str, RangeColumns] | None = field(default=None, hash=False)
     kit_revision: str | None = None

@@ -31,6 +31,23 @@ def open_quantities(names: Sequence[str]) -> list[Remark]:
     ]
 
 
+def estimated_data(names: Sequence[str]) -> Remark:
+    """Say what the frames do not tell, and how to go on with the lens."""
+    return remark(
+        "data-estimated",
+        f"Estimated, not measured: {', '.join(names) or 'nothing'}. lens holds the medians; to keep the ranges in a set-up, "
+        "paste known_lens in place of it, with estimate_unknown.",
+    )
+
+
+def unused_distances() -> Remark:
+    """Say that distances count only beside frames at several extensions."""
+    return remark(
+        "distances-unused",
+        "Working distances and distances from subject to sensor count only where frames stand at several extensions.",
+    )
+
+
 def missing_uncertainty(frames: int) -> Remark:
     """Say why values stand without uncertainty."""
     count = "One frame has" if frames == 1 else "Two frames have"

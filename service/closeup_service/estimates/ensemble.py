@@ -91,15 +91,38 @@ def estimate_lens(lens: KnownLens) -> Ensemble:
         Where what is stated and measured cannot be of one lens.
     """
     before = prior(lens)
-    columns, weights = before.columns, before.weights
     readings = list_readings(lens)
-    unexpected: tuple[Unexpected, ...] = ()
-    if readings:
-        expected = np.array([reading.calculate(member_of(columns, lens)) for reading in readings])
-        unexpected = question(readings, expected, weights)
-        refuse_contradictions(readings, expected, weights)
-        columns = put_stated(update(before, readings, expected), lens)
-        columns, weights = keep_possible(columns, weights, lens)
+    if not readings:
+        return put_together(before.columns, before.weights, lens)
+    expected = expect(readings, before, lens)
+    unexpected = question(readings, expected, before.weights)
+    refuse_contradictions(readings, expected, before.weights)
+    return narrow(before, lens, readings, expected, unexpected)
+
+
+def narrow(
+    before: Prior,
+    lens: KnownLens,
+    readings: Sequence[Reading],
+    expected: FloatArray,
+    unexpected: tuple[Unexpected, ...] = (),
+) -> Ensemble:
+    """Move the ensemble of a lens by readings; `expected` is what each would be for every member."""
+    columns = put_stated(update(before, readings, expected), lens)
+    columns, weights = keep_possible(columns, before.weights, lens)
+    return put_together(columns, weights, lens, unexpected)
+
+
+def expect(readings: Sequence[Reading], before: Prior, lens: KnownLens) -> FloatArray:
+    """What each reading would be for every member, shape (readings, members)."""
+    member = member_of(before.columns, lens)
+    return np.array([reading.calculate(member) for reading in readings])
+
+
+def put_together(
+    columns: FloatArray, weights: FloatArray, lens: KnownLens, unexpected: tuple[Unexpected, ...] = ()
+) -> Ensemble:
+    """Ensemble of members by their rows."""
     member = member_of(columns, lens)
     pupil = 1 / member.inverse_pupil_ratio
     if lens.pupil_magnification is not None:
@@ -140,7 +163,7 @@ def find_possible(columns: FloatArray, lens: KnownLens) -> BoolArray:
     """Which members a lens could be."""
     drop, member = statistics().drop, member_of(columns, lens)
     inverse = member.inverse_pupil_ratio
-    length = member.front_plane + member.separation + member.focal_length - lens.flange_mm
+    length = member.barrel_length(lens.flange_mm)
     low, high = drop.inverse_pupil_ratio
     possible: BoolArray = (inverse >= low) & (inverse <= high)
     possible &= (member.pupil_depth > drop.entrance_pupil_depth_mm) & (length > drop.barrel_length_mm)

@@ -1,6 +1,7 @@
 """Families of lenses: how each is called, and which one a lens belongs to by what stands on it."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from math import inf
 from typing import Final
 
 from msgspec import Struct
@@ -8,14 +9,29 @@ from msgspec import Struct
 from closeup_service.estimates.statistics import Branch, LensClass, statistics
 
 
+class Registers(Struct, frozen=True):
+    """Registers [mm] of the cameras of a family: from the one, to below the other; `zoom` None where zooms are not apart."""
+
+    start: float
+    end: float
+    zoom: bool | None
+
+    def hold(self, register: float, *, zoom: bool) -> bool:
+        """Whether a lens with this register [mm] is of the family."""
+        return self.start <= register < self.end and self.zoom in (zoom, None)
+
+
 class Family(Struct, frozen=True):
-    """A family: its name in requests, its name in the statistics, in words, and what is taken where nothing is said."""
+    """A family: its name in requests, its name in the statistics, in words, and what is taken where nothing is said.
+
+    `registers` says which lenses are taken to be of it where no family is named; None where it has to be named.
+    """
 
     name: str
     key: str
     words: str
     usual_f_number: float
-    zoom: bool = False
+    registers: Registers | None = None
 
     @property
     def register_mm(self) -> float:
@@ -27,41 +43,77 @@ class Family(Struct, frozen=True):
         """Focal lengths over which there are statistics [mm]."""
         return statistics().f_valid[self.key]
 
+    @property
+    def all_branches(self) -> Sequence[Branch]:
+        """Classes of the family, each with the focal lengths over which it blends with its neighbours."""
+        return statistics().families[self.key]
+
     def branches(self, focal_length: float) -> list[tuple[LensClass, float]]:
         """Classes of the family at a focal length [mm], each with its weight."""
-        found: tuple[Branch, ...] = statistics().families[self.key]
-        weighed = [(statistics().classes[each.lens_class], each.weight(focal_length)) for each in found]
+        weighed = [(statistics().classes[each.lens_class], each.weight(focal_length)) for each in self.all_branches]
         return [(lens_class, weight) for lens_class, weight in weighed if weight > 0]
 
 
-SLR_PRIME = Family("slr-prime", "slr_prime", "prime lenses of single-lens reflex cameras", 2.8)
-SLR_ZOOM = Family("slr-zoom", "slr_zoom", "zooms of single-lens reflex cameras", 3.5, zoom=True)
-MIRRORLESS_PRIME = Family("mirrorless-prime", "mirrorless_prime", "prime lenses of mirrorless cameras", 2.0)
-MIRRORLESS_ZOOM = Family("mirrorless-zoom", "mirrorless_zoom", "zooms of mirrorless cameras", 3.5, zoom=True)
-RANGEFINDER = Family("rangefinder", "rangefinder", "lenses of rangefinder cameras", 2.0)
-MACRO = Family("macro", "macro", "macro lenses", 2.8)
-MEDIUM_SLR = Family("medium-slr", "medium_slr", "lenses of medium-format reflex cameras", 2.8)
+MIRRORLESS_BELOW_MM, RANGEFINDER_BELOW_MM, MEDIUM_FROM_MM = 24.0, 34.0, 58.0
+"""Registers that tell kinds of cameras apart (common practice, no source)."""
+
+USUAL_REGISTER_MM = 45.0
+"""Register by which a lens without one is told: that of a reflex camera."""
+
 VIEW_ENLARGING = Family(
     "view-enlarging", "view_enlarging", "view-camera, enlarging and copy lenses without a mount", 4.0
 )
 
 FAMILIES: Final = (
-    SLR_PRIME,
-    SLR_ZOOM,
-    MIRRORLESS_PRIME,
-    MIRRORLESS_ZOOM,
-    RANGEFINDER,
-    MACRO,
-    MEDIUM_SLR,
+    Family(
+        "slr-prime",
+        "slr_prime",
+        "prime lenses of single-lens reflex cameras",
+        2.8,
+        Registers(RANGEFINDER_BELOW_MM, MEDIUM_FROM_MM, zoom=False),
+    ),
+    Family(
+        "slr-zoom",
+        "slr_zoom",
+        "zooms of single-lens reflex cameras",
+        3.5,
+        Registers(RANGEFINDER_BELOW_MM, MEDIUM_FROM_MM, zoom=True),
+    ),
+    Family(
+        "mirrorless-prime",
+        "mirrorless_prime",
+        "prime lenses of mirrorless cameras",
+        2.0,
+        Registers(0.0, MIRRORLESS_BELOW_MM, zoom=False),
+    ),
+    Family(
+        "mirrorless-zoom",
+        "mirrorless_zoom",
+        "zooms of mirrorless cameras",
+        3.5,
+        Registers(0.0, RANGEFINDER_BELOW_MM, zoom=True),
+    ),
+    Family(
+        "rangefinder",
+        "rangefinder",
+        "lenses of rangefinder cameras",
+        2.0,
+        Registers(MIRRORLESS_BELOW_MM, RANGEFINDER_BELOW_MM, zoom=False),
+    ),
+    Family("macro", "macro", "macro lenses", 2.8),
+    Family(
+        "medium-slr",
+        "medium_slr",
+        "lenses of medium-format reflex cameras",
+        2.8,
+        Registers(MEDIUM_FROM_MM, inf, zoom=None),
+    ),
     VIEW_ENLARGING,
 )
 """Every family; the usual widest f-numbers are common practice, no source."""
 
 BY_NAME: Mapping[str, Family] = {family.name: family for family in FAMILIES}
 NAMES: Final = tuple(BY_NAME)
-
-MIRRORLESS_BELOW_MM, RANGEFINDER_BELOW_MM, MEDIUM_FROM_MM = 24.0, 34.0, 58.0
-"""Registers that tell kinds of cameras apart (common practice, no source)."""
 
 
 def choose_family(register: float | None, *, zoom: bool) -> Family:
@@ -71,10 +123,7 @@ def choose_family(register: float | None, *, zoom: bool) -> Family:
     ----------
     register : float or None, flange to sensor, mm
     """
-    if register is None or RANGEFINDER_BELOW_MM <= register < MEDIUM_FROM_MM:
-        return SLR_ZOOM if zoom else SLR_PRIME
-    if register >= MEDIUM_FROM_MM:
-        return MEDIUM_SLR
-    if zoom:
-        return MIRRORLESS_ZOOM
-    return MIRRORLESS_PRIME if register < MIRRORLESS_BELOW_MM else RANGEFINDER
+    known = USUAL_REGISTER_MM if register is None else register
+    return next(
+        family for family in FAMILIES if family.registers is not None and family.registers.hold(known, zoom=zoom)
+    )

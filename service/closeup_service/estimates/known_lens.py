@@ -74,7 +74,8 @@ class KnownLens(Struct, frozen=True, dict=True):
         """Where the zoom stands, 0 at its short end to 1 at its long; in the middle where its ends are not known."""
         if self.zoom_from_mm is None or self.zoom_to_mm is None or self.zoom_from_mm >= self.zoom_to_mm:
             return 0.5
-        return log(self.focal_length_mm / self.zoom_from_mm) / log(self.zoom_to_mm / self.zoom_from_mm)
+        position = log(self.focal_length_mm / self.zoom_from_mm) / log(self.zoom_to_mm / self.zoom_from_mm)
+        return min(max(position, 0.0), 1.0)
 
     @property
     def is_measured(self) -> bool:
@@ -91,6 +92,11 @@ class KnownLens(Struct, frozen=True, dict=True):
     def is_complete(self) -> bool:
         """Whether nothing is left to estimate."""
         return None not in self.own_data
+
+    @property
+    def designs(self) -> int:
+        """Patents that the classes of the lens come from."""
+        return sum(lens_class.patents for lens_class, _ in self.family.branches(self.focal_length_mm))
 
     @property
     def within_statistics(self) -> bool:

@@ -36,7 +36,7 @@ class Member(Struct, frozen=True):
         return 1 + (self.pupil_depth - self.front_plane) / self.focal_length
 
     def barrel_length(self, register: float) -> FloatArray:
-        """Front rim to mount flange; `register` is the lens's [mm]."""
+        """Front rim to mount flange [mm]; `register` is the lens's [mm], 0 of a lens that has no mount."""
         length: FloatArray = self.front_plane + self.separation + self.focal_length - register
         return length
 

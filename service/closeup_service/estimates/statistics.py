@@ -28,6 +28,8 @@ class About(Struct, frozen=True):
     what: str
     records: int
     patents: int
+    records_held_back: int
+    patents_held_back: int
     method: str
     date: str
 

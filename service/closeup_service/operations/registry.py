@@ -35,6 +35,7 @@ PLACES = (
     Place("compareScalePhotos", "/v1/scale-reading/comparison", "measure.scale_comparison.operation"),
     Place("drawScaleBar", "/v1/scale-bar", "measure.scale_bar.operation"),
     Place("calibrateLens", "/v1/lens-calibration", "measure.lens_calibration.operation"),
+    Place("estimateLens", "/v1/lens-estimate", "measure.lens_estimate.operation"),
     Place("findRingChains", "/v1/ring-chains", "plan.ring_chains.operation"),
     Place("evaluateSetUp", "/v1/set-ups/evaluate", "set_up.evaluate.operation"),
     Place("drawSetUp", "/v1/set-ups/drawing", "set_up.drawing.operation"),
@@ -49,6 +50,7 @@ PLACES = (
     Place("listSensors", "/v1/catalogue/sensors", "refer.catalogue.operation"),
     Place("listMounts", "/v1/catalogue/mounts", "refer.catalogue.operation"),
     Place("listThreads", "/v1/catalogue/threads", "refer.catalogue.operation"),
+    Place("listLensClasses", "/v1/catalogue/lens-classes", "refer.catalogue.lens_classes"),
     Place("listCautions", "/v1/cautions", "refer.cautions.operation"),
     Place("listKit", "/v1/kit", "refer.kit.operation"),
 )

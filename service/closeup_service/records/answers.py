@@ -561,6 +561,68 @@ class LensMembers(LensEstimate, total=False):
     lens: MeasuredLens
 
 
+class Range(TypedDict, total=False):
+    """Ends between which a figure lies with the coverage stated."""
+
+    low: Required[float]
+    high: Required[float]
+
+
+class EstimatedDatum(Range, total=False):
+    """A datum of a lens that was estimated: its median, and its range."""
+
+    value: Required[float]
+    based_on: Required[str]
+
+
+class EstimatedMembers(TypedDict, total=False):
+    """Ranges, where `estimate_unknown` was asked for and anything was estimated."""
+
+    coverage: float
+    estimated: Mapping[str, EstimatedDatum]
+    ranges: Mapping[str, Range]
+    measure_first: Sequence[str]
+
+
+class EstimatedAnswer(EstimatedMembers, Answer, total=False):
+    """An answer that tells ranges where anything was estimated."""
+
+
+class KnownFrame(TypedDict, total=False):
+    """A frame of a ruler, as a lens that is to be estimated takes it."""
+
+    mounting: Required[str]
+    extension_mm: Required[float]
+    camera_register_mm: Required[float]
+    magnification: Required[float]
+    magnification_uncertainty: float
+
+
+class KnownLensElement(TypedDict, total=False):
+    """What is known of the lens, as an element of a train: with estimate_unknown it gives ranges there too."""
+
+    element: Required[str]
+    reversed: bool
+    focal_length_mm: Required[float]
+    register_mm: float
+    f_number: float
+    front_principal_plane_mm: float
+    principal_plane_separation_mm: float
+    uncertainty: MeasuredUncertainty
+    lens_class: Required[str]
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[KnownFrame]
+
+
 class SettingLens(LensMembers, total=False):
     """The lens at one setting of a zoom."""
 
@@ -568,10 +630,62 @@ class SettingLens(LensMembers, total=False):
     remarks: Required[Sequence[Remark]]
 
 
-class LensCalibrationAnswer(LensMembers, Answer, total=False):
+class LensCalibrationAnswer(LensMembers, EstimatedAnswer, total=False):
     """The lens measured; of a zoom the one at interpolate_at, and every setting for itself."""
 
+    known_lens: KnownLensElement
     settings: Required[Sequence[SettingLens]]
+
+
+class LensDatum(EstimatedDatum, total=False):
+    """A datum of a lens as far as it is known: its median, and its range; both ends are the value where it was stated."""
+
+
+class KnownData(TypedDict, total=False):
+    """Everything that is known of a lens, measured or not."""
+
+    focal_length_mm: Required[LensDatum]
+    front_principal_plane_mm: Required[LensDatum]
+    principal_plane_separation_mm: Required[LensDatum]
+    pupil_magnification: Required[LensDatum]
+    entrance_pupil_depth_mm: Required[LensDatum]
+    barrel_length_mm: Required[LensDatum]
+
+
+class EstimatedFigure(TypedDict, total=False):
+    """The figure that matters, with its range; null where such lenses differ too much to tell it."""
+
+    name: Required[str]
+    value: Required[float | None]
+    low: Required[float | None]
+    high: Required[float | None]
+
+
+class NextMeasurement(TypedDict, total=False):
+    """Something that could be measured, and what it would bring."""
+
+    kind: Required[str]
+    members: Required[Sequence[str]]
+    how: Required[str]
+    minutes: Required[int]
+    mounting: str
+    extension_mm: float
+    camera_register_mm: float
+    expected_width: Required[float | None]
+    remaining_share: Required[float]
+
+
+class LensEstimateAnswer(Answer, total=False):
+    """One lens as far as it is known, and what to measure next, best first."""
+
+    lens_class: Required[str]
+    members: Required[int]
+    designs: Required[int]
+    coverage: Required[float]
+    lens: Required[KnownData]
+    figure: Required[EstimatedFigure]
+    narrows: Required[str]
+    next_measurements: Required[Sequence[NextMeasurement]]
 
 
 class RingChain(TypedDict, total=False):
@@ -606,33 +720,6 @@ class RigFields(TypedDict, total=False):
     effective_f_number: Required[float | None]
     numerical_aperture: Required[float | None]
     light_loss_stops: Required[float | None]
-
-
-class Range(TypedDict, total=False):
-    """Ends between which a figure lies with the coverage stated."""
-
-    low: Required[float]
-    high: Required[float]
-
-
-class EstimatedDatum(Range, total=False):
-    """A datum of a lens that was estimated: its median, and its range."""
-
-    value: Required[float]
-    based_on: Required[str]
-
-
-class EstimatedMembers(TypedDict, total=False):
-    """Ranges, where `estimate_unknown` was asked for and anything was estimated."""
-
-    coverage: float
-    estimated: Mapping[str, EstimatedDatum]
-    ranges: Mapping[str, Range]
-    measure_first: Sequence[str]
-
-
-class EstimatedAnswer(EstimatedMembers, Answer, total=False):
-    """An answer that tells ranges where anything was estimated."""
 
 
 class Solved(TypedDict, total=False):
@@ -833,6 +920,7 @@ class TableAnswer(Answer, total=False):
     problem: Required[Sequence[str | None]]
     coverage: float
     estimated: Mapping[str, EstimatedDatum]
+    measure_first: Sequence[str]
     ranges: Mapping[str, RangeColumns]
     kit_revision: str
 
@@ -981,6 +1069,51 @@ class ThreadsAnswer(TypedDict, total=False):
     """All threads."""
 
     records: Required[Sequence[ThreadRecord]]
+
+
+class BlendedClass(TypedDict, total=False):
+    """A class of statistics within a family, and over which focal lengths it blends with its neighbours."""
+
+    id: Required[str]
+    records: Required[int]
+    patents: Required[int]
+    blends_in_from_mm: Required[float | None]
+    blends_in_to_mm: Required[float | None]
+    blends_out_from_mm: Required[float | None]
+    blends_out_to_mm: Required[float | None]
+
+
+class StatisticsOrigin(TypedDict, total=False):
+    """Where the statistics of all classes come from."""
+
+    what: Required[str]
+    method: Required[str]
+    date: Required[str]
+    records: Required[int]
+    patents: Required[int]
+    records_held_back: Required[int]
+    patents_held_back: Required[int]
+    limits: Required[str]
+
+
+class LensClassRecord(Record, total=False):
+    """Family of lenses whose unknown data can be estimated; its id is the value of lens_class."""
+
+    register_mm: Required[float]
+    focal_length_from_mm: Required[float]
+    focal_length_to_mm: Required[float]
+    usual_f_number: Required[float]
+    taken_from_register_mm: Required[float | None]
+    taken_below_register_mm: Required[float | None]
+    zoom: Required[bool | None]
+    classes: Required[Sequence[BlendedClass]]
+    statistics: Required[StatisticsOrigin]
+
+
+class LensClassesAnswer(TypedDict, total=False):
+    """All families of lenses."""
+
+    records: Required[Sequence[LensClassRecord]]
 
 
 class CautionRecord(Caution, total=False):

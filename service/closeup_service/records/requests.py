@@ -644,7 +644,7 @@ class ZoomSetting(TypedDict, total=False):
     setting: Required[float]
 
 
-class LensCalibrationRequest(MeasuredLensFields, MountingField, total=False):
+class CalibrationFields(MeasuredLensFields, MountingField, total=False):
     """Frames of one lens, or of a zoom at several settings."""
 
     camera_register_mm: float
@@ -655,6 +655,37 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField, total=False):
     greatest_extension_mm: float
     settings: Sequence[ZoomSetting]
     interpolate_at: float
+
+
+class LensCalibrationRequest(CalibrationFields, total=False):
+    """Frames of one lens, or of a zoom at several settings; or one frame, and what is known of the lens."""
+
+    estimate_unknown: bool
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
+
+
+class LensEstimateRequest(KnownLensFields, total=False):
+    """What is known of one lens; and where wanted the set-up it is for, and the figure that matters there."""
+
+    focal_length_mm: Required[float]
+    lens_register_mm: float
+    front_principal_plane_mm: float
+    principal_plane_separation_mm: float
+    pupil_magnification: float
+    mounting: Literal["normal", "reversed"]
+    camera_register_mm: float
+    extension_mm: float
+    f_number: float
+    figure: Literal["magnification", "effective_f_number", "working_distance_mm", "subject_to_sensor_mm"]
 
 
 class RingChainsRequest(TypedDict, total=False):
@@ -766,7 +797,7 @@ class StackChartRequest(FocusStackRequest, DrawnFields, total=False):
     """A focus stack as /v1/focus-stack takes it."""
 
 
-class CalibrationChartRequest(LensCalibrationRequest, DrawnFields, total=False):
+class CalibrationChartRequest(CalibrationFields, DrawnFields, total=False):
     """Frames of one lens, or of a zoom, as /v1/lens-calibration takes them."""
 
 

@@ -35,15 +35,22 @@ class EstimatedDatum(RangeSchema):
     )
 
 
+def coverage_field(*, required: bool) -> Number:
+    """Share of lenses within the ranges."""
+    present = "" if required else "; present with ranges"
+    return Number(
+        required=required,
+        metadata={
+            "description": f"Share of the lenses of the class for which a figure lies within its range{present}.",
+            "format": "double",
+        },
+    )
+
+
 class EstimatedMembers(OpenSchema):
     """Ranges, where `estimate_unknown` was asked for and anything was estimated."""
 
-    coverage = Number(
-        metadata={
-            "description": "Share of the lenses of the class for which a figure lies within its range; present with ranges.",
-            "format": "double",
-        }
-    )
+    coverage = coverage_field(required=False)
     estimated = fields.Dict(
         keys=fields.String(),
         values=fields.Nested(EstimatedDatum),

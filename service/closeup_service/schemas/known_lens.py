@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar, Final, cast
 from marshmallow import ValidationError, fields, validate, validates_schema
 from marshmallow.schema import SchemaMeta
 
+from closeup_service.advice.figures import decimal
 from closeup_service.estimates import families, lens_members
 from closeup_service.estimates.readings import MOST_FRAMES
 from closeup_service.schemas.fields import Flag, RequestSchema, Text, exactly_one, missing_companions, quantity
@@ -143,15 +144,38 @@ class KnownLensFields(RequestSchema, metaclass=EstimatesLast):
         """Refuse half a statement, and a zoom that ends before it begins."""
         del kwargs
         missing = missing_companions(original, COMPANIONS)
-        if "exit_pupil_diameter_mm" in original and not {"entrance_pupil_diameter_mm", "widest_f_number"} & {*original}:
-            missing["entrance_pupil_diameter_mm"] = [
-                "Needed with exit_pupil_diameter_mm: the ratio of both counts. Or measure wide open and give widest_f_number."
-            ]
         if missing:
             raise ValidationError(missing)
-        start, end = data.get("zoom_from_mm"), data.get("zoom_to_mm")
-        if start is not None and end is not None and start >= end:
-            raise ValidationError("A zoom begins at its shorter focal length: these ends are swapped.", "zoom_from_mm")
+        refuse_ends_of_zoom(data, original.get("focal_length_mm"))
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def require_entrance_pupil(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
+        """An exit pupil counts by its ratio to the entrance pupil, measured or by the widest f-number."""
+        del data, kwargs
+        if "exit_pupil_diameter_mm" in original and not {"entrance_pupil_diameter_mm", "widest_f_number"} & {*original}:
+            text = (
+                "Needed with exit_pupil_diameter_mm: their ratio counts. Or measure wide open and give widest_f_number."
+            )
+            raise ValidationError(text, "entrance_pupil_diameter_mm")
+
+
+MOST_OFF_THE_MARK = 0.1
+"""How far a true focal length may lie beyond the ends of a zoom as engraved: no lens of the statistics is further off."""
+
+
+def refuse_ends_of_zoom(data: requests.KnownLensFields, focal_length: object) -> None:
+    """Refuse a zoom that ends before it begins, and a focal length [mm] that it does not have."""
+    start, end = data.get("zoom_from_mm"), data.get("zoom_to_mm")
+    if start is None or end is None:
+        return
+    if start >= end:
+        raise ValidationError("A zoom begins at its shorter focal length: these ends are swapped.", "zoom_from_mm")
+    off = 1 + MOST_OFF_THE_MARK
+    if isinstance(focal_length, int | float) and not start / off <= focal_length <= end * off:
+        text = f"Give a focal length that the zoom has, from {decimal(start)} to {decimal(end)} mm."
+        raise ValidationError(text, "focal_length_mm")
 
 
 HELD = {"front_principal_plane_mm": 0.0}

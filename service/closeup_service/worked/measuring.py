@@ -275,17 +275,17 @@ def scale_bar_steps(
     return board.steps
 
 
-def lens_calibration_steps(asked: requests.LensCalibrationRequest, answer: answers.LensCalibrationAnswer) -> list[Step]:
+def lens_calibration_steps(asked: requests.CalibrationFields, answer: answers.LensCalibrationAnswer) -> list[Step]:
     """Main relations of the fitted lens, each frame against it, and its pupils; a zoom at each of its settings."""
     if "settings" not in asked:
-        return one_lens(asked, asked, answer)
+        return lens_steps(asked, asked, answer)
     pairs = zip(asked["settings"], answer["settings"], strict=True)
-    return [step for given, told in pairs for step in one_lens(asked, given, told)]
+    return [step for given, told in pairs for step in lens_steps(asked, given, told)]
 
 
-def one_lens(
-    asked: requests.LensCalibrationRequest,
-    lens: requests.LensCalibrationRequest | requests.ZoomSetting,
+def lens_steps(
+    asked: requests.CalibrationFields,
+    lens: requests.CalibrationFields | requests.ZoomSetting,
     told: answers.LensMembers,
 ) -> list[Step]:
     """Relations of one fitted lens."""

@@ -44,6 +44,7 @@ class Notes(TypedDict, total=False):
     coverage: float
     estimated: Mapping[str, answers.EstimatedDatum]
     ranges: Mapping[str, answers.Range]
+    measure_first: Sequence[str]
 
 
 def varied(
@@ -61,6 +62,7 @@ def varied(
         notes["kit_revision"] = told["kit_revision"]
     if "ranges" in told:
         notes["coverage"], notes["estimated"] = told["coverage"], told["estimated"]
+        notes["measure_first"] = [name.rpartition(".")[2] for name in told["measure_first"]]
         notes["ranges"] = dict(ranges_by_row(told["ranges"]))
     return rows, notes
 

@@ -15,13 +15,21 @@ from msgspec import Struct
 
 from closeup_service.advice import estimate_remarks
 from closeup_service.advice.remark import Remark
-from closeup_service.estimates.joint import Joint, draw_together
+from closeup_service.estimates.joint import Joint
 from closeup_service.estimates.lens_members import read_known_lens
 from closeup_service.estimates.ranges import SAME, Range, weighted_ranges
 from closeup_service.gear.kit_parts import expand, uses_kit
 from closeup_service.operations.estimating import telling
 from closeup_service.operations.estimating.figures import MOST_MISSING, list_figures, put_figures, ranges_of_answers
-from closeup_service.operations.estimating.places import FOCAL_LENGTH, Members, Place, list_one_lens, list_train, put
+from closeup_service.operations.estimating.places import (
+    FOCAL_LENGTH,
+    Members,
+    Place,
+    draw_places,
+    list_one_lens,
+    list_train,
+    put,
+)
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.optics.errors import NoRealSubject, OpticsError
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
@@ -69,7 +77,7 @@ def answer_with_ranges(operation: Operation, members: Members) -> Mapping[str, o
     asked = write_out({name: value for name, value in members.items() if name not in (ESTIMATE_UNKNOWN, SHOW_STEPS)})
     places = list(list_places(operation, asked))
     if places:
-        joint = draw_together([place.lens for place in places], operation.most_members)
+        joint = draw_places(places, operation.most_members)
         filled = [with_data(asked, places, row) for row in rows_of(places, joint)]
         found = ask_all(operation, filled, joint.weights)
         central = find_central(operation, asked, places, joint, found)

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 from typing import TYPE_CHECKING, TypeAlias, cast
 
 from msgspec import Struct
 
+from closeup_service.estimates.ensemble import estimate_lens
 from closeup_service.estimates.families import VIEW_ENLARGING
-from closeup_service.estimates.joint import Drawn
+from closeup_service.estimates.joint import Drawn, Joint, draw_together
 from closeup_service.estimates.known_lens import KnownLens
 from closeup_service.estimates.lens_members import ESTIMABLE, LensData, read_known_lens
 from closeup_service.optics.errors import Undetermined
 from closeup_service.optics.how_to_find import how_to_find
+from closeup_service.set_ups.pointers import place_refusal
 
 if TYPE_CHECKING:
     from closeup_service.optics.arithmetic import Real
@@ -32,11 +35,13 @@ class Place(Struct, frozen=True):
     wanted: tuple[str, ...]
     takes_focal_length: bool
     register: tuple[str, float] | None = None
+    known_at: Path = ()
+    """Path of the object that says what is known of the lens."""
 
     @property
     def pointer(self) -> str:
         """JSON pointer of the object; empty for the request itself."""
-        return "".join(f"/{step}" for step in self.path)
+        return pointer_of(self.path)
 
     def data(self, drawn: Drawn) -> dict[str, Real]:
         """What is put in for the members drawn: numbers, or columns of them."""
@@ -115,7 +120,25 @@ def place_in_train(document: requests.FrameSetUp, element: requests.Lens, path: 
     on_camera = register is None and not element.get("reversed") and element.get("lens_class") is None
     lens = read_known_lens(element, f, document["camera"]["register_mm"] if on_camera else register, stated)
     is_assumed = "register_mm" not in element and rear is None
-    return Place(path, lens, wanted, True, ("register_mm", lens.flange_mm) if is_assumed else None)
+    return Place(path, lens, wanted, True, ("register_mm", lens.flange_mm) if is_assumed else None, path)
+
+
+def draw_places(places: Sequence[Place], most: int | None = None) -> Joint:
+    """Draw members of the lenses of all places together; at most so many.
+
+    Raises
+    ------
+    Contradiction
+        Where what is known of a lens cannot be of one lens, with pointers to where that stands.
+    """
+    for place in places:
+        place_refusal(pointer_of(place.known_at), partial(estimate_lens, place.lens))
+    return draw_together([place.lens for place in places], most)
+
+
+def pointer_of(path: Path) -> str:
+    """JSON pointer of a path; empty for the request itself."""
+    return "".join(f"/{step}" for step in path)
 
 
 def refuse_without_mount(element: requests.Lens, pointer: str) -> None:

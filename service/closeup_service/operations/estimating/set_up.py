@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, cast
 import numpy as np
 from msgspec import Struct
 
-from closeup_service.estimates.joint import FEW_DRAWS, Joint, draw_together
+from closeup_service.estimates.joint import FEW_DRAWS, Joint
 from closeup_service.estimates.ranges import Range, weighted_ranges
 from closeup_service.operations.estimating.figures import is_scattered, range_of
-from closeup_service.operations.estimating.places import Place, list_train, put
+from closeup_service.operations.estimating.places import Place, draw_places, list_train, put
 from closeup_service.operations.set_up.table.columns import Evaluated, with_numpy_numbers
 from closeup_service.operations.set_up.table.schemas import FIELDS
 from closeup_service.optics.arithmetic import BoolArray, Columns, FloatArray, Real
@@ -80,7 +80,7 @@ def estimate_set_up(document: requests.FrameSetUp, target: Target | None, most: 
     """Evaluate a set-up for every lens that its own may be; `target` is what an open length is solved for."""
     places = list(list_train(document))
     by_contrast = document.get("depth_of_field_model") == "contrast"
-    joint = draw_together([place.lens for place in places], FEW_DRAWS if by_contrast else most)
+    joint = draw_places(places, FEW_DRAWS if by_contrast else most)
     filled = with_numpy_numbers(put_columns(document, places, joint))
     arithmetic = Columns(joint.size)
     lengths: dict[str, FloatArray] = {}
@@ -114,7 +114,7 @@ def put_medians(document: requests.FrameSetUp, places: Sequence[Place], joint: J
 def fill_with_medians(document: requests.FrameSetUp) -> requests.FrameSetUp:
     """Document with the medians of all lens data that it lacks; itself where it lacks none."""
     places = list(list_train(document))
-    return put_medians(document, places, draw_together([place.lens for place in places])) if places else document
+    return put_medians(document, places, draw_places(places)) if places else document
 
 
 def column_of(result: object, rows: int) -> FloatArray:

@@ -75,8 +75,7 @@ def remarks_on(lenses: Iterable[KnownLens], joint: Joint, untold: Sequence[str])
     notes: list[Remark] = []
     for lens in dict.fromkeys(lenses):
         family = lens.family
-        designs = sum(lens_class.patents for lens_class, _ in family.branches(lens.focal_length_mm))
-        notes.append(estimate_remarks.estimated_lens(family.words, designs, measured=lens.is_measured))
+        notes.append(estimate_remarks.estimated_lens(family.words, lens.designs, measured=lens.is_measured))
         if not lens.within_statistics:
             notes.append(estimate_remarks.missing_statistics(family.words, *family.valid_mm))
         notes += [

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
         coverage: float
         estimated: Mapping[str, answers.EstimatedDatum]
         ranges: Mapping[str, answers.Range]
+        measure_first: Sequence[str]
 
     class Extras(Estimates, total=False):
         """What is told of some set-ups only."""
@@ -172,6 +173,7 @@ def extras_of(told: answers.SetUpAnswer, names: Sequence[str]) -> Extras:
         kept = (*names, "solved")
         found["coverage"] = told["coverage"]
         found["estimated"] = told["estimated"]
+        found["measure_first"] = [name for name in told["measure_first"] if name.split(".")[0] in kept]
         found["ranges"] = {name: ends for name, ends in told["ranges"].items() if name.split(".")[0] in kept}
     if "solved" in told:
         found["solved"] = told["solved"]

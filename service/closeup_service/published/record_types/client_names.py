@@ -19,7 +19,7 @@ from closeup_service.operations.light.exposure.schemas import (
     StopsSchema,
 )
 from closeup_service.operations.measure.lens_calibration.answer_schemas import LensEstimate, LensMembers
-from closeup_service.operations.measure.lens_calibration.schemas import LensCalibrationRequest, MeasuredLensFields
+from closeup_service.operations.measure.lens_calibration.schemas import CalibrationFields, MeasuredLensFields
 from closeup_service.operations.measure.scale_bar.schemas import ScaleBarRequest
 from closeup_service.operations.measure.scale_photo.schemas import ScalePhotoRequest
 from closeup_service.operations.plan.ring_chains.schemas import RingChainsRequest
@@ -68,7 +68,7 @@ SHARED_NAMES: Mapping[type[Schema], str] = {
     EffectiveFNumberRequest: "MarkedAperture",
     DepthOfFieldRequest: "SharpnessFields",
     FocusStackRequest: "StackFields",
-    LensCalibrationRequest: "MeasuredFrames",
+    CalibrationFields: "MeasuredFrames",
     SetUpRequest: "WholeSetUp",
     AnswerSchema: "Answer",
     ChartAnswer: "ChartAnswer",
@@ -182,7 +182,7 @@ CHOICES: Mapping[str, tuple[type[Schema], str]] = {
     "MountSide": (RingChainsRequest, "from_side"),
     "SearchModel": (SearchRequest, "depth_of_field_model"),
     "Arrangement": (SearchRequest, "arrangements"),
-    "ErrorModel": (LensCalibrationRequest, "error_model"),
+    "ErrorModel": (CalibrationFields, "error_model"),
     "ScaleBasis": (ScaleBarRequest, "scale_basis"),
     "MarksAre": (ScalePhotoRequest, "marks_are"),
     "Leg": (ScalePhotoRequest, "leg"),

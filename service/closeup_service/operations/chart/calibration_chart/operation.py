@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 def answer(asked: requests.CalibrationChartRequest) -> answers.CalibrationChartAnswer:
     """Every frame against the lens fitted to it."""
-    told = lens_calibration.answer(asked)
+    told = lens_calibration.answer_by_frames(asked)
     lenses = [lens_members(each, each["setting"], each["remarks"]) for each in told["settings"]] or [lens_members(told)]
     return {
         "title": chart_findings.CALIBRATION_TITLE,
@@ -58,14 +58,14 @@ OPERATION = Operation(
     tag="chart",
     summary="Chart of what was read of a lens against the lens fitted to it, with residuals",
     description=(
-        "Takes what /v1/lens-calibration takes; of a zoom it shows every setting. Each row is a frame: the magnification read "
-        "with its uncertainty, that of the fitted lens, and the residual. The answer is JSON, or the chart itself with Accept: "
-        "image/svg+xml."
+        "Takes the frames that /v1/lens-calibration takes, and estimates nothing; of a zoom it shows every setting. Each row "
+        "is a frame: the magnification read with its uncertainty, that of the fitted lens, and the residual. The answer is "
+        "JSON, or the chart itself with Accept: image/svg+xml."
     ),
     answer=answer,
     answer_type=CalibrationChartAnswer,
     request_type=CalibrationChartRequest,
     by_query="document",
     renderers={SVG: as_svg},
-    examples=tuple(Example(f"{name}-drawn", summary, request) for name, summary, request in EXAMPLES[::3]),
+    examples=tuple(Example(f"{name}-drawn", summary, request) for name, summary, request in EXAMPLES[::4]),
 )

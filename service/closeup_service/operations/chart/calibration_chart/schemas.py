@@ -7,14 +7,14 @@ from closeup_service.operations.measure.lens_calibration.answer_schemas import F
 from closeup_service.operations.measure.lens_calibration.schemas import (
     MOST_FRAMES,
     MOST_SETTINGS,
-    LensCalibrationRequest,
+    CalibrationFields,
 )
 from closeup_service.schemas.answers import MOST_NOTES, OpenSchema, RemarkSchema
 from closeup_service.schemas.drawn import DrawnFields
 from closeup_service.schemas.fields import result
 
 
-class CalibrationChartRequest(LensCalibrationRequest, DrawnFields):
+class CalibrationChartRequest(CalibrationFields, DrawnFields):
     """Frames of one lens, or of a zoom, as /v1/lens-calibration takes them."""
 
 

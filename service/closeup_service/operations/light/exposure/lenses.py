@@ -10,9 +10,8 @@ from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import expand, place_faults_as_sent, uses_kit
 from closeup_service.operations.light.exposure.request_schemas import planned_lens as planned_members
 from closeup_service.operations.one_lens import USUAL_LENS
-from closeup_service.optics.errors import OpticsError
+from closeup_service.set_ups import pointers
 from closeup_service.set_ups.lens_light import LensLight, OneLens, Stated, WholeSetUp
-from closeup_service.set_ups.pointers import as_pointer
 
 if TYPE_CHECKING:
     from closeup_service.records import requests
@@ -86,9 +85,6 @@ def determined(document: requests.FrameSetUp) -> WholeSetUp:
 def within(at: str, find: Callable[[], T]) -> T:
     """Let refusals of a nested object point to where it stands."""
     try:
-        return find()
-    except OpticsError as error:
-        error.members = tuple(at + as_pointer(member) for member in error.members)
-        raise
+        return pointers.place_refusal(at, find)
     except KitRefuses as error:
         raise KitRefuses([(at + pointer, text) for pointer, text in error.faults]) from None

@@ -2,10 +2,14 @@
 
 from marshmallow import fields, validate
 
+from closeup_service.estimates import readings
 from closeup_service.measuring.lens.calibration import QUANTITIES
 from closeup_service.operations.measure.lens_calibration.schemas import MOST_FRAMES, MOST_SETTINGS
-from closeup_service.schemas.answers import MOST_NOTES, AnswerSchema, OpenSchema, RemarkSchema
+from closeup_service.schemas.answers import MOST_NOTES, OpenSchema, RemarkSchema
+from closeup_service.schemas.estimated import EstimatedAnswerSchema
 from closeup_service.schemas.fields import Number, result
+from closeup_service.schemas.known_lens import LENS_CLASSES
+from closeup_service.schemas.lens_mounting import MOUNTINGS
 from closeup_service.set_ups.uncertainty import PARAMETERS
 
 MOST_COUNT = 1_000_000
@@ -147,7 +151,7 @@ class LensMembers(LensEstimate):
         fields.Nested(FrameResidual),
         required=True,
         validate=validate.Length(0, MOST_FRAMES),
-        metadata={"description": "Every frame, in the order given."},
+        metadata={"description": "Every frame, in the order given; empty where no lens is fitted to them."},
     )
     repeats_to_halve = count_field(
         "How often all present frames would have to be taken again to halve the 95 % interval of the focal length (where that "
@@ -177,8 +181,69 @@ class SettingLens(LensMembers):
     )
 
 
-class LensCalibrationAnswer(LensMembers, AnswerSchema):
-    """The lens measured; of a zoom the one at interpolate_at, and every setting for itself."""
+def known_number(name: str) -> Number:
+    """Datum of a known lens, present where it is known."""
+    return Number(metadata=result(name).metadata)
+
+
+class KnownFrame(OpenSchema):
+    """A frame of a ruler, as a lens that is to be estimated takes it."""
+
+    mounting = fields.String(
+        required=True, validate=validate.OneOf(MOUNTINGS), metadata={"description": "Which way round the lens stood."}
+    )
+    extension_mm = result("extension_mm", meaning="Extension in all, with that of the focus ring.", nullable=False)
+    camera_register_mm = result("camera_register_mm", nullable=False)
+    magnification = result("magnification", nullable=False)
+    magnification_uncertainty = known_number("magnification_uncertainty")
+
+
+class KnownLensElement(OpenSchema):
+    """What is known of the lens, as an element of a train: with estimate_unknown it gives ranges there too."""
+
+    element = fields.String(
+        required=True, validate=validate.OneOf(("lens",)), metadata={"description": "Kind of element."}
+    )
+    reversed = fields.Boolean(
+        metadata={"description": "Present and true where the frames were taken with it reversed."}
+    )
+    focal_length_mm = result("focal_length_mm", nullable=False)
+    register_mm = known_number("register_mm")
+    f_number = known_number("f_number")
+    front_principal_plane_mm = known_number("front_principal_plane_mm")
+    principal_plane_separation_mm = known_number("principal_plane_separation_mm")
+    uncertainty = fields.Nested(MeasuredUncertainty)
+    lens_class = fields.String(
+        required=True,
+        validate=validate.OneOf(LENS_CLASSES),
+        metadata={"description": "Class of the lens, of /v1/catalogue/lens-classes."},
+    )
+    widest_f_number = known_number("widest_f_number")
+    zoom_from_mm = known_number("zoom_from_mm")
+    zoom_to_mm = known_number("zoom_to_mm")
+    barrel_length_mm = known_number("barrel_length_mm")
+    barrel_length_uncertainty_mm = known_number("barrel_length_uncertainty_mm")
+    entrance_pupil_depth_mm = known_number("entrance_pupil_depth_mm")
+    entrance_pupil_depth_uncertainty_mm = known_number("entrance_pupil_depth_uncertainty_mm")
+    entrance_pupil_diameter_mm = known_number("entrance_pupil_diameter_mm")
+    exit_pupil_diameter_mm = known_number("exit_pupil_diameter_mm")
+    pupil_ratio_uncertainty = known_number("pupil_ratio_uncertainty")
+    measured = fields.List(
+        fields.Nested(KnownFrame),
+        validate=validate.Length(1, readings.MOST_FRAMES),
+        metadata={
+            "description": "Frames that count as readings; left out where the lens fitted to them stands for them."
+        },
+    )
+
+
+class LensCalibrationAnswer(LensMembers, EstimatedAnswerSchema):
+    """The lens measured; of a zoom the one at interpolate_at, and every setting for itself.
+
+    With estimate_unknown what the frames leave open is a median over the lenses that it may be, and stands under estimated.
+    """
+
+    known_lens = fields.Nested(KnownLensElement)
 
     settings = fields.List(
         fields.Nested(SettingLens),

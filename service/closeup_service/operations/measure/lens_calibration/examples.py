@@ -71,6 +71,19 @@ EXAMPLES: tuple[tuple[str, str, dict[str, Any]], ...] = (
         },
     ),
     (
+        "one-frame-and-engravings",
+        "A 28 mm lens reversed, from one frame and what stands on its barrel (invented kit)",
+        {
+            "mounting": "reversed",
+            "camera_register_mm": 44,
+            "lens_register_mm": 45.46,
+            "focal_length_mm": 28,
+            "widest_f_number": 2.8,
+            "frames": [frame(7, 2.15)],
+            "estimate_unknown": True,
+        },
+    ),
+    (
         "zoom-between-settings",
         "A zoom on rings at three marks, and its lens between them (invented kit)",
         {

@@ -6,7 +6,11 @@ from collections.abc import Mapping, Sequence
 from math import floor, isinf
 from typing import TYPE_CHECKING, Any, TypeAlias, cast
 
+from msgspec.structs import replace
+
 from closeup_service.advice import cautions
+from closeup_service.advice.caution_texts import Caution
+from closeup_service.advice.remark import Remark
 from closeup_service.measuring.lens.calibration import (
     QUANTITIES,
     Calibration,
@@ -19,16 +23,24 @@ from closeup_service.measuring.lens.more_frames import MoreFrames, extensions
 from closeup_service.measuring.lens.records import INFINITY_STOP_PLAY_MM, Frame, Measured, Session
 from closeup_service.measuring.lens.zoom import interpolate_lens
 from closeup_service.operations.measure.lens_calibration.answer_schemas import LensCalibrationAnswer
+from closeup_service.operations.measure.lens_calibration.estimated import (
+    KNOWN_DATA,
+    Fitted,
+    answer_estimated,
+    tell_apart,
+)
 from closeup_service.operations.measure.lens_calibration.examples import EXAMPLES
 from closeup_service.operations.measure.lens_calibration.notes import interpolation_notes, notes_on
 from closeup_service.operations.measure.lens_calibration.schemas import LensCalibrationRequest, every_frame
 from closeup_service.operations.operation import Example, Operation
-from closeup_service.worked.measuring import lens_calibration_steps
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
+from closeup_service.worked.board import Step
+from closeup_service.worked.measuring import lens_calibration_steps, lens_steps
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
 
-Lens: TypeAlias = "requests.LensCalibrationRequest | requests.ZoomSetting"
+Lens: TypeAlias = "requests.CalibrationFields | requests.ZoomSetting"
 _ROUNDING = 1e-6
 IN_A_TRAIN = {name: name for name in QUANTITIES if name != "extension_at_infinity_mm"} | {
     "f_number_estimate": "f_number"
@@ -37,40 +49,65 @@ IN_A_TRAIN = {name: name for name in QUANTITIES if name != "extension_at_infinit
 
 
 def answer(asked: requests.LensCalibrationRequest) -> answers.LensCalibrationAnswer:
-    """Measure one lens, or a zoom at each of its settings."""
+    """Measure one lens, or a zoom at each of its settings; estimate what the frames leave open where that is asked for."""
+    if asked.get(ESTIMATE_UNKNOWN) is True:
+        return answer_estimated(asked, tell_frames(asked))
+    return answer_by_frames(asked)
+
+
+def tell_frames(asked: requests.LensCalibrationRequest) -> Fitted | None:
+    """What frames tell of a lens by themselves, whatever is engraved on it; None where they stand at one extension."""
+    if not tell_apart(asked):
+        return None
+    session = replace(session_of(asked, asked, ""), focal_length=None)
+    calibration = calibrate(session, asked.get("least_extension_mm"), asked.get("greatest_extension_mm"))
+    estimates = calibration.estimates
+    known = [name for name in KNOWN_DATA if estimates.values[name] is not None]
+    return Fitted(
+        told=members(calibration),
+        uncertainty=uncertainty_of(estimates, known),
+        assumed=assumed(asked),
+        remarks=notes_on(calibration),
+    )
+
+
+def answer_by_frames(asked: requests.CalibrationFields) -> answers.LensCalibrationAnswer:
+    """Measure one lens, or a zoom at each of its settings, by the frames alone."""
     taken = assumed(asked)
     usual = cautions.sort_cautions(cautions.mounting_cautions(asked.get("mounting", "normal")))
     if "settings" not in asked:
         calibration = measured(asked, asked, "")
-        return {
-            **members(calibration),
-            "assumed": taken,
-            "cautions": usual,
-            "remarks": notes_on(calibration),
-            "settings": [],
-        }
+        return put_together(members(calibration), taken, usual, notes_on(calibration), [])
     calibrations = [measured(asked, each, f"/settings/{index}") for index, each in enumerate(asked["settings"])]
     marks = [each["setting"] for each in asked["settings"]]
-    return {
-        **between_settings(asked, marks, calibrations),
-        "assumed": taken,
-        "cautions": usual,
-        "remarks": interpolation_notes(asked.get("interpolate_at"), marks),
-        "settings": [
-            {"setting": mark, **members(each), "remarks": notes_on(each)}
-            for mark, each in zip(marks, calibrations, strict=True)
-        ],
-    }
+    settings: list[answers.SettingLens] = [
+        {"setting": mark, **members(each), "remarks": notes_on(each)}
+        for mark, each in zip(marks, calibrations, strict=True)
+    ]
+    notes = interpolation_notes(asked.get("interpolate_at"), marks)
+    return put_together(between_settings(asked, marks, calibrations), taken, usual, notes, settings)
 
 
-def measured(asked: requests.LensCalibrationRequest, lens: Lens, pointer: str) -> Calibration:
+def put_together(
+    lens: answers.LensMembers,
+    taken: Mapping[str, float | str],
+    usual: Sequence[Caution],
+    notes: Sequence[Remark],
+    settings: Sequence[answers.SettingLens],
+) -> answers.LensCalibrationAnswer:
+    """Answer of one lens, with the settings of a zoom."""
+    more = {"assumed": taken, "cautions": usual, "remarks": notes, "settings": settings}
+    return cast("answers.LensCalibrationAnswer", {**lens, **more})
+
+
+def measured(asked: requests.CalibrationFields, lens: Lens, pointer: str) -> Calibration:
     """Measure the lens of one setting."""
     return calibrate(
         session_of(asked, lens, pointer), asked.get("least_extension_mm"), asked.get("greatest_extension_mm")
     )
 
 
-def session_of(asked: requests.LensCalibrationRequest, lens: Lens, pointer: str) -> Session:
+def session_of(asked: requests.CalibrationFields, lens: Lens, pointer: str) -> Session:
     """Read what was measured of one lens."""
     return Session(
         frames=[frame_of(frame) for frame in lens["frames"]],
@@ -106,7 +143,7 @@ def reading(value: float | None, uncertainty: float | None) -> Measured | None:
     return None if value is None else Measured(value, uncertainty)
 
 
-def assumed(asked: requests.LensCalibrationRequest) -> dict[str, float | str]:
+def assumed(asked: requests.CalibrationFields) -> dict[str, float | str]:
     """What was taken because it was not given."""
     found: dict[str, float | str] = {}
     if "mounting" not in asked:
@@ -196,19 +233,28 @@ def pasteable(session: Session, estimates: Estimates) -> answers.MeasuredLens:
     told: dict[str, Any] = {
         own: value for name, own in IN_A_TRAIN.items() if (value := estimates.values[name]) is not None
     }
-    kept = [index for index, name in enumerate(estimates.parameters) if IN_A_TRAIN.get(name) in told]
     if session.lens_register is not None and not frames_tell_register(session):
         del told["rear_principal_plane_mm"]
         told["register_mm"] = session.lens_register
     if session.turned:
         told["reversed"] = True
-    if kept and estimates.covariance is not None:
-        told["uncertainty"] = {
-            "parameters": [IN_A_TRAIN[estimates.parameters[index]] for index in kept],
-            "covariance": estimates.covariance[kept][:, kept].tolist(),
-            **scatter_members(estimates, kept),
-        }
-    return cast("answers.MeasuredLens", {"element": "lens", **told})
+    own = [name for name in QUANTITIES if IN_A_TRAIN.get(name) in told]
+    uncertainty = uncertainty_of(estimates, own)
+    stated = {} if uncertainty is None else {"uncertainty": uncertainty}
+    return cast("answers.MeasuredLens", {"element": "lens", **told, **stated})
+
+
+def uncertainty_of(estimates: Estimates, names: Sequence[str]) -> answers.MeasuredUncertainty | None:
+    """Uncertainty of some quantities as a lens of a train states it; None where none of them has one."""
+    kept = [index for index, name in enumerate(estimates.parameters) if name in names]
+    if not kept or estimates.covariance is None:
+        return None
+    stated = {
+        "parameters": [IN_A_TRAIN[estimates.parameters[index]] for index in kept],
+        "covariance": estimates.covariance[kept][:, kept].tolist(),
+        **scatter_members(estimates, kept),
+    }
+    return cast("answers.MeasuredUncertainty", stated)
 
 
 def scatter_members(estimates: Estimates, kept: list[int]) -> dict[str, float | list[list[float]]]:
@@ -222,7 +268,7 @@ def scatter_members(estimates: Estimates, kept: list[int]) -> dict[str, float | 
 
 
 def between_settings(
-    asked: requests.LensCalibrationRequest, marks: list[float], calibrations: list[Calibration]
+    asked: requests.CalibrationFields, marks: list[float], calibrations: list[Calibration]
 ) -> answers.LensMembers:
     """Write the lens at the setting wanted; nulls where none is."""
     if "interpolate_at" not in asked:
@@ -233,6 +279,14 @@ def between_settings(
     told = estimate_members(estimates, MoreFrames())
     told["lens"] = pasteable(calibrations[0].session, estimates)
     return told
+
+
+def steps(asked: requests.LensCalibrationRequest, told: answers.LensCalibrationAnswer) -> list[Step]:
+    """Steps of what the frames tell by themselves; what is estimated has none."""
+    if asked.get(ESTIMATE_UNKNOWN) is not True:
+        return lens_calibration_steps(asked, told)
+    fitted = tell_frames(asked)
+    return [] if fitted is None else lens_steps(asked, asked, fitted.told)
 
 
 OPERATION = Operation(
@@ -246,12 +300,17 @@ OPERATION = Operation(
         "squares, with standard uncertainties, 95 % intervals and covariance; lens can be pasted into a train as it is. Where "
         "the frames state no uncertainty, their scatter is taken, with Student's factor for what rests on it; lens carries the "
         "degrees of freedom along. The lens's own register, where given, is held against the frames, with the play of its "
-        "infinity stop as its standard uncertainty. A zoom has several settings."
+        "infinity stop as its standard uncertainty. A zoom has several settings. With estimate_unknown one frame is enough: "
+        "focal_length_mm is then the engraved one, and the frames are readings that narrow the published designs of the lens's "
+        "class. Frames at several extensions that state uncertainties, or are three at least, alone tell what they can, as "
+        "without the flag, and the designs fill what they leave open. estimated and ranges mark what is estimated; known_lens "
+        "is what to paste into a train, with estimate_unknown, so that the ranges stay. One frame tells most of longer "
+        "extensions than its own."
     ),
     answer=answer,
     answer_type=LensCalibrationAnswer,
     request_type=LensCalibrationRequest,
     by_query="document",
-    steps=lens_calibration_steps,
+    steps=steps,
     examples=tuple(Example(*each) for each in EXAMPLES),
 )

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Literal, TypeAlias
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias, cast
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
+from closeup_service.estimates import readings
 from closeup_service.schemas.fields import RequestSchema, Text, declared_fields, missing_companions, quantity
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN, KnownLensFields, estimate_flag
 from closeup_service.schemas.lens_mounting import MountingField
 
 if TYPE_CHECKING:
@@ -50,7 +52,7 @@ class CalibrationFrameSchema(RequestSchema):
     subject_to_sensor_uncertainty_mm = quantity("subject_to_sensor_uncertainty_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def complete(self, data: requests.LensCalibrationRequest, original: Mapping[str, object], **kwargs: object) -> None:
+    def complete(self, data: requests.CalibrationFields, original: Mapping[str, object], **kwargs: object) -> None:
         """An extension of some kind; and a distance with its uncertainty, by which it is weighed."""
         del data, kwargs
         found: Faults = {}
@@ -93,9 +95,7 @@ class MeasuredLensFields(RequestSchema):
     reference_light_loss_uncertainty_stops = quantity("reference_light_loss_uncertainty_stops")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def companions(
-        self, data: requests.LensCalibrationRequest, original: Mapping[str, object], **kwargs: object
-    ) -> None:
+    def companions(self, data: requests.CalibrationFields, original: Mapping[str, object], **kwargs: object) -> None:
         """Refuse a member that counts for nothing without another, and two statements of the f-number."""
         del data, kwargs
         found = missing_companions(original, LENS_MEMBERS)
@@ -106,7 +106,7 @@ class MeasuredLensFields(RequestSchema):
             raise ValidationError(found)
 
     @validates_schema
-    def require_enough_frames(self, data: requests.LensCalibrationRequest, **kwargs: object) -> None:
+    def require_enough_frames(self, data: requests.CalibrationFields, **kwargs: object) -> None:
         """Uncertainties for all frames or none; a focal length for one frame, for more only where it can be weighed."""
         del kwargs
         frames: Sequence[requests.CalibrationFrame] = data.get("frames", [])
@@ -117,6 +117,13 @@ class MeasuredLensFields(RequestSchema):
         if len(frames) == 1 and "focal_length_mm" not in data:
             text = "One frame cannot tell it: give it, or add a frame at another extension."
             raise ValidationError(text, "focal_length_mm")
+
+    @validates_schema
+    def refuse_needless_focal_length(self, data: requests.CalibrationFields, **kwargs: object) -> None:
+        """Frames that tell the focal length by their scatter leave nothing to weigh another one by."""
+        del kwargs
+        frames: Sequence[requests.CalibrationFrame] = data.get("frames", [])
+        bare = any("magnification_uncertainty" not in frame for frame in frames)
         if len(frames) > 1 and bare and "focal_length_mm" in data:
             text = "Several frames tell it themselves: leave it out, or weigh it by magnification_uncertainty in every frame."
             raise ValidationError(text, "focal_length_mm")
@@ -129,7 +136,7 @@ class ZoomSettingSchema(MeasuredLensFields):
     frames = frames_field(required=True)
 
 
-class LensCalibrationRequest(MeasuredLensFields, MountingField):
+class CalibrationFields(MeasuredLensFields, MountingField):
     """Frames of one lens, or of a zoom at several settings."""
 
     camera_register_mm = quantity("camera_register_mm")
@@ -157,7 +164,7 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def require_one_lens_or_a_zoom(
-        self, data: requests.LensCalibrationRequest, original: Mapping[str, object], **kwargs: object
+        self, data: requests.CalibrationFields, original: Mapping[str, object], **kwargs: object
     ) -> None:
         """Frames, or settings that hold them."""
         del data, kwargs
@@ -172,9 +179,7 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
             raise ValidationError({name: ["With settings, give it within each of them."] for name in own})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def registers(
-        self, data: requests.LensCalibrationRequest, original: Mapping[str, object], **kwargs: object
-    ) -> None:
+    def registers(self, data: requests.CalibrationFields, original: Mapping[str, object], **kwargs: object) -> None:
         """A reversed lens is measured from the camera's register; the play of a stop is that of a lens with a register."""
         del kwargs
         if "infinity_stop_play_mm" in original and "lens_register_mm" not in original:
@@ -186,14 +191,14 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
             raise ValidationError(text, "camera_register_mm")
 
     @validates_schema
-    def range_in_order(self, data: requests.LensCalibrationRequest, **kwargs: object) -> None:
+    def range_in_order(self, data: requests.CalibrationFields, **kwargs: object) -> None:
         """The least extension is not above the greatest."""
         del kwargs
         if data.get("least_extension_mm", 0.0) > data.get("greatest_extension_mm", float("inf")):
             raise ValidationError("The least extension is above the greatest.", "least_extension_mm")
 
     @validates_schema
-    def frames_tell_apart(self, data: requests.LensCalibrationRequest, **kwargs: object) -> None:
+    def frames_tell_apart(self, data: requests.CalibrationFields, **kwargs: object) -> None:
         """Several frames stand at different extensions, and the error model serves where no uncertainties do."""
         del kwargs
         reversed_ = data.get("mounting") == "reversed"
@@ -207,7 +212,7 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
             raise ValidationError(found)
 
     @validates_schema
-    def settings_apart(self, data: requests.LensCalibrationRequest, **kwargs: object) -> None:
+    def settings_apart(self, data: requests.CalibrationFields, **kwargs: object) -> None:
         """Settings are told apart, and the one wanted lies within them."""
         del kwargs
         marks = [each["setting"] for each in data.get("settings", [])]
@@ -220,7 +225,52 @@ class LensCalibrationRequest(MeasuredLensFields, MountingField):
             raise ValidationError(text, "interpolate_at")
 
 
-def every_frame(data: requests.LensCalibrationRequest) -> list[requests.CalibrationFrame]:
+class LensCalibrationRequest(CalibrationFields, KnownLensFields):
+    """Frames of one lens, or of a zoom at several settings; or one frame, and what is known of the lens."""
+
+    estimate_unknown = estimate_flag()
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def require_entrance_pupil(
+        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
+    ) -> None:
+        """Leave it to the calibration, which needs both pupils whatever else is given."""
+
+    @validates_schema
+    def refuse_needless_focal_length(self, data: requests.CalibrationFields, **kwargs: object) -> None:
+        """Where lens data are estimated the focal length is the engraved one, which frames are weighed with."""
+        estimating = cast("Mapping[str, object]", data).get(ESTIMATE_UNKNOWN) is True
+        if not estimating:
+            super().refuse_needless_focal_length(data, **kwargs)
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def require_one_known_lens(
+        self, data: requests.LensCalibrationRequest, original: Mapping[str, object], **kwargs: object
+    ) -> None:
+        """Estimates are of one lens, by its engraved focal length, from as many frames as are weighed."""
+        del data, kwargs
+        if original.get(ESTIMATE_UNKNOWN) is not True:
+            return
+        if "settings" in original:
+            text = "Estimates are of one lens: send each setting by itself, as frames with focal_length_mm."
+            raise ValidationError(text, ESTIMATE_UNKNOWN)
+        frames, measured = (list_of(original, name) for name in ("frames", "measured"))
+        if "focal_length_mm" not in original and len(frames) != 1:
+            raise ValidationError("Needed with estimate_unknown: the focal length as engraved.", "focal_length_mm")
+        if "focal_length_uncertainty_mm" in original:
+            text = "Leave it out with estimate_unknown: how far lenses differ from what is engraved is part of the estimate."
+            raise ValidationError(text, "focal_length_uncertainty_mm")
+        if len(frames) + len(measured) > readings.MOST_FRAMES:
+            raise ValidationError(f"Give at most {readings.MOST_FRAMES} frames with estimate_unknown.", "frames")
+
+
+def list_of(original: Mapping[str, object], name: str) -> Sequence[object]:
+    """List of a request as it was sent; empty where there is none."""
+    found = original.get(name)
+    return found if isinstance(found, list) else []
+
+
+def every_frame(data: requests.CalibrationFields) -> list[requests.CalibrationFrame]:
     """Frames of the lens, or of all settings."""
     return [*data.get("frames", []), *(frame for each in data.get("settings", []) for frame in each["frames"])]
 

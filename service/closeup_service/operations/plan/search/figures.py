@@ -124,7 +124,7 @@ def estimated_figures(
     estimated = estimate_of(asked)
     chance = share_that_fills(estimated, magnification, tolerance)
     try:
-        return take_figures(tell_estimated(asked, estimated, answer_plain), chance)
+        return take_figures(tell_estimated(asked, estimated, answer_plain).answer, chance)
     except OpticsError:
         return Figures(known_figures(in_the_middle).values, {"chance": chance})
 

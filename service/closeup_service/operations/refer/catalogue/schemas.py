@@ -29,7 +29,8 @@ class RecordSchema(OpenSchema):
     )
 
 
-def _measure(description: str, *, nullable: bool = False) -> fields.Float:
+def measure_field(description: str, *, nullable: bool = False) -> fields.Float:
+    """Length of a record."""
     return fields.Float(
         required=True,
         allow_none=nullable,
@@ -40,21 +41,21 @@ def _measure(description: str, *, nullable: bool = False) -> fields.Float:
 class SensorRecord(RecordSchema):
     """Sensor or film format."""
 
-    width_mm = _measure("Width of the picture area.")
-    height_mm = _measure("Height of the picture area.")
-    diagonal_mm = _measure("Diagonal of the picture area.")
+    width_mm = measure_field("Width of the picture area.")
+    height_mm = measure_field("Height of the picture area.")
+    diagonal_mm = measure_field("Diagonal of the picture area.")
 
 
 class MountRecord(RecordSchema):
     """Lens mount."""
 
-    register_mm = _measure("Register (flange focal distance).")
+    register_mm = measure_field("Register (flange focal distance).")
     kind = fields.String(
         required=True,
         validate=validate.OneOf(("thread", "bayonet")),
         metadata={"description": "How it joins."},
     )
-    throat_mm = _measure("Inner diameter of the mount, where known.", nullable=True)
+    throat_mm = measure_field("Inner diameter of the mount, where known.", nullable=True)
     thread = fields.String(
         required=True,
         validate=ID,
@@ -66,8 +67,8 @@ class MountRecord(RecordSchema):
 class ThreadRecord(RecordSchema):
     """Thread of a filter, mount or objective."""
 
-    diameter_mm = _measure("Major diameter.")
-    pitch_mm = _measure("Pitch.")
+    diameter_mm = measure_field("Major diameter.")
+    pitch_mm = measure_field("Pitch.")
     use = fields.String(
         required=True,
         validate=validate.OneOf(("filter", "mount", "objective")),
@@ -75,7 +76,8 @@ class ThreadRecord(RecordSchema):
     )
 
 
-def _records(kind: type[Schema]) -> fields.List[Any]:
+def records_field(kind: type[Schema]) -> fields.List[Any]:
+    """All records of a kind."""
     return fields.List(
         fields.Nested(kind),
         required=True,
@@ -87,16 +89,16 @@ def _records(kind: type[Schema]) -> fields.List[Any]:
 class SensorsAnswer(OpenSchema):
     """All sensor formats."""
 
-    records = _records(SensorRecord)
+    records = records_field(SensorRecord)
 
 
 class MountsAnswer(OpenSchema):
     """All mounts."""
 
-    records = _records(MountRecord)
+    records = records_field(MountRecord)
 
 
 class ThreadsAnswer(OpenSchema):
     """All threads."""
 
-    records = _records(ThreadRecord)
+    records = records_field(ThreadRecord)

@@ -64,9 +64,7 @@ def evaluate_estimated(asked: requests.SetUpRequest, answer_plain: AnswerPlain) 
     return tell_estimated(asked, estimate_of(asked), answer_plain)
 
 
-def tell_estimated(
-    asked: requests.SetUpRequest, estimated: Estimated, answer_plain: AnswerPlain
-) -> answers.SetUpAnswer:
+def tell_estimated(asked: requests.SetUpRequest, estimated: Estimated, answer_plain: AnswerPlain) -> Evaluation:
     """Tell a set-up that was evaluated for every lens that its own may be.
 
     Raises

@@ -184,6 +184,7 @@ def tell_table(
         "columns": columns,
         PROBLEM: tuple(problem),
         "coverage": COVERAGE,
+        "measure_first": untold_in_some_row(asked["fields"], rows),
         "estimated": telling.tell_data(places, joint),
         "ranges": {name: found for name in asked["fields"] if (found := range_columns(name, rows)) is not None},
         "assumed": {**central["assumed"], **assumed},
@@ -230,14 +231,19 @@ def range_columns(name: str, rows: Sequence[Row]) -> answers.RangeColumns | None
     }
 
 
+def untold_in_some_row(names: Sequence[str], rows: Sequence[Row]) -> list[str]:
+    """Names of results that some row does not tell."""
+    return [name for name in names if any(name in row.untold for row in rows)]
+
+
 def notes_on(
     lenses: Sequence[KnownLens], joint: Joint, names: Sequence[str], rows: Sequence[Row], estimated: Estimated
 ) -> list[Remark]:
     """What the estimates rest on, which figures are not told in how many rows, and which lenses cannot be used so."""
-    untold = [name for name in names if any(name in row.untold for row in rows)]
+    untold = untold_in_some_row(names, rows)
     notes = telling.remarks_on(lenses, joint, untold)
     concerned = sum(any(name in row.untold for name in names) for row in rows)
     if concerned:
         notes.append(estimate_remarks.rows_not_told(concerned, len(rows)))
     some = [share for share in estimated.impossible_shares if SAME < share <= MOST_MISSING]
-    return [*notes, *([estimate_remarks.not_every_lens(max(some), "")] if some else [])]
+    return [*notes, *([estimate_remarks.partial_refusal(max(some), "")] if some else [])]

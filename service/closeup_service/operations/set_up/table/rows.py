@@ -27,6 +27,7 @@ if TYPE_CHECKING:
         """What a table tells of its estimates."""
 
         coverage: float
+        measure_first: Sequence[str]
         estimated: Mapping[str, answers.EstimatedDatum]
         ranges: Mapping[str, answers.RangeColumns]
 
@@ -145,6 +146,7 @@ def estimates_of(groups: Sequence[Group], found: Sequence[TableMembers | Refusal
     data = [members_of(answer)["estimated"] for _, answer in told]
     return {
         "coverage": members_of(told[0][1])["coverage"],
+        "measure_first": list(dict.fromkeys(name for _, each in told for name in members_of(each)["measure_first"])),
         "estimated": {
             pointer: datum for pointer, datum in data[0].items() if all(each.get(pointer) == datum for each in data)
         },

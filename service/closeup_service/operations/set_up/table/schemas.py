@@ -316,6 +316,7 @@ class TableAnswer(AnswerSchema):
     problem = Problems(required=True)
     coverage = copy(declared_fields(EstimatedMembers)["coverage"])
     estimated = copy(declared_fields(EstimatedMembers)["estimated"])
+    measure_first = copy(declared_fields(EstimatedMembers)["measure_first"])
     ranges = fields.Dict(
         keys=fields.String(),
         values=fields.Nested(RangeColumns),
