@@ -50,11 +50,22 @@ def answer_to(operation: Operation, members: Mapping[str, object], kit: "Callabl
 def answer_with(operation: Operation, members: Mapping[str, object], kit: "Callable[[], Kit]") -> Mapping[str, object]:
     """Answer a loaded request; `kit` gives the studio's, for a request that sends none of its own."""
     members = {"kit": kit(), **members} if operation.takes_kit and "kit" not in members else members
-    if ESTIMATE_UNKNOWN in members:
-        from closeup_service.operations.estimating import one_lens  # noqa: PLC0415  # most requests estimate nothing
+    if members.get(ESTIMATE_UNKNOWN) is True:
+        return answer_estimating(operation, members)
+    return answer_plainly(operation, members)
 
-        if one_lens.asks_estimate(operation, members):
-            return one_lens.answer_with_ranges(operation, members)
+
+def answer_estimating(operation: Operation, members: Mapping[str, object]) -> Mapping[str, object]:
+    """Answer with estimates of what is not known of a lens; set-ups estimate by themselves."""
+    from closeup_service.operations.estimating import one_lens  # noqa: PLC0415  # most requests estimate nothing
+
+    if operation.estimates_one_lens:
+        return one_lens.answer_with_ranges(operation, members)
+    return one_lens.note_on_steps(answer_plainly(operation, members))
+
+
+def answer_plainly(operation: Operation, members: Mapping[str, object]) -> Mapping[str, object]:
+    """Answer, with the steps where they are asked for."""
     if operation.steps is None or SHOW_STEPS not in members:
         return operation.answer(members)
     asked = {name: value for name, value in members.items() if name != SHOW_STEPS}

@@ -61,11 +61,6 @@ class Answers(Struct, frozen=True):
     refusal: OpticsError | None
 
 
-def asks_estimate(operation: Operation, members: Members) -> bool:
-    """Whether data of the one lens are to be estimated."""
-    return operation.estimates_one_lens and members.get(ESTIMATE_UNKNOWN) is True
-
-
 def answer_with_ranges(operation: Operation, members: Members) -> Mapping[str, object]:
     """Answer with medians and ranges; steps are those of a lens in the middle.
 
@@ -89,9 +84,14 @@ def answer_with_ranges(operation: Operation, members: Members) -> Mapping[str, o
         answer = without_estimate(asked, central.answer, assumed)
     if operation.steps is None or not members.get(SHOW_STEPS):
         return answer
-    return {**answer, STEPS: members_of(operation.steps(central.request, central.answer))} | (
-        with_note(answer, estimate_remarks.steps_of_middle_lens()) if places else {}
-    )
+    return note_on_steps({**answer, STEPS: members_of(operation.steps(central.request, central.answer))})
+
+
+def note_on_steps(answer: Mapping[str, object]) -> Mapping[str, object]:
+    """Answer that says of which lens its steps are, where it has both steps and ranges."""
+    if STEPS not in answer or "ranges" not in answer:
+        return answer
+    return {**answer, **with_note(answer, estimate_remarks.steps_of_middle_lens())}
 
 
 def with_note(answer: Mapping[str, object], note: Remark) -> dict[str, object]:

@@ -178,6 +178,9 @@ def allowed_movement(set_up: SetUp) -> float | None:
 def steps(asked: requests.SetUpRequest, answer: answers.SetUpAnswer) -> list[Step]:
     """Steps of a set-up, and of what was asked of its light; parts of the kit are described, the open length is filled in."""
     document = expand(asked, asked["kit"]) if uses_kit(asked) else asked
+    if ESTIMATE_UNKNOWN in document and estimates(document):
+        central = evaluate_plain(document).central
+        return steps(central.document, central.answer)
     length = answer["solved"]["value"] if "solved" in answer else None
     if length is not None:
         filled = OpenLength(document, answer["solved"]["pointer"]).fill(length)
