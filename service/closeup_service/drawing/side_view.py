@@ -67,7 +67,7 @@ class Scene(Struct, frozen=True, kw_only=True):
     @property
     def subject_range_mm(self) -> tuple[float, float] | None:
         """Places between which the subject plane lies, the rig standing where it is drawn; None where it is known."""
-        ends = self.ranges.get("working_distance_mm")
+        ends: answers.Range | None = self.ranges.get("working_distance_mm")
         if ends is None:
             return None
         return self.axis.working_distance_mm - ends["high"], self.axis.working_distance_mm - ends["low"]
@@ -388,7 +388,8 @@ def legend_texts(scene: Scene) -> list[tuple[str, str]]:
 
 def range_texts(scene: Scene) -> list[tuple[str, str]]:
     """Where the subject plane may lie, beside the sign of the hatched band."""
-    ends = scene.ranges.get("working_distance_mm")
+    ranges: Mapping[str, answers.Range] = scene.ranges
+    ends = ranges.get("working_distance_mm")
     if ends is None:
         return []
     return [(HATCHED, f"subject plane of 95 of 100 such lenses: {write_ends(ends, decimal)} mm before the front")]

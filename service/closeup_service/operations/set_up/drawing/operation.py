@@ -76,10 +76,11 @@ def in_words(scene: Scene, shown_at: str) -> str:
 
 def distance_in_words(scene: Scene) -> str:
     """How far the subject stands before the front."""
-    distance, ends = scene.working_distance_mm, scene.ranges.get("working_distance_mm")
+    ranges: Mapping[str, answers.Range] = scene.ranges
+    distance = scene.working_distance_mm
     if distance is None:
         return f"at a working distance that is not {'told' if scene.note else 'known'}"
-    return f"{with_range(distance, ends, decimal)} mm before the front"
+    return f"{with_range(distance, ranges.get('working_distance_mm'), decimal)} mm before the front"
 
 
 OPERATION = Operation(
