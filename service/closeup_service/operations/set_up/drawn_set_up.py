@@ -12,7 +12,7 @@ from closeup_service.advice import drawing_remarks, lens_remarks
 from closeup_service.advice.figures import decimal, ratio, with_ends, with_range
 from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand
 from closeup_service.advice.remark import Remark, undetermined_results
-from closeup_service.drawing.side_view import Scene
+from closeup_service.drawing.scene import Scene
 from closeup_service.gear.kit_parts import missing_parts, uses_kit
 from closeup_service.gear.outlines import Outline, drawn_diameters, outlines
 from closeup_service.operations.set_up.evaluate import operation as evaluating

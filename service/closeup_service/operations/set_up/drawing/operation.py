@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from closeup_service.advice import drawing_remarks
 from closeup_service.advice.figures import decimal, with_range
-from closeup_service.drawing.side_view import Layout, Scene, lay_out
+from closeup_service.drawing.scene import Scene
+from closeup_service.drawing.side_view import Layout, lay_out
 from closeup_service.drawing.side_view_svg import parts_in_words, side_view_svg
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.operation import Example, Operation
