@@ -123,7 +123,10 @@ def test_a_solved_length_has_a_range_and_is_drawn(api: FlaskClient) -> None:
     assert told["magnification"] == pytest.approx(3)
     assert told["solved"] == evaluated["solved"]
     assert told["ranges"]["solved.value"] == evaluated["ranges"]["solved.value"]
-    assert of_class(drawn(api, DRAWING, asked), "range")
+    picture = drawn(api, DRAWING, asked)
+    assert of_class(picture, "range")
+    low, high = (round(told["ranges"]["solved.value"][end]) for end in ("low", "high"))
+    assert f"drawn out to {round(told['solved']['value'])} mm ({low} to {high})" in texts(picture)
 
 
 def test_far_subjects_keep_the_band_within_the_drawing(api: FlaskClient) -> None:

@@ -38,6 +38,11 @@ def describe_apertures(
     )
 
 
+def ends_by_row(ranges: Ranges, name: str, rows: int) -> list[answers.Range | None]:
+    """Range of one result in every row."""
+    return [ranges.get(f"rows.{row}.{name}") for row in range(rows)]
+
+
 def describe_bands(ranges: Ranges) -> str:
     """Sentence on the bands of estimated lens data."""
     return "Lens data are estimated: the bands hold 95 of 100 such lenses, the lines are medians." if ranges else ""
@@ -76,11 +81,11 @@ def describe_change(
     ranges: Ranges,
 ) -> str:
     """Sentence on the first and the last value of a result, where it has any."""
-    values = [
-        (row[name], ranges.get(f"rows.{place}.{name}"), row["nominal_f_number"]) for place, row in enumerate(rows)
-    ]
+    values, marks = [row[name] for row in rows], [row["nominal_f_number"] for row in rows]
     known = [
-        f"{with_ends(value, ends, decimal, unit)} at f/{mark:g}" for value, ends, mark in values if value is not None
+        f"{with_ends(value, ends, decimal, unit)} at f/{mark:g}"
+        for value, ends, mark in zip(values, ends_by_row(ranges, name, len(rows)), marks, strict=True)
+        if value is not None
     ]
     if len(known) > 1:
         return f"{what} goes from {known[0]} to {known[-1]}."
@@ -95,10 +100,10 @@ def describe_left_out(rows: Sequence[answers.ApertureChartRow | answers.Magnific
 
 def describe_magnifications(rows: Sequence[answers.MagnificationChartRow], ranges: Ranges) -> str:
     """From which magnification to which, and where life size lies."""
-    known = [(place, row["magnification"], row["length_mm"]) for place, row in enumerate(rows)]
+    known = [(row["magnification"], row["length_mm"]) for row in rows]
     said = [
-        f"{with_ends(m, ranges.get(f'rows.{place}.magnification'), ratio)} at {decimal(length)} mm"
-        for place, m, length in known
+        f"{with_ends(m, ends, ratio)} at {decimal(length)} mm"
+        for (m, length), ends in zip(known, ends_by_row(ranges, "magnification", len(rows)), strict=True)
         if m is not None
     ]
     untold = sum(row["magnification"] is None and row["problem"] is None for row in rows)
@@ -122,12 +127,9 @@ def describe_ends(said: Sequence[str], what: str) -> str:
 
 def describe_distances(rows: Sequence[answers.MagnificationChartRow], ranges: Ranges) -> str:
     """Sentence on the working distance."""
-    values = [
-        (row["working_distance_mm"], ranges.get(f"rows.{place}.working_distance_mm"))
-        for place, row in enumerate(rows)
-        if row["magnification"] is not None
-    ]
-    known = [(value, ends) for value, ends in values if value is not None]
+    values = [None if row["magnification"] is None else row["working_distance_mm"] for row in rows]
+    reach = ends_by_row(ranges, "working_distance_mm", len(rows))
+    known = [(value, ends) for value, ends in zip(values, reach, strict=True) if value is not None]
     if not known:
         return "The working distance is not determined."
     first, last = with_ends(*known[0], decimal), with_ends(*known[-1], decimal, "mm")
@@ -136,13 +138,7 @@ def describe_distances(rows: Sequence[answers.MagnificationChartRow], ranges: Ra
 
 def describe_stack(rows: Sequence[answers.StackChartRow], subject_depth: float, ranges: Ranges) -> str:
     """How many frames cover how deep a subject, and what neighbours share."""
-    depth, frames = decimal(subject_depth), ranges.get("frames")
-    estimated = (
-        ""
-        if not ranges
-        else "Lens data are estimated: the faint bars show where each frame may be sharp with 95 of 100 such lenses"
-        + ("." if frames is None else f", which need {frames['low']:.0f} to {frames['high']:.0f} frames.")
-    )
+    depth, estimated = decimal(subject_depth), describe_faint_bars(ranges)
     if len(rows) == 1:
         return join_sentences(f"One frame covers the whole depth of {depth} mm.", estimated)
     shared = min(overlap for row in rows if (overlap := row["overlap_with_next"]) is not None)
@@ -151,6 +147,15 @@ def describe_stack(rows: Sequence[answers.StackChartRow], subject_depth: float, 
         f"{shared:.0%} of their depth or more.",
         estimated,
     )
+
+
+def describe_faint_bars(ranges: Mapping[str, answers.Range]) -> str:
+    """Sentence on what is estimated of a stack."""
+    if not ranges:
+        return ""
+    frames: answers.Range | None = ranges.get("frames")
+    needed = "" if frames is None else f", which need {frames['low']:.0f} to {frames['high']:.0f} frames"
+    return f"Lens data are estimated: the faint bars show where each frame may be sharp with 95 of 100 such lenses{needed}."
 
 
 def describe_calibration(lenses: Sequence[answers.CalibrationChartLens]) -> str:

@@ -21,7 +21,7 @@ def unscaled_features(diameters: int, lengths: Sequence[str]) -> list[Remark]:
     return notes
 
 
-def drawn_for_middle_lens() -> Remark:
+def name_middle_lens() -> Remark:
     """Say which lens is drawn where lens data are estimated."""
     return remark(
         "drawn-for-middle-lens",

@@ -29,7 +29,7 @@ def measure_first(figures: Sequence[str]) -> Remark:
     )
 
 
-def rows_not_told(rows: int, of: int) -> Remark:
+def count_untold_rows(rows: int, of: int) -> Remark:
     """Say in how many rows of a table figures are not told."""
     return remark("rows-not-told", f"In {rows} of {of} rows a figure is null because it is to be measured first.")
 

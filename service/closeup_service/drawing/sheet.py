@@ -139,6 +139,17 @@ class Told(Struct, frozen=True):
     estimates: Estimates
 
     @property
+    def ranges(self) -> Mapping[str, answers.Range]:
+        """Ranges of its figures."""
+        return self.answer.get("ranges", {})
+
+    @property
+    def is_measured_first(self) -> bool:
+        """Whether the magnification is to be measured before anything is told of it."""
+        answer: answers.SheetAnswer = self.answer
+        return answer["magnification"] is None
+
+    @property
     def place_digits(self) -> int:
         """Significant digits of places along the axis."""
         return ESTIMATED_PLACE_DIGITS if self.estimates.sentences else PLACE_DIGITS
@@ -171,12 +182,12 @@ def cut_down(sheet: Sheet, told: answers.SheetAnswer) -> Sheet:
 
 def sheet_of(told: Told, density: Density, most: int) -> Sheet:
     """Everything that the sheet would tell."""
-    answer = told.answer
+    answer: answers.SheetAnswer = told.answer
     return Sheet(
         density=density,
         parts=part_rows(told, most),
         figures=figure_rows(answer, told.estimates),
-        exposure=exposure_rows(answer["exposure"], answer.get("ranges", {})) if "exposure" in answer else (),
+        exposure=exposure_rows(answer["exposure"], told) if "exposure" in answer else (),
         stack=stack_rows(answer),
         cautions=answer["cautions"],
         assumed=[assumed_text(pointer, value) for pointer, value in answer["assumed"].items()],
@@ -187,19 +198,20 @@ def sheet_of(told: Told, density: Density, most: int) -> Sheet:
 
 def part_rows(told: Told, most: int) -> list[tuple[str, str]]:
     """Parts by the signs of the drawing, with their places; equal neighbours together."""
-    rows = []
+    rows, answer = list[tuple[str, str]](), told.answer
+    drawn: Sequence[answers.DrawnPart] = answer["parts"]
     for first, last, text in runs(told.parts):
-        start, end = told.answer["parts"][first - 1]["start_mm"], told.answer["parts"][last - 1]["end_mm"]
+        start, end = drawn[first - 1]["start_mm"], drawn[last - 1]["end_mm"]
         where = place_text(told, f"{decimal(start, told.place_digits)} to {decimal(end, told.place_digits)} mm")
         many = f"{last - first + 1} times " if last > first else ""
         rows.append((str(first) if first == last else f"{first}-{last}", f"{shorten(many + text, most)}{where}"))
-    sensor = place_text(told, f"sensor at {decimal(told.answer['sensor_mm'], told.place_digits)} mm")
+    sensor = place_text(told, f"sensor at {decimal(answer['sensor_mm'], told.place_digits)} mm")
     return [*rows, ("C", f"{shorten(told.camera, most)}{sensor}")]
 
 
 def place_text(told: Told, where: str) -> str:
     """Place in brackets; of an estimated lens as it is drawn, and nothing where the magnification is to be measured first."""
-    if told.answer["magnification"] is None:
+    if told.is_measured_first:
         return ""
     return f" (drawn at about {where})" if told.estimates.sentences else f" ({where})"
 
@@ -222,6 +234,7 @@ Figure = Literal[
 ]
 FIGURES: tuple[Figure, ...] = get_args(Figure)
 MEASURE_FIRST = "measure first"
+TOTAL_DEPTH, SOLVED_EXPOSURE = "depth_of_field.total_mm", "exposure.value"
 OWN_LABELS = {
     "subject_width_mm": "frame width on the subject",
     "subject_height_mm": "frame height on the subject",
@@ -230,30 +243,32 @@ OWN_LABELS = {
 
 def figure_rows(told: answers.SheetAnswer, estimates: Estimates) -> list[tuple[str, str]]:
     """Distances and aperture, with what is not known; figures that are not told are to be measured first."""
-    untold = [*estimates.untold, *(["entrance_pupil_mm"] if told["magnification"] is None else [])]
-    depth, ranges, m = told["depth_of_field"], told.get("ranges", {}), told["magnification"]
-    whole = quantity_text("total_mm", depth["total_mm"], ranges.get("depth_of_field.total_mm"))
-    sharp = "without end" if depth["rear_extent"] == "unlimited" else whole
+    depth: answers.Depth = told["depth_of_field"]
+    ranges: Mapping[str, answers.Range] = told.get("ranges", {})
+    m, pupil = told["magnification"], told["entrance_pupil_mm"]
+    untold = [*estimates.untold, *(["entrance_pupil_mm"] if m is None else [])]
+    whole = quantity_text("total_mm", depth["total_mm"], ranges.get(TOTAL_DEPTH))
     rows = {"magnification": "" if m is None else with_range(m, ranges.get("magnification"), ratio)}
     rows |= {name: quantity_text(name, told[name], ranges.get(name)) for name in FIGURES}
-    if estimates.sentences and told["entrance_pupil_mm"] is not None:
-        rows["entrance_pupil_mm"] = f"about {decimal(told['entrance_pupil_mm'], ESTIMATED_PLACE_DIGITS)} mm, as drawn"
-    rows["depth_of_field.total_mm"] = sharp
-    labels = OWN_LABELS | {"depth_of_field.total_mm": f"depth of field ({depth['model']})"}
+    if estimates.sentences and pupil is not None:
+        rows["entrance_pupil_mm"] = f"about {decimal(pupil, ESTIMATED_PLACE_DIGITS)} mm, as drawn"
+    rows[TOTAL_DEPTH] = "without end" if depth["rear_extent"] == "unlimited" else whole
+    labels = OWN_LABELS | {TOTAL_DEPTH: f"depth of field ({depth['model']})"}
     return [
         (labels.get(name) or label(name), MEASURE_FIRST if name in untold else value) for name, value in rows.items()
     ]
 
 
-def exposure_rows(exposure: answers.ExposureMembers, ranges: Mapping[str, answers.Range]) -> list[tuple[str, str]]:
+def exposure_rows(exposure: answers.ExposureMembers, told: Told) -> list[tuple[str, str]]:
     """The setting that was solved, and the planned frame; with a range no mark of it is named."""
-    ends = ranges.get("exposure.value")
+    ends = told.ranges.get(SOLVED_EXPOSURE)
     solved = quantity_text(exposure["unknown"], exposure["value"], ends)
     marked = "" if exposure["marked_as"] is None or ends is not None else f"; set {exposure['marked_as']}"
-    rows = [(label(exposure["unknown"]), f"{solved}{marked}"), ("light", exposure["light"])]
+    value = MEASURE_FIRST if SOLVED_EXPOSURE in told.estimates.untold else f"{solved}{marked}"
+    rows = [(label(exposure["unknown"]), value), ("light", exposure["light"])]
     planned = [(name, value) for name, value in exposure["planned"].items() if isinstance(value, int | float)]
     return rows + [
-        (label(name), quantity_text(name, value, ranges.get(f"exposure.planned.{name}")))
+        (label(name), quantity_text(name, value, told.ranges.get(f"exposure.planned.{name}")))
         for name, value in planned
         if name != exposure["unknown"]
     ]
@@ -263,7 +278,7 @@ def stack_rows(told: answers.SheetAnswer) -> list[tuple[str, str]]:
     """Stack on a rail, where the subject's depth is given."""
     if told["stack_frames"] is None:
         return []
-    ranges = told.get("ranges", {})
+    ranges: Mapping[str, answers.Range] = told.get("ranges", {})
     rows = [("frames on a rail", with_range(told["stack_frames"], ranges.get("stack_frames"), count_text))]
     if told["stack_step_mm"] is not None:
         step = quantity_text("stack_step_mm", told["stack_step_mm"], ranges.get("stack_step_mm"))

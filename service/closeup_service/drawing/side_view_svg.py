@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from closeup_service.drawing.part_shapes import BOTH_SIDES, bar_pair, part_of
-from closeup_service.drawing.side_view import MARGIN, ROW, Dimension, Entry, Layout, Mark, Scene
+from closeup_service.drawing.scene import Scene
+from closeup_service.drawing.side_view import MARGIN, ROW, Dimension, Entry, Layout, Mark
 from closeup_service.drawing.svg import (
     FAINT,
     INK,

@@ -200,7 +200,7 @@ class Ribbon(Struct, frozen=True):
         """One piece without gaps."""
         lower, upper = [place(x, low) for x, low, _ in run], [place(x, high) for x, _, high in run]
         if len(run) == 1:
-            lower, upper = widened(lower[0]), widened(upper[0])
+            lower, upper = widen_point(lower[0]), widen_point(upper[0])
         colour, name = self.style.colour, f"{self.style.name} range"
         area = element("path", d=f"{path([*lower, *reversed(upper)])}Z", fill=colour, fill_opacity=0.16, class_=name)
         edges = [
@@ -212,7 +212,7 @@ class Ribbon(Struct, frozen=True):
         return area + "".join(edges)
 
 
-def widened(point: Point) -> list[Point]:
+def widen_point(point: Point) -> list[Point]:
     """Two points about one, to draw a bar through."""
     x, y = point
     return [(x - REACH, y), (x + REACH, y)]

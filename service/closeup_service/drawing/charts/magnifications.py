@@ -23,7 +23,6 @@ def svg(asked: requests.MagnificationChartRequest, told: answers.MagnificationCh
     """Return magnification and working distance over the length."""
     rows = told["rows"]
     lengths = [row["length_mm"] for row in rows]
-    reach = {name: ends_of_rows(told, name, len(rows)) for name in ("magnification", "working_distance_mm")}
     member = "focusing extension" if told["along"].endswith("focusing_extension_mm") else "length"
     return drawn(
         Chart(
@@ -35,14 +34,14 @@ def svg(asked: requests.MagnificationChartRequest, told: answers.MagnificationCh
             panels=(
                 panel(
                     zip(lengths, (row["magnification"] for row in rows), strict=True),
-                    reach["magnification"],
+                    ends_of_rows(told, "magnification", len(rows)),
                     "Magnification",
                     0,
                     ratios=True,
                 ),
                 panel(
                     zip(lengths, (row["working_distance_mm"] for row in rows), strict=True),
-                    reach["working_distance_mm"],
+                    ends_of_rows(told, "working_distance_mm", len(rows)),
                     "Working distance,\u00a0mm",
                     1,
                 ),

@@ -59,7 +59,7 @@ class Estimated(Struct, frozen=True):
         partial = {name: each for name in rows.keys() - known.keys() if (each := range_of(rows[name], weights))}
         return whole | {name: partial[name] for name in rows if name in partial}
 
-    def scattered(self) -> list[str]:
+    def find_scattered(self) -> list[str]:
         """Results that some of the possible lenses have and too many have not: no range holds them."""
         weights = self.joint.weights[self.possible]
         return [name for name, column in self.results.items() if is_scattered(column[self.possible], weights)]

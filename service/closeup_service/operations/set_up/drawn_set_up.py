@@ -6,12 +6,13 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Required, TypedDict, cast
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from closeup_service.advice import drawing_remarks, lens_remarks
-from closeup_service.advice.figures import decimal, ratio, with_range
+from closeup_service.advice.figures import decimal, ratio, with_ends, with_range
 from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand
 from closeup_service.advice.remark import Remark, undetermined_results
-from closeup_service.drawing.side_view import Scene
+from closeup_service.drawing.scene import Scene
 from closeup_service.gear.kit_parts import missing_parts, uses_kit
 from closeup_service.gear.outlines import Outline, drawn_diameters, outlines
 from closeup_service.operations.set_up.evaluate import operation as evaluating
@@ -55,6 +56,8 @@ if TYPE_CHECKING:
 
 
 ASSUMED_SENSOR_HEIGHT_MM = 24.0
+WRITTEN_DIGITS = (4, 3)
+"""Significant digits of a length among a part's settings: drawn out, and focused."""
 SIZES = (
     "magnification",
     "subject_width_mm",
@@ -92,7 +95,7 @@ class DrawnSetUp(Struct, frozen=True):
     @property
     def scene(self) -> Scene:
         """What the side view shows."""
-        told = self.told
+        told: answers.SetUpAnswer = self.told
         return Scene(
             parts=self.parts,
             axis=self.axis,
@@ -112,7 +115,8 @@ class DrawnSetUp(Struct, frozen=True):
         """What the drawing says of its estimates; empty where it has none."""
         if not self.evaluated.notes:
             return ""
-        return drawing_remarks.note_on_estimate(measured_first=self.told["magnification"] is None)
+        told: answers.SetUpAnswer = self.told
+        return drawing_remarks.note_on_estimate(measured_first=told["magnification"] is None)
 
 
 def drawn_set_up(asked: requests.SetUpRequest) -> DrawnSetUp:
@@ -122,14 +126,30 @@ def drawn_set_up(asked: requests.SetUpRequest) -> DrawnSetUp:
     set_up = evaluate(plain_one)
     axis = lay_out_axis(plain_one, set_up)
     parts = outlines(asked, plain_one, axis, asked["kit"] if uses_kit(asked) else None)
-    return DrawnSetUp(asked, evaluated, plain_one, set_up, axis, parts)
+    return DrawnSetUp(asked, evaluated, plain_one, set_up, axis, [say_solved(part, evaluated) for part in parts])
+
+
+def say_solved(part: Outline, evaluated: Evaluation) -> Outline:
+    """Part whose length was solved for, with that length's range in its words where lens data are estimated."""
+    answer: answers.SetUpAnswer = evaluated.answer
+    middle: answers.SetUpAnswer = evaluated.central.answer
+    if not evaluated.notes or "solved" not in answer or not answer["solved"]["pointer"].startswith(f"{part.pointer}/"):
+        return part
+    length, drawn = answer["solved"]["value"], middle["solved"]["value"]
+    assert drawn is not None
+    ends = answer["ranges"].get("solved.value")
+    said = "a length not told" if length is None else with_ends(length, ends, decimal, "mm")
+    texts = (f"{decimal(drawn, digits)} mm" for digits in WRITTEN_DIGITS)
+    written = next((text for text in texts if text in part.settings), "")
+    return replace(part, settings=part.settings.replace(written, said)) if written else part
 
 
 def solved_document(central: Central) -> requests.SetUpRequest:
     """Document of the set-up that is drawn, the open length filled in where one was solved."""
-    if "solved" not in central.answer:
+    answer: answers.SetUpAnswer = central.answer
+    if "solved" not in answer:
         return central.document
-    solved = central.answer["solved"]
+    solved = answer["solved"]
     assert solved["value"] is not None
     return cast("requests.SetUpRequest", OpenLength(central.document, solved["pointer"]).fill(solved["value"]))
 
@@ -147,7 +167,8 @@ def camera_name(asked: requests.SetUpRequest, camera: requests.Camera) -> str:
 
 def places(drawn: DrawnSetUp) -> Places:
     """Members of an answer: where everything stands."""
-    axis, told = drawn.axis, drawn.told
+    axis = drawn.axis
+    told: answers.SetUpAnswer = drawn.told
     radius = axis.entrance_pupil_radius_mm
     found: Places = {
         "magnification": told["magnification"],
@@ -203,7 +224,8 @@ def assumed_in_drawing(drawn: DrawnSetUp) -> dict[str, float | str]:
     chosen = {**drawn.axis.drawn, **drawn_diameters(drawn.parts)}
     if "sensor_height_mm" not in drawn.document["camera"]:
         chosen["/camera/drawn_sensor_height_mm"] = ASSUMED_SENSOR_HEIGHT_MM
-    return {**drawn.told["assumed"], **chosen}
+    told: answers.SetUpAnswer = drawn.told
+    return {**told["assumed"], **chosen}
 
 
 def remarks_on_places(drawn: DrawnSetUp) -> list[Remark]:
@@ -225,14 +247,15 @@ def remarks_on_estimate(drawn: DrawnSetUp) -> list[Remark]:
 
 def remarks_on_middle_lens(drawn: DrawnSetUp) -> list[Remark]:
     """Which lens is drawn, where lens data are estimated."""
-    return [drawing_remarks.drawn_for_middle_lens()] if drawn.evaluated.notes else []
+    return [drawing_remarks.name_middle_lens()] if drawn.evaluated.notes else []
 
 
 def magnification_in_words(told: answers.EstimatedMembers, magnification: float | None) -> str:
     """Magnification of a drawing, with its range where it has one; or that it is to be measured first."""
     if magnification is None:
         return "a magnification to be measured first"
-    return with_range(magnification, told.get("ranges", {}).get("magnification"), ratio)
+    ranges: Mapping[str, answers.Range] = told.get("ranges", {})
+    return with_range(magnification, ranges.get("magnification"), ratio)
 
 
 def remarks_on_kit(drawn: DrawnSetUp) -> list[Remark]:

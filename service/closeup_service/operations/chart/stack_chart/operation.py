@@ -52,7 +52,7 @@ def rows_of(stack: Stack) -> list[answers.StackChartRow]:
     ]
 
 
-def in_words(told: answers.StackChartAnswer) -> dict[str, object]:
+def describe_medians(told: answers.StackChartAnswer) -> dict[str, object]:
     """What is to be seen, said anew where figures are medians."""
     rows, ranges = told["rows"], told.get("ranges", {})
     return {"finding": chart_findings.describe_stack(rows, told["subject_depth_mm"], ranges)}
@@ -77,7 +77,7 @@ OPERATION = Operation(
     request_type=StackChartRequest,
     renderers={SVG: as_svg},
     most_members=FEW_DRAWS,
-    words=in_words,
+    words=describe_medians,
     examples=(
         Example(
             "lichen-frame-by-frame",

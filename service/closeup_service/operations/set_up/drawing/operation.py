@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from closeup_service.advice import drawing_remarks
 from closeup_service.advice.figures import decimal, with_range
-from closeup_service.drawing.side_view import Layout, Scene, lay_out
+from closeup_service.drawing.scene import Scene
+from closeup_service.drawing.side_view import Layout, lay_out
 from closeup_service.drawing.side_view_svg import parts_in_words, side_view_svg
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.operation import Example, Operation
@@ -76,10 +77,11 @@ def in_words(scene: Scene, shown_at: str) -> str:
 
 def distance_in_words(scene: Scene) -> str:
     """How far the subject stands before the front."""
-    distance, ends = scene.working_distance_mm, scene.ranges.get("working_distance_mm")
+    ranges: Mapping[str, answers.Range] = scene.ranges
+    distance = scene.working_distance_mm
     if distance is None:
         return f"at a working distance that is not {'told' if scene.note else 'known'}"
-    return f"{with_range(distance, ends, decimal)} mm before the front"
+    return f"{with_range(distance, ranges.get('working_distance_mm'), decimal)} mm before the front"
 
 
 OPERATION = Operation(

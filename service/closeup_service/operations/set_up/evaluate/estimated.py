@@ -77,7 +77,7 @@ def tell_estimated(asked: requests.SetUpRequest, estimated: Estimated, answer_pl
     share = estimated.impossible_share
     lenses = [place.lens for place in estimated.places]
     untold = telling.untold_figures(ranges, lenses, impossible=share > MOST_MISSING)
-    untold += [name for name in estimated.scattered() if name not in untold]
+    untold += [name for name in estimated.find_scattered() if name not in untold]
     notes = telling.remarks_on(lenses, estimated.joint, untold)
     if SAME < share <= MOST_MISSING:
         notes.append(estimate_remarks.partial_refusal(share, ""))

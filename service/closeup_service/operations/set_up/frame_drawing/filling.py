@@ -30,7 +30,7 @@ class Size(Struct, frozen=True):
     height: float
 
     @classmethod
-    def known(cls, width: float | None, height: float | None) -> Size | None:
+    def from_sides(cls, width: float | None, height: float | None) -> Size | None:
         """Size of which both measures are known."""
         return None if width is None or height is None else cls(width, height)
 
@@ -38,6 +38,10 @@ class Size(Struct, frozen=True):
         """Shares of the frame's width and height, and of its area at most all."""
         across, high = self.width / frame.width, self.height / frame.height
         return across, high, min(across, 1.0) * min(high, 1.0)
+
+    def overfills(self, frame: Size) -> bool:
+        """Whether it covers all of a frame, so that its share of the area is one."""
+        return min(self.width / frame.width, self.height / frame.height) >= 1
 
 
 def filling(subject: Size, frame: Size | None) -> Filled:
@@ -55,7 +59,8 @@ def filling(subject: Size, frame: Size | None) -> Filled:
 
 def frame_ends(ranges: Mapping[str, answers.Range]) -> tuple[Size, Size] | None:
     """Least and greatest frame; None where it has no range."""
-    width, height = ranges.get("subject_width_mm"), ranges.get("subject_height_mm")
+    width: answers.Range | None = ranges.get("subject_width_mm")
+    height: answers.Range | None = ranges.get("subject_height_mm")
     if width is None or height is None:
         return None
     return Size(width["low"], height["low"]), Size(width["high"], height["high"])
@@ -67,14 +72,14 @@ def filled_ranges(subject: Size, ends: tuple[Size, Size] | None) -> dict[str, an
         return {}
     least, greatest = ends
     shares = zip(subject.shares_of(greatest), subject.shares_of(least), strict=True)
-    (width, height, area) = [range_between(low, high) for low, high in shares]
+    width, height, area = (range_between(low, high) for low, high in shares)
     found = {
         "frame_width_mm": range_between(least.width, greatest.width),
         "frame_height_mm": range_between(least.height, greatest.height),
         "filled_width_share": width,
         "filled_height_share": height,
     }
-    return found | ({"filled_area_share": area} if area["low"] < area["high"] else {})
+    return found if subject.overfills(least) and subject.overfills(greatest) else {**found, "filled_area_share": area}
 
 
 def range_between(low: float, high: float) -> answers.Range:
@@ -84,7 +89,7 @@ def range_between(low: float, high: float) -> answers.Range:
 
 def sharp_ranges(depth_mm: float | None, ranges: Mapping[str, answers.Range]) -> dict[str, answers.Range]:
     """Range of the share of the subject's depth that is sharp."""
-    total = ranges.get("depth_of_field.total_mm")
+    total: answers.Range | None = ranges.get("depth_of_field.total_mm")
     if total is None or not depth_mm:
         return {}
     return {"sharp_depth_share": range_between(total["low"] / depth_mm, total["high"] / depth_mm)}

@@ -41,9 +41,10 @@ class FrameMembers(dict[str, object]):
         super().__init__(members)
         self.told = members
         self.note = drawn.note
-        self.ends = frame_ends(drawn.told.get("ranges", {}))
-        told = Size.known(members["frame_width_mm"], members["frame_height_mm"])
-        frame = told or Size.known(drawn.set_up.subject_width_mm, drawn.set_up.subject_height_mm)
+        evaluated: answers.SetUpAnswer = drawn.told
+        self.ends = frame_ends(evaluated.get("ranges", {}))
+        told = Size.from_sides(members["frame_width_mm"], members["frame_height_mm"])
+        frame = told or Size.from_sides(drawn.set_up.subject_width_mm, drawn.set_up.subject_height_mm)
         assert frame is not None
         self.frame = frame
 
@@ -52,7 +53,7 @@ def answer(asked: requests.FrameDrawingRequest) -> FrameMembers:
     """Hold the subject against the frame, and its depth against what is sharp."""
     document = {name: value for name, value in asked.items() if name not in OF_THE_SUBJECT}
     drawn = drawn_set_up(cast("requests.SetUpRequest", document))
-    told = drawn.told
+    told: answers.SetUpAnswer = drawn.told
     size = Size(asked["subject_width_mm"], asked.get("subject_height_mm", asked["subject_width_mm"]))
     members: answers.FrameDrawingAnswer = {
         "magnification": told["magnification"],
@@ -60,7 +61,7 @@ def answer(asked: requests.FrameDrawingRequest) -> FrameMembers:
         "frame_height_mm": told["subject_height_mm"],
         "subject_width_mm": size.width,
         "subject_height_mm": size.height,
-        **filling(size, Size.known(told["subject_width_mm"], told["subject_height_mm"])),
+        **filling(size, Size.from_sides(told["subject_width_mm"], told["subject_height_mm"])),
         "depth_of_field": told["depth_of_field"],
         "sharp_depth_share": sharp_share(asked, told["depth_of_field"]["total_mm"]),
         **extras_of(told, ("magnification", "depth_of_field")),
@@ -100,7 +101,7 @@ def sharp_share(asked: requests.FrameDrawingRequest, total: float | None) -> flo
 def as_svg(asked: requests.FrameDrawingRequest, answered: Mapping[str, object]) -> bytes:
     """Draw the frame."""
     assert isinstance(answered, FrameMembers)
-    told = answered.told
+    told: answers.FrameDrawingAnswer = answered.told
     depth = told["depth_of_field"]
     scene = FrameScene(
         frame_width_mm=answered.frame.width,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from closeup_service.advice.figures import decimal, percent, with_ends, with_range
@@ -17,7 +18,7 @@ def frame_texts(told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
     across, high = told["filled_width_share"], told["filled_height_share"]
     if across is None or high is None:
         return ("Frame: not told.", subject)
-    ranges = told.get("ranges", {})
+    ranges: Mapping[str, answers.Range] = told.get("ranges", {})
     width = with_range(across, ranges.get("filled_width_share"), percent)
     height = with_range(high, ranges.get("filled_height_share"), percent)
     if "filled_width_share" in ranges:
@@ -32,7 +33,7 @@ def frame_text(told: answers.FrameDrawingAnswer) -> str:
     width, height = told["frame_width_mm"], told["frame_height_mm"]
     assert width is not None
     assert height is not None
-    ranges = told.get("ranges", {})
+    ranges: Mapping[str, answers.Range] = told.get("ranges", {})
     across = with_ends(width, ranges.get("frame_width_mm"), decimal)
     high = with_ends(height, ranges.get("frame_height_mm"), decimal)
     dashed = "; dashed: the least and the greatest of 95 of 100 such lenses" if "frame_width_mm" in ranges else ""
@@ -41,7 +42,7 @@ def frame_text(told: answers.FrameDrawingAnswer) -> str:
 
 def overflow_texts(told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
     """By how much the subject is too large for the frame, in words; where the frame is estimated, whether it may be."""
-    ranges = told.get("ranges", {})
+    ranges: Mapping[str, answers.Range] = told.get("ranges", {})
     if "filled_width_share" in ranges:
         most = max(ranges["filled_width_share"]["high"], ranges["filled_height_share"]["high"])
         if told["overflows"]:
@@ -63,7 +64,8 @@ def overflow_texts(told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
 
 def depth_texts(whole: float | None, told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
     """What is sharp of the subject's depth [mm], in words."""
-    depth, ranges = told["depth_of_field"], told.get("ranges", {})
+    depth: answers.Depth = told["depth_of_field"]
+    ranges: Mapping[str, answers.Range] = told.get("ranges", {})
     front, rear, total = depth["front_depth_mm"], depth["rear_depth_mm"], depth["total_mm"]
     subject = () if whole is None else (f"The subject is {decimal(whole)} mm deep.",)
     if depth["rear_extent"] == "unlimited" and front is not None:

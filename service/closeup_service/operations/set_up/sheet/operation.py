@@ -81,7 +81,7 @@ class Exposed(TypedDict, total=False):
 def answer(asked: requests.SheetRequest) -> SheetMembers:
     """Gather what the sheet tells."""
     drawn = drawn_set_up(asked)
-    told = drawn.told
+    told: answers.SetUpAnswer = drawn.told
     exposed: Exposed = {"exposure": told["exposure"]} if "exposure" in told else {}
     members: answers.SheetAnswer = {
         "heading": asked.get("heading") or heading_of(told, asked),

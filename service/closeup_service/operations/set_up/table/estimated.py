@@ -244,6 +244,6 @@ def notes_on(
     notes = telling.remarks_on(lenses, joint, untold)
     concerned = sum(any(name in row.untold for name in names) for row in rows)
     if concerned:
-        notes.append(estimate_remarks.rows_not_told(concerned, len(rows)))
+        notes.append(estimate_remarks.count_untold_rows(concerned, len(rows)))
     some = [share for share in estimated.impossible_shares if SAME < share <= MOST_MISSING]
     return [*notes, *([estimate_remarks.partial_refusal(max(some), "")] if some else [])]

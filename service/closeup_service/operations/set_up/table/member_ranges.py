@@ -50,7 +50,7 @@ def estimate_rows(blocks: Iterable[BlockResults], names: Sequence[str], weights:
         squares = [column.reshape(shape) for column in columns]
         figures = {name: each.astype(float) for name, each in zip(names, squares, strict=True) if is_figure(name, each)}
         ranges += ranges_of_block(figures, can_be, weights)
-        scattered += scattered_in_block(figures, can_be, weights)
+        scattered += find_scattered(figures, can_be, weights)
         shares += ((~can_be) @ weights).tolist()
         places = nearest_places(squares[names.index(MAGNIFICATION)], can_be)
         nearest.append([square[np.arange(rows), places] for square in squares])
@@ -104,7 +104,7 @@ def ranges_by_row(square: FloatArray, possible: BoolArray, weights: FloatArray) 
     return found
 
 
-def scattered_in_block(squares: Mapping[str, FloatArray], possible: BoolArray, weights: FloatArray) -> list[list[str]]:
+def find_scattered(squares: Mapping[str, FloatArray], possible: BoolArray, weights: FloatArray) -> list[list[str]]:
     """Names of the results that some possible members of each row have and too many have not."""
     found: list[list[str]] = [[] for _ in possible]
     for name, square in squares.items():

@@ -38,9 +38,6 @@ Refusal: TypeAlias = KitRefuses | OpticsError
 Cell: TypeAlias = float | str | None
 
 
-ENDS = ("low", "high")
-
-
 class TableMembers(dict[str, Any]):
     """Answer's members, with the columns that were given, which the CSV repeats and JSON does not."""
 
@@ -133,30 +130,41 @@ def put_together(
 
 def estimates_of(groups: Sequence[Group], found: Sequence[TableMembers | Refusal], rows: int) -> Estimates:
     """Ranges of all groups row by row, and the data that are estimated alike in all; nothing where none are estimated."""
-    told = [(group, answer) for group, answer in zip(groups, found, strict=True) if "ranges" in members_of(answer)]
-    if not told:
+    answered = [
+        (group.places.tolist(), cast("answers.TableAnswer", answer))
+        for group, answer in zip(groups, found, strict=True)
+        if isinstance(answer, TableMembers) and "ranges" in answer
+    ]
+    if not answered:
         return {}
-    ends: dict[str, dict[str, list[float | None]]] = {}
-    for group, answer in told:
-        for name, columns in members_of(answer)["ranges"].items():
-            kept = ends.setdefault(name, {end: [None] * rows for end in ENDS})
-            for end in ENDS:
-                for place, cell in zip(group.places.tolist(), columns[end], strict=True):
-                    kept[end][place] = cell
-    data = [members_of(answer)["estimated"] for _, answer in told]
+    first: answers.TableAnswer = answered[0][1]
+    names = dict.fromkeys(name for _, answer in answered for name in answer["ranges"])
+    others = [answer["estimated"] for _, answer in answered]
     return {
-        "coverage": members_of(told[0][1])["coverage"],
-        "measure_first": list(dict.fromkeys(name for _, each in told for name in members_of(each)["measure_first"])),
+        "coverage": first["coverage"],
+        "measure_first": list(dict.fromkeys(name for _, answer in answered for name in answer["measure_first"])),
         "estimated": {
-            pointer: datum for pointer, datum in data[0].items() if all(each.get(pointer) == datum for each in data)
+            pointer: datum
+            for pointer, datum in first["estimated"].items()
+            if all(each.get(pointer) == datum for each in others)
         },
-        "ranges": {name: {"low": tuple(each["low"]), "high": tuple(each["high"])} for name, each in ends.items()},
+        "ranges": {name: ranges_together(name, answered, rows) for name in names},
     }
 
 
-def members_of(answer: TableMembers | Refusal) -> Mapping[str, Any]:
-    """Members of an answer; none of a refusal."""
-    return answer if isinstance(answer, TableMembers) else {}
+def ranges_together(
+    name: str, answered: Sequence[tuple[Sequence[int], answers.TableAnswer]], rows: int
+) -> answers.RangeColumns:
+    """Both ends of a result's ranges in all rows, from those of the groups at their places."""
+    low: list[float | None] = [None] * rows
+    high: list[float | None] = [None] * rows
+    for places, answer in answered:
+        ends: answers.RangeColumns | None = answer["ranges"].get(name)
+        if ends is None:
+            continue
+        for place, lower, upper in zip(places, ends["low"], ends["high"], strict=True):
+            low[place], high[place] = lower, upper
+    return {"low": tuple(low), "high": tuple(high)}
 
 
 def is_for_a_setting(refusal: Refusal, asked: requests.TableRequest) -> bool:

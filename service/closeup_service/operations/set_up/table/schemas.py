@@ -287,7 +287,7 @@ class ResultColumns(fields.Field[Any]):
     """What was asked, row by row, by the names asked for."""
 
 
-def end_column(meaning: str) -> fields.List[Any]:
+def end_column(meaning: str) -> fields.List[float]:
     """Field of the answer for one end of a range, row by row."""
     cell = Number(allow_none=True, metadata={"description": "End of one row.", "format": "double"})
     return fields.List(cell, required=True, validate=validate.Length(1, MOST_ROWS), metadata={"description": meaning})
