@@ -44,7 +44,7 @@ def meaning(field: Field) -> str:
     """Meaning of an option, without what concerns addresses alone."""
     if field.is_picture:
         return f"File to write, ending in {PICTURE}: {field.meaning.replace(IN_A_FORM, '')}"
-    if field.name == ESTIMATE_UNKNOWN:
+    if field.name == ESTIMATE_UNKNOWN and "assumed false" in field.meaning:
         return field.meaning.replace("assumed false", "done where the focal length is told, unless told not to")
     return field.meaning.replace(IN_A_QUERY, "") or f"{field.label[:1].upper()}{field.label[1:]}."
 

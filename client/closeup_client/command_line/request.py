@@ -17,6 +17,9 @@ from closeup_client.command_line.wording import Wording
 from closeup_client.messages import refuse_constant
 
 ESTIMATE_UNKNOWN = "estimate_unknown"
+CALIBRATION = "lens-calibration"
+"""Command that measures a lens: it estimates only what it is told to."""
+
 TELLING_OF_A_LENS = ("focal_length_mm", "train", "reference_set_up", "planned_set_up")
 """Members of which one tells enough of a lens to estimate the rest."""
 
@@ -64,7 +67,7 @@ def value_of(field: Field, value: Any) -> Any:
 
 def wants_estimates(members: Mapping[str, Any], operation: Operation) -> bool:
     """Whether unknown lens data are to be estimated: unless told not to, where the request tells of a lens."""
-    takes = any(field.name == ESTIMATE_UNKNOWN for field in operation.fields)
+    takes = operation.name != CALIBRATION and any(field.name == ESTIMATE_UNKNOWN for field in operation.fields)
     return takes and ESTIMATE_UNKNOWN not in members and any(name in members for name in TELLING_OF_A_LENS)
 
 

@@ -859,7 +859,7 @@ class FrameDrawingAnswer(Answer):
         Height of the subject over that of the frame.
     filled_area_share : number or None
         What the rectangle around the subject fills of the frame's area, at most all.
-    overflows : number or None
+    overflows : True or False or None
         Whether the subject is wider or higher than the frame.
     depth_of_field : DepthOfField
         Depth of field by one model.
@@ -885,7 +885,7 @@ class FrameDrawingAnswer(Answer):
     filled_width_share: Told
     filled_height_share: Told
     filled_area_share: Told
-    overflows: Told
+    overflows: bool | None
     depth_of_field: DepthOfField
     sharp_depth_share: float | None
     solved: Solved | None = None

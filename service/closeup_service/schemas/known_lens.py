@@ -136,7 +136,7 @@ class KnownLensFields(RequestSchema, metaclass=EstimatesLast):
         },
     )
 
-    @concerning(*COMPANIONS, "exit_pupil_diameter_mm")
+    @concerning(*COMPANIONS)
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def require_what_belongs_together(
         self, data: requests.KnownLensFields, original: Mapping[str, object], **kwargs: object
@@ -148,6 +148,7 @@ class KnownLensFields(RequestSchema, metaclass=EstimatesLast):
             raise ValidationError(missing)
         refuse_ends_of_zoom(data, original.get("focal_length_mm"))
 
+    @concerning("exit_pupil_diameter_mm")
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def require_entrance_pupil(
         self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
@@ -194,6 +195,11 @@ class EstimatedLensFields(KnownLensFields):
     lens_register_mm = quantity("lens_register_mm")
 
     holds_with = ESTIMATE_UNKNOWN
+
+    def needs_register(self, members: Mapping[str, object]) -> bool:
+        """Whether a reversed lens of which all else is known cannot be calculated without its register."""
+        del members
+        return False
 
     def placeholders(self, data: Mapping[str, object]) -> dict[str, float]:
         """Places that are held: of a plane, and of the register of a reversed lens."""

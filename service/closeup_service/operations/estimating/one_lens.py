@@ -32,7 +32,7 @@ from closeup_service.operations.estimating.places import (
 )
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.optics.errors import NoRealSubject, OpticsError
-from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN, EstimatedLensFields
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS, members_of
 
 if TYPE_CHECKING:
@@ -125,11 +125,13 @@ def list_places(operation: Operation, asked: Members) -> Iterator[Place]:
 
 def assume_register(operation: Operation, asked: Members) -> Mapping[str, float]:
     """Register that is assumed of a reversed lens of which nothing else is missing."""
-    assert operation.request_schema is not None
+    schema = cast(EstimatedLensFields, operation.request_schema)
     if FOCAL_LENGTH not in asked or asked.get("mounting") != "reversed" or REGISTER in asked:
         return {}
+    if not schema.needs_register(asked):
+        return {}
     lens = read_known_lens(cast("requests.EstimatedLensFields", asked), cast(float, asked[FOCAL_LENGTH]), None, {})
-    return {REGISTER: lens.flange_mm} if REGISTER in operation.request_schema.fields else {}
+    return {REGISTER: lens.flange_mm}
 
 
 def without_estimate(

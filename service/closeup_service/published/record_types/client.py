@@ -86,7 +86,7 @@ class ClientRecords:
             beside = words_of(field) if told.names and told.names[0] in told.words else ""
             return Member(name, told, needed, describe_member(field) + beside)
         default = None if field.required else "()" if lists_objects(field) else "None"
-        if NULL_WITH in field.metadata:
+        if NULL_WITH in field.metadata and isinstance(field, fields.Float):
             told = TOLD
         elif field.allow_none or default == "None":
             told = allow_none(told)

@@ -28,6 +28,10 @@ class ClearOpeningRequest(EffectiveFNumberRequest, SensorFields):
     distance_from_subject_mm = quantity("distance_from_subject_mm")
     opening_diameter_mm = quantity("opening_diameter_mm")
 
+    def needs_register(self, members: Mapping[str, object]) -> bool:
+        """A distance from the front of a reversed lens begins at its mount."""
+        return any(name in members for name in FROM_FRONT)
+
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def require_one_distance(
         self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object

@@ -233,12 +233,12 @@ def pasteable(session: Session, estimates: Estimates) -> answers.MeasuredLens:
     told: dict[str, Any] = {
         own: value for name, own in IN_A_TRAIN.items() if (value := estimates.values[name]) is not None
     }
+    own = [name for name in QUANTITIES if IN_A_TRAIN.get(name) in told]
     if session.lens_register is not None and not frames_tell_register(session):
         del told["rear_principal_plane_mm"]
         told["register_mm"] = session.lens_register
     if session.turned:
         told["reversed"] = True
-    own = [name for name in QUANTITIES if IN_A_TRAIN.get(name) in told]
     uncertainty = uncertainty_of(estimates, own)
     stated = {} if uncertainty is None else {"uncertainty": uncertainty}
     return cast("answers.MeasuredLens", {"element": "lens", **told, **stated})

@@ -44,6 +44,10 @@ class MagnificationRequest(SensorFields, MountingField, EstimatedLensFields):
     camera_register_mm = quantity("camera_register_mm")
     front_principal_plane_mm = quantity("front_principal_plane_mm")
 
+    def needs_register(self, members: Mapping[str, object]) -> bool:
+        """The working distance of a reversed lens begins at its mount."""
+        return "working_distance_mm" in members
+
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def require_exactly_one_route(
         self, data: requests.MountingField, original: Mapping[str, object], **kwargs: object

@@ -20,6 +20,11 @@ class WorkingDistanceRequest(MountingField, EstimatedLensFields):
     focusing_extension_mm = quantity("focusing_extension_mm")
     principal_plane_separation_mm = quantity("principal_plane_separation_mm")
 
+    def needs_register(self, members: Mapping[str, object]) -> bool:
+        """A reversed lens is measured from its mount."""
+        del members
+        return True
+
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def register_of_a_reversed_lens(
         self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object

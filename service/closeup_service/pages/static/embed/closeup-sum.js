@@ -1,6 +1,6 @@
 /* <closeup-sum>, a module: a sum of close-up photography on any page. MIT licence. */
 
-const VERSION = "1.1.0";
+const VERSION = "1.2.0";
 const HOME = import.meta.url.replace(/\/embed\/.*$/, "");
 const CAUTIONS_FIRST = 3;
 const WORDS = {
