@@ -27,6 +27,10 @@ class Share:
     found: int
     of: int
 
+    @property
+    def part(self) -> float:
+        return self.found / self.of
+
     def __str__(self) -> str:
         return f"{self.found} of {self.of} ({100 * self.found / self.of:.1f} %)"
 

@@ -125,7 +125,9 @@ def figure_in_range(value: float, low: float, high: float, name: str, unit: str)
     if is_said_by_marks(name, unit) and figure(low, name, unit) != figure(high, name, unit):
         about, least, most = (figure(each, name, unit) for each in (value, low, high))
     else:
-        about, least, most = (figure_to_place(each, last_place(low, high), name, unit) for each in (value, low, high))
+        about, least, most = (
+            figure_to_place(each, find_last_place(low, high), name, unit) for each in (value, low, high)
+        )
     if least == most:
         return InRange(about, "")
     return InRange(f"about {about}", f"between {drop_shared_unit(least, most)} and {most}")
@@ -136,7 +138,7 @@ def is_said_by_marks(name: str, unit: str) -> bool:
     return unit == "stops" or kind_of(name, unit) in ("time", "fraction")
 
 
-def last_place(low: float, high: float) -> int:
+def find_last_place(low: float, high: float) -> int:
     """Power of ten of the last digit that is worth saying between two ends: at most a quarter of their distance."""
     return floor(log10((high - low) / QUARTERS))
 

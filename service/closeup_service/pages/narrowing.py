@@ -68,10 +68,10 @@ def magnification_with(studio: Studio, known: Members) -> InRange:
 
 def covered_lenses() -> list[Covered]:
     """Every kind of lens of which there are statistics."""
-    return [covered(family.words, family.key) for family in FAMILIES]
+    return [count_designs(family.words, family.key) for family in FAMILIES]
 
 
-def covered(words: str, key: str) -> Covered:
+def count_designs(words: str, key: str) -> Covered:
     """One kind of lens."""
     known = statistics()
     classes = [known.classes[branch.lens_class] for branch in known.families[key]]

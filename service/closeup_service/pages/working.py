@@ -207,14 +207,14 @@ class Work(Struct):
         """Where the result leads on, where there is enough to ask; what rests on estimates may be refused there."""
         built = self.request_of(lead.operation_id, lead.request, self.form.values)
         if built is None or (
-            any_estimated(self.answers.values())
+            has_estimates(self.answers.values())
             and isinstance(self.studio.ask(lead.operation_id, built.members), Refusal)
         ):
             return None
         return Onward(address_of(operation_named(lead.operation_id), built.members), lead.text)
 
 
-def any_estimated(answers: Iterable[Members]) -> bool:
+def has_estimates(answers: Iterable[Members]) -> bool:
     """Whether any answer rests on estimates."""
     return any("estimated" in each for each in answers)
 
@@ -237,7 +237,7 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         sections=[work.section(step) for step in answered],
         stands=results.describe_basis(form, documents, told, studio.kit),
         remarks=remarks(told),
-        notice=estimated.notice_of(told, documents) if any_estimated(work.answers.values()) else None,
+        notice=estimated.notice_of(told, documents) if has_estimates(work.answers.values()) else None,
         cautions=cautions(told),
         elsewhere=[requests_of(operation_named(name), built.members) for name, built in work.requests.items()],
         pictures=list(filter(None, map(work.picture, task.drawings))),

@@ -180,7 +180,7 @@ def lens(train: Train, kit: Kit) -> None:
     typed = train.typed_members(names)
     if typed:
         marks = {} if "lens" in train.members else train.typed_members({name: name for name in OF_ANY_LENS})
-        known = known_of(train.members, "reversed" in marks and bool(marks["reversed"][1]), kit)
+        known = describe_known(train.members, "reversed" in marks and bool(marks["reversed"][1]), kit)
         said = {name: (known.places[f"/{name}"], value) for name, value in known.members.items()}
         start = f"/train/{len(train.elements)}"
         train.add("lens", typed | marks | said, "focal_length_mm")
@@ -188,7 +188,7 @@ def lens(train: Train, kit: Kit) -> None:
         train.places[f"{start}/register_mm"] = "lens_register_mm"
 
 
-def known_of(members: Members, is_reversed: bool, kit: Kit) -> Request:
+def describe_known(members: Members, is_reversed: bool, kit: Kit) -> Request:
     """What is known of a typed lens beside its data; a ruler was photographed with this camera."""
     held = kit.cameras_by_id.get(str(members.get("camera")))
     register = members.get("register_mm", None if held is None else held.register_mm)
