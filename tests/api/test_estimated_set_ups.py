@@ -109,6 +109,20 @@ def test_light_and_openings_have_ranges_too(api: FlaskClient) -> None:
         assert name in answer["ranges"]
 
 
+def test_light_is_left_out_as_a_whole_where_it_cannot_be_told(api: FlaskClient) -> None:
+    reference = {"f_number": 8, "magnification": 1, "exposure_time_s": 1}
+    document = estimated(
+        WIDE | {"focal_length_mm": 85},
+        spacer(7),
+        exposure={"unknown": "exposure_time_s", "reference": reference},
+        clear_opening={"distance_mm": 5},
+    )
+    answer = answered(api, PATH, document)
+    assert {"exposure", "magnification"} <= set(answer["measure_first"])
+    assert "exposure" not in answer
+    assert not [name for name in answer["ranges"] if name.startswith("exposure")]
+
+
 def test_the_focal_length_of_a_lens_on_its_mount_has_its_range_too(api: FlaskClient) -> None:
     """m = e/F: published focal lengths differ from what is engraved by some per cent."""
     lens = {"element": "lens", "focal_length_mm": 50, "f_number": 2, "register_mm": 44}

@@ -26,6 +26,7 @@ SUBJECTS = {
     "tables": "tables",
     "core": "core",
     "search": "searching",
+    "estimates": "estimating",
     "photographs": "photographs",
     "client": "client_calls",
     "start": "starting",

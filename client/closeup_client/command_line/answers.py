@@ -105,6 +105,8 @@ def lines(
             continue
         if is_solution(value):
             yield solution(value, wording, estimates.within(name))
+        elif is_estimate(value):
+            yield estimate(name, value, wording, indent)
         elif isinstance(value, Mapping):
             yield Line(indent, headed(wording.label(name)))
             yield from lines(value, wording, field.fields if field else (), indent + 1, estimates.within(name))
@@ -185,6 +187,21 @@ def extent_name(name: str) -> str:
 def is_extent(name: str, answer: Mapping[str, Any]) -> bool:
     """Whether this member only says what its depth says already."""
     return name.endswith("_extent") and name.replace("_extent", "_depth_mm") in answer
+
+
+def is_estimate(value: Any) -> bool:
+    """Whether this is a datum or a figure that is told by its median and its range."""
+    return isinstance(value, Mapping) and {"value", "low", "high"} <= value.keys()
+
+
+def estimate(name: str, value: Mapping[str, Any], wording: Wording, indent: int) -> Line:
+    """Line of a datum or a figure with its range; a figure says itself which it is."""
+    meant = str(value.get("name", name))
+    if value["value"] is None:
+        return Line(indent, headed(wording.label(meant)), MEASURE_FIRST)
+    return Line(
+        indent, headed(wording.label(meant)), with_range(value["value"], value, meant, unit_of(meant, wording.known))
+    )
 
 
 def is_solution(value: Any) -> bool:

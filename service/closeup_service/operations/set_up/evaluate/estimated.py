@@ -81,9 +81,13 @@ def tell_estimated(asked: requests.SetUpRequest, estimated: Estimated, answer_pl
     notes = telling.remarks_on(lenses, estimated.joint, untold)
     if SAME < share <= MOST_MISSING:
         notes.append(estimate_remarks.partial_refusal(share, ""))
+    untold = leave_out_light(untold + [name for name in OF_LIGHT if name in central.answer and share > MOST_MISSING])
+    ranges = {name: each for name, each in ranges.items() if name.partition(".")[0] not in untold}
     figures: dict[str, float | None] = {name: each.value for name, each in ranges.items()}
     middle: answers.SetUpAnswer = central.answer
     told: answers.SetUpAnswer = cast("answers.SetUpAnswer", put_figures(middle, figures | dict.fromkeys(untold)))
+    for name in set(OF_LIGHT).intersection(untold):
+        del told[name]  # type: ignore[misc]  # both may be left out
     told["depth_of_field"] = with_extents(told["depth_of_field"])
     told["remarks"] = [*notes, *middle["remarks"]]
     told["assumed"] = {**middle["assumed"], **assumed_registers(estimated)}
@@ -93,6 +97,11 @@ def tell_estimated(asked: requests.SetUpRequest, estimated: Estimated, answer_pl
     told["estimated"] = telling.tell_data(estimated.places, estimated.joint)
     told["ranges"] = telling.told_ranges(ranges, untold, whole.__contains__)
     return Evaluation(told, central, notes, untold)
+
+
+def leave_out_light(untold: Sequence[str]) -> list[str]:
+    """Figures that are not told; of what was asked of the light the whole, which none of its figures would explain."""
+    return list(dict.fromkeys(first if (first := name.partition(".")[0]) in OF_LIGHT else name for name in untold))
 
 
 def with_extents(depth: answers.Depth) -> answers.Depth:
