@@ -38,6 +38,7 @@ SAME: dict[str, tuple[tuple[str, ...], Callable[[Client], Answer]]] = {
             camera=camera(register_mm=18),
             train=[lens(focal_length_mm=50, f_number=8, register_mm=18), spacer()],
             solve=solve(unknown="/train/1/length_mm", minimum=10, maximum=90, target={"magnification": 1}),
+            estimate_unknown=True,
         ),
     ),
 }
