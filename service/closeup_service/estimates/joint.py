@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cached_property, lru_cache
 from hashlib import blake2b
 
 import numpy as np
 import numpy.typing as npt
 from msgspec import Struct
 
-from closeup_service.estimates.ensemble import Ensemble, estimate_lens
+from closeup_service.estimates.ensemble import MOST_KEPT, Ensemble, estimate_lens
 from closeup_service.estimates.known_lens import KnownLens
+from closeup_service.estimates.ranges import Range, weighted_ranges
 from closeup_service.optics.arithmetic import FloatArray
 
 DRAWS = 256
@@ -18,6 +20,14 @@ DRAWS = 256
 
 FEW_DRAWS = 64
 """Members drawn where each costs milliseconds: of contrasts, and of exposures with whole set-ups."""
+
+DATA: Mapping[str, str] = {
+    "focal_length_mm": "focal_length",
+    "front_principal_plane_mm": "front_plane",
+    "principal_plane_separation_mm": "separation",
+    "pupil_magnification": "pupil_magnification",
+}
+"""Data of a lens as requests name them, and the column of each."""
 
 Places = npt.NDArray[np.intp]
 
@@ -31,8 +41,18 @@ class Drawn(Struct, frozen=True):
     separation: FloatArray
     pupil_magnification: FloatArray
 
+    @property
+    def data(self) -> FloatArray:
+        """All of it in the order of `DATA`, shape (data, members)."""
+        return np.array([self.focal_length, self.front_plane, self.separation, self.pupil_magnification])
 
-class Joint(Struct, frozen=True):
+    def datum(self, name: str) -> FloatArray:
+        """Column of a datum by its name in requests."""
+        column: FloatArray = getattr(self, DATA[name])
+        return column
+
+
+class Joint(Struct, frozen=True, dict=True):
     """Members of all lenses together: row i of every column belongs to one possible set of lenses, of this weight."""
 
     weights: FloatArray
@@ -42,6 +62,14 @@ class Joint(Struct, frozen=True):
     def size(self) -> int:
         """How many members it has."""
         return len(self.weights)
+
+    @cached_property
+    def ranges(self) -> Mapping[KnownLens, Mapping[str, Range]]:
+        """Range of every datum of every lens, by its name in requests."""
+        return {
+            lens: dict(zip(DATA, weighted_ranges(each.data, self.weights), strict=True))
+            for lens, each in self.drawn.items()
+        }
 
 
 def draw_together(lenses: Sequence[KnownLens], most: int | None = None) -> Joint:
@@ -55,6 +83,12 @@ def draw_together(lenses: Sequence[KnownLens], most: int | None = None) -> Joint
     Contradiction
         Where what is stated and measured of a lens cannot be of one lens.
     """
+    return draw(tuple(dict.fromkeys(lenses)), most)
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def draw(lenses: tuple[KnownLens, ...], most: int | None) -> Joint:
+    """Draw members of different lenses, kept for the next request."""
     ensembles = {lens: estimate_lens(lens) for lens in lenses}
     if len(ensembles) == 1:
         [only] = ensembles.values()

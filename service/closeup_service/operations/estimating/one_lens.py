@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, cast
 
-import numpy as np
 from marshmallow import fields
 from msgspec import Struct
 
@@ -17,7 +16,7 @@ from closeup_service.advice import estimate_remarks
 from closeup_service.advice.remark import Remark
 from closeup_service.estimates.joint import Joint
 from closeup_service.estimates.lens_members import read_known_lens
-from closeup_service.estimates.ranges import SAME, Range, weighted_ranges
+from closeup_service.estimates.ranges import SAME, Range
 from closeup_service.gear.kit_parts import expand, uses_kit
 from closeup_service.operations.estimating import telling
 from closeup_service.operations.estimating.figures import MOST_MISSING, list_figures, put_figures, ranges_of_answers
@@ -149,7 +148,7 @@ def rows_of(places: Sequence[Place], joint: Joint) -> Iterator[Sequence[Mapping[
     """Data of every place, member by member."""
     tables = []
     for place in places:
-        columns = {name: np.asarray(column).tolist() for name, column in place.data(joint.drawn[place.lens]).items()}
+        columns = {name: column.tolist() for name, column in place.data(joint).items()}
         tables.append([dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)])
     return zip(*tables, strict=True)
 
@@ -179,7 +178,7 @@ def find_central(
     operation: Operation, asked: Members, places: Sequence[Place], joint: Joint, all_answers: Answers
 ) -> Central:
     """Ask for the lens of the medians of all data; where that cannot be, for the possible member nearest to it."""
-    middle = [medians_of(place, joint) for place in places]
+    middle = [place.medians(joint) for place in places]
     request = with_data(asked, places, middle)
     try:
         return Central(request, operation.answer(request))
@@ -194,13 +193,6 @@ def find_central(
         except OpticsError:
             continue
     raise AssertionError("a member that was possible no longer is")
-
-
-def medians_of(place: Place, joint: Joint) -> dict[str, float]:
-    """Medians of the data of a place."""
-    data = place.data(joint.drawn[place.lens])
-    found = weighted_ranges(np.array(list(data.values()), dtype=float), joint.weights)
-    return {name: each.value for name, each in zip(data, found, strict=True)}
 
 
 def distance(row: Sequence[Mapping[str, float]], middle: Sequence[Mapping[str, float]]) -> float:

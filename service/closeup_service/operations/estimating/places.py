@@ -10,15 +10,16 @@ from msgspec import Struct
 
 from closeup_service.estimates.ensemble import estimate_lens
 from closeup_service.estimates.families import VIEW_ENLARGING
-from closeup_service.estimates.joint import Drawn, Joint, draw_together
+from closeup_service.estimates.joint import Joint, draw_together
 from closeup_service.estimates.known_lens import KnownLens
 from closeup_service.estimates.lens_members import ESTIMABLE, LensData, read_known_lens
+from closeup_service.estimates.ranges import Range
 from closeup_service.optics.errors import Undetermined
 from closeup_service.optics.how_to_find import how_to_find
 from closeup_service.set_ups.pointers import place_refusal
 
 if TYPE_CHECKING:
-    from closeup_service.optics.arithmetic import Real
+    from closeup_service.optics.arithmetic import FloatArray
     from closeup_service.records import requests
 
 Path: TypeAlias = "tuple[str | int, ...]"
@@ -43,17 +44,25 @@ class Place(Struct, frozen=True):
         """JSON pointer of the object; empty for the request itself."""
         return pointer_of(self.path)
 
-    def data(self, drawn: Drawn) -> dict[str, Real]:
-        """What is put in for the members drawn: numbers, or columns of them."""
-        known = {
-            "front_principal_plane_mm": drawn.front_plane,
-            "principal_plane_separation_mm": drawn.separation,
-            "pupil_magnification": drawn.pupil_magnification,
-        }
-        found: dict[str, Real] = {name: known[name] for name in self.wanted}
-        if self.takes_focal_length and self.lens.front_plane_mm is None:
-            found[FOCAL_LENGTH] = drawn.focal_length
-        return found
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Data that are put in."""
+        takes_focal_length = self.takes_focal_length and self.lens.front_plane_mm is None
+        return (*self.wanted, FOCAL_LENGTH) if takes_focal_length else self.wanted
+
+    def data(self, joint: Joint) -> dict[str, FloatArray]:
+        """What is put in for the members drawn, as columns."""
+        drawn = joint.drawn[self.lens]
+        return {name: drawn.datum(name) for name in self.names}
+
+    def ranges(self, joint: Joint) -> dict[str, Range]:
+        """Range of each datum that is put in."""
+        found = joint.ranges[self.lens]
+        return {name: found[name] for name in self.names}
+
+    def medians(self, joint: Joint) -> dict[str, float]:
+        """Median of each datum that is put in."""
+        return {name: each.value for name, each in self.ranges(joint).items()}
 
     @property
     def assumed(self) -> dict[str, float]:

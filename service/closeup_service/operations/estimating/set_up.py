@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from closeup_service.estimates.joint import FEW_DRAWS, Joint
 from closeup_service.estimates.ranges import Range, weighted_ranges
-from closeup_service.operations.estimating.figures import is_scattered, range_of
+from closeup_service.operations.estimating.figures import MOST_MISSING, range_of
 from closeup_service.operations.estimating.places import Place, draw_places, list_train, put
 from closeup_service.operations.set_up.table.columns import Evaluated, with_numpy_numbers
 from closeup_service.operations.set_up.table.schemas import FIELDS
@@ -33,36 +33,55 @@ NUMBERS = tuple(name for name in FIELDS if name not in WORDS)
 
 
 class Estimated(Struct, frozen=True):
-    """A set-up for all lenses that its own may be: results by dotted name, columns of shape (members,)."""
+    """A set-up for all lenses that its own may be; results of shape (names, members), their dotted names beside them."""
 
     places: Sequence[Place]
     joint: Joint
     document: requests.FrameSetUp[Real]
-    results: Mapping[str, FloatArray]
+    names: Sequence[str]
+    results: FloatArray
     possible: BoolArray
     problem: Sequence[str]
+
+    def result(self, name: str) -> FloatArray:
+        """One of the results."""
+        column: FloatArray = self.results[self.names.index(name)]
+        return column
 
     @property
     def impossible_share(self) -> float:
         """Share of the lenses with which the set-up cannot be."""
         return float(self.joint.weights[~self.possible].sum())
 
+    @property
+    def possible_results(self) -> tuple[FloatArray, FloatArray]:
+        """Results over the lenses with which the set-up can be, and the weights of those."""
+        if self.possible.all():
+            return self.results, self.joint.weights
+        return self.results[:, self.possible], self.joint.weights[self.possible]
+
     def ranges(self) -> dict[str, Range]:
         """Range of every result that is determined, over the lenses with which the set-up can be."""
-        weights = self.joint.weights[self.possible]
-        rows = {name: column[self.possible] for name, column in self.results.items()}
-        known = {name: row for name, row in rows.items() if np.isfinite(row).all()}
-        if not known or not weights.size:
+        rows, weights = self.possible_results
+        known = np.isfinite(rows)
+        whole = known.all(axis=1)
+        if not weights.size:
             return {}
-        found = weighted_ranges(np.array(list(known.values())), weights)
-        whole = {name: each for name, each in zip(known, found, strict=True) if not each.is_sharp}
-        partial = {name: each for name in rows.keys() - known.keys() if (each := range_of(rows[name], weights))}
-        return whole | {name: partial[name] for name in rows if name in partial}
+        found: dict[int, Range] = dict(
+            zip(np.flatnonzero(whole).tolist(), weighted_ranges(rows[whole], weights), strict=True)
+        )
+        for place in np.flatnonzero(known.any(axis=1) & ~whole).tolist():
+            each = range_of(rows[place], weights)
+            if each is not None:
+                found[place] = each
+        return {self.names[place]: found[place] for place in sorted(found) if not found[place].is_sharp}
 
     def find_scattered(self) -> list[str]:
         """Results that some of the possible lenses have and too many have not: no range holds them."""
-        weights = self.joint.weights[self.possible]
-        return [name for name, column in self.results.items() if is_scattered(column[self.possible], weights)]
+        rows, weights = self.possible_results
+        known = np.isfinite(rows)
+        scattered = known.any(axis=1) & ~(known @ weights > (1 - MOST_MISSING) * weights.sum())
+        return [self.names[place] for place in np.flatnonzero(scattered).tolist()]
 
     def element(self, step: int, index: int, sent: requests.Element) -> requests.Element:
         """Element of the train as it was sent, with the data of one of the lenses."""
@@ -83,20 +102,24 @@ def estimate_set_up(document: requests.FrameSetUp, target: Target | None, most: 
     joint = draw_places(places, FEW_DRAWS if by_contrast else most)
     filled = with_numpy_numbers(put_columns(document, places, joint))
     arithmetic = Columns(joint.size)
-    lengths: dict[str, FloatArray] = {}
+    names = NUMBERS if target is None else (*NUMBERS, SOLVED)
+    results = np.full((len(names), joint.size), np.nan)
     with np.errstate(all="ignore"):
         if target is not None:
-            filled, lengths[SOLVED] = solve_columns(filled, target, arithmetic, joint.size)
+            filled, results[-1] = solve_columns(filled, target, arithmetic, joint.size)
         table = Evaluated(filled, evaluate(filled, arithmetic), joint.size, arithmetic)
-        results = {name: column_of(table.result(name), joint.size) for name in NUMBERS} | lengths
-    return Estimated(places, joint, filled, results, ~table.impossible, table.problem.tolist())
+        for place, name in enumerate(NUMBERS):
+            result = table.result(name)
+            if result is not None:
+                results[place] = result
+    return Estimated(places, joint, filled, names, results, ~table.impossible, table.problem.tolist())
 
 
 def put_columns(document: requests.FrameSetUp, places: Sequence[Place], joint: Joint) -> requests.FrameSetUp[Real]:
     """Document with the data of all possible lenses as columns."""
     filled: object = document
     for place in places:
-        filled = put(filled, place.path, {**place.lens_data, **place.data(joint.drawn[place.lens])})
+        filled = put(filled, place.path, {**place.lens_data, **place.data(joint)})
     return cast("requests.FrameSetUp[Real]", filled)
 
 
@@ -104,10 +127,7 @@ def put_medians(document: requests.FrameSetUp, places: Sequence[Place], joint: J
     """Document with the medians of all data."""
     filled: object = document
     for place in places:
-        data = place.data(joint.drawn[place.lens])
-        found = weighted_ranges(np.array(list(data.values()), dtype=float), joint.weights)
-        medians = {name: each.value for name, each in zip(data, found, strict=True)}
-        filled = put(filled, place.path, {**place.lens_data, **medians})
+        filled = put(filled, place.path, {**place.lens_data, **place.medians(joint)})
     return cast("requests.FrameSetUp", filled)
 
 
@@ -115,8 +135,3 @@ def fill_with_medians(document: requests.FrameSetUp) -> requests.FrameSetUp:
     """Document with the medians of all lens data that it lacks; itself where it lacks none."""
     places = list(list_train(document))
     return put_medians(document, places, draw_places(places)) if places else document
-
-
-def column_of(result: object, rows: int) -> FloatArray:
-    """Result as a column; NaN where it is not determined."""
-    return np.broadcast_to(np.nan if result is None else np.asarray(result, dtype=float), rows)

@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, TypedDict
 
-import numpy as np
-
 from closeup_service.advice import estimate_remarks
 from closeup_service.advice.remark import Remark
 from closeup_service.estimates.joint import Joint
 from closeup_service.estimates.known_lens import KnownLens
-from closeup_service.estimates.ranges import COVERAGE, Range, is_measured_first, weighted_ranges
+from closeup_service.estimates.ranges import COVERAGE, Range, is_measured_first
 from closeup_service.operations.estimating.places import Place
 
 if TYPE_CHECKING:
@@ -34,20 +32,15 @@ MOST_NAMED = 6
 
 def tell_data(places: Sequence[Place], joint: Joint) -> dict[str, answers.EstimatedDatum]:
     """Every datum that is estimated, by its pointer."""
-    columns = {
-        f"{place.pointer}/{name}": (place.lens, column)
-        for place in places
-        for name, column in place.data(joint.drawn[place.lens]).items()
-    }
-    found = weighted_ranges(np.array([column for _, column in columns.values()], dtype=float), joint.weights)
     return {
-        pointer: {
+        f"{place.pointer}/{name}": {
             "value": each.value,
             "low": each.low,
             "high": each.high,
-            "based_on": MEASURED if lens.is_measured else CLASS,
+            "based_on": MEASURED if place.lens.is_measured else CLASS,
         }
-        for (pointer, (lens, _)), each in zip(columns.items(), found, strict=True)
+        for place in places
+        for name, each in place.ranges(joint).items()
         if not each.is_sharp
     }
 

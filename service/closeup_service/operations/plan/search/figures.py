@@ -142,6 +142,6 @@ def take_figures(told: answers.SetUpAnswer, chance: float) -> Figures:
 def share_that_fills(estimated: Estimated, magnification: float, tolerance: float) -> float:
     """Share of the lenses with which the set-up, as it stands, fills the frame within the tolerance."""
     with np.errstate(all="ignore"):
-        off = np.abs(magnification / estimated.results["magnification"] - 1)
+        off = np.abs(magnification / estimated.result("magnification") - 1)
     fills = estimated.possible & (off <= tolerance)
     return min(float(estimated.joint.weights[fills].sum()), 1.0)

@@ -151,7 +151,7 @@ def middle_documents(asked: requests.SetUpRequest, estimated: Estimated) -> Sequ
     """Documents of lenses in the middle: that of the medians, then possible ones, nearest first by magnification."""
     known = without_flag(asked)
     median = cast("requests.SetUpRequest", put_medians(known, estimated.places, estimated.joint))
-    magnification = np.where(estimated.possible, estimated.results[telling.MAGNIFICATION], np.nan)
+    magnification = np.where(estimated.possible, estimated.result(telling.MAGNIFICATION), np.nan)
     if not estimated.possible.any():
         return [median]
     off = np.abs(magnification - np.nanmedian(magnification))

@@ -152,7 +152,7 @@ def with_members(part: Block, places: Sequence[Place], joint: Joint) -> Block:
     """Rows of a block, each for every member in order."""
     filled = repeat_rows(part.document, joint.size)
     for place in places:
-        data = {name: np.tile(column, part.rows) for name, column in place.data(joint.drawn[place.lens]).items()}
+        data = {name: np.tile(column, part.rows) for name, column in place.data(joint).items()}
         filled = put(filled, place.path, {**place.lens_data, **data})
     document = with_numpy_numbers(cast("Document", filled))
     return Block(document, [np.repeat(rows, joint.size) for rows in part.beyond], part.rows * joint.size)
