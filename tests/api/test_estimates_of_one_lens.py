@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from asking import answered, codes, pointers, refused, text_of, without
 from closeup_service.estimates.ensemble import estimate_lens
+from closeup_service.estimates.joint import draw
 from closeup_service.estimates.known_lens import KnownLens
 from closeup_service.operations.asking.ask import answer_to, loaded
 from closeup_service.operations.registry import operation_at
@@ -84,6 +85,7 @@ def test_nothing_changes_where_it_is_not_asked_for(api: FlaskClient, path: str) 
 def test_the_same_request_gives_the_same_bytes(api: FlaskClient, path: str) -> None:
     first = api.post(path, json=asked(path)).data
     estimate_lens.cache_clear()
+    draw.cache_clear()
     assert api.post(path, json=asked(path)).data == first
 
 

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from closeup_service.estimates.ensemble import estimate_lens
+from closeup_service.estimates.joint import draw
 from closeup_service.operations.asking.ask import answer_to, loaded
 from closeup_service.operations.registry import operation_at
 from closeup_service.schemas.kit import demo_kit
@@ -85,6 +86,7 @@ def forgotten(what: str, path: str, estimated: dict[str, Any], known: dict[str, 
 
     def afresh() -> object:
         estimate_lens.cache_clear()
+        draw.cache_clear()
         return ask()
 
     calls = effort.calls(CALLS)

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from typing import Any
 
 from closeup_service.estimates.ensemble import estimate_lens
+from closeup_service.estimates.joint import draw
 from closeup_service.gear.search.arrangements import search
 from closeup_service.gear.search.request import ARRANGEMENTS, ASSUMED_WISHES, Request
 from closeup_service.gear.search.work import Work
@@ -68,6 +69,7 @@ def whole_search(kit: dict[str, Any], width_mm: float) -> Callable[[], object]:
 
     def ask() -> object:
         estimate_lens.cache_clear()
+        draw.cache_clear()
         return answer_to(operation, loaded(operation, request), demo_kit)
 
     return ask
