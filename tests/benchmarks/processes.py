@@ -68,7 +68,17 @@ def service(port: int, workers: int = 1) -> list[str]:
 def gunicorn(app: str, port: int, workers: int = 1) -> list[str]:
     """Command of another application on the same server with the same settings."""
     where = ["--chdir", str(HERE), "--bind", f"127.0.0.1:{port}", "--workers", str(workers)]
-    threads = ["--worker-class", "gthread", "--threads", str(Settings().threads), "--keep-alive", "15", "--preload"]
+    threads = [
+        "--worker-class",
+        "gthread",
+        "--threads",
+        str(Settings().threads),
+        "--keep-alive",
+        "15",
+        "--graceful-timeout",
+        "5",
+        "--preload",
+    ]
     return [str(BIN / "gunicorn"), *where, *threads, "--no-control-socket", "--log-level", "warning", app]
 
 
