@@ -8,7 +8,7 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from flask.testing import FlaskClient
 
-from closeup_service.pages.estimated import NARROWED_BY
+from closeup_service.advice.estimate_remarks import narrow_ranges
 from closeup_service.pages.form import UNUSED
 from page_reading import Reading, read, result_of
 
@@ -59,7 +59,7 @@ def test_the_notice_stands_first_says_why_and_leads_to_the_reading(api: FlaskCli
     notice = result[result.index('class="notice"') : result.index("</div>", result.index('class="notice"'))]
     assert result.index('class="notice"') < result.index('class="first"')
     assert re.search(r"Estimated from \d+ published designs of prime lenses of single-lens reflex cameras: the", notice)
-    assert NARROWED_BY in notice
+    assert narrow_ranges() in notice
     assert READING in page.links
     assert words_of(page).count("published designs of prime lenses") == 1
     folded = notice[notice.index("<details>") :]
@@ -136,7 +136,7 @@ def test_one_photograph_of_a_ruler_leaves_a_fifth_and_asks_for_no_more(api: Flas
     low, high = ends(page, "Magnification")
     assert (high - low) < (plain[1] - plain[0]) / 4
     assert low < 36 / 19 + 7 / 28 < high
-    assert NARROWED_BY not in page.text
+    assert narrow_ranges() not in page.text
     lens = document_asked(page)["train"][0]  # type: ignore[index]
     (frame,) = lens["measured"]
     assert (frame["mounting"], frame["camera_register_mm"]) == ("reversed", 44)

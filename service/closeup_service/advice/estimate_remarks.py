@@ -45,8 +45,8 @@ def measure_marked_figures() -> str:
 def narrow_ranges() -> str:
     """Say what narrows the ranges most."""
     return (
-        "To know better, photograph a ruler once with the lens as it is used and give the magnification it shows as measured: "
-        "ranges then shrink to about a tenth."
+        "Photograph a ruler once with this lens and give the magnification that it shows: the ranges shrink to about a fifth "
+        "or less."
     )
 
 

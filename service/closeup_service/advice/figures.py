@@ -32,8 +32,6 @@ DIGITS, INTERVAL_DIGITS, STATED_DIGITS = 3, 5, 6
 FEWEST_DIGITS = 2
 """Significant digits of a figure within a range, at least."""
 QUARTERS = 4
-LEAST_DIGITS_APART = 2
-"""Significant digits of a range that is as wide as its ends are large."""
 THIRDS = ("", "⅓", "⅔")
 SIGNS = {"um": "µm", "deg": "°", "arcmin": "′"}
 SHARES = ("contrast", "filled_share", "relative_uncertainty", "variance_share", "keystone", "distortion", "overlap")
@@ -96,8 +94,10 @@ def with_ends(value: float, ends: answers.Range | None, write: Callable[[float, 
 
 def digits_apart(low: float, high: float) -> int:
     """Significant digits that tell the ends of a range apart, two at least."""
-    width, size = abs(high - low), max(abs(low), abs(high))
-    return min(LEAST_DIGITS_APART + max(0, floor(log10(size / width))), STATED_DIGITS) if width else DIGITS
+    size = max(abs(low), abs(high))
+    if low == high or not size:
+        return DIGITS
+    return min(max(FEWEST_DIGITS, leading_place(size) - find_last_place(low, high) + 1), STATED_DIGITS)
 
 
 def figure(value: float, name: str, unit: str) -> str:

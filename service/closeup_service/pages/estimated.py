@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, cast
 from msgspec import Struct
 
 from closeup_service.advice import figures
-from closeup_service.advice.estimate_remarks import LENS_ESTIMATED, MEASURE_FIRST
+from closeup_service.advice.estimate_remarks import LENS_ESTIMATED, MEASURE_FIRST, narrow_ranges
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.asking import Members
 from closeup_service.pages.results import Stand
@@ -20,10 +20,6 @@ if TYPE_CHECKING:
 FRAMES = "measured"
 NOTICED = (LENS_ESTIMATED, MEASURE_FIRST)
 """Remarks that the notice tells."""
-NARROWED_BY = (
-    "Photograph a ruler once with this lens: with the magnification that it shows, the ranges shrink to about a fifth or "
-    "less."
-)
 SOURCES = {"lens-class": "from published designs", "measured": "from published designs and what is known of this lens"}
 
 
@@ -43,7 +39,7 @@ def notice_of(answers: Sequence[Answer], requests: Iterable[Members]) -> Notice 
         return None
     return Notice(
         texts(answers, LENS_ESTIMATED),
-        texts(answers, MEASURE_FIRST) or (() if any(map(holds_frame, requests)) else (NARROWED_BY,)),
+        texts(answers, MEASURE_FIRST) or (() if any(map(holds_frame, requests)) else (narrow_ranges(),)),
         tuple(stand(pointer, datum) for pointer, datum in data.items()),
     )
 

@@ -136,30 +136,25 @@ class KnownLensFields(RequestSchema, metaclass=EstimatesLast):
         },
     )
 
-    @concerning(*COMPANIONS)
+    @concerning(*COMPANIONS, "exit_pupil_diameter_mm")
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def require_what_belongs_together(
         self, data: requests.KnownLensFields, original: Mapping[str, object], **kwargs: object
     ) -> None:
         """Refuse half a statement, and a zoom that ends before it begins."""
         del kwargs
-        missing = missing_companions(original, COMPANIONS)
+        missing = missing_companions(original, COMPANIONS) | missing_entrance_pupil(original)
         if missing:
             raise ValidationError(missing)
         refuse_ends_of_zoom(data, original.get("focal_length_mm"))
 
-    @concerning("exit_pupil_diameter_mm")
-    @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def require_entrance_pupil(
-        self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object
-    ) -> None:
-        """An exit pupil counts by its ratio to the entrance pupil, measured or by the widest f-number."""
-        del data, kwargs
-        if "exit_pupil_diameter_mm" in original and not {"entrance_pupil_diameter_mm", "widest_f_number"} & {*original}:
-            text = (
-                "Needed with exit_pupil_diameter_mm: their ratio counts. Or measure wide open and give widest_f_number."
-            )
-            raise ValidationError(text, "entrance_pupil_diameter_mm")
+
+def missing_entrance_pupil(original: Mapping[str, object]) -> dict[str, list[str]]:
+    """An exit pupil counts by its ratio to the entrance pupil, measured or by the widest f-number."""
+    if "exit_pupil_diameter_mm" not in original or {"entrance_pupil_diameter_mm", "widest_f_number"} & {*original}:
+        return {}
+    text = "Needed with exit_pupil_diameter_mm: their ratio counts. Or measure wide open and give widest_f_number."
+    return {"entrance_pupil_diameter_mm": [text]}
 
 
 MOST_OFF_THE_MARK = 0.1

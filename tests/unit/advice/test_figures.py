@@ -12,7 +12,7 @@ from closeup_service.advice.figures import decimal, percent, ratio, with_ends, w
     [
         (2.121, 1.724, 2.484, ratio, "about 2.1:1, between 1.7:1 and 2.5:1"),
         (0.82, 0.61, 0.98, ratio, "about 1:1.2, between 1:1.6 and 1:1"),
-        (57.312, 55.274, 60.399, decimal, "about 57.3, between 55.3 and 60.4"),
+        (57.312, 55.274, 60.399, decimal, "about 57, between 55 and 60"),
         (57.312, 57.309, 57.316, decimal, "about 57.312, between 57.309 and 57.316"),
         (0.707, 0.578, 0.828, percent, "about 71, between 58 and 83"),
     ],
