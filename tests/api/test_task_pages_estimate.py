@@ -53,11 +53,11 @@ def test_the_first_question_is_answered_with_a_range(api: FlaskClient) -> None:
     assert ends(page, "Working distance") == (57, 62)
 
 
-def test_the_notice_stands_first_says_why_and_leads_to_the_reading(api: FlaskClient) -> None:
+def test_the_notice_follows_the_figures_says_why_and_leads_to_the_reading(api: FlaskClient) -> None:
     page = read(api, OLD)
     result = result_of(page)
     notice = result[result.index('class="notice"') : result.index("</div>", result.index('class="notice"'))]
-    assert result.index('class="notice"') < result.index('class="first"')
+    assert result.index('class="first"') < result.index('class="notice"')
     assert re.search(r"Estimated from \d+ published designs of prime lenses of single-lens reflex cameras: the", notice)
     assert narrow_ranges() in notice
     assert READING in page.links
