@@ -10,11 +10,12 @@ from closeup_client.records.shared_requests import (
     Camera,
     DepthModel,
     Element,
+    EstimatedLensFields,
     ExposureSettings,
     Frame,
     Kit,
+    KnownLensFields,
     Light,
-    MeasuredMagnification,
     MountingFields,
     SensorFields,
     Solve,
@@ -75,7 +76,7 @@ class FrameSetUp(TypedDict, total=False):
     solve: Solve
 
 
-class ExposureFields(SurroundingsFields, ExposureSettings, StepsFields, total=False):
+class ExposureFields(SurroundingsFields, ExposureSettings, EstimatedLensFields, StepsFields, total=False):
     """A frame that was right, what changes in the next, and which setting is to be found.
 
     Members
@@ -165,24 +166,9 @@ class ExposureFields(SurroundingsFields, ExposureSettings, StepsFields, total=Fa
     reference_set_up: FrameSetUp
     planned_set_up: FrameSetUp
     kit: Kit
-    focal_length_mm: float
-    lens_register_mm: float
-    estimate_unknown: bool
-    lens_class: str
-    widest_f_number: float
-    zoom_from_mm: float
-    zoom_to_mm: float
-    barrel_length_mm: float
-    barrel_length_uncertainty_mm: float
-    entrance_pupil_depth_mm: float
-    entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    exit_pupil_diameter_mm: float
-    pupil_ratio_uncertainty: float
-    measured: Sequence[MeasuredMagnification]
 
 
-class FlashFields(SurroundingsFields, MountingFields, StepsFields, total=False):
+class FlashFields(SurroundingsFields, MountingFields, EstimatedLensFields, StepsFields, total=False):
     """The flash's guide number, and what is known of aperture, distance, power and number of flashes.
 
     Members
@@ -290,24 +276,9 @@ class FlashFields(SurroundingsFields, MountingFields, StepsFields, total=False):
     source_diameter_mm: float
     magnification: float
     pupil_magnification: float
-    focal_length_mm: float
-    lens_register_mm: float
-    estimate_unknown: bool
-    lens_class: str
-    widest_f_number: float
-    zoom_from_mm: float
-    zoom_to_mm: float
-    barrel_length_mm: float
-    barrel_length_uncertainty_mm: float
-    entrance_pupil_depth_mm: float
-    entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    exit_pupil_diameter_mm: float
-    pupil_ratio_uncertainty: float
-    measured: Sequence[MeasuredMagnification]
 
 
-class ClearOpeningFields(MountingFields, SensorFields, StepsFields, total=False):
+class ClearOpeningFields(MountingFields, KnownLensFields, SensorFields, StepsFields, total=False):
     """One lens at a magnification, what the frame shows, and where the opening stands.
 
     Members
@@ -391,15 +362,3 @@ class ClearOpeningFields(MountingFields, SensorFields, StepsFields, total=False)
     distance_from_subject_mm: float
     opening_diameter_mm: float
     estimate_unknown: bool
-    lens_class: str
-    widest_f_number: float
-    zoom_from_mm: float
-    zoom_to_mm: float
-    barrel_length_mm: float
-    barrel_length_uncertainty_mm: float
-    entrance_pupil_depth_mm: float
-    entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    exit_pupil_diameter_mm: float
-    pupil_ratio_uncertainty: float
-    measured: Sequence[MeasuredMagnification]

@@ -4,9 +4,10 @@ Written by `python -m closeup_service.published` from the service's schemas; not
 """
 
 from collections.abc import Sequence
-from typing import Literal, Required, TypeAlias, TypedDict
+from typing import Literal, Required, TypeAlias
 
 from closeup_client.records.shared_requests import (
+    KnownLensFields,
     MeasuredFrames,
     MeasuredMagnification,
     Mounting,
@@ -391,7 +392,7 @@ class LensCalibrationFields(MeasuredFrames, StepsFields, total=False):
     measured: Sequence[MeasuredMagnification]
 
 
-class LensEstimateFields(TypedDict, total=False):
+class LensEstimateFields(KnownLensFields, total=False):
     """What is known of one lens; and where wanted the set-up it is for, and the figure that matters there.
 
     Members
@@ -454,15 +455,3 @@ class LensEstimateFields(TypedDict, total=False):
     extension_mm: float
     f_number: float
     figure: str
-    lens_class: str
-    widest_f_number: float
-    zoom_from_mm: float
-    zoom_to_mm: float
-    barrel_length_mm: float
-    barrel_length_uncertainty_mm: float
-    entrance_pupil_depth_mm: float
-    entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    exit_pupil_diameter_mm: float
-    pupil_ratio_uncertainty: float
-    measured: Sequence[MeasuredMagnification]

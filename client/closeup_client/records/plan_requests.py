@@ -6,7 +6,7 @@ Written by `python -m closeup_service.published` from the service's schemas; not
 from collections.abc import Sequence
 from typing import Literal, Required, TypeAlias, TypedDict
 
-from closeup_client.records.shared_requests import Kit, MeasuredMagnification, MountingFields, SensorFields, StepsFields
+from closeup_client.records.shared_requests import EstimatedLensFields, Kit, MountingFields, SensorFields, StepsFields
 
 Gender: TypeAlias = Literal["external", "internal"]
 MountSide: TypeAlias = Literal["lens", "body"]
@@ -16,7 +16,7 @@ Arrangement: TypeAlias = Literal[
 ]
 
 
-class MagnificationFields(SensorFields, MountingFields, StepsFields, total=False):
+class MagnificationFields(SensorFields, MountingFields, EstimatedLensFields, StepsFields, total=False):
     """Exactly one of the four routes, with what that route needs.
 
     Members
@@ -85,24 +85,9 @@ class MagnificationFields(SensorFields, MountingFields, StepsFields, total=False
     subject_height_mm: float
     extension_mm: float
     working_distance_mm: float
-    focal_length_mm: float
     focusing_extension_mm: float
-    lens_register_mm: float
     camera_register_mm: float
     front_principal_plane_mm: float
-    estimate_unknown: bool
-    lens_class: str
-    widest_f_number: float
-    zoom_from_mm: float
-    zoom_to_mm: float
-    barrel_length_mm: float
-    barrel_length_uncertainty_mm: float
-    entrance_pupil_depth_mm: float
-    entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    exit_pupil_diameter_mm: float
-    pupil_ratio_uncertainty: float
-    measured: Sequence[MeasuredMagnification]
 
 
 class RingChainsFields(TypedDict, total=False):

@@ -10,12 +10,13 @@ from closeup_client.records.shared_requests import (
     ApertureSeries,
     ChartFields,
     DetailFields,
+    EstimatedLensFields,
     ExposureSettings,
     FrameSettings,
     Kit,
+    KnownLensFields,
     LightFields,
     MarkedAperture,
-    MeasuredMagnification,
     Mounting,
     MountingFields,
     PrintFields,
@@ -30,7 +31,7 @@ from closeup_client.records.shared_requests import (
 FramingBy: TypeAlias = Literal["width", "height", "diagonal"]
 
 
-class WorkingDistanceFields(MountingFields, StepsFields, total=False):
+class WorkingDistanceFields(MountingFields, KnownLensFields, StepsFields, total=False):
     """One lens at a magnification.
 
     Members
@@ -89,18 +90,6 @@ class WorkingDistanceFields(MountingFields, StepsFields, total=False):
     focusing_extension_mm: float
     principal_plane_separation_mm: float
     estimate_unknown: bool
-    lens_class: str
-    widest_f_number: float
-    zoom_from_mm: float
-    zoom_to_mm: float
-    barrel_length_mm: float
-    barrel_length_uncertainty_mm: float
-    entrance_pupil_depth_mm: float
-    entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    exit_pupil_diameter_mm: float
-    pupil_ratio_uncertainty: float
-    measured: Sequence[MeasuredMagnification]
 
 
 class EffectiveFNumberFields(MarkedAperture, StepsFields, total=False):
@@ -320,7 +309,7 @@ class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, 
     subject_details_lp_per_mm: Sequence[float]
 
 
-class OptimumApertureFields(MountingFields, DetailFields, StepsFields, total=False):
+class OptimumApertureFields(MountingFields, DetailFields, EstimatedLensFields, StepsFields, total=False):
     """A subject's depth at a magnification, the detail that counts, and the ring's own apertures.
 
     Members
@@ -399,22 +388,7 @@ class OptimumApertureFields(MountingFields, DetailFields, StepsFields, total=Fal
     subject_depth_mm: Required[float]
     magnification: Required[float]
     pupil_magnification: float
-    focal_length_mm: float
     pixel_pitch_um: float
-    lens_register_mm: float
-    estimate_unknown: bool
-    lens_class: str
-    widest_f_number: float
-    zoom_from_mm: float
-    zoom_to_mm: float
-    barrel_length_mm: float
-    barrel_length_uncertainty_mm: float
-    entrance_pupil_depth_mm: float
-    entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    exit_pupil_diameter_mm: float
-    pupil_ratio_uncertainty: float
-    measured: Sequence[MeasuredMagnification]
 
 
 class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=False):

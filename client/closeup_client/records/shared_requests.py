@@ -28,30 +28,6 @@ LensParameter: TypeAlias = Literal[
 ]
 
 
-class LensUncertainty(TypedDict, total=False):
-    """What of a lens is uncertain, and the covariance, such as /v1/lens-calibration gives them.
-
-    Members
-    -------
-    parameters : Sequence of LensParameter, needed
-        Members of this lens that are uncertain, each once. One of: focal_length_mm, front_principal_plane_mm,
-        rear_principal_plane_mm, pupil_magnification, principal_plane_separation_mm, f_number.
-    covariance : Sequence of Sequence of number, needed
-        Covariance of the parameters, row by row: squares of the standard uncertainties on the diagonal.
-    degrees_of_freedom : number
-        Degrees of freedom of scatter_covariance, or of the whole covariance without that; left out where all
-        uncertainties were stated beforehand. With few the 95 % intervals are wider than 1.96 standard uncertainties.
-    scatter_covariance : Sequence of Sequence of number
-        Part of the covariance that was estimated from a scatter, row by row; assumed all of it where degrees_of_freedom
-        is given.
-    """
-
-    parameters: Required[Sequence[LensParameter]]
-    covariance: Required[Sequence[Sequence[float]]]
-    degrees_of_freedom: float
-    scatter_covariance: Sequence[Sequence[float]]
-
-
 class MeasuredMagnification(TypedDict, total=False):
     """A photograph of a ruler: the magnification it shows, and how the lens stood, focused on infinity.
 
@@ -82,7 +58,78 @@ class MeasuredMagnification(TypedDict, total=False):
     magnification_uncertainty: float
 
 
-class LensFields(TypedDict, total=False):
+class KnownLensFields(TypedDict, total=False):
+    """What stands on the barrel, and what was measured; it counts where lens data are estimated.
+
+    Members
+    -------
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    """
+
+    lens_class: str
+    widest_f_number: float
+    zoom_from_mm: float
+    zoom_to_mm: float
+    barrel_length_mm: float
+    barrel_length_uncertainty_mm: float
+    entrance_pupil_depth_mm: float
+    entrance_pupil_depth_uncertainty_mm: float
+    entrance_pupil_diameter_mm: float
+    exit_pupil_diameter_mm: float
+    pupil_ratio_uncertainty: float
+    measured: Sequence[MeasuredMagnification]
+
+
+class LensUncertainty(TypedDict, total=False):
+    """What of a lens is uncertain, and the covariance, such as /v1/lens-calibration gives them.
+
+    Members
+    -------
+    parameters : Sequence of LensParameter, needed
+        Members of this lens that are uncertain, each once. One of: focal_length_mm, front_principal_plane_mm,
+        rear_principal_plane_mm, pupil_magnification, principal_plane_separation_mm, f_number.
+    covariance : Sequence of Sequence of number, needed
+        Covariance of the parameters, row by row: squares of the standard uncertainties on the diagonal.
+    degrees_of_freedom : number
+        Degrees of freedom of scatter_covariance, or of the whole covariance without that; left out where all
+        uncertainties were stated beforehand. With few the 95 % intervals are wider than 1.96 standard uncertainties.
+    scatter_covariance : Sequence of Sequence of number
+        Part of the covariance that was estimated from a scatter, row by row; assumed all of it where degrees_of_freedom
+        is given.
+    """
+
+    parameters: Required[Sequence[LensParameter]]
+    covariance: Required[Sequence[Sequence[float]]]
+    degrees_of_freedom: float
+    scatter_covariance: Sequence[Sequence[float]]
+
+
+class LensFields(KnownLensFields, total=False):
     """What is known of the element `lens`.
 
     Members
@@ -154,18 +201,6 @@ class LensFields(TypedDict, total=False):
     front_protrusion_mm: float
     image_circle_mm: float
     uncertainty: LensUncertainty
-    lens_class: str
-    widest_f_number: float
-    zoom_from_mm: float
-    zoom_to_mm: float
-    barrel_length_mm: float
-    barrel_length_uncertainty_mm: float
-    entrance_pupil_depth_mm: float
-    entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    exit_pupil_diameter_mm: float
-    pupil_ratio_uncertainty: float
-    measured: Sequence[MeasuredMagnification]
 
 
 class Lens(LensFields, total=False):
@@ -497,6 +532,51 @@ class MountingFields(TypedDict, total=False):
     mounting: Mounting
 
 
+class EstimatedLensFields(KnownLensFields, total=False):
+    """The one lens of a quantity, whose unknown data may be estimated.
+
+    Members
+    -------
+    estimate_unknown : True or False
+        Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
+        give ranges; assumed false.
+    focal_length_mm : number
+        Focal length; as engraved, where lens data are estimated. [mm]
+    lens_register_mm : number
+        Register of the mount that the lens was made for. [mm]
+    lens_class : text
+        Class of the lens, of /v1/catalogue/lens-classes; assumed by its register and whether it is a zoom.
+    widest_f_number : number
+        Widest f-number, as engraved on the lens; of a zoom that at this focal length. Assumed the usual one of its
+        class.
+    zoom_from_mm : number
+        Shortest focal length of a zoom, as engraved. [mm]
+    zoom_to_mm : number
+        Longest focal length of a zoom, as engraved. [mm]
+    barrel_length_mm : number
+        Front rim to mount flange, focused on infinity. [mm]
+    barrel_length_uncertainty_mm : number
+        Standard uncertainty of the barrel's length; assumed 1 mm. [mm]
+    entrance_pupil_depth_mm : number
+        How deep the iris seems to lie behind the front rim, seen from the front. [mm]
+    entrance_pupil_depth_uncertainty_mm : number
+        Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
+    entrance_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's front. [mm]
+    exit_pupil_diameter_mm : number
+        Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
+        open with widest_f_number. [mm]
+    pupil_ratio_uncertainty : number
+        Relative standard uncertainty of exit over entrance pupil; assumed 0.05.
+    measured : Sequence of MeasuredMagnification
+        Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
+    """
+
+    estimate_unknown: bool
+    focal_length_mm: float
+    lens_register_mm: float
+
+
 class StepsFields(TypedDict, total=False):
     """Whether the answer tells its steps.
 
@@ -509,7 +589,7 @@ class StepsFields(TypedDict, total=False):
     show_steps: bool
 
 
-class MarkedAperture(MountingFields, total=False):
+class MarkedAperture(MountingFields, EstimatedLensFields, total=False):
     """One lens at a marked f-number and a magnification.
 
     Members
@@ -560,21 +640,6 @@ class MarkedAperture(MountingFields, total=False):
     f_number: Required[float]
     magnification: Required[float]
     pupil_magnification: float
-    focal_length_mm: float
-    lens_register_mm: float
-    estimate_unknown: bool
-    lens_class: str
-    widest_f_number: float
-    zoom_from_mm: float
-    zoom_to_mm: float
-    barrel_length_mm: float
-    barrel_length_uncertainty_mm: float
-    entrance_pupil_depth_mm: float
-    entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    exit_pupil_diameter_mm: float
-    pupil_ratio_uncertainty: float
-    measured: Sequence[MeasuredMagnification]
 
 
 class LightFields(TypedDict, total=False):

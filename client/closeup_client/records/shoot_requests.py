@@ -3,11 +3,10 @@
 Written by `python -m closeup_service.published` from the service's schemas; not to be edited.
 """
 
-from collections.abc import Sequence
 from typing import Literal, Required, TypeAlias
 
 from closeup_client.records.shared_requests import (
-    MeasuredMagnification,
+    EstimatedLensFields,
     MountingFields,
     SensorFields,
     StackFields,
@@ -18,7 +17,7 @@ from closeup_client.records.shared_requests import (
 FlashShape: TypeAlias = Literal["exponential", "cut"]
 
 
-class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, StepsFields, total=False):
+class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, EstimatedLensFields, StepsFields, total=False):
     """At least one motion, how long light falls, and the blur that is allowed where the reverse is wanted.
 
     Members
@@ -132,7 +131,6 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, StepsFi
     rotation_distance_mm: float
     vibration_amplitude_um: float
     vibration_frequency_hz: float
-    focal_length_mm: float
     pupil_magnification: float
     exposure_time_s: float
     flash_t01_s: float
@@ -144,20 +142,6 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, StepsFi
     allowed_blur_um: float
     allowed_blur_pixels: float
     circle_of_confusion_mm: float
-    lens_register_mm: float
-    estimate_unknown: bool
-    lens_class: str
-    widest_f_number: float
-    zoom_from_mm: float
-    zoom_to_mm: float
-    barrel_length_mm: float
-    barrel_length_uncertainty_mm: float
-    entrance_pupil_depth_mm: float
-    entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
-    exit_pupil_diameter_mm: float
-    pupil_ratio_uncertainty: float
-    measured: Sequence[MeasuredMagnification]
 
 
 class FocusStackFields(StackFields, StepsFields, total=False):

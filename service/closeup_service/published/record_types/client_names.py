@@ -46,6 +46,7 @@ from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.drawn import DrawnFields
 from closeup_service.schemas.fields import AnyField, RequestSchema, Text
 from closeup_service.schemas.flash_scale import FlashScaleSchema
+from closeup_service.schemas.known_lens import EstimatedLensFields, KnownLensFields
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.lens_uncertainty import LensUncertaintySchema
 from closeup_service.schemas.sensor import SensorFields
@@ -57,6 +58,8 @@ from closeup_service.schemas.worked_steps import InputSchema, taking_steps, tell
 
 SHARED_NAMES: Mapping[type[Schema], str] = {
     MountingField: "MountingFields",
+    KnownLensFields: "KnownLensFields",
+    EstimatedLensFields: "EstimatedLensFields",
     SensorFields: "SensorFields",
     SurroundingsFields: "SurroundingsFields",
     LightFields: "LightFields",
