@@ -121,6 +121,12 @@ def test_measuring_it_once_tells_it(api: FlaskClient) -> None:
     assert answer["estimated"]["/front_principal_plane_mm"]["based_on"] == "measured"
 
 
+def test_a_query_holds_no_photograph_of_a_ruler(api: FlaskClient) -> None:
+    problem = api.get("/v1/magnification?focal_length_mm=28&measured=1").get_json()
+    assert pointers(problem) == {"/measured"}
+    assert "by POST" in problem["errors"][0]["detail"]
+
+
 def test_a_focal_length_beyond_the_statistics_says_so(api: FlaskClient) -> None:
     answer = answered(api, "/v1/magnification", WIDE | ON_7_MM | {"focal_length_mm": 12})
     assert answer["magnification"] is None

@@ -67,7 +67,7 @@ def test_a_lens_that_could_show_almost_anything_is_to_be_measured_first(api: Fla
     [told] = answer["incomplete_lenses"]
     assert (told["magnification"], told["low"], told["high"]) == (None, None, None)
     assert "measure-first" in codes(answer["remarks"])
-    assert "ruler" in told["measure_first"]
+    assert "ruler" in told["next_measurement"]
 
 
 def test_a_kit_about_which_nothing_is_asked_has_no_remark_more_than_in_1_0_0(api: FlaskClient) -> None:
@@ -82,20 +82,20 @@ def test_of_what_can_be_measured_that_is_named_which_narrows_most(api: FlaskClie
     iris = {"entrance_pupil_depth_mm": 18, "entrance_pupil_diameter_mm": 10, "exit_pupil_diameter_mm": 16}
     by_rule = only(api, lens("old", 28, **iris), extension_mm=RING_MM)
     assert width(after) < width(by_rule) < width(told)
-    assert "give it as measured" in told["measure_first"]
-    assert f"{after['low']:.3g} to {after['high']:.3g}" in told["measure_first"]
+    assert "give it as measured" in told["next_measurement"]
+    assert f"{after['low']:.3g} to {after['high']:.3g}" in told["next_measurement"]
 
 
 def test_where_the_magnification_hangs_on_nothing_missing_the_pupils_are_next(api: FlaskClient) -> None:
     told = only(api, lens("old", 28, front_principal_plane_mm=38), extension_mm=RING_MM)
     assert told["low"] == told["high"] == pytest.approx((18 + RING_MM + 38) / 28 - 1)
-    assert "exit_pupil_diameter_mm" in told["measure_first"]
+    assert "exit_pupil_diameter_mm" in told["next_measurement"]
 
 
 def test_lenses_without_statistics_are_told_with_what_to_do(api: FlaskClient) -> None:
     told = only(api, lens("long", 500))
     assert told["magnification"] is None
-    assert "calibrated" in told["measure_first"]
+    assert "calibrated" in told["next_measurement"]
 
 
 def test_a_kit_without_cameras_tells_what_lacks_and_no_cost(api: FlaskClient) -> None:
@@ -112,12 +112,12 @@ def test_readings_that_contradict_each_other_are_told_and_the_kit_is_listed(api:
     frames = [MEASURED, {**MEASURED, "extension_mm": 17, "magnification": 1.25}]
     told = only(api, lens("old", 28, measured=frames))
     assert told["magnification"] is None
-    assert "measured" in told["measure_first"]
+    assert "measured" in told["next_measurement"]
 
 
 def test_a_reading_unlike_any_lens_of_the_class_is_to_be_checked_first(api: FlaskClient) -> None:
     told = only(api, lens("old", 28, measured=[{**MEASURED, "magnification": 4}]))
-    assert "check the reading" in told["measure_first"]
+    assert "check the reading" in told["next_measurement"]
 
 
 def test_what_was_measured_is_listed_in_the_whole_kit_alone(api: FlaskClient) -> None:

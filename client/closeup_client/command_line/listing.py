@@ -11,8 +11,10 @@ from closeup_client.command_line.wording import Wording, quantity_of, unit_of
 
 LONGEST_CELL = 48
 KEY = "id"
-COVERAGE, RANGES = "coverage", "ranges"
-"""Members of a record that rests on estimates: how much a range holds, which a remark says, and the ranges of its figures."""
+RANGES, CHANCE = "ranges", "chance"
+OF_ESTIMATES = (RANGES, "coverage", "estimated", "measure_first")
+"""Members of a record that rests on estimates, which stand behind its figures, or which a remark says."""
+
 DIGITS_OF_A_RECORD = 6
 
 
@@ -21,7 +23,7 @@ def listing(records: Sequence[Mapping[str, Any]], field: Field | None, wording: 
     known = {each.name: each for each in field.fields} if field else {}
     records = [with_words_within(record) for record in records]
     names = list(dict.fromkeys([*known, *(own for record in records for own in record)]))
-    names = [own for own in names if own != COVERAGE and not any(is_nested(record.get(own)) for record in records)]
+    names = [own for own in names if is_column(own, records)]
     names.sort(key=lambda own: any(isinstance(record.get(own), list) for record in records))
     columns = {own: [cell(own, record, wording, known.get(own)) for record in records] for own in names}
     below = {own: list(dict.fromkeys(columns[own])) for own in names if is_long(own, records)}
@@ -33,6 +35,13 @@ def listing(records: Sequence[Mapping[str, Any]], field: Field | None, wording: 
     for own, lines in below.items():
         texts.append(block(headings[own], [f"{number}  {line}" for number, line in enumerate(lines, 1)], width))
     return "\n\n".join(texts)
+
+
+def is_column(name: str, records: Sequence[Mapping[str, Any]]) -> bool:
+    """Whether a member is shown in a column of its own: no objects, nothing of estimates, no chance that no record has."""
+    if name in OF_ESTIMATES or (name == CHANCE and not any(CHANCE in record for record in records)):
+        return False
+    return not any(is_nested(record.get(name)) for record in records)
 
 
 def with_words_within(record: Mapping[str, Any]) -> Mapping[str, Any]:

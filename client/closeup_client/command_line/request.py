@@ -20,6 +20,9 @@ ESTIMATE_UNKNOWN = "estimate_unknown"
 CALIBRATION = "lens-calibration"
 """Command that measures a lens: it estimates only what it is told to."""
 
+SEARCH = "search"
+"""Command whose lenses are those of a kit."""
+
 TELLING_OF_A_LENS = ("focal_length_mm", "train", "reference_set_up", "planned_set_up")
 """Members of which one tells enough of a lens to estimate the rest."""
 
@@ -68,7 +71,8 @@ def value_of(field: Field, value: Any) -> Any:
 def wants_estimates(members: Mapping[str, Any], operation: Operation) -> bool:
     """Whether unknown lens data are to be estimated: unless told not to, where the request tells of a lens."""
     takes = operation.name != CALIBRATION and any(field.name == ESTIMATE_UNKNOWN for field in operation.fields)
-    return takes and ESTIMATE_UNKNOWN not in members and any(name in members for name in TELLING_OF_A_LENS)
+    tells = operation.name == SEARCH or any(name in members for name in TELLING_OF_A_LENS)
+    return takes and tells and ESTIMATE_UNKNOWN not in members
 
 
 def files_of(given: argparse.Namespace, operation: Operation) -> list[tuple[str, bytes]]:

@@ -287,7 +287,7 @@ class IncompleteLens:
         Lower end of its range, which holds 95 of 100 such lenses.
     high : number or None
         Upper end of its range.
-    measure_first : text
+    next_measurement : text
         What to measure first, and what that leaves of the range, in a sentence.
     """
 
@@ -298,7 +298,7 @@ class IncompleteLens:
     magnification: float | None
     low: float | None
     high: float | None
-    measure_first: str
+    next_measurement: str
 
 
 @dataclass(frozen=True, kw_only=True)

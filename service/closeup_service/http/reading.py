@@ -6,7 +6,7 @@ from urllib.parse import unquote_to_bytes
 
 from flask import Request, abort
 from gunicorn.http.errors import ParseException
-from marshmallow import Schema, ValidationError, fields
+from marshmallow import Schema, ValidationError
 from werkzeug.exceptions import BadRequest
 
 from closeup_service.http.negotiation import readable
@@ -15,7 +15,7 @@ from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.limits import Limits
 from closeup_service.operations.asking.typed_values import typed
 from closeup_service.operations.operation import Operation
-from closeup_service.schemas.fields import unknown_member
+from closeup_service.schemas.fields import holds_objects, unknown_member
 
 BROKEN_ESCAPE = re.compile(rb"%(?![0-9A-Fa-f]{2})")
 
@@ -58,7 +58,7 @@ def from_query(request: Request, schema: Schema | None) -> Mapping[str, object]:
     if schema is None:
         return single_values(request, frozenset())
     values = single_values(request)
-    nested = [name for name in values if isinstance(schema.fields.get(name), fields.Nested)]
+    nested = [name for name in values if holds_objects(schema.fields.get(name))]
     if nested:
         raise ValidationError({name: ["A query cannot hold this: send the request by POST."] for name in nested})
     return {name: typed(value, schema.fields.get(name)) for name, value in values.items()}

@@ -198,10 +198,13 @@ class Work(Struct):
         if built is None or answered is None or isinstance(answered, Refusal):
             return None
         asked = operation_named(drawing.operation_id)
+        address = address_of(asked, built.members)
+        if not address:
+            return None
         rows = [results.row(asked.answer_schema, answered, path, {}, ()) for path in drawing.data]
         tables = grids(asked.answer_schema, answered, drawing.tables)
         alt = ": ".join(filter(None, (drawing.alt, str(answered.get("finding", "")).rstrip("."))))
-        return Picture(address_of(asked, built.members), alt, tuple(filter(None, rows)), tables)
+        return Picture(address, alt, tuple(filter(None, rows)), tables)
 
     def follow_lead(self, lead: Lead) -> Onward | None:
         """Where the result leads on, where there is enough to ask; what rests on estimates may be refused there."""
@@ -211,7 +214,8 @@ class Work(Struct):
             and isinstance(self.studio.ask(lead.operation_id, built.members), Refusal)
         ):
             return None
-        return Onward(address_of(operation_named(lead.operation_id), built.members), lead.text)
+        address = address_of(operation_named(lead.operation_id), built.members)
+        return Onward(address, lead.text) if address else None
 
 
 def has_estimates(answers: Iterable[Members]) -> bool:
@@ -312,6 +316,8 @@ def address_of(asked: Operation, members: Members) -> str:
     """Address that answers the request by GET; empty where POST alone does."""
     if asked.takes_photographs or asked.by_query == "none":
         return ""
+    if asked.by_query == "fields" and any(map(lists_objects, members.values())):
+        return ""
     if asked.by_query == "document":
         query = {"document": json.dumps(plain_number(members), separators=(",", ":"))}
     else:
@@ -331,13 +337,25 @@ def command_line(asked: Operation, members: Members) -> str:
     return f"printf '%s' {document} | {PROGRAM} {command_name(asked.path)} --document -"
 
 
+def lists_objects(value: object) -> bool:
+    """Whether a value is a list of objects, which no query can hold."""
+    return isinstance(value, list | tuple) and any(isinstance(each, Mapping) for each in value)
+
+
 def option(name: str, value: object) -> str:
-    """Write one option; a value that begins with a sign is tied to its name."""
+    """Write one option; a value that begins with a sign is tied to its name; of objects each is one of its own."""
     flag = f"--{OPTIONS.get(name, name).replace('_', '-')}"
+    if isinstance(value, list | tuple) and lists_objects(value):
+        return " ".join(f"{flag} {shlex.quote(write_pairs(each))}" for each in value)
     if isinstance(value, bool):
         return flag if value else flag.replace("--", "--no-", 1)
     told = write_value(value)
     return f"{flag}={told}" if told.startswith("-") else f"{flag} {shlex.quote(told)}"
+
+
+def write_pairs(members: Members) -> str:
+    """Members of an object as the command line takes them."""
+    return " ".join(f"{name}={write_value(value)}" for name, value in members.items())
 
 
 def write_value(value: object) -> str:

@@ -28,7 +28,7 @@ from closeup_service.published.sharing import shared
 from closeup_service.published.short_examples import with_short_examples
 from closeup_service.running.settings import Settings
 from closeup_service.schemas.answers import Assumed
-from closeup_service.schemas.fields import AnyField, load
+from closeup_service.schemas.fields import AnyField, holds_objects, load
 from closeup_service.schemas.kit import demo_kit
 from closeup_service.schemas.train import ELEMENTS, Element
 
@@ -234,7 +234,7 @@ class Described(Struct, frozen=True):
         described = [
             self.parameter(name, field)
             for name, field in self.operation.request_schema.fields.items()
-            if not isinstance(field, fields.Nested)
+            if not holds_objects(field)
         ]
         return sorted(described, key=lambda parameter: not parameter["required"])
 

@@ -1138,7 +1138,7 @@ class IncompleteLens(TypedDict, total=False):
     magnification: Required[float | None]
     low: Required[float | None]
     high: Required[float | None]
-    measure_first: Required[str]
+    next_measurement: Required[str]
 
 
 class KitAnswer(Answer, total=False):

@@ -342,6 +342,11 @@ def missing_companions(
     return missing
 
 
+def holds_objects(field: AnyField | None) -> bool:
+    """Whether a field is an object, or a list of them, which no query can hold."""
+    return isinstance(field.inner if isinstance(field, fields.List) else field, fields.Nested)
+
+
 def declared_fields(schema: type[Schema]) -> Mapping[str, AnyField]:
     """Fields that a schema declares, in their order; an instance would copy each of them."""
     return schema._declared_fields

@@ -142,7 +142,7 @@ def lens_member(incomplete: IncompleteLens, stand: Stand | None) -> answers.Inco
         "magnification": None if told is None else told.value,
         "low": None if told is None else told.low,
         "high": None if told is None else told.high,
-        "measure_first": to_do,
+        "next_measurement": to_do,
     }
 
 

@@ -160,7 +160,7 @@ class IncompleteLens(OpenSchema):
     )
     low = result("magnification", meaning="Lower end of its range, which holds 95 of 100 such lenses.")
     high = result("magnification", meaning="Upper end of its range.")
-    measure_first = fields.String(
+    next_measurement = fields.String(
         required=True,
         validate=TEXT,
         metadata={"description": "What to measure first, and what that leaves of the range, in a sentence."},
