@@ -288,7 +288,13 @@ class Expansion(Struct):
         return {"element": "objective", **known_members(part, OBJECTIVE_MEMBERS)}
 
     def refuse_outside(self, value: Real | None, pointer: str, span: tuple[float, float | None], part_id: str) -> None:
-        """Refuse a length beyond the part's range, unless it is the open one."""
+        """Refuse a length beyond the part's range, unless it is the open one.
+
+        Parameters
+        ----------
+        value : float or array or None, mm
+        span : float, and float or None, least and greatest length of the part, mm
+        """
         least, greatest = span
         if value is None or greatest is None or pointer == self.open_length:
             return
@@ -296,7 +302,13 @@ class Expansion(Struct):
         self.refuse_beyond(value, (least, greatest), pointer, text)
 
     def refuse_beyond(self, value: Real, ends: tuple[float, float], pointer: str, text: str) -> None:
-        """Refuse a value beyond the part's ends; of a column note the rows."""
+        """Refuse a value beyond the part's ends; of a column note the rows.
+
+        Parameters
+        ----------
+        value : float or array, length in mm, or f-number
+        ends : two floats, in the unit of the value
+        """
         outside = (value < ends[0]) | (value > ends[1])
         if isinstance(outside, np.ndarray) and outside.any():
             self.beyond.append(Beyond(pointer, text, outside))
@@ -313,7 +325,12 @@ class Expansion(Struct):
         return {**solve, "minimum": solve.get("minimum", least), "maximum": solve.get("maximum", greatest)}
 
     def span(self, element: TrainElement, member: str) -> tuple[float, float]:
-        """Range of a length of a part of the kit; of any length where the part sets none."""
+        """Range of a length of a part of the kit; of any length where the part sets none.
+
+        Returns
+        -------
+        two floats, mm
+        """
         if element["element"] == KIT_PART:
             part = self.kit.by_id.get(element["use"])
             if isinstance(part, Bellows) and member == "length_mm":

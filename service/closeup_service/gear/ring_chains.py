@@ -156,7 +156,12 @@ class Seeker:
 
 
 def own_diameter(start: Face, end: Face) -> float:
-    """Diameter of the lens's own thread: that of the start, or of the end where the start is none; 0 where neither is."""
+    """Diameter of the lens's own thread: that of the start, or of the end where the start is none; 0 where neither is.
+
+    Returns
+    -------
+    float, mm
+    """
     return next((diameter for face in (start, end) if (diameter := thread_diameter(face)) is not None), 0.0)
 
 
@@ -172,7 +177,16 @@ def thread_diameter(face: Face) -> float | None:
 
 
 def step_cost(ring: Ring, left: Face, own: float) -> Cost:
-    """Cost of one more ring that leaves this face open."""
+    """Cost of one more ring that leaves this face open.
+
+    Parameters
+    ----------
+    own : float, diameter of the lens's own thread, mm
+
+    Returns
+    -------
+    tuple, 1 ring, 1 where it steps below the own thread, and its length, mm
+    """
     diameter = thread_diameter(left)
     return 1, int(diameter is not None and diameter < own), ring.length_mm
 
@@ -183,7 +197,16 @@ def add_costs(first: Cost, second: Cost) -> Cost:
 
 
 def distances(table: RingTable, wanted: Open, own: float) -> dict[Open, Cost]:
-    """Least cost from every kind of open face to the wanted one, if rings could be used twice (Dijkstra, backwards)."""
+    """Least cost from every kind of open face to the wanted one, if rings could be used twice (Dijkstra, backwards).
+
+    Parameters
+    ----------
+    own : float, diameter of the lens's own thread, mm
+
+    Returns
+    -------
+    dict of costs: rings, steps below the own thread, and length, mm
+    """
     into: dict[Open, list[tuple[Open, Cost]]] = {}
     for before, choices in table.items():
         for ring, left in choices:

@@ -24,7 +24,16 @@ class Scale(Struct, frozen=True):
     step_stops: float | None = None
 
     def stops(self, setting: float) -> float:
-        """Stops of a setting; more is brighter."""
+        """Stops of a setting; more is brighter.
+
+        Parameters
+        ----------
+        setting : float, in the unit of the scale: share of full energy, J, stops below full, or number of the dial
+
+        Returns
+        -------
+        float, stops
+        """
         if self.kind == STOPS_BELOW_FULL:
             return -setting
         if self.kind == DIAL:
@@ -32,7 +41,16 @@ class Scale(Struct, frozen=True):
         return log2(setting)
 
     def setting(self, stops: float) -> float:
-        """Return the setting of so many stops."""
+        """Return the setting of so many stops.
+
+        Parameters
+        ----------
+        stops : float, as `stops` gives them, stops
+
+        Returns
+        -------
+        float, in the unit of the scale
+        """
         if self.kind == STOPS_BELOW_FULL:
             return -stops
         if self.kind == DIAL:
@@ -58,7 +76,16 @@ class Scale(Struct, frozen=True):
         return short if abs(short) > ROUNDING else 0.0
 
     def nearest_click(self, stops: float) -> float | None:
-        """Nearest click within the range, counted down from the strongest; None where clicks or strongest are not known."""
+        """Nearest click within the range, counted down from the strongest; None where clicks or strongest are not known.
+
+        Parameters
+        ----------
+        stops : float, as `stops` gives them, stops
+
+        Returns
+        -------
+        float or None, stops
+        """
         low, high = self.range_stops
         if self.step_stops is None or not isfinite(high):
             return None

@@ -99,12 +99,32 @@ def half_depth_along(
 
 
 def magnification_by_rear_standard(nearest: R, shift: R) -> R:
-    """Magnification focused on a plane farther away, `shift` being that over the focal length: the rear standard moves."""
+    """Magnification focused on a plane farther away, `shift` being that over the focal length: the rear standard moves.
+
+    Parameters
+    ----------
+    nearest : float or array, magnification focused on the nearest plane, sensor/subject
+    shift : float or array, distance of the plane behind the nearest over the focal length, ratio
+
+    Returns
+    -------
+    float or array, sensor/subject
+    """
     return 1 / (1 / nearest + shift)
 
 
 def excess_above_life_size(nearest: R, shift: R) -> R:
-    """By how much m + 1/m exceeds 2, its least, focused on a plane farther away: the whole lens moves."""
+    """By how much m + 1/m exceeds 2, its least, focused on a plane farther away: the whole lens moves.
+
+    Parameters
+    ----------
+    nearest : float or array, magnification focused on the nearest plane, sensor/subject
+    shift : float or array, distance of the plane behind the nearest over the focal length, ratio
+
+    Returns
+    -------
+    float or array, ratio; negative where the lens cannot focus on that plane
+    """
     return (nearest - 1) * (nearest - 1) / nearest + shift
 
 
@@ -198,7 +218,16 @@ class Ring(Struct, frozen=True):
         )
 
     def covering_ends(self, farthest: float) -> tuple[float, float]:
-        """Magnifications of the farthest plane of focus that still covers the subject's nearest point, and of the reverse."""
+        """Magnifications of the farthest plane of focus that still covers the subject's nearest point, and of the reverse.
+
+        Parameters
+        ----------
+        farthest : float, magnification focused on the subject's farthest point, sensor/subject
+
+        Returns
+        -------
+        two floats, sensor/subject
+        """
 
         def covers_nearest(magnification: FloatArray) -> npt.NDArray[np.bool_]:
             return np.asarray(self.lens.depths(magnification)[0] >= self.focusing.position(magnification))
@@ -216,7 +245,16 @@ class Ring(Struct, frozen=True):
         return np.asarray(self.focusing.slope(magnification) / ((1 - self.overlap) * (front + rear)))
 
     def fewest_moves(self, m_first: float, m_last: float) -> int:
-        """Fewest moves of equal length from one plane of focus to another with the overlap asked for."""
+        """Fewest moves of equal length from one plane of focus to another with the overlap asked for.
+
+        Parameters
+        ----------
+        m_first, m_last : float, magnifications focused on the two planes, sensor/subject
+
+        Returns
+        -------
+        int, number of moves
+        """
         densest = np.max(self.moves_per_magnification(np.linspace(m_first, m_last, SAMPLES)))
         expected = abs(m_first - m_last) * float(densest)
         refuse_too_many(expected)
@@ -236,17 +274,43 @@ class Ring(Struct, frozen=True):
         return enough
 
     def excess(self, m_first: float, m_last: float, moves: int) -> float:
-        """Longest of so many moves of equal length over the longest that keeps the overlap there; 1 just keeps it."""
+        """Longest of so many moves of equal length over the longest that keeps the overlap there; 1 just keeps it.
+
+        Parameters
+        ----------
+        m_first, m_last : float, magnifications focused on the first and last plane, sensor/subject
+
+        Returns
+        -------
+        float, ratio
+        """
         return (1 - self.overlap_at(np.linspace(m_first, m_last, moves + 1))) / (1 - self.overlap)
 
     def overlap_at(self, magnifications: FloatArray) -> float:
-        """Least overlap between neighbours."""
+        """Least overlap between neighbours.
+
+        Parameters
+        ----------
+        magnifications : array, focused on one plane after another, sensor/subject
+
+        Returns
+        -------
+        float, share of the depth; negative where there is a gap
+        """
         return least_overlap(self.focusing.position(magnifications), *self.lens.depths(magnifications))
 
     def varying_moves(self, m_first: float, m_last: float) -> int:
         """Moves if each were as long as the depth allows: the integral of `moves_per_magnification`.
 
         For the geometric model and the rear standard it is p f ln((p + m2) / (p + m1)) / (2 c N (1 - o)).
+
+        Parameters
+        ----------
+        m_first, m_last : float, magnifications focused on the first and last plane, sensor/subject
+
+        Returns
+        -------
+        int, number of moves
         """
         half = abs(m_first - m_last) / 2
         density = self.moves_per_magnification((m_first + m_last) / 2 + half * NODES)
@@ -254,7 +318,16 @@ class Ring(Struct, frozen=True):
 
 
 def find_last(holds: Callable[[FloatArray], npt.NDArray[np.bool_]], start: float, end: float) -> float:
-    """Last of the magnifications from start to end up to which the condition holds without a break; it holds at the start."""
+    """Last of the magnifications from start to end up to which the condition holds without a break; it holds at the start.
+
+    Parameters
+    ----------
+    start, end : float, magnifications, sensor/subject
+
+    Returns
+    -------
+    float, sensor/subject
+    """
     for _ in range(ROUNDS):
         points = np.linspace(start, end, SAMPLES)
         fails = ~holds(points)

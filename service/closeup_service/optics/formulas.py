@@ -32,18 +32,47 @@ def magnification_by_framing(sensor_size: R, subject_size: R) -> R:
 
 
 def diagonal(width: R, height: R) -> R:
-    """Diagonal of a rectangle, in the unit of its sides."""
+    """Diagonal of a rectangle, in the unit of its sides.
+
+    Parameters
+    ----------
+    width, height : float or array, mm or any other unit
+
+    Returns
+    -------
+    float or array, in the unit of the sides
+    """
     found: R = (width * width + height * height) ** 0.5
     return found
 
 
 def subject_size(sensor_size: R, magnification: R) -> R:
-    """Size on the subject of a size on the sensor, in the unit of that."""
+    """Size on the subject of a size on the sensor, in the unit of that.
+
+    Parameters
+    ----------
+    sensor_size : float or array, mm or any other unit
+    magnification : float or array, sensor/subject
+
+    Returns
+    -------
+    float or array, in the unit of `sensor_size`
+    """
     return sensor_size / magnification
 
 
 def subject_diagonal(sensor_width: R, sensor_height: R, magnification: R) -> R:
-    """Diagonal of what the frame shows of the subject, in the unit of the sensor's sides."""
+    """Diagonal of what the frame shows of the subject, in the unit of the sensor's sides.
+
+    Parameters
+    ----------
+    sensor_width, sensor_height : float or array, mm or any other unit
+    magnification : float or array, sensor/subject
+
+    Returns
+    -------
+    float or array, in the unit of the sides
+    """
     return subject_size(diagonal(sensor_width, sensor_height), magnification)
 
 
@@ -58,7 +87,17 @@ def whole_extension(extension: R, focusing_extension: R, register_difference: R)
 
 
 def cropped_size(size: R, crop_factor: R) -> R:
-    """Part of a sensor's width or height that a crop leaves, in its unit."""
+    """Part of a sensor's width or height that a crop leaves, in its unit.
+
+    Parameters
+    ----------
+    size : float or array, mm or any other unit
+    crop_factor : float or array, whole over what is left, ratio
+
+    Returns
+    -------
+    float or array, in the unit of `size`
+    """
     return size / crop_factor
 
 
@@ -152,52 +191,146 @@ def working_distance_reversed(focal_length: R, magnification: R, lens_register: 
 
 
 def marked_as_mounted(f_number: R, pupil_magnification: R, reversed_: bool) -> tuple[R, R]:
-    """Marked f-number and pupil magnification of the lens as it stands: N, p; reversed N/p, 1/p."""
+    """Marked f-number and pupil magnification of the lens as it stands: N, p; reversed N/p, 1/p.
+
+    Parameters
+    ----------
+    f_number : float or array, marked f-number
+    pupil_magnification : float or array, exit over entrance pupil as when mounted normally, ratio
+
+    Returns
+    -------
+    two floats or arrays, f-number and ratio
+    """
     if reversed_:
         return f_number / pupil_magnification, 1 / pupil_magnification
     return f_number, pupil_magnification
 
 
 def effective_f_number(f_number: R, magnification: R, pupil_magnification: R) -> R:
-    """Effective f-number = N (1 + m/p) = 1/(2 sin u'), with N and p of the lens as it stands."""
+    """Effective f-number = N (1 + m/p) = 1/(2 sin u'), with N and p of the lens as it stands.
+
+    Parameters
+    ----------
+    f_number : float or array, focal length over entrance pupil, as the lens stands
+    magnification : float or array, sensor/subject
+    pupil_magnification : float or array, exit over entrance pupil, as the lens stands, ratio
+
+    Returns
+    -------
+    float or array, effective f-number
+    """
     return f_number * (1 + magnification / pupil_magnification)
 
 
 def effective_f_number_of_reversed_lens(f_number: R, magnification: R, pupil_magnification: R) -> R:
-    """Effective f-number of a reversed lens = N (m + 1/p), with N and p as when mounted normally."""
+    """Effective f-number of a reversed lens = N (m + 1/p), with N and p as when mounted normally.
+
+    Parameters
+    ----------
+    f_number : float or array, marked f-number
+    magnification : float or array, sensor/subject
+    pupil_magnification : float or array, exit over entrance pupil as when mounted normally, ratio
+
+    Returns
+    -------
+    float or array, effective f-number
+    """
     return f_number * (magnification + 1 / pupil_magnification)
 
 
 def effective_as_mounted(f_number: R, magnification: R, pupil_magnification: R, reversed_: bool) -> R:
-    """Effective f-number, with N and p as when mounted normally."""
+    """Effective f-number, with N and p as when mounted normally.
+
+    Parameters
+    ----------
+    f_number : float or array, marked f-number
+    magnification : float or array, sensor/subject
+    pupil_magnification : float or array, exit over entrance pupil as when mounted normally, ratio
+
+    Returns
+    -------
+    float or array, effective f-number
+    """
     if reversed_:
         return effective_f_number_of_reversed_lens(f_number, magnification, pupil_magnification)
     return effective_f_number(f_number, magnification, pupil_magnification)
 
 
 def numerical_aperture(magnification: R, effective: R) -> R:
-    """Numerical aperture on the subject's side in air = m / (2 N_eff)."""
+    """Numerical aperture on the subject's side in air = m / (2 N_eff).
+
+    Parameters
+    ----------
+    magnification : float or array, sensor/subject
+    effective : float or array, effective f-number
+
+    Returns
+    -------
+    float or array, sine of the half angle of the cone, ratio
+    """
     return magnification / (2 * effective)
 
 
 def effective_by_numerical_aperture(magnification: R, numerical_aperture_: R) -> R:
-    """Effective f-number of a numerical aperture on the subject's side in air."""
+    """Effective f-number of a numerical aperture on the subject's side in air.
+
+    Parameters
+    ----------
+    magnification : float or array, sensor/subject
+    numerical_aperture_ : float or array, sine of the half angle of the cone, ratio
+
+    Returns
+    -------
+    float or array, effective f-number
+    """
     return magnification / (2 * numerical_aperture_)
 
 
 def mark_in_proportion(effective: R, marked: R, effective_at_mark: R) -> R:
-    """Marked f-number that gives an effective one, where another mark and what it gives are known: both are in proportion."""
+    """Marked f-number that gives an effective one, where another mark and what it gives are known: both are in proportion.
+
+    Parameters
+    ----------
+    effective : float or array, effective f-number wanted
+    marked : float or array, the other marked f-number
+    effective_at_mark : float or array, effective f-number that it gives
+
+    Returns
+    -------
+    float or array, marked f-number
+    """
     return effective * marked / effective_at_mark
 
 
 def exposure_factor(effective: R, marked: R) -> R:
-    """Factor on the exposure time = (N_eff / N)^2."""
+    """Factor on the exposure time = (N_eff / N)^2.
+
+    Parameters
+    ----------
+    effective : float or array, effective f-number
+    marked : float or array, marked f-number
+
+    Returns
+    -------
+    float or array, ratio
+    """
     ratio = effective / marked
     return ratio * ratio
 
 
 def light_loss_stops(effective: R, marked: R, arithmetic: Arithmetic[R]) -> R:
-    """Light lost against the marked f-number, in stops = 2 log2(N_eff / N); negative is a gain."""
+    """Light lost against the marked f-number, in stops = 2 log2(N_eff / N); negative is a gain.
+
+    Parameters
+    ----------
+    effective : float or array, effective f-number
+    marked : float or array, marked f-number
+
+    Returns
+    -------
+    float or array, stops
+    """
     return 2 * arithmetic.log2(effective / marked)
 
 

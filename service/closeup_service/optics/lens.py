@@ -43,7 +43,21 @@ class ThickLens(Struct, Generic[R], frozen=True):
         separation: R | None = None,
         rear_gap: R | None = None,
     ) -> ThickLens[R]:
-        """Lens as its maker marks it, front to the subject: entrance pupil f/N, exit pupil p f/N."""
+        """Lens as its maker marks it, front to the subject: entrance pupil f/N, exit pupil p f/N.
+
+        Parameters
+        ----------
+        focal_length : float or array, mm
+        f_number : float or array, marked f-number
+        pupil_magnification : float or array, exit over entrance pupil, ratio
+        front_gap : float or array or None, first joining face to first principal plane, mm
+        separation : float or array or None, first to second principal plane, signed, mm
+        rear_gap : float or array or None, second principal plane to second joining face, mm
+
+        Returns
+        -------
+        ThickLens, lengths in mm
+        """
         entrance = focal_length / f_number
         return cls(focal_length, front_gap, separation, rear_gap, entrance, pupil_magnification * entrance)
 

@@ -30,11 +30,25 @@ class Matrix(Struct, Generic[R], frozen=True):
     d: R
 
     def cross_gap(self, gap: R) -> Matrix[R]:
-        """Return the matrix up to `gap` mm further on."""
+        """Return the matrix up to `gap` mm further on.
+
+        Parameters
+        ----------
+        gap : float or array, mm
+        """
         return Matrix(self.a + gap * self.c, self.b + gap * self.d, self.c, self.d)
 
     def height(self, distance: R) -> R:
-        """Height for a slope of 1 from the axial point `distance` mm before the first plane, mm."""
+        """Height for a slope of 1 from the axial point `distance` mm before the first plane, mm.
+
+        Parameters
+        ----------
+        distance : float or array, mm
+
+        Returns
+        -------
+        float or array, mm
+        """
         return self.b + self.a * distance
 
     @property

@@ -64,28 +64,79 @@ class Criterion(Struct, Generic[R], frozen=True):
     def frequency(self, magnification: Real) -> Real | None: ...
 
     def frequency(self, magnification: Real) -> Real | None:
-        """Frequency of the detail on the sensor, lp/mm."""
+        """Frequency of the detail on the sensor, lp/mm.
+
+        Parameters
+        ----------
+        magnification : float or array, sensor/subject
+
+        Returns
+        -------
+        float or array or None, lp/mm
+        """
         if self.subject_detail is not None:
             return self.subject_detail / magnification
         return self.sensor_detail
 
     def pixels(self, frequency: Real) -> Real:
-        """Share of the contrast that the pixels leave: none beyond what they can carry, all where they are unknown."""
+        """Share of the contrast that the pixels leave: none beyond what they can carry, all where they are unknown.
+
+        Parameters
+        ----------
+        frequency : float or array, on the sensor, lp/mm
+
+        Returns
+        -------
+        float or array, ratio
+        """
         if self.pixel_pitch_um is None:
             return 1.0
         left = pixel_mtf(frequency, self.pixel_pitch_um, self.pixel_fill)
         return np.where(frequency <= nyquist_frequency(self.pixel_pitch_um) * (1 + ROUNDING), left, 0.0)
 
     def contrast_at(self, frequency: Real, defocus_mm: Real, effective: Real) -> Real:
-        """Contrast of a detail on the sensor, pixels included, with the sensor so far from focus."""
+        """Contrast of a detail on the sensor, pixels included, with the sensor so far from focus.
+
+        Parameters
+        ----------
+        frequency : float or array, on the sensor, lp/mm
+        defocus_mm : float or array, sensor to best focus, mm
+        effective : float or array, effective f-number
+
+        Returns
+        -------
+        float or array, contrast, ratio
+        """
         return self.optics_contrast(frequency, defocus_mm, effective) * self.pixels(frequency)
 
     def optics_contrast(self, frequency: Real, defocus_mm: Real, effective: Real) -> FloatArray:
-        """Contrast of a detail on the sensor that diffraction and defocus leave."""
+        """Contrast of a detail on the sensor that diffraction and defocus leave.
+
+        Parameters
+        ----------
+        frequency : float or array, on the sensor, lp/mm
+        defocus_mm : float or array, sensor to best focus, mm
+        effective : float or array, effective f-number
+
+        Returns
+        -------
+        array, contrast, ratio
+        """
         return image_contrast(frequency, defocus_mm, effective, self.light)
 
     def contrast_at_ends(self, frequency: Real, defocus_mm: Real, effective: Real) -> tuple[Real, Condition]:
-        """Contrast of a detail on the sensor at the ends of a depth, and whether it has not yet fallen to none there."""
+        """Contrast of a detail on the sensor at the ends of a depth, and whether it has not yet fallen to none there.
+
+        Parameters
+        ----------
+        frequency : float or array, on the sensor, lp/mm
+        defocus_mm : float or array, sensor to best focus, mm
+        effective : float or array, effective f-number
+
+        Returns
+        -------
+        float or array, contrast, ratio; bool or array
+        """
         vanishes = contrast_defocus(frequency, VANISHING, effective, self.light)
         return self.contrast_at(frequency, defocus_mm, effective), defocus_mm <= vanishes
 
@@ -96,7 +147,22 @@ class Criterion(Struct, Generic[R], frozen=True):
     def half_depth(self, effective: Real, magnification: Real, arithmetic: Arithmetic[Real]) -> Real | None: ...
 
     def half_depth(self, effective: Real, magnification: Real, arithmetic: Arithmetic[Any]) -> Real | None:
-        """Half depth on the subject's side, mm; None where the model's measure is not known."""
+        """Half depth on the subject's side, mm; None where the model's measure is not known.
+
+        Parameters
+        ----------
+        effective : float or array, effective f-number
+        magnification : float or array, sensor/subject
+
+        Returns
+        -------
+        float or array or None, mm
+
+        Raises
+        ------
+        ContrastUnattainable
+            Where the detail does not have the contrast asked of it even in best focus.
+        """
         if self.model == "wave":
             return wave_half_depth(effective, magnification, self.wavelength_nm)
         if self.model == "contrast":

@@ -174,7 +174,16 @@ def single_plane(front: R, subject_depth: R, total: R, arithmetic: Arithmetic[R]
 
 
 def magnification_change(farthest: R, nearest: R) -> R:
-    """Change of the magnification along the stack, over that of the nearest plane."""
+    """Change of the magnification along the stack, over that of the nearest plane.
+
+    Parameters
+    ----------
+    farthest, nearest : float or array, magnifications focused on the two planes, sensor/subject
+
+    Returns
+    -------
+    float or array, ratio
+    """
     return farthest / nearest - 1
 
 

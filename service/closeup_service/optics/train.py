@@ -91,6 +91,11 @@ def refuse_virtual_subject_of_one_lens(
     """Refuse what would be an erect image: the sensor stands before the lens's infinity focus.
 
     That focus lies -a/c behind the second principal plane, so the sensor falls short of it by -sensor.a/c.
+
+    Raises
+    ------
+    NoRealSubject
+        Where the image would be erect.
     """
     erect = sensor.a > 0
     arithmetic.refuse(

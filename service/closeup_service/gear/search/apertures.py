@@ -71,7 +71,17 @@ def distances_of(request: Request, rows: Framed) -> Distances:
 
 
 def heights(stop: FloatArray, subject: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """|B|/r of openings at f/1, and 1/z to their images."""
+    """|B|/r of openings at f/1, and 1/z to their images.
+
+    Parameters
+    ----------
+    stop : array, a, ratio, b, mm, and radius, mm, of each opening, shape (..., 3)
+    subject : array, subject to first principal plane, mm
+
+    Returns
+    -------
+    two arrays, ratio and 1/mm
+    """
     height = stop[..., 1] + stop[..., 0] * subject
     return np.abs(height) / stop[..., 2], stop[..., 0] / np.where(height == 0, 1.0, height)
 
@@ -79,7 +89,17 @@ def heights(stop: FloatArray, subject: FloatArray) -> tuple[FloatArray, FloatArr
 def fixed_reach(
     rows: Framed, subject: FloatArray, a: FloatArray, b: FloatArray, c: FloatArray, d: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
-    """Greatest |B|/r over the fixed openings, and 1/z to that one's image; 0 where there is none."""
+    """Greatest |B|/r over the fixed openings, and 1/z to that one's image; 0 where there is none.
+
+    Parameters
+    ----------
+    subject : array, subject to first principal plane, mm
+    a, b, c, d : array, matrix of the front from its first principal plane to its rear face, ratio, mm, 1/mm and ratio
+
+    Returns
+    -------
+    two arrays, ratio and 1/mm
+    """
     reach, pupil = np.zeros(len(subject)), np.zeros(len(subject))
     loose = rows.fronts.loose[rows.front]
     for place in range(rows.fronts.openings.shape[1]):
@@ -102,7 +122,17 @@ def fixed_reach(
 def limiting_opening(
     reach: FloatArray, pupil: FloatArray, other: FloatArray, other_pupil: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
-    """The opening that limits more."""
+    """The opening that limits more.
+
+    Parameters
+    ----------
+    reach, other : array, |B|/r of the two openings, ratio
+    pupil, other_pupil : array, 1/z to their images, 1/mm
+
+    Returns
+    -------
+    two arrays, ratio and 1/mm
+    """
     more = other > reach
     return np.where(more, other, reach), np.where(more, other_pupil, pupil)
 
@@ -214,6 +244,10 @@ def set_marks(
     """Rows, one for each setting of the rings: one ring varies while the other stays wide open.
 
     Returns the place of the row, both f-numbers, and which ring is stopped down: 1 the lens's, 0 the front one's, -1 none.
+
+    Parameters
+    ----------
+    marks, front_marks : array, f-numbers of the rings of each front, filled up with NaN, shape (fronts, marks)
     """
     own, other = ((~np.isnan(each)).sum(axis=1)[front] for each in (marks, front_marks))
     count = np.maximum(own, 1) + np.maximum(other - 1, 0)
@@ -226,7 +260,16 @@ def set_marks(
 
 
 def pick_marks(marks: FloatArray, front: IntArray, place: IntArray) -> FloatArray:
-    """Marks by their places; NaN where there are none."""
+    """Marks by their places; NaN where there are none.
+
+    Parameters
+    ----------
+    marks : array, f-numbers, shape (fronts, marks)
+
+    Returns
+    -------
+    array, f-numbers, shape (rows,)
+    """
     if not marks.shape[1]:
         return np.full(len(front), np.nan)
     found: FloatArray = marks[front, place]
@@ -234,6 +277,16 @@ def pick_marks(marks: FloatArray, front: IntArray, place: IntArray) -> FloatArra
 
 
 def frames_of(total: FloatArray, whole: float | None, arithmetic: Columns) -> FloatArray:
-    """Frames of a stack on a rail; NaN without a subject's depth, or where the depth of field is not known."""
+    """Frames of a stack on a rail; NaN without a subject's depth, or where the depth of field is not known.
+
+    Parameters
+    ----------
+    total : array, depth of field of one frame, mm
+    whole : float or None, depth of the subject, mm
+
+    Returns
+    -------
+    array, number of frames
+    """
     frames = np.nan if whole is None else usual_frames(total, whole, arithmetic)
     return np.broadcast_to(frames, len(total))

@@ -195,6 +195,10 @@ def pieces_of(
 ) -> Iterator[Piece]:
     """Yield the pieces of a search.
 
+    Parameters
+    ----------
+    resolution : float, lengths that differ by less count as the same, mm
+
     Raises
     ------
     TooFine

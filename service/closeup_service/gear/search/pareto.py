@@ -25,7 +25,13 @@ class Front(Generic[Item]):
         self.settled = 0
 
     def add(self, keys: FloatArray, rank: FloatArray, items: Sequence[Item]) -> None:
-        """Take in items; `keys` are (items, 3)."""
+        """Take in items; `keys` are (items, 3).
+
+        Parameters
+        ----------
+        keys : array, three figures of each item, each in its own unit, less being better, shape (items, 3)
+        rank : array, without unit, shape (items,)
+        """
         self.rows = np.concatenate([self.rows, np.column_stack([keys, rank])])
         self.items += items
         if len(self.items) - self.settled > max(LEAST_PENDING, self.settled):
@@ -49,6 +55,11 @@ def pareto_places(keys: FloatArray, rank: FloatArray) -> list[int]:
 
     In the order of the first figure a key is beaten by an earlier one that is as good in the other two. Of the earlier ones
     only the stairs count: the third figure falls where the second rises.
+
+    Parameters
+    ----------
+    keys : array, three figures of each item, each in its own unit, less being better, shape (items, 3)
+    rank : array, without unit, shape (items,)
     """
     order = np.lexsort((rank, keys[:, 2], keys[:, 1], keys[:, 0]))
     seconds: list[float] = []

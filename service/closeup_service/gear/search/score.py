@@ -95,7 +95,16 @@ def misses_of(request: Request, figures: Figures) -> dict[str, FloatArray]:
 
 
 def miss(request: Request, wish: str, value: FloatArray) -> FloatArray:
-    """By how much a figure misses a wish; one that is not known keeps a wish that nobody stated."""
+    """By how much a figure misses a wish; one that is not known keeps a wish that nobody stated.
+
+    Parameters
+    ----------
+    value : array, figure in the unit of the wish: mm, um, frames or stops
+
+    Returns
+    -------
+    array, in the unit of the wish; positive where it is missed
+    """
     unknown = -np.inf if wish in request.assumed_wishes else np.inf
     missed: FloatArray = np.where(np.isnan(value), unknown, WISHES[wish][1] * (request.wishes[wish] - value))
     return missed

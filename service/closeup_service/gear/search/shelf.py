@@ -49,7 +49,12 @@ class Pile(Struct, frozen=True, dict=True):
         return Pile(self.run, self.start, self.table.take_rows(np.flatnonzero((self.table.members & own) != 0)))
 
     def uses(self, row: int, length: float) -> tuple[Use, ...]:
-        """Parts of one stack as they are used for a total length, from the subject on."""
+        """Parts of one stack as they are used for a total length, from the subject on.
+
+        Parameters
+        ----------
+        length : float, mm
+        """
         members = int(self.table.members[row])
         found = list(self.start.uses)
         for block, joint in zip(reversed(self.run.blocks), reversed(self.run.joints), strict=True):
@@ -66,6 +71,10 @@ class Pile(Struct, frozen=True, dict=True):
         """Openings of some stacks, (stacks, openings, 3): place behind the front part, 1 where it moves with it, radius.
 
         What stands behind the bellows keeps its distance from the camera, and so moves away from the front part.
+
+        Returns
+        -------
+        array, place in mm, 0 or 1, and radius in mm
         """
         members, length = self.table.members[rows], self.table.length[rows]
         at, moves = np.zeros(len(rows)), 0.0 if self.run.bellows is None else 1.0
@@ -94,6 +103,17 @@ def slope_of(openings: FloatArray, stack: IntArray, drawn: FloatArray, length: F
     """Greatest distance of an opening from the image over its radius: the less, the wider the cone.
 
     `openings` are as `Pile.openings` gives them; each row names its stack, its length, and how much of that is drawn out.
+
+    Parameters
+    ----------
+    openings : array, place in mm, 0 or 1, and radius in mm, shape (stacks, openings, 3)
+    drawn : array, how far the bellows are drawn out beyond their shortest, mm
+    length : array, mm
+    image : float, from the end's face to the image that it takes, mm
+
+    Returns
+    -------
+    array, ratio
     """
     found = np.zeros(len(stack))
     for number in range(openings.shape[1]):
@@ -172,7 +192,13 @@ class Shelf:
     def spans(
         self, exact: FloatArray, low: FloatArray, high: FloatArray
     ) -> Iterator[tuple[Lengths, IntArray, IntArray]]:
-        """Yield the lengths within each interval as places from and to; bellows at an end only beyond their reach."""
+        """Yield the lengths within each interval as places from and to; bellows at an end only beyond their reach.
+
+        Parameters
+        ----------
+        exact : array, lengths that would be exact, mm
+        low, high : array, least and greatest lengths, mm
+        """
         for lengths, least, most in (
             (self.plain, low, high),
             (self.shortest, np.maximum(low, np.nextafter(exact, np.inf)), high),
@@ -184,7 +210,17 @@ class Shelf:
             yield lengths, start, np.where(unknown, start, np.maximum(start, stop))
 
     def count(self, exact: FloatArray, low: FloatArray, high: FloatArray) -> IntArray:
-        """At most how many stacks each interval has: every length in it, and one drawn out exactly."""
+        """At most how many stacks each interval has: every length in it, and one drawn out exactly.
+
+        Parameters
+        ----------
+        exact : array, lengths that would be exact, mm
+        low, high : array, least and greatest lengths, mm
+
+        Returns
+        -------
+        array, number of stacks
+        """
         found = np.zeros(len(exact), dtype=np.int64)
         for _, start, stop in self.spans(exact, low, high):
             found += stop - start
@@ -193,7 +229,17 @@ class Shelf:
     def find(
         self, exact: FloatArray, low: FloatArray, high: FloatArray
     ) -> tuple[IntArray, IntArray, IntArray, FloatArray]:
-        """Place of the interval, pile, row there, and length of every stack that fits."""
+        """Place of the interval, pile, row there, and length of every stack that fits.
+
+        Parameters
+        ----------
+        exact : array, lengths that would be exact, mm
+        low, high : array, least and greatest lengths, mm
+
+        Returns
+        -------
+        four arrays, the last one lengths, mm
+        """
         parts = []
         for lengths, start, stop in self.spans(exact, low, high):
             front, place = spread_places(start, stop)
@@ -205,7 +251,17 @@ class Shelf:
     def reach_exactly(
         self, exact: FloatArray, low: FloatArray, high: FloatArray
     ) -> tuple[IntArray, IntArray, IntArray, FloatArray]:
-        """The best stack with bellows drawn out exactly, where one reaches so far: fewest parts, then the widest cone."""
+        """The best stack with bellows drawn out exactly, where one reaches so far: fewest parts, then the widest cone.
+
+        Parameters
+        ----------
+        exact : array, lengths that would be exact, mm
+        low, high : array, least and greatest lengths, mm
+
+        Returns
+        -------
+        four arrays: place of the interval, pile, row there, and length, mm
+        """
         best = np.full((2, len(exact)), np.inf)
         pile_of, row_of = np.full(len(exact), -1), np.zeros(len(exact), dtype=int)
         wanted = np.flatnonzero((exact >= low) & (exact <= high))
@@ -220,7 +276,16 @@ class Shelf:
         return front, pile_of[front], row_of[front], exact[front]
 
     def rank_stacks(self, pile: Pile, rows: IntArray, length: FloatArray) -> FloatArray:
-        """Parts, and slope, of some stacks that are drawn out to these lengths."""
+        """Parts, and slope, of some stacks that are drawn out to these lengths.
+
+        Parameters
+        ----------
+        length : array, mm
+
+        Returns
+        -------
+        array, number of parts and slope, ratio, shape (2, stacks)
+        """
         kinds, kind = np.unique(rows, return_inverse=True)
         drawn = length - pile.table.length[rows]
         slope = slope_of(pile.openings(kinds), kind.reshape(-1), drawn, length, self.image)

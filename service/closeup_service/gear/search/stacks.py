@@ -76,11 +76,26 @@ class Table(Struct, frozen=True):
         return Table(self.length[index], self.count[index], *ends, self.members[index], self.range_mm)
 
     def narrow(self, distance: FloatArray, radius: float) -> tuple[FloatArray, FloatArray]:
-        """Both slopes with an opening so far from the image, the bellows at their shortest."""
+        """Both slopes with an opening so far from the image, the bellows at their shortest.
+
+        Parameters
+        ----------
+        distance : array, opening to image, mm
+        radius : float, of the opening, mm
+
+        Returns
+        -------
+        two arrays, distance over radius, ratio
+        """
         return np.maximum(self.slope, distance / radius), np.maximum(self.drawn, (distance + self.range_mm) / radius)
 
     def add_joint(self, joint: Joint, image: float) -> "Table":
-        """The same with a joint in front."""
+        """The same with a joint in front.
+
+        Parameters
+        ----------
+        image : float, from the end's face to the image that it takes, mm
+        """
         found = replace(self, length=self.length + joint.length, count=self.count + len(joint.ids))
         for place, radius in joint.openings:
             slope, drawn = found.narrow(image + found.length - place, radius)
@@ -88,7 +103,12 @@ class Table(Struct, frozen=True):
         return found
 
     def add_part(self, part: Tube | Bellows, bit: int, image: float) -> "Table":
-        """The same with one more part in front of each."""
+        """The same with one more part in front of each.
+
+        Parameters
+        ----------
+        image : float, from the end's face to the image that it takes, mm
+        """
         length = self.length + shortest_length(part)
         range_mm = self.range_mm + (longest_length(part) - shortest_length(part))
         found = Table(length, self.count + 1, self.slope, self.drawn, self.members | bit, range_mm=range_mm)
@@ -98,13 +118,25 @@ class Table(Struct, frozen=True):
         return replace(found, slope=slope, drawn=drawn)
 
     def best_of_each(self, length: FloatArray, slope: FloatArray, resolution: float) -> IntArray:
-        """Places of the best of each of these lengths: fewest parts, then the widest cone; in the order of the lengths."""
+        """Places of the best of each of these lengths: fewest parts, then the widest cone; in the order of the lengths.
+
+        Parameters
+        ----------
+        length : array, mm
+        slope : array, distance of an opening from the image over its radius, ratio
+        resolution : float, lengths that differ by less count as the same, mm
+        """
         keys = keys_of(length, resolution)
         order = np.lexsort((slope, self.count, keys))
         return order[run_starts(keys[order])]
 
     def merge(self, resolution: float) -> "Table":
-        """Each length once, or twice where the cone is widest by one stack with its bellows closed, by another drawn out."""
+        """Each length once, or twice where the cone is widest by one stack with its bellows closed, by another drawn out.
+
+        Parameters
+        ----------
+        resolution : float, lengths that differ by less count as the same, mm
+        """
         best = [self.best_of_each(self.length, slope, resolution) for slope in (self.slope, self.drawn)]
         return self.take_rows(best[0] if self.slope is self.drawn else np.union1d(*best))
 
@@ -183,7 +215,12 @@ def blocks_of(tubes: Sequence[Tube], bellows: Sequence[Bellows]) -> list[Block]:
 
 
 def order_from_camera(part: Tube | Bellows) -> tuple[float, float]:
-    """Order from the camera on; an unknown diameter is the widest."""
+    """Order from the camera on; an unknown diameter is the widest.
+
+    Returns
+    -------
+    two floats, clear diameter and least length, mm
+    """
     return (np.inf if part.clear_diameter_mm is None else part.clear_diameter_mm), shortest_length(part)
 
 

@@ -86,7 +86,16 @@ class Unit(Struct, frozen=True):
 
 
 def number_of(value: float | None) -> float:
-    """What is not known is NaN."""
+    """What is not known is NaN.
+
+    Parameters
+    ----------
+    value : float or None, in any unit
+
+    Returns
+    -------
+    float, in the same unit
+    """
     return math.nan if value is None else value
 
 
@@ -259,7 +268,17 @@ def join_units(first: Unit, joint: Joint, second: Unit) -> Unit:
 
 
 def opening_seen_through(a: float, b: float, before: Matrix) -> tuple[float, float]:
-    """Row of an opening of the second unit, seen from before the first one."""
+    """Row of an opening of the second unit, seen from before the first one.
+
+    Parameters
+    ----------
+    a : float, ratio
+    b : float, mm
+
+    Returns
+    -------
+    two floats, a as ratio and b in mm
+    """
     return a * before.a + b * before.c, a * before.b + b * before.d
 
 

@@ -73,6 +73,16 @@ def fixed_windows(request: Request, fronts: Fronts, end: End) -> Windows:
 
 
 def widen(exact: FloatArray, low: FloatArray, high: FloatArray) -> Windows:
-    """Windows a rounding wider."""
+    """Windows a rounding wider.
+
+    Parameters
+    ----------
+    exact : array, lengths that would be exact, mm
+    low, high : array, least and greatest lengths, mm
+
+    Returns
+    -------
+    Windows, lengths in mm
+    """
     slack = ROUNDING * (np.abs(low) + np.abs(high) + 1)
     return Windows(exact, low - slack, high + slack)
