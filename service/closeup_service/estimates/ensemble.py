@@ -107,14 +107,28 @@ def narrow(
     expected: FloatArray,
     unexpected: tuple[Unexpected, ...] = (),
 ) -> Ensemble:
-    """Move the ensemble of a lens by readings; `expected` is what each would be for every member."""
+    """Move the ensemble of a lens by readings; `expected` is what each would be for every member.
+
+    Parameters
+    ----------
+    expected : array, each reading of each member, in the unit of the reading, shape (readings, members)
+
+    Returns
+    -------
+    Ensemble, lengths in mm
+    """
     columns = put_stated(update(before, readings, expected), lens)
     columns, weights = keep_possible(columns, before.weights, lens)
     return put_together(columns, weights, lens, unexpected)
 
 
 def expect(readings: Sequence[Reading], before: Prior, lens: KnownLens) -> FloatArray:
-    """What each reading would be for every member, shape (readings, members)."""
+    """What each reading would be for every member, shape (readings, members).
+
+    Returns
+    -------
+    array, each row in the unit of its reading: mm, or ratio
+    """
     member = member_of(before.columns, lens)
     return np.array([reading.calculate(member) for reading in readings])
 
@@ -122,7 +136,17 @@ def expect(readings: Sequence[Reading], before: Prior, lens: KnownLens) -> Float
 def put_together(
     columns: FloatArray, weights: FloatArray, lens: KnownLens, unexpected: tuple[Unexpected, ...] = ()
 ) -> Ensemble:
-    """Ensemble of members by their rows."""
+    """Ensemble of members by their rows.
+
+    Parameters
+    ----------
+    columns : array, rows a, pe, h, mm, and true over engraved focal length, ratio, shape (4, members)
+    weights : array, of the members, sum 1, shape (members,)
+
+    Returns
+    -------
+    Ensemble, lengths in mm
+    """
     member = member_of(columns, lens)
     pupil = 1 / member.inverse_pupil_ratio
     if lens.pupil_magnification is not None:
@@ -145,12 +169,31 @@ def prior(lens: KnownLens) -> Prior:
 
 
 def member_of(columns: FloatArray, lens: KnownLens) -> Member:
-    """Members by their rows."""
+    """Members by their rows.
+
+    Parameters
+    ----------
+    columns : array, rows a, pe, h, mm, and true over engraved focal length, ratio, shape (4, members)
+
+    Returns
+    -------
+    Member, lengths in mm
+    """
     return Member(columns[0], columns[1], columns[2], columns[3] * lens.focal_length_mm)
 
 
 def keep_possible(columns: FloatArray, weights: FloatArray, lens: KnownLens) -> tuple[FloatArray, FloatArray]:
-    """Drop members that no lens could be, and let the others share the weight; where none could be, keep what comes nearest."""
+    """Drop members that no lens could be, and let the others share the weight; where none could be, keep what comes nearest.
+
+    Parameters
+    ----------
+    columns : array, rows a, pe, h, mm, and true over engraved focal length, ratio, shape (4, members)
+    weights : array, of the members, shape (members,)
+
+    Returns
+    -------
+    two arrays: the columns that are kept, in the same units, and their weights, sum 1
+    """
     possible = find_possible(columns, lens)
     if not possible.any():
         columns = hold_pupils(columns, lens)
@@ -160,7 +203,16 @@ def keep_possible(columns: FloatArray, weights: FloatArray, lens: KnownLens) -> 
 
 
 def find_possible(columns: FloatArray, lens: KnownLens) -> BoolArray:
-    """Which members a lens could be."""
+    """Which members a lens could be.
+
+    Parameters
+    ----------
+    columns : array, rows a, pe, h, mm, and true over engraved focal length, ratio, shape (4, members)
+
+    Returns
+    -------
+    array of bool, shape (members,)
+    """
     drop, member = statistics().drop, member_of(columns, lens)
     inverse = member.inverse_pupil_ratio
     length = member.barrel_length(lens.flange_mm)
@@ -171,7 +223,16 @@ def find_possible(columns: FloatArray, lens: KnownLens) -> BoolArray:
 
 
 def hold_pupils(columns: FloatArray, lens: KnownLens) -> FloatArray:
-    """Members whose pupils are held to what lenses have: data of a lens unlike its class leave no other of them."""
+    """Members whose pupils are held to what lenses have: data of a lens unlike its class leave no other of them.
+
+    Parameters
+    ----------
+    columns : array, rows a, pe, h, mm, and true over engraved focal length, ratio, shape (4, members)
+
+    Returns
+    -------
+    array, of the same shape and units
+    """
     held, member = columns.copy(), member_of(columns, lens)
     inverse = np.clip(member.inverse_pupil_ratio, *statistics().drop.inverse_pupil_ratio)
     held[1] = member.front_plane + member.focal_length * (inverse - 1)
@@ -179,14 +240,30 @@ def hold_pupils(columns: FloatArray, lens: KnownLens) -> FloatArray:
 
 
 def spread(values: FloatArray, others: FloatArray, weights: FloatArray) -> FloatArray:
-    """Weighted covariances of rows of values with rows of others, shape (values, others)."""
+    """Weighted covariances of rows of values with rows of others, shape (values, others).
+
+    Parameters
+    ----------
+    values, others : array, each row in its own unit, shape (rows, members)
+    weights : array, of the members, sum 1, shape (members,)
+
+    Returns
+    -------
+    array, in the product of the units of the two rows
+    """
     centred = values - (values @ weights)[:, None]
     found: FloatArray = (centred * weights) @ (others - (others @ weights)[:, None]).T
     return found
 
 
 def question(readings: Sequence[Reading], expected: FloatArray, weights: FloatArray) -> tuple[Unexpected, ...]:
-    """Readings that hardly any lens of the class would give."""
+    """Readings that hardly any lens of the class would give.
+
+    Parameters
+    ----------
+    expected : array, each reading of each member, in the unit of the reading, shape (readings, members)
+    weights : array, of the members, sum 1, shape (members,)
+    """
     deviations = np.sqrt(np.diag(spread(expected, expected, weights)) + errors_of(readings) ** 2)
     off = np.abs(values_of(readings) - expected @ weights) > QUESTIONABLE * deviations
     usual = weighted_ranges(expected, weights)
@@ -197,6 +274,11 @@ def question(readings: Sequence[Reading], expected: FloatArray, weights: FloatAr
 
 def refuse_contradictions(readings: Sequence[Reading], expected: FloatArray, weights: FloatArray) -> None:
     """Refuse two readings that each alone could be, and together cannot be of one lens.
+
+    Parameters
+    ----------
+    expected : array, each reading of each member, in the unit of the reading, shape (readings, members)
+    weights : array, of the members, sum 1, shape (members,)
 
     Raises
     ------
@@ -222,17 +304,36 @@ def refuse_contradictions(readings: Sequence[Reading], expected: FloatArray, wei
 
 
 def values_of(readings: Sequence[Reading]) -> FloatArray:
-    """Values that were read."""
+    """Values that were read.
+
+    Returns
+    -------
+    array, each in the unit of its reading: mm, or ratio, shape (readings,)
+    """
     return np.array([reading.value for reading in readings])
 
 
 def errors_of(readings: Sequence[Reading]) -> FloatArray:
-    """Their standard errors."""
+    """Their standard errors.
+
+    Returns
+    -------
+    array, each in the unit of its reading: mm, or ratio, shape (readings,)
+    """
     return np.array([reading.error for reading in readings])
 
 
 def update(before: Prior, readings: Sequence[Reading], expected: FloatArray) -> FloatArray:
-    """Move every member towards what was read, by the covariances of the ensemble."""
+    """Move every member towards what was read, by the covariances of the ensemble.
+
+    Parameters
+    ----------
+    expected : array, each reading of each member, in the unit of the reading, shape (readings, members)
+
+    Returns
+    -------
+    array, rows a, pe, h, mm, and true over engraved focal length, ratio, shape (4, members)
+    """
     columns, weights = before.columns, before.weights
     errors = errors_of(readings)
     perturbed = expected + errors[:, None] * np.array([perturbation(each.turn, columns.shape[1]) for each in readings])
@@ -245,7 +346,16 @@ def update(before: Prior, readings: Sequence[Reading], expected: FloatArray) -> 
 
 
 def inflation(before: Prior, moved: FloatArray) -> FloatArray:
-    """Factors by which moved members spread again, since the class has few records; no reading makes them wider than before."""
+    """Factors by which moved members spread again, since the class has few records; no reading makes them wider than before.
+
+    Parameters
+    ----------
+    moved : array, rows a, pe, h, mm, and true over engraved focal length, ratio, shape (4, members)
+
+    Returns
+    -------
+    array, ratios, shape (4,)
+    """
     was, now = (np.sqrt(np.diag(spread(columns, columns, before.weights))) for columns in (before.columns, moved))
     factors: FloatArray = np.clip(was / np.maximum(now, LEAST_SPREAD), 1.0, before.inflate)
     return factors
@@ -253,13 +363,27 @@ def inflation(before: Prior, moved: FloatArray) -> FloatArray:
 
 @lru_cache(maxsize=MOST_KEPT)
 def perturbation(turn: int, members: int) -> FloatArray:
-    """Fixed normal numbers for one reading, shape (members,)."""
+    """Fixed normal numbers for one reading, shape (members,).
+
+    Returns
+    -------
+    array, in standard errors
+    """
     shares = ((np.arange(members) + 0.5) * TURN**turn) % 1.0 * 0.998 + 0.001
     return np.array([NormalDist().inv_cdf(share) for share in shares.tolist()])
 
 
 def put_stated(columns: FloatArray, lens: KnownLens) -> FloatArray:
-    """Put what the lens itself states in place of what was estimated."""
+    """Put what the lens itself states in place of what was estimated.
+
+    Parameters
+    ----------
+    columns : array, rows a, pe, h, mm, and true over engraved focal length, ratio, shape (4, members)
+
+    Returns
+    -------
+    array, of the same shape and units
+    """
     columns = columns.copy()
     if lens.front_plane_mm is not None:
         columns[0], columns[3] = lens.front_plane_mm, 1.0

@@ -47,7 +47,12 @@ class Drawn(Struct, frozen=True):
         return np.array([self.focal_length, self.front_plane, self.separation, self.pupil_magnification])
 
     def datum(self, name: str) -> FloatArray:
-        """Column of a datum by its name in requests."""
+        """Column of a datum by its name in requests.
+
+        Returns
+        -------
+        array, mm; the pupil magnification as ratio
+        """
         column: FloatArray = getattr(self, DATA[name])
         return column
 

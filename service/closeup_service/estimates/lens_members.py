@@ -27,7 +27,17 @@ ESTIMABLE = ("front_principal_plane_mm", "principal_plane_separation_mm", "pupil
 def read_known_lens(
     members: requests.KnownLensFields, focal_length: float, register: float | None, data: LensData
 ) -> KnownLens:
-    """Lens of these members; `data` holds what of `ESTIMABLE` is given, lengths in mm."""
+    """Lens of these members; `data` holds what of `ESTIMABLE` is given, lengths in mm.
+
+    Parameters
+    ----------
+    focal_length : float, mm
+    register : float or None, flange to sensor, mm
+
+    Returns
+    -------
+    KnownLens, lengths in mm
+    """
     pupils = pupil_ratio(members, focal_length)
     return KnownLens(
         focal_length_mm=focal_length,
@@ -50,7 +60,16 @@ def read_known_lens(
 
 
 def pupil_ratio(members: requests.KnownLensFields, focal_length: float) -> float | None:
-    """Exit over entrance pupil as measured; the entrance pupil at full aperture follows from the widest f-number."""
+    """Exit over entrance pupil as measured; the entrance pupil at full aperture follows from the widest f-number.
+
+    Parameters
+    ----------
+    focal_length : float, mm
+
+    Returns
+    -------
+    float or None, ratio
+    """
     if "exit_pupil_diameter_mm" not in members:
         return None
     entrance = members.get("entrance_pupil_diameter_mm")

@@ -136,12 +136,22 @@ def frame_candidate(kind: str, standing: Standing, ensemble: Ensemble) -> Candid
 def expected_width(
     candidate: Candidate, lens: KnownLens, before: Prior, standing: Standing, places: Sequence[int]
 ) -> float:
-    """Width of the figure's range that can be expected after a measurement; infinite where the range stays open."""
+    """Width of the figure's range that can be expected after a measurement; infinite where the range stays open.
+
+    Returns
+    -------
+    float, in the unit of the figure
+    """
     return median(width_after(candidate.measure(lens, place), before, standing) for place in places)
 
 
 def width_after(known: KnownLens, before: Prior, standing: Standing) -> float:
-    """Width of the figure's range of a lens known so; infinite where it is open."""
+    """Width of the figure's range of a lens known so; infinite where it is open.
+
+    Returns
+    -------
+    float, in the unit of the figure
+    """
     readings = list_readings(known)
     try:
         found = standing.find_range(narrow(before, known, readings, expect(readings, before, known)))

@@ -62,11 +62,25 @@ class Reading(Struct, frozen=True):
         return self.turn >= STATED
 
     def show(self, value: float) -> float:
-        """Value as people know it."""
+        """Value as people know it.
+
+        Parameters
+        ----------
+        value : float, in the unit of the reading
+
+        Returns
+        -------
+        float, in the unit of the reading; where that is inverted, its reciprocal, a ratio as well
+        """
         return 1 / value if self.inverted else value
 
     def compare(self, usual: Range) -> tuple[float, Range]:
-        """What was read and what is usual, as people know them."""
+        """What was read and what is usual, as people know them.
+
+        Returns
+        -------
+        float and Range, in the unit of the reading
+        """
         ends = sorted((self.show(usual.low), self.show(usual.high)))
         return self.show(self.value), Range(self.show(usual.value), *ends)
 

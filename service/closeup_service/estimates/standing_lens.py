@@ -31,7 +31,12 @@ class Standing(Struct, frozen=True):
     """f-number marked on the lens, which the effective f-number needs."""
 
     def magnification(self, ensemble: Ensemble) -> FloatArray:
-        """Magnification with each member; where it is not positive that member has no real subject."""
+        """Magnification with each member; where it is not positive that member has no real subject.
+
+        Returns
+        -------
+        array, sensor/subject, shape (members,)
+        """
         if self.reversed:
             plane = self.camera_register_mm + self.extension_mm + ensemble.front_plane
             return np.asarray(formulas.magnification_reversed(ensemble.focal_length, plane))
@@ -43,7 +48,12 @@ class Standing(Struct, frozen=True):
         return self.extension_mm + self.camera_register_mm - lens_register
 
     def figures(self, ensemble: Ensemble) -> FloatArray:
-        """The figure that matters with each member, infinite where that member has no real subject."""
+        """The figure that matters with each member, infinite where that member has no real subject.
+
+        Returns
+        -------
+        array, sensor/subject, effective f-number or mm, by `figure`
+        """
         magnification = self.magnification(ensemble)
         if self.figure == MAGNIFICATION:
             return magnification
@@ -75,7 +85,12 @@ class Standing(Struct, frozen=True):
 
 
 def list_data(ensemble: Ensemble) -> Mapping[str, FloatArray]:
-    """Everything that an ensemble says of a lens itself, by name: lengths in mm."""
+    """Everything that an ensemble says of a lens itself, by name: lengths in mm.
+
+    Returns
+    -------
+    mapping to arrays, mm; the pupil magnification as ratio
+    """
     member = ensemble.member
     return {
         "focal_length_mm": ensemble.focal_length,

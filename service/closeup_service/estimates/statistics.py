@@ -77,7 +77,18 @@ class LensClass(Struct, frozen=True):
         return np.array([*lengths, np.exp(residuals[3])])
 
     def features(self, focal_length: float, f_number: float, zoom_position: float) -> Mapping[str, float]:
-        """What lengths are regressed on, with focal length and f-number held within what was fitted."""
+        """What lengths are regressed on, with focal length and f-number held within what was fitted.
+
+        Parameters
+        ----------
+        focal_length : as engraved, mm
+        f_number : widest f-number
+        zoom_position : 0 at the short end to 1 at the long end
+
+        Returns
+        -------
+        mapping to floats, without unit: 1, ln and squared ln of the focal length, ln of the f-number, zoom position
+        """
         lf = log_focal_length(min(max(focal_length, self.f_fit[0]), self.f_fit[1]))
         aperture = log(min(max(f_number, self.n_fit[0]), self.n_fit[1]) / REFERENCE_F_NUMBER)
         return {"1": 1.0, "lf": lf, "lf2": lf * lf, "lN": aperture, "t": zoom_position}

@@ -264,7 +264,12 @@ def rings_by_coupling(rings: Iterable[Ring]) -> RingTable:
 
 
 def order_of_ring(ring: Ring) -> tuple[float, float, str]:
-    """Order of rings that do the same; a clear diameter that is not known limits nothing."""
+    """Order of rings that do the same; a clear diameter that is not known limits nothing.
+
+    Returns
+    -------
+    tuple, length in mm, clear diameter in mm with its sign changed, and id
+    """
     return ring.length_mm, -math.inf if ring.clear_diameter_mm is None else -ring.clear_diameter_mm, ring.id
 
 

@@ -187,5 +187,10 @@ def settings(element: requests.Element, kind: str, setting: str | None) -> list[
 
 
 def drawn_diameters(parts: Sequence[Outline]) -> dict[str, float]:
-    """Diameters that were chosen for the drawing, by JSON pointer."""
+    """Diameters that were chosen for the drawing, by JSON pointer.
+
+    Returns
+    -------
+    dict of floats, mm
+    """
     return {f"{part.pointer}/drawn_diameter_mm": part.diameter_mm for part in parts if not part.diameter_known}

@@ -126,7 +126,13 @@ class Light(Struct, frozen=True):
 
     @classmethod
     def of(cls, wavelengths_nm: Sequence[Real], weights: Sequence[float] | None = None) -> "Light":
-        """Light of these wavelengths, equally strong unless weights are given."""
+        """Light of these wavelengths, equally strong unless weights are given.
+
+        Parameters
+        ----------
+        wavelengths_nm : floats or arrays, nm
+        weights : floats or None, relative, without unit
+        """
         given = [1.0] * len(wavelengths_nm) if weights is None else weights
         total = sum(given)
         return cls(tuple(wavelengths_nm), tuple(weight / total for weight in given))

@@ -159,7 +159,12 @@ class Figures(Struct, frozen=True):
     governed_by_lens: BoolArray
 
     def of(self, name: str) -> FloatArray:
-        """A figure of the distances, for every row here."""
+        """A figure of the distances, for every row here.
+
+        Returns
+        -------
+        array, in the unit of the figure: mm, 1/mm or ratio
+        """
         found: FloatArray = getattr(self.distances, name)[self.row]
         return found
 

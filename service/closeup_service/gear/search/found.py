@@ -209,7 +209,12 @@ def best_of_each_row(row: IntArray, score: FloatArray, most: int) -> IntArray:
 
 
 def shares_of(request: Request, wish: str) -> float:
-    """What a miss is divided by before it is compared with another's: what was asked, 1 at least."""
+    """What a miss is divided by before it is compared with another's: what was asked, 1 at least.
+
+    Returns
+    -------
+    float, in the unit of the wish: mm, um, frames or stops
+    """
     return max(1.0, abs(request.wishes[wish]))
 
 

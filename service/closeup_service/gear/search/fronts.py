@@ -230,7 +230,12 @@ def compose(group: Sequence[Source]) -> Fronts:
 
 
 def mark_rows(units: Sequence[Unit | None]) -> FloatArray:
-    """Marks of each unit's ring, filled up with NaN."""
+    """Marks of each unit's ring, filled up with NaN.
+
+    Returns
+    -------
+    array, f-numbers, shape (units, marks)
+    """
     marks = [() if unit is None or unit.iris is None else unit.iris.marks for unit in units]
     most = max(map(len, marks), default=0)
     return np.array([[*own, *[np.nan] * (most - len(own))] for own in marks], dtype=float).reshape(len(marks), most)
@@ -242,7 +247,12 @@ def has_sharp_mark(unit: Unit | None) -> bool:
 
 
 def best_mark(unit: Unit | None) -> float:
-    """Mark at which a unit's lens is sharpest by itself; NaN where there is no iris."""
+    """Mark at which a unit's lens is sharpest by itself; NaN where there is no iris.
+
+    Returns
+    -------
+    float, f-number
+    """
     return np.nan if unit is None or unit.iris is None else unit.iris.best_mark
 
 
@@ -274,12 +284,22 @@ def protrusion_of(source: Source) -> float:
 
 
 def matrix_of(source: Source, name: str) -> float:
-    """Member of the matrix of what stands before the lens; that of nothing leaves the ray as it is."""
+    """Member of the matrix of what stands before the lens; that of nothing leaves the ray as it is.
+
+    Returns
+    -------
+    float, a and d as ratio, b in mm, c in 1/mm
+    """
     return 0.0 if source.first is None else getattr(source.first.matrix, name)
 
 
 def loosen(group: Sequence[Source], name: str) -> FloatArray:
-    """Matrix of the attachments with an unknown rear gap taken as none."""
+    """Matrix of the attachments with an unknown rear gap taken as none.
+
+    Returns
+    -------
+    array, a and d as ratio, b in mm, c in 1/mm, shape (fronts,)
+    """
     plane = {"a": 1.0, "b": 0.0, "d": 1.0}
     return np.array([plane.get(name, matrix_of(source, "c")) for source in group])
 
@@ -307,20 +327,35 @@ def length_of(source: Source) -> float:
 
 
 def iris_rows(group: Sequence[Source], before: Matrices) -> FloatArray:
-    """Iris of each lens, seen from before the attachment."""
+    """Iris of each lens, seen from before the attachment.
+
+    Returns
+    -------
+    array, a as ratio, b in mm, radius at f/1 in mm, shape (fronts, 3)
+    """
     known = [source.lens.iris or Iris(np.nan, np.nan, np.nan, (), None, np.nan) for source in group]
     a, b, radius = (np.array([getattr(iris, name) for iris in known]) for name in ("a", "b", "radius"))
     return np.stack([a * before.a + b * before.c, a * before.b + b * before.d, radius], axis=1)
 
 
 def front_iris(source: Source) -> Row:
-    """Iris of a lens that stands before the lens."""
+    """Iris of a lens that stands before the lens.
+
+    Returns
+    -------
+    three floats, a as ratio, b in mm, radius at f/1 in mm; NaN where there is none
+    """
     iris = None if source.first is None else source.first.iris
     return (np.nan, np.nan, np.nan) if iris is None else (iris.a, iris.b, iris.radius)
 
 
 def opening_rows(group: Sequence[Source], first: Matrices, before: Matrices) -> FloatArray:
-    """Openings of each front from the subject on, filled up; `first` and `before` run to the joint and to the lens."""
+    """Openings of each front from the subject on, filled up; `first` and `before` run to the joint and to the lens.
+
+    Returns
+    -------
+    array, a as ratio, b in mm, radius in mm, shape (fronts, openings, 3)
+    """
     found: list[list[Row]] = []
     for index, source in enumerate(group):
         a, b, c, d = (column[index] for column in before)
@@ -341,7 +376,12 @@ def count_before_gap(source: Source) -> int:
 
 
 def fill_up(rows: Sequence[Sequence[Row]]) -> FloatArray:
-    """Openings of all as one array (fronts, openings, 3)."""
+    """Openings of all as one array (fronts, openings, 3).
+
+    Returns
+    -------
+    array, a as ratio, b in mm, radius in mm
+    """
     most = max(map(len, rows), default=0)
     return np.array([[*own, *[NO_OPENING] * (most - len(own))] for own in rows], dtype=float).reshape(
         len(rows), most, 3

@@ -42,7 +42,12 @@ WISHES: Mapping[str, tuple[str, float]] = {
 
 
 def figure(figures: Figures, name: str) -> FloatArray:
-    """Column of a figure by its name in the vocabulary."""
+    """Column of a figure by its name in the vocabulary.
+
+    Returns
+    -------
+    array, in the unit that ends the name; stack frames without unit
+    """
     distances = {"working_distance_mm": "working", "clearance_mm": "clearance", "rig_length_mm": "rig"}
     if name in distances:
         return figures.of(distances[name])
@@ -62,7 +67,12 @@ def parts_of(figures: Figures) -> IntArray:
 
 
 def criteria_of(request: Request, criterion: Criterion, figures: Figures) -> dict[str, FloatArray]:
-    """Every criterion of the score."""
+    """Every criterion of the score.
+
+    Returns
+    -------
+    dict of arrays, without unit
+    """
     frame = request.magnification / figures.of("magnification")
     working = figures.of("working")
     with np.errstate(all="ignore"):
@@ -90,7 +100,12 @@ def aperture_of(request: Request, criterion: Criterion, figures: Figures) -> Flo
 
 
 def misses_of(request: Request, figures: Figures) -> dict[str, FloatArray]:
-    """By how much every row misses each wish; 0 or less where it meets it, infinite where that is not known."""
+    """By how much every row misses each wish; 0 or less where it meets it, infinite where that is not known.
+
+    Returns
+    -------
+    dict of arrays, each in the unit of its wish: mm, um, frames or stops
+    """
     return {wish: miss(request, wish, figure(figures, WISHES[wish][0])) for wish in request.wishes}
 
 

@@ -43,7 +43,12 @@ def windows_of(request: Request, fronts: Fronts, end: End) -> tuple[Windows, Win
 
 
 def columns_of(windows: Windows) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """The three columns."""
+    """The three columns.
+
+    Returns
+    -------
+    three arrays, lengths, mm
+    """
     return windows.exact, windows.low, windows.high
 
 
