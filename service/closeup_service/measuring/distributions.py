@@ -76,7 +76,17 @@ def student_tail(t: float, degrees: float) -> float:
 
 
 def student_density(t: float, degrees: float) -> float:
-    """Density of Student's distribution, of finite degrees of freedom."""
+    """Density of Student's distribution, of finite degrees of freedom.
+
+    Parameters
+    ----------
+    t : Student's t
+    degrees : degrees of freedom, finite
+
+    Returns
+    -------
+    float : density over t
+    """
     scale = exp(lgamma((degrees + 1) / 2) - lgamma(degrees / 2)) / sqrt(degrees * pi)
     return scale * exp(-(degrees + 1) / 2 * log1p(t * t / degrees))
 

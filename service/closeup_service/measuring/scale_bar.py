@@ -113,7 +113,12 @@ def round_length(most: float) -> float:
 
 
 def length_text(length_um: float) -> str:
-    """Length with the unit that people would choose: um, mm, from 10 mm on cm, from 1 m on m."""
+    """Length with the unit that people would choose: um, mm, from 10 mm on cm, from 1 m on m.
+
+    Parameters
+    ----------
+    length_um : length [um]
+    """
     unit = next((unit for unit, size_um in UNITS.items() if length_um >= size_um), "µm")
     return f"{decimal(length_um / UNITS[unit], 6)} {unit}"
 

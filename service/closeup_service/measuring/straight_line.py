@@ -30,7 +30,16 @@ class Line(Struct, frozen=True):
     weight: float
 
     def covariance(self, unit_variance: float = 1.0) -> FloatArray:
-        """Covariance of (intercept, slope), from the variance of an observation of weight 1."""
+        """Covariance of (intercept, slope), from the variance of an observation of weight 1.
+
+        Parameters
+        ----------
+        unit_variance : variance of an observation of weight 1, in the square of the ordinates' unit
+
+        Returns
+        -------
+        array : shape (2, 2)
+        """
         slope = unit_variance / self.spread
         both = -self.mean * slope
         return np.array([[unit_variance / self.weight - self.mean * both, both], [both, slope]])

@@ -68,7 +68,12 @@ class Estimates(Struct, frozen=True):
     degrees: float = inf
 
     def uncertainty(self, name: str) -> float | None:
-        """Standard uncertainty; None where it is not known."""
+        """Standard uncertainty; None where it is not known.
+
+        Returns
+        -------
+        float or None : in the unit of the quantity
+        """
         if self.covariance is None or name not in self.parameters:
             return None
         place = self.parameters.index(name)
@@ -84,7 +89,12 @@ class Estimates(Struct, frozen=True):
         )
 
     def interval(self, name: str) -> tuple[float, float] | None:
-        """Interval of 95 % confidence, by Student's factor (GUM, G.3)."""
+        """Interval of 95 % confidence, by Student's factor (GUM, G.3).
+
+        Returns
+        -------
+        tuple or None : least and greatest value, in the unit of the quantity
+        """
         uncertainty, value = self.uncertainty(name), self.values[name]
         if uncertainty is None or value is None:
             return None
@@ -174,6 +184,14 @@ def rear_plane(session: Session, f: float, q: float, g: float) -> Stated | None:
     """Flange to rear principal plane: register less f, as the frames and the register together put the lens.
 
     A register that no frame can be held against, since the camera's is not known, is uncertain by the play alone.
+
+    Parameters
+    ----------
+    f, q, g : as fitted [mm]
+
+    Returns
+    -------
+    tuple or None : flange to plane [mm], and its derivatives by what was fitted
     """
     if session.turned:
         return g - f, {GLASS: 1.0, FOCAL: -1.0}
@@ -185,7 +203,16 @@ def rear_plane(session: Session, f: float, q: float, g: float) -> Stated | None:
 
 
 def pupils(session: Session, f: float) -> dict[str, Stated]:
-    """Pupil magnification and f-number."""
+    """Pupil magnification and f-number.
+
+    Parameters
+    ----------
+    f : focal length [mm]
+
+    Returns
+    -------
+    dict : f-number and exit over entrance pupil, each with its derivatives by what was fitted or measured
+    """
     told: dict[str, Stated] = {}
     if session.entrance_pupil is not None:
         entrance = session.entrance_pupil.value
@@ -201,7 +228,12 @@ def pupils(session: Session, f: float) -> dict[str, Stated]:
 
 
 def variances(session: Session, fitted: Fit) -> dict[int, float | None]:
-    """Variance of each thing fitted or measured; None where it is not known."""
+    """Variance of each thing fitted or measured; None where it is not known.
+
+    Returns
+    -------
+    dict : each in the square of its unit
+    """
     own = {
         ENTRANCE: session.entrance_pupil,
         EXIT: session.exit_pupil,

@@ -77,7 +77,12 @@ class Adjusted(Struct, frozen=True):
         return len(self.weighed) - len(self.free)
 
     def covariance(self, rows: int | None = None) -> FloatArray:
-        """Covariance of the four; with `rows`, the part of it that the first so many rows bring."""
+        """Covariance of the four; with `rows`, the part of it that the first so many rows bring.
+
+        Returns
+        -------
+        array : of f, q, g, h [mm^2], shape (4, 4)
+        """
         inner = self.inverse @ self.inverse.T
         if rows is not None:
             brought = inner @ self.weighed[:rows].T
@@ -154,7 +159,12 @@ def fit(session: Session) -> Fit:
 
 
 def magnification_sigmas(session: Session) -> tuple[FloatArray | None, float]:
-    """Standard uncertainty of each magnification and its degrees of freedom: as stated, or from the scatter about a line."""
+    """Standard uncertainty of each magnification and its degrees of freedom: as stated, or from the scatter about a line.
+
+    Returns
+    -------
+    tuple : sensor over subject, shape (frames,), or None; and degrees of freedom
+    """
     if session.is_weighted:
         return stated_sigmas(session), inf
     spare = len(session.frames) - 2
@@ -165,13 +175,27 @@ def magnification_sigmas(session: Session) -> tuple[FloatArray | None, float]:
 
 
 def scatter_sigmas(session: Session, scale: float) -> FloatArray:
-    """Standard uncertainty of each magnification by a scatter, which is relative or the same for all; never below rounding."""
+    """Standard uncertainty of each magnification by a scatter, which is relative or the same for all; never below rounding.
+
+    Parameters
+    ----------
+    scale : scatter, relative to the magnification where `session.relative`, else sensor over subject
+
+    Returns
+    -------
+    array : sensor over subject, shape (frames,)
+    """
     read = magnifications(session)
     return np.maximum(scale * (read if session.relative else np.ones_like(read)), least_sigmas(session))
 
 
 def least_sigmas(session: Session) -> FloatArray:
-    """Rounding of the magnifications."""
+    """Rounding of the magnifications.
+
+    Returns
+    -------
+    array : sensor over subject, shape (frames,)
+    """
     return np.asarray(np.finfo(float).eps * magnifications(session))
 
 
@@ -190,7 +214,17 @@ def adjust_with_scatter(session: Session, adjusted: Adjusted) -> tuple[Adjusted,
 
 
 def next_step(growth: float, before: float, step: float) -> float:
-    """Secant step of the logarithm of the scatter's variance, from its growth now and one step before; else the growth."""
+    """Secant step of the logarithm of the scatter's variance, from its growth now and one step before; else the growth.
+
+    Parameters
+    ----------
+    growth, before : scoring step of the natural logarithm now and one step before
+    step : last step of the natural logarithm
+
+    Returns
+    -------
+    float : step of the natural logarithm
+    """
     fallen = before - growth
     wanted = growth * step / fallen if fallen * step > 0 else growth
     return min(max(wanted, -_MOST_GROWTH), _MOST_GROWTH)
@@ -201,6 +235,10 @@ def scatter_growth(adjusted: Adjusted, frames: int) -> tuple[float, float]:
 
     With M = 1 - Q Q^T, Q the basis of the weighed derivatives, and E picking the magnifications: the restricted likelihood
     rises with the logarithm by (|E residuals|^2 - tr(E M)) / 2, and its information there is tr(E M E M) / 2.
+
+    Returns
+    -------
+    tuple : step of the natural logarithm, and degrees of freedom
     """
     shares = adjusted.basis[:frames] @ adjusted.basis[:frames].T
     left = np.eye(frames) - shares
@@ -215,7 +253,17 @@ def leverages(adjusted: Adjusted) -> FloatArray:
 
 
 def adjust(session: Session, start: FloatArray, sigmas: FloatArray) -> Adjusted:
-    """Gauss-Newton steps to the least sum of squares."""
+    """Gauss-Newton steps to the least sum of squares.
+
+    Parameters
+    ----------
+    start : f, q, g, h [mm], shape (4,)
+    sigmas : standard uncertainties of the magnifications, sensor over subject, shape (frames,)
+
+    Returns
+    -------
+    Adjusted : values [mm]
+    """
     free = fitted_places(session)
     values = start.copy()
     for _ in range(_MOST_STEPS):
@@ -234,7 +282,17 @@ def adjust(session: Session, start: FloatArray, sigmas: FloatArray) -> Adjusted:
 
 
 def refuse_undetermined(session: Session, triangle: FloatArray) -> None:
-    """Readings that do not tell the quantities apart, to the digits that a number has, cannot be fitted."""
+    """Readings that do not tell the quantities apart, to the digits that a number has, cannot be fitted.
+
+    Parameters
+    ----------
+    triangle : R of the weighed derivatives, each column brought to length 1, shape (free, free)
+
+    Raises
+    ------
+    Contradiction
+        Where its diagonal is as small as rounding makes it.
+    """
     if not np.all(np.isfinite(triangle)) or np.min(np.abs(np.diag(triangle))) < _TOLD_APART:
         raise Contradiction(
             "These frames do not tell the focal length and the planes apart: take them at extensions that differ more, and "
@@ -244,7 +302,17 @@ def refuse_undetermined(session: Session, triangle: FloatArray) -> None:
 
 
 def refuse_unsettled(session: Session, moved: float) -> None:
-    """Distances that no lens with these magnifications can have do not settle."""
+    """Distances that no lens with these magnifications can have do not settle.
+
+    Parameters
+    ----------
+    moved : largest last step, as a share of its value, or of 1 mm where the value is smaller
+
+    Raises
+    ------
+    Contradiction
+        Where it is not small.
+    """
     if not moved < _GOOD_ENOUGH:
         raise Contradiction(
             "No lens has both these magnifications and these distances: check the distances and their uncertainties.",
@@ -259,7 +327,18 @@ def drop_distances(session: Session) -> Session:
 
 
 def agreement_of(session: Session, start: FloatArray, sigmas: FloatArray, degrees: float) -> Agreement | None:
-    """Hold the distances against the magnifications, by the extra sum of squares that they bring."""
+    """Hold the distances against the magnifications, by the extra sum of squares that they bring.
+
+    Parameters
+    ----------
+    start : f, q, g, h [mm], shape (4,)
+    sigmas : standard uncertainties of the magnifications, sensor over subject, shape (frames,)
+    degrees : degrees of freedom of those, or inf
+
+    Returns
+    -------
+    Agreement or None : ratio of variances, and its probability, 0 to 1
+    """
     if not any(frame.working_distance or frame.subject_to_sensor for frame in session.frames):
         return None
     bare = drop_distances(session)

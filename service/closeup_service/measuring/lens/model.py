@@ -96,7 +96,12 @@ def focusings(session: Session) -> FloatArray:
 
 
 def readings(given: Iterable[Measured | None]) -> tuple[list[int], FloatArray, FloatArray]:
-    """Which frames have a reading, and the readings with their uncertainties."""
+    """Which frames have a reading, and the readings with their uncertainties.
+
+    Returns
+    -------
+    tuple : places of the frames; values and standard uncertainties, in the unit that they are given in
+    """
     found = [(index, read.value, read.uncertainty) for index, read in enumerate(given) if read is not None]
     values = np.array([value for _, value, _ in found], dtype=float)
     return [index for index, _, _ in found], values, np.array([sigma for _, _, sigma in found], dtype=float)
@@ -148,7 +153,16 @@ def rows_of(session: Session, values: FloatArray, sigmas: FloatArray) -> Rows:
 
 
 def known_rows(session: Session, values: FloatArray) -> list[Block]:
-    """What is known beforehand: the focal length, and where the register puts the lens at its infinity stop."""
+    """What is known beforehand: the focal length, and where the register puts the lens at its infinity stop.
+
+    Parameters
+    ----------
+    values : f, q, g, h [mm], shape (4,)
+
+    Returns
+    -------
+    list : readings [mm] of one row each
+    """
     known, told = session.focal_length, register_tells(session)
     rows = []
     if known is not None and known.uncertainty is not None:
@@ -161,12 +175,32 @@ def known_rows(session: Session, values: FloatArray) -> list[Block]:
 
 
 def known_row(place: int, read: float, sigma: float, values: FloatArray) -> Block:
-    """One of the four, known as such."""
+    """One of the four, known as such.
+
+    Parameters
+    ----------
+    read, sigma : value and its standard uncertainty [mm]
+    values : f, q, g, h [mm], shape (4,)
+
+    Returns
+    -------
+    tuple : reading, uncertainty and model [mm], each of shape (1,), and derivatives, shape (1, 4)
+    """
     return np.array([read]), np.array([sigma]), values[[place]], np.eye(4)[[place]]
 
 
 def working_distance_rows(session: Session, values: FloatArray, x: FloatArray) -> Block:
-    """Working distances against the model."""
+    """Working distances against the model.
+
+    Parameters
+    ----------
+    values : f, q, g, h [mm], shape (4,)
+    x : focus for infinity to the sensor in each frame [mm], shape (frames,)
+
+    Returns
+    -------
+    tuple : readings, uncertainties and model [mm], each of shape (n,), and derivatives, shape (n, 4)
+    """
     at, read, sigmas = readings(frame.working_distance for frame in session.frames)
     f, g, k = values[FOCAL], values[GLASS], float(session.turned)
     stretch = f / x[at]
@@ -176,7 +210,17 @@ def working_distance_rows(session: Session, values: FloatArray, x: FloatArray) -
 
 
 def subject_to_sensor_rows(session: Session, values: FloatArray, x: FloatArray) -> Block:
-    """Distances between subject and sensor against the model."""
+    """Distances between subject and sensor against the model.
+
+    Parameters
+    ----------
+    values : f, q, g, h [mm], shape (4,)
+    x : focus for infinity to the sensor in each frame [mm], shape (frames,)
+
+    Returns
+    -------
+    tuple : readings, uncertainties and model [mm], each of shape (n,), and derivatives, shape (n, 4)
+    """
     at, read, sigmas = readings(frame.subject_to_sensor for frame in session.frames)
     f, k = values[FOCAL], float(session.turned)
     stretch = f / x[at]

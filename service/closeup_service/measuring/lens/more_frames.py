@@ -47,13 +47,23 @@ class Told(Struct, frozen=True):
     degrees: float
 
     def half_interval(self) -> float:
-        """Half the 95 % interval of the quantity."""
+        """Half the 95 % interval of the quantity.
+
+        Returns
+        -------
+        float : [mm]
+        """
         spread = np.linalg.solve(self.total, self.direction)
         variance, by_scatter = float(self.direction @ spread), float(spread @ self.scattered @ spread)
         return student_factor(effective_degrees(variance, [(by_scatter, self.degrees)])) * sqrt(max(variance, 0.0))
 
     def with_more(self, frames: int, information: FloatArray, scattered: FloatArray) -> "Told":
-        """The same with so many frames more, and what they bring."""
+        """The same with so many frames more, and what they bring.
+
+        Parameters
+        ----------
+        information, scattered : what the frames bring to `total` and to `scattered`, in the coordinates of those, without unit
+        """
         return replace(
             self,
             total=self.total + information,
@@ -100,7 +110,16 @@ def information_of(session: Session, fit: Fit, adjusted: Adjusted) -> Told:
 
 
 def count_repeats(told: Told, frames: int, wanted: float) -> int | None:
-    """How often all frames must be taken again, by bisection."""
+    """How often all frames must be taken again, by bisection.
+
+    Parameters
+    ----------
+    wanted : half the interval [mm]
+
+    Returns
+    -------
+    int or None : how many times
+    """
 
     def is_reached(again: int) -> bool:
         more = told.with_more(again * frames, again * told.frames, again * told.scattered)
@@ -126,20 +145,47 @@ def extensions(session: Session) -> FloatArray:
 
 
 def candidates(session: Session, fit: Fit, least: float | None, greatest: float | None) -> list[float]:
-    """Ends of the extensions that can be had, of those at which there is a subject; without a range the present ends."""
+    """Ends of the extensions that can be had, of those at which there is a subject; without a range the present ends.
+
+    Parameters
+    ----------
+    least, greatest : range of extensions [mm], or None
+
+    Returns
+    -------
+    list : extensions [mm]
+    """
     present = extensions(session)
     ends = sorted({least if least is not None else present.min(), greatest if greatest is not None else present.max()})
     return [float(end) for end in ends if magnification_at(session, fit, end) > 0]
 
 
 def magnification_at(session: Session, fit: Fit, extension: float) -> float:
-    """Magnification that the fitted lens has at an extension."""
+    """Magnification that the fitted lens has at an extension.
+
+    Parameters
+    ----------
+    extension : [mm]
+
+    Returns
+    -------
+    float : sensor over subject
+    """
     place = np.array([extension + (session.camera_register or 0.0) * session.turned])
     return float(focus_distance(fit.values, place, session.turned)[0] / fit.values[FOCAL])
 
 
 def gain_at(session: Session, fit: Fit, extension: float) -> FloatArray:
-    """Derivatives of the magnification at an extension over its uncertainty there."""
+    """Derivatives of the magnification at an extension over its uncertainty there.
+
+    Parameters
+    ----------
+    extension : [mm]
+
+    Returns
+    -------
+    array : by f, q, g, h [1/mm], shape (4,)
+    """
     assert fit.sigmas is not None
     m, f = magnification_at(session, fit, extension), fit.values[FOCAL]
     nearest = int(np.argmin(np.abs(extensions(session) - extension)))
@@ -153,7 +199,18 @@ def gain_at(session: Session, fit: Fit, extension: float) -> FloatArray:
 def count_added_frames(
     told: Told, by_scatter: bool, ends: Sequence[float], gains: Sequence[FloatArray], wanted: float
 ) -> tuple[Added, ...]:
-    """Fewest frames at the ends that reach the wanted interval, by bisection of their number."""
+    """Fewest frames at the ends that reach the wanted interval, by bisection of their number.
+
+    Parameters
+    ----------
+    ends : extensions [mm]
+    gains : what a frame at each of them tells, in the coordinates of `told`, without unit
+    wanted : half the interval [mm]
+
+    Returns
+    -------
+    tuple : number of frames at each extension [mm]
+    """
 
     def split(total: int) -> list[int] | None:
         """Numbers at each end by which so many frames reach it."""

@@ -72,7 +72,17 @@ def starting_values(session: Session) -> FloatArray:
 
 
 def refuse_frames_before_focus(session: Session, x: FloatArray) -> None:
-    """A frame with a distance must lie beyond the focus for infinity, as fitted."""
+    """A frame with a distance must lie beyond the focus for infinity, as fitted.
+
+    Parameters
+    ----------
+    x : focus for infinity to the sensor in each frame [mm], shape (frames,)
+
+    Raises
+    ------
+    Contradiction
+        Where it is not positive in a frame with a distance.
+    """
     wrong = [
         f"{session.pointer}/frames/{index}/magnification"
         for index, frame in enumerate(session.frames)

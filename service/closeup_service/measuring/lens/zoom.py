@@ -45,7 +45,17 @@ def interpolate_lens(settings: Sequence[float], measured: Sequence[Estimates], w
 
 
 def interpolation_errors(marks: FloatArray, table: FloatArray) -> FloatArray:
-    """Error of each inner setting drawn from its two neighbours, one row each."""
+    """Error of each inner setting drawn from its two neighbours, one row each.
+
+    Parameters
+    ----------
+    marks : settings in rising order, in any unit, shape (settings,)
+    table : quantities, each in its unit, shape (settings, quantities)
+
+    Returns
+    -------
+    array : in the units of the quantities, shape (settings - 2, quantities)
+    """
     errors = [
         table[index]
         - [np.interp(marks[index], marks[[index - 1, index + 1]], pair) for pair in table[[index - 1, index + 1]].T]

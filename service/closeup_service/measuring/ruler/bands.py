@@ -41,7 +41,16 @@ class Bands(Struct, frozen=True):
     step: float
 
     def present_share(self, least: float) -> Floats:
-        """Share of the marks on each line that swing at least so much."""
+        """Share of the marks on each line that swing at least so much.
+
+        Parameters
+        ----------
+        least : size of the wave [grey steps]
+
+        Returns
+        -------
+        array : shares, 0 to 1, shape (lines,)
+        """
         count = np.maximum(self.inside.sum(axis=1), 1)
         return np.asarray((self.inside & (self.sizes > least)).sum(axis=1) / count)
 

@@ -73,7 +73,17 @@ class Row(Struct, frozen=True):
     ends: int
 
     def shift(self, turn: float, across: float) -> "Row":
-        """Return the row turned about its middle and moved across."""
+        """Return the row turned about its middle and moved across.
+
+        Parameters
+        ----------
+        turn : angle [rad]
+        across : square to the row, towards +y where its angle is 0 [half-diagonals]
+
+        Returns
+        -------
+        Row : lengths in half-diagonals
+        """
         x, y = self.x - across * sin(self.angle), self.y + across * cos(self.angle)
         return replace(self, x=x, y=y, angle=self.angle + turn)
 
@@ -141,6 +151,16 @@ def fall_places(share: Floats, x: Floats, y: Floats, blunt: int) -> tuple[Floats
     """Places where shares of a mark's height fall from one to none; none for marks that leave the picture or end unclearly.
 
     The fall is found on means over `blunt` samples to each side, and placed by the sum of the shares about it.
+
+    Parameters
+    ----------
+    share : height over the mark's usual height, from its middle outwards, shape (marks, samples)
+    x, y : places of the samples [px], shape (marks, samples)
+    blunt : number of samples
+
+    Returns
+    -------
+    tuple : x and y of the ends that are found [px]
     """
     wide = 2 * blunt + 1
     mean = sliding_window_view(share, wide, axis=1).mean(axis=2)
@@ -159,13 +179,31 @@ def fall_places(share: Floats, x: Floats, y: Floats, blunt: int) -> tuple[Floats
 
 
 def undistort(model: ScaleModel, x: Floats, y: Floats) -> Floats:
-    """Places as columns about the middle in units of half the diagonal, distortion taken out."""
+    """Places as columns about the middle in units of half the diagonal, distortion taken out.
+
+    Parameters
+    ----------
+    x, y : places in the picture [px], shape (n,)
+
+    Returns
+    -------
+    array : shape (n, 2) [half-diagonals]
+    """
     u, v = model.normalise(x, y)
     return np.asarray(np.stack([u, v], 1) * (1 + model.parameters[5] * (u * u + v * v))[:, None])
 
 
 def fit_row(x: Floats, y: Floats, scale: Scale) -> Row | None:
-    """Row through most of the ends: longer marks end elsewhere. None where too few lie in one."""
+    """Row through most of the ends: longer marks end elsewhere. None where too few lie in one.
+
+    Parameters
+    ----------
+    x, y : places of the ends [px], shape (n,)
+
+    Returns
+    -------
+    Row or None : lengths in half-diagonals
+    """
     place = undistort(scale.model, x, y)
     if len(place) < FEWEST_ENDS:
         return None
@@ -191,7 +229,17 @@ def fit_row(x: Floats, y: Floats, scale: Scale) -> Row | None:
 
 
 def find_collinear(place: Floats, close: float) -> NDArray[np.bool_]:
-    """Which places lie close to the line, through two of them well apart, to which most are close."""
+    """Which places lie close to the line, through two of them well apart, to which most are close.
+
+    Parameters
+    ----------
+    place : undistorted, in order along the ruler, shape (n, 2) [half-diagonals]
+    close : distance from the line [half-diagonals]
+
+    Returns
+    -------
+    array : of bool, shape (n,)
+    """
     one, other = np.triu_indices(len(place), max(int(APART * len(place)), 1))
     chosen = np.linspace(0, len(one) - 1, min(len(one), MOST_PAIRS)).astype(int)
     begin, run = place[one[chosen]], place[other[chosen]] - place[one[chosen]]
@@ -202,7 +250,17 @@ def find_collinear(place: Floats, close: float) -> NDArray[np.bool_]:
 
 
 def fit_direction(place: Floats, least: float) -> tuple[Floats, Floats, float]:
-    """Middle and direction of the line nearest to places, and their scatter about it, at least so much."""
+    """Middle and direction of the line nearest to places, and their scatter about it, at least so much.
+
+    Parameters
+    ----------
+    place : undistorted, shape (n, 2) [half-diagonals]
+    least : least scatter [half-diagonals]
+
+    Returns
+    -------
+    tuple : middle [half-diagonals], unit vector, and standard deviation across the line [half-diagonals]
+    """
     middle = place.mean(axis=0)
     rest = place - middle
     direction = np.linalg.svd(rest, full_matrices=False)[2][0]

@@ -96,7 +96,16 @@ class Blur(Struct, frozen=True, eq=False):
     rise: float
 
     def integral(self, u: Floats) -> Floats:
-        """G, between the places of the table by straight lines; beyond, none on one side and u on the other."""
+        """G, between the places of the table by straight lines; beyond, none on one side and u on the other.
+
+        Parameters
+        ----------
+        u : distance from the edge over the standard deviation of the blur
+
+        Returns
+        -------
+        array : of the shape of u, over the standard deviation too
+        """
         place = np.clip((u + REACH) * FINE, 0, len(self.table) - 1)
         low = np.minimum(place.astype(np.intp), len(self.table) - 2)
         inside = self.table[low] + (place - low) * (self.table[low + 1] - self.table[low])
@@ -127,6 +136,14 @@ def bars(profile: Profile, blur: Blur, shapes: Floats) -> Floats:
     """Bars of height 1, and their neighbours a period away, blurred and seen by pixels; a row for each shape.
 
     A shape is log of the blur's standard deviation, width of the bar, and its middle.
+
+    Parameters
+    ----------
+    shapes : ln of the blur's standard deviation [px], width [px] and middle [px], shape (shapes, 3)
+
+    Returns
+    -------
+    array : height over that of the bar, shape (shapes, places)
     """
     s, width, middle = np.exp(shapes[:, :1]), shapes[:, 1:2], shapes[:, 2:]
     half, pixel = width / 2, profile.pixel / 2
@@ -159,7 +176,16 @@ def fit_bar(profile: Profile, share: float | None = None) -> Bar | None:
 
 
 def initial_shapes(profile: Profile, blur: Blur, share: float | None) -> list[Floats]:
-    """Shapes to begin from: bars from a quarter to all of the width at half the height, each with its best blur."""
+    """Shapes to begin from: bars from a quarter to all of the width at half the height, each with its best blur.
+
+    Parameters
+    ----------
+    share : width of the bar over the period, where that is known
+
+    Returns
+    -------
+    list : ln of the blur's standard deviation [px], width [px] and middle [px] of each
+    """
     sizes = np.log(np.geomspace(LEAST_BLUR_PX, MOST_BLUR * profile.period, SIZES))
     widths = np.array([share * profile.period]) if share else np.array(WIDTHS) * half_height_width(profile)
     lattice = np.stack(np.broadcast_arrays(sizes[:, None], widths, 0.0), -1)
@@ -178,7 +204,17 @@ def half_height_width(profile: Profile) -> float:
 
 
 def fit_shapes(profile: Profile, blur: Blur, shape: Floats, share: float | None) -> list[Bar]:
-    """Fit from a shape by least squares (Gauss, Newton, Marquardt); height, ground and its slope are solved for."""
+    """Fit from a shape by least squares (Gauss, Newton, Marquardt); height, ground and its slope are solved for.
+
+    Parameters
+    ----------
+    shape : ln of the blur's standard deviation [px], width [px] and middle [px]
+    share : width of the bar over the period, where that is known: then the width stays
+
+    Returns
+    -------
+    list : one bar, or none where it does not rise
+    """
     steps = STEP * np.diag([1.0, profile.period, profile.period])
     free = np.array([True, share is None, True])
     damping, square = FIRST_DAMPING, np.eye(3)
@@ -205,14 +241,32 @@ def fit_shapes(profile: Profile, blur: Blur, shape: Floats, share: float | None)
 
 
 def bound_shapes(shapes: Floats, profile: Profile) -> Floats:
-    """Keep log blur, width and middle within what can be told."""
+    """Keep log blur, width and middle within what can be told.
+
+    Parameters
+    ----------
+    shapes : ln of the blur's standard deviation [px], width [px] and middle [px], shape (..., 3)
+
+    Returns
+    -------
+    array : of the same shape and units
+    """
     low = np.array([np.log(SHARPEST_PX), min(NARROWEST_PX, NARROWEST * profile.period), -0.25 * profile.period])
     high = np.array([np.log(MOST_BLUR * profile.period), WIDEST * profile.period, 0.25 * profile.period])
     return np.clip(shapes, low, high)
 
 
 def residuals_of(profile: Profile, blur: Blur, shapes: Floats) -> tuple[Floats, Floats, Floats]:
-    """Weighted sum of squares that each shape leaves, the weighted rests, and the heights."""
+    """Weighted sum of squares that each shape leaves, the weighted rests, and the heights.
+
+    Parameters
+    ----------
+    shapes : ln of the blur's standard deviation [px], width [px] and middle [px], shape (shapes, 3)
+
+    Returns
+    -------
+    tuple : sums [grey steps^2], rests times the root of their weight [grey steps], and heights [grey steps]
+    """
     seen = bars(profile, blur, shapes)
     root = np.sqrt(profile.weight)
     ground = np.broadcast_to(np.stack([np.ones(len(root)), profile.away / profile.period]), (len(shapes), 2, len(root)))

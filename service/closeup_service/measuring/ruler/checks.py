@@ -138,7 +138,16 @@ def is_decimal_order(every: tuple[int, ...]) -> bool:
 
 
 def secondary_peak(shape: Floats) -> float:
-    """Height of whatever stands between two marks, as a share of a mark's."""
+    """Height of whatever stands between two marks, as a share of a mark's.
+
+    Parameters
+    ----------
+    shape : one mark over a period, its ground 0 and its middle 1, shape (samples,)
+
+    Returns
+    -------
+    float : share, 0 to 1
+    """
     half = shape[len(shape) // 2 :]
     low = int(np.argmin(half))
     return float(half[low:].max() - half[low])

@@ -177,7 +177,12 @@ def find_neighbouring_scales(picture: Pyramid, known: list[Proved], wanted: Want
 
 
 def refine_candidates(picture: Pyramid, depth: float) -> list[Start]:
-    """Exact starts, the likeliest first, those of new period or direction before repetitions."""
+    """Exact starts, the likeliest first, those of new period or direction before repetitions.
+
+    Parameters
+    ----------
+    depth : number of grey steps of the picture
+    """
     exact = [refine_candidate(picture, candidate) for candidate in candidates(picture, depth)]
     ranked = sorted((start for start in exact if start), key=lambda start: -start.likeness)
     seen: list[Start] = []

@@ -67,7 +67,17 @@ Line = tuple[float, float, float]
 
 
 def end_shift(scale: Scale, place: Point, foot: float, red: Line, blue: Line) -> EndShift:
-    """Shifts at one end, positive away from the middle of the picture."""
+    """Shifts at one end, positive away from the middle of the picture.
+
+    Parameters
+    ----------
+    foot : place along the ruler abreast of the picture's middle, from the start [px]
+    red, blue : shift at the start [px], its slope along the ruler [px per px], and the slope's uncertainty
+
+    Returns
+    -------
+    EndShift : shifts [px]
+    """
     at = ruler_place(scale, place)
     outwards = 1.0 if at >= foot else -1.0
     return EndShift(place, outwards * (red[0] + red[1] * at), outwards * (blue[0] + blue[1] * at))
@@ -91,7 +101,16 @@ def shift(image: Plane | Picture, channel: int, scale: Scale, x: Floats, y: Floa
 
 
 def sample_channel(colours: Picture, channel: int, x: Floats, y: Floats) -> NDArray[np.float32]:
-    """Values of a colour between its pixels, of which only those about the places are fetched."""
+    """Values of a colour between its pixels, of which only those about the places are fetched.
+
+    Parameters
+    ----------
+    x, y : places [px]
+
+    Returns
+    -------
+    array : grey steps, of the shape of x and y
+    """
     height, width = colours.shape[:2]
     x, y = np.clip(x, 0, width - 1.001), np.clip(y, 0, height - 1.001)
     left, top = int(x.min()), int(y.min())
@@ -100,7 +119,17 @@ def sample_channel(colours: Picture, channel: int, x: Floats, y: Floats) -> NDAr
 
 
 def fit_line(places: Floats, values: Floats) -> Line:
-    """Straight line through values by least squares."""
+    """Straight line through values by least squares.
+
+    Parameters
+    ----------
+    places : along the ruler from the start [px], shape (n,)
+    values : shifts [px], shape (n,)
+
+    Returns
+    -------
+    tuple : shift at the start [px], slope [px per px], and the slope's standard uncertainty
+    """
     spread = places - places.mean()
     square = float((spread * spread).sum())
     slope = float((spread * values).sum() / square)

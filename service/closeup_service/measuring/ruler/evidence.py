@@ -64,7 +64,16 @@ def has_printed_lines(picture: Pyramid, scale: Scale, marks: Marks) -> bool:
 
 
 def covered_share(shape: Floats) -> float:
-    """Share of a period over which the picture of one mark is above half its height."""
+    """Share of a period over which the picture of one mark is above half its height.
+
+    Parameters
+    ----------
+    shape : one mark over a period, its ground 0 and its middle 1, shape (samples,)
+
+    Returns
+    -------
+    float : share, 0 to 1
+    """
     half = shape[len(shape) // 2 :]
     below = int(np.argmax(half < 0.5))
     at = below - 1 + (half[below - 1] - 0.5) / max(float(half[below - 1] - half[below]), 1e-9)

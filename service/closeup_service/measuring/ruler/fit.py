@@ -48,11 +48,29 @@ class ScaleModel(Struct, frozen=True):
         return numbers(self.parameters, *self.normalise(x, y))
 
     def normalise(self, x: Floats | float, y: Floats | float) -> tuple[Floats, Floats]:
-        """Return places about the middle in units of half the diagonal."""
+        """Return places about the middle in units of half the diagonal.
+
+        Parameters
+        ----------
+        x, y : places in the picture [px]
+
+        Returns
+        -------
+        tuple : of arrays [half-diagonals]
+        """
         return np.asarray(x - self.centre[0]) / self.unit, np.asarray(y - self.centre[1]) / self.unit
 
     def gradient(self, x: Floats | float, y: Floats | float) -> tuple[Floats, Floats]:
-        """Marks per pixel in x and in y."""
+        """Marks per pixel in x and in y.
+
+        Parameters
+        ----------
+        x, y : places in the picture [px]
+
+        Returns
+        -------
+        tuple : of arrays [marks per px]
+        """
         u, v = self.normalise(x, y)
         a0, a1, a2, g1, g2, k = self.parameters
         stretch = 1 + k * (u * u + v * v)

@@ -86,7 +86,18 @@ def is_straight(numbers: NDArray[np.int64], ends: Floats, fewest: int = FEWEST_S
 
 
 def base_line(numbers: NDArray[np.int64], ends: Floats, at: NDArray[np.int64]) -> Floats:
-    """Where the short marks end: on the line through two ends that most others lie near, the innermost of equals."""
+    """Where the short marks end: on the line through two ends that most others lie near, the innermost of equals.
+
+    Parameters
+    ----------
+    numbers : of the marks, shape (n,)
+    ends : of those marks, from the middle outwards [half-widths], shape (n,)
+    at : numbers of the marks at which the line is wanted
+
+    Returns
+    -------
+    array : ends on the line [half-widths], of the shape of `at`
+    """
     some = np.unique(np.linspace(0, len(ends) - 1, MOST_PAIRED).astype(int))
     number, end = numbers[some].astype(float), ends[some]
     first, second = np.triu_indices(len(some), 1)
@@ -117,7 +128,15 @@ def longer_order(scale: Scale, marks: Marks) -> Longer | None:
 def longer_order_on_side(
     numbers: NDArray[np.int64], place: Floats, known: NDArray[np.bool_], beside_one: int = FEWEST_BESIDE_ONE
 ) -> Longer | None:
-    """Order of the longer marks by their ends on one side."""
+    """Order of the longer marks by their ends on one side.
+
+    Parameters
+    ----------
+    numbers : of the marks, shape (n,)
+    place : where they end, from the middle outwards [half-widths], shape (n,)
+    known : whether the end is known, shape (n,)
+    beside_one : fewest short marks beside a single longer one
+    """
     if known.sum() < FEWEST_SHORT:
         return None
     away = place - base_line(numbers[known], place[known], numbers)

@@ -200,7 +200,21 @@ def compare_samples(
     period: Floats,
     least_fit: float,
 ) -> Marks:
-    """Compare the samples with the picture of one mark."""
+    """Compare the samples with the picture of one mark.
+
+    Parameters
+    ----------
+    lines : across the strip, from the middle [half-widths], shape (lines,)
+    x, y : where each mark was sampled [px], shape (lines, marks)
+    along : place of each mark from the start [px], shape (lines, marks)
+    values : grey steps, shape (lines, marks, samples)
+    period : local, of each mark [px], shape (lines, marks)
+    least_fit : share of the variation that a mark must explain
+
+    Returns
+    -------
+    Marks : arrays of shape (lines, marks)
+    """
     like = compare_with_mark(scale, values)
     seen = inside & (like.height > 0) & (like.fit > least_fit) & (np.abs(like.shift) < MOST_SHIFT)
     seen &= ~(np.abs(like.slope) > MOST_TIPPED * like.height)
@@ -335,7 +349,12 @@ def centre_run(marks: Marks, scale: Scale) -> tuple[int, int]:
 
 
 def mean_shape(scale: Scale, marks: Marks, use: NDArray[np.bool_]) -> Floats:
-    """Return the picture of one mark as it is on the whole, mixed with the one before."""
+    """Return the picture of one mark as it is on the whole, mixed with the one before.
+
+    Returns
+    -------
+    array : one mark over a period, its lowest 0 and its middle 1, shape (samples,)
+    """
     values = marks.values[use].astype(float)
     level = values - values.mean(axis=-1, keepdims=True)
     mean = np.median(level / np.maximum(marks.height[use], 1e-6)[:, None], axis=0) * (-1.0 if scale.start.dark else 1.0)
@@ -368,7 +387,17 @@ def fit_strip(scale: Scale, marks: Marks, run: NDArray[np.bool_]) -> Scale:
 
 
 def stretch(good: NDArray[np.bool_], lines: Floats) -> tuple[float, float]:
-    """Lowest and highest line of the unbroken stretch of good lines about the middle; a single bad line is passed over."""
+    """Lowest and highest line of the unbroken stretch of good lines about the middle; a single bad line is passed over.
+
+    Parameters
+    ----------
+    good : which lines are, shape (lines,)
+    lines : in rising order, from the middle [half-widths], shape (lines,)
+
+    Returns
+    -------
+    tuple : half a step beyond both [half-widths]
+    """
     order = np.argsort(np.abs(lines))
     middle = next((int(i) for i in order if good[i] and abs(lines[i]) <= 1), None)
     if middle is None:

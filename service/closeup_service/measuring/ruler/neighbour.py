@@ -48,7 +48,17 @@ def neighbour(scale: Scale, marks: Marks) -> float | None:
 
 
 def phase_turns(swings: NDArray[np.complex128], own: float) -> float | None:
-    """Turns per mark of the wave on one line, over the longest row of marks that swing; None where they don't turn alike."""
+    """Turns per mark of the wave on one line, over the longest row of marks that swing; None where they don't turn alike.
+
+    Parameters
+    ----------
+    swings : wave at each mark on the line [grey steps], shape (marks,)
+    own : usual size of the wave at the scale's own marks [grey steps]
+
+    Returns
+    -------
+    float or None : turns per mark
+    """
     edges = np.diff(np.concatenate([[0], (np.abs(swings) > LEAST_SWING * own).astype(int), [0]]))
     begins, ends = np.nonzero(edges > 0)[0], np.nonzero(edges < 0)[0]
     if not len(begins) or (ends - begins).max() < FEWEST:

@@ -114,7 +114,13 @@ class Pyramid(Struct, frozen=True):
         return hypot(*self.size) / 2
 
     def choose_level(self, period: float, samples: float) -> Level:
-        """Return the smallest size that still gives `samples` pixels to a period of so many pixels of the picture."""
+        """Return the smallest size that still gives `samples` pixels to a period of so many pixels of the picture.
+
+        Parameters
+        ----------
+        period : [px of the picture]
+        samples : least number of pixels of the level to a period
+        """
         fitting = [level for level in self.levels if period / level.factor >= samples]
         return fitting[-1] if fitting else self.levels[0]
 
@@ -141,7 +147,17 @@ def bilinear(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
 
 
 def interpolate(plane: Plane, x: Floats, y: Floats) -> NDArray[np.float32]:
-    """Values of a plane between its pixels, all at once."""
+    """Values of a plane between its pixels, all at once.
+
+    Parameters
+    ----------
+    plane : shape (rows, columns)
+    x, y : places [px of the plane], of one shape
+
+    Returns
+    -------
+    array : grey steps, of that shape
+    """
     rows, columns = plane.shape
     x = np.clip(x, 0, columns - 1.001).astype(np.float32)
     y = np.clip(y, 0, rows - 1.001).astype(np.float32)

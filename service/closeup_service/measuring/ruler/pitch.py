@@ -47,7 +47,17 @@ def pitch_check(marks: Marks, scale: Scale, pitch_mm: float) -> PitchCheck:
 
 
 def suggest_pitch(every: tuple[int, ...], pitch_mm: float) -> float | None:
-    """Pitch that these longer marks fit: a round multiple of the one asked, else the nearest in use."""
+    """Pitch that these longer marks fit: a round multiple of the one asked, else the nearest in use.
+
+    Parameters
+    ----------
+    every : after how many marks longer ones come
+    pitch_mm : distance between neighbouring marks as given [mm]
+
+    Returns
+    -------
+    float or None : pitch [mm]
+    """
     round_ones = [pitch_mm * factor for factor in OTHER_PITCHES]
     sixteenths = [INCH_MM / 16] if max(every) in {8, 16} else []
     in_use = sorted(METRIC + INCHES, key=lambda one: abs(log10(one / pitch_mm)))

@@ -76,7 +76,17 @@ def trim_ends(scale: Scale, marks: Marks) -> Scale:
 
 
 def prediction_residual(fit: Fit, x: Floats, y: Floats, number: int) -> float:
-    """How far a mark lies from where a fit foretells it, in standard deviations of the foretelling."""
+    """How far a mark lies from where a fit foretells it, in standard deviations of the foretelling.
+
+    Parameters
+    ----------
+    x, y : where the mark was measured [px], shape (lines,)
+    number : of the mark
+
+    Returns
+    -------
+    float : in standard deviations
+    """
     u, v = fit.model.normalise(x, y)
     away = float(np.mean(fit.model.numbers(x, y))) - number
     by = slopes(fit.model.parameters, u, v).mean(axis=0)

@@ -109,7 +109,13 @@ def reading_of(
     period_mm: float,
     sharpness: tuple[ZoneSharpness | None, ...],
 ) -> RulerReading:
-    """Put together what is told of a scale that is read for sure, but for its colours and its other leg."""
+    """Put together what is told of a scale that is read for sure, but for its colours and its other leg.
+
+    Parameters
+    ----------
+    levels : number of grey steps of the picture
+    period_mm : from mark to mark of what repeats in the picture [mm]
+    """
     scale, marks, line = laid.scale, laid.marks, laid.line
     return RulerReading(
         pixels_per_mm=result.add_tilt_uncertainty(laid.reading, laid.tilt),
@@ -139,7 +145,13 @@ def describe_scale(
     perspective_distance_mm: float | None,
     largest_tilt_deg: float | None,
 ) -> Laid:
-    """Measure a scale until it stays, and tell how its plane is seen."""
+    """Measure a scale until it stays, and tell how its plane is seen.
+
+    Parameters
+    ----------
+    perspective_distance_mm : from the entrance pupil to the subject plane [mm], or None
+    largest_tilt_deg : that the ruler may have along itself, either way [degrees], or None
+    """
     scale, marks, fit = settle_scale(picture, found.scale, found.marks, found.fit)
     rows = rows_of_ends(picture, scale, marks)
     seen, unit, count = view(fit, rows), fit.model.unit, found.verdict.marks
@@ -159,7 +171,13 @@ def describe_leg(
     perspective_distance_mm: float | None,
     largest_tilt_deg: float | None,
 ) -> OtherLeg | None:
-    """Tell of the other leg of an L-shaped ruler, where its scale is as sure as that of the first must be."""
+    """Tell of the other leg of an L-shaped ruler, where its scale is as sure as that of the first must be.
+
+    Parameters
+    ----------
+    perspective_distance_mm : from the entrance pupil to the subject plane [mm], or None
+    largest_tilt_deg : that the ruler may have along itself, either way [degrees], or None
+    """
     laid = describe_scale(picture, found, wanted, perspective_distance_mm, largest_tilt_deg)
     if laid.reading.relative_uncertainty > MOST_UNCERTAIN:
         return None
@@ -177,7 +195,17 @@ def refuse_uncertain(laid: Laid, found: Proved) -> None:
 
 
 def refuse_blurred(sharpness: tuple[ZoneSharpness | None, ...], period_px: float, fits: bool | None) -> None:
-    """Refuse where every zone is so blurred that finer marks between those seen would have vanished."""
+    """Refuse where every zone is so blurred that finer marks between those seen would have vanished.
+
+    Parameters
+    ----------
+    period_px : from mark to mark [px]
+
+    Raises
+    ------
+    TooBlurred
+        Where even the sharpest zone is so blurred, and no longer marks fit the pitch.
+    """
     widths = [zone.edge_width_px for zone in sharpness if zone is not None]
     if widths and not fits and min(widths) > max(MOST_BLUR * period_px, LEAST_BLUR_PX):
         raise TooBlurred(

@@ -41,7 +41,18 @@ def refuse(bad: Sequence[Proved]) -> NoReturn:
 
 
 def refuse_two(period: float, ratio: float, wanted: Wanted) -> NoReturn:
-    """Say that two scales of nearly one pitch touch, and what each would give."""
+    """Say that two scales of nearly one pitch touch, and what each would give.
+
+    Parameters
+    ----------
+    period : of one scale [px]
+    ratio : period of the other over it
+
+    Raises
+    ------
+    TwoScales
+        Always.
+    """
     first, second = (one / wanted.period_mm for one in (period, period * ratio))
     raise TwoScales(
         f"Two scales of nearly the same pitch touch, as a vernier and its scale do: by the one it is about {first:.4g} pixels "
@@ -79,7 +90,13 @@ def refuse_doubtful(found: Proved, wanted: Wanted) -> None:
 
 
 def describe_blocks(blocks: bool, period: float, pitch_mm: float) -> str:
-    """Name the readings of marks that are as wide as the gaps, or say that there are none such."""
+    """Name the readings of marks that are as wide as the gaps, or say that there are none such.
+
+    Parameters
+    ----------
+    period : from mark to mark [px]
+    pitch_mm : distance between neighbouring marks as given [mm]
+    """
     if not blocks:
         return (
             "The marks found are not as wide as the gaps between them, so they are no filled blocks. Leave marks_are "
@@ -104,7 +121,13 @@ def describe_plain(seen: Verdict) -> str:
 
 
 def describe_two_pitches(found: Proved, period: float, pitch_mm: float) -> str:
-    """Name the reading by the pitch that was given, and the one by the longer marks."""
+    """Name the reading by the pitch that was given, and the one by the longer marks.
+
+    Parameters
+    ----------
+    period : from mark to mark [px]
+    pitch_mm : distance between neighbouring marks as given [mm]
+    """
     other = found.pitch.suggested_pitch_mm
     suits = (
         "which suits no common scale of that pitch"

@@ -77,7 +77,17 @@ def candidates(picture: Pyramid, depth: float) -> list[Candidate]:
 
 
 def seeds(level: Level, flattest: float, tile: int) -> Seeds:
-    """The strongest frequency of every tile of a level that has one."""
+    """The strongest frequency of every tile of a level that has one.
+
+    Parameters
+    ----------
+    flattest : standard deviation of a tile below which it is skipped [grey steps]
+    tile : its side [px of the level]
+
+    Returns
+    -------
+    array : x, y [px of the picture], frequency x, y [cycles per px of the picture], share of the power; shape (seeds, 5)
+    """
     stride = tile * 5 // 8
     tiles = sliding_window_view(level.plane, (tile, tile))[::stride, ::stride]
     window = np.outer(np.hanning(tile), np.hanning(tile)).astype(np.float32)
@@ -172,7 +182,17 @@ def thin_seeds(found: Seeds, side: int) -> Seeds:
 
 
 def agreement(found: Seeds, tile: float) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
-    """Which seeds may belong to one scale: nearly the same frequency, and lying along the ruler from one another."""
+    """Which seeds may belong to one scale: nearly the same frequency, and lying along the ruler from one another.
+
+    Parameters
+    ----------
+    found : as `seeds` gives them
+    tile : side of a tile [px of the picture]
+
+    Returns
+    -------
+    tuple : whether the frequencies agree, and whether the places do too, each of shape (seeds, seeds)
+    """
     x, y, fx, fy = found[:, :4].T
     size = np.hypot(fx, fy)
     same = np.hypot(fx[:, None] - fx, fy[:, None] - fy) < 0.12 * size[:, None]

@@ -87,7 +87,18 @@ def common_share(profiles: Sequence[Profile | None]) -> float | None:
 
 
 def zone_sharpness(seen: Profile, share: float | None, pitch_mm: float, edges: int) -> ZoneSharpness | None:
-    """Edge width in a zone: across the marks, and on the subject by the spacing across the marks."""
+    """Edge width in a zone: across the marks, and on the subject by the spacing across the marks.
+
+    Parameters
+    ----------
+    share : width of the marks over their period, where that is known
+    pitch_mm : from mark to mark of what repeats in the picture [mm]
+    edges : number of edges seen
+
+    Returns
+    -------
+    ZoneSharpness or None : edge widths on the picture [px] and on the subject [um]
+    """
     bar = None if share is None else fit_bar(seen, share)
     if bar is None:
         return None
@@ -125,7 +136,18 @@ def mark_residuals(model: ScaleModel, points: Points) -> Floats:
 
 
 def average_in_cells(off: Floats, values: Floats, period: float) -> Profile:
-    """Mean values in cells along the period."""
+    """Mean values in cells along the period.
+
+    Parameters
+    ----------
+    off : distances across the marks, from the middle of a mark [px], shape (n,)
+    values : grey steps, shape (n,)
+    period : [px]
+
+    Returns
+    -------
+    Profile : distances [px] and grey steps
+    """
     cells = min(max(ceil(period / FINEST_CELL_PX), 1), MOST_CELLS)
     place = np.clip(((off / period + 0.5) * cells).astype(int), 0, cells - 1)
     counts = np.bincount(place, minlength=cells).astype(float)

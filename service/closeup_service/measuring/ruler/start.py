@@ -50,7 +50,18 @@ class Patch(Struct, frozen=True):
 
 
 def patch(picture: Pyramid, x: float, y: float, frequency: Floats, reach: float) -> Patch:
-    """Sample lines along the ruler about x, y."""
+    """Sample lines along the ruler about x, y.
+
+    Parameters
+    ----------
+    x, y : place [px]
+    frequency : along the ruler, in x and y [cycles per px]
+    reach : to either side across the ruler [px]
+
+    Returns
+    -------
+    Patch : distances [px], values in grey steps
+    """
     period = 1 / float(np.hypot(*frequency))
     u = frequency * period
     along = np.arange(-PERIODS * SAMPLES, PERIODS * SAMPLES + 1) * period / SAMPLES
@@ -64,7 +75,17 @@ def patch(picture: Pyramid, x: float, y: float, frequency: Floats, reach: float)
 
 
 def waves(seen: Patch, period: float, weight: Floats) -> NDArray[np.complex128]:
-    """Complex height of the wave of a period on every line."""
+    """Complex height of the wave of a period on every line.
+
+    Parameters
+    ----------
+    period : [px]
+    weight : of each sample, shape (lines, samples)
+
+    Returns
+    -------
+    array : complex [grey steps], shape (lines,)
+    """
     total = np.maximum(weight.sum(axis=1), 1e-9)
     means = (weight * seen.values).sum(axis=1) / total
     wave: NDArray[np.complex128] = np.exp(-2j * np.pi * seen.along / period)
@@ -73,7 +94,16 @@ def waves(seen: Patch, period: float, weight: Floats) -> NDArray[np.complex128]:
 
 
 def correct_frequency(seen: Patch, frequency: Floats) -> Floats:
-    """Frequency along and across the ruler, set right by the phases between halves and between lines."""
+    """Frequency along and across the ruler, set right by the phases between halves and between lines.
+
+    Parameters
+    ----------
+    frequency : in x and y [cycles per px]
+
+    Returns
+    -------
+    array : in x and y [cycles per px]
+    """
     size = float(np.hypot(*frequency))
     period, u = 1 / size, frequency / size
     heights = waves(seen, period, seen.weight)
@@ -88,7 +118,16 @@ def correct_frequency(seen: Patch, frequency: Floats) -> Floats:
 
 
 def profile(seen: Patch, period: float) -> tuple[Floats, float]:
-    """Mean of the lines that bear the wave, high-passed, and the share of lines that swing together."""
+    """Mean of the lines that bear the wave, high-passed, and the share of lines that swing together.
+
+    Parameters
+    ----------
+    period : [px]
+
+    Returns
+    -------
+    tuple : line [grey steps], shape (samples,), and share, 0 to 1
+    """
     heights = waves(seen, period, seen.weight)
     common = heights.sum()
     together = np.maximum((heights * np.conj(common)).real / max(abs(common), 1e-12), 0)
@@ -103,7 +142,17 @@ def profile(seen: Patch, period: float) -> tuple[Floats, float]:
 
 
 def likeness(lines: Floats, lag: int) -> Floats:
-    """Correlation of a line, or of each of several, with itself, shifted by a lag of so many samples or one more or less."""
+    """Correlation of a line, or of each of several, with itself, shifted by a lag of so many samples or one more or less.
+
+    Parameters
+    ----------
+    lines : values in any unit, shape (samples,) or (lines, samples)
+    lag : number of samples
+
+    Returns
+    -------
+    array : correlation, -1 to 1, shape () or (lines,)
+    """
     found = []
     for shift in (lag - 1, lag, lag + 1):
         first, second = lines[..., :-shift], lines[..., shift:]
@@ -113,7 +162,16 @@ def likeness(lines: Floats, lag: int) -> Floats:
 
 
 def period_factor(line: Floats) -> float:
-    """What the period must be multiplied by: an overtone is seen at a half, a third or a quarter of the true period."""
+    """What the period must be multiplied by: an overtone is seen at a half, a third or a quarter of the true period.
+
+    Parameters
+    ----------
+    line : values in any unit, shape (samples,)
+
+    Returns
+    -------
+    float : ratio, 0 where nothing repeats
+    """
     alike = {n: float(likeness(line, n * SAMPLES)) for n in (1, 2, 3, 4, 5)}
     most = max(alike.values())
     if most < LEAST_LIKENESS:
@@ -145,7 +203,18 @@ def refine_candidate(picture: Pyramid, candidate: Candidate) -> Start | None:
 
 
 def fold_start(candidate: Candidate, frequency: Floats, seen: Patch, line: Floats, alike: float) -> Start:
-    """Fold the line into one mark and set the start on it."""
+    """Fold the line into one mark and set the start on it.
+
+    Parameters
+    ----------
+    frequency : in x and y [cycles per px]
+    line : mean of the lines along the ruler [grey steps], shape (samples,)
+    alike : likeness of marks times that of lines, 0 to 1
+
+    Returns
+    -------
+    Start : places and lengths [px]
+    """
     period = 1 / float(np.hypot(*frequency))
     phase = seen.along / period
     use = np.abs(phase) < 3
@@ -175,7 +244,16 @@ def fold_start(candidate: Candidate, frequency: Floats, seen: Patch, line: Float
 
 
 def bearing_lines(seen: Patch, period: float) -> tuple[int, int]:
-    """First and last of the lines that bear the marks: those that swing together and repeat after a period."""
+    """First and last of the lines that bear the marks: those that swing together and repeat after a period.
+
+    Parameters
+    ----------
+    period : [px]
+
+    Returns
+    -------
+    tuple : places of the two lines
+    """
     heights = waves(seen, period, seen.weight)
     swing = np.maximum((heights * np.conj(heights.sum())).real, 0)
     inside = seen.weight > 0

@@ -100,7 +100,17 @@ def direction_of(parameters: Floats, rows: Sequence[Row], weights: Sequence[floa
 
 
 def middle(parameters: Floats, direction: float) -> Floats:
-    """Log of the slope, perspective along the ruler and along the marks, and skew."""
+    """Log of the slope, perspective along the ruler and along the marks, and skew.
+
+    Parameters
+    ----------
+    parameters : a0, a1, a2, g1, g2, k
+    direction : angle along the ruler [rad]
+
+    Returns
+    -------
+    array : natural logarithm of the slope [marks per half-diagonal], both perspectives [per half-diagonal], and skew, a cosine
+    """
     a0, a1, a2, g_x, g_y = parameters[:5].tolist()
     steep_x, steep_y = a1 - a0 * g_x, a2 - a0 * g_y
     size, e_x, e_y = hypot(steep_x, steep_y), cos(direction), sin(direction)
