@@ -90,7 +90,7 @@ def test_classes_blend_over_the_focal_lengths_listed(api: FlaskClient, records: 
 
 
 def test_counts_and_origin_are_stated(records: dict[str, dict[str, Any]]) -> None:
-    # shared/lenses/LENSES.md: 505 records from 314 patents, 165 from 104 kept back
+    # documentation of the statistics: 505 records from 314 patents, 165 from 104 kept back
     origins = [record["statistics"] for record in records.values()]
     assert all(each == origins[0] for each in origins)
     assert (origins[0]["records"], origins[0]["patents"]) == (505, 314)

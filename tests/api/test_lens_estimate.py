@@ -42,7 +42,7 @@ def next_of(answer: dict[str, Any], kind: str) -> dict[str, Any]:
 @pytest.mark.parametrize(
     ("asked", "low", "high"),
     [
-        # shared/lenses/LENSES.md, typical lenses, reversed on 44 mm: e 0, 25, 50
+        # documentation of the statistics, typical lenses, reversed on 44 mm: e 0, 25, 50
         ({}, 1.48, 2.23),
         ({"extension_mm": 25}, 2.35, 3.13),
         ({"extension_mm": 50}, 3.25, 4.02),
@@ -150,7 +150,7 @@ def test_the_width_that_is_foretold_is_about_the_one_that_comes(api: FlaskClient
 
 
 def test_one_frame_leaves_about_a_tenth_of_a_long_lens(api: FlaskClient) -> None:
-    # shared/lenses/LENSES.md: one reversed reading of m narrows to about a tenth, pupils and depth together to a fifth
+    # documentation of the statistics: one reversed reading of m narrows to about a tenth, pupils and depth together to a fifth
     answer = estimate(api, {"focal_length_mm": 85, "widest_f_number": 1.8, "extension_mm": 50})
     assert next_of(answer, "frame-reversed")["remaining_share"] < 0.15
     assert next_of(answer, "iris-depth-and-pupils")["remaining_share"] == pytest.approx(0.2, abs=0.07)

@@ -48,7 +48,7 @@ def document_asked(page: Reading, path: str = "/v1/set-ups/evaluate") -> dict[st
 
 def test_the_first_question_is_answered_with_a_range(api: FlaskClient) -> None:
     page = read(api, OLD)
-    # LENSES.md of the statistics: 1.48 to 2.23 without rings, 2.35 to 3.13 on 25 mm; 7 mm of rings add 7 / 28
+    # Documentation of the statistics: 1.48 to 2.23 without rings, 2.35 to 3.13 on 25 mm; 7 mm of rings add 7 / 28
     assert "Magnification about 2.1:1, between 1.7:1 and 2.5:1 estimated" in words_of(page)
     assert ends(page, "Working distance") == (57, 62)
 
@@ -251,5 +251,5 @@ def test_the_reading_tells_how_far_each_reading_narrows_the_range(api: FlaskClie
 def test_the_reading_counts_designs_and_patents_of_every_kind(api: FlaskClient) -> None:
     rows = table_of(api, "Kinds of lenses")
     assert len(rows) == 8
-    assert ["Lenses of rangefinder cameras", "14 to 140 mm", "21", "21"] in rows  # LENSES.md: 21 records, 21 patents
+    assert ["Lenses of rangefinder cameras", "14 to 140 mm", "21", "21"] in rows
     assert all(int(patents) <= int(designs) for *_, designs, patents in rows)

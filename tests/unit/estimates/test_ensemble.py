@@ -54,7 +54,7 @@ def test_a_class_border_makes_no_jump(border: float) -> None:
 
 
 def test_one_photograph_of_a_ruler_leaves_about_a_tenth_of_the_range() -> None:
-    """LENSES.md: one reversed reading narrows the width of m to about a tenth."""
+    """Documentation of the statistics: one reversed reading narrows the width of m to about a tenth."""
     before = range_at(WIDE, 0)
     after = range_at(replace(WIDE, frames=(frame(before.value),)), 0)
     assert (after.high - after.low) / (before.high - before.low) < 0.25

@@ -36,7 +36,7 @@ def test_a_weight_counts_like_so_many_equal_members_in_the_order_of_the_ends(pai
     ],
 )
 def test_a_range_down_to_nothing_or_over_three_times_is_measured_first(low: float, high: float, useless: bool) -> None:
-    """LENSES.md: lower end <= 0.05 or upper > 3 x lower."""
+    """Documentation of the statistics: lower end <= 0.05 or upper > 3 x lower."""
     assert is_measured_first(Range(0.1, low, high)) is useless
 
 
