@@ -9,7 +9,11 @@ import pytest
 from flask.testing import FlaskClient
 
 from closeup_service.advice.estimate_remarks import narrow_ranges
+from closeup_service.http.app import create_app
 from closeup_service.pages.form import UNUSED
+from closeup_service.running.settings import Settings
+from closeup_service.schemas.kit import read_kit
+from old_lenses import kit, lens
 from page_reading import Reading, read, result_of
 
 OLD = "/tasks/set-up?register_mm=44&reversed=yes&focal_length_mm=28&tube_mm=7"
@@ -253,3 +257,12 @@ def test_the_reading_counts_designs_and_patents_of_every_kind(api: FlaskClient) 
     assert len(rows) == 8
     assert ["Lenses of rangefinder cameras", "14 to 140 mm", "21", "21"] in rows
     assert all(int(patents) <= int(designs) for *_, designs, patents in rows)
+
+
+def test_a_search_tells_ranges_of_lenses_that_lack_data_unless_told_not_to() -> None:
+    studio = create_app(Settings(kit=read_kit(kit(lens("old", 28)), "file"))).test_client()
+    address = "/tasks/find-set-up?subject_width_mm=30&camera=body"
+    found = read(studio, address)
+    assert re.search(r"about 1[.:][\d.:]+, between [\d.:]+ and [\d.:]+", words_of(found))
+    assert any("estimate_unknown" in link for link in found.links)
+    assert "between" not in words_of(read(studio, f"{address}&estimate=no"))

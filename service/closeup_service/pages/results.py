@@ -250,8 +250,24 @@ def cell(schema: Schema, path: str, each: Members, column: str) -> Cell:
     if column == "wish":
         return Cell(label(name_of_wish(str(value))))
     number = isinstance(value, float | int) and not isinstance(value, bool)
+    if range_at(each, column) is not None or is_untold_hit(each, value):
+        return cell_in_range(each, column, unit_of_it)
     beside = figures.inches(value) if unit_of_it == "mm" and isinstance(value, float) else ""
     return Cell(write_value(value, name, unit_of_it), number, beside)
+
+
+def is_untold_hit(each: Members, value: object) -> bool:
+    """Whether a set-up that was found does not tell a figure, since it tells not even its magnification."""
+    return value is None and "ranges" in each and each.get("magnification") is None
+
+
+def cell_in_range(each: Members, column: str, unit_of_it: str) -> Cell:
+    """Cell of a figure that is known within a range, or not at all."""
+    value, ends = each.get(column), range_at(each, column)
+    if ends is None or not isinstance(value, float | int):
+        return Cell(MEASURE)
+    told = figures.figure_in_range(value, *ends, column, unit_of_it)
+    return Cell(", ".join(filter(None, (told.about, told.between))))
 
 
 def name_of_wish(wish: str) -> str:

@@ -4,6 +4,7 @@ import json
 from urllib.parse import urlencode
 
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.estimating.kit_lenses import list_incomplete
 from closeup_service.operations.plan.search.schemas import SearchCamera, SearchRequest
 from closeup_service.pages.task import (
     Answers,
@@ -19,7 +20,9 @@ from closeup_service.pages.task import (
     members_for,
 )
 from closeup_service.pages.tasks.common import SENSOR, cameras
+from closeup_service.pages.tasks.known_lens import ESTIMATE_FIELD, is_estimated
 from closeup_service.schemas.fields import declared_fields
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 
 SEARCH = declared_fields(SearchRequest)
 CAMERA = declared_fields(SearchCamera)
@@ -33,13 +36,19 @@ COLUMNS = (
 
 def request(members: Members, answers: Answers, kit: Kit) -> Request:
     """Search the studio's kit."""
-    del answers, kit
+    del answers
     camera: dict[str, object] = {name: members[name] for name in CAMERA_NAMES if name in members}
     if "camera" in members:
         camera["use"] = members["camera"]
     wished = {name: value for name, value in members_for(SEARCH, members).items() if name != "camera"}
     places = {f"/camera/{name}": name for name in CAMERA_NAMES} | {"/camera/use": "camera", "/camera": "camera"}
-    return Request({"best": BEST, **wished, "camera": camera}, places)
+    estimating = {ESTIMATE_UNKNOWN: True} if is_estimated(members) and lacks_lens_data(kit) else {}
+    return Request({"best": BEST, **wished, "camera": camera, **estimating}, places)
+
+
+def lacks_lens_data(kit: Kit) -> bool:
+    """Whether any lens of the kit lacks data that can be estimated."""
+    return any(True for _ in list_incomplete(kit.lenses, 0.0))
 
 
 def set_up_address(row: Members) -> str:
@@ -82,6 +91,7 @@ TASK = Task(
             inputs(CAMERA, *CAMERA_NAMES, sensor=SENSOR),
             aside=True,
         ),
+        Group("Lenses that are not known", (ESTIMATE_FIELD,), aside=True),
     ),
     steps=(
         Step(
