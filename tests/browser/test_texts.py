@@ -14,6 +14,7 @@ TEXTS = (
     "/reading/enlarger-lenses",
     "/reading/lenses-without-aperture-ring",
     "/reading/protecting-a-reversed-lens",
+    "/reading/lenses-known-by-their-engravings",
     "/docs/findMagnification",
     "/docs/findExposure",
     "/docs/evaluateSetUp",
