@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final, TypedDict
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Final, TypedDict, cast
 
 from closeup_service.estimates.known_lens import Frame, KnownLens
 
@@ -22,6 +23,11 @@ ESTIMATE_UNKNOWN: Final = "estimate_unknown"
 """Member of a request that asks for estimates."""
 ESTIMABLE = ("front_principal_plane_mm", "principal_plane_separation_mm", "pupil_magnification")
 """Data that no barrel carries, as requests name them."""
+
+
+def stated_data(members: Mapping[str, object]) -> LensData:
+    """What of `ESTIMABLE` these members state, lengths in mm."""
+    return cast(LensData, {name: members[name] for name in ESTIMABLE if name in members})
 
 
 def read_known_lens(

@@ -17,7 +17,7 @@ from closeup_service.advice.cautions import sort_cautions
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import command_name, operation_named
-from closeup_service.pages import estimated, results
+from closeup_service.pages import answer_tables, estimated, results
 from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.task import Build, Drawing, Input, Lead, NotReady, Request, Step, Table
@@ -44,7 +44,7 @@ class Section(Struct, frozen=True):
 
     title: str
     rows: tuple[results.Row, ...]
-    grids: tuple[results.Grid, ...]
+    grids: tuple[answer_tables.Grid, ...]
     steps: tuple[results.WorkedStep, ...] = ()
 
 
@@ -54,7 +54,7 @@ class Picture(Struct, frozen=True):
     address: str
     alt: str
     rows: tuple[results.Row, ...]
-    grids: tuple[results.Grid, ...]
+    grids: tuple[answer_tables.Grid, ...]
 
 
 class Onward(Struct, frozen=True):
@@ -223,9 +223,9 @@ def has_estimates(answers: Iterable[Members]) -> bool:
     return any("estimated" in each for each in answers)
 
 
-def grids(schema: Schema, answer: Members, tables: tuple[Table, ...]) -> tuple[results.Grid, ...]:
+def grids(schema: Schema, answer: Members, tables: tuple[Table, ...]) -> tuple[answer_tables.Grid, ...]:
     """Tables of an answer that are not empty."""
-    return tuple(filter(None, (results.grid(schema, answer, table) for table in tables)))
+    return tuple(filter(None, (answer_tables.grid(schema, answer, table) for table in tables)))
 
 
 def outcome(form: Form, studio: Studio) -> Outcome | None:

@@ -12,7 +12,7 @@ from closeup_service.estimates.ensemble import estimate_lens
 from closeup_service.estimates.families import VIEW_ENLARGING
 from closeup_service.estimates.joint import Joint, draw_together
 from closeup_service.estimates.known_lens import KnownLens
-from closeup_service.estimates.lens_members import ESTIMABLE, LensData, read_known_lens
+from closeup_service.estimates.lens_members import ESTIMABLE, read_known_lens, stated_data
 from closeup_service.estimates.ranges import Range
 from closeup_service.optics.errors import Undetermined
 from closeup_service.optics.how_to_find import how_to_find
@@ -86,7 +86,7 @@ def list_one_lens(request: Members, taken: Sequence[str], frames: Sequence[str])
     members: requests.EffectiveFNumberRequest = cast("requests.EffectiveFNumberRequest", request)
     if FOCAL_LENGTH not in members:
         return
-    stated = cast(LensData, {name: request[name] for name in ESTIMABLE if name in request})
+    stated = stated_data(request)
     lens = read_known_lens(members, members["focal_length_mm"], members.get("lens_register_mm"), stated)
     wanted = tuple(name for name in ESTIMABLE if name in taken and name not in request)
     if wanted:
@@ -109,8 +109,7 @@ def list_train(document: requests.FrameSetUp, path: Path = ()) -> Iterator[Place
     for index, element in enumerate(document["train"]):
         if element["element"] != "lens":
             continue
-        members = cast("Mapping[str, float]", element)
-        wanted = tuple(name for name in ESTIMABLE if name not in members)
+        wanted = tuple(name for name in ESTIMABLE if name not in element)
         if wanted:
             place = place_in_train(document, element, (*path, "train", index), wanted)
             refuse_without_mount(element, place.pointer)
@@ -124,8 +123,7 @@ def place_in_train(document: requests.FrameSetUp, element: requests.Lens, path: 
     rear = element.get("rear_principal_plane_mm")
     if register is None and rear is not None:
         register = rear + f
-    members = cast("Mapping[str, float]", element)
-    stated = cast(LensData, {name: members[name] for name in ESTIMABLE if name in members})
+    stated = stated_data(element)
     on_camera = register is None and not element.get("reversed") and element.get("lens_class") is None
     lens = read_known_lens(element, f, document["camera"]["register_mm"] if on_camera else register, stated)
     is_assumed = "register_mm" not in element and rear is None

@@ -30,15 +30,20 @@ MOST_NAMED = 6
 """So many figures are named that are not told."""
 
 
+def source_of(lens: KnownLens) -> str:
+    """What the estimates of a lens are based on."""
+    return MEASURED if lens.is_measured else CLASS
+
+
+def tell_datum(found: Range, lens: KnownLens) -> answers.EstimatedDatum:
+    """One datum of a lens that is estimated."""
+    return {"value": found.value, "low": found.low, "high": found.high, "based_on": source_of(lens)}
+
+
 def tell_data(places: Sequence[Place], joint: Joint) -> dict[str, answers.EstimatedDatum]:
     """Every datum that is estimated, by its pointer."""
     return {
-        f"{place.pointer}/{name}": {
-            "value": each.value,
-            "low": each.low,
-            "high": each.high,
-            "based_on": MEASURED if place.lens.is_measured else CLASS,
-        }
+        f"{place.pointer}/{name}": tell_datum(each, place.lens)
         for place in places
         for name, each in place.ranges(joint).items()
         if not each.is_sharp

@@ -19,7 +19,7 @@ from closeup_service.advice.remark import Remark
 from closeup_service.estimates.ensemble import estimate_lens
 from closeup_service.estimates.joint import Joint, draw_together
 from closeup_service.estimates.known_lens import KnownLens
-from closeup_service.estimates.lens_members import ESTIMABLE, LensData, read_known_lens
+from closeup_service.estimates.lens_members import ESTIMABLE, read_known_lens, stated_data
 from closeup_service.estimates.ranges import COVERAGE, Range, weighted_ranges
 from closeup_service.measuring.lens.calibration import QUANTITIES
 from closeup_service.operations.estimating import telling
@@ -171,10 +171,10 @@ def reading_of(
 
 def lens_of(element: answers.KnownLensElement, register: float | None = None) -> KnownLens:
     """Lens of an element, as a train reads it; `register` counts where the element has none [mm]."""
-    data = cast("Mapping[str, float]", element)
-    stated = cast(LensData, {name: data[name] for name in ESTIMABLE if name in data})
     members = cast("requests.KnownLensFields", element)
-    return read_known_lens(members, element["focal_length_mm"], element.get("register_mm", register), stated)
+    return read_known_lens(
+        members, element["focal_length_mm"], element.get("register_mm", register), stated_data(element)
+    )
 
 
 def draw_at_frames(lens: KnownLens, asked: Asked) -> Joint:
@@ -273,12 +273,7 @@ def notes_on_estimate(
 def tell_estimated(ranges: Mapping[str, Range], lens: KnownLens) -> dict[str, answers.EstimatedDatum]:
     """Each datum of the lens that is estimated, by its pointer."""
     return {
-        as_pointer(name): {
-            "value": each.value,
-            "low": each.low,
-            "high": each.high,
-            "based_on": telling.MEASURED if lens.is_measured else telling.CLASS,
-        }
+        as_pointer(name): telling.tell_datum(each, lens)
         for name, each in ranges.items()
         if name in ("focal_length_mm", *ESTIMABLE) and not each.is_sharp
     }

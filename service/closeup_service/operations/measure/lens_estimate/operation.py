@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from math import isfinite
 from typing import TYPE_CHECKING, Literal, cast
 
@@ -14,7 +13,7 @@ from closeup_service.advice.measuring_texts import WITH_RULE, way_with_frame
 from closeup_service.estimates.ensemble import Ensemble
 from closeup_service.estimates.joint import draw_together
 from closeup_service.estimates.known_lens import KnownLens
-from closeup_service.estimates.lens_members import ESTIMABLE, LensData, read_known_lens
+from closeup_service.estimates.lens_members import read_known_lens, stated_data
 from closeup_service.estimates.next_measurements import NextMeasurement, find_next
 from closeup_service.estimates.ranges import COVERAGE, Range, weighted_ranges
 from closeup_service.estimates.standing_lens import DISTANCES, MAGNIFICATION, Standing, list_data
@@ -63,9 +62,7 @@ def known_lens(asked: requests.LensEstimateRequest, *, turned: bool) -> KnownLen
     register = asked.get("lens_register_mm")
     if register is None and not turned and "lens_class" not in asked:
         register = asked.get("camera_register_mm")
-    members = cast("Mapping[str, float]", asked)
-    stated = cast(LensData, {name: members[name] for name in ESTIMABLE if name in members})
-    return read_known_lens(asked, asked["focal_length_mm"], register, stated)
+    return read_known_lens(asked, asked["focal_length_mm"], register, stated_data(asked))
 
 
 def standing_of(asked: requests.LensEstimateRequest, lens: KnownLens, *, turned: bool) -> Standing:
@@ -113,7 +110,7 @@ def tell_data(ensemble: Ensemble) -> dict[str, answers.LensDatum]:
     """Everything that is known of the lens itself."""
     data = list_data(ensemble)
     ranges = weighted_ranges(np.array(list(data.values())), ensemble.weights)
-    based = telling.MEASURED if ensemble.lens.is_measured else telling.CLASS
+    based = telling.source_of(ensemble.lens)
     return {
         name: {
             "value": each.value,

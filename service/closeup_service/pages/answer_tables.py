@@ -1,0 +1,85 @@
+"""Tables of an answer: headings and cells in people's words."""
+
+from __future__ import annotations
+
+from marshmallow import Schema
+from msgspec import Struct
+
+from closeup_service.advice import figures
+from closeup_service.pages import results
+from closeup_service.pages.task import Members, Table, value_at
+from closeup_service.schemas.describing import label, unit
+
+OWN_UNIT = ("asked", "nearest", "miss")
+"""Columns whose unit is that of the wish in their row."""
+
+
+class Cell(Struct, frozen=True):
+    """One cell of a table; the first of a row may lead on."""
+
+    text: str
+    is_number: bool = False
+    inches: str = ""
+
+
+class Grid(Struct, frozen=True):
+    """A table of an answer."""
+
+    title: str
+    headings: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    links: tuple[str, ...] = ()
+    link: str = ""
+
+
+def grid(schema: Schema, answer: Members, table: Table) -> Grid | None:
+    """Table of a list in the answer; None where the list is empty."""
+    found = value_at(answer, table.path)
+    if not isinstance(found, list | tuple) or not found:
+        return None
+    return Grid(
+        table.title,
+        tuple(results.label_of(column) for column in table.columns),
+        tuple(tuple(cell(schema, table.path, each, column) for column in table.columns) for each in found),
+        tuple(table.leads_to(each) for each in found) if table.leads_to else (),
+        table.link,
+    )
+
+
+def cell(schema: Schema, path: str, each: Members, column: str) -> Cell:
+    """One cell of such a table."""
+    described, value = results.field_at(schema, f"{path}/{column}"), each.get(column)
+    name = str(each["wish"]) if column in OWN_UNIT else column
+    unit_of_it = unit_in_name(name) if column in OWN_UNIT else unit(described) if described else ""
+    if column == "wish":
+        return Cell(label(name_of_wish(str(value))))
+    number = isinstance(value, float | int) and not isinstance(value, bool)
+    if results.range_at(each, column) is not None or is_untold_hit(each, value):
+        return cell_in_range(each, column, unit_of_it)
+    beside = figures.inches(value) if unit_of_it == "mm" and isinstance(value, float) else ""
+    return Cell(results.write_value(value, name, unit_of_it), number, beside)
+
+
+def is_untold_hit(each: Members, value: object) -> bool:
+    """Whether a set-up that was found does not tell a figure, since it tells not even its magnification."""
+    return value is None and "ranges" in each and each.get("magnification") is None
+
+
+def cell_in_range(each: Members, column: str, unit_of_it: str) -> Cell:
+    """Cell of a figure that is known within a range, or not at all."""
+    value, ends = each.get(column), results.range_at(each, column)
+    if ends is None or not isinstance(value, float | int):
+        return Cell(results.MEASURE)
+    told = figures.figure_in_range(value, *ends, column, unit_of_it)
+    return Cell(", ".join(filter(None, (told.about, told.between))))
+
+
+def name_of_wish(wish: str) -> str:
+    """Quantity behind a wish."""
+    return {"least_clearance_mm": "clearance_mm"}.get(wish, wish)
+
+
+def unit_in_name(name: str) -> str:
+    """Unit that ends a name of the vocabulary."""
+    end = name.rpartition("_")[2]
+    return end if end in ("mm", "um", "stops") else ""
