@@ -60,9 +60,19 @@ module.exports = {
     // null says that the data given do not determine the value; a remark names the missing datum.
     'ibm-no-nullable-properties': 'off',
     // A kit is answered as it is sent, and what a camera or lens does not have it leaves out. Steps are told where asked for,
-    // and the scatter of a lens only where frames told it.
-    'ibm-required-enum-properties-in-response': but(rules.requiredEnumPropertiesInResponse, 'kit'),
-    'ibm-required-array-properties-in-response': but(rules.requiredArrayPropertiesInResponse, 'kit', 'steps', 'scatter_covariance'),
+    // the scatter of a lens only where frames told it, and estimates only where a lens lacks data.
+    'ibm-required-enum-properties-in-response': but(rules.requiredEnumPropertiesInResponse, 'kit', 'next_measurements'),
+    'ibm-required-array-properties-in-response': but(
+      rules.requiredArrayPropertiesInResponse,
+      'kit',
+      'steps',
+      'scatter_covariance',
+      'measured',
+      'incomplete_lenses',
+      'measure_first'
+    ),
+    // What an estimate is based on is not a date.
+    'ibm-use-date-based-format': but(rules.useDateBasedFormat, 'based_on'),
     // A set-up or a kit within an answer is part of another operation's request, and described there.
     'ibm-well-defined-dictionaries': but(rules.wellDefinedDictionaries, 'document', 'whole_kit'),
     // A covariance is a matrix, given by rows.

@@ -11,6 +11,7 @@ from closeup_service.schemas.fields import Number, declared_fields
 from closeup_service.schemas.worked_steps import extend
 
 MOST_UNTOLD = 500
+DOTTED_NAME = r"^[a-z0-9_.]+$"
 SOURCES = ("lens-class", "measured")
 
 
@@ -65,7 +66,7 @@ class EstimatedMembers(OpenSchema):
         },
     )
     measure_first = fields.List(
-        fields.String(validate=validate.Length(1, 128)),
+        fields.String(validate=(validate.Length(1, 128), validate.Regexp(DOTTED_NAME))),
         validate=validate.Length(0, MOST_UNTOLD),
         metadata={
             "description": "Dotted names of figures that are null because lenses of the class differ too much to tell one."

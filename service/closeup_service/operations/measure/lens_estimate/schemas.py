@@ -100,7 +100,7 @@ class NextMeasurement(OpenSchema):
         required=True, validate=validate.OneOf(KINDS), metadata={"description": "What would be measured."}
     )
     members = fields.List(
-        fields.String(validate=validate.Length(1, 64)),
+        fields.String(validate=(validate.Length(1, 64), validate.Regexp(r"^[a-z_]+$"))),
         required=True,
         validate=validate.Length(1, 4),
         metadata={"description": "Members of the request that take what was read."},

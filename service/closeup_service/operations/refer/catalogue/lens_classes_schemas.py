@@ -27,7 +27,11 @@ def text_field(description: str) -> fields.String:
 class BlendedClass(OpenSchema):
     """A class of statistics within a family, and over which focal lengths it blends with its neighbours."""
 
-    id = fields.String(required=True, validate=validate.Length(1, 64), metadata={"description": "Name of the class."})
+    id = fields.String(
+        required=True,
+        validate=(validate.Length(1, 64), validate.Regexp(r"^[a-z-]+$")),
+        metadata={"description": "Name of the class."},
+    )
     records = count_field("Records: designs, of zooms one at each setting.")
     patents = count_field("Patents that the records come from.")
     blends_in_from_mm = measure_field(
@@ -46,7 +50,9 @@ class StatisticsOrigin(OpenSchema):
     what = text_field("What they are.")
     method = text_field("How they were calculated.")
     date = fields.String(
-        required=True, validate=validate.Regexp(r"^\d{4}-\d{2}-\d{2}$"), metadata={"description": "When."}
+        required=True,
+        validate=(validate.Length(10, 10), validate.Regexp(r"^\d{4}-\d{2}-\d{2}$")),
+        metadata={"description": "When.", "format": "date"},
     )
     records = count_field("Records of all classes together.")
     patents = count_field("Patents of all classes together.")

@@ -150,7 +150,7 @@ class IncompleteLens(OpenSchema):
     )
     lens_class = fields.String(
         required=True,
-        validate=validate.Regexp(CODE_PATTERN),
+        validate=(validate.Length(1, 64), validate.Regexp(CODE_PATTERN)),
         metadata={"description": "Class by which it is estimated, stated or assumed."},
     )
     magnification = result(
