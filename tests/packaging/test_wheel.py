@@ -43,7 +43,7 @@ def test_the_wheel_holds_types_data_pages_and_the_licence(wheel: Path) -> None:
         "closeup_service/pages/templates/docs.html",
         "closeup_service/pages/templates/lesson.html",
         "closeup_service/drawing/templates/sheet.html",
-        "closeup_service/pages/static/page.css",
+        "closeup_service/pages/static/css/site.css",
         "closeup_service/pages/static/embed/closeup-sum.js",
         "closeup_service/pages/static/embed/released/hashes.txt",
         "closeup_service/pages/messages/de.json",

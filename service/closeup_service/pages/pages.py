@@ -11,8 +11,11 @@ from closeup_service.pages import documentation, texts
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.rendering import CSS, JAVASCRIPT, LIFETIME, page
 
+PAGE_CSS = "page.css"
+PARTS_OF_PAGE_CSS = ("site", "start", "form", "result", "narrow", "print")
+"""Files of `static/css` that are sent as one, in their order: what suits narrow screens and paper comes last."""
 STATIC = {
-    "page.css": CSS,
+    PAGE_CSS: CSS,
     "text.css": CSS,
     "sheet.css": CSS,
     "icon.svg": "image/svg+xml",
@@ -51,7 +54,7 @@ def register(
 ) -> None:
     """Add the pages to the application."""
     blueprint = Blueprint("pages", __name__, template_folder="templates")
-    kept = {name: files(__package__).joinpath("static", name).read_bytes() for name in STATIC}
+    kept = {name: read_static(name) for name in STATIC}
     documentation.add_to(blueprint, told)
     texts.add_to(blueprint, studio, contact, told.running)
 
@@ -81,3 +84,11 @@ def register(
         return Response(kept[name], content_type=STATIC[name], headers={"Cache-Control": LIFETIME})
 
     app.register_blueprint(blueprint)
+
+
+def read_static(name: str) -> bytes:
+    """Read a file that pages refer to."""
+    folder = files(__package__).joinpath("static")
+    if name == PAGE_CSS:
+        return b"".join(folder.joinpath("css", f"{part}.css").read_bytes() for part in PARTS_OF_PAGE_CSS)
+    return folder.joinpath(name).read_bytes()

@@ -1,6 +1,7 @@
 """One record per task: which operations answer it, which fields it asks for in which order, what it shows first."""
 
 from collections.abc import Callable, Collection, Mapping, Sequence
+from typing import Literal
 
 from msgspec import Struct, field
 
@@ -142,6 +143,8 @@ class NotReady(ValueError):
 
 
 Build = Callable[[Members, Answers, Kit], Request | None]
+Stage = Literal["plan", "set up", "light", "shoot", "measure"]
+"""Part of the work that a task belongs to; pages list tasks by it."""
 
 
 class Table(Struct, frozen=True):
@@ -199,6 +202,7 @@ class Task(Struct, frozen=True):
     """One task page."""
 
     slug: str
+    stage: Stage
     title: str
     question: str
     lead: str

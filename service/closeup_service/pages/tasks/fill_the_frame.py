@@ -54,6 +54,7 @@ def distance(members: Members, answers: Answers, kit: Kit) -> Request | None:
 
 TASK = Task(
     slug="fill-the-frame",
+    stage="plan",
     title="Fill the frame",
     question="Which magnification fills the frame with my subject?",
     lead=(

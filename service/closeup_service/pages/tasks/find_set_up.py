@@ -59,6 +59,7 @@ def set_up_address(row: Members) -> str:
 
 TASK = Task(
     slug="find-set-up",
+    stage="plan",
     title="Find a set-up",
     question="Which of my parts fill the frame with this subject?",
     lead="Every arrangement of the kit's parts is gone through. Say what you wish for; what misses it is left out.",

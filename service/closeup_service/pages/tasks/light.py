@@ -93,6 +93,7 @@ def reference_fields() -> tuple[Input, ...]:
 
 TASK = Task(
     slug="light",
+    stage="light",
     title="How much light",
     question="What is the marked aperture really, and what do I set?",
     lead=(

@@ -47,6 +47,7 @@ BAR_DRAWING = Drawing(
 
 PHOTOGRAPH = Task(
     slug="ruler",
+    stage="measure",
     title="Measure a ruler",
     question="Let the service find the marks",
     lead="Send a photograph of a ruler; it is read in memory and kept nowhere. What is not sure is refused.",
@@ -91,6 +92,7 @@ PHOTOGRAPH = Task(
 
 TASK = Task(
     slug="ruler",
+    stage="measure",
     title="Measure a ruler",
     question="Which magnification does this frame of a ruler show?",
     lead="Read the ruler at both edges of the frame, or tell how far apart two of its marks stand in the picture.",

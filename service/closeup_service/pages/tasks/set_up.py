@@ -86,6 +86,7 @@ def document_task(document: Members, kit: Kit) -> Task:
 
 TASK = Task(
     slug="set-up",
+    stage="set up",
     title="What a set-up gives",
     question="What do these parts give when I put them together?",
     lead=(

@@ -48,6 +48,7 @@ def equivalence(members: Members, answers: Answers, kit: Kit) -> Request | None:
 
 TASK = Task(
     slug="sharpness",
+    stage="set up",
     title="How sharp",
     question="How deep is the sharp zone, and does diffraction spoil it?",
     lead="Give the aperture as marked and set, and the magnification. With the subject's depth, the best aperture follows.",
