@@ -35,6 +35,8 @@ ENGRAVED = "from the kit, as its maker states"
 OF_ITS_MOUNT = "from the kit, of its mount"
 IN_THE_DOCUMENT = "given in the document"
 NOT_USED = "not used for this"
+NOT_DECISIVE = "given; the other side decides"
+"""Of a width and a height: the frame is filled by one of them."""
 ASSUMED_DIGITS = 4
 """Significant digits of what was assumed: some of it, such as a share of the sensor's diagonal, is worked out."""
 PART_MEMBERS = (
@@ -57,9 +59,14 @@ class Stand(Struct, frozen=True):
     """Letter by which results name what was assumed."""
 
 
-def describe_basis(form: Form, documents: Iterable[Members], answers: Iterable[Answer], kit: Kit) -> list[Stand]:
+def describe_basis(form: Form, documents: Sequence[Members], answers: Iterable[Answer], kit: Kit) -> list[Stand]:
     """Everything that a result is based on, each once: given, of the kit and the catalogue, assumed; what was not used last."""
-    found = [*typed_lines(form, kit), *sensor_lines(form), *kit_lines(documents, kit), *assumption_lines(answers)]
+    found = [
+        *typed_lines(form, documents, kit),
+        *sensor_lines(form),
+        *kit_lines(documents, kit),
+        *assumption_lines(answers),
+    ]
     return with_marks(sorted(dict.fromkeys(found), key=lambda each: each.basis == NOT_USED))
 
 
@@ -77,7 +84,7 @@ def assumptions_of(answer: Members, path: str, stands: Sequence[Stand]) -> tuple
     return tuple(each for each in stands if each.mark and replace(each, mark="") in touching)
 
 
-def typed_lines(form: Form, kit: Kit) -> Iterator[Stand]:
+def typed_lines(form: Form, documents: Sequence[Members], kit: Kit) -> Iterator[Stand]:
     """What was typed or chosen."""
     for each in form.task.inputs:
         if each.name not in form.values or each.is_file or each.is_document:
@@ -85,6 +92,8 @@ def typed_lines(form: Form, kit: Kit) -> Iterator[Stand]:
         value, basis = form.values[each.name], IN_THE_DOCUMENT if each.is_pointer else GIVEN
         if each.name in form.unused:
             basis = NOT_USED
+        elif each.name in form.task.weighed and not any(each.name in document for document in documents):
+            basis = NOT_DECISIVE
         if each.is_number:
             told = figures.format_stated(value, each.member, each.unit)
             beside = figures.inches(value) if each.unit == "mm" else ""

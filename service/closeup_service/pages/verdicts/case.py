@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from closeup_service.pages.verdicts.sentences import Words
-from closeup_service.pages.verdicts.spans import Span, ends_in_words, exact, in_words, stated
+from closeup_service.pages.verdicts.spans import Span, ends_of, exact_span, statement, words_of
 
 
 class Case(Struct, frozen=True):
@@ -50,24 +50,24 @@ class Case(Struct, frozen=True):
         """Every figure in words, under the name that sentences have for it."""
         loss = self.light_loss_stops
         return {
-            "f_number": stated(self.f_number, "f_number"),
-            "magnification": in_words(self.magnification, "magnification"),
-            "effective": in_words(self.effective_f_number, "effective_f_number"),
-            "airy_range": ends_in_words(self.airy_um, "airy_diameter_um"),
-            "airy": in_words(self.airy_um, "airy_diameter_um"),
-            "accepted": in_words(exact(self.accepted_um), "airy_diameter_um") if self.accepted_um else None,
-            "total_range": ends_in_words(self.total_mm, "total_mm"),
-            "total": in_words(self.total_mm, "total_mm"),
-            "depth": stated(self.subject_depth_mm, "subject_depth_mm"),
-            "clearance": in_words(self.clearance_mm, "clearance_mm"),
-            "distance": in_words(self.working_distance_mm, "working_distance_mm"),
-            "width": in_words(self.frame_width_mm, "subject_width_mm"),
-            "loss": in_words(loss, "light_loss_stops") if loss is not None and loss.low > 0 else None,
-            "gain": in_words(negative(loss), "light_loss_stops") if loss is not None and loss.high < 0 else None,
-            "missing": in_words(exact(self.missing_stops), "light_loss_stops") if self.missing_stops else None,
+            "f_number": statement(self.f_number, "f_number"),
+            "magnification": words_of(self.magnification, "magnification"),
+            "effective": words_of(self.effective_f_number, "effective_f_number"),
+            "airy_range": ends_of(self.airy_um, "airy_diameter_um"),
+            "airy": words_of(self.airy_um, "airy_diameter_um"),
+            "accepted": words_of(exact_span(self.accepted_um), "airy_diameter_um") if self.accepted_um else None,
+            "total_range": ends_of(self.total_mm, "total_mm"),
+            "total": words_of(self.total_mm, "total_mm"),
+            "depth": statement(self.subject_depth_mm, "subject_depth_mm"),
+            "clearance": words_of(self.clearance_mm, "clearance_mm"),
+            "distance": words_of(self.working_distance_mm, "working_distance_mm"),
+            "width": words_of(self.frame_width_mm, "subject_width_mm"),
+            "loss": words_of(loss, "light_loss_stops") if loss is not None and loss.low > 0 else None,
+            "gain": words_of(negate(loss), "light_loss_stops") if loss is not None and loss.high < 0 else None,
+            "missing": words_of(exact_span(self.missing_stops), "light_loss_stops") if self.missing_stops else None,
         }
 
 
-def negative(span: Span) -> Span:
+def negate(span: Span) -> Span:
     """The same with the other sign."""
     return Span(-span.value, -span.high, -span.low)

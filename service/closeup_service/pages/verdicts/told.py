@@ -33,6 +33,6 @@ class Told(Struct, frozen=True):
         return {} if isinstance(answered, Refusal) else answered
 
 
-def at_most_two(*sentences: str) -> tuple[str, ...]:
+def take_two(*sentences: str) -> tuple[str, ...]:
     """The first two sentences that say something."""
     return tuple(filter(None, sentences))[:2]

@@ -10,7 +10,7 @@ from closeup_service.optics.aperture_series import USUAL_SERIES, Mark, marks_of_
 from closeup_service.pages.verdicts.case import Case
 from closeup_service.pages.verdicts.rules import Verdict, judge_depth, judge_sharpness
 from closeup_service.pages.verdicts.sentences import Words, say
-from closeup_service.pages.verdicts.spans import Span, in_words
+from closeup_service.pages.verdicts.spans import Span, words_of
 
 USUAL_MARKS = marks_of_ring(USUAL_SERIES, 0.5, 256.0)
 """Marks of a ring of which nothing is known."""
@@ -101,7 +101,7 @@ def range_in_words(usable: Sequence[Mark]) -> Words:
         return {}
     last = usable[-1]
     first = next(mark for mark in usable if mark.exact * STOP >= last.exact * (1 - ROUNDING))
-    return {"last": engraved(last), "first": None if first == last else engraved(first)}
+    return {"last": mark_words(last), "first": None if first == last else mark_words(first)}
 
 
 def depth_mark(case: Case, last: Mark) -> Words:
@@ -109,7 +109,7 @@ def depth_mark(case: Case, last: Mark) -> Words:
     best = case.optimum_f_number
     if best is None or best.low <= last.exact:
         return {}
-    return {"depth_mark": in_words(best, "f_number")}
+    return {"depth_mark": words_of(best, "f_number")}
 
 
 def present_stack(case: Case) -> Words:
@@ -121,9 +121,9 @@ def stack_in_words(stack: Stack | None) -> Words:
     """Frames and step of a stack in words."""
     if stack is None or stack.step_mm is None:
         return {}
-    return {"frames": in_words(stack.frames, "frames"), "step": in_words(stack.step_mm, "step_mm")}
+    return {"frames": words_of(stack.frames, "frames"), "step": words_of(stack.step_mm, "step_mm")}
 
 
-def engraved(mark: Mark) -> str:
+def mark_words(mark: Mark) -> str:
     """A mark as it is engraved."""
     return f"f/{mark.nominal:g}"

@@ -7,12 +7,12 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from closeup_service.pages.verdicts.case import Case
-from closeup_service.pages.verdicts.spans import exact
+from closeup_service.pages.verdicts.spans import exact_span
 from closeup_service.pages.verdicts.way_out import USUAL_MARKS, Ring, Stack, usable_marks, way_out
 
-SOFT = Case(f_number=16, magnification=exact(3), airy_um=exact(60), accepted_um=20, total_mm=exact(1.3))
+SOFT = Case(f_number=16, magnification=exact_span(3), airy_um=exact_span(60), accepted_um=20, total_mm=exact_span(1.3))
 """Diffraction fills what counts as sharp at f/5.3."""
-SHARP = Case(f_number=4, magnification=exact(3), airy_um=exact(15), accepted_um=20, total_mm=exact(0.3))
+SHARP = Case(f_number=4, magnification=exact_span(3), airy_um=exact_span(15), accepted_um=20, total_mm=exact_span(0.3))
 
 
 def with_depth(case: Case, depth: float, best: float | None = None) -> Case:
@@ -20,15 +20,15 @@ def with_depth(case: Case, depth: float, best: float | None = None) -> Case:
         **{name: getattr(case, name) for name in case.__struct_fields__}
         | {
             "subject_depth_mm": depth,
-            "optimum_f_number": None if best is None else exact(best),
-            "frames": exact(9),
-            "step_mm": exact(0.24),
+            "optimum_f_number": None if best is None else exact_span(best),
+            "frames": exact_span(9),
+            "step_mm": exact_span(0.24),
         }
     )
 
 
 def ring_with(frames: float, step: float | None) -> Ring:
-    return Ring(stack_at=lambda f_number: Stack(exact(frames), None if step is None else exact(step)))
+    return Ring(stack_at=lambda f_number: Stack(exact_span(frames), None if step is None else exact_span(step)))
 
 
 def test_without_a_depth_the_range_to_use_ends_where_diffraction_allows_it() -> None:
@@ -51,7 +51,9 @@ def test_one_frame_at_another_mark_is_better_than_a_stack() -> None:
 
 
 def test_a_depth_that_no_criterion_limits_is_stacked_as_it_is_set() -> None:
-    case = Case(f_number=8, total_mm=exact(0.3), subject_depth_mm=2, frames=exact(9), step_mm=exact(0.24))
+    case = Case(
+        f_number=8, total_mm=exact_span(0.3), subject_depth_mm=2, frames=exact_span(9), step_mm=exact_span(0.24)
+    )
     assert way_out(case, Ring()) == "One frame does not cover 2 mm: stack 9 frames, 0.24 mm apart."
 
 
@@ -60,7 +62,7 @@ def test_where_every_mark_is_too_soft_that_is_said() -> None:
     assert "softer than you accept at every mark of the ring" in way_out(SOFT, ring)
 
 
-@pytest.mark.parametrize("case", [SHARP, with_depth(SHARP, 0.2), Case(), Case(f_number=8, magnification=exact(1))])
+@pytest.mark.parametrize("case", [SHARP, with_depth(SHARP, 0.2), Case(), Case(f_number=8, magnification=exact_span(1))])
 def test_nothing_is_to_be_done_where_nothing_is_beyond_its_limit(case: Case) -> None:
     assert way_out(case, Ring()) == ""
 
@@ -69,7 +71,7 @@ def test_nothing_is_to_be_done_where_nothing_is_beyond_its_limit(case: Case) -> 
 def test_no_mark_to_use_is_softer_than_is_accepted_and_the_next_one_would_be(
     f_number: float, airy: float, accepted: float
 ) -> None:
-    case = Case(f_number=f_number, airy_um=exact(airy), accepted_um=accepted)
+    case = Case(f_number=f_number, airy_um=exact_span(airy), accepted_um=accepted)
     usable = usable_marks(case, USUAL_MARKS)
     assume(0 < len(usable) < len(USUAL_MARKS))
     assert airy * usable[-1].exact / f_number <= accepted * 1.00001
@@ -81,7 +83,11 @@ def test_a_sentence_never_has_an_empty_place(
     f_number: float, airy: float, accepted: float, total: float, depth: float
 ) -> None:
     case = Case(
-        f_number=f_number, airy_um=exact(airy), accepted_um=accepted, total_mm=exact(total), subject_depth_mm=depth
+        f_number=f_number,
+        airy_um=exact_span(airy),
+        accepted_um=accepted,
+        total_mm=exact_span(total),
+        subject_depth_mm=depth,
     )
     said = way_out(case, ring_with(5, 0.2))
     assert "None" not in said

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from closeup_service.advice import figures
 from closeup_service.pages.answer_tables import name_of_wish, unit_in_name
-from closeup_service.pages.task import Members, number_of
+from closeup_service.pages.task import Members, number_of, value_at
 from closeup_service.pages.verdicts.case import Case
 from closeup_service.pages.verdicts.sentences import Words, say
-from closeup_service.pages.verdicts.spans import in_words, span_of
-from closeup_service.pages.verdicts.told import Told, at_most_two
+from closeup_service.pages.verdicts.spans import figure_at, number_at, rows_at, span_of, text_at
+from closeup_service.pages.verdicts.told import Told, take_two
 from closeup_service.schemas.describing import label
 
 MAGNIFICATION, DISTANCE, SEARCH = "findMagnification", "findWorkingDistance", "searchSetUps"
@@ -50,8 +48,8 @@ def case_of_framing(told: Told) -> Case:
 
 def headline_of_framing(told: Told) -> tuple[str, ...]:
     """The magnification that fills the frame, and what reaches it."""
-    extension = span_of(told.answer(MAGNIFICATION), "extension_mm")
-    return at_most_two(say(FILLS, {**case_of_framing(told).words, "extension": in_words(extension, "extension_mm")}))
+    extension = figure_at(told.answer(MAGNIFICATION), "extension_mm")
+    return take_two(say(FILLS, {**case_of_framing(told).words, "extension": extension}))
 
 
 def case_of_search(told: Told) -> Case:
@@ -63,33 +61,34 @@ def case_of_search(told: Told) -> Case:
 def headline_of_search(told: Told) -> tuple[str, ...]:
     """How many set-ups meet the wishes and what the best one gives; else what the nearest one misses."""
     answer = told.answer(SEARCH)
-    hits, meeting = answer.get("hits"), number_of(answer, "meeting") or 0
-    if not isinstance(hits, list) or not hits:
-        return at_most_two(say(NEAREST, nearest_in_words(answer)))
+    hits, meeting = rows_at(answer, "hits"), number_of(answer, "meeting") or 0
+    if not hits:
+        return take_two(say(NEAREST, words_of_nearest(answer)))
     words = {**hit_in_words(hits[0], told), "meeting": figures.decimal(meeting, 9)}
-    return at_most_two(say(FOUND if meeting > 1 else FOUND_ONE, words))
+    return take_two(say(FOUND if meeting > 1 else FOUND_ONE, words))
 
 
 def hit_in_words(hit: Members, told: Told) -> Words:
     """Lens and figures of a set-up that was found."""
     return {
-        "lens": lens_of(hit.get("parts"), told),
-        "magnification": in_words(span_of(hit, "magnification"), "magnification"),
-        "clearance": in_words(span_of(hit, "clearance_mm"), "clearance_mm"),
+        "lens": lens_of(hit, told),
+        "magnification": figure_at(hit, "magnification"),
+        "clearance": figure_at(hit, "clearance_mm"),
     }
 
 
-def lens_of(parts: object, told: Told) -> str | None:
+def lens_of(hit: Members, told: Told) -> str | None:
     """Name of the first lens among parts that are told by their ids."""
-    ids: Sequence[str] = [str(each).split(" ")[0] for each in parts] if isinstance(parts, list) else ()
+    parts = value_at(hit, "parts")
+    ids = [str(each).split(" ")[0] for each in parts] if isinstance(parts, list) else []
     names = {each.id: each.name for each in told.kit.lenses}
     return next((names[each] for each in ids if each in names), None)
 
 
-def nearest_in_words(answer: Members) -> Words:
+def words_of_nearest(answer: Members) -> Words:
     """The wish that is missed by least, and by how much."""
-    missed = answer.get("relaxations")
-    if not isinstance(missed, list) or not missed or number_of(missed[0], "miss") is None:
+    missed = next(iter(rows_at(answer, "relaxations")), {})
+    wish, miss = text_at(missed, "wish"), number_at(missed, "miss")
+    if miss is None:
         return {}
-    wish, miss = str(missed[0]["wish"]), float(missed[0]["miss"])
     return {"wish": label(name_of_wish(wish)), "miss": figures.figure(miss, wish, unit_in_name(wish))}

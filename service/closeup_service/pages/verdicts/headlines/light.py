@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from closeup_service.pages.pointers import value_at
 from closeup_service.pages.task import number_of
 from closeup_service.pages.verdicts.case import Case
-from closeup_service.pages.verdicts.headlines.one_lens import asked_for
-from closeup_service.pages.verdicts.sentences import Words, say
-from closeup_service.pages.verdicts.spans import in_words, span_of
-from closeup_service.pages.verdicts.told import Told, at_most_two
+from closeup_service.pages.verdicts.headlines.one_lens import requested_span
+from closeup_service.pages.verdicts.sentences import say
+from closeup_service.pages.verdicts.spans import figure_at, number_at, span_of, text_at, words_of
+from closeup_service.pages.verdicts.told import Told, take_two
 
 APERTURE, EXPOSURE, FLASH = "findEffectiveFNumber", "findExposure", "findFlash"
 LOSES = (
@@ -45,7 +44,7 @@ def case_of_light(told: Told) -> Case:
     answer, asked = told.answer(APERTURE), told.request(APERTURE)
     return Case(
         f_number=number_of(asked, "f_number"),
-        magnification=asked_for(asked, "magnification"),
+        magnification=requested_span(asked, "magnification"),
         effective_f_number=span_of(answer, "effective_f_number"),
         light_loss_stops=span_of(answer, "light_loss_stops"),
         missing_stops=missing_stops(told),
@@ -54,9 +53,8 @@ def case_of_light(told: Told) -> Case:
 
 def missing_stops(told: Told) -> float | None:
     """Light that the flash lacks, by the frame that was right or by the guide number."""
-    power = value_at(told.answer(EXPOSURE), "/flash_power/missing_stops")
-    short = -(number_of(told.answer(FLASH), "exposure_difference_stops") or 0.0)
-    found = number_of({"missing": power}, "missing") or short
+    short = -(number_at(told.answer(FLASH), "exposure_difference_stops") or 0.0)
+    found = number_at(told.answer(EXPOSURE), "flash_power/missing_stops") or short
     return found if found > 0 else None
 
 
@@ -64,31 +62,27 @@ def headline_of_light(told: Told) -> tuple[str, ...]:
     """The setting that was asked for, then what the marked aperture acts as."""
     case = case_of_light(told)
     weak = say(TOO_WEAK, case.words)
-    return at_most_two(*([weak] if weak else [setting(told), by_guide_number(told)]), say(LOSES, case.words))
+    return take_two(*([weak] if weak else [setting_sentence(told), flash_sentence(told)]), say(LOSES, case.words))
 
 
-def setting(told: Told) -> str:
+def setting_sentence(told: Told) -> str:
     """The setting that was found from a frame that was right."""
     answer = told.answer(EXPOSURE)
-    unknown = str(answer.get("unknown"))
+    unknown = text_at(answer, "unknown")
     if unknown not in SETTINGS:
         return ""
-    marked = answer.get("marked_as")
-    words: Words = {
-        "setting": str(marked) if marked else None,
-        "value": in_words(span_of(answer, "value"), unknown),
-    }
+    words = {"setting": text_at(answer, "marked_as"), "value": figure_at(answer, "value", unknown)}
     return say((*SETTINGS[unknown], *UNMARKED[unknown]), words)
 
 
-def by_guide_number(told: Told) -> str:
+def flash_sentence(told: Told) -> str:
     """Power or distance of the flash by its guide number."""
     answer = told.answer(FLASH)
     power = span_of(answer, "flash_power_fraction")
     return say(
         BY_GUIDE_NUMBER,
         {
-            "power": in_words(power, "flash_power_fraction") if power is not None and power.value < 1 else None,
-            "flash_distance": in_words(span_of(answer, "flash_distance_mm"), "flash_distance_mm"),
+            "power": words_of(power, "flash_power_fraction") if power is not None and power.value < 1 else None,
+            "flash_distance": figure_at(answer, "flash_distance_mm"),
         },
     )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from closeup_service.pages.verdicts.case import Case
 from closeup_service.pages.verdicts.sentences import say
-from closeup_service.pages.verdicts.spans import Span, in_words, span_of
-from closeup_service.pages.verdicts.told import Told, at_most_two
+from closeup_service.pages.verdicts.spans import figure_at, span_of
+from closeup_service.pages.verdicts.told import Told, take_two
 
 READINGS = ("readScalePhoto", "readScale")
 SHOWN = (
@@ -27,11 +27,5 @@ def case_of_reading(told: Told) -> Case:
 def headline_of_reading(told: Told) -> tuple[str, ...]:
     """The magnification with its interval, and how wide the frame is."""
     answer = next(filter(None, map(told.answer, READINGS)), {})
-    low, high = span_of(answer, "magnification_low"), span_of(answer, "magnification_high")
-    ends = {"low": end_in_words(low), "high": end_in_words(high)}
-    return at_most_two(say(SHOWN, case_of_reading(told).words), say(SURE, ends))
-
-
-def end_in_words(end: Span | None) -> str | None:
-    """End of an interval, with digits that tell the ends apart."""
-    return None if end is None else in_words(end, "magnification_low")
+    ends = {"low": figure_at(answer, "magnification_low"), "high": figure_at(answer, "magnification_high")}
+    return take_two(say(SHOWN, case_of_reading(told).words), say(SURE, ends))

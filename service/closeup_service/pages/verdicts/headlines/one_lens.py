@@ -6,8 +6,8 @@ from closeup_service.pages.task import Members, number_of
 from closeup_service.pages.verdicts.case import Case
 from closeup_service.pages.verdicts.headlines.set_up import overlap_of, stack_of
 from closeup_service.pages.verdicts.sentences import Words, say
-from closeup_service.pages.verdicts.spans import Span, exact, in_words, span_of
-from closeup_service.pages.verdicts.told import Told, at_most_two
+from closeup_service.pages.verdicts.spans import Span, exact_span, figure_at, span_of
+from closeup_service.pages.verdicts.told import Told, take_two
 from closeup_service.pages.verdicts.way_out import Ring, Stack, way_out
 
 DEPTH, DIFFRACTION, OPTIMUM = "findDepthOfField", "findDiffraction", "findOptimumAperture"
@@ -37,7 +37,7 @@ def case_of_one_lens(told: Told) -> Case:
     accepted = span_of(depth, "circle_of_confusion_mm")
     return Case(
         f_number=number_of(asked, "f_number"),
-        magnification=asked_for(asked, "magnification"),
+        magnification=requested_span(asked, "magnification"),
         effective_f_number=span_of(depth, "effective_f_number"),
         airy_um=span_of(diffraction, "airy_diameter_um"),
         accepted_um=None if accepted is None else accepted.value * 1000,
@@ -50,10 +50,10 @@ def case_of_one_lens(told: Told) -> Case:
     )
 
 
-def asked_for(asked: Members, name: str) -> Span | None:
+def requested_span(asked: Members, name: str) -> Span | None:
     """Number that was asked with."""
     value = number_of(asked, name)
-    return None if value is None else exact(value)
+    return None if value is None else exact_span(value)
 
 
 def ring_of_one_lens(told: Told) -> Ring:
@@ -69,37 +69,31 @@ def ring_of_one_lens(told: Told) -> Ring:
 def headline_of_sharpness(told: Told) -> tuple[str, ...]:
     """What is sharp and what to do about it; where another sensor was asked for, what it takes comes first."""
     case = case_of_one_lens(told)
-    words = {
-        **case.words,
-        "detail": in_words(span_of(told.answer(DIFFRACTION), "subject_resolution_um"), "subject_resolution_um"),
-    }
-    words["front"] = in_words(span_of(told.answer(DEPTH), "front_depth_mm"), "front_depth_mm")
-    other, remedy = other_sensor(told), way_out(case, ring_of_one_lens(told))
-    return at_most_two(other, remedy, say(ARE_SHARP if remedy else SHARP, words), best_aperture(told, case))
+    words = {**case.words, **detail_in_words(told)}
+    other, remedy = equivalence_sentence(told), way_out(case, ring_of_one_lens(told))
+    return take_two(other, remedy, say(ARE_SHARP if remedy else SHARP, words), best_sentence(told, case))
 
 
 def detail_in_words(told: Told) -> Words:
     """The finest detail, and the depth in front of the subject."""
-    detail, front = (
-        span_of(told.answer(DIFFRACTION), "subject_resolution_um"),
-        span_of(told.answer(DEPTH), "front_depth_mm"),
-    )
-    return {"detail": in_words(detail, "subject_resolution_um"), "front": in_words(front, "front_depth_mm")}
+    return {
+        "detail": figure_at(told.answer(DIFFRACTION), "subject_resolution_um"),
+        "front": figure_at(told.answer(DEPTH), "front_depth_mm"),
+    }
 
 
-def best_aperture(told: Told, case: Case) -> str:
+def best_sentence(told: Told, case: Case) -> str:
     """The aperture that is best for the depth of the subject."""
     answer = told.answer(OPTIMUM)
-    best = in_words(span_of(answer, "best/nominal_f_number"), "nominal_f_number")
-    mark = in_words(span_of(answer, "nominal_f_number"), "nominal_f_number")
+    best, mark = figure_at(answer, "best/nominal_f_number"), figure_at(answer, "nominal_f_number")
     return say(BEST, {**case.words, "best": best, "mark": mark})
 
 
-def other_sensor(told: Told) -> str:
+def equivalence_sentence(told: Told) -> str:
     """What the same picture takes on the other sensor."""
     answer = told.answer(EQUIVALENCE)
     words = {
-        "other_magnification": in_words(span_of(answer, "other_magnification"), "magnification"),
-        "other_mark": in_words(span_of(answer, "other_nominal_f_number"), "nominal_f_number"),
+        "other_magnification": figure_at(answer, "other_magnification"),
+        "other_mark": figure_at(answer, "other_nominal_f_number", "nominal_f_number"),
     }
     return say(OTHER_SENSOR, words)

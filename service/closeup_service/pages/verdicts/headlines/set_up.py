@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from closeup_service.optics.aperture_series import Mark
+from closeup_service.pages import task
 from closeup_service.pages.pointers import value_at, with_values
 from closeup_service.pages.task import Members, number_of
 from closeup_service.pages.verdicts.case import Case
 from closeup_service.pages.verdicts.sentences import Words, say
-from closeup_service.pages.verdicts.spans import in_words, span_of
-from closeup_service.pages.verdicts.told import Told, at_most_two
+from closeup_service.pages.verdicts.spans import figure_at, number_at, rows_at, span_of, text_at
+from closeup_service.pages.verdicts.told import Told, take_two
 from closeup_service.pages.verdicts.way_out import USUAL_MARKS, Ring, Stack, way_out
 
 EVALUATE, CHART = "evaluateSetUp", "chartApertures"
-UM_PER_MM = 1000
 GIVES = (
     "This set-up gives {magnification}: the frame is {width} wide, {clearance} are free in front of the lens, and {total} "
     "are sharp.",
@@ -47,7 +47,7 @@ def case_of_set_up(told: Told) -> Case:
     magnification = span_of(answer, "magnification")
     movement = span_of(answer, "allowed_movement_um")
     return Case(
-        f_number=marked(told),
+        f_number=marked_f_number(told),
         magnification=magnification,
         effective_f_number=span_of(answer, "effective_f_number"),
         airy_um=span_of(answer, "diffraction/airy_diameter_um"),
@@ -62,40 +62,41 @@ def case_of_set_up(told: Told) -> Case:
         working_distance_mm=span_of(answer, "working_distance_mm"),
         frame_width_mm=span_of(answer, "subject_width_mm"),
         light_loss_stops=span_of(answer, "light_loss_stops"),
-        missing_stops=number_of({"missing": value_at(answer, "/exposure/flash_power/missing_stops")}, "missing"),
+        missing_stops=number_at(answer, "exposure/flash_power/missing_stops"),
     )
 
 
 def overlap_of(answer: Members) -> float:
     """Overlap of the frames of a stack, which is assumed where there may be one."""
-    assumed = answer.get("assumed")
-    return (
-        (number_of(assumed, "/overlap") or number_of(assumed, "overlap") or 0.0)
-        if isinstance(assumed, Mapping)
-        else 0.0
-    )
+    assumed = task.value_at(answer, "assumed")
+    found = (number_of(assumed, name) for name in ("/overlap", "overlap")) if isinstance(assumed, Mapping) else ()
+    return next(filter(None, found), 0.0)
 
 
-def marked(told: Told) -> float | None:
+def marked_f_number(told: Told) -> float | None:
     """F-number marked and set on the ring that governs."""
-    place = told.answer(CHART).get("along")
-    return number_of({"f_number": value_at(told.request(CHART), str(place))}, "f_number")
+    found = value_at(told.request(CHART), text_at(told.answer(CHART), "along"))
+    return float(found) if isinstance(found, float | int) else None
 
 
 def ring_of_set_up(told: Told) -> Ring:
     """Marks that the ring of the set-up has, and the stack at each of them."""
     chart = told.answer(CHART)
-    rows = chart.get("rows")
-    if not isinstance(rows, list):
+    marks, place = list(filter(None, map(mark_of, rows_at(chart, "rows")))), text_at(chart, "along")
+    if not marks:
         return Ring(USUAL_MARKS)
-    marks = [Mark(each["nominal_f_number"], each["f_number"]) for each in rows if each["problem"] is None]
-    place = str(chart["along"])
 
     def stack_at(f_number: float) -> Stack | None:
         answer = told.ask_again(EVALUATE, with_values(told.request(CHART), {place: f_number}))
         return stack_of(answer, "stack_frames", "stack_step_mm")
 
     return Ring(marks, stack_at)
+
+
+def mark_of(row: Members) -> Mark | None:
+    """Mark of a row of the chart; None where the set-up does not work there."""
+    nominal, exact = number_at(row, "nominal_f_number"), number_at(row, "f_number")
+    return None if text_at(row, "problem") or nominal is None or exact is None else Mark(nominal, exact)
 
 
 def stack_of(answer: Members, frames: str, step: str) -> Stack | None:
@@ -107,15 +108,14 @@ def stack_of(answer: Members, frames: str, step: str) -> Stack | None:
 def headline_of_set_up(told: Told) -> tuple[str, ...]:
     """What the set-up gives, and what to do where that is not sharp enough."""
     case = case_of_set_up(told)
-    solved = told.answer(EVALUATE).get("solved")
-    words = {**case.words, **length_in_words(told)}
-    return at_most_two(say(SOLVED if solved else GIVES, words), way_out(case, ring_of_set_up(told)))
+    templates = SOLVED if text_at(told.answer(EVALUATE), "solved/pointer") else GIVES
+    return take_two(say(templates, {**case.words, **length_in_words(told)}), way_out(case, ring_of_set_up(told)))
 
 
 def length_in_words(told: Told) -> Words:
     """The length that was found, under the name of what has it."""
-    length = in_words(span_of(told.answer(EVALUATE), "solved/value"), "length_mm")
-    pointer = str(value_at(told.answer(EVALUATE), "/solved/pointer"))
+    length = figure_at(told.answer(EVALUATE), "solved/value", "length_mm")
+    pointer = text_at(told.answer(EVALUATE), "solved/pointer")
     if pointer.endswith("/focusing_extension_mm"):
         return {"focusing": length}
     used = value_at(told.request(EVALUATE), f"{pointer.rpartition('/')[0]}/use")
