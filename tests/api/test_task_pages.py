@@ -193,7 +193,7 @@ def test_faults_stand_at_their_fields_with_what_was_typed(api: FlaskClient) -> N
         assert f"{name}-fault" in control["aria-describedby"].split()
         assert f"{name}-fault" in page.ids
     assert next(each for each in page.controls if each["name"] == "subject_width_mm")["value"] == "wide"
-    assert "<title>To mend: Fill the frame" in page.text
+    assert "<title>Please correct: Fill the frame" in page.text
     assert api.get(f"{FILL}?subject_width_mm=wide").headers["Cache-Control"] == "no-store"
 
 

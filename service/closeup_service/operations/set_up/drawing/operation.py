@@ -60,10 +60,11 @@ def answer(asked: requests.SetUpDrawingRequest) -> DrawnMembers:
 
 def as_svg(asked: requests.SetUpDrawingRequest, told: Mapping[str, object]) -> bytes:
     """Draw the set-up."""
-    del asked
     assert isinstance(told, DrawnMembers)
+    width = float(asked.get("width_px", ASSUMED_WIDTH_PX))
+    layout = told.layout if told.layout.width == width else lay_out(told.scene, width)
     title = f"Set-up in side view, {told.shown_at}"
-    return side_view_svg(told.scene, told.layout, title, in_words(told.scene, told.shown_at)).encode()
+    return side_view_svg(told.scene, layout, title, in_words(told.scene, told.shown_at)).encode()
 
 
 def in_words(scene: Scene, shown_at: str) -> str:
