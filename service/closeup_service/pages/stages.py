@@ -1,4 +1,4 @@
-"""The parts of the work that the task pages belong to, for the header and the start page; and the pages that stand beside them."""
+"""The parts of the work that the task pages belong to, for the header and the start page; and pages beside them."""
 
 from collections.abc import Sequence
 

@@ -11,8 +11,8 @@ import numpy.typing as npt
 from msgspec import Struct
 
 from closeup_service.drawing.charts.axes import Axis, Tick
-from closeup_service.drawing.charts.layers import FAINT, SAMPLE, Layer, Place, Point, interpolate_points, path
-from closeup_service.drawing.svg import INK, PAPER, element, picture
+from closeup_service.drawing.charts.layers import SAMPLE, Layer, Place, Point, interpolate_points, path
+from closeup_service.drawing.svg import GRID, INK, PAPER, element, picture
 
 FONT = 12.5
 """Read at 11 px where a chart 360 px wide is shown 320 px wide."""
@@ -289,14 +289,14 @@ def background(chart: Chart, panel: Panel, frame: Box) -> list[str]:
     """Frame, grid and ticks of a panel."""
     named = tick_labels(chart, frame.bottom)
     drawn = [
-        element("path", d=path([(x, frame.top), (x, frame.bottom)]), stroke=FAINT, stroke_width=1, class_="faint")
+        element("path", d=path([(x, frame.top), (x, frame.bottom)]), stroke=GRID, stroke_width=1, class_="faint")
         for x in (chart.axis_place(tick.value) for tick in chart.axis.ticks if tick in named)
     ]
     place, taken = place_in(chart, panel, frame), list[Box]()
     for tick in panel.axis.ticks if panel.axis else ():
         y = place(chart.axis.low, tick.value)[1]
         drawn.append(
-            element("path", d=path([(frame.left, y), (frame.right, y)]), stroke=FAINT, stroke_width=1, class_="faint")
+            element("path", d=path([(frame.left, y), (frame.right, y)]), stroke=GRID, stroke_width=1, class_="faint")
         )
         label = Label(tick.label, frame.left - TICK - GAP, y + 0.35 * FONT, "end")
         if not any(label.box.meets(other) for other in taken):

@@ -10,6 +10,7 @@ from marshmallow import ValidationError
 from closeup_service.advice import chart_findings
 from closeup_service.advice.remark import undetermined_results
 from closeup_service.drawing.charts import apertures as drawing
+from closeup_service.drawing.svg import as_file
 from closeup_service.gear.kit import Kit, Lens
 from closeup_service.gear.kit_parts import KIT_PART, setting_of
 from closeup_service.operations.asking.media_types import SVG
@@ -149,7 +150,7 @@ def needs(document: requests.FrameSetUp) -> dict[str, tuple[str, ...]]:
 
 def as_svg(asked: requests.ApertureChartRequest, told: answers.ApertureChartAnswer) -> bytes:
     """Return the drawing alone."""
-    return drawing.svg(asked, told).encode()
+    return as_file(drawing.svg(asked, told))
 
 
 OPERATION = Operation(
