@@ -9,6 +9,7 @@ from closeup_service.pages.asking import Members, Studio
 
 WIDE_PX = 680
 """Width of a drawing for a column that is at least so wide."""
+CURVE = b'class="series-'
 SIZE = re.compile(rb'<svg[^>]* width="([0-9.]+)" height="([0-9.]+)"')
 
 
@@ -18,6 +19,8 @@ class Drawn(Struct, frozen=True):
     address: str
     width: int
     height: int
+    is_blank: bool = False
+    """Whether it is a chart without a curve."""
 
 
 def at_widths(asked: Operation, members: Members) -> list[Members]:
@@ -28,6 +31,7 @@ def at_widths(asked: Operation, members: Members) -> list[Members]:
 
 def draw(studio: Studio, asked: Operation, members: Members, answered: Members, address: str) -> Drawn:
     """Draw these members, given the answer to them at any width, to know how large that is."""
-    found = SIZE.search(studio.render_svg(asked, members, answered))
+    drawing = studio.render_svg(asked, members, answered)
+    found = SIZE.search(drawing)
     width, height = (1.0, 1.0) if found is None else map(float, found.groups())
-    return Drawn(address, round(width), round(height))
+    return Drawn(address, round(width), round(height), asked.tag == "chart" and CURVE not in drawing)
