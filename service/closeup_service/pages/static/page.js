@@ -29,6 +29,8 @@ const addButton = (text, act) => {
   return button;
 };
 
+const addPrint = (place) => place.append(" ", addButton("Print", () => window.print()));
+
 for (const link of document.querySelectorAll("a.again")) {
   const place = link.parentElement;
   if (navigator.clipboard) {
@@ -39,5 +41,7 @@ for (const link of document.querySelectorAll("a.again")) {
       told.textContent = "Copied.";
     }), " ", told);
   }
-  place.append(" ", addButton("Print", () => window.print()));
+  addPrint(place);
 }
+
+for (const place of document.querySelectorAll("[data-print]")) addPrint(place);
