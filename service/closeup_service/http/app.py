@@ -5,7 +5,7 @@ from functools import cache, partial
 
 from flask import Flask
 
-from closeup_service.http import answering, delivery, description, headers, health, problems
+from closeup_service.http import answering, delivery, description, headers, health, prefix, problems
 from closeup_service.http.forms import read_form
 from closeup_service.operations.asking.limits import MEGABYTE
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
@@ -31,7 +31,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     Raises
     ------
     BadSettings
-        Where that kit cannot be used.
+        Where that kit cannot be used, or the prefix is an address of the service itself.
     """
     settings = settings or settings_of_process(os.environ)
     app = Flask("closeup_service", static_folder=None)
@@ -58,6 +58,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     task_pages.register(app, studio)
     embedding.register(app, studio, settings.server_url)
     delivery.register(app)
+    prefix.register(app, settings.prefix)
     return app
 
 
