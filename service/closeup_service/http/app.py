@@ -14,6 +14,7 @@ from closeup_service.operations.registry import operations
 from closeup_service.pages import documentation, pages, task_pages
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding import routes as embedding
+from closeup_service.pages.offline import routes as offline
 from closeup_service.pages.stated_limits import describe_limits
 from closeup_service.pages.stated_running import describe_running
 from closeup_service.published import document
@@ -57,6 +58,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)
     task_pages.register(app, studio)
     embedding.register(app, studio, settings.server_url)
+    offline.register(app)
     delivery.register(app)
     prefix.register(app, settings.prefix)
     return app
