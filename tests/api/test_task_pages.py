@@ -166,7 +166,9 @@ def test_the_command_line_gives_the_same(
     code = cli.main([*words, "--json"])
     printed = capsys.readouterr()
     assert code == 0, printed.err
-    assert set(json.loads(printed.out)) & {"magnification", "total_mm", "effective_f_number"}
+    address = re.search(r'class="address" href="([^"]+)"', page.text)
+    assert address
+    assert json.loads(printed.out) == api.get(unescape(address[1])).get_json()
 
 
 def as_a_shell_reads(command: str, folder: Path) -> tuple[list[str], str]:
