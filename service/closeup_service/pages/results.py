@@ -47,6 +47,8 @@ LABELS: Mapping[str, str] = {
     "asked": "wished for",
     "miss": "misses by",
     "parts": "parts, subject first",
+    "chains/0/extension_mm": "thickness of the rings, the first way",
+    "infinity_extension_mm": "thickness that keeps infinity focus",
     "openings/0/full_diameter_mm": "least hole for the whole frame",
     "openings/0/axial_diameter_mm": "least hole for the middle of the frame",
     "openings/0/clips": "what your hole cuts off",

@@ -3,12 +3,15 @@
 from closeup_service.pages.task import Task
 from closeup_service.pages.tasks import (
     another_sensor,
+    calibrate_lens,
     clear_opening,
     fill_the_frame,
     find_set_up,
     focus_stack,
     light,
     movement,
+    my_lens,
+    rings,
     ruler,
     scale_bar,
     set_up,
@@ -18,6 +21,7 @@ from closeup_service.pages.tasks import (
 TASKS: tuple[Task, ...] = (
     fill_the_frame.TASK,
     find_set_up.TASK,
+    rings.TASK,
     set_up.TASK,
     sharpness.TASK,
     another_sensor.TASK,
@@ -25,6 +29,8 @@ TASKS: tuple[Task, ...] = (
     clear_opening.TASK,
     focus_stack.TASK,
     movement.TASK,
+    my_lens.TASK,
     ruler.TASK,
+    calibrate_lens.TASK,
     scale_bar.TASK,
 )

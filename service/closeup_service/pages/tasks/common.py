@@ -1,6 +1,8 @@
 """Fields that several tasks ask for."""
 
+from collections.abc import Mapping
 from typing import Any
+from urllib.parse import urlencode
 
 from msgspec.structs import replace
 
@@ -43,3 +45,16 @@ SUBJECT_KINDS: dict[str, Any] = {
     ),
 }
 """What a subject is, for the cautions alone."""
+
+
+def page_address(slug: str, fields: Mapping[str, object]) -> str:
+    """Address of a task page with fields filled in; those that are None are left out."""
+    given = {name: value for name, value in fields.items() if value is not None}
+    return f"/tasks/{slug}?{urlencode({name: as_typed(value) for name, value in given.items()}, doseq=True)}"
+
+
+def as_typed(value: object) -> object:
+    """Value as a form takes it, exactly."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return repr(value).removesuffix(".0") if isinstance(value, float | int) else value
