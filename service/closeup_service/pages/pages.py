@@ -24,6 +24,10 @@ STATIC = {
     DRAWING_CSS: CSS,
     "icon.svg": "image/svg+xml",
     "page.js": JAVASCRIPT,
+    "offline.js": JAVASCRIPT,
+    "icon-192.png": "image/png",
+    "icon-512.png": "image/png",
+    "icon-maskable.png": "image/png",
     "robots.txt": "text/plain; charset=utf-8",
 }
 """Files that pages refer to, and the media type of each."""
