@@ -24,11 +24,11 @@ def tasks_of(stage: Stage) -> list[Task]:
 
 
 STAGES = (
-    StageOfWork("Plan", "Before you put anything together", tasks_of("plan")),
-    StageOfWork("Set up", "What your parts give together", tasks_of("set up")),
+    StageOfWork("Plan", "Before you build", tasks_of("plan")),
+    StageOfWork("Set up", "What your parts give", tasks_of("set up")),
     StageOfWork("Light", "Exposure and flash", tasks_of("light")),
-    StageOfWork("Shoot", "Sharpness, depth and stacks", tasks_of("shoot")),
-    StageOfWork("Measure", "What a ruler tells about your lens", tasks_of("measure")),
+    StageOfWork("Shoot", "Stacks and movement", tasks_of("shoot")),
+    StageOfWork("Measure", "What a ruler tells you", tasks_of("measure")),
 )
 
 

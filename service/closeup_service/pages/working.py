@@ -19,7 +19,7 @@ from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import command_name, operation_named
 from closeup_service.pages import answer_tables, estimated, results
 from closeup_service.pages.asking import Members, Studio
-from closeup_service.pages.drawn import Drawn, at_widths, draw
+from closeup_service.pages.drawn import Drawn, draw, requests_by_width
 from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.task import (
     Build,
@@ -224,7 +224,7 @@ class Work(Struct):
         alt = ": ".join(filter(None, (drawing.alt, str(answered.get("finding", "")).rstrip("."))))
         drawn = [
             draw(self.studio, asked, members, answered, address_of(asked, members))
-            for members in at_widths(asked, built.members)
+            for members in requests_by_width(asked, built.members)
         ]
         return Picture(drawn, alt, tuple(filter(None, rows)), tables)
 
