@@ -42,6 +42,7 @@ CAMERA_REGISTER = Input(
     "ruler: camera's register",
     "Of the camera that the ruler was photographed with.",
     optional=True,
+    own_missing="Enter the register of the camera that the ruler was photographed with.",
 )
 """Asked for where the form asks nowhere else for the camera."""
 RULER_FIELDS = (
@@ -58,6 +59,7 @@ RULER_FIELDS = (
         FRAME["extension_mm"],
         "ruler: rings and tubes",
         "All that stood between lens and camera; 0 for nothing.",
+        own_missing="Enter the length of the rings and tubes between lens and camera, or 0.",
     ),
     Input(
         FRAME_FIELDS["magnification"],
@@ -65,6 +67,7 @@ RULER_FIELDS = (
         FRAME["magnification"],
         "ruler: magnification",
         "Of a photograph at infinity focus. Where 24.5 mm of a ruler fill a frame 36 mm wide, write 36:24.5.",
+        own_missing="Enter the magnification that the photograph of the ruler shows.",
     ),
 )
 

@@ -56,6 +56,7 @@ def answer(asked: requests.ExposureRequest) -> answers.ExposureAnswer:
     lens = same_mark.drop_mark(lens) if noted else lens
     members, remarks = exposure_members(asked, reference_lens, lens, assumed, most_pops=asked.get("duty_limit_pops"))
     notes = cautions.sort_cautions([*light_cautions(asked, asked), *lens_cautions(lens)])
+    members = same_mark.drop_planned_mark(members) if noted else members
     whole = {**members, "assumed": assumed, "remarks": [*noted, *remarks], "cautions": notes}
     answered = cast("answers.ExposureAnswer", whole)
     kit, set_ups = asked["kit"], (asked.get("reference_set_up"), asked.get("planned_set_up"))

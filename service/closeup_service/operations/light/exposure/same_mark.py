@@ -11,7 +11,7 @@ from closeup_service.operations.light.exposure.schemas import members_of
 from closeup_service.set_ups.lens_light import LensLight, OneLens
 
 if TYPE_CHECKING:
-    from closeup_service.records import requests
+    from closeup_service.records import answers, requests
 
 ANY_MARK = 8.0
 """Stands for the mark of both frames: every mark gives the same change of the light."""
@@ -51,6 +51,13 @@ def drop_mark(lens: LensLight) -> LensLight:
     if not isinstance(lens, OneLens):
         return lens
     return AnyMark(lens.f_number, lens.magnification, lens.pupil_magnification, lens.reversed)
+
+
+def drop_planned_mark(members: answers.ExposureMembers) -> answers.ExposureMembers:
+    """Members of an answer that do not tell a mark which nobody stated."""
+    planned = members["planned"].copy()
+    planned.pop("f_number", None)
+    return {**members, "planned": planned}
 
 
 def note_on_mark(asked: requests.ExposureRequest, assumed: dict[str, float | str]) -> list[Remark]:
