@@ -96,9 +96,8 @@ def test_which_of_my_lenses_reaches_a_magnification(api: FlaskClient) -> None:
 def test_the_sheet_is_printed_from_a_set_up_and_from_what_a_search_found(api: FlaskClient) -> None:
     found = ask(api, "find-set-up", magnification="2:1", camera="field-camera")
     hit = next(link for link in found.links if link.startswith("/tasks/set-up?document="))
-    made = ask(
-        api, "set-up", camera="field-camera", lens="normal-50", reversed="yes", f_number="8", part="reversing-49"
-    )
+    kit = {"camera": "field-camera", "lens": "normal-50", "reversed": "yes", "f_number": "8", "part": "reversing-49"}
+    made = ask(api, "set-up", **kit, tube_mm="20")
     for page in (read(api, html.unescape(hit)), made):
         sheet = next(link for link in page.links if "sheet" in link)
         answer = api.get(html.unescape(sheet), headers={"Accept": "text/html"})

@@ -34,7 +34,7 @@ PAIRS = up_to(400)
 
 def list_forms(task: Task) -> Iterator[Typed]:
     """Blank, partial, wrong and contradicting forms of a task."""
-    filled = [dict(example.typed) for example in task.examples][: up_to(MOST_EXAMPLES)]
+    filled: list[Typed] = [example.typed for example in task.examples][: up_to(MOST_EXAMPLES)]
     for base in ({"units": "in"}, *filled):
         yield {**base, "units": "in"}
         yield from ({name: text for name, text in base.items() if name != left} for left in base)

@@ -22,6 +22,8 @@ Answers = Mapping[str, Members]
 Fields = Mapping[str, AnyField]
 """Fields that a schema declares, by their names."""
 
+LEAST_SHARE = 0.001
+"""A smaller least share says nothing to people."""
 CHOOSE = "Choose the {label}."
 ENTER = "Enter the {label}."
 
@@ -55,7 +57,7 @@ class Input(Struct, frozen=True):
     @property
     def label(self) -> str:
         """Words beside the field."""
-        return self.own_label or label(self.member)
+        return self.own_label or plain_label(label(self.member))
 
     @property
     def unit(self) -> str:
@@ -99,7 +101,7 @@ class Input(Struct, frozen=True):
         if self.own_missing:
             return self.own_missing
         is_chosen = self.own_choices is not None or "choices" in bounds(self.field)
-        return (CHOOSE if is_chosen else ENTER).format(label=plain_label(self.label))
+        return (CHOOSE if is_chosen else ENTER).format(label=self.label)
 
     @property
     def hint(self) -> str:
@@ -117,9 +119,9 @@ class Input(Struct, frozen=True):
 
     @property
     def useful_range(self) -> tuple[float, float] | None:
-        """Range that is worth reading before anything is typed: the page's own, or that of a share; None for others."""
+        """Range that is worth reading before anything is typed, which is that of a share; None for others."""
         known = self.range
-        return known if known is not None and (self.own_range is not None or known[1] <= 1) else None
+        return known if known is not None and known[0] >= LEAST_SHARE and known[1] <= 1 else None
 
     def choices(self, kit: Kit) -> Sequence[Choice] | None:
         """What can be chosen; None where it is typed."""

@@ -158,6 +158,8 @@ def hint(name: str, unit: str) -> str:
         return "Write 5.6 or f/5.6."
     if name in RATIOS:
         return "Write 2, 2:1, 1:4 or 2x."
+    if name == "iso":
+        return "Write a number such as 400."
     return {
         "mm": "Write 35, 35 mm, 3.5 cm or 1.5 in.",
         "s": "Write 1/125, 0.5 or 2 s.",

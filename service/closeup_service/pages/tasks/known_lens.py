@@ -26,6 +26,7 @@ FRAME_FIELDS: Mapping[str, str] = {
 }
 """Members of a photograph of a ruler, and the field of the form for each."""
 CLASSES = tuple(Choice(family.name, family.words) for family in FAMILIES)
+CLASS_HINT = "If not given, it follows from the register, and from whether the lens is a zoom."
 ESTIMATE_FIELD = Input(
     ESTIMATE,
     ESTIMATE_UNKNOWN,
@@ -51,7 +52,7 @@ RULER_FIELDS = (
         "mounting",
         FRAME["mounting"],
         "ruler: lens mounted",
-        "Which way round it stood; as it stands now where nothing is chosen.",
+        "Which way round the lens was. If you choose nothing: the same way as now.",
     ),
     Input(
         FRAME_FIELDS["extension_mm"],
@@ -75,17 +76,17 @@ RULER_FIELDS = (
 def known_lens_group(engraved: tuple[Input, ...] = (), register: tuple[Input, ...] = ()) -> Group:
     """Fields for a lens that is known only in part; `register` is that of the camera, where the form has none."""
     words: dict[str, dict[str, object]] = {
-        "lens_class": {"own_choices": CLASSES, "own_hint": "Told by the register, and whether it zooms, if not given."},
+        "lens_class": {"own_choices": CLASSES, "own_hint": CLASS_HINT},
         "barrel_length_mm": {"own_label": "length of the barrel"},
         "entrance_pupil_depth_mm": {"own_label": "depth of the iris"},
         "entrance_pupil_diameter_mm": {"own_label": "pupil from the front"},
         "exit_pupil_diameter_mm": {"own_label": "pupil from the rear"},
     }
     return Group(
-        "What stands on the lens, and what a rule tells",
+        "What is engraved on the lens, and what you measured",
         (*engraved, *known_fields(LENS, words), *RULER_FIELDS, *register, ESTIMATE_FIELD),
         aside=True,
-        lead="For a lens whose planes and pupils are not known. Each of these makes the ranges of the results narrower.",
+        lead="For a lens without a data sheet. Each entry makes the ranges of the result narrower.",
     )
 
 

@@ -116,7 +116,7 @@ TASK = Task(
     slug="light",
     stage="light",
     title="How much light",
-    question="What is the marked aperture really, and what do I set?",
+    question="How much light is lost, and what do I set?",
     lead=(
         "Enter the aperture and the magnification to see how much light is lost. Add a frame that was right to find the new "
         "exposure time, ISO speed, aperture or flash power. Add a guide number to find the power or the distance of the flash."
@@ -139,7 +139,11 @@ TASK = Task(
             "From an earlier frame that was right",
             (
                 *reference_fields(),
-                *inputs(EXPOSURE, "unknown", unknown={"own_label": "setting to find", "own_hint": FIND_HINT}),
+                *inputs(
+                    EXPOSURE,
+                    "unknown",
+                    unknown={"own_label": "setting to find", "own_hint": FIND_HINT, "optional": True},
+                ),
             ),
             aside=True,
             lead="Enter what you know of the frame that came out right. Lens and aperture are the same, unless given here.",
