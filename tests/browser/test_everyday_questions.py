@@ -31,7 +31,7 @@ def answer(page: Page, address: str, typed: Mapping[str, str], folded: tuple[str
         tab_to(page, name)
         page.keyboard.type(text)
     page.keyboard.press("Tab")
-    tab_to(page, "Work it out") if page.evaluate(NAME) != "Work it out" else None
+    tab_to(page, "Calculate") if page.evaluate(NAME) != "Calculate" else None
     page.keyboard.press("Enter")
     page.wait_for_selector("#result, .faults")
     return page.locator("main").inner_text()
