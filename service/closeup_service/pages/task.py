@@ -248,6 +248,11 @@ class Task(Struct, frozen=True):
     """Fields that the form takes along unseen; each can be changed in a form of its own."""
 
     @property
+    def address(self) -> str:
+        """Address of the page."""
+        return f"/tasks/{self.slug}"
+
+    @property
     def inputs(self) -> tuple[Input, ...]:
         """Every field of the form."""
         return (*self.carried, *(each for group in self.groups for each in group.inputs))

@@ -19,6 +19,7 @@ from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import command_name, operation_named
 from closeup_service.pages import answer_tables, estimated, results
 from closeup_service.pages.asking import Members, Studio
+from closeup_service.pages.drawn import Drawn, at_widths, draw
 from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.task import (
     Build,
@@ -62,10 +63,16 @@ class Section(Struct, frozen=True):
 class Picture(Struct, frozen=True):
     """A drawing by its address, with its words and its data."""
 
-    address: str
+    drawn: Sequence[Drawn]
+    """As it is drawn for narrow columns, then for wide ones where that differs."""
     alt: str
     rows: tuple[results.Row, ...]
     grids: tuple[answer_tables.Grid, ...]
+
+    @property
+    def address(self) -> str:
+        """Address of the drawing for any screen."""
+        return self.drawn[0].address
 
 
 class Onward(Struct, frozen=True):
@@ -215,7 +222,11 @@ class Work(Struct):
         rows = [results.row(asked.answer_schema, answered, path, {}, ()) for path in drawing.data]
         tables = self.grids(asked.answer_schema, answered, drawing.tables)
         alt = ": ".join(filter(None, (drawing.alt, str(answered.get("finding", "")).rstrip("."))))
-        return Picture(address, alt, tuple(filter(None, rows)), tables)
+        drawn = [
+            draw(self.studio, asked, members, answered, address_of(asked, members))
+            for members in at_widths(asked, built.members)
+        ]
+        return Picture(drawn, alt, tuple(filter(None, rows)), tables)
 
     def grids(
         self, schema: Schema, answer: Members, tables: tuple[Table | WrittenTable, ...]
