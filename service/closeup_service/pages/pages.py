@@ -17,6 +17,7 @@ PARTS_OF_PAGE_CSS = ("site", "start", "form", "result", "narrow", "print")
 STATIC = {
     PAGE_CSS: CSS,
     "text.css": CSS,
+    "compare.css": CSS,
     "sheet.css": CSS,
     "icon.svg": "image/svg+xml",
     "page.js": JAVASCRIPT,
