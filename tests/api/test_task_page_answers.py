@@ -16,7 +16,7 @@ BEFORE = "/tasks/light?f_number=8&before_magnification=1&magnification=2.5"
 
 def answer_of(api: FlaskClient, address: str) -> str:
     """The first sentences of a result."""
-    found = re.search(r'<p class="answer">(.*?)</p>', read(api, address).text)
+    found = re.search(r'<p class="headline">(.*?)</p>', read(api, address).text)
     assert found, address
     return unescape(found[1]).replace("\u00a0", " ")
 
@@ -116,7 +116,7 @@ def test_every_example_leads_with_at_most_two_sentences(api: FlaskClient, task: 
     assert 1 <= len(re.findall(r"[a-z0-9)]\. (?=[A-Z])|\.$", said)) <= 2
     assert not re.search(r"[{}_]|None (?!of)|null", said)
     result = result_of(page)
-    assert result.index('class="answer"') < result.index('class="folds"')
+    assert result.index('class="headline"') < result.index('class="folds"')
     figures = (
         result[result.find('class="first"') : result.index('class="calculated"')] if 'class="first"' in result else ""
     )
@@ -147,7 +147,7 @@ def test_verdicts_stand_below_it(api: FlaskClient, address: str, expected: dict[
 def test_the_drawing_comes_before_the_figures_and_all_else_is_folded(api: FlaskClient) -> None:
     result = result_of(read(api, DRAWN))
     order = (
-        'class="answer"',
+        'class="headline"',
         'class="verdicts"',
         "/v1/set-ups/drawing",
         'class="first"',

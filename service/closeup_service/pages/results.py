@@ -26,9 +26,9 @@ LABELS: Mapping[str, str] = {
     "marked_as": "new setting, as marked",
     "best/nominal_f_number": "mark with most contrast at both ends",
     "best/end_contrast": "contrast that it leaves at both ends",
-    "planned/effective_f_number": "effective f-number planned",
-    "reference/effective_f_number": "effective f-number then",
-    "nominal_f_number": "mark to set",
+    "planned/effective_f_number": "effective f-number of the new frame",
+    "reference/effective_f_number": "effective f-number of the earlier frame",
+    "nominal_f_number": "mark with the sharpest ends of the depth",
     "sampling": "what limits the detail",
     "total_mm": "total depth of field",
     "front_depth_mm": "front depth of field",
@@ -75,6 +75,7 @@ class Row(Struct, frozen=True):
     value: str
     number: float | None = None
     """The number itself, in the unit that its name ends with; None for words and for what cannot be told."""
+    unit: str = ""
     exact: str = ""
     nearest: str = ""
     """Where an f-number lies on an aperture ring."""
@@ -166,6 +167,7 @@ def row(
         value=write_value(value if number is None else number, name, unit_of_it),
         number=number,
         nearest="" if number is None else figures.words_of_mark(number, name),
+        unit=unit_of_it,
         exact="" if number is None else figures.format_exact(number, name, unit_of_it),
         inches=figures.inches(number) if number is not None and unit_of_it == "mm" else "",
         spread=spread(answer, name, unit_of_it),
