@@ -20,7 +20,7 @@ from closeup_service.pages.rendering import page
 from closeup_service.pages.task import Example, Task
 from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.usual_question import answer_usual_question
-from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, note_further, outcome
+from closeup_service.pages.working import Outcome, note_further, outcome
 from closeup_service.schemas import describing
 from closeup_service.schemas.upload import Upload
 
@@ -182,10 +182,10 @@ FILTERS: JsonObject = {
     "with_capital": figures.capitalize,
     "sign": sign,
     "spaced": figures.space_thousands,
+    "unbroken": figures.tie_units,
     "in_words": describing.write_in_words,
 }
 WORDS: JsonObject = {
-    "shown_cautions": SHOWN_CAUTIONS,
     "units": form.UNITS,
     "inches": form.INCHES,
     "working": form.WORKING,
