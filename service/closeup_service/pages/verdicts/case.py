@@ -30,6 +30,9 @@ class Case(Struct, frozen=True):
     working_distance_mm: Span | None = None
     frame_width_mm: Span | None = None
     light_loss_stops: Span | None = None
+    blur_um: Span | None = None
+    """Blur by movement on the sensor."""
+    allowed_blur_um: float | None = None
     missing_stops: float | None = None
     """What the flash or the new setting lacks."""
 
@@ -61,6 +64,8 @@ class Case(Struct, frozen=True):
             "depth": statement(self.subject_depth_mm, "subject_depth_mm"),
             "clearance": words_of(self.clearance_mm, "clearance_mm"),
             "distance": words_of(self.working_distance_mm, "working_distance_mm"),
+            "blur": words_of(self.blur_um, "sensor_blur_um"),
+            "allowed": words_of(exact_span(self.allowed_blur_um), "sensor_blur_um") if self.allowed_blur_um else None,
             "width": words_of(self.frame_width_mm, "subject_width_mm"),
             "loss": words_of(loss, "light_loss_stops") if loss is not None and loss.low > 0 else None,
             "gain": words_of(negate(loss), "light_loss_stops") if loss is not None and loss.high < 0 else None,

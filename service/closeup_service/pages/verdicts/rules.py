@@ -22,6 +22,8 @@ GRADES: Sequence[Grade] = ("fine", "limit", "beyond")
 """From good to bad."""
 NEXT_STOP = 1 / sqrt(2)
 """Share of what counts as sharp from which diffraction fills it when the lens is stopped down by one more stop."""
+TWICE_AS_LONG = 0.5
+"""Share of the blur that is allowed from which movement fills it in an exposure of one more stop."""
 
 
 class Verdict(Struct, frozen=True):
@@ -88,6 +90,13 @@ ROOM: dict[Grade, tuple[str, ...]] = {
 }
 
 
+MOVEMENT: dict[Grade, tuple[str, ...]] = {
+    "fine": ("Movement draws a point {blur} wide, and {allowed} are allowed.",),
+    "limit": ("Movement draws a point {blur} wide, and {allowed} are allowed: an exposure twice as long is too long.",),
+    "beyond": ("Movement draws a point {blur} wide, and only {allowed} are allowed.",),
+}
+
+
 def judge_sharpness(case: Case) -> Verdict | None:
     """Diffraction against what counts as sharp."""
     if case.airy_share is None:
@@ -138,7 +147,21 @@ def judge_room(case: Case) -> Verdict | None:
     return Verdict("room for light", grade, reason) if reason else None
 
 
-RULES: tuple[Callable[[Case], Verdict | None], ...] = (judge_sharpness, judge_depth, judge_light, judge_room)
+def judge_movement(case: Case) -> Verdict | None:
+    """Blur by movement against the blur that is allowed."""
+    if case.blur_um is None or not case.allowed_blur_um:
+        return None
+    grade = grade_of(case.blur_um.times(1 / case.allowed_blur_um), TWICE_AS_LONG)
+    return Verdict("movement", grade, say(MOVEMENT[grade], case.words))
+
+
+RULES: tuple[Callable[[Case], Verdict | None], ...] = (
+    judge_sharpness,
+    judge_depth,
+    judge_movement,
+    judge_light,
+    judge_room,
+)
 
 
 def judge(case: Case) -> tuple[Verdict, ...]:

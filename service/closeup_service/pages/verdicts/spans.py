@@ -61,25 +61,29 @@ def text_at(answer: Members, path: str) -> str:
     return found if isinstance(found, str) else ""
 
 
+def unit_of(name: str) -> str:
+    """Unit of a quantity; none for a count."""
+    return VOCABULARY[name].unit if name in VOCABULARY else ""
+
+
 def words_of(span: Span | None, name: str) -> str | None:
     """Number as people say it, “about” so much where it lies in a range; None where there is none."""
     if span is None:
         return None
-    unit = VOCABULARY[name].unit
     if span.low == span.high:
-        return figures.figure(span.value, name, unit)
-    return figures.figure_in_range(span.value, span.low, span.high, name, unit).about
+        return figures.figure(span.value, name, unit_of(name))
+    return figures.figure_in_range(span.value, span.low, span.high, name, unit_of(name)).about
 
 
 def ends_of(span: Span | None, name: str) -> str | None:
     """The range of a number as people say it; None where it has none that is worth saying."""
     if span is None or span.low == span.high:
         return None
-    return figures.figure_in_range(span.value, span.low, span.high, name, VOCABULARY[name].unit).between or None
+    return figures.figure_in_range(span.value, span.low, span.high, name, unit_of(name)).between or None
 
 
 def statement(value: object, name: str) -> str | None:
     """Number that was given, as it was stated; None where there is none."""
     if isinstance(value, bool) or not isinstance(value, float | int):
         return None
-    return figures.format_stated(float(value), name, VOCABULARY[name].unit)
+    return figures.format_stated(float(value), name, unit_of(name))

@@ -14,6 +14,7 @@ from closeup_service.pages.verdicts.rules import (
     judge,
     judge_depth,
     judge_light,
+    judge_movement,
     judge_room,
     judge_sharpness,
 )
@@ -97,6 +98,13 @@ def test_light_is_judged_by_what_is_missing_and_by_dust(effective: Span, missing
 )
 def test_room_is_judged_against_the_subject_and_the_frame(room: Span, depth: float | None, expected: str) -> None:
     verdict = judge_room(Case(clearance_mm=room, subject_depth_mm=depth, frame_width_mm=exact_span(12)))
+    assert verdict is not None
+    assert verdict.grade == expected
+
+
+@pytest.mark.parametrize(("blur", "expected"), [(4, "fine"), (6, "limit"), (10, "beyond")])
+def test_movement_is_judged_against_the_blur_that_is_allowed(blur: float, expected: str) -> None:
+    verdict = judge_movement(Case(blur_um=exact_span(blur), allowed_blur_um=10))
     assert verdict is not None
     assert verdict.grade == expected
 

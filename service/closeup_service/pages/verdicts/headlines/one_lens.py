@@ -6,7 +6,7 @@ from closeup_service.pages.task import Members, number_of
 from closeup_service.pages.verdicts.case import Case
 from closeup_service.pages.verdicts.headlines.set_up import overlap_of, stack_of
 from closeup_service.pages.verdicts.sentences import Words, say
-from closeup_service.pages.verdicts.spans import Span, exact_span, figure_at, span_of
+from closeup_service.pages.verdicts.spans import Span, exact_span, figure_at, span_of, statement
 from closeup_service.pages.verdicts.told import Told, take_two
 from closeup_service.pages.verdicts.way_out import Ring, Stack, way_out
 
@@ -27,6 +27,9 @@ OTHER_SENSOR = (
     "On the other sensor the same picture takes {other_magnification} and {other_mark}.",
     "On the other sensor the same picture takes {other_magnification}.",
 )
+
+
+STAYING = ("If {f_number} stays, {there} are sharp there instead of {here}.",)
 
 
 def case_of_one_lens(told: Told) -> Case:
@@ -71,7 +74,8 @@ def headline_of_sharpness(told: Told) -> tuple[str, ...]:
     case = case_of_one_lens(told)
     words = {**case.words, **detail_in_words(told)}
     other, remedy = equivalence_sentence(told), way_out(case, ring_of_one_lens(told))
-    return take_two(other, remedy, say(ARE_SHARP if remedy else SHARP, words), best_sentence(told, case))
+    sharp = say(ARE_SHARP if remedy else SHARP, words)
+    return take_two(other, staying_sentence(told), remedy, sharp, best_sentence(told, case))
 
 
 def detail_in_words(told: Told) -> Words:
@@ -80,6 +84,16 @@ def detail_in_words(told: Told) -> Words:
         "detail": figure_at(told.answer(DIFFRACTION), "subject_resolution_um"),
         "front": figure_at(told.answer(DEPTH), "front_depth_mm"),
     }
+
+
+def staying_sentence(told: Told) -> str:
+    """What happens to the depth of field on the other sensor if the aperture stays."""
+    words = {
+        "f_number": statement(number_of(told.request("here"), "f_number"), "f_number"),
+        "there": figure_at(told.answer("there"), "total_mm"),
+        "here": figure_at(told.answer("here"), "total_mm"),
+    }
+    return say(STAYING, words)
 
 
 def best_sentence(told: Told, case: Case) -> str:
