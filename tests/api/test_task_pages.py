@@ -60,7 +60,7 @@ def test_pages_are_in_order(api: FlaskClient, address: str) -> None:
     assert re.search(r'<meta name="description" content="[^"]{50,200}">', page.text)
     assert re.search("<title>[^<]+ – closeup-optics</title>", page.text)
     assert "style=" not in page.text
-    assert not re.search(r"<script(?! src=\"/pages/page\.js\")", page.text)
+    assert not re.search(r"<script(?! src=\"/pages/(page|kit)\.js\")", page.text)
 
 
 @every_example

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import shlex
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, cast
 from urllib.parse import urlencode
 
@@ -14,12 +14,14 @@ from msgspec.structs import replace
 
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import sort_cautions
+from closeup_service.operations.asking.limits import LONGEST_LINE
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import command_name, operation_named
 from closeup_service.pages import answer_tables, estimated, results
 from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.form import Fault, Form
+from closeup_service.pages.own_kit.excerpt import with_parts
 from closeup_service.pages.task import Build, Drawing, Input, Lead, NotReady, Request, Step, Table
 from closeup_service.pages.tasks import known_lens
 from closeup_service.schemas.describing import write_in_words
@@ -30,6 +32,7 @@ if TYPE_CHECKING:
     from closeup_service.records.answers import Answer
 
 PROGRAM = "closeup"
+LONGEST_ADDRESS = LONGEST_LINE - len("GET  HTTP/1.1")
 SHOWN_CAUTIONS = 3
 LENS_STATED = frozenset(("focal_length_mm", "train"))
 """Members of a request in which data of a lens may be missing."""
@@ -198,13 +201,31 @@ class Work(Struct):
         if built is None or answered is None or isinstance(answered, Refusal):
             return None
         asked = operation_named(drawing.operation_id)
-        address = address_of(asked, built.members)
+        address = self.address(asked, built.members)
         if not address:
             return None
         rows = [results.row(asked.answer_schema, answered, path, {}, ()) for path in drawing.data]
         tables = grids(asked.answer_schema, answered, drawing.tables)
         alt = ": ".join(filter(None, (drawing.alt, str(answered.get("finding", "")).rstrip("."))))
         return Picture(address, alt, tuple(filter(None, rows)), tables)
+
+    def written_out(self, asked: Operation, members: Members) -> Members | None:
+        """Request as others can send it, with the parts of an own kit in it; None where it takes the whole of that."""
+        own = self.studio.own
+        return members if own is None else with_parts(asked, members, own)
+
+    def address(self, asked: Operation, members: Members) -> str:
+        """Address that answers the request by GET, for everybody; empty where there is none."""
+        written = self.written_out(asked, members)
+        address = "" if written is None else address_of(asked, written)
+        return address if len(address) <= LONGEST_ADDRESS else ""
+
+    def elsewhere(self) -> Iterator[Elsewhere]:
+        """Every request for other clients, but what only the whole of an own kit answers."""
+        for name, built in self.requests.items():
+            written = self.written_out(operation_named(name), built.members)
+            if written is not None:
+                yield requests_of(operation_named(name), written)
 
     def follow_lead(self, lead: Lead) -> Onward | None:
         """Where the result leads on, where there is enough to ask; what rests on estimates may be refused there."""
@@ -214,7 +235,7 @@ class Work(Struct):
             and isinstance(self.studio.ask(lead.operation_id, built.members), Refusal)
         ):
             return None
-        address = address_of(operation_named(lead.operation_id), built.members)
+        address = self.address(operation_named(lead.operation_id), built.members)
         return Onward(address, lead.text) if address else None
 
 
@@ -243,7 +264,7 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         remarks=remarks(told),
         notice=estimated.notice_of(told, documents) if has_estimates(work.answers.values()) else None,
         cautions=cautions(told),
-        elsewhere=[requests_of(operation_named(name), built.members) for name, built in work.requests.items()],
+        elsewhere=list(work.elsewhere()),
         pictures=list(filter(None, map(work.picture, task.drawings))),
         onward=list(filter(None, map(work.follow_lead, task.leads))),
         overlay=next((str(each["overlay"]) for each in work.answers.values() if each.get("overlay")), None),
