@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, cast
 
 from marshmallow import Schema
@@ -11,7 +11,9 @@ from msgspec.structs import replace
 
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import sort_cautions
+from closeup_service.operations.asking.limits import LONGEST_LINE
 from closeup_service.operations.asking.refusals import Refusal
+from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operation_named
 from closeup_service.pages import answer_tables, estimated, results
 from closeup_service.pages.asking import Members, Studio
@@ -19,6 +21,7 @@ from closeup_service.pages.basis import ASSUMED, NOT_USED, Stand, describe_basis
 from closeup_service.pages.drawn import Drawn, draw, requests_by_width
 from closeup_service.pages.elsewhere import Elsewhere, address_of, requests_of
 from closeup_service.pages.form import Fault, Form
+from closeup_service.pages.own_kit.excerpt import with_parts
 from closeup_service.pages.subjects import Fold, fold_rows
 from closeup_service.pages.task import (
     Build,
@@ -43,6 +46,7 @@ from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
 if TYPE_CHECKING:
     from closeup_service.records.answers import Answer
 
+LONGEST_ADDRESS = LONGEST_LINE - len("GET  HTTP/1.1")
 SHOWN_CAUTIONS = 3
 """Cautions that the framed calculators show."""
 FIRST_CAUTIONS = 2
@@ -262,14 +266,14 @@ class Work(Struct):
             return None
         built, answered = self.drawn[drawing]
         asked = operation_named(drawing.operation_id)
-        address = address_of(asked, built.members)
+        address = self.address(asked, built.members)
         if not address:
             return None
         rows = [results.row(asked.answer_schema, answered, path) for path in drawing.data]
         tables = self.grids(asked.answer_schema, answered, drawing.tables)
         alt = ": ".join(filter(None, (drawing.alt, str(answered.get("finding", "")).rstrip("."))))
         drawn = [
-            draw(self.studio, asked, members, answered, address_of(asked, members))
+            draw(self.studio, asked, members, answered, self.address(asked, members))
             for members in requests_by_width(asked, built.members)
         ]
         return Picture(drawing.alt, drawn, alt, tuple(filter(None, rows)), tables)
@@ -281,6 +285,25 @@ class Work(Struct):
         drawn = {drawing.operation_id: built.members for drawing, (built, _) in self.drawn.items()}
         data = {drawing.operation_id: answered for drawing, (_, answered) in self.drawn.items()}
         return Told({**drawn, **asked}, {**data, **self.answers}, self.studio.kit, self.studio.ask)
+
+    def written_out(self, asked: Operation, members: Members) -> Members | None:
+        """Request as others can send it, with the parts of an own kit in it; None where it takes the whole of that."""
+        own = self.studio.own
+        return members if own is None else with_parts(asked, members, own)
+
+    def address(self, asked: Operation, members: Members) -> str:
+        """Address that answers the request by GET, for everybody; empty where there is none."""
+        written = self.written_out(asked, members)
+        address = "" if written is None else address_of(asked, written)
+        return address if len(address) <= LONGEST_ADDRESS else ""
+
+    def elsewhere(self, steps: Iterable[Step]) -> Iterator[Elsewhere]:
+        """Every request for other clients, but what only the whole of an own kit answers."""
+        for step in steps:
+            asked = operation_named(step.operation_id)
+            written = self.written_out(asked, self.requests[step.key].members)
+            if written is not None:
+                yield requests_of(asked, written)
 
     def grids(
         self, schema: Schema, answer: Members, tables: tuple[Table | WrittenTable, ...]
@@ -305,7 +328,7 @@ class Work(Struct):
             and isinstance(self.studio.ask(lead.operation_id, built.members), Refusal)
         ):
             return None
-        address = address_of(operation_named(lead.operation_id), built.members)
+        address = self.address(operation_named(lead.operation_id), built.members)
         return Onward(address, lead.text) if address else None
 
 
@@ -337,9 +360,7 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         remarks=remarks(told),
         notice=estimated.notice_of(told, documents) if has_estimates(work.answers.values()) else None,
         cautions=cautions(told),
-        elsewhere=[
-            requests_of(operation_named(step.operation_id), work.requests[step.key].members) for step in answered
-        ],
+        elsewhere=list(work.elsewhere(answered)),
         pictures=list(filter(None, map(work.picture, task.drawings))),
         onward=list(filter(None, map(work.follow_lead, task.leads))),
         overlay=next((str(each["overlay"]) for each in work.answers.values() if each.get("overlay")), None),
