@@ -63,7 +63,7 @@ def test_which_aperture_gives_a_depth(api: FlaskClient) -> None:
     page = ask(api, "sharpness", magnification="2:1", subject_depth_mm="1 mm", sensor="36x24")
     assert "f-number that covers the subject" in page.shown
     there = ask(api, "sharpness", magnification="2:1", f_number="10.5", sensor="36x24")
-    assert number(figure(there, "Depth of field")) == pytest.approx(1, rel=0.01)
+    assert number(figure(there, "Total depth of field")) == pytest.approx(1, rel=0.01)
     assert "10.5" in result_of(page)
 
 

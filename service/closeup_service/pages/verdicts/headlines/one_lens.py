@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from closeup_service.pages.task import Members, number_of
+from collections.abc import Collection
+
+from msgspec.structs import replace
+
+from closeup_service.operations.registry import operation_named
+from closeup_service.pages.task import Members, members_for, number_of
 from closeup_service.pages.verdicts.case import Case
 from closeup_service.pages.verdicts.headlines.set_up import overlap_of, stack_of
 from closeup_service.pages.verdicts.sentences import Words, say
-from closeup_service.pages.verdicts.spans import Span, exact_span, figure_at, span_of, statement
+from closeup_service.pages.verdicts.spans import Span, exact_span, figure_at, number_at, span_of, statement
 from closeup_service.pages.verdicts.told import Told, take_two
 from closeup_service.pages.verdicts.way_out import Ring, Stack, way_out
 
@@ -20,6 +25,8 @@ SHARP = (
 )
 ARE_SHARP = ("{total} are sharp.",)
 BEST = (
+    "At {magnification}, {covering} covers a depth of {depth}; its ends are sharpest at {best}.",
+    "At {magnification}, {covering} covers a depth of {depth}; its ends are sharpest at {mark}.",
     "For a depth of {depth} at {magnification}, set {best}, which leaves the detail the most contrast at both ends.",
     "For a depth of {depth} at {magnification}, set {mark}.",
 )
@@ -41,7 +48,7 @@ def case_of_one_lens(told: Told) -> Case:
     return Case(
         f_number=number_of(asked, "f_number"),
         magnification=requested_span(asked, "magnification"),
-        effective_f_number=span_of(depth, "effective_f_number"),
+        effective_f_number=span_of(depth or diffraction, "effective_f_number"),
         airy_um=span_of(diffraction, "airy_diameter_um"),
         accepted_um=None if accepted is None else accepted.value * 1000,
         total_mm=span_of(depth, "total_mm"),
@@ -50,6 +57,7 @@ def case_of_one_lens(told: Told) -> Case:
         frames=span_of(stack, "frames"),
         step_mm=span_of(stack, "step_mm"),
         optimum_f_number=span_of(told.answer(OPTIMUM), "f_number"),
+        covering_f_number=span_of(told.answer(OPTIMUM), "covering_f_number"),
     )
 
 
@@ -71,11 +79,32 @@ def ring_of_one_lens(told: Told) -> Ring:
 
 def headline_of_sharpness(told: Told) -> tuple[str, ...]:
     """What is sharp and what to do about it; where another sensor was asked for, what it takes comes first."""
+    is_looked_for = number_of({**told.request(DIFFRACTION), **told.request(DEPTH)}, "f_number") is None
+    told = with_covering_aperture(told) if is_looked_for else told
     case = case_of_one_lens(told)
     words = {**case.words, **detail_in_words(told)}
     other, remedy = equivalence_sentence(told), way_out(case, ring_of_one_lens(told))
-    sharp = say(ARE_SHARP if remedy else SHARP, words)
-    return take_two(other, staying_sentence(told), remedy, sharp, best_sentence(told, case))
+    if remedy:
+        return take_two(other, remedy, "" if is_looked_for else say(ARE_SHARP, words))
+    best = best_sentence(told, case)
+    return take_two(other, staying_sentence(told), "" if best and is_looked_for else say(SHARP, words), best)
+
+
+def with_covering_aperture(told: Told) -> Told:
+    """The same with the picture at the f-number that covers the subject, where no other was given."""
+    f_number = number_at(told.answer(OPTIMUM), "covering_f_number")
+    if f_number is None:
+        return told
+    asked = {**told.request(OPTIMUM), "f_number": f_number}
+    requests = {name: members_for(request_fields(name), asked) for name in (DEPTH, DIFFRACTION, STACK_CHART)}
+    answers = {name: told.ask_again(name, members) for name, members in requests.items()}
+    return replace(told, requests={**told.requests, **requests}, answers={**told.answers, **answers})
+
+
+def request_fields(operation_id: str) -> Collection[str]:
+    """Names that the request of an operation may have."""
+    schema = operation_named(operation_id).request_schema
+    return () if schema is None else schema.fields
 
 
 def detail_in_words(told: Told) -> Words:
