@@ -1,6 +1,7 @@
 """Find a set-up: what of the studio's kit fills the frame, best first."""
 
 import json
+from collections.abc import Mapping
 from urllib.parse import urlencode
 
 from closeup_service.gear.kit import Kit
@@ -16,6 +17,7 @@ from closeup_service.pages.task import (
     Step,
     Table,
     Task,
+    WriteOut,
     inputs,
     members_for,
 )
@@ -28,6 +30,8 @@ SEARCH = declared_fields(SearchRequest)
 CAMERA = declared_fields(SearchCamera)
 CAMERA_NAMES = ("mount", "sensor", "pixel_pitch_um")
 BEST = 5
+LONGEST = 7_000
+"""Characters of an address that holds the parts of a set-up; a longer one describes them without their names."""
 COLUMNS = (
     *("parts", "magnification", "working_distance_mm", "clearance_mm", "effective_f_number", "light_loss_stops"),
     *("subject_resolution_um", "total_mm", "stack_frames"),
@@ -51,10 +55,16 @@ def lacks_lens_data(kit: Kit) -> bool:
     return any(True for _ in list_incomplete(kit.lenses, 0.0))
 
 
-def set_up_address(row: Members) -> str:
-    """Address of the page of one set-up that was found."""
-    document = json.dumps(row["document"], separators=(",", ":"))
-    return f"/tasks/set-up?{urlencode({'document': document})}"
+def set_up_address(row: Members, write_out: WriteOut) -> str:
+    """Address of the page of one set-up that was found, with its parts as parts of the kit, where it can hold them."""
+    by_kit = row.get("kit_document")
+    address = address_of(write_out(by_kit)) if isinstance(by_kit, Mapping) else ""
+    return address if 0 < len(address) <= LONGEST else address_of(row["document"])
+
+
+def address_of(document: object) -> str:
+    """Address of the page of a set-up document."""
+    return f"/tasks/set-up?{urlencode({'document': json.dumps(document, separators=(',', ':'))})}"
 
 
 TASK = Task(
