@@ -24,6 +24,26 @@ def test_every_document_is_what_evaluate_takes_and_confirms(api: FlaskClient) ->
         assert abs(12 / hit["subject_width_mm"] - 1) <= 0.06
 
 
+def test_a_magnification_stands_for_the_subject_that_fills_the_frame(api: FlaskClient) -> None:
+    by_magnification = answered(api, SEARCH, {"magnification": 2, "camera": CAMERA})
+    by_width = answered(api, SEARCH, {"subject_width_mm": 23.5 / 2, "camera": CAMERA})
+    assert by_magnification["magnification"] == by_width["magnification"] == 2
+    assert by_magnification["hits"] == by_width["hits"]
+
+
+@pytest.mark.parametrize(
+    ("asked", "faulty"),
+    [
+        ({"magnification": 2, "subject_width_mm": 9}, {"/magnification", "/subject_width_mm"}),
+        ({}, {"/subject_width_mm"}),
+    ],
+)
+def test_the_subject_or_the_magnification_is_asked_for(
+    api: FlaskClient, asked: dict[str, Any], faulty: set[str]
+) -> None:
+    assert pointers(refused(api, SEARCH, {"camera": CAMERA, **asked})) == faulty
+
+
 def test_hits_come_best_first(api: FlaskClient) -> None:
     answer = answered(api, SEARCH, {"subject_width_mm": 12, "camera": CAMERA, "best": 50})
     scores = [hit["score"] for hit in answer["hits"]]
@@ -188,7 +208,11 @@ def test_without_a_subject_nothing_is_sought(api: FlaskClient) -> None:
 
 
 def test_each_hit_names_its_parts_by_the_kit_and_gives_the_same_so(api: FlaskClient) -> None:
-    asked = {"subject_width_mm": 12, "subject_depth_mm": 1, "camera": {"use": "field-camera", "circle_of_confusion_mm": 0.02}}
+    asked = {
+        "subject_width_mm": 12,
+        "subject_depth_mm": 1,
+        "camera": {"use": "field-camera", "circle_of_confusion_mm": 0.02},
+    }
     for hit in api.post("/v1/set-ups/search", json=asked).get_json()["hits"]:
         by_kit, plain = (
             api.post("/v1/set-ups/evaluate", json=hit[name]).get_json() for name in ("kit_document", "document")

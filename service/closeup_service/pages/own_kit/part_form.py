@@ -9,9 +9,10 @@ from msgspec import Struct
 from werkzeug.datastructures import MultiDict
 
 from closeup_service.operations.asking.refusals import Refusal
-from closeup_service.pages import form, working
+from closeup_service.pages import form
 from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.by_document import text_of
+from closeup_service.pages.elsewhere import plain_number
 from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.own_kit import joints
 from closeup_service.pages.own_kit.kinds import FRONT, REAR, kind_of
@@ -92,7 +93,7 @@ def part_of(asked: PartForm, before: Members) -> dict[str, object]:
         part[next(member for member, joint in LENS_JOINTS.items() if joint == kind)] = name
     if asked.settings:
         part[SETTINGS] = list(settings_of(asked, before))
-    plain: dict[str, object] = working.plain_number(part)  # type: ignore[assignment]
+    plain: dict[str, object] = plain_number(part)  # type: ignore[assignment]
     return plain
 
 

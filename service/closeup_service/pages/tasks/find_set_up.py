@@ -1,8 +1,12 @@
 """Find a set-up: what of the studio's kit fills the frame, best first."""
 
+from __future__ import annotations
+
 import json
-from collections.abc import Mapping
+from typing import TYPE_CHECKING, cast
 from urllib.parse import urlencode
+
+from msgspec.structs import replace
 
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.estimating.kit_lenses import list_incomplete
@@ -13,6 +17,7 @@ from closeup_service.pages.task import (
     Group,
     Input,
     Members,
+    NotReady,
     Request,
     Step,
     Table,
@@ -26,12 +31,19 @@ from closeup_service.pages.tasks.known_lens import ESTIMATE_FIELD, is_estimated
 from closeup_service.schemas.fields import declared_fields
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 
+if TYPE_CHECKING:
+    from closeup_service.records.answers import SearchHit
+
 SEARCH = declared_fields(SearchRequest)
 CAMERA = declared_fields(SearchCamera)
 CAMERA_NAMES = ("mount", "sensor", "pixel_pitch_um")
 BEST = 5
 LONGEST = 7_000
 """Characters of an address that holds the parts of a set-up; a longer one describes them without their names."""
+NO_SIZE = "Enter the width of the subject, its height, or both. Or enter the magnification that you want."
+NO_CAMERA = "Choose the camera. Or enter mount and sensor of a camera that is not in the kit."
+ANY_CAMERA = {"mount": "m42", "sensor": "36x24"}
+"""A camera by which the rest of the form is judged where none is chosen."""
 COLUMNS = (
     *("parts", "magnification", "working_distance_mm", "clearance_mm", "effective_f_number", "light_loss_stops"),
     *("subject_resolution_um", "total_mm", "stack_frames"),
@@ -41,6 +53,14 @@ COLUMNS = (
 def request(members: Members, answers: Answers, kit: Kit) -> Request:
     """Search the studio's kit."""
     del answers
+    asked = request_of(members, kit)
+    if not asked.members["camera"]:
+        raise NotReady(NO_CAMERA, "camera", replace(asked, members={**asked.members, "camera": ANY_CAMERA}))
+    return asked
+
+
+def request_of(members: Members, kit: Kit) -> Request:
+    """Request for what is wished for, with the camera as far as it is known."""
     camera: dict[str, object] = {name: members[name] for name in CAMERA_NAMES if name in members}
     if "camera" in members:
         camera["use"] = members["camera"]
@@ -57,9 +77,9 @@ def lacks_lens_data(kit: Kit) -> bool:
 
 def set_up_address(row: Members, write_out: WriteOut) -> str:
     """Address of the page of one set-up that was found, with its parts as parts of the kit, where it can hold them."""
-    by_kit = row.get("kit_document")
-    address = address_of(write_out(by_kit)) if isinstance(by_kit, Mapping) else ""
-    return address if 0 < len(address) <= LONGEST else address_of(row["document"])
+    hit: SearchHit = cast("SearchHit", row)
+    address = address_of(write_out(hit["kit_document"])) if "kit_document" in hit else ""
+    return address if 0 < len(address) <= LONGEST else address_of(hit["document"])
 
 
 def address_of(document: object) -> str:
@@ -72,7 +92,7 @@ TASK = Task(
     stage="plan",
     title="Find a set-up",
     question="Which of my parts fill the frame with this subject?",
-    lead="Every arrangement of the kit's parts is gone through. Say what you wish for; what misses it is left out.",
+    lead="Enter the magnification or the size of the subject, and what you wish for. Every arrangement of your parts is tried.",
     description=(
         "Search a kit of lenses, tubes, bellows, rings and close-up lenses for the set-ups that fill the frame with a small "
         "subject, best first."
@@ -81,8 +101,14 @@ TASK = Task(
         Group(
             "Subject and camera",
             (
-                *inputs(SEARCH, "subject_width_mm", "subject_height_mm", "subject_depth_mm"),
                 Input("camera", "use", CAMERA["use"], "camera of the kit", "Or mount and sensor below.", cameras),
+                *inputs(
+                    SEARCH,
+                    *("magnification", "subject_width_mm", "subject_height_mm", "subject_depth_mm"),
+                    magnification={"own_hint": "Which of my lenses reaches 2:1? Or enter the size of the subject."},
+                    subject_width_mm={"own_hint": "Along the longer side of the frame.", "own_missing": NO_SIZE},
+                    subject_height_mm={"own_hint": "Along the shorter side of the frame."},
+                ),
             ),
         ),
         Group(
@@ -118,6 +144,9 @@ TASK = Task(
     ),
     first=("magnification", "meeting"),
     examples=(
+        Example(
+            "Which of my lenses reaches 2:1?", {"magnification": "2:1", "camera": "field-camera"}, of_demo_kit=True
+        ),
         Example(
             "A seed 12 mm wide and 1 mm deep, with 50 mm of room for a lamp",
             {
