@@ -13,6 +13,7 @@ from closeup_service.pages.task import (
     Group,
     LeftOut,
     Members,
+    PageLead,
     Request,
     Step,
     Table,
@@ -21,7 +22,7 @@ from closeup_service.pages.task import (
     members_for,
     same_names,
 )
-from closeup_service.pages.tasks.common import SENSOR
+from closeup_service.pages.tasks.common import SENSOR, page_address
 from closeup_service.pages.tasks.known_lens import CAMERA_REGISTER, known_lens_group
 from closeup_service.schemas.describing import bounds
 from closeup_service.schemas.fields import declared_fields
@@ -68,6 +69,14 @@ def diffraction(members: Members, answers: Answers, kit: Kit) -> Request | None:
     del answers, kit
     looked_for = "subject_depth_mm" in members and "f_number" not in members
     return None if looked_for else Request(members_for(DIFFRACTION, members))
+
+
+def stack_address(members: Members, answers: Answers, kit: Kit) -> str:
+    """Page of a focus stack with what is known; none where the subject has no depth."""
+    del answers, kit
+    if "subject_depth_mm" not in members or "f_number" not in members:
+        return ""
+    return page_address("focus-stack", members_for(STACK, members))
 
 
 def equivalence(members: Members, answers: Answers, kit: Kit) -> Request | None:
@@ -207,6 +216,7 @@ TASK = Task(
             ),
         ),
     ),
+    leads=(PageLead(stack_address, "Frames and step of a stack over this depth"),),
     first=("total_mm", "covering_f_number", "nominal_f_number", "subject_resolution_um"),
     examples=(
         Example(
