@@ -28,6 +28,10 @@ UNITS: Mapping[str, Mapping[str, str]] = {
     "arcmin": dict.fromkeys(("'", "′", "arcmin"), "1"),
     "lp/mm": {"lp/mm": "1"},
     "V": {"V": "1"},
+    "mm/s": {"mm/s": "1", "cm/s": "10", "m/s": "1000"},
+    "rad/s": {"rad/s": "1"},
+    "Hz": {"Hz": "1"},
+    "px/mm": {"px/mm": "1"},
     "": {"%": "0.01"},
 }
 """Units that may stand behind a number, by the unit of the field, and what each multiplies by."""
