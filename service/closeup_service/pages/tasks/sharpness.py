@@ -6,6 +6,7 @@ from closeup_service.operations.set_up.depth_of_field.schemas import DepthOfFiel
 from closeup_service.operations.set_up.diffraction.schemas import DiffractionRequest
 from closeup_service.operations.set_up.format_equivalence.schemas import FormatEquivalenceRequest
 from closeup_service.operations.set_up.optimum_aperture.schemas import OptimumApertureRequest
+from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.task import (
     Answers,
     Drawing,
@@ -20,7 +21,7 @@ from closeup_service.pages.task import (
     Task,
     inputs,
     members_for,
-    same_names,
+    number_of,
 )
 from closeup_service.pages.tasks.common import SENSOR, page_address
 from closeup_service.pages.tasks.known_lens import CAMERA_REGISTER, known_lens_group
@@ -43,14 +44,23 @@ DEPTH_HINT = "From its nearest to its farthest point."
 NO_MARK = "Enter the marked f-number. Or enter the depth of the subject to find the aperture for it."
 
 
+def aperture(members: Members, answers: Answers) -> dict[str, object]:
+    """Aperture that is set, or that covers the depth of the subject; none where there is neither."""
+    covering = number_of(answers.get("findOptimumAperture", {}), "covering_f_number")
+    if "f_number" in members:
+        return {"f_number": members["f_number"]}
+    return {"f_number": covering} if covering is not None and VOCABULARY["f_number"].holds(covering) else {}
+
+
 def depth(members: Members, answers: Answers, kit: Kit) -> Request | None:
-    """Ask for the depth of field; left out where nothing says what counts as sharp, or an aperture is looked for."""
-    del answers, kit
-    if "f_number" not in members:
+    """Ask for the depth of field; left out where nothing says what counts as sharp."""
+    del kit
+    mark = aperture(members, answers)
+    if not mark and "f_number" not in members and "subject_depth_mm" in members:
         return None
     if members.get("model") not in WITHOUT_BLUR and not any(name in members for name in BLURS):
         raise LeftOut(NO_BLUR, "sensor")
-    return Request(members_for(DEPTH, members))
+    return Request(members_for(DEPTH, {**members, **mark}))
 
 
 def optimum(members: Members, answers: Answers, kit: Kit) -> Request | None:
@@ -65,18 +75,25 @@ def optimum(members: Members, answers: Answers, kit: Kit) -> Request | None:
 
 
 def diffraction(members: Members, answers: Answers, kit: Kit) -> Request | None:
-    """Ask what diffraction costs at the aperture; without one only where nothing else says which is looked for."""
-    del answers, kit
-    looked_for = "subject_depth_mm" in members and "f_number" not in members
-    return None if looked_for else Request(members_for(DIFFRACTION, members))
+    """Ask what diffraction costs at the aperture; without one only where no depth says which is looked for."""
+    del kit
+    mark = aperture(members, answers)
+    if not mark and "subject_depth_mm" in members:
+        return None
+    return Request(members_for(DIFFRACTION, {**members, **mark}))
+
+
+def stack(members: Members, answers: Answers, kit: Kit) -> Request | None:
+    """Ask for the stack over the subject's depth at the aperture."""
+    del kit
+    asked = members_for(STACK, {**members, **aperture(members, answers)})
+    return Request(asked) if all(name in asked for name in ("subject_depth_mm", "magnification", "f_number")) else None
 
 
 def stack_address(members: Members, answers: Answers, kit: Kit) -> str:
     """Page of a focus stack with what is known; none where the subject has no depth."""
-    del answers, kit
-    if "subject_depth_mm" not in members or "f_number" not in members:
-        return ""
-    return page_address("focus-stack", members_for(STACK, members))
+    asked = stack(members, answers, kit)
+    return "" if asked is None else page_address("focus-stack", asked.members)
 
 
 def equivalence(members: Members, answers: Answers, kit: Kit) -> Request | None:
@@ -149,19 +166,6 @@ TASK = Task(
     ),
     steps=(
         Step(
-            "findDepthOfField",
-            depth,
-            (
-                "total_mm",
-                "front_depth_mm",
-                "rear_depth_mm",
-                "depth_of_focus_mm",
-                "effective_f_number",
-                "circle_of_confusion_mm",
-            ),
-            title="Depth of field",
-        ),
-        Step(
             "findOptimumAperture",
             optimum,
             (
@@ -180,6 +184,19 @@ TASK = Task(
                 ),
             ),
             title="Best aperture for the subject's depth",
+        ),
+        Step(
+            "findDepthOfField",
+            depth,
+            (
+                "total_mm",
+                "front_depth_mm",
+                "rear_depth_mm",
+                "depth_of_focus_mm",
+                "effective_f_number",
+                "circle_of_confusion_mm",
+            ),
+            title="Depth of field",
         ),
         Step(
             "findDiffraction",
@@ -204,7 +221,7 @@ TASK = Task(
     drawings=(
         Drawing(
             "chartFocusStack",
-            same_names(STACK, needs=("subject_depth_mm", "magnification", "f_number")),
+            stack,
             "A focus stack over the subject's depth, on a rail",
             ("frames", "step_mm"),
             (
