@@ -22,6 +22,7 @@ from closeup_service.pages.task import (
     inputs,
     members_for,
     number_of,
+    value_at,
 )
 from closeup_service.pages.tasks.common import SENSOR, page_address
 from closeup_service.pages.tasks.known_lens import CAMERA_REGISTER, known_lens_group
@@ -46,10 +47,11 @@ NO_MARK = "Enter the marked f-number. Or enter the depth of the subject to find 
 
 def aperture(members: Members, answers: Answers) -> dict[str, object]:
     """Aperture that is set, or that covers the depth of the subject; none where there is neither."""
-    covering = number_of(answers.get("findOptimumAperture", {}), "covering_f_number")
+    covering = value_at(answers, "findOptimumAperture/covering_f_number")
     if "f_number" in members:
-        return {"f_number": members["f_number"]}
-    return {"f_number": covering} if covering is not None and VOCABULARY["f_number"].holds(covering) else {}
+        return {"f_number": number_of(members, "f_number")}
+    held = isinstance(covering, float) and VOCABULARY["f_number"].holds(covering)
+    return {"f_number": covering} if held else {}
 
 
 def depth(members: Members, answers: Answers, kit: Kit) -> Request | None:
@@ -58,7 +60,7 @@ def depth(members: Members, answers: Answers, kit: Kit) -> Request | None:
     mark = aperture(members, answers)
     if not mark and "f_number" not in members and "subject_depth_mm" in members:
         return None
-    if members.get("model") not in WITHOUT_BLUR and not any(name in members for name in BLURS):
+    if value_at(members, "model") not in WITHOUT_BLUR and not any(name in members for name in BLURS):
         raise LeftOut(NO_BLUR, "sensor")
     return Request(members_for(DEPTH, {**members, **mark}))
 
@@ -69,7 +71,7 @@ def optimum(members: Members, answers: Answers, kit: Kit) -> Request | None:
     if "subject_depth_mm" not in members:
         return None
     given = members_for(OPTIMUM, members)
-    if given.get("model") not in COVERING:
+    if value_at(given, "model") not in COVERING:
         given.pop("model", None)
     return Request(given)
 
@@ -104,7 +106,7 @@ def equivalence(members: Members, answers: Answers, kit: Kit) -> Request | None:
     del kit
     if "other_sensor" not in members or "f_number" not in members:
         return None
-    blur = answers["findDepthOfField"]["circle_of_confusion_mm"] if "print_width_mm" in members else None
+    blur = value_at(answers, "findDepthOfField/circle_of_confusion_mm") if "print_width_mm" in members else None
     given = members_for(EQUIVALENCE, {"circle_of_confusion_mm": blur, **members})
     if given.get("mounting") != "reversed":
         given.pop("lens_register_mm", None)
