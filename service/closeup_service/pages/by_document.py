@@ -10,8 +10,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 from werkzeug.datastructures import MultiDict
 
-from closeup_service.pages import form, working
+from closeup_service.pages import form
 from closeup_service.pages.asking import Members, Studio
+from closeup_service.pages.elsewhere import plain_number, write_value
 from closeup_service.pages.form import Form, Typed
 from closeup_service.pages.pointers import value_at, with_values
 from closeup_service.pages.task import Input, Task
@@ -68,7 +69,7 @@ def text_of(value: object) -> str:
     """Value as its field holds it, exactly."""
     if isinstance(value, bool):
         return form.YES[0] if value else form.NO[0]
-    return working.write_value(value)
+    return write_value(value)
 
 
 def read(found: Opened, base: Task, typed: Typed, changed: list[Input], studio: Studio) -> Form:
@@ -102,4 +103,4 @@ def apply_typed(found: Opened, given: Form, changed: list[Input]) -> Members:
 
 def write_document(document: Members) -> str:
     """Document as a form holds it."""
-    return json.dumps(working.plain_number(document), separators=(",", ":"))
+    return json.dumps(plain_number(document), separators=(",", ":"))

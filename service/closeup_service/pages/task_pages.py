@@ -20,7 +20,7 @@ from closeup_service.pages.rendering import page
 from closeup_service.pages.task import Example, Task
 from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.usual_question import answer_usual_question
-from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, note_further, outcome
+from closeup_service.pages.working import Outcome, note_further, outcome
 from closeup_service.schemas import describing
 from closeup_service.schemas.upload import Upload
 
@@ -165,6 +165,11 @@ def address_of(example: Example, task: Task) -> str:
     return address(task, {name: (given,) if isinstance(given, str) else given for name, given in example.typed.items()})
 
 
+def address_with(given: Form, name: str, value: str) -> str:
+    """Address of a form with another text in one field."""
+    return address(given.task, {**given.typed, name: (value,)})
+
+
 def sign(unit: str) -> str:
     """Unit as people write it."""
     return figures.SIGNS.get(unit, unit)
@@ -172,14 +177,15 @@ def sign(unit: str) -> str:
 
 FILTERS: JsonObject = {
     "address_of": address_of,
+    "with_choice": address_with,
     "as_id": describing.as_id,
     "with_capital": figures.capitalize,
     "sign": sign,
     "spaced": figures.space_thousands,
+    "unbroken": figures.tie_units,
     "in_words": describing.write_in_words,
 }
 WORDS: JsonObject = {
-    "shown_cautions": SHOWN_CAUTIONS,
     "units": form.UNITS,
     "inches": form.INCHES,
     "working": form.WORKING,
