@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from closeup_service.language import tr
 from closeup_service.optics.aperture_series import marks_of_ring, nearest_mark
 from closeup_service.optics.nominal_series import nominal_mark
 
@@ -61,7 +62,7 @@ def percent(share: float, digits: int = 3) -> str:
     if share == 0:
         return "0"
     if abs(share) < LEAST_SHARE:
-        return f"less than {decimal(100 * LEAST_SHARE)}"
+        return tr("less than {least_share}", least_share=decimal(100 * LEAST_SHARE))
     before_the_point = floor(log10(abs(100 * share))) + 1
     return decimal(100 * share, min(digits, before_the_point + FINEST_PLACES))
 
@@ -76,7 +77,12 @@ def with_range(value: float, ends: answers.Range | None, write: Callable[[float,
     if ends is None:
         return write(value, DIGITS)
     digits = digits_apart(ends["low"], ends["high"])
-    return f"about {write(value, digits)}, between {write(ends['low'], digits)} and {write(ends['high'], digits)}"
+    return tr(
+        "about {value}, between {low} and {high}",
+        value=write(value, digits),
+        low=write(ends["low"], digits),
+        high=write(ends["high"], digits),
+    )
 
 
 def write_ends(ends: answers.Range, write: Callable[[float, int], str]) -> str:
@@ -130,7 +136,10 @@ def figure_in_range(value: float, low: float, high: float, name: str, unit: str)
         )
     if least == most:
         return InRange(about, "")
-    return InRange(f"about {about}", f"between {drop_shared_unit(least, most)} and {most}")
+    return InRange(
+        tr("about {about}", about=about),
+        tr("between {least} and {most}", least=drop_shared_unit(least, most), most=most),
+    )
 
 
 def is_said_by_marks(name: str, unit: str) -> bool:

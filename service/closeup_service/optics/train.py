@@ -7,6 +7,7 @@ from typing import Generic
 
 from msgspec import Struct
 
+from closeup_service.language import mark
 from closeup_service.optics.aperture import Aperture, find_aperture_stop
 from closeup_service.optics.arithmetic import Arithmetic, Condition, R, absolute
 from closeup_service.optics.errors import FocusedAtInfinity, NoRealSubject, Undetermined
@@ -153,11 +154,16 @@ def refuse_virtual_subject(
         )
     else:
         virtual = (distance <= 0) & (distance <= to_plane)
-        text = "No real subject plane: it would lie {behind:.4g} mm behind the front of the set-up. "
-        too_near = "The parts behind the front one are focused too near for it: use less extension or a shorter gap."
-        not_near = "Add extension behind, or use a stronger lens in front."
-        arithmetic.refuse(virtual & inverted, NoRealSubject, text + too_near, *labels, behind=to_plane - distance)
-        arithmetic.refuse(virtual, NoRealSubject, text + not_near, *labels, behind=to_plane - distance)
+        too_near = mark(
+            "No real subject plane: it would lie {behind:.4g} mm behind the front of the set-up. The parts behind the front "
+            "one are focused too near for it: use less extension or a shorter gap."
+        )
+        not_near = mark(
+            "No real subject plane: it would lie {behind:.4g} mm behind the front of the set-up. Add extension behind, or "
+            "use a stronger lens in front."
+        )
+        arithmetic.refuse(virtual & inverted, NoRealSubject, too_near, *labels, behind=to_plane - distance)
+        arithmetic.refuse(virtual, NoRealSubject, not_near, *labels, behind=to_plane - distance)
 
 
 def front_to_plane_distance(parts: Sequence[Part[R]], first: int) -> R | None:

@@ -8,6 +8,7 @@ from typing import TypedDict
 from marshmallow import fields, validate
 
 from closeup_service.advice.figures import capitalize
+from closeup_service.language import mark
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.quick_acceptance import Held
 
@@ -20,22 +21,22 @@ SENTENCE_END = re.compile(r"(?:^|[.!?] )$")
 MOST_FIELDS = 4096
 """What is said of so many fields is kept: all of ours, and nothing that anyone sent."""
 LABELS: Mapping[str, str] = {
-    "unknown": "setting solved",
-    "model": "model of the depth",
-    "depth_of_field_model": "model of the depth",
-    "flash_shape": "shape of the flash",
-    "framing_by": "framed by",
-    "ways": "ways to close the gap",
-    "framed": "arrangements that fill the frame",
-    "meeting": "set-ups that meet every wish",
-    "hits": "best by score",
-    "pareto": "set-ups that none beats in every respect",
-    "dominant": "largest source of uncertainty",
-    "lower_95": "95 % interval, low end",
-    "upper_95": "95 % interval, high end",
-    "flange_mm": "subject to flange, as drawn",
-    "sensor_mm": "subject to sensor, as drawn",
-    "entrance_pupil_mm": "subject to entrance pupil",
+    "unknown": mark("setting solved"),
+    "model": mark("model of the depth"),
+    "depth_of_field_model": mark("model of the depth"),
+    "flash_shape": mark("shape of the flash"),
+    "framing_by": mark("framed by"),
+    "ways": mark("ways to close the gap"),
+    "framed": mark("arrangements that fill the frame"),
+    "meeting": mark("set-ups that meet every wish"),
+    "hits": mark("best by score"),
+    "pareto": mark("set-ups that none beats in every respect"),
+    "dominant": mark("largest source of uncertainty"),
+    "lower_95": mark("95 % interval, low end"),
+    "upper_95": mark("95 % interval, high end"),
+    "flange_mm": mark("subject to flange, as drawn"),
+    "sensor_mm": mark("subject to sensor, as drawn"),
+    "entrance_pupil_mm": mark("subject to entrance pupil"),
 }
 """Labels of members that are no quantities, where their names say too little."""
 

@@ -13,6 +13,7 @@ from msgspec import Struct
 from closeup_service.drawing.charts.axes import Axis, Tick
 from closeup_service.drawing.charts.layers import FAINT, SAMPLE, Layer, Place, Point, interpolate_points, path
 from closeup_service.drawing.svg import INK, PAPER, element, picture
+from closeup_service.language import mark, tr
 
 FONT = 12.5
 """Read at 11 px where a chart 360 px wide is shown 320 px wide."""
@@ -29,7 +30,7 @@ CLEAR = 4.5
 """So far names keep from markers and lines."""
 FAR_ENOUGH = 30.0
 """So far from every other curve a name is clear."""
-NOT_DETERMINED = "not determined"
+NOT_DETERMINED = mark("not determined")
 
 
 Points = npt.NDArray[np.float64]
@@ -213,7 +214,7 @@ def draw_panel(chart: Chart, panel: Panel, top: float) -> tuple[list[str], float
         drawn.append(Label(label.text, label.x, label.y + frame.top, label.anchor).draw(*colours[name]))
     if panel.axis is None:
         middle = (frame.left + frame.right) / 2, (frame.top + frame.bottom + FONT) / 2
-        drawn.append(Label(NOT_DETERMINED, *middle, "middle").draw())
+        drawn.append(Label(tr(NOT_DETERMINED), *middle, "middle").draw())
     return drawn, y + height + LINE / 2
 
 

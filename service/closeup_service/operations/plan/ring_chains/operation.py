@@ -20,6 +20,7 @@ from closeup_service.gear.ring_chains import (
     owned_chains,
     thread_diameter,
 )
+from closeup_service.language import mark, tr
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.ring_chains.schemas import RingChainsAnswer, RingChainsRequest
 
@@ -149,18 +150,29 @@ def on_no_chain(kit: Kit, start: Face, end: Face) -> list[Remark]:
     return [*otherwise, kit_remarks.missing_chain(MOST_PURCHASES, *wanted)]
 
 
+SIDES = {"lens": mark("the lens's side of {mount}"), "body": mark("the body's side of {mount}")}
+THREAD_TEXTS = {
+    "external": mark("the external thread {id} ({diameter_mm:g} mm across, {pitch})"),
+    "internal": mark("the internal thread {id} ({diameter_mm:g} mm across, {pitch})"),
+}
+
+
 def in_words(face: Face) -> str:
     """A face for people: a thread with its measures and gender, or a side of a mount."""
-    side = f"the {face.gender}'s side of {face.mount}"
+    side = tr(SIDES[face.gender], mount=face.mount) if face.gender in SIDES else ""
     if face.mount is not None and not face.coupling.startswith("thread "):
         return side
     thread = THREADS[face.coupling.partition(" ")[2]]
     turns = MM_PER_INCH / thread.pitch_mm
     whole = round(turns)
-    pitch = f"{whole} turns to the inch" if abs(turns - whole) < WHOLE_TURNS else f"pitch {thread.pitch_mm:g} mm"
+    pitch = (
+        tr("{whole} turns to the inch", whole=whole)
+        if abs(turns - whole) < WHOLE_TURNS
+        else tr("pitch {pitch_mm:g} mm", pitch_mm=thread.pitch_mm)
+    )
     if face.mount is not None:
-        return side if face.mount == thread.id else f"{side} (thread {thread.id})"
-    return f"the {face.gender} thread {thread.id} ({thread.diameter_mm:g} mm across, {pitch})"
+        return side if face.mount == thread.id else tr("{side} (thread {id})", side=side, id=thread.id)
+    return tr(THREAD_TEXTS[face.gender], id=thread.id, diameter_mm=thread.diameter_mm, pitch=pitch)
 
 
 def alike(start: Face, end: Face) -> list[Remark]:

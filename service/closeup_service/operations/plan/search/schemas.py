@@ -6,6 +6,7 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.gear.search.request import APERTURES, ARRANGEMENTS, BEST
 from closeup_service.gear.search.score import CRITERIA, WISHES
+from closeup_service.language import later, tr
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS, refuse_stated_by_kit
 from closeup_service.optics.sharpness import MODELS
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
@@ -78,7 +79,9 @@ class SearchRequest(RequestSchema):
     longest_rig_mm = quantity("longest_rig_mm")
     arrangements = fields.List(
         Text(ARRANGEMENTS),
-        validate=validate.Length(1, len(ARRANGEMENTS), error=f"Give 1 to {len(ARRANGEMENTS)} arrangements."),
+        validate=validate.Length(
+            1, len(ARRANGEMENTS), error=later("Give 1 to {most} arrangements.", most=len(ARRANGEMENTS))
+        ),
         metadata={"description": "How parts may stand; assumed all."},
     )
     tolerance = quantity("tolerance")
@@ -103,9 +106,9 @@ class SearchRequest(RequestSchema):
         del data, kwargs
         faults: dict[str, list[str]] = {}
         if not {"subject_width_mm", "subject_height_mm"} & set(original):
-            faults["subject_width_mm"] = ["Give the subject's width, its height, or both."]
+            faults["subject_width_mm"] = [tr("Give the subject's width, its height, or both.")]
         if "most_stack_frames" in original and "subject_depth_mm" not in original:
-            faults["subject_depth_mm"] = ["Needed with most_stack_frames."]
+            faults["subject_depth_mm"] = [tr("Needed with most_stack_frames.")]
         if faults:
             raise ValidationError(faults)
 
