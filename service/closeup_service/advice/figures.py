@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from closeup_service.language import tr
+from closeup_service.language import mark, tr, with_decimal_sign
 from closeup_service.optics.aperture_series import marks_of_ring, nearest_mark
 from closeup_service.optics.nominal_series import nominal_mark
 
@@ -35,6 +35,7 @@ FEWEST_DIGITS = 2
 QUARTERS = 4
 THIRDS = ("", "⅓", "⅔")
 SIGNS = {"um": "µm", "deg": "°", "arcmin": "′"}
+UNITS_IN_WORDS = (mark("stops"), mark("pixels"), mark("px"), mark("megapixels"), mark("lp/mm"))
 SHARES = ("contrast", "filled_share", "relative_uncertainty", "variance_share", "keystone", "distortion", "overlap")
 POWERS = ("flash_power", "flash_power_fraction")
 """Shares of full power, which are said as one over a number."""
@@ -51,7 +52,12 @@ WHOLE_FROM = {"time": 0.3, "fraction": 1.0}
 
 
 def decimal(value: float, digits: int = 3) -> str:
-    """Write a number to so many significant digits, 1200 and not 1.2e+03."""
+    """Write a number to so many significant digits, 1200 and not 1.2e+03, with the decimal sign of the language."""
+    return with_decimal_sign(plain_decimal(value, digits))
+
+
+def plain_decimal(value: float, digits: int = 3) -> str:
+    """Write a number to so many significant digits with a decimal point, for texts that are said later and for programs."""
     text = f"{Decimal(f'{value:.{digits - 1}e}'):f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text
@@ -88,7 +94,7 @@ def with_range(value: float, ends: answers.Range | None, write: Callable[[float,
 def write_ends(ends: answers.Range, write: Callable[[float, int], str]) -> str:
     """Write the ends of a range alone: 52 to 61."""
     digits = digits_apart(ends["low"], ends["high"])
-    return f"{write(ends['low'], digits)} to {write(ends['high'], digits)}"
+    return tr("{low} to {high}", low=write(ends["low"], digits), high=write(ends["high"], digits))
 
 
 def with_ends(value: float, ends: answers.Range | None, write: Callable[[float, int], str], unit: str = "") -> str:
@@ -257,10 +263,10 @@ def f_number(value: float) -> str:
     """Write an f-number by its nearest mark: f/16, f/16⅓ a third of a stop smaller; an engraved one as engraved."""
     third = nearest_mark(marks_of_ring("third", 0.5, 256.0), value)
     if abs(third.nominal / value - 1) < ON_THE_MARK / 2 or not 0.5 <= value <= 256:
-        return f"f/{decimal(value) if not 0.5 <= value <= 256 else f'{third.nominal:g}'}"
+        return f"f/{decimal(value) if not 0.5 <= value <= 256 else with_decimal_sign(f'{third.nominal:g}')}"
     steps = round(6 * log2(value / FULL_STOPS[0].exact))
     full = FULL_STOPS[min(steps // 3, len(FULL_STOPS) - 1)]
-    return f"f/{full.nominal:g}{THIRDS[steps % 3]}"
+    return f"f/{with_decimal_sign(f'{full.nominal:g}')}{THIRDS[steps % 3]}"
 
 
 def stops(value: float) -> str:
@@ -270,7 +276,8 @@ def stops(value: float) -> str:
         return add_unit(decimal(value), "stops")
     number = f"{whole or ''}{THIRDS[thirds]}" or "0"
     sign = "−" if value < 0 and number != "0" else ""
-    return f"{sign}{number} {'stop' if number in ('1', *THIRDS[1:]) else 'stops'}"
+    text = mark("{number} stop") if number in ("1", *THIRDS[1:]) else mark("{number} stops")
+    return tr(text, number=sign + number)
 
 
 def format_reciprocal(value: float) -> str:
@@ -281,19 +288,24 @@ def format_reciprocal(value: float) -> str:
 def seconds(value: float) -> str:
     """Write an exposure time by its nearest mark."""
     found = nominal_mark("exposure_time_s", value)
-    return f"{found[1] if found else decimal(value)} s"
+    return f"{with_decimal_sign(found[1]) if found else decimal(value)} s"
 
 
 def add_unit(number: str, unit: str) -> str:
     """Put the unit behind a number, with its sign."""
-    sign = SIGNS.get(unit, unit)
+    sign = SIGNS.get(unit) or unit_in_words(unit)
     return f"{number}{'' if sign in ('°', '′') else ' '}{sign}".strip().replace("-", "−", 1)
+
+
+def unit_in_words(unit: str) -> str:
+    """Unit as people write it: most are the same in every language, and those that are words are translated."""
+    return tr(unit) if unit in UNITS_IN_WORDS else unit
 
 
 def space_thousands(value: float) -> str:
     """Write a plain number, its thousands apart."""
-    whole, point, rest = add_unit(decimal(value, STATED_DIGITS), "").partition(".")
-    return THOUSANDS.sub("\u202f", whole) + point + rest
+    whole, point, rest = add_unit(plain_decimal(value, STATED_DIGITS), "").partition(".")
+    return THOUSANDS.sub("\u202f", whole) + with_decimal_sign(point + rest)
 
 
 def inches(value_mm: float) -> str:

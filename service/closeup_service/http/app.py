@@ -5,7 +5,7 @@ from functools import cache, partial
 
 from flask import Flask
 
-from closeup_service.http import answering, delivery, description, headers, health, problems
+from closeup_service.http import answering, delivery, description, headers, health, languages, problems
 from closeup_service.http.forms import read_form
 from closeup_service.operations.asking.limits import MEGABYTE
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
@@ -58,6 +58,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     task_pages.register(app, studio)
     embedding.register(app, studio, settings.server_url)
     delivery.register(app)
+    languages.register(app)
     return app
 
 

@@ -7,6 +7,7 @@ from hashlib import blake2b
 from flask import Flask, Request, request
 from werkzeug.wrappers import Response
 
+from closeup_service.http.languages import ACCEPTED, varies
 from closeup_service.operations.asking.media_types import HTML, JSON, PNG
 
 LEAST_COMPRESSED_BYTES = 1024
@@ -60,7 +61,8 @@ def deliver_page(response: Response) -> Response:
     asked_for = request.method in ("GET", "HEAD") and response.status_code == 200
     if not asked_for or response.mimetype not in PAGES or "ETag" in response.headers:
         return response
-    delivered = deliver(request, response.get_data(), response.headers["Content-Type"])
+    vary = (ACCEPTED,) if response.mimetype == HTML and varies(request.environ) else ()
+    delivered = deliver(request, response.get_data(), response.headers["Content-Type"], vary)
     own = {name: value for name, value in response.headers if name not in ("Content-Type", "Content-Length")}
     delivered.headers.update(own)
     return delivered

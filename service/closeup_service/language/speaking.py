@@ -14,7 +14,7 @@ from pathlib import Path
 
 ENGLISH, GERMAN = "en", "de"
 LANGUAGES = (ENGLISH, GERMAN)
-PLAIN_NUMBER = re.compile(r"-?\d+\.\d+")
+PLAIN_NUMBER = re.compile(r"(?:f/)?-?\d+\.\d+")
 DECIMAL_COMMA = str.maketrans(".", ",")
 
 _spoken: ContextVar[str] = ContextVar("spoken", default=ENGLISH)
@@ -26,7 +26,7 @@ class _Comma(float):
     """A number that is written with a decimal comma."""
 
     def __format__(self, spec: str) -> str:
-        return super().__format__(spec).translate(DECIMAL_COMMA)
+        return super().__format__(spec).translate(DECIMAL_COMMA).replace("%", "\u00a0%")
 
 
 @contextmanager
@@ -69,6 +69,11 @@ def tr(text: str, /, **values: object) -> str:
     if language != ENGLISH:
         text, values = translate(text, values, language)
     return text.format(**values) if values else text
+
+
+def say(text: str) -> str:
+    """Say a text that was worded before, in the language that is spoken; names that people gave stay as they are."""
+    return tr(text) if isinstance(text, Later) else text
 
 
 def translate(text: str, values: Mapping[str, object], language: str) -> tuple[str, dict[str, object]]:

@@ -64,7 +64,9 @@ def trace(parts: Sequence[Part[R]], camera_register: R, arithmetic: Arithmetic[R
     arithmetic.refuse(
         absolute(sensor.a) < INFINITY_FOCUS,
         FocusedAtInfinity,
-        "The train is focused at infinity: the magnification is zero. Add extension.",
+        mark(
+            "The train is focused at infinity: the magnification is zero. Add extension.",
+        ),
         *labels,
     )
     distance = sensor.subject_distance
@@ -102,14 +104,18 @@ def refuse_virtual_subject_of_one_lens(
     arithmetic.refuse(
         erect & (last.c >= 0),
         NoRealSubject,
-        "No real subject plane: this part spreads light instead of gathering it. Put a lens into the train.",
+        mark(
+            "No real subject plane: this part spreads light instead of gathering it. Put a lens into the train.",
+        ),
         *labels,
     )
     arithmetic.refuse(
         erect,
         NoRealSubject,
-        "No real subject plane: the sensor stands {short:.4g} mm before the lens's focus for infinity. "
-        "Add more extension than that, or use a shorter focal length.",
+        mark(
+            "No real subject plane: the sensor stands {short:.4g} mm before the lens's focus for infinity. Add "
+            "more extension than that, or use a shorter focal length.",
+        ),
         *labels,
         short=-sensor.a / last.c,
     )
@@ -145,8 +151,10 @@ def refuse_virtual_subject(
         arithmetic.refuse(
             distance <= 0,
             Undetermined,
-            "The subject would lie {behind:.4g} mm behind the front part's first principal plane: whether that is before its "
-            "glass is not determined without {member}. {hint}",
+            mark(
+                "The subject would lie {behind:.4g} mm behind the front part's first principal plane: whether that "
+                "is before its glass is not determined without {member}. {hint}",
+            ),
             front.needs["front_gap"],
             behind=-distance,
             member=front.needs["front_gap"],

@@ -8,7 +8,7 @@ from typing import TypedDict
 from marshmallow import fields, validate
 
 from closeup_service.advice.figures import capitalize
-from closeup_service.language import mark
+from closeup_service.language import mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.quick_acceptance import Held
 
@@ -52,8 +52,13 @@ class Bounds(TypedDict, total=False):
 def label(name: str) -> str:
     """Words for people."""
     if name in VOCABULARY:
-        return VOCABULARY[name].label
-    return LABELS.get(name) or UNIT_AT_END.sub("", name).replace("_", " ").replace("f number", "f-number")
+        return tr(VOCABULARY[name].label)
+    return tr(LABELS.get(name) or spelt_out(name))
+
+
+def spelt_out(name: str) -> str:
+    """Name of a member as words in English, without its unit."""
+    return UNIT_AT_END.sub("", name).replace("_", " ").replace("f number", "f-number")
 
 
 @lru_cache(maxsize=MOST_FIELDS)
@@ -63,9 +68,14 @@ def unit(field: fields.Field[Held]) -> str:
     return "" if stated == "1" else stated
 
 
-@lru_cache(maxsize=MOST_FIELDS)
 def without_unit(description: str) -> str:
     """Meaning, without the unit that the published description ends with."""
+    return tr(meaning_of(description))
+
+
+@lru_cache(maxsize=MOST_FIELDS)
+def meaning_of(description: str) -> str:
+    """Meaning in English, as the catalogue has it."""
     return UNIT_OF_DESCRIPTION.sub("", description)
 
 
@@ -97,17 +107,18 @@ def pointer_words(pointer: str) -> str:
     steps = pointer.strip("/").split("/")
     words = label(steps[-1]) if not steps[-1].isdigit() else ""
     if steps[0] == "train" and len(steps) > 1:
-        return " of ".join(filter(None, (words if len(steps) > 2 else "", f"part {int(steps[1]) + 1}")))
+        part = tr("part {number}", number=int(steps[1]) + 1)
+        return tr("{what} of {part}", what=words, part=part) if words and len(steps) > 2 else part
     if steps[:2] == ["kit", "lenses"] and len(steps) > 3:
-        return f"{words} of lens {int(steps[2]) + 1} of the kit"
+        return tr("{what} of lens {number} of the kit", what=words, number=int(steps[2]) + 1)
     if words and len(steps) > 1 and steps[-1] not in VOCABULARY:
-        return f"{words} of the {label(steps[-2])}"
+        return tr("{what} of the {whole}", what=words, whole=label(steps[-2]))
     return words or pointer
 
 
 def choice_words(value: str) -> str:
     """Words for one of several choices: a member, or a code."""
-    return label(value) if value in VOCABULARY else value.replace("-", " ")
+    return label(value) if value in VOCABULARY else tr(value.replace("-", " "))
 
 
 def as_id(name: str) -> str:

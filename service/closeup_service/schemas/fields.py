@@ -8,7 +8,7 @@ from typing import Any, ClassVar, TypeAlias, TypedDict, TypeVar, Unpack, cast
 
 from marshmallow import RAISE, Schema, ValidationError, fields, types, validate
 
-from closeup_service.advice.figures import decimal
+from closeup_service.advice.figures import plain_decimal
 from closeup_service.language import later, mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.quick_acceptance import IN_DOUBT, Acceptor, Held, QuickSchema, one_of, within
@@ -222,7 +222,7 @@ def quantity(name: str, *, meaning: str | None = None, **kwargs: Unpack[Options]
 
 def bound(limit: float | None) -> str:
     """Write a bound in full, without powers of ten; nothing where there is none."""
-    return "" if limit is None else decimal(limit, BOUND_DIGITS)
+    return "" if limit is None else plain_decimal(limit, BOUND_DIGITS)
 
 
 def whole(name: str, *, meaning: str | None = None) -> Whole:

@@ -41,7 +41,9 @@ def working_distance_of(traced: Trace[R], front: requests.Element[R], arithmetic
     arithmetic.refuse(
         distance <= 0,
         SubjectInsideLens,
-        "The subject would have to lie {inside:.4g} mm behind the front of the set-up. {advice}",
+        mark(
+            "The subject would have to lie {inside:.4g} mm behind the front of the set-up. {advice}",
+        ),
         "/train/0",
         inside=-distance,
         advice=advice,
