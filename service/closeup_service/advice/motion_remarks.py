@@ -15,8 +15,7 @@ def uncounted_motions(names: Sequence[str]) -> list[Remark]:
         remark(
             "motions-not-counted",
             tr(
-                "Not given, so not counted: {names}. What belongs to them is null. Give a motion as 0 to learn how "
-                "large it may be.",
+                "Not given, so not counted: {names}. Give a motion as 0 to learn how large it may be.",
                 names=", ".join(names),
             ),
         )

@@ -333,7 +333,10 @@ class Expansion(Struct):
         least, greatest = self.span(train[int(index)], member)
         for name, value in (("minimum", solve.get("minimum")), ("maximum", solve.get("maximum"))):
             if value is not None and not least <= value <= greatest:
-                self.refuse(f"/solve/{name}", f"The part goes from {least:g} to {greatest:g} mm.")
+                self.refuse(
+                    f"/solve/{name}",
+                    tr("The part goes from {least:g} to {greatest:g} mm.", least=least, greatest=greatest),
+                )
         return {**solve, "minimum": solve.get("minimum", least), "maximum": solve.get("maximum", greatest)}
 
     def span(self, element: TrainElement, member: str) -> tuple[float, float]:

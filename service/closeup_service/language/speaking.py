@@ -78,11 +78,11 @@ def say(text: str) -> str:
 
 def translate(text: str, values: Mapping[str, object], language: str) -> tuple[str, dict[str, object]]:
     """Find a text in the catalogue, and write its values as the language does."""
+    source = text
     if isinstance(text, Later):
-        text, values = text.source, text.values
-    return catalogue(language).gettext(text) if text else text, {
-        name: localized(value) for name, value in values.items()
-    }
+        source, values = text.source, text.values
+    told = {name: localized(value) for name, value in values.items()}
+    return catalogue(language).gettext(source) if source else source, told
 
 
 def tr_each(one: str, many: str, count: int, /, **values: object) -> str:

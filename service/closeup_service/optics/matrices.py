@@ -79,7 +79,7 @@ def first_powered_part(parts: Sequence[Part[R]]) -> int:
     for index, part in enumerate(parts):
         if part.powered:
             return index
-    raise Undetermined("The train holds no lens: add one.", "train")
+    raise Undetermined(tr("The train holds no lens: add one."), "train")
 
 
 def chain_matrices(parts: Sequence[Part[R]], first: int, camera_register: R, arithmetic: Arithmetic[R]) -> Chain[R]:

@@ -10,7 +10,9 @@ from werkzeug.datastructures import MultiDict
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.ask import answer_to, loaded
+from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.asking.refusals import FORESEEN, Refusal, refusal_of
+from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operation_named
 from closeup_service.schemas.upload import Upload
 
@@ -36,6 +38,10 @@ class Studio(Struct, frozen=True):
         """Answer an operation, by its id."""
         operation = operation_named(operation_id)
         return attempt(lambda: answer_to(operation, loaded(operation, members), lambda: self.kit))
+
+    def render_svg(self, asked: Operation, members: Members, answered: Members) -> bytes:
+        """Draw a request to which this is the answer."""
+        return asked.renderers[SVG]({"kit": self.kit, **loaded(asked, members)}, answered)
 
     def check(self, operation_id: str, members: Members) -> Refusal | None:
         """Say what an operation would refuse of a request as it stands, before anything is worked out."""

@@ -17,15 +17,14 @@ def main() -> int:
     catalogue = updated()
     edited = edited_text(catalogue)
     texts = {EDITED: edited, COMPILED: compiled_bytes(edited)}
-    stale = [path for path, text in texts.items() if not path.exists() or path.read_bytes() != text]
+    stale = [path for path, written in texts.items() if not path.exists() or path.read_bytes() != written]
     missing = [message.id for message in catalogue if message.id and not message_is_translated(message.string)]
-    for text in missing:
-        sys.stderr.write(f"not translated: {text!r}\n")
+    sys.stderr.writelines(f"not translated: {text!r}\n" for text in missing)
     if check:
         sys.stderr.writelines(f"{path.name} is stale: run python -m closeup_service.translating\n" for path in stale)
         return 1 if stale or missing else 0
-    for path, text in texts.items():
-        path.write_bytes(text)
+    for path, written in texts.items():
+        path.write_bytes(written)
     return 0
 
 

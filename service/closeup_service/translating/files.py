@@ -57,9 +57,9 @@ def compiled_bytes(text: bytes) -> bytes:
     from babel.messages.mofile import write_mo  # noqa: PLC0415
 
     class Headed(Catalog):
-        """Catalogue whose head holds only what a reader needs."""
+        """Catalogue whose head holds only what a reader needs: no dates, no versions."""
 
-        mime_headers = NEEDED_HEADERS  # type: ignore[assignment]  # a property, which would add dates and versions
+        mime_headers = property(lambda self: NEEDED_HEADERS)
 
     catalogue, written = Headed(locale=GERMAN), BytesIO()
     for message in read(text):

@@ -33,7 +33,7 @@ def field_texts(operation: Operation) -> Iterator[str]:
     """Names, meanings and choices of an operation's members, as pages say them."""
     if operation.tag in ON_NO_PAGE:
         return
-    for schema in (operation.request_type, operation.answer_type):
+    for schema in filter(None, (operation.request_type, operation.answer_type)):
         for name, field in members(schema, set()):
             if name not in VOCABULARY:
                 yield LABELS.get(name) or spelt_out(name)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from marshmallow import ValidationError, fields, post_load, types, validate, validates_schema
 
-from closeup_service.language import tr
+from closeup_service.language import mark, tr
 from closeup_service.operations.chart.chart_schemas import EstimatedChartAnswer
 from closeup_service.operations.set_up.evaluate.schemas import (
     OPEN_LENGTHS,
@@ -109,7 +109,7 @@ class ApertureChartRequest(SetUpChartRequest, RingFields):
 
     along = pointer_field(
         RING_PATTERN,
-        "Give the JSON pointer of a lens's f_number, such as /train/0/f_number.",
+        mark("Give the JSON pointer of a lens's f_number, such as /train/0/f_number."),
         "JSON pointer of the f_number that is turned through the ring; assumed that of the part whose stop governs.",
     )
 

@@ -1,4 +1,4 @@
-// Comfort alone; every page works without. Blank fields are not sent, and a link can be copied.
+// Comfort alone; every page works without. Blank fields are not sent, menus close, a link can be copied, a page printed.
 "use strict";
 
 for (const form of document.querySelectorAll('form[method="get"]')) {
@@ -9,16 +9,39 @@ for (const form of document.querySelectorAll('form[method="get"]')) {
   });
 }
 
-for (const link of document.querySelectorAll("a.again")) {
-  if (!navigator.clipboard) continue;
+const menus = [...document.querySelectorAll("header details")];
+const closeMenus = (kept) => { for (const menu of menus) if (!menu.contains(kept)) menu.open = false; };
+document.addEventListener("click", (event) => closeMenus(event.target));
+document.addEventListener("focusin", (event) => closeMenus(event.target));
+document.addEventListener("keydown", (event) => {
+  const open = menus.find((menu) => menu.open);
+  if (event.key !== "Escape" || !open) return;
+  if (open.contains(document.activeElement)) open.querySelector("summary").focus();
+  closeMenus(null);
+});
+
+const addButton = (text, act) => {
   const button = document.createElement("button");
-  const told = document.createElement("span");
   button.type = "button";
-  button.textContent = "Copy the link";
-  told.setAttribute("role", "status");
-  button.addEventListener("click", async () => {
-    await navigator.clipboard.writeText(link.href);
-    told.textContent = "Copied.";
-  });
-  link.after(" ", button, " ", told);
+  button.className = "small";
+  button.textContent = text;
+  button.addEventListener("click", act);
+  return button;
+};
+
+const addPrint = (place) => place.append(" ", addButton("Print", () => window.print()));
+
+for (const link of document.querySelectorAll("a.again")) {
+  const place = link.parentElement;
+  if (navigator.clipboard) {
+    const told = document.createElement("span");
+    told.setAttribute("role", "status");
+    place.append(" ", addButton("Copy the link", async () => {
+      await navigator.clipboard.writeText(link.href);
+      told.textContent = "Copied.";
+    }), " ", told);
+  }
+  addPrint(place);
 }
+
+for (const place of document.querySelectorAll("[data-print]")) addPrint(place);
