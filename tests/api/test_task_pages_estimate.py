@@ -207,7 +207,7 @@ def test_an_exposure_rests_on_the_same_lens(api: FlaskClient) -> None:
 
 def test_labels_of_the_group_are_short_enough_for_a_phone(api: FlaskClient) -> None:
     page = read(api, OLD)
-    group = page.text[page.text.index("What stands on the lens") : page.text.index("Behind the lens")]
+    group = page.text[page.text.index("What is engraved on the lens") : page.text.index("Behind the lens")]
     labels = re.findall(r'<label for="[^"]+">([^<]+)</label>', group)
     assert len(labels) >= 12
     assert max(map(len, labels)) <= 40

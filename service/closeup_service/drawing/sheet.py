@@ -177,10 +177,7 @@ def cut_down(sheet: Sheet, told: answers.SheetAnswer) -> Sheet:
     gone = [tr("{number} assumed values", number=len(told["assumed"]) - len(assumed))]
     if len(cautions) < len(told["cautions"]):
         gone.append(tr("{number} cautions", number=len(told["cautions"]) - len(cautions)))
-    text = tr(
-        "Left out for want of room: {gone}. The same request answered as JSON holds them all.",
-        gone=tr(" and ").join(gone),
-    )
+    text = tr("Left out for want of room: {gone}. The result on screen shows them all.", gone=tr(" and ").join(gone))
     return replace(sheet, assumed=assumed, cautions=cautions, left_out=[text])
 
 
@@ -310,7 +307,7 @@ def count_text(value: float, digits: int) -> str:
 def quantity_text(name: str, value: float | None, ends: answers.Range | None = None) -> str:
     """Value with its unit and its range, as a person would say it."""
     if value is None:
-        return tr("not determined")
+        return tr("not known")
     if name.endswith("f_number"):
         return with_range(value, ends, lambda number, digits: f"f/{decimal(number, digits)}")
     unit = VOCABULARY[name].unit if name in VOCABULARY else "mm" if name.endswith("_mm") else ""

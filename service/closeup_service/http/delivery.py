@@ -7,7 +7,7 @@ from hashlib import blake2b
 from flask import Flask, Request, request
 from werkzeug.wrappers import Response
 
-from closeup_service.http.languages import ACCEPTED, varies
+from closeup_service.http.languages import ACCEPTED, SEGMENT, goes_by_client
 from closeup_service.http.prefix import place_page
 from closeup_service.operations.asking.media_types import HTML, JSON, PNG
 
@@ -64,8 +64,10 @@ def deliver_page(response: Response) -> Response:
     asked_for = request.method in ("GET", "HEAD") and response.status_code == 200
     if not asked_for or response.mimetype not in PAGES or "ETag" in response.headers:
         return response
-    vary = (ACCEPTED,) if response.mimetype == HTML and varies(request.environ) else ()
-    delivered = deliver(request, response.get_data(), response.headers["Content-Type"], vary)
+    by_client = response.mimetype == HTML and goes_by_client(request.path, request.environ.get(SEGMENT, ""))
+    delivered = deliver(
+        request, response.get_data(), response.headers["Content-Type"], (ACCEPTED,) if by_client else ()
+    )
     own = {name: value for name, value in response.headers if name not in ("Content-Type", "Content-Length")}
     delivered.headers.update(own)
     return delivered

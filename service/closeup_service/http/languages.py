@@ -31,25 +31,28 @@ IN_ENGLISH = ("/docs", "/openapi.json", "/.well-known", "/embed", "/healthz", "/
 
 def register(app: Flask) -> None:
     """Let the application speak the language of each request."""
-    app.wsgi_app = choosing(app.wsgi_app)  # type: ignore[method-assign, assignment]
+    app.wsgi_app = speak_as_asked(app.wsgi_app)  # type: ignore[method-assign, assignment]
 
 
-def choosing(inner: Wsgi) -> Wsgi:
+def speak_as_asked(inner: Wsgi) -> Wsgi:
     """Application that speaks the language of each request."""
 
-    def answered(environ: Environ, start_response: StartResponse) -> Iterable[bytes]:
-        segment = segment_of(environ["PATH_INFO"])
+    def answer(environ: Environ, start_response: StartResponse) -> Iterable[bytes]:
+        path = environ["PATH_INFO"]
+        segment = segment_of(path)
         if segment:
-            take_segment(environ, segment)
-            if not environ["PATH_INFO"]:
-                return to_start(environ, start_response)
-        language = language_of(environ, segment)
+            root = f"{environ.get('SCRIPT_NAME', '')}/{segment}"
+            path = path[len(segment) + 1 :]
+            if not path:
+                return lead_to(f"{root}/", start_response)
+            environ |= {"SCRIPT_NAME": root, "PATH_INFO": path, SEGMENT: segment}
+        language = choose_language(path, segment, environ.get("HTTP_ACCEPT_LANGUAGE", ""))
         if language == ENGLISH:
             return inner(environ, start_response)
         with speaking(language):
             return inner(environ, start_response)
 
-    return answered
+    return answer
 
 
 def segment_of(path: str) -> str:
@@ -57,38 +60,28 @@ def segment_of(path: str) -> str:
     return path[1:3] if path[1:3] in LANGUAGES and path[3:4] in ("", "/") else ""
 
 
-def take_segment(environ: Environ, segment: str) -> None:
-    """Make the segment part of the place where the service stands."""
-    environ["SCRIPT_NAME"] = f"{environ.get('SCRIPT_NAME', '')}/{segment}"
-    environ["PATH_INFO"] = environ["PATH_INFO"][len(segment) + 1 :]
-    environ[SEGMENT] = segment
-
-
-def to_start(environ: Environ, start_response: StartResponse) -> Iterable[bytes]:
+def lead_to(address: str, start_response: StartResponse) -> Iterable[bytes]:
     """Lead from `/de` to `/de/`, from where relative addresses hold."""
-    start_response("308 Permanent Redirect", [("Location", f"{environ['SCRIPT_NAME']}/"), ("Content-Length", "0")])
+    start_response("308 Permanent Redirect", [("Location", address), ("Content-Length", "0")])
     return [b""]
 
 
-def language_of(environ: Environ, segment: str) -> str:
+def choose_language(path: str, segment: str, accepted: str) -> str:
     """Language of an answer."""
-    path = environ["PATH_INFO"]
-    if path.startswith(IN_ENGLISH):
-        return ENGLISH
     if path.startswith(API):
         return segment or ENGLISH
-    if not PAGES_SPEAK:
+    if not PAGES_SPEAK or path.startswith(IN_ENGLISH):
         return ENGLISH
-    return segment or accepted(environ.get("HTTP_ACCEPT_LANGUAGE", ""))
+    return segment or best_language(accepted)
 
 
-def varies(environ: Environ) -> bool:
+def goes_by_client(path: str, segment: str) -> bool:
     """Whether the language of a page goes by what the client accepts."""
-    return PAGES_SPEAK and SEGMENT not in environ and not environ["PATH_INFO"].startswith(IN_ENGLISH)
+    return PAGES_SPEAK and not segment and not path.startswith(IN_ENGLISH)
 
 
-def accepted(header: str) -> str:
+def best_language(accepted: str) -> str:
     """Language that a client likes best of those that there are; English where it says nothing of them."""
-    if GERMAN not in header.lower():
+    if GERMAN not in accepted.lower():
         return ENGLISH
-    return parse_accept_header(header, LanguageAccept).best_match(LANGUAGES, ENGLISH) or ENGLISH
+    return parse_accept_header(accepted, LanguageAccept).best_match(LANGUAGES, ENGLISH) or ENGLISH

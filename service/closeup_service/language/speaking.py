@@ -81,7 +81,7 @@ def translate(text: str, values: Mapping[str, object], language: str) -> tuple[s
     source = text
     if isinstance(text, Later):
         source, values = text.source, text.values
-    told = {name: localized(value) for name, value in values.items()}
+    told = {name: localize(value) for name, value in values.items()}
     return catalogue(language).gettext(source) if source else source, told
 
 
@@ -92,11 +92,11 @@ def tr_each(one: str, many: str, count: int, /, **values: object) -> str:
         text = one if count == 1 else many
     else:
         text = catalogue(language).ngettext(one, many, count)
-        values = {name: localized(value) for name, value in values.items()}
+        values = {name: localize(value) for name, value in values.items()}
     return text.format(**values)
 
 
-def localized(value: object) -> object:
+def localize(value: object) -> object:
     """Have a value written as the language does: a number with a decimal comma, a text that was worded before in its words."""
     if isinstance(value, Later):
         return tr(value)

@@ -165,6 +165,11 @@ def address_of(example: Example, task: Task) -> str:
     return address(task, {name: (given,) if isinstance(given, str) else given for name, given in example.typed.items()})
 
 
+def address_with(given: Form, name: str, value: str) -> str:
+    """Address of a form with another text in one field."""
+    return address(given.task, {**given.typed, name: (value,)})
+
+
 def sign(unit: str) -> str:
     """Unit as people write it."""
     return figures.SIGNS.get(unit, unit)
@@ -172,6 +177,7 @@ def sign(unit: str) -> str:
 
 FILTERS: JsonObject = {
     "address_of": address_of,
+    "with_choice": address_with,
     "as_id": describing.as_id,
     "with_capital": figures.capitalize,
     "sign": sign,

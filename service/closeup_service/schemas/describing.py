@@ -1,7 +1,7 @@
 """What the API calls by names, in words for people: labels, units, meanings, bounds, pointers, and the names in a text."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import TypedDict
 
@@ -40,6 +40,8 @@ LABELS: Mapping[str, str] = {
 }
 """Labels of members that are no quantities, where their names say too little."""
 
+NO_LABELS: Mapping[str, str] = {}
+
 
 class Bounds(TypedDict, total=False):
     """What a field admits: least and greatest number, or the texts to choose from."""
@@ -53,10 +55,10 @@ def label(name: str) -> str:
     """Words for people."""
     if name in VOCABULARY:
         return tr(VOCABULARY[name].label)
-    return tr(LABELS.get(name) or spelt_out(name))
+    return tr(LABELS.get(name) or spell_out(name))
 
 
-def spelt_out(name: str) -> str:
+def spell_out(name: str) -> str:
     """Name of a member as words in English, without its unit."""
     return UNIT_AT_END.sub("", name).replace("_", " ").replace("f number", "f-number")
 
@@ -90,24 +92,29 @@ def bounds(field: fields.Field[Held]) -> Bounds:
     return {"minimum": None, "maximum": None}
 
 
-def write_in_words(text: str) -> str:
-    """Text with the names of members as people say them, and a capital where one begins a sentence."""
+def write_in_words(text: str, labels: Mapping[str, str] = NO_LABELS, parts: Sequence[str] = ()) -> str:
+    """Text with the names of members as people say them, and a capital where one begins a sentence.
+
+    `labels` are the words of the form that is read beside it, `parts` the names of the parts of a set-up.
+    """
     with_signs = MICRONS.sub("µm", text)
-    return NAME.sub(member_words, POINTER.sub(lambda found: pointer_words(found[0]), with_signs))
+    in_parts = POINTER.sub(lambda found: pointer_words(found[0], parts), with_signs)
+    return NAME.sub(lambda found: member_words(found, labels), in_parts)
 
 
-def member_words(found: re.Match[str]) -> str:
+def member_words(found: re.Match[str], labels: Mapping[str, str]) -> str:
     """Words for a member that a text names."""
-    words = label(found[0])
+    words = labels.get(found[0]) or label(found[0])
     return capitalize(words) if SENTENCE_END.search(found.string[: found.start()]) else words
 
 
-def pointer_words(pointer: str) -> str:
-    """Words for what a JSON pointer leads to."""
+def pointer_words(pointer: str, parts: Sequence[str] = ()) -> str:
+    """Words for what a JSON pointer leads to; `parts` are the names of the parts of the set-up, else they are numbered."""
     steps = pointer.strip("/").split("/")
     words = label(steps[-1]) if not steps[-1].isdigit() else ""
     if steps[0] == "train" and len(steps) > 1:
-        part = tr("part {number}", number=int(steps[1]) + 1)
+        place = int(steps[1])
+        part = parts[place] if place < len(parts) else tr("part {number}", number=place + 1)
         return tr("{what} of {part}", what=words, part=part) if words and len(steps) > 2 else part
     if steps[:2] == ["kit", "lenses"] and len(steps) > 3:
         return tr("{what} of lens {number} of the kit", what=words, number=int(steps[2]) + 1)

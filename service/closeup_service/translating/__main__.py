@@ -6,7 +6,7 @@ With `--check` nothing is written, and the command fails where a file is stale o
 import argparse
 import sys
 
-from closeup_service.translating.files import COMPILED, EDITED, compiled_bytes, edited_text, updated
+from closeup_service.translating.files import COMPILED, EDITED, compiled_bytes, edited_text, update_catalogue
 
 
 def main() -> int:
@@ -14,11 +14,11 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m closeup_service.translating", description="Update the catalogue.")
     parser.add_argument("--check", action="store_true", help="write nothing; fail when a file is stale")
     check = parser.parse_args().check
-    catalogue = updated()
+    catalogue = update_catalogue()
     edited = edited_text(catalogue)
     texts = {EDITED: edited, COMPILED: compiled_bytes(edited)}
     stale = [path for path, written in texts.items() if not path.exists() or path.read_bytes() != written]
-    missing = [message.id for message in catalogue if message.id and not message_is_translated(message.string)]
+    missing = [message.id for message in catalogue if message.id and not is_translated(message.string)]
     sys.stderr.writelines(f"not translated: {text!r}\n" for text in missing)
     if check:
         sys.stderr.writelines(f"{path.name} is stale: run python -m closeup_service.translating\n" for path in stale)
@@ -28,7 +28,7 @@ def main() -> int:
     return 0
 
 
-def message_is_translated(translation: object) -> bool:
+def is_translated(translation: object) -> bool:
     """Whether a translation is there in all its forms."""
     return all(translation) if isinstance(translation, tuple | list) else bool(translation)
 

@@ -4,7 +4,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from closeup_service.language import GERMAN
-from closeup_service.translating.gathered import SOURCE, gathered
+from closeup_service.translating.gathered import SOURCE, gather_texts
 
 if TYPE_CHECKING:
     from babel.messages.catalog import Catalog
@@ -27,10 +27,10 @@ msgstr ""
 NEEDED_HEADERS = [("Content-Type", "text/plain; charset=utf-8"), ("Plural-Forms", "nplurals=2; plural=(n != 1);")]
 
 
-def updated() -> "Catalog":
+def update_catalogue() -> "Catalog":
     """Catalogue with every text that there is and none that is gone; new ones lack their translation."""
     kept = read(EDITED.read_bytes())
-    kept.update(gathered(), no_fuzzy_matching=True, update_header_comment=False)
+    kept.update(gather_texts(), no_fuzzy_matching=True, update_header_comment=False)
     kept.obsolete.clear()
     return kept
 

@@ -28,7 +28,7 @@ RECORDS = "records"
 """Where a text stands that no function marks."""
 
 
-def gathered() -> "Catalog":
+def gather_texts() -> "Catalog":
     """Every text to translate, without a translation."""
     from babel.messages.catalog import Catalog  # noqa: PLC0415
 

@@ -7,7 +7,7 @@ from marshmallow import Schema, fields
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operations
 from closeup_service.optics.vocabulary import VOCABULARY
-from closeup_service.schemas.describing import LABELS, bounds, meaning_of, spelt_out
+from closeup_service.schemas.describing import LABELS, bounds, meaning_of, spell_out
 from closeup_service.schemas.fields import AnyField, declared_fields
 from closeup_service.worked.registry import published
 
@@ -36,7 +36,7 @@ def field_texts(operation: Operation) -> Iterator[str]:
     for schema in filter(None, (operation.request_type, operation.answer_type)):
         for name, field in members(schema, set()):
             if name not in VOCABULARY:
-                yield LABELS.get(name) or spelt_out(name)
+                yield LABELS.get(name) or spell_out(name)
             yield meaning_of(str(field.metadata.get("description", "")))
             yield from choice_texts(field)
 
