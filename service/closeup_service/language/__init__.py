@@ -6,11 +6,11 @@ from closeup_service.language.speaking import (
     LANGUAGES,
     later,
     mark,
-    say,
     speaking,
     spoken,
     tr,
     tr_each,
+    tr_worded,
     with_decimal_sign,
 )
 
@@ -20,10 +20,10 @@ __all__ = [
     "LANGUAGES",
     "later",
     "mark",
-    "say",
     "speaking",
     "spoken",
     "tr",
     "tr_each",
+    "tr_worded",
     "with_decimal_sign",
 ]

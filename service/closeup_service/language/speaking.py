@@ -71,7 +71,7 @@ def tr(text: str, /, **values: object) -> str:
     return text.format(**values) if values else text
 
 
-def say(text: str) -> str:
+def tr_worded(text: str) -> str:
     """Say a text that was worded before, in the language that is spoken; names that people gave stay as they are."""
     return tr(text) if isinstance(text, Later) else text
 

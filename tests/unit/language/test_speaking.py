@@ -5,7 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from closeup_service.advice.figures import add_unit, decimal, figure, ratio
-from closeup_service.language import ENGLISH, GERMAN, later, say, speaking, spoken, tr, tr_each
+from closeup_service.language import ENGLISH, GERMAN, later, speaking, spoken, tr, tr_each, tr_worded
 
 FRAME = "{frames} frame"
 FRAMES = "{frames} frames"
@@ -53,8 +53,8 @@ def test_a_text_worded_beforehand_is_said_in_the_language_of_the_request() -> No
     assert refusal == "Give a number from 0.5 to 256."
     assert refusal.format(min=1) == refusal
     with speaking(GERMAN):
-        assert tr(refusal) == say(refusal) == "Eine Zahl von 0,5 bis 256 angeben."
-        assert say("measure first") == "measure first"
+        assert tr(refusal) == tr_worded(refusal) == "Eine Zahl von 0,5 bis 256 angeben."
+        assert tr_worded("measure first") == "measure first"
 
 
 def test_each_thread_speaks_for_itself() -> None:

@@ -20,7 +20,7 @@ from closeup_service.gear.ring_chains import (
     owned_chains,
     thread_diameter,
 )
-from closeup_service.language import mark, say, tr
+from closeup_service.language import mark, tr, tr_worded
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.ring_chains.schemas import RingChainsAnswer, RingChainsRequest
 
@@ -105,8 +105,8 @@ def infinity_focus(chain: Chain, wanted: float | None) -> str | None:
 def members(chain: Chain, infinity: str | None) -> answers.RingChain:
     """Write one chain."""
     return {
-        "rings": [say(ring.id) for ring in chain.rings],
-        "buy": [say(ring.id) for ring in chain.buy],
+        "rings": [tr_worded(ring.id) for ring in chain.rings],
+        "buy": [tr_worded(ring.id) for ring in chain.buy],
         "extension_mm": chain.extension_mm,
         "steps_below": chain.steps_below,
         "narrowest_mm": chain.narrowest_mm,
