@@ -26,6 +26,9 @@ LEAST_SHARE = 0.001
 """A smaller least share says nothing to people."""
 CHOOSE = "Choose the {label}."
 ENTER = "Enter the {label}."
+ENTER_AT = "Enter a value at “{label}”."
+CLAUSES = ("each ", "how ", "what ", "with ", "or ")
+"""How labels begin that are no nouns."""
 
 
 class Choice(Struct, frozen=True):
@@ -105,6 +108,8 @@ class Input(Struct, frozen=True):
         """What to do where it is blank and needed."""
         if self.own_missing:
             return self.own_missing
+        if ":" in self.label or self.label.startswith(CLAUSES):
+            return ENTER_AT.format(label=self.label)
         is_chosen = self.own_choices is not None or "choices" in bounds(self.field)
         return (CHOOSE if is_chosen else ENTER).format(label=self.label)
 

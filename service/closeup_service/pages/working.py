@@ -23,6 +23,8 @@ from closeup_service.pages.elsewhere import Elsewhere, address_of, requests_of
 from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.own_kit.excerpt import with_parts
 from closeup_service.pages.own_kit.found_lens import lens_to_keep
+from closeup_service.pages.part_names import name_parts
+from closeup_service.pages.remark_words import put_remark_in_words
 from closeup_service.pages.subjects import Fold, fold_rows
 from closeup_service.pages.task import (
     Build,
@@ -40,7 +42,6 @@ from closeup_service.pages.task import (
 from closeup_service.pages.tasks import known_lens
 from closeup_service.pages.verdicts.registry import Said, say_first
 from closeup_service.pages.verdicts.told import Told
-from closeup_service.schemas.describing import write_in_words
 from closeup_service.schemas.fields import Whole
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
 
@@ -364,7 +365,7 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         said=say_first(work.told),
         sections=[work.section(step, stands) for step in answered],
         stands=stands,
-        remarks=remarks(told),
+        remarks=remarks(told, tuple(part for document in documents for part in name_parts(document))),
         notice=estimated.notice_of(told, documents) if has_estimates(work.answers.values()) else None,
         cautions=cautions(told),
         elsewhere=list(work.elsewhere(answered)),
@@ -419,10 +420,10 @@ def faults_with(form: Form, values: Members, studio: Studio) -> list[Fault]:
     return Work(tried, studio, for_faults=True).ask_operations().form.faults
 
 
-def remarks(answers: list[Answer]) -> list[str]:
-    """Remarks of all answers in words, each once, but for those that the notice tells."""
+def remarks(answers: list[Answer], parts: Sequence[str]) -> list[str]:
+    """Remarks of all answers in words, each once, but for those that the notice tells; `parts` are those of the set-up."""
     told = (each for answer in answers for each in answer.get("remarks", ()) if each["code"] not in estimated.NOTICED)
-    return list(dict.fromkeys(write_in_words(each["text"]) for each in told))
+    return list(dict.fromkeys(put_remark_in_words(each["text"], parts) for each in told))
 
 
 def cautions(answers: list[Answer]) -> list[Caution]:

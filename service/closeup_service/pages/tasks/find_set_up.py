@@ -25,6 +25,7 @@ from closeup_service.pages.task import (
     WriteOut,
     inputs,
     members_for,
+    value_at,
 )
 from closeup_service.pages.tasks.common import SENSOR, cameras
 from closeup_service.pages.tasks.known_lens import ESTIMATE_FIELD, is_estimated
@@ -54,7 +55,7 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     """Search the studio's kit."""
     del answers
     asked = request_of(members, kit)
-    if not asked.members["camera"]:
+    if not value_at(asked.members, "camera"):
         raise NotReady(NO_CAMERA, "camera", replace(asked, members={**asked.members, "camera": ANY_CAMERA}))
     return asked
 
@@ -63,7 +64,7 @@ def request_of(members: Members, kit: Kit) -> Request:
     """Request for what is wished for, with the camera as far as it is known."""
     camera: dict[str, object] = {name: members[name] for name in CAMERA_NAMES if name in members}
     if "camera" in members:
-        camera["use"] = members["camera"]
+        camera |= {"use": members["camera"]}
     wished = {name: value for name, value in members_for(SEARCH, members).items() if name != "camera"}
     places = {f"/camera/{name}": name for name in CAMERA_NAMES} | {"/camera/use": "camera", "/camera": "camera"}
     estimating = {ESTIMATE_UNKNOWN: True} if is_estimated(members) and lacks_lens_data(kit) else {}
