@@ -56,7 +56,7 @@ def submitted(api: FlaskClient, page: Reading, **changed: str) -> tuple[Reading,
 
 
 def stands(page: Reading) -> str:
-    return page.shown[page.shown.index("What this stands on") : page.shown.index("The same again")]
+    return page.shown[page.shown.index("What the result is based on") : page.shown.index("Keep this result")]
 
 
 def figure(page: Reading, label: str) -> str:

@@ -4,15 +4,20 @@ So the document alone holds what is asked, and an address with changes leads to 
 """
 
 import json
+from collections.abc import Mapping
 from urllib.parse import urlencode
 
 from msgspec import Struct
 from msgspec.structs import replace
 from werkzeug.datastructures import MultiDict
 
-from closeup_service.pages import form, working
-from closeup_service.pages.asking import Members, Studio
+from closeup_service.gear.kit import Kit
+from closeup_service.pages import form
+from closeup_service.pages.asking import Members, OwnKit, Studio
+from closeup_service.pages.elsewhere import plain_number, write_value
 from closeup_service.pages.form import Form, Typed
+from closeup_service.pages.own_kit.excerpt import KIT
+from closeup_service.pages.own_kit.kit_text import read_listing
 from closeup_service.pages.pointers import value_at, with_values
 from closeup_service.pages.task import Input, Task
 from closeup_service.pages.typed_numbers import CannotRead
@@ -28,11 +33,12 @@ TOO_LONG = "This document is too long to be changed field by field: change the d
 
 
 class Opened(Struct, frozen=True):
-    """A document that was sent, the form that shows it, and the texts that it puts into the fields."""
+    """A document that was sent, the form that shows it, the texts that it puts into the fields, and the kit that it names."""
 
     document: Members
     task: Task
     stated: Typed
+    kit: Kit
 
 
 def open_document(task: Task, typed: Typed, studio: Studio) -> Opened | None:
@@ -44,12 +50,20 @@ def open_document(task: Task, typed: Typed, studio: Studio) -> Opened | None:
         document = form.document(texts[0], studio)
     except CannotRead:
         return None
-    shown = task.of_document(document, studio.kit)
+    kit = kit_of(document, studio)
+    shown = task.of_document(document, kit)
     stated = texts_of(document, shown)
     sent = {each.name: stated.get(each.name, ("",)) for each in shown.inputs} | {DOCUMENT: texts}
     if len(urlencode(sent, doseq=True)) > LONGEST_QUERY:
-        return Opened(document, drop_fields(shown), {})
-    return Opened(document, shown, stated)
+        return Opened(document, drop_fields(shown), {}, kit)
+    return Opened(document, shown, stated, kit)
+
+
+def kit_of(document: Members, studio: Studio) -> Kit:
+    """Kit that the document holds; the studio's where it holds none, or none that can be used."""
+    held = document.get(KIT)
+    read_kit = read_listing(held) if isinstance(held, Mapping) else None
+    return read_kit.kit if isinstance(read_kit, OwnKit) else studio.kit
 
 
 def drop_fields(task: Task) -> Task:
@@ -68,7 +82,7 @@ def text_of(value: object) -> str:
     """Value as its field holds it, exactly."""
     if isinstance(value, bool):
         return form.YES[0] if value else form.NO[0]
-    return working.write_value(value)
+    return write_value(value)
 
 
 def read(found: Opened, base: Task, typed: Typed, changed: list[Input], studio: Studio) -> Form:
@@ -102,4 +116,4 @@ def apply_typed(found: Opened, given: Form, changed: list[Input]) -> Members:
 
 def write_document(document: Members) -> str:
     """Document as a form holds it."""
-    return json.dumps(working.plain_number(document), separators=(",", ":"))
+    return json.dumps(plain_number(document), separators=(",", ":"))

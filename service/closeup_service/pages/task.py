@@ -26,6 +26,9 @@ LEAST_SHARE = 0.001
 """A smaller least share says nothing to people."""
 CHOOSE = "Choose the {label}."
 ENTER = "Enter the {label}."
+ENTER_AT = "Enter a value at “{label}”."
+CLAUSES = ("each ", "how ", "what ", "with ", "or ")
+"""How labels begin that are no nouns."""
 
 
 class Choice(Struct, frozen=True):
@@ -85,6 +88,11 @@ class Input(Struct, frozen=True):
         return self.name.startswith("/")
 
     @property
+    def is_of_kit(self) -> bool:
+        """Whether it chooses from the kit."""
+        return callable(self.own_choices) and not self.is_pointer
+
+    @property
     def is_file(self) -> bool:
         """Whether it is a file to send."""
         return isinstance(self.field, PhotographFile)
@@ -100,6 +108,8 @@ class Input(Struct, frozen=True):
         """What to do where it is blank and needed."""
         if self.own_missing:
             return self.own_missing
+        if ":" in self.label or self.label.startswith(CLAUSES):
+            return ENTER_AT.format(label=self.label)
         is_chosen = self.own_choices is not None or "choices" in bounds(self.field)
         return (CHOOSE if is_chosen else ENTER).format(label=self.label)
 
@@ -177,13 +187,19 @@ Stage = Literal["plan", "set up", "light", "shoot", "measure"]
 """Part of the work that a task belongs to; pages list tasks by it."""
 
 
+WriteOut = Callable[[Members], Members]
+
+
 class Table(Struct, frozen=True):
-    """A list of an answer as a table: its path, its columns, and where a row leads."""
+    """A list of an answer as a table: its path, its columns, and where a row leads.
+
+    `leads_to` is given the row, and what writes the parts of an own kit into a set-up document.
+    """
 
     path: str
     title: str
     columns: tuple[str, ...]
-    leads_to: Callable[[Members], str] | None = None
+    leads_to: Callable[[Members, WriteOut], str] | None = None
     link: str = ""
 
 
@@ -276,6 +292,11 @@ class Task(Struct, frozen=True):
     """Template of what else is worth knowing, below the form."""
     carried: tuple[Input, ...] = ()
     """Fields that the form takes along unseen; each can be changed in a form of its own."""
+
+    @property
+    def uses_kit(self) -> bool:
+        """Whether any field chooses from the kit."""
+        return any(each.is_of_kit for each in self.inputs)
 
     @property
     def address(self) -> str:

@@ -1,4 +1,4 @@
-"""The start page and the task pages: forms that work without JavaScript, by GET; a photograph by POST."""
+"""The start page and the task pages: forms that work without JavaScript, by GET; a photograph, or an own kit, by POST."""
 
 from collections.abc import Callable, Mapping
 from functools import cache
@@ -7,20 +7,24 @@ from urllib.parse import urlencode
 from flask import Blueprint, Flask, Response, redirect, request
 from msgspec import Struct
 from msgspec.structs import replace
+from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
 from closeup_service.advice import figures
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonObject
+from closeup_service.operations.registry import operation_named
 from closeup_service.pages import by_document, form, stages
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.form import Form
+from closeup_service.pages.own_kit import own_links, sent_kit
+from closeup_service.pages.own_kit.excerpt import with_parts
 from closeup_service.pages.pointers import is_pointer
 from closeup_service.pages.rendering import page
 from closeup_service.pages.task import Example, Task
 from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.usual_question import answer_usual_question
-from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, note_further, outcome
+from closeup_service.pages.working import Outcome, note_further, outcome
 from closeup_service.schemas import describing
 from closeup_service.schemas.upload import Upload
 
@@ -49,9 +53,8 @@ def register(app: Flask, studio: Studio) -> None:
     for task in TASKS:
         address = f"/tasks/{task.slug}"
         blueprint.add_url_rule(address, task.slug, view_of(task, studio), methods=["GET"])
-        if task.photograph is not None:
-            view = photograph_view(task, task.photograph, studio)
-            blueprint.add_url_rule(address, f"{task.slug} by photograph", view, methods=["POST"])
+        posted = photograph_view(task, task.photograph, studio) if task.photograph else own_kit_view(task, studio)
+        blueprint.add_url_rule(address, f"{task.slug} by post", posted, methods=["POST"])
     for name, written in FILTERS.items():
         blueprint.add_app_template_filter(written, name)
     stages.register(app)
@@ -59,23 +62,54 @@ def register(app: Flask, studio: Studio) -> None:
 
 
 def view_of(task: Task, studio: Studio) -> Callable[[], AnyResponse]:
-    """Build the view of a task's form: blanks lead to the clean link, the rest to a result or to what is wrong."""
+    """Build the view of a task's form by GET."""
+    return lambda: respond(task, request.args, studio)
+
+
+def own_kit_view(task: Task, studio: Studio) -> Callable[[], AnyResponse]:
+    """Build the view of a task's form that takes somebody's own kit along."""
 
     def view() -> AnyResponse:
-        typed, clean = form.sent_texts(request.args, task)
-        found = by_document.open_document(task, typed, studio) if by_document.DOCUMENT in typed else None
-        if found is not None:
-            return document_page(task, found, typed, clean, studio)
-        if not clean:
-            return redirect(address(task, typed), 303)
-        return render_form(Shown(task, form.read(task, typed, studio), None, address(task, typed)), studio)
+        sent = sent_kit.read(request, studio)
+        if sent.own is None:
+            given = Form(task, form.sent_texts(sent.texts, task)[0])
+            for text in sent.faults:
+                given.refuse(text)
+            return task_page(Shown(task, given, None, ""), studio)
+        own = studio.with_kit(sent.own)
+        return respond(task, hold_kit(task, sent.texts, own), own)
 
     return view
 
 
-def document_page(task: Task, found: by_document.Opened, typed: form.Typed, clean: bool, studio: Studio) -> AnyResponse:
+def hold_kit(task: Task, texts: MultiDict[str, str], studio: Studio) -> MultiDict[str, str]:
+    """What was typed; a document holds the parts of the own kit that it uses, as its address must."""
+    typed, _ = form.sent_texts(texts, task)
+    found = by_document.open_document(task, typed, studio)
+    if found is None:
+        return texts
+    asked, own = operation_named(task.steps[0].operation_id), studio.own
+    document = None if own is None else with_parts(asked, found.document, own)
+    held = texts.copy()
+    held[by_document.DOCUMENT] = by_document.write_document(document or found.document)
+    return held
+
+
+def respond(task: Task, sent: MultiDict[str, str], studio: Studio) -> AnyResponse:
+    """Answer a form: blanks lead to the clean link, unless it took a kit along; the rest to a result or to what is wrong."""
+    typed, clean = form.sent_texts(sent, task)
+    found = by_document.open_document(task, typed, studio) if by_document.DOCUMENT in typed else None
+    if found is not None:
+        return document_page(task, found, sent, replace(studio, kit=found.kit, own=None))
+    if not clean and studio.own is None:
+        return redirect(address(task, typed), 303)
+    return render_form(Shown(task, form.read(task, typed, studio), None, address(task, typed)), studio)
+
+
+def document_page(task: Task, found: by_document.Opened, sent: MultiDict[str, str], studio: Studio) -> AnyResponse:
     """Answer a form that came as a document: changes lead to the document that holds them."""
-    changed = by_document.changes(found, request.args)
+    typed, clean = form.sent_texts(sent, task)
+    changed = by_document.changes(found, sent)
     given = by_document.read(found, task, typed, changed, studio)
     kept = {name: texts for name, texts in typed.items() if not is_pointer(name)}
     document = by_document.apply_typed(found, given, changed)
@@ -84,14 +118,16 @@ def document_page(task: Task, found: by_document.Opened, typed: form.Typed, clea
         return render_form(Shown(found.task, given, None, ""), studio)
     if changed:
         kept[by_document.DOCUMENT] = (by_document.write_document(document),)
-    if changed or not clean:
+    if changed or not clean or request.method == "POST":
         return redirect(address(found.task, kept), 303)
     return render_form(Shown(found.task, given, None, address(found.task, kept)), studio)
 
 
 def render_form(shown: Shown, studio: Studio) -> Response:
     """Render a form with its outcome, where it asks something and can be read; else with all that is to be mended."""
-    return task_page(replace(shown, outcome=outcome_of(shown.form, studio)), studio)
+    found = outcome_of(shown.form, studio)
+    link = shown.link if studio.own is None else own_links.link_to(shown.form, studio, shown.link)
+    return task_page(replace(shown, outcome=found, link=link), studio)
 
 
 def outcome_of(given: Form, studio: Studio) -> Outcome | None:
@@ -131,7 +167,7 @@ def task_page(shown: Shown, studio: Studio) -> Response:
     """Render a task with what came of its form."""
     photograph = Form(shown.task.photograph, {}) if shown.task.photograph else None
     response = render_task(shown, shown.task, photograph, studio)
-    if shown.form.faults:
+    if shown.form.faults or studio.own is not None:
         response.headers["Cache-Control"] = NOT_KEPT
     return response
 
@@ -182,10 +218,10 @@ FILTERS: JsonObject = {
     "with_capital": figures.capitalize,
     "sign": sign,
     "spaced": figures.space_thousands,
+    "unbroken": figures.tie_units,
     "in_words": describing.write_in_words,
 }
 WORDS: JsonObject = {
-    "shown_cautions": SHOWN_CAUTIONS,
     "units": form.UNITS,
     "inches": form.INCHES,
     "working": form.WORKING,

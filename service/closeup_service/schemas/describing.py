@@ -25,6 +25,8 @@ LABELS: Mapping[str, str] = {
     "depth_of_field_model": "model of the depth",
     "flash_shape": "shape of the flash",
     "framing_by": "framed by",
+    "best": "best mark for the detail",
+    "advice": "advice on one frame or a stack",
     "ways": "ways to close the gap",
     "framed": "arrangements that fill the frame",
     "meeting": "set-ups that meet every wish",
