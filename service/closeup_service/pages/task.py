@@ -187,13 +187,19 @@ Stage = Literal["plan", "set up", "light", "shoot", "measure"]
 """Part of the work that a task belongs to; pages list tasks by it."""
 
 
+WriteOut = Callable[[Members], Members]
+
+
 class Table(Struct, frozen=True):
-    """A list of an answer as a table: its path, its columns, and where a row leads."""
+    """A list of an answer as a table: its path, its columns, and where a row leads.
+
+    `leads_to` is given the row, and what writes the parts of an own kit into a set-up document.
+    """
 
     path: str
     title: str
     columns: tuple[str, ...]
-    leads_to: Callable[[Members], str] | None = None
+    leads_to: Callable[[Members, WriteOut], str] | None = None
     link: str = ""
 
 

@@ -292,6 +292,10 @@ class Work(Struct):
         own = self.studio.own
         return members if own is None else with_parts(asked, members, own)
 
+    def write_out(self, document: Members) -> Members:
+        """Set-up document with the parts of an own kit that it uses."""
+        return self.written_out(operation_named("evaluateSetUp"), document) or document
+
     def address(self, asked: Operation, members: Members) -> str:
         """Address that answers the request by GET, for everybody; empty where there is none."""
         written = self.written_out(asked, members)
@@ -313,7 +317,7 @@ class Work(Struct):
         written = (
             answer_tables.written_grid(answer, table, self.studio.kit)
             if isinstance(table, WrittenTable)
-            else answer_tables.grid(schema, answer, table)
+            else answer_tables.grid(schema, answer, table, self.write_out)
             for table in tables
         )
         return tuple(filter(None, written))

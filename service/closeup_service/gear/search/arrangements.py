@@ -6,7 +6,7 @@ memory is bounded by the blocks and not by the kit. All is counted before it is 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
@@ -192,3 +192,19 @@ def document_of(request: Request, uses: tuple[Use, ...]) -> requests.FrameSetUp:
     depth = {} if request.subject_depth_mm is None else {"subject_depth_mm": request.subject_depth_mm}
     sent = {"camera": known_members(request.camera, CAMERA_MEMBERS), "train": train, **request.light, **depth}
     return expand(cast("requests.FrameSetUp", sent), request.kit)
+
+
+def kit_document_of(request: Request, uses: tuple[Use, ...]) -> dict[str, object]:
+    """Complete set-up document of parts by their ids in the kit, the camera too where it is the kit's."""
+    train = [{"element": "kit-part", **use} for use in uses]
+    depth = {} if request.subject_depth_mm is None else {"subject_depth_mm": request.subject_depth_mm}
+    return {"camera": camera_by_id(request), "train": train, **request.light, **depth}
+
+
+def camera_by_id(request: Request) -> Mapping[str, object]:
+    """Camera of the kit by its id, with what is stated of it in place of the kit's; else what is described."""
+    camera, held = request.camera, request.kit.cameras_by_id.get(request.camera.id)
+    blur = camera.circle_of_confusion_mm
+    if held is None or replace(held, circle_of_confusion_mm=blur) != camera:
+        return known_members(camera, CAMERA_MEMBERS)
+    return {"use": held.id} if held == camera else {"use": held.id, "circle_of_confusion_mm": blur}
