@@ -48,7 +48,7 @@ def verdicts_of(api: FlaskClient, address: str) -> dict[str, str]:
             f"{SHARP}&f_number=5.6&magnification=2&subject_depth_mm=4",
             "diffraction allows f/4.5 at most: stack 22 frames at f/4.5, 0.181 mm apart.",
         ),
-        (f"{SHARP}&magnification=2&subject_depth_mm=0.1", "At 2:1, f/2.47 covers a depth of 0.1 mm; its ends are"),
+        (f"{SHARP}&magnification=2&subject_depth_mm=0.1", "A depth of 0.1 mm at 2:1 takes f/2.47. The two ends"),
         (
             f"{SHARP}&magnification=2&subject_depth_mm=1",
             "A depth of 1 mm asks for f/11.6, and diffraction allows f/4.5 at most",

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-
-from msgspec.structs import replace
-
-from closeup_service.operations.registry import operation_named
-from closeup_service.pages.task import Members, members_for, number_of
+from closeup_service.pages.task import Members, number_of
 from closeup_service.pages.verdicts.case import Case
 from closeup_service.pages.verdicts.headlines.set_up import overlap_of, stack_of
 from closeup_service.pages.verdicts.sentences import Words, say
-from closeup_service.pages.verdicts.spans import Span, exact_span, figure_at, number_at, span_of, statement
+from closeup_service.pages.verdicts.spans import Span, exact_span, figure_at, span_of, statement
 from closeup_service.pages.verdicts.told import Told, take_two
 from closeup_service.pages.verdicts.way_out import Ring, Stack, way_out
 
@@ -24,9 +19,12 @@ SHARP = (
     "At {f_number} and {magnification}, the finest detail resolved is {detail}.",
 )
 ARE_SHARP = ("{total} are sharp.",)
+COVERS = ("A depth of {depth} at {magnification} takes {covering}.",)
+ENDS = (
+    "The two ends of a depth of {depth} are sharpest at {best}.",
+    "The two ends of a depth of {depth} are sharpest at {mark}.",
+)
 BEST = (
-    "At {magnification}, {covering} covers a depth of {depth}; its ends are sharpest at {best}.",
-    "At {magnification}, {covering} covers a depth of {depth}; its ends are sharpest at {mark}.",
     "For a depth of {depth} at {magnification}, set {best}, which leaves the detail the most contrast at both ends.",
     "For a depth of {depth} at {magnification}, set {mark}.",
 )
@@ -79,32 +77,20 @@ def ring_of_one_lens(told: Told) -> Ring:
 
 def headline_of_sharpness(told: Told) -> tuple[str, ...]:
     """What is sharp and what to do about it; where another sensor was asked for, what it takes comes first."""
-    is_looked_for = number_of({**told.request(DIFFRACTION), **told.request(DEPTH)}, "f_number") is None
-    told = with_covering_aperture(told) if is_looked_for else told
     case = case_of_one_lens(told)
     words = {**case.words, **detail_in_words(told)}
     other, remedy = equivalence_sentence(told), way_out(case, ring_of_one_lens(told))
     if remedy:
-        return take_two(other, remedy, "" if is_looked_for else say(ARE_SHARP, words))
-    best = best_sentence(told, case)
-    return take_two(other, staying_sentence(told), "" if best and is_looked_for else say(SHARP, words), best)
+        return take_two(other, remedy, "" if is_looked_for(case) else say(ARE_SHARP, words))
+    best = best_sentences(told, case)
+    sharp = "" if is_looked_for(case) and any(best) else say(SHARP, words)
+    return take_two(other, staying_sentence(told), sharp, *best)
 
 
-def with_covering_aperture(told: Told) -> Told:
-    """The same with the picture at the f-number that covers the subject, where no other was given."""
-    f_number = number_at(told.answer(OPTIMUM), "covering_f_number")
-    if f_number is None:
-        return told
-    asked = {**told.request(OPTIMUM), "f_number": f_number}
-    requests = {name: members_for(request_fields(name), asked) for name in (DEPTH, DIFFRACTION, STACK_CHART)}
-    answers = {name: told.ask_again(name, members) for name, members in requests.items()}
-    return replace(told, requests={**told.requests, **requests}, answers={**told.answers, **answers})
-
-
-def request_fields(operation_id: str) -> Collection[str]:
-    """Names that the request of an operation may have."""
-    schema = operation_named(operation_id).request_schema
-    return () if schema is None else schema.fields
+def is_looked_for(case: Case) -> bool:
+    """Whether the aperture is what was asked for: none was set, or the one that covers the depth of the subject was found."""
+    covering = case.covering_f_number
+    return case.f_number is None or (covering is not None and case.f_number == covering.value)
 
 
 def detail_in_words(told: Told) -> Words:
@@ -125,11 +111,13 @@ def staying_sentence(told: Told) -> str:
     return say(STAYING, words)
 
 
-def best_sentence(told: Told, case: Case) -> str:
-    """The aperture that is best for the depth of the subject."""
+def best_sentences(told: Told, case: Case) -> tuple[str, ...]:
+    """The aperture that covers the depth of the subject, where one is looked for, and that at which its ends are sharpest."""
     answer = told.answer(OPTIMUM)
     best, mark = figure_at(answer, "best/nominal_f_number"), figure_at(answer, "nominal_f_number")
-    return say(BEST, {**case.words, "best": best, "mark": mark})
+    words = {**case.words, "best": best, "mark": mark}
+    covers = say(COVERS, words) if is_looked_for(case) else ""
+    return (covers, say(ENDS, words)) if covers else (say(BEST if is_looked_for(case) else ENDS, words),)
 
 
 def equivalence_sentence(told: Told) -> str:
