@@ -22,6 +22,7 @@ from closeup_service.pages.drawn import Drawn, draw, requests_by_width
 from closeup_service.pages.elsewhere import Elsewhere, address_of, requests_of
 from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.own_kit.excerpt import with_parts
+from closeup_service.pages.own_kit.found_lens import lens_to_keep
 from closeup_service.pages.part_names import name_parts
 from closeup_service.pages.remark_words import put_remark_in_words
 from closeup_service.pages.subjects import Fold, fold_rows
@@ -110,6 +111,8 @@ class Outcome(Struct):
     notice: estimated.Notice | None = None
     """What rests on estimates, where anything does."""
     overlay: str | None = None
+    lens_to_keep: str = ""
+    """Lens of the result, as one's own kit takes it."""
 
     @property
     def first_rows(self) -> list[results.Row]:
@@ -369,6 +372,7 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         pictures=list(filter(None, map(work.picture, task.drawings))),
         onward=list(filter(None, map(work.follow_lead, task.leads))),
         overlay=next((str(each["overlay"]) for each in work.answers.values() if each.get("overlay")), None),
+        lens_to_keep=lens_to_keep({name: built.members for name, built in work.requests.items()}, work.answers),
     )
 
 

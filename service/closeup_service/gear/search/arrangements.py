@@ -23,6 +23,7 @@ from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import Scored, miss, score_rows, select_met
 from closeup_service.gear.search.units import usable_parts
 from closeup_service.gear.search.work import MOST_FRONTS, TooManyCandidates, Work, refusal_of_size
+from closeup_service.language import tr
 from closeup_service.optics.arithmetic import BoolArray, IntArray
 from closeup_service.set_ups.set_up import criterion_of_set_up
 
@@ -80,8 +81,12 @@ def prepare(request: Request) -> tuple[Joints, list[Fronts]]:
     count = count_fronts(request)
     if count > MOST_FRONTS:
         raise refusal_of_size(
-            f"Lenses and what stands before and behind them can be joined in up to {count} ways, and one search "
-            f"goes through {MOST_FRONTS}."
+            tr(
+                "Lenses and what stands before and behind them can be joined in up to {count} ways, and one search "
+                "goes through {most_fronts}.",
+                count=count,
+                most_fronts=MOST_FRONTS,
+            )
         )
     joints = Joints(request.kit)
     with np.errstate(all="ignore"):

@@ -18,6 +18,7 @@ from closeup_service.gear.search.joints import Use
 from closeup_service.gear.search.purchases import Bought
 from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import WISHES
+from closeup_service.language import tr, with_decimal_sign
 from closeup_service.operations.plan.search.estimates import Estimates
 from closeup_service.operations.plan.search.figures import Figures, estimated_figures, known_figures
 from closeup_service.operations.plan.search.schemas import MOST_FRONT
@@ -141,9 +142,9 @@ class Listing:
 
 def words_of(use: Use) -> str:
     """Part by its id, with what is chosen of it."""
-    words = [use["use"], use.get("setting"), "reversed" if use.get("reversed") else None]
-    words += [f"f/{use['f_number']:g}" if "f_number" in use else None]
-    words += [f"{use['length_mm']:.4g}mm" if "length_mm" in use else None]
+    words = [use["use"], use.get("setting"), tr("reversed") if use.get("reversed") else None]
+    words += [with_decimal_sign(f"f/{use['f_number']:g}") if "f_number" in use else None]
+    words += [with_decimal_sign(f"{use['length_mm']:.4g}mm") if "length_mm" in use else None]
     return " ".join(filter(None, words))
 
 
