@@ -12,7 +12,7 @@ from closeup_service.pages.asking import Studio
 from closeup_service.pages.rendering import CSS, JAVASCRIPT, LIFETIME, page
 
 PAGE_CSS = "page.css"
-PARTS_OF_PAGE_CSS = ("site", "start", "form", "result", "narrow", "print")
+PARTS_OF_PAGE_CSS = ("site", "start", "form", "result", "workbench", "narrow", "print")
 """Files of `static/css` that are sent as one, in their order: what suits narrow screens and paper comes last."""
 STATIC = {
     PAGE_CSS: CSS,
@@ -20,6 +20,7 @@ STATIC = {
     "sheet.css": CSS,
     "icon.svg": "image/svg+xml",
     "page.js": JAVASCRIPT,
+    "workbench.js": JAVASCRIPT,
     "robots.txt": "text/plain; charset=utf-8",
 }
 """Files that pages refer to, and the media type of each."""

@@ -11,12 +11,11 @@ from werkzeug.wrappers import Response as AnyResponse
 from closeup_service.advice import figures
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonObject
-from closeup_service.pages import by_document, form
+from closeup_service.pages import exact_values, form
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.form import Form
-from closeup_service.pages.pointers import is_pointer
 from closeup_service.pages.rendering import page
-from closeup_service.pages.task import Example, Task
+from closeup_service.pages.task import Arranged, Example, Task
 from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, note_further, outcome
 from closeup_service.schemas import describing
@@ -56,34 +55,20 @@ def register(app: Flask, studio: Studio) -> None:
 
 
 def view_of(task: Task, studio: Studio) -> Callable[[], AnyResponse]:
-    """Build the view of a task's form: blanks lead to the clean link, the rest to a result or to what is wrong."""
+    """Build the view of a task's form: what a clean link leaves out leads there, the rest to a result or to what is wrong."""
 
     def view() -> AnyResponse:
         typed, clean = form.sent_texts(request.args, task)
-        found = by_document.open_document(task, typed, studio) if by_document.DOCUMENT in typed else None
-        if found is not None:
-            return document_page(task, found, typed, clean, studio)
-        if not clean:
-            return redirect(address(task, typed), 303)
-        return render_form(Shown(task, form.read(task, typed, studio), None, address(task, typed)), studio)
+        sent = task.arrange(task, typed, studio) if task.arrange else Arranged(task, typed)
+        link = address(sent.task, sent.typed)
+        if not sent.faults and not (clean and sent.typed == typed):
+            return redirect(f"{link}#{sent.look_at}" if sent.look_at else link, 303)
+        given = form.read(sent.task, sent.typed, sent.studio or studio)
+        for fault in sent.faults:
+            given.refuse(fault.text, fault.name)
+        return render_form(Shown(sent.task, given, None, link), sent.studio or studio)
 
     return view
-
-
-def document_page(task: Task, found: by_document.Opened, typed: form.Typed, clean: bool, studio: Studio) -> AnyResponse:
-    """Answer a form that came as a document: changes lead to the document that holds them."""
-    changed = by_document.changes(found, request.args)
-    given = by_document.read(found, task, typed, changed, studio)
-    kept = {name: texts for name, texts in typed.items() if not is_pointer(name)}
-    document = by_document.apply_typed(found, given, changed)
-    if given.faults:
-        given.values[by_document.DOCUMENT] = document
-        return render_form(Shown(found.task, given, None, ""), studio)
-    if changed:
-        kept[by_document.DOCUMENT] = (by_document.write_document(document),)
-    if changed or not clean:
-        return redirect(address(found.task, kept), 303)
-    return render_form(Shown(found.task, given, None, address(found.task, kept)), studio)
 
 
 def render_form(shown: Shown, studio: Studio) -> Response:
@@ -152,7 +137,7 @@ def photograph_page(blank: Form, given: Form, found: Outcome | None, studio: Stu
 def address(task: Task, typed: form.Typed) -> str:
     """Address of a task with what was typed, in the order of its fields."""
     order = [each.name for each in task.inputs]
-    known = sorted(typed, key=lambda name: order.index(name) if name in order else len(order))
+    known = sorted(typed, key=lambda name: order.index(name) if name in order else -1)
     query = urlencode([(name, text) for name in known for text in typed[name]])
     return f"/tasks/{task.slug}?{query}" if query else f"/tasks/{task.slug}"
 
@@ -170,6 +155,7 @@ def sign(unit: str) -> str:
 FILTERS: JsonObject = {
     "address_of": address_of,
     "as_id": describing.as_id,
+    "as_mark": exact_values.write_value,
     "with_capital": figures.capitalize,
     "sign": sign,
     "spaced": figures.space_thousands,

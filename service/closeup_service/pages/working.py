@@ -19,6 +19,7 @@ from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import command_name, operation_named
 from closeup_service.pages import answer_tables, estimated, results
 from closeup_service.pages.asking import Members, Studio
+from closeup_service.pages.exact_values import plain_number, write_value
 from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.task import Build, Drawing, Input, Lead, NotReady, Request, Step, Table
 from closeup_service.pages.tasks import known_lens
@@ -356,19 +357,3 @@ def option(name: str, value: object) -> str:
 def write_pairs(members: Members) -> str:
     """Members of an object as the command line takes them."""
     return " ".join(f"{name}={write_value(value)}" for name, value in members.items())
-
-
-def write_value(value: object) -> str:
-    """Value as a query and the command line write it, exactly."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    return repr(value).removesuffix(".0") if isinstance(value, float | int) else str(value)
-
-
-def plain_number(value: object) -> object:
-    """Value with whole numbers written without a point."""
-    if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
-        return int(value)
-    if isinstance(value, Mapping):
-        return {name: plain_number(each) for name, each in value.items()}
-    return [plain_number(each) for each in value] if isinstance(value, list | tuple) else value

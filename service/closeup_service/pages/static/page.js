@@ -9,8 +9,7 @@ for (const form of document.querySelectorAll('form[method="get"]')) {
   });
 }
 
-for (const link of document.querySelectorAll("a.again")) {
-  if (!navigator.clipboard) continue;
+function offerCopy(link) {
   const button = document.createElement("button");
   const told = document.createElement("span");
   button.type = "button";
@@ -20,5 +19,14 @@ for (const link of document.querySelectorAll("a.again")) {
     await navigator.clipboard.writeText(link.href);
     told.textContent = "Copied.";
   });
+  for (const each of [button, told]) each.dataset.added = ""; // they stay where a page is laid over this one
   link.after(" ", button, " ", told);
 }
+
+function offerCopies() {
+  if (!navigator.clipboard) return;
+  for (const link of document.querySelectorAll("a.again")) if (link.parentElement.lastElementChild === link) offerCopy(link);
+}
+
+offerCopies();
+document.addEventListener("page-changed", offerCopies);

@@ -17,3 +17,9 @@ SENSORS_BY_MEASURES = tuple(
 )
 """Every sensor format of the catalogue, by its measures and its names."""
 SENSOR: dict[str, Any] = {"own_choices": SENSORS_BY_MEASURES, "own_hint": "Width × height of the picture area."}
+
+
+def yes_or_no(kit: Kit) -> list[Choice]:
+    """Both answers; a box that is not ticked would send none."""
+    del kit
+    return [Choice("yes", "yes"), Choice("no", "no")]

@@ -1,8 +1,5 @@
 """Find a set-up: what of the studio's kit fills the frame, best first."""
 
-import json
-from urllib.parse import urlencode
-
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.estimating.kit_lenses import list_incomplete
 from closeup_service.operations.plan.search.schemas import SearchCamera, SearchRequest
@@ -21,6 +18,7 @@ from closeup_service.pages.task import (
 )
 from closeup_service.pages.tasks.common import SENSOR, cameras
 from closeup_service.pages.tasks.known_lens import ESTIMATE_FIELD, is_estimated
+from closeup_service.pages.workbench.hits import address_of_hit
 from closeup_service.schemas.fields import declared_fields
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 
@@ -49,12 +47,6 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
 def lacks_lens_data(kit: Kit) -> bool:
     """Whether any lens of the kit lacks data that can be estimated."""
     return any(True for _ in list_incomplete(kit.lenses, 0.0))
-
-
-def set_up_address(row: Members) -> str:
-    """Address of the page of one set-up that was found."""
-    document = json.dumps(row["document"], separators=(",", ":"))
-    return f"/tasks/set-up?{urlencode({'document': document})}"
 
 
 TASK = Task(
@@ -100,7 +92,7 @@ TASK = Task(
             request,
             ("magnification", "framed", "meeting", "arrangements"),
             (
-                Table("hits", "Best first", COLUMNS, set_up_address, "Everything about it"),
+                Table("hits", "Best first", COLUMNS, address_of_hit, "Everything about it"),
                 Table("relaxations", "What no set-up meets", ("wish", "asked", "nearest", "miss")),
             ),
             dear=True,
