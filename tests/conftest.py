@@ -10,6 +10,7 @@ from hypothesis import HealthCheck, settings
 
 from browsers import BROWSER, NO_BROWSER
 from closeup_service.http.app import create_app
+from firefox import FIREFOX, NO_FIREFOX
 from running_proxy import NGINX, NO_NGINX
 from running_service import running_service
 from thoroughness import FULL, up_to
@@ -69,5 +70,7 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
         return
     if BROWSER is None:
         terminalreporter.write_line(NO_BROWSER, yellow=True, bold=True)
+    if FIREFOX is None:
+        terminalreporter.write_line(NO_FIREFOX, yellow=True, bold=True)
     if NGINX is None:
         terminalreporter.write_line(NO_NGINX, yellow=True, bold=True)

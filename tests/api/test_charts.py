@@ -38,6 +38,10 @@ def words(svg: str) -> list[str]:
     return [text.words for text in texts_of(ElementTree.fromstring(svg))]
 
 
+def height_of(svg: str) -> float:
+    return float(ElementTree.fromstring(svg).attrib["height"])
+
+
 def at_mark(mark: float, **more: Any) -> dict[str, Any]:
     return {**LICHEN, "train": [{**LENS, "f_number": mark}, spacer(31)], **more}
 
@@ -184,8 +188,18 @@ def test_a_curve_of_impossible_lengths_is_still_a_chart(api: FlaskClient) -> Non
     answer = answered(api, MAGNIFICATION, members)
     assert [row["problem"] for row in answer["rows"]] == ["focused-at-infinity"]
     svg = drawn(api, MAGNIFICATION, members)
-    assert words(svg).count("not determined") == 2
+    assert " ".join(words(svg)).count("there is no value to draw") == 2
     assert faults_of(svg) == []
+
+
+def test_what_a_chart_lacks_is_said_in_words_in_place_of_an_empty_frame(api: FlaskClient) -> None:
+    bare = {"camera": {"register_mm": 44}, "train": [LENS, spacer(30)]}
+    said = " ".join(words(drawn(api, APERTURE, bare)))
+    assert "give a detail in line pairs per mm" in said
+    assert "give the sensor, or the circle of confusion" in said
+    whole = drawn(api, APERTURE, LICHEN)
+    assert "give" not in " ".join(words(whole))
+    assert height_of(drawn(api, APERTURE, bare)) < height_of(whole)
 
 
 def test_the_frames_are_those_of_the_stack(api: FlaskClient) -> None:

@@ -52,7 +52,8 @@ def test_a_page_is_well_formed_and_says_what_it_is(address: str) -> None:
     assert title.words.endswith(" – closeup-optics")
     assert read.all("html")[0].attributes["lang"] == "en"
     assert [node.tag for node in read.all("main", "footer")] == ["main", "footer"]
-    assert not read.all("script", "style", "img")
+    assert not read.all("style", "img")
+    assert [each.attributes["src"] for each in read.all("script")] == ["/pages/page.js", "/pages/offline.js"]
     assert not [node for node in read.nodes if "style" in node.attributes]
 
 

@@ -40,6 +40,7 @@ PAGES = (
     "/docs/evaluateSetUp",
     "/problems/invalid-fields",
     "/tasks/unknown",
+    "/offline",
     *(text.address for text in (*READING, LESSON, ANSWERS)),
     *(f"/put-it-on-your-site?rung={rung}" for rung in RUNGS),
     "/embed/frame/effective-f-number?magnification=2:1&f_number=5.6",

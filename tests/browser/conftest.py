@@ -11,6 +11,8 @@ from playwright.sync_api import Browser, Page, Route, sync_playwright
 from browsers import BROWSER, NO_BROWSER, OPTIONS
 
 HOST = "127.0.0.1"
+NO_WORKER = "Service Worker registration blocked by Playwright"
+"""A worker would ask for pages out of sight of these tests; `test_offline.py` has its own browser."""
 
 
 @dataclass(slots=True)
@@ -37,7 +39,7 @@ def open_page(browser: Browser) -> Iterator[Callable[..., Page]]:
     opened: list[Watched] = []
 
     def open_one(address: str, **options: Any) -> Page:
-        context = browser.new_context(**options)
+        context = browser.new_context(**{"service_workers": "block", **options})
         watched = Watched(context.new_page())
         context.route("**/*", lambda route: keep_to_loopback(route, watched.complaints))
         watched.page.on("console", lambda said: note(said.type, said.text, watched.complaints))
@@ -62,5 +64,5 @@ def keep_to_loopback(route: Route, complaints: list[str]) -> None:
 
 
 def note(kind: str, text: str, complaints: list[str]) -> None:
-    if kind in ("error", "warning"):
+    if kind in ("error", "warning") and text != NO_WORKER:
         complaints.append(f"{kind}: {text}")

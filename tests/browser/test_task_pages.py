@@ -75,7 +75,7 @@ def test_every_task_is_done_by_its_form(
     for name, text in example.typed.items():
         for value in (text,) if isinstance(text, str) else text:
             give(page, known.get(name), name, value)
-    page.get_by_role("button", name="Work it out").click()
+    page.get_by_role("button", name="Calculate").click()
     page.wait_for_selector("#result")
     assert page.url == service_url + example_address(task, example)
 
@@ -85,11 +85,11 @@ def test_a_set_up_from_a_search_is_changed_and_printed(service_url: str, open_pa
     page = open_page(f"{service_url}/tasks/find-set-up", java_script_enabled=script)
     page.locator("#subject_width_mm").fill("12 mm")
     page.locator("#camera").select_option("field-camera")
-    page.get_by_role("button", name="Work it out").click()
+    page.get_by_role("button", name="Calculate").click()
     page.get_by_role("link", name="Everything about it").first.click()
     aperture = page.locator("form [name$='/f_number']").first
     aperture.fill("f/4")
-    page.get_by_role("button", name="Work it out").click()
+    page.get_by_role("button", name="Calculate").click()
     page.wait_for_selector("#result")
     assert page.get_by_role("row", name="Marked f-number of part").filter(has_text="f/4").count() == 1
     assert aperture.input_value() == "4"

@@ -13,7 +13,7 @@ LETTER = 0.6
 NUMBER = re.compile(r"[-+]?\d+(?:\.\d+)?(?:e[-+]?\d+)?")
 READ_AT_PX = 320
 LEAST_TEXT_PX = 11
-ALLOWED = {"svg", "title", "desc", "g", "rect", "path", "circle", "text"}
+ALLOWED = {"style", "svg", "title", "desc", "g", "rect", "path", "circle", "text"}
 
 
 @dataclass(frozen=True)

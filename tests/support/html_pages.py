@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
-VOID = {"meta", "link", "br", "input", "hr", "img"}
+VOID = {"meta", "link", "br", "input", "hr", "img", "source"}
 BY_ITSELF = {"title", "h1", "h2", "h3", "h4"}
 
 

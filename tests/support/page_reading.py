@@ -15,7 +15,7 @@ DRAWN = (
     "/tasks/set-up?camera=field-camera&lens=wide-35&reversed=yes&f_number=8&part=reversing-52-house&part=step-up-49-52"
     "&bellows=table-bellows&target_subject_width_mm=12&drawn_width_mm=10&subject_depth_mm=1"
 )
-VOID = {"meta", "link", "input", "img", "br"}
+VOID = {"meta", "link", "input", "img", "br", "source"}
 
 
 @dataclass

@@ -31,10 +31,14 @@ def open_quantities(names: Sequence[str]) -> list[Remark]:
     ]
 
 
+DATA_ESTIMATED = "data-estimated"
+"""Code of the remark on what frames do not tell."""
+
+
 def estimated_data(names: Sequence[str]) -> Remark:
     """Say what the frames do not tell, and how to go on with the lens."""
     return remark(
-        "data-estimated",
+        DATA_ESTIMATED,
         f"Estimated, not measured: {', '.join(names) or 'nothing'}. lens holds the medians; to keep the ranges in a set-up, "
         "paste known_lens in place of it, with estimate_unknown.",
     )
@@ -161,8 +165,8 @@ def turned_lens() -> Remark:
     """Say why the lens bears `reversed`."""
     return remark(
         "lens-reversed",
-        'lens has "reversed": true because the frames were taken so: as it is, it gives their magnifications. Its members are '
-        "those of the lens mounted normally; leave reversed out to mount it so.",
+        "The lens is given reversed, as it stood in the frames, whose magnifications it gives. Its data are those of the lens "
+        "on its mount.",
     )
 
 

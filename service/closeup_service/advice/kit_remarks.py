@@ -91,8 +91,8 @@ def assumed_thickness(length_known: bool) -> list[Remark]:
     return [
         remark(
             "thickness-assumed",
-            "The thickness of a ring of standard size is not known before it is bought: extension_mm is null there, and "
-            "assumed states it with the usual thickness. Measure it: it is extension.",
+            "The thickness of a ring of standard size is not known before it is bought; the usual one is assumed. Measure the "
+            "ring: its thickness is extension.",
         )
     ]
 

@@ -13,8 +13,7 @@ def uncounted_motions(names: Sequence[str]) -> list[Remark]:
     return [
         remark(
             "motions-not-counted",
-            f"Not given, so not counted: {', '.join(names)}. What belongs to them is null. Give a motion as 0 to learn how "
-            "large it may be.",
+            f"Not given, so not counted: {', '.join(names)}. Give a motion as 0 to learn how large it may be.",
         )
     ]
 

@@ -266,7 +266,7 @@ def legend(scene: Scene, width: float, y: float, font: float) -> tuple[Entry, ..
     columns = max(1, int(width // 340))
     room = (width - 2 * MARGIN) / columns
     indent = 8 + 0.9 * max(text_width(sign, font) for sign, _ in told)
-    lines = [tuple(wrap_text(text, room - indent - 6, font)) for _, text in told]
+    lines = [tuple(wrap_text(text, room - indent - 6, font, 3)) for _, text in told]
     whole = sum(map(len, lines))
     entries: list[Entry] = []
     column, used = 0, 0

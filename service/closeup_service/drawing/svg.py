@@ -1,11 +1,13 @@
 """Writing SVG: elements with everything escaped, and the picture around them.
 
 Drawings carry presentation attributes alone, so that they show under any content security policy; their classes let a page
-recolour those that stand within it.
+recolour those that stand within it. A drawing that is a file of its own gains the style `IN_THE_DARK`, by those attributes.
 """
 
 import textwrap
+from base64 import b64encode
 from collections.abc import Sequence
+from hashlib import sha256
 from xml.sax.saxutils import escape, quoteattr
 
 Value = str | float
@@ -52,6 +54,34 @@ USUAL_GLYPH_WIDTH = 0.58
 
 INK, PAPER, GLASS, LIGHT, FAINT, PART = "#1d2420", "#fdfcf8", "#cfe2ec", "#a85f00", "#6f776f", "#dfe3d9"
 """Colours of the drawings by their classes `ink`, `paper`, `glass`, `light`, `faint` and `part`."""
+
+GRID = "#d8d4c8"
+"""Colour of a chart's grid."""
+CURVES = ("#005f9e", "#b04a00", "#00694f", "#8a2f7d", "#4d4d4d")
+"""Colours of curves: told apart by people who see colours otherwise, and dark enough on the paper."""
+DARK = {
+    INK: "#e2e6dd",
+    PAPER: "#1a1f1b",
+    GLASS: "#35586a",
+    LIGHT: "#e0a458",
+    FAINT: "#8f9a90",
+    PART: "#3a443c",
+    GRID: "#39423b",
+    **dict(zip(CURVES, ("#74b9f2", "#f2a46e", "#62ccab", "#e19ad6", "#bcc4bc"), strict=True)),
+}
+"""What stands for each colour where people read light on dark."""
+RECOLOURED = "".join(
+    f'[fill="{light}"]{{fill:{dark}}}[stroke="{light}"]{{stroke:{dark}}}' for light, dark in DARK.items()
+)
+IN_THE_DARK = f"@media screen and (prefers-color-scheme:dark){{{RECOLOURED}}}"
+STYLE_SOURCE = f"'sha256-{b64encode(sha256(IN_THE_DARK.encode()).digest()).decode()}'"
+"""What a content security policy calls that style."""
+
+
+def as_file(drawing: str) -> bytes:
+    """Return a drawing as a file of its own, which is dark where its reader likes that."""
+    opened, closed, rest = drawing.partition("</title>")
+    return f"{opened}{closed}<style>{IN_THE_DARK}</style>{rest}".encode()
 
 
 def text_width(text: str, size: float) -> float:

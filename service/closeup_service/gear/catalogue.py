@@ -79,6 +79,10 @@ SENSORS: Mapping[str, Sensor] = _load("sensors.json", Sensor)
 MOUNTS: Mapping[str, Mount] = _load("mounts.json", Mount)
 THREADS: Mapping[str, Thread] = _load("threads.json", Thread)
 
+MM_PER_INCH = 25.4
+WHOLE_TURNS = 1e-9
+"""A thread cut by turns to the inch has a whole number of them within rounding; no metric pitch has."""
+
 MEASURES = re.compile(r"([0-9]{1,4}(?:\.[0-9]{1,4})?)x([0-9]{1,4}(?:\.[0-9]{1,4})?)")
 _SENSORS_BY_MEASURES = {(sensor.width_mm, sensor.height_mm): sensor.id for sensor in SENSORS.values()}
 
@@ -94,6 +98,13 @@ def turned_sensor(written: str) -> str | None:
     width, by, height = written.partition("x")
     turned = sensor_id(f"{height}x{width}")
     return turned if by and turned in SENSORS else None
+
+
+def describe_pitch(thread: Thread) -> str:
+    """Pitch of a thread in words: in turns to the inch where it was cut by them."""
+    turns = MM_PER_INCH / thread.pitch_mm
+    whole = round(turns)
+    return f"{whole} turns to the inch" if abs(turns - whole) < WHOLE_TURNS else f"pitch {thread.pitch_mm:g} mm"
 
 
 def _as_record(entry: Sensor | Mount | Thread) -> dict[str, object]:

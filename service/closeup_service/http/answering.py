@@ -5,13 +5,15 @@ from collections.abc import Callable
 from flask import Flask, request
 from werkzeug.wrappers import Response
 
+from closeup_service.drawing.svg import STYLE_SOURCE
 from closeup_service.gear.kit import Kit
 from closeup_service.http.delivery import deliver
+from closeup_service.http.headers import CONTENT_POLICY
 from closeup_service.http.negotiation import chosen
 from closeup_service.http.reading import asked
 from closeup_service.operations.asking.ask import body_of
 from closeup_service.operations.asking.limits import Limits
-from closeup_service.operations.asking.media_types import content_type
+from closeup_service.operations.asking.media_types import SVG, content_type
 from closeup_service.operations.operation import Operation
 
 
@@ -29,6 +31,8 @@ def view_of(operation: Operation, limits: Limits, kit: Kit) -> Callable[[], Resp
             response = Response(body, content_type=content_type(media_type), headers={"Cache-Control": "no-store"})
         else:
             response = deliver(own, body, content_type(media_type), vary)
+        if media_type == SVG:
+            response.headers[CONTENT_POLICY] = f"style-src {STYLE_SOURCE}"
         if operation.renderers:
             response.vary.add("Accept")
         for name, value in outdated:

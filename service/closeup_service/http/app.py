@@ -5,7 +5,7 @@ from functools import cache, partial
 
 from flask import Flask
 
-from closeup_service.http import answering, delivery, description, headers, health, problems
+from closeup_service.http import answering, delivery, description, headers, health, prefix, problems
 from closeup_service.http.forms import read_form
 from closeup_service.operations.asking.limits import MEGABYTE
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
@@ -14,6 +14,7 @@ from closeup_service.operations.registry import operations
 from closeup_service.pages import documentation, pages, task_pages
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding import routes as embedding
+from closeup_service.pages.offline import routes as offline
 from closeup_service.pages.stated_limits import describe_limits
 from closeup_service.pages.stated_running import describe_running
 from closeup_service.published import document
@@ -31,7 +32,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     Raises
     ------
     BadSettings
-        Where that kit cannot be used.
+        Where that kit cannot be used, or the prefix is an address of the service itself.
     """
     settings = settings or settings_of_process(os.environ)
     app = Flask("closeup_service", static_folder=None)
@@ -57,7 +58,9 @@ def create_app(settings: Settings | None = None) -> Flask:
     pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)
     task_pages.register(app, studio)
     embedding.register(app, studio, settings.server_url)
+    offline.register(app)
     delivery.register(app)
+    prefix.register(app, settings.prefix)
     return app
 
 

@@ -7,6 +7,7 @@ from hashlib import blake2b
 from flask import Flask, Request, request
 from werkzeug.wrappers import Response
 
+from closeup_service.http.prefix import place_page
 from closeup_service.operations.asking.media_types import HTML, JSON, PNG
 
 LEAST_COMPRESSED_BYTES = 1024
@@ -22,6 +23,8 @@ def deliver(request: Request, body: bytes, content_type: str, vary: Sequence[str
 
     `vary` names the headers of the request that chose this body.
     """
+    if content_type.startswith(HTML):
+        body = place_page(body, request.script_root)
     compressible = len(body) >= LEAST_COMPRESSED_BYTES and content_type not in COMPRESSED_ALREADY
     compressed = compressible and wants_gzip(request)
     tag = blake2b(body, digest_size=12).hexdigest()

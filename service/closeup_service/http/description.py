@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING
 
 from flask import Flask, request
 from werkzeug.wrappers import Response
 
 from closeup_service.http.delivery import deliver
+from closeup_service.http.prefix import place_document
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.media_types import HTML, JSON
 from closeup_service.published import document
@@ -17,28 +18,31 @@ from closeup_service.published import document
 if TYPE_CHECKING:
     from closeup_service.published.document_types import Document
 
+MOST_ROOTS = 8
+"""Documents that are kept written, one for each place where the service stands."""
+
 
 def register(app: Flask, written_out: Callable[[], Document]) -> None:
     """Serve the document, made when it is first asked for, and the catalogue that leads to it (RFC 9727)."""
-    body = cache(lambda: strict_json.dumps(document.published(written_out())))
-    catalogue = strict_json.dumps(
-        {
-            "linkset": [
-                {
-                    "anchor": "/",
-                    "service-desc": [{"href": "/openapi.json", "type": JSON}],
-                    "service-doc": [{"href": "/docs", "type": HTML}],
-                    "status": [{"href": "/healthz", "type": JSON}],
-                }
-            ]
-        }
-    )
+    published = cache(lambda: strict_json.dumps(document.published(written_out())))
+    body = lru_cache(MOST_ROOTS)(lambda root: place_document(published(), root))
 
     def openapi() -> Response:
-        return deliver(request, body(), JSON)
+        return deliver(request, body(request.script_root), JSON)
 
     def api_catalog() -> Response:
-        return deliver(request, catalogue, "application/linkset+json")
+        return deliver(request, catalogue(request.script_root), "application/linkset+json")
 
     app.add_url_rule("/openapi.json", "openapi", openapi)
     app.add_url_rule("/.well-known/api-catalog", "api_catalog", api_catalog)
+
+
+def catalogue(root: str) -> bytes:
+    """Catalogue of a service that stands at a root."""
+    described = {
+        "anchor": f"{root}/",
+        "service-desc": [{"href": f"{root}/openapi.json", "type": JSON}],
+        "service-doc": [{"href": f"{root}/docs", "type": HTML}],
+        "status": [{"href": f"{root}/healthz", "type": JSON}],
+    }
+    return strict_json.dumps({"linkset": [described]})

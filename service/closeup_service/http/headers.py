@@ -41,6 +41,8 @@ POLICY = {
     "script-src": "'self'",
     "img-src": "'self'",
     "connect-src": "'self'",
+    "worker-src": "'self'",
+    "manifest-src": "'self'",
     "form-action": "'self'",
     "base-uri": "'none'",
     "frame-ancestors": "'none'",

@@ -12,7 +12,7 @@ from closeup_service.http.negotiation import NotRead, problem_media_type, wants_
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.media_types import JSON, PROBLEM_JSON
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
-from closeup_service.operations.asking.refusals import ADDRESS, FORESEEN, Refusal, refusal_of
+from closeup_service.operations.asking.refusals import FORESEEN, Refusal, refusal_of
 from closeup_service.pages.rendering import HTML
 
 MOST_COMPARED = 100
@@ -32,7 +32,7 @@ _BY_STATUS = {
 
 def problem(refusal: Refusal) -> Response:
     """Build the response of one problem."""
-    body = strict_json.dumps(refusal.members())
+    body = strict_json.dumps(refusal.members(request.script_root))
     response = Response(body, refusal.status, content_type=problem_media_type(request))
     response.headers["Cache-Control"] = "no-store"
     if refusal.retry_after_s is not None:
@@ -46,7 +46,7 @@ def told_to_people(response: Response) -> Response:
     if response.status_code < 400 or response.mimetype not in (PROBLEM_JSON, JSON) or not wants_page(request):
         return response
     told = response.get_json()
-    kind = PROBLEM_TYPES[told["type"].removeprefix(ADDRESS)]
+    kind = PROBLEM_TYPES[told["type"].rpartition("/")[2]]
     response.set_data(render_template("refusal.html", kind=kind, detail=told["detail"]))
     response.content_type = HTML
     return response

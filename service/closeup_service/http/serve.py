@@ -9,7 +9,7 @@ import os
 import socket
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import Any, NoReturn
 
 from flask import Flask
 from gunicorn.app.base import BaseApplication
@@ -69,6 +69,7 @@ def gunicorn_options(settings: Settings, folder: str) -> dict[str, object]:
         "keepalive": 15,
         "graceful_timeout": 20,
         "control_socket_disable": True,
+        "forwarder_headers": "",  # where the service stands is the operator's to say
         "proc_name": "closeup-service",
         "worker_tmp_dir": folder,
         "logger_class": logs.Log,
@@ -146,6 +147,13 @@ def say(line: str) -> None:
         print(f"closeup-service: {line}", file=sys.stderr, flush=True)
 
 
+def refuse(error: BadSettings) -> NoReturn:
+    """Say what is wrong with the settings, and end."""
+    for line in error.lines:
+        say(line)
+    sys.exit(EXIT_BAD_SETTINGS)
+
+
 def announce(address: str) -> None:
     """Name the start page: in words in a terminal, as the log's first line elsewhere."""
     logs.start()
@@ -161,9 +169,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     try:
         settings = read_settings(given, os.environ)
     except BadSettings as error:
-        for line in error.lines:
-            say(line)
-        sys.exit(EXIT_BAD_SETTINGS)
+        refuse(error)
     refusal = cannot_listen(settings)
     if refusal is not None:
         say(f"{settings.host} port {settings.port}: {refusal}")
@@ -176,8 +182,11 @@ def main(arguments: Sequence[str] | None = None) -> None:
                 f"no place for the counts, neither in /dev/shm nor in the temporary directory: {error.strerror or error}."
             )
             sys.exit(EXIT_NO_PLACE)
-        announce(f"http://{settings.address}/")
-        serve(settings, given, folder)
+        announce(f"http://{settings.address}{settings.prefix.rstrip('/')}/")
+        try:
+            serve(settings, given, folder)
+        except BadSettings as error:
+            refuse(error)
 
 
 if __name__ == "__main__":

@@ -6,8 +6,9 @@ from marshmallow import Schema
 from msgspec import Struct
 
 from closeup_service.advice import figures
+from closeup_service.gear.kit import Kit
 from closeup_service.pages import results
-from closeup_service.pages.task import Members, Table, value_at
+from closeup_service.pages.task import Members, Table, WrittenTable, value_at
 from closeup_service.schemas.describing import label, unit
 
 OWN_UNIT = ("asked", "nearest", "miss")
@@ -44,6 +45,12 @@ def grid(schema: Schema, answer: Members, table: Table) -> Grid | None:
         tuple(table.leads_to(each) for each in found) if table.leads_to else (),
         table.link,
     )
+
+
+def written_grid(answer: Members, table: WrittenTable, kit: Kit) -> Grid | None:
+    """Table that the task writes itself; None where it has no row."""
+    rows = tuple(tuple(Cell(text) for text in row) for row in table.write(answer, kit))
+    return Grid(table.title, table.headings, rows) if rows else None
 
 
 def cell(schema: Schema, path: str, each: Members, column: str) -> Cell:

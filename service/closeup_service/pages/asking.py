@@ -1,4 +1,4 @@
-"""How pages ask the operations: as Python, in this process."""
+"""How pages ask the operations: as Python, in this process; and how they write what is asked, exactly."""
 
 from collections.abc import Callable, Mapping
 from typing import TypeVar
@@ -10,7 +10,9 @@ from werkzeug.datastructures import MultiDict
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.ask import answer_to, loaded
+from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.asking.refusals import FORESEEN, Refusal, refusal_of
+from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operation_named
 from closeup_service.schemas.upload import Upload
 
@@ -37,6 +39,10 @@ class Studio(Struct, frozen=True):
         operation = operation_named(operation_id)
         return attempt(lambda: answer_to(operation, loaded(operation, members), lambda: self.kit))
 
+    def render_svg(self, asked: Operation, members: Members, answered: Members) -> bytes:
+        """Draw a request to which this is the answer."""
+        return asked.renderers[SVG]({"kit": self.kit, **loaded(asked, members)}, answered)
+
     def check(self, operation_id: str, members: Members) -> Refusal | None:
         """Say what an operation would refuse of a request as it stands, before anything is worked out."""
         found = attempt(lambda: loaded(operation_named(operation_id), members))
@@ -55,3 +61,19 @@ def attempt(work: Callable[[], Given]) -> Given | Refusal:
         refusal = refusal_of(error)
         assert refusal is not None
         return refusal
+
+
+def write_value(value: object) -> str:
+    """Value as a query and the command line write it, exactly."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return repr(value).removesuffix(".0") if isinstance(value, float | int) else str(value)
+
+
+def plain_number(value: object) -> object:
+    """Value with whole numbers written without a point."""
+    if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
+        return int(value)
+    if isinstance(value, Mapping):
+        return {name: plain_number(each) for name, each in value.items()}
+    return [plain_number(each) for each in value] if isinstance(value, list | tuple) else value

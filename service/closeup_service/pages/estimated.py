@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, cast
 from msgspec import Struct
 
 from closeup_service.advice import figures
+from closeup_service.advice.calibration_remarks import DATA_ESTIMATED
 from closeup_service.advice.estimate_remarks import LENS_ESTIMATED, MEASURE_FIRST, narrow_ranges
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.asking import Members
@@ -15,10 +16,10 @@ from closeup_service.pages.results import Stand
 from closeup_service.schemas.describing import pointer_words, write_in_words
 
 if TYPE_CHECKING:
-    from closeup_service.records.answers import Answer, EstimatedDatum
+    from closeup_service.records.answers import Answer, EstimatedDatum, LensEstimateAnswer
 
-FRAMES = "measured"
-NOTICED = (LENS_ESTIMATED, MEASURE_FIRST)
+FRAMES = ("measured", "frames")
+NOTICED = (LENS_ESTIMATED, MEASURE_FIRST, DATA_ESTIMATED)
 """Remarks that the notice tells."""
 SOURCES = {"lens-class": "from published designs", "measured": "from published designs and what is known of this lens"}
 
@@ -39,16 +40,25 @@ def notice_of(answers: Sequence[Answer], requests: Iterable[Members]) -> Notice 
         return None
     return Notice(
         texts(answers, LENS_ESTIMATED),
-        texts(answers, MEASURE_FIRST) or (() if any(map(holds_frame, requests)) else (narrow_ranges(),)),
+        next_best(answers)
+        or texts(answers, MEASURE_FIRST)
+        or (() if any(map(holds_frame, requests)) else (narrow_ranges(),)),
         tuple(stand(pointer, datum) for pointer, datum in data.items()),
     )
+
+
+def next_best(answers: Iterable[Answer]) -> tuple[str, ...]:
+    """What to measure next where an answer ranks that; nothing where none does."""
+    ranked = (cast("LensEstimateAnswer", answer).get("next_measurements", []) for answer in answers)
+    best = next((each[0] for each in ranked if each), None)
+    return () if best is None else ("Measure next: {how}".format(how=best["how"]),)
 
 
 def holds_frame(request: Members) -> bool:
     """Whether a request holds a photograph of a ruler already: of its one lens, or of a lens of its train."""
     train = request.get("train")
     lenses = train if isinstance(train, list | tuple) else ()
-    return any(isinstance(each, Mapping) and FRAMES in each for each in (request, *lenses))
+    return any(isinstance(each, Mapping) and any(name in each for name in FRAMES) for each in (request, *lenses))
 
 
 def texts(answers: Iterable[Answer], code: str) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from typing import Protocol
 from flask import Blueprint, Flask, Response, abort, redirect
 from werkzeug.wrappers import Response as AnyResponse
 
+from closeup_service.drawing.svg import IN_THE_DARK
 from closeup_service.pages import documentation, texts
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.rendering import CSS, JAVASCRIPT, LIFETIME, page
@@ -14,13 +15,20 @@ from closeup_service.pages.rendering import CSS, JAVASCRIPT, LIFETIME, page
 PAGE_CSS = "page.css"
 PARTS_OF_PAGE_CSS = ("site", "start", "form", "result", "workbench", "narrow", "print")
 """Files of `static/css` that are sent as one, in their order: what suits narrow screens and paper comes last."""
+DRAWING_CSS = "drawing.css"
+"""Style of drawings that stand in a page itself: what those that are files of their own hold."""
 STATIC = {
     PAGE_CSS: CSS,
     "text.css": CSS,
     "sheet.css": CSS,
+    DRAWING_CSS: CSS,
     "icon.svg": "image/svg+xml",
     "page.js": JAVASCRIPT,
     "workbench.js": JAVASCRIPT,
+    "offline.js": JAVASCRIPT,
+    "icon-192.png": "image/png",
+    "icon-512.png": "image/png",
+    "icon-maskable.png": "image/png",
     "robots.txt": "text/plain; charset=utf-8",
 }
 """Files that pages refer to, and the media type of each."""
@@ -89,6 +97,8 @@ def register(
 
 def read_static(name: str) -> bytes:
     """Read a file that pages refer to."""
+    if name == DRAWING_CSS:
+        return IN_THE_DARK.encode()
     folder = files(__package__).joinpath("static")
     if name == PAGE_CSS:
         return b"".join(folder.joinpath("css", f"{part}.css").read_bytes() for part in PARTS_OF_PAGE_CSS)

@@ -47,6 +47,12 @@ LABELS: Mapping[str, str] = {
     "asked": "wished for",
     "miss": "misses by",
     "parts": "parts, subject first",
+    "chains/0/extension_mm": "thickness of the rings, the first way",
+    "infinity_extension_mm": "thickness that keeps infinity focus",
+    "openings/0/full_diameter_mm": "least hole for the whole frame",
+    "openings/0/axial_diameter_mm": "least hole for the middle of the frame",
+    "openings/0/clips": "what your hole cuts off",
+    "other_nominal_f_number": "mark to set on the other camera",
 }
 MEANINGS: Mapping[str, str] = {"solved/value": "Of what was left open, between its two faces; it reaches the target."}
 AS_THEY_STAND = ("marked_as", "ratio", "parts", "name")
@@ -115,6 +121,8 @@ def worked_step(step: StepMembers) -> WorkedStep:
 def field_at(schema: Schema, path: str) -> AnyField | None:
     """Field of an answer's schema at a path; of a list, that of its items."""
     name, _, rest = path.partition("/")
+    if name.isdigit():
+        return field_at(schema, rest)
     found = schema.fields.get(name)
     inner = found.inner if isinstance(found, fields.List) else found
     if rest and isinstance(inner, fields.Nested):

@@ -26,7 +26,7 @@ Members = Mapping[str, object]
 OF_A_KNOWN_LENS = frozenset(declared_fields(KnownLensFields))
 """What counts only where data of a lens are estimated: it is put into requests there, in `tasks/known_lens.py`."""
 Answers = Mapping[str, Members]
-"""Answers so far, by the id of the operation."""
+"""Answers so far, by the key of the step."""
 Fields = Mapping[str, AnyField]
 """Fields that a schema declares, by their names."""
 
@@ -214,19 +214,34 @@ class Table(Struct, frozen=True):
     link: str = ""
 
 
+class WrittenTable(Struct, frozen=True):
+    """A table whose rows the task writes in words of its own; `write` gives none where there is nothing to show."""
+
+    title: str
+    headings: tuple[str, ...]
+    write: Callable[[Members, Kit], Sequence[Sequence[str]]]
+
+
 class Step(Struct, frozen=True):
     """One operation of a task; `request` gives None where it has nothing to answer yet. `shows` are paths in the answer.
 
-    `needs` names the operation whose answer its request is made with. One that is `dear` is not asked for its faults alone.
+    `needs` names the step whose answer its request is made with. One that is `dear` is not asked for its faults alone.
+    `name` tells an operation that is asked twice apart.
     """
 
     operation_id: str
     request: Build
     shows: tuple[str, ...] = ()
-    tables: tuple[Table, ...] = ()
+    tables: tuple[Table | WrittenTable, ...] = ()
     title: str = ""
     needs: str = ""
     dear: bool = False
+    name: str = ""
+
+    @property
+    def key(self) -> str:
+        """What its answer is found by: the operation, or the step's own name."""
+        return self.name or self.operation_id
 
 
 class Drawing(Struct, frozen=True):
@@ -244,6 +259,13 @@ class Lead(Struct, frozen=True):
 
     operation_id: str
     request: Build
+    text: str
+
+
+class PageLead(Struct, frozen=True):
+    """Where a result leads on: another page, with what is known filled in; no address where it leads nowhere."""
+
+    address: Callable[[Members, Answers, Kit], str]
     text: str
 
 
@@ -269,7 +291,7 @@ class Task(Struct, frozen=True):
     first: tuple[str, ...]
     examples: tuple[Example, ...]
     drawings: tuple[Drawing, ...] = ()
-    leads: tuple[Lead, ...] = ()
+    leads: tuple[Lead | PageLead, ...] = ()
     notes: tuple[str, ...] = ()
     photograph: Task | None = None
     posted: bool = False
@@ -281,8 +303,15 @@ class Task(Struct, frozen=True):
     """Fields of which a request holds the one that decides."""
     opens: tuple[Input, ...] = ()
     """Fields that open another form of the task, each in a form of its own."""
+    guide: str = ""
+    """Template of what else is worth knowing, below the form."""
     carried: tuple[Input, ...] = ()
     """Fields that the form takes along unseen; each can be changed in a form of its own."""
+
+    @property
+    def address(self) -> str:
+        """Address of the page."""
+        return f"/tasks/{self.slug}"
 
     @property
     def inputs(self) -> tuple[Input, ...]:
@@ -328,8 +357,11 @@ def number_of(members: Members, name: str) -> float | None:
 
 
 def value_at(answer: Members, path: str) -> object:
-    """Value at a path such as depth_of_field/total_mm; None where there is none."""
+    """Value at a path such as depth_of_field/total_mm or openings/0/full_diameter_mm; None where there is none."""
     value: object = answer
     for step in path.split("/"):
-        value = value.get(step) if isinstance(value, Mapping) else None
+        if isinstance(value, list | tuple) and step.isdigit():
+            value = value[int(step)] if int(step) < len(value) else None
+        else:
+            value = value.get(step) if isinstance(value, Mapping) else None
     return value

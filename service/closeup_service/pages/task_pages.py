@@ -1,6 +1,7 @@
 """The start page and the task pages: forms that work without JavaScript, by GET; a photograph by POST."""
 
 from collections.abc import Callable, Mapping
+from functools import cache
 from urllib.parse import urlencode
 
 from flask import Blueprint, Flask, Response, redirect, request
@@ -11,12 +12,13 @@ from werkzeug.wrappers import Response as AnyResponse
 from closeup_service.advice import figures
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonObject
-from closeup_service.pages import exact_values, form
+from closeup_service.pages import asking, form, stages
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.form import Form
 from closeup_service.pages.rendering import page
 from closeup_service.pages.task import Arranged, Example, Task
 from closeup_service.pages.tasks import TASKS
+from closeup_service.pages.usual_question import answer_usual_question
 from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, note_further, outcome
 from closeup_service.schemas import describing
 from closeup_service.schemas.upload import Upload
@@ -37,10 +39,11 @@ class Shown(Struct, frozen=True):
 def register(app: Flask, studio: Studio) -> None:
     """Add the start page and the task pages to the application."""
     blueprint = Blueprint("tasks", __name__, template_folder="templates")
+    usual = cache(lambda: answer_usual_question(studio, outcome_of))
 
     @blueprint.get("/")
     def start() -> Response:
-        return page("start.html", here="/")
+        return page("start.html", here="/", usual=usual())
 
     for task in TASKS:
         address = f"/tasks/{task.slug}"
@@ -50,7 +53,7 @@ def register(app: Flask, studio: Studio) -> None:
             blueprint.add_url_rule(address, f"{task.slug} by photograph", view, methods=["POST"])
     for name, written in FILTERS.items():
         blueprint.add_app_template_filter(written, name)
-    app.jinja_env.globals["tasks"] = TASKS
+    stages.register(app)
     app.register_blueprint(blueprint)
 
 
@@ -155,7 +158,7 @@ def sign(unit: str) -> str:
 FILTERS: JsonObject = {
     "address_of": address_of,
     "as_id": describing.as_id,
-    "as_mark": exact_values.write_value,
+    "as_mark": asking.write_value,
     "with_capital": figures.capitalize,
     "sign": sign,
     "spaced": figures.space_thousands,

@@ -18,10 +18,21 @@ from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import command_name, operation_named
 from closeup_service.pages import answer_tables, estimated, results
-from closeup_service.pages.asking import Members, Studio
-from closeup_service.pages.exact_values import plain_number, write_value
+from closeup_service.pages.asking import Members, Studio, plain_number, write_value
+from closeup_service.pages.drawn import Drawn, at_widths, draw
 from closeup_service.pages.form import Fault, Form
-from closeup_service.pages.task import Build, Drawing, Input, Lead, NotReady, Request, Step, Table
+from closeup_service.pages.task import (
+    Build,
+    Drawing,
+    Input,
+    Lead,
+    NotReady,
+    PageLead,
+    Request,
+    Step,
+    Table,
+    WrittenTable,
+)
 from closeup_service.pages.tasks import known_lens
 from closeup_service.schemas.describing import write_in_words
 from closeup_service.schemas.fields import Whole
@@ -52,10 +63,16 @@ class Section(Struct, frozen=True):
 class Picture(Struct, frozen=True):
     """A drawing by its address, with its words and its data."""
 
-    address: str
+    drawn: Sequence[Drawn]
+    """As it is drawn for narrow columns, then for wide ones where that differs."""
     alt: str
     rows: tuple[results.Row, ...]
     grids: tuple[answer_tables.Grid, ...]
+
+    @property
+    def address(self) -> str:
+        """Address of the drawing for any screen."""
+        return self.drawn[0].address
 
 
 class Onward(Struct, frozen=True):
@@ -134,7 +151,7 @@ class Work(Struct):
         if answered is None or isinstance(answered, Refusal):
             self.refuse(answered, built)
             return
-        self.requests[step.operation_id], self.answers[step.operation_id] = built, answered
+        self.requests[step.key], self.answers[step.key] = built, answered
 
     def request_of(self, operation_id: str, build: Build, values: Members) -> Request | None:
         """Request made from some values, which asks for estimates where it states a lens; None where it is not to be made."""
@@ -186,11 +203,11 @@ class Work(Struct):
 
     def section(self, step: Step) -> Section:
         """What a step shows."""
-        answer, schema = self.answers[step.operation_id], operation_named(step.operation_id).answer_schema
+        answer, schema = self.answers[step.key], operation_named(step.operation_id).answer_schema
         first, given = self.form.task.first, self.form.values
         rows = [results.row(schema, answer, path, given, first) for path in step.shows]
         steps = tuple(map(results.worked_step, cast("Iterable[results.StepMembers]", answer.get(STEPS, ()))))
-        return Section(step.title, tuple(filter(None, rows)), grids(schema, answer, step.tables), steps)
+        return Section(step.title, tuple(filter(None, rows)), self.grids(schema, answer, step.tables), steps)
 
     def picture(self, drawing: Drawing) -> Picture | None:
         """Return a drawing and its data, where there is enough to draw."""
@@ -203,12 +220,31 @@ class Work(Struct):
         if not address:
             return None
         rows = [results.row(asked.answer_schema, answered, path, {}, ()) for path in drawing.data]
-        tables = grids(asked.answer_schema, answered, drawing.tables)
+        tables = self.grids(asked.answer_schema, answered, drawing.tables)
         alt = ": ".join(filter(None, (drawing.alt, str(answered.get("finding", "")).rstrip("."))))
-        return Picture(address, alt, tuple(filter(None, rows)), tables)
+        drawn = [
+            draw(self.studio, asked, members, answered, address_of(asked, members))
+            for members in at_widths(asked, built.members)
+        ]
+        return Picture(drawn, alt, tuple(filter(None, rows)), tables)
 
-    def follow_lead(self, lead: Lead) -> Onward | None:
+    def grids(
+        self, schema: Schema, answer: Members, tables: tuple[Table | WrittenTable, ...]
+    ) -> tuple[answer_tables.Grid, ...]:
+        """Tables of an answer that are not empty."""
+        written = (
+            answer_tables.written_grid(answer, table, self.studio.kit)
+            if isinstance(table, WrittenTable)
+            else answer_tables.grid(schema, answer, table)
+            for table in tables
+        )
+        return tuple(filter(None, written))
+
+    def follow_lead(self, lead: Lead | PageLead) -> Onward | None:
         """Where the result leads on, where there is enough to ask; what rests on estimates may be refused there."""
+        if isinstance(lead, PageLead):
+            address = lead.address(self.form.values, self.answers, self.studio.kit)
+            return Onward(address, lead.text) if address else None
         built = self.request_of(lead.operation_id, lead.request, self.form.values)
         if built is None or (
             has_estimates(self.answers.values())
@@ -224,18 +260,13 @@ def has_estimates(answers: Iterable[Members]) -> bool:
     return any("estimated" in each for each in answers)
 
 
-def grids(schema: Schema, answer: Members, tables: tuple[Table, ...]) -> tuple[answer_tables.Grid, ...]:
-    """Tables of an answer that are not empty."""
-    return tuple(filter(None, (answer_tables.grid(schema, answer, table) for table in tables)))
-
-
 def outcome(form: Form, studio: Studio) -> Outcome | None:
     """Work a form through; None where the first operation has no answer. Faults are noted in the form."""
     work, task = Work(form, studio).ask_operations(), form.task
-    if task.steps[0].operation_id not in work.answers:
+    if task.steps[0].key not in work.answers:
         return None
     form.set_aside(work.unused_fields())
-    answered = [step for step in task.steps if step.operation_id in work.answers]
+    answered = [step for step in task.steps if step.key in work.answers]
     documents = [built.members for built in work.requests.values()]
     told = cast("list[Answer]", list(work.answers.values()))
     return Outcome(
@@ -244,7 +275,9 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         remarks=remarks(told),
         notice=estimated.notice_of(told, documents) if has_estimates(work.answers.values()) else None,
         cautions=cautions(told),
-        elsewhere=[requests_of(operation_named(name), built.members) for name, built in work.requests.items()],
+        elsewhere=[
+            requests_of(operation_named(step.operation_id), work.requests[step.key].members) for step in answered
+        ],
         pictures=list(filter(None, map(work.picture, task.drawings))),
         onward=list(filter(None, map(work.follow_lead, task.leads))),
         overlay=next((str(each["overlay"]) for each in work.answers.values() if each.get("overlay")), None),

@@ -37,6 +37,7 @@ class Settings(Struct, frozen=True):
     allowed_hosts: tuple[str, ...] = ("*",)
     contact_url: str = "https://closeup-optics.example/"
     server_url: str = "/"
+    prefix: str = "/"
     most_upload_mb: int = 40
     most_megapixels: int = 60
     photograph_wait_s: int = 5
@@ -64,6 +65,7 @@ HELP = {
     "allowed_hosts": "names that the service answers to, separated by commas; * for any; probes of health need none",
     "contact_url": "contact stated in the API document",
     "server_url": "address of this service as stated in the API document",
+    "prefix": "path below which a proxy offers this service, whether the proxy takes it away or passes it on",
     "most_upload_mb": "MB of a request with photographs, which each thread may hold in memory",
     "most_megapixels": "megapixels of a photograph; one at a time is decoded in each process, about 20 MB for each",
     "photograph_wait_s": "seconds that a photograph waits for its turn while its process reads another, before it gets 503; "
@@ -85,6 +87,7 @@ FORMS = {
     "allowed_hosts": "* or names such as club.example, separated by commas",
     "contact_url": "an address such as https://closeup-optics.example/",
     "server_url": "/ or an address such as https://closeup-optics.example/",
+    "prefix": "/ or a path such as /closeup, of letters, digits and ._~-, which is no address of the service itself",
     "access_log": "off, plain or full",
     "kit": "the path of a file",
 } | {name: f"a whole number from {low} to {high}" for name, (low, high) in BOUNDS.items()}
@@ -94,6 +97,7 @@ NO_DEFAULT = {"kit": "the invented demo kit"}
 
 USUAL_PORTS = {"http": 80, "https": 443}
 _HOST_NAME = re.compile(r"(?=.{1,253}$)[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?(\.[A-Za-z0-9-]+)*")
+_PREFIX = re.compile(r"(?=.{2,100}$)(/[A-Za-z0-9_~][A-Za-z0-9._~-]*)+")
 
 
 def option(name: str) -> str:
@@ -188,6 +192,14 @@ def own_address(given: str) -> str:
     return given if given == "/" else web_address(given)
 
 
+def prefix(given: str) -> str:
+    """Check a path below which the service stands; one slash at its end may be left out."""
+    path = given.removesuffix("/")
+    if path and not _PREFIX.fullmatch(path):
+        raise ValueError(f"give {FORMS['prefix']}.")
+    return path or "/"
+
+
 def is_web_address(given: str) -> bool:
     """Whether this is an absolute http or https address of printable characters."""
     try:
@@ -251,6 +263,7 @@ CHECKS: Mapping[str, Callable[[str], object]] = {
     "allowed_hosts": hosts,
     "contact_url": web_address,
     "server_url": own_address,
+    "prefix": prefix,
     "access_log": access_log,
     "kit": kit,
 }

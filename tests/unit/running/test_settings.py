@@ -24,6 +24,7 @@ def test_every_setting_can_be_given() -> None:
         "CLOSEUP_ALLOWED_HOSTS": "Club.example, 127.0.0.1",
         "CLOSEUP_CONTACT_URL": "https://club.example/contact",
         "CLOSEUP_SERVER_URL": "https://club.example/closeup/",
+        "CLOSEUP_PREFIX": "/closeup/",
         "CLOSEUP_MOST_UPLOAD_MB": "80",
         "CLOSEUP_MOST_MEGAPIXELS": "100",
     }
@@ -36,6 +37,7 @@ def test_every_setting_can_be_given() -> None:
         ("club.example", "127.0.0.1"),
         "https://club.example/contact",
         "https://club.example/closeup/",
+        "/closeup",
         80,
         100,
     )
@@ -53,6 +55,10 @@ def test_every_setting_can_be_given() -> None:
         ("CLOSEUP_THREADS", "1.5"),
         ("CLOSEUP_MOST_UPLOAD_MB", "0"),
         ("CLOSEUP_MOST_MEGAPIXELS", "1e3"),
+        *(
+            ("CLOSEUP_PREFIX", each)
+            for each in ("closeup", "//", "/a//b", "/../b", "/a b", "/ä", "/a?b", '/"', "/%41", "/a\n")
+        ),
         ("CLOSEUP_HOST", "300.1.1.1"),
         ("CLOSEUP_HOST", "a b"),
         ("CLOSEUP_HOST", ""),

@@ -16,6 +16,9 @@ from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
 
+NO_DETAIL = "Contrast is not drawn: for it, give a detail in line pairs per mm."
+NO_BLUR = "Depth of field is not drawn: for it, give the sensor, or the circle of confusion that you accept."
+
 
 def svg(asked: requests.ApertureChartRequest, told: answers.ApertureChartAnswer) -> str:
     """Return contrast, depth and resolution over the marks of the ring."""
@@ -35,6 +38,7 @@ def svg(asked: requests.ApertureChartRequest, told: answers.ApertureChartAnswer)
                     ends_of_rows(told, "total_mm", len(rows)),
                     "Depth of field,\u00a0mm",
                     2,
+                    NO_BLUR if any(row["subject_resolution_um"] is not None for row in rows) else "",
                 ),
                 result_panel(
                     [(row["f_number"], row["subject_resolution_um"]) for row in rows],
@@ -71,7 +75,13 @@ def contrasts(told: answers.ApertureChartAnswer, document: requests.FrameSetUp) 
     )
     axis = even_axis(min(0.0, *known), max(0.0, *known)) if known else None
     swapped = "; below 0 light and dark are swapped" if any(value < 0 for value in known) else ""
-    return Panel(f"Contrast of {detail(document)}, 1 being the subject's{swapped}", axis, (*behind, *layers), level=0.0)
+    heading = f"Contrast of {detail(document)}, 1 being the subject's{swapped}"
+    return Panel(heading, axis, (*behind, *layers), level=0.0, missing="" if has_detail(document) else NO_DETAIL)
+
+
+def has_detail(document: requests.FrameSetUp) -> bool:
+    """Whether the document names a detail."""
+    return "sensor_detail_lp_per_mm" in document or "subject_detail_lp_per_mm" in document
 
 
 def detail(document: requests.FrameSetUp) -> str:
@@ -84,9 +94,10 @@ def detail(document: requests.FrameSetUp) -> str:
 
 
 def result_panel(
-    points: Sequence[tuple[float, float | None]], ends: Sequence[Ends], heading: str, number: int
+    points: Sequence[tuple[float, float | None]], ends: Sequence[Ends], heading: str, number: int, missing: str = ""
 ) -> Panel:
     """One result over the marks, with its ranges."""
     style = Style(number)
     axis = axis_for([*(value for _, value in points), *values_of(ends)])
-    return Panel(heading, axis, (*ribbons([mark for mark, _ in points], ends, style), Series("", points, style)))
+    layers = (*ribbons([mark for mark, _ in points], ends, style), Series("", points, style))
+    return Panel(heading, axis, layers, missing=missing)

@@ -6,16 +6,12 @@ from typing import Protocol
 
 from msgspec import Struct
 
-from closeup_service.drawing.svg import INK, PAPER, element, figure
+from closeup_service.drawing.svg import CURVES, INK, PAPER, element, figure
 
 Point = tuple[float, float]
 Place = Callable[[float, float], Point]
 """From values to the paper."""
 
-FAINT = "#d8d4c8"
-"""Colour of the grid."""
-COLOURS = ("#005f9e", "#b04a00", "#00694f", "#8a2f7d", "#4d4d4d")
-"""Told apart by people who see colours otherwise, and dark enough on the paper."""
 DASHES = ("none", "7 3", "2 3", "9 3 2 3", "4 2")
 MARKERS = ("circle", "square", "triangle", "diamond")
 REACH = 3.5
@@ -35,12 +31,12 @@ class Style(Struct, frozen=True):
     @property
     def colour(self) -> str:
         """Its colour."""
-        return COLOURS[self.number % len(COLOURS)]
+        return CURVES[self.number % len(CURVES)]
 
     @property
     def name(self) -> str:
         """Class by which a page may recolour it."""
-        return f"series-{self.number % len(COLOURS) + 1}"
+        return f"series-{self.number % len(CURVES) + 1}"
 
     def line(self, points: Sequence[Point], width: float = 2.0) -> str:
         """Line through points."""

@@ -11,8 +11,8 @@ import numpy.typing as npt
 from msgspec import Struct
 
 from closeup_service.drawing.charts.axes import Axis, Tick
-from closeup_service.drawing.charts.layers import FAINT, SAMPLE, Layer, Place, Point, interpolate_points, path
-from closeup_service.drawing.svg import INK, PAPER, element, picture
+from closeup_service.drawing.charts.layers import SAMPLE, Layer, Place, Point, interpolate_points, path
+from closeup_service.drawing.svg import GRID, INK, PAPER, element, picture
 
 FONT = 12.5
 """Read at 11 px where a chart 360 px wide is shown 320 px wide."""
@@ -29,7 +29,7 @@ CLEAR = 4.5
 """So far names keep from markers and lines."""
 FAR_ENOUGH = 30.0
 """So far from every other curve a name is clear."""
-NOT_DETERMINED = "not determined"
+NOT_DRAWN = "{heading}: there is no value to draw."
 
 
 Points = npt.NDArray[np.float64]
@@ -108,7 +108,7 @@ class Rule(Struct, frozen=True):
 
 
 class Panel(Struct, frozen=True):
-    """Curves over one axis of their own; without an axis nothing is determined."""
+    """Curves over one axis of their own; one without an axis has nothing to draw, which `missing` says in words."""
 
     heading: str
     axis: Axis | None
@@ -116,6 +116,12 @@ class Panel(Struct, frozen=True):
     level: float | None = None
     height: float = 0.0
     downwards: bool = False
+    missing: str = ""
+
+    @property
+    def not_drawn(self) -> str:
+        """Sentence in place of its curves."""
+        return self.missing or NOT_DRAWN.format(heading=self.heading)
 
 
 class Chart(Struct, frozen=True):
@@ -128,6 +134,11 @@ class Chart(Struct, frozen=True):
     heading: str
     panels: tuple[Panel, ...]
     rules: tuple[Rule, ...] = ()
+
+    @property
+    def drawn_panels(self) -> tuple[Panel, ...]:
+        """Panels that have something to draw."""
+        return tuple(panel for panel in self.panels if panel.axis is not None)
 
     @property
     def left_edge(self) -> float:
@@ -154,12 +165,25 @@ class Chart(Struct, frozen=True):
 def svg(chart: Chart) -> str:
     """Return the chart as SVG."""
     drawn, top = list[str](), EDGE / 2
-    for panel in chart.panels:
+    for panel in chart.drawn_panels:
         shown, top = draw_panel(chart, panel, top)
         drawn += shown
-    named, height = common_axis(chart, top - LINE / 2)
+    if chart.drawn_panels:
+        named, top = common_axis(chart, top - LINE / 2)
+        drawn += named
+    said, height = say_missing(chart, top)
     ground = element("rect", width=chart.width, height=height, fill=PAPER, class_="paper")
-    return picture(chart.width, height, chart.title, chart.description, ground, *drawn, *named)
+    return picture(chart.width, height, chart.title, chart.description, ground, *drawn, *said)
+
+
+def say_missing(chart: Chart, top: float) -> tuple[list[str], float]:
+    """Sentences for panels that have nothing to draw, below a place, and the height of the whole."""
+    drawn, y = list[str](), top
+    for panel in chart.panels:
+        for line in fold_text(panel.not_drawn, chart.width - 2 * EDGE) if panel.axis is None else ():
+            y += LINE
+            drawn.append(Label(line, EDGE, y).draw())
+    return drawn, y + EDGE if drawn else top
 
 
 def rule_labels(chart: Chart, y: float) -> tuple[list[Label], float]:
@@ -197,9 +221,9 @@ def draw_panel(chart: Chart, panel: Panel, top: float) -> tuple[list[str], float
         y += LINE
         drawn.append(Label(line, EDGE, y).draw())
     for layer in panel.layers:
-        if layer.name and layer.name not in found and panel.axis is not None:
+        if layer.name and layer.name not in found:
             y = add_key(layer, chart, y, drawn)
-    if panel is chart.panels[0]:
+    if panel is chart.drawn_panels[0]:
         labels, y = rule_labels(chart, y)
         drawn += [label.draw() for label in labels]
     y += 0.8 * LINE
@@ -207,13 +231,10 @@ def draw_panel(chart: Chart, panel: Panel, top: float) -> tuple[list[str], float
     drawn += background(chart, panel, frame)
     drawn += [rule_line(chart, rule, frame) for rule in chart.rules]
     place = place_in(chart, panel, frame)
-    drawn += [layer.draw(place) for layer in panel.layers if panel.axis is not None]
+    drawn += [layer.draw(place) for layer in panel.layers]
     colours = {layer.name: (layer.style.colour, layer.style.name) for layer in panel.layers}
     for name, label in found.items():
         drawn.append(Label(label.text, label.x, label.y + frame.top, label.anchor).draw(*colours[name]))
-    if panel.axis is None:
-        middle = (frame.left + frame.right) / 2, (frame.top + frame.bottom + FONT) / 2
-        drawn.append(Label(NOT_DETERMINED, *middle, "middle").draw())
     return drawn, y + height + LINE / 2
 
 
@@ -242,8 +263,6 @@ def place_in(chart: Chart, panel: Panel, frame: Box) -> Place:
 
 def labels_in(chart: Chart, panel: Panel, frame: Box) -> dict[str, Label]:
     """Names of the layers beside their curves, for those that find room clear of all else, as far from others as may be."""
-    if panel.axis is None:
-        return {}
     place, found = place_in(chart, panel, frame), dict[str, Label]()
     covered = [layer.covered_points(place) for layer in panel.layers]
     lines = np.array([*(point for points in covered for point in points), *rule_points(chart, panel, frame)])
@@ -289,20 +308,21 @@ def background(chart: Chart, panel: Panel, frame: Box) -> list[str]:
     """Frame, grid and ticks of a panel."""
     named = tick_labels(chart, frame.bottom)
     drawn = [
-        element("path", d=path([(x, frame.top), (x, frame.bottom)]), stroke=FAINT, stroke_width=1, class_="faint")
+        element("path", d=path([(x, frame.top), (x, frame.bottom)]), stroke=GRID, stroke_width=1, class_="faint")
         for x in (chart.axis_place(tick.value) for tick in chart.axis.ticks if tick in named)
     ]
     place, taken = place_in(chart, panel, frame), list[Box]()
-    for tick in panel.axis.ticks if panel.axis else ():
+    assert panel.axis is not None
+    for tick in panel.axis.ticks:
         y = place(chart.axis.low, tick.value)[1]
         drawn.append(
-            element("path", d=path([(frame.left, y), (frame.right, y)]), stroke=FAINT, stroke_width=1, class_="faint")
+            element("path", d=path([(frame.left, y), (frame.right, y)]), stroke=GRID, stroke_width=1, class_="faint")
         )
         label = Label(tick.label, frame.left - TICK - GAP, y + 0.35 * FONT, "end")
         if not any(label.box.meets(other) for other in taken):
             drawn.append(label.draw())
             taken.append(label.box)
-    if panel.level is not None and panel.axis is not None:
+    if panel.level is not None:
         y = place(chart.axis.low, panel.level)[1]
         drawn.append(
             element("path", d=path([(frame.left, y), (frame.right, y)]), stroke=INK, stroke_width=1, class_="ink")

@@ -1,23 +1,27 @@
 """Drawing what was read over the picture."""
 
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from math import ceil, cos, hypot, radians, sin
 
 import numpy as np
-from numpy.typing import NDArray
 
+from closeup_service.measuring.ruler.pen import Canvas, Colour, Line, draw_lines, unit_of
 from closeup_service.measuring.ruler.picture import GREEN, Picture, Plane, as_picture, shrink
 from closeup_service.measuring.ruler.records import Point, RulerReading
 from closeup_service.measuring.scale_bar import round_length
 
-Canvas = NDArray[np.uint8]
-Colour = tuple[int, int, int]
-
-MARK: Colour = (255, 64, 0)
+MARK: Colour = (255, 150, 0)
 LINE: Colour = (0, 200, 255)
 CENTRE: Colour = (255, 0, 200)
 BAR: Colour = (255, 255, 0)
 MARK_HALF_LENGTH = 6.0
 CROSS_HALF_LENGTH = 12.0
+STOP_HALF_LENGTH = 6.0
+THICKNESS = 2.0
+"""Lengths in pixels of a narrow screen on which the picture is shown."""
+MARK_SHARE = 0.4
+"""A mark is at most as thick as this share of the way to the next, so that both can be told apart."""
 BAND = 64
 """Rows of the drawing that are made at a time."""
 
@@ -48,16 +52,33 @@ def draw_overlay(image: Plane | Picture, reading: RulerReading, most_px: int = 1
         x, y = ((each - (factor - 1) / 2) / factor for each in place)
         return x, y
 
-    stroke(canvas, canvas_place(reading.line[0]), canvas_place(reading.line[1]), LINE)
-    turn = radians(reading.direction_deg)
-    across = (MARK_HALF_LENGTH * sin(turn), MARK_HALF_LENGTH * cos(turn))
-    for x, y in map(canvas_place, reading.marks):
-        stroke(canvas, (x - across[0], y - across[1]), (x + across[0], y + across[1]), MARK)
-    x, y = canvas_place(reading.centre)
-    stroke(canvas, (x - CROSS_HALF_LENGTH, y), (x + CROSS_HALF_LENGTH, y), CENTRE)
-    stroke(canvas, (x, y - CROSS_HALF_LENGTH), (x, y + CROSS_HALF_LENGTH), CENTRE)
+    unit = unit_of(canvas)
+    line = canvas_place(reading.line[0]), canvas_place(reading.line[1])
+    marks = [canvas_place(each) for each in reading.marks]
+    draw_lines(canvas, [line], LINE, THICKNESS * unit)
+    draw_lines(canvas, crossing(marks, reading.direction_deg, unit), MARK, mark_thickness(marks, unit))
+    draw_lines(canvas, cross(canvas_place(reading.centre), unit), CENTRE, THICKNESS * unit)
     draw_bar(canvas, reading, factor)
     return canvas
+
+
+def crossing(marks: Iterable[Point], direction_deg: float, unit: float) -> list[Line]:
+    """Lines across the direction of the ruler through its marks."""
+    turn, half = radians(direction_deg), MARK_HALF_LENGTH * unit
+    across = (half * sin(turn), half * cos(turn))
+    return [((x - across[0], y - across[1]), (x + across[0], y + across[1])) for x, y in marks]
+
+
+def mark_thickness(marks: Sequence[Point], unit: float) -> float:
+    """Thickness of the marks, which leaves room between neighbours."""
+    apart = [hypot(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in pairwise(marks)]
+    return min([THICKNESS * unit, *(MARK_SHARE * each for each in apart)])
+
+
+def cross(centre: Point, unit: float) -> list[Line]:
+    """Two lines through the middle."""
+    (x, y), half = centre, CROSS_HALF_LENGTH * unit
+    return [((x - half, y), (x + half, y)), ((x, y - half), (x, y + half))]
 
 
 def scale_length_mm(reading: RulerReading, width: int) -> float:
@@ -76,14 +97,13 @@ def scale_length_mm(reading: RulerReading, width: int) -> float:
 
 
 def draw_bar(canvas: Canvas, reading: RulerReading, factor: int) -> None:
-    """Draw the scale length, three pixels thick with a stop at each end."""
+    """Draw the scale length with a stop at each end."""
     height, width = canvas.shape[:2]
+    unit = unit_of(canvas)
     length = scale_length_mm(reading, width * factor) * reading.pixels_per_mm.value / factor
-    left, level = 0.04 * width, 0.95 * height
-    for row in (-1, 0, 1):
-        stroke(canvas, (left, level + row), (left + length, level + row), BAR)
-    for end in (left, left + length):
-        stroke(canvas, (end, level - 6), (end, level + 6), BAR)
+    left, level, stop = 0.04 * width, 0.95 * height, STOP_HALF_LENGTH * unit
+    ends = [((x, level - stop), (x, level + stop)) for x in (left, left + length)]
+    draw_lines(canvas, [((left, level), (left + length, level)), *ends], BAR, THICKNESS * unit)
 
 
 def reduce_picture(image: Plane | Picture, factor: int) -> Canvas:
@@ -99,12 +119,3 @@ def reduce_picture(image: Plane | Picture, factor: int) -> Canvas:
             band = picture.part(channel, slice(top * factor, bottom * factor), slice(0, columns * factor))
             canvas[top:bottom, :, place] = np.clip(shrink(band, factor) * scale + half, 0, 255)
     return canvas
-
-
-def stroke(canvas: Canvas, begin: Point, end: Point, colour: Colour) -> None:
-    """Draw a straight line, a pixel wide; what lies beyond the border is left out."""
-    count = ceil(2 * hypot(end[0] - begin[0], end[1] - begin[1])) + 1
-    x = np.rint(np.linspace(begin[0], end[0], count)).astype(int)
-    y = np.rint(np.linspace(begin[1], end[1], count)).astype(int)
-    inside = (x >= 0) & (y >= 0) & (x < canvas.shape[1]) & (y < canvas.shape[0])
-    canvas[y[inside], x[inside]] = colour

@@ -65,10 +65,10 @@ class Refusal(Struct, frozen=True):
         """Status of HTTP that stands for it."""
         return self.kind.status
 
-    def members(self) -> dict[str, object]:
-        """Members of the problem details."""
+    def members(self, root: str = "") -> dict[str, object]:
+        """Members of the problem details, of a service that stands at a root."""
         told: dict[str, object] = {
-            "type": f"{ADDRESS}{self.slug}",
+            "type": f"{root}{ADDRESS}{self.slug}",
             "title": self.kind.title,
             "status": self.status,
             "detail": self.detail[:MOST_DETAIL],

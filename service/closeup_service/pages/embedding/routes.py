@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Mapping
+from urllib.parse import urlsplit
 
 from flask import Blueprint, Flask, Response, abort, render_template, request
 
@@ -120,8 +121,15 @@ def render_offer(home: str) -> Response:
         snippet=snippet(chosen["rung"], asked, chosen["lang"], home),
         address=address(asked, chosen["lang"], home),
         home=home,
+        source=source_of(home),
     )
     return send_cacheable(page.encode(), HTML, SHORT)
+
+
+def source_of(home: str) -> str:
+    """Source of a content security policy for this service: its origin, since a path there would mean that address alone."""
+    parts = urlsplit(home)
+    return f"{parts.scheme}://{parts.netloc}"
 
 
 def choices(given: Mapping[str, str]) -> dict[str, str]:

@@ -1,4 +1,4 @@
-// Comfort alone; every page works without. Blank fields are not sent, and a link can be copied.
+// Comfort alone; every page works without. Blank fields are not sent, menus close, a link can be copied, a page printed.
 "use strict";
 
 for (const form of document.querySelectorAll('form[method="get"]')) {
@@ -9,24 +9,48 @@ for (const form of document.querySelectorAll('form[method="get"]')) {
   });
 }
 
-function offerCopy(link) {
+const menus = [...document.querySelectorAll("header details")];
+const closeMenus = (kept) => { for (const menu of menus) if (!menu.contains(kept)) menu.open = false; };
+document.addEventListener("click", (event) => closeMenus(event.target));
+document.addEventListener("focusin", (event) => closeMenus(event.target));
+document.addEventListener("keydown", (event) => {
+  const open = menus.find((menu) => menu.open);
+  if (event.key !== "Escape" || !open) return;
+  if (open.contains(document.activeElement)) open.querySelector("summary").focus();
+  closeMenus(null);
+});
+
+const addButton = (text, act) => {
   const button = document.createElement("button");
-  const told = document.createElement("span");
   button.type = "button";
-  button.textContent = "Copy the link";
+  button.className = "small";
+  button.dataset.added = ""; // it stays where a page is laid over this one
+  button.textContent = text;
+  button.addEventListener("click", act);
+  return button;
+};
+
+const addPrint = (place) => place.append(" ", addButton("Print", () => window.print()));
+
+function addCopy(place, link) {
+  const told = document.createElement("span");
   told.setAttribute("role", "status");
-  button.addEventListener("click", async () => {
+  place.append(" ", addButton("Copy the link", async () => {
     await navigator.clipboard.writeText(link.href);
     told.textContent = "Copied.";
-  });
-  for (const each of [button, told]) each.dataset.added = ""; // they stay where a page is laid over this one
-  link.after(" ", button, " ", told);
+  }), " ", told);
+  told.dataset.added = "";
 }
 
-function offerCopies() {
-  if (!navigator.clipboard) return;
-  for (const link of document.querySelectorAll("a.again")) if (link.parentElement.lastElementChild === link) offerCopy(link);
+function addToLinks() {
+  for (const link of document.querySelectorAll("a.again")) {
+    const place = link.parentElement;
+    if (place.querySelector("button")) continue;
+    if (navigator.clipboard) addCopy(place, link);
+    addPrint(place);
+  }
 }
 
-offerCopies();
-document.addEventListener("page-changed", offerCopies);
+addToLinks();
+document.addEventListener("page-changed", addToLinks);
+for (const place of document.querySelectorAll("[data-print]")) addPrint(place);

@@ -69,18 +69,20 @@ RULER_FIELDS = (
 )
 
 
+WORDS: Mapping[str, Mapping[str, object]] = {
+    "lens_class": {"own_choices": CLASSES, "own_hint": "Told by the register, and whether it zooms, if not given."},
+    "barrel_length_mm": {"own_label": "length of the barrel"},
+    "entrance_pupil_depth_mm": {"own_label": "depth of the iris"},
+    "entrance_pupil_diameter_mm": {"own_label": "pupil from the front"},
+    "exit_pupil_diameter_mm": {"own_label": "pupil from the rear"},
+}
+
+
 def known_lens_group(engraved: tuple[Input, ...] = (), register: tuple[Input, ...] = ()) -> Group:
     """Fields for a lens that is known only in part; `register` is that of the camera, where the form has none."""
-    words: dict[str, dict[str, object]] = {
-        "lens_class": {"own_choices": CLASSES, "own_hint": "Told by the register, and whether it zooms, if not given."},
-        "barrel_length_mm": {"own_label": "length of the barrel"},
-        "entrance_pupil_depth_mm": {"own_label": "depth of the iris"},
-        "entrance_pupil_diameter_mm": {"own_label": "pupil from the front"},
-        "exit_pupil_diameter_mm": {"own_label": "pupil from the rear"},
-    }
     return Group(
         "What stands on the lens, and what a rule tells",
-        (*engraved, *known_fields(LENS, words), *RULER_FIELDS, *register, ESTIMATE_FIELD),
+        (*engraved, *known_fields(*KNOWN), *RULER_FIELDS, *register, ESTIMATE_FIELD),
         aside=True,
         lead="For a lens whose planes and pupils are not known. Each of these makes the ranges of the results narrower.",
     )
@@ -94,9 +96,9 @@ def document_group() -> Group:
     return Group("What is not known of the lenses", (replace(wanted, own_hint=hint),), aside=True)
 
 
-def known_fields(known: Fields, words: Mapping[str, Mapping[str, object]]) -> tuple[Input, ...]:
-    """Fields for what stands on the barrel and what a rule tells."""
-    return inputs(known, *KNOWN, **words)
+def known_fields(*names: str) -> tuple[Input, ...]:
+    """Fields of these names, for what stands on the barrel and what a rule tells."""
+    return inputs(LENS, *names, **{name: WORDS[name] for name in names if name in WORDS})
 
 
 def is_estimated(values: Members) -> bool:
@@ -146,5 +148,6 @@ def with_estimates(built: Request, values: Members, taken: Fields, kit: Kit) -> 
     if MEASURED not in taken:
         return replace(built, members=asked)
     register = values.get("camera_register_mm")
-    known = known_lens(values, values.get("mounting", "normal"), register, "camera_register_mm")
+    mounting = built.members.get("mounting", values.get("mounting", "normal"))
+    known = known_lens(values, mounting, register, "camera_register_mm")
     return replace(built, members={**asked, **known.members}, places={**built.places, **known.places})

@@ -53,7 +53,7 @@ class Train(Struct):
         """Add one part."""
         chosen = str(part.get(CHOSEN, ""))
         start = f"/train/{len(self.elements)}"
-        said = self.said_of(number, part, start)
+        said = self.list_said(number, part, start)
         kept = cast("Members", part.get(MORE, {}))
         self.twice += [name_of(number, name) for name in kept if name in said]
         self.places |= {f"{start}/{name}": name_of(number, MORE) for name in kept}
@@ -62,7 +62,7 @@ class Train(Struct):
         self.elements.append({"element": element_of(chosen), **chosen_members(chosen), **kept, **said})
         self.note_open(number, start, self.elements[-1], kind_of(chosen, self.kit))
 
-    def said_of(self, number: int, part: Members, start: str) -> dict[str, object]:
+    def list_said(self, number: int, part: Members, start: str) -> dict[str, object]:
         """What the fields of a part say."""
         said = {name: value for name, value in part.items() if name not in (CHOSEN, MORE)}
         if element_of(str(part.get(CHOSEN, ""))) != "lens":

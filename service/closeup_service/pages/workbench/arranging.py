@@ -21,16 +21,16 @@ from closeup_service.pages.workbench.bench import (
     OPEN,
     Bench,
     Part,
+    choice_of,
     name_of,
     read_bench,
-    what_it_is,
     write_bench,
 )
 from closeup_service.pages.workbench.buttons import press
 from closeup_service.pages.workbench.cards import MORE, cards, kept_inputs, length_choices, shelves
 from closeup_service.pages.workbench.documents import LIMITS, SET_UP, SOLVE, bench_of
 from closeup_service.pages.workbench.former_fields import FORMER, FORMER_MEMBERS, is_former, parts_of
-from closeup_service.pages.workbench.kinds import USUAL, described, kind_of
+from closeup_service.pages.workbench.kinds import USUAL, find_field, kind_of
 from closeup_service.schemas.kit import read_kit
 
 DOCUMENT = "document"
@@ -45,7 +45,7 @@ ENTERED_APART = "Entered, and not part of this set-up"
 def arrange(task: Task, typed: Typed, studio: Studio) -> Arranged:
     """Bench that was asked for: from a document, from an address of the first release, or from its own fields."""
     if len(typed.get(DOCUMENT, ())) == 1:
-        return of_document(task, typed, studio)
+        return open_document(task, typed, studio)
     bench = read_bench(typed)
     studio = with_kit_of(bench, studio)
     if not bench.parts and is_former(typed):
@@ -74,7 +74,7 @@ def tidy_open_length(bench: Bench, kit: Kit) -> None:
 
 def is_blank_length(part: Part, kit: Kit) -> bool:
     """Whether the length of a part is blank."""
-    kind = kind_of(what_it_is(part), kit)
+    kind = kind_of(choice_of(part), kit)
     return kind is not None and "length_mm" in kind.asked and "length_mm" not in part
 
 
@@ -114,11 +114,11 @@ def groups_beside(task: Task, rest: Typed) -> tuple[Group, ...]:
 def former_input(name: str) -> Input:
     """Field of the first release that described a part and made none."""
     member = FORMER_MEMBERS.get(name, name)
-    field = described("lens", member) or SET_UP.fields["subject_kind"]
+    field = find_field("lens", member) or SET_UP.fields["subject_kind"]
     return next((each for each in RULER_FIELDS if each.name == name), Input(name, member, field))
 
 
-def of_document(task: Task, typed: Typed, studio: Studio) -> Arranged:
+def open_document(task: Task, typed: Typed, studio: Studio) -> Arranged:
     """Bench of a set-up that came as a document; one that cannot be taken apart stays a document."""
     try:
         document = form.document(typed[DOCUMENT][0], studio)
@@ -128,11 +128,11 @@ def of_document(task: Task, typed: Typed, studio: Studio) -> Arranged:
     bench = bench_of(stated)
     beside = {name: texts for name, texts in typed.items() if name not in (DOCUMENT, hits.PARTS)}
     if bench is None or len(urlencode(write_bench(bench), doseq=True)) > LONGEST_QUERY:
-        return Arranged(whole_document(task, bench is not None), {**beside, DOCUMENT: typed[DOCUMENT]})
+        return Arranged(keep_document(task, bench is not None), {**beside, DOCUMENT: typed[DOCUMENT]})
     return lay_beside(task, bench, beside, studio)
 
 
-def whole_document(task: Task, is_long: bool) -> Task:
+def keep_document(task: Task, is_long: bool) -> Task:
     """The form of a document that is not taken apart: it is carried along, beside what is asked of the drawing."""
     drawn = tuple(group for group in task.groups if any(each.name.startswith("drawn_") for each in group.inputs))
     return replace(task, lead=TOO_LONG if is_long else task.lead, groups=drawn, carried=task.opens, opens=())

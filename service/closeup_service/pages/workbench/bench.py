@@ -62,6 +62,6 @@ def write_bench(bench: Bench) -> dict[str, Texts]:
     return typed | bench.rest
 
 
-def what_it_is(part: Mapping[str, Texts]) -> str:
+def choice_of(part: Mapping[str, Texts]) -> str:
     """What a part is, as it was chosen; empty where nothing was."""
     return next(iter(part.get(CHOSEN, ())), "")

@@ -3,7 +3,7 @@
 import re
 
 from closeup_service.gear.kit import CloseUpLens, Converter, Kit, Objective
-from closeup_service.pages.workbench.bench import CHOSEN, Bench, Part, what_it_is
+from closeup_service.pages.workbench.bench import CHOSEN, Bench, Part, choice_of
 from closeup_service.pages.workbench.kinds import TYPED, element_of, kind_of, part_of_kit
 
 DO, ADD, WAS = "do", "add", "was"
@@ -33,7 +33,7 @@ def drop_data_of_others(bench: Bench, kit: Kit) -> None:
         if number > len(bench.parts):
             continue
         part = bench.parts[number - 1]
-        kind = kind_of(what_it_is(part), kit)
+        kind = kind_of(choice_of(part), kit)
         if kind is not None and previous != part.get(CHOSEN):
             kept = (CHOSEN, *kind.asked, *kind.folded)
             bench.parts[number - 1] = {member: texts for member, texts in part.items() if member in kept}
@@ -55,7 +55,7 @@ def usual_place(bench: Bench, chosen: str, kit: Kit) -> int:
     end = len(bench.parts)
     if sort_of(chosen, kit) == REAR:
         return end
-    while end and sort_of(what_it_is(bench.parts[end - 1]), kit) == REAR:
+    while end and sort_of(choice_of(bench.parts[end - 1]), kit) == REAR:
         end -= 1
     return end
 

@@ -10,15 +10,15 @@ from closeup_service.optics.aperture_series import USUAL_SERIES, Mark, marks_of_
 from closeup_service.pages.task import Card, Choice, Input, Shelf, Slide
 from closeup_service.pages.tasks.common import yes_or_no
 from closeup_service.pages.tasks.known_lens import CLASSES, RULER_FIELDS
-from closeup_service.pages.workbench.bench import CHOSEN, Texts, name_of, what_it_is
+from closeup_service.pages.workbench.bench import CHOSEN, Texts, choice_of, name_of
 from closeup_service.pages.workbench.kinds import (
     BETWEEN,
     KINDS,
     KIT_PART,
     TYPED,
     Kind,
-    described,
     element_of,
+    find_field,
     kind_of,
     part_of_kit,
 )
@@ -59,16 +59,18 @@ def cards(parts: Sequence[Mapping[str, Texts]], kit: Kit) -> tuple[Card, ...]:
 
 def card(number: int, part: Mapping[str, Texts], kit: Kit) -> Card:
     """One part with the fields of its kind, and with any other that was given."""
-    chosen = what_it_is(part)
+    chosen = choice_of(part)
     kind = kind_of(chosen, kit) or Kind(element_of(chosen) if chosen else KIT_PART, chosen or "part")
     known = (CHOSEN, MORE, *kind.asked, *kind.folded)
-    others = [member for member in part if member not in known and described(kind.element, member)]
+    others = [member for member in part if member not in known and find_field(kind.element, member)]
     return Card(
         number=number,
         title=kind.words,
         chosen=chosen,
         chooser=Input(name_of(number), "use", USE, "part", own_choices=flat_shelf),
-        asked=tuple(within(each, part_of_kit(chosen, kit)) for each in fields_of(number, kind.element, kind.asked)),
+        asked=tuple(
+            limit_to_part(each, part_of_kit(chosen, kit)) for each in fields_of(number, kind.element, kind.asked)
+        ),
         folded=tuple(fields_of(number, kind.element, (*kind.folded, *others))),
         kept=kept_inputs(name_of(number, MORE), part.get(MORE, ())),
         slides=dict(slides(number, chosen, kind, kit)),
@@ -77,7 +79,7 @@ def card(number: int, part: Mapping[str, Texts], kit: Kit) -> Card:
     )
 
 
-def within(asked: Input, part: object) -> Input:
+def limit_to_part(asked: Input, part: object) -> Input:
     """Field of a part of the kit, with the range that the part has."""
     if isinstance(part, Bellows) and asked.member == "length_mm":
         return replace(asked, own_range=(part.minimum_length_mm, part.maximum_length_mm))
@@ -103,7 +105,7 @@ def fields_of(number: int, element: str, members: Sequence[str]) -> Iterator[Inp
     """Fields for these members of a part."""
     for member in members:
         own = RULERS.get(member)
-        field = described(element, member)
+        field = find_field(element, member)
         if own is not None:
             yield replace(own, name=name_of(number, member))
         elif field is not None:
@@ -180,7 +182,7 @@ def length_choices(parts: Sequence[Mapping[str, Texts]], kit: Kit) -> tuple[Choi
     """Lengths that can be found for a target."""
     found = []
     for number, part in enumerate(parts, 1):
-        kind = kind_of(what_it_is(part), kit)
+        kind = kind_of(choice_of(part), kit)
         if kind is not None:
             found += [Choice(name_of(number, each), length_words(number, kind, each)) for each in kind.lengths]
     return tuple(found)

@@ -13,7 +13,7 @@ from closeup_service.operations.set_up.evaluate.schemas import (
     SolveSchema,
 )
 from closeup_service.pages import form
-from closeup_service.pages.exact_values import plain_number, write_value
+from closeup_service.pages.asking import plain_number, write_value
 from closeup_service.pages.task import Members
 from closeup_service.pages.tasks.known_lens import ESTIMATE, FRAME_FIELDS, MEASURED
 from closeup_service.pages.typed_numbers import CannotRead, number
@@ -56,7 +56,7 @@ def bench_of(document: Members) -> Bench | None:
 def part_of(element: Members, camera: Members) -> Part:
     """One element as a part."""
     kind = str(element["element"])
-    part: Part = {CHOSEN: (chosen_of(element),)}
+    part: Part = {CHOSEN: (write_choice(element),)}
     said = {name: value for name, value in element.items() if name not in ("element", *chosen_members(element))}
     frame = ruler_texts(said.get(MEASURED), camera)
     if frame:
@@ -69,7 +69,7 @@ def part_of(element: Members, camera: Members) -> Part:
     return part
 
 
-def chosen_of(element: Members) -> str:
+def write_choice(element: Members) -> str:
     """What a part is: its id in the kit with its setting, or its kind."""
     if "use" not in chosen_members(element):
         return f"{TYPED}{element['element']}"

@@ -59,11 +59,11 @@ def lenses(typed: dict[str, Texts], kit: Kit) -> Iterator[Part]:
         marks = {} if held else take(typed, {name: name for name in OF_ANY_LENS})
         known = take(typed, {name: name for name in OF_A_TYPED_LENS})
         yield {CHOSEN: (f"{TYPED}lens",)} | take(typed, LENS_DATA) | marks | known
-    for use in in_joining_order(typed.pop("part", ()), "".join(held), turned, kit):
+    for use in order_rings(typed.pop("part", ()), "".join(held), turned, kit):
         yield {CHOSEN: (use,)}
 
 
-def in_joining_order(uses: Iterable[str], lens: str, turned: bool, kit: Kit) -> list[str]:
+def order_rings(uses: Iterable[str], lens: str, turned: bool, kit: Kit) -> list[str]:
     """Rings and tubes in the order in which they join behind the lens; what joins nothing comes last."""
     waiting, ordered = list(uses), []
     held = kit.by_id.get(lens.partition(BETWEEN)[0])

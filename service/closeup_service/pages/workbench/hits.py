@@ -10,7 +10,7 @@ from urllib.parse import urlencode
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Camera, Kit, Lens
 from closeup_service.gear.kit_parts import CAMERA_MEMBERS, USE_OF_LENS, expand
-from closeup_service.pages.exact_values import plain_number
+from closeup_service.pages.asking import plain_number
 from closeup_service.pages.task import Members
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 
@@ -37,7 +37,7 @@ def with_parts_of_kit(document: Members, told: Sequence[str], kit: Kit) -> Membe
         return document
     used = [use_of(words.split(), element, kit) for words, element in zip(told, train, strict=True)]
     by_kit = {**document, "train": used}
-    if plain_number(expanded(by_kit, kit)) != plain_number(document):
+    if plain_number(expand_by_kit(by_kit, kit)) != plain_number(document):
         return document
     return {**by_kit, "camera": camera_of_kit(document["camera"], kit)}
 
@@ -51,7 +51,7 @@ def use_of(words: Sequence[str], element: Members, kit: Kit) -> Members:
     return {"element": "kit-part", "use": words[0] if words else "", **setting, **chosen, **length}
 
 
-def expanded(document: Members, kit: Kit) -> Members:
+def expand_by_kit(document: Members, kit: Kit) -> Members:
     """The document with every part of the kit described in full; nothing where the kit has no such part."""
     try:
         sent = cast("requests.FrameSetUp", document)

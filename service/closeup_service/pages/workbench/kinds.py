@@ -87,7 +87,7 @@ def element_of(chosen: str) -> str:
     return chosen.removeprefix(TYPED) if chosen.startswith(TYPED) else KIT_PART
 
 
-def described(element: str, member: str) -> AnyField | None:
+def find_field(element: str, member: str) -> AnyField | None:
     """Field of a member that is one thing to type or to choose; where the element has none, that of another one."""
     known = ELEMENTS.get(element, ELEMENTS[KIT_PART])
     for schema in (known, *ELEMENTS.values()):

@@ -18,9 +18,9 @@ from closeup_service.drawing.charts.axes import (
     figure,
     tight_axis,
 )
-from closeup_service.drawing.charts.layers import COLOURS, Band, Series, Span, Spans, Style
+from closeup_service.drawing.charts.layers import Band, Series, Span, Spans, Style
 from closeup_service.drawing.charts.layout import Chart, Panel, Rule, svg
-from closeup_service.drawing.svg import INK, PAPER
+from closeup_service.drawing.svg import CURVES, DARK, FAINT, INK, LIGHT, PAPER, PART
 from closeup_service.optics.aperture_series import SERIES, marks_of_ring
 from drawn_charts import SVG, faults_of, texts_of
 
@@ -70,12 +70,12 @@ def test_nothing_lies_beyond_the_edges_or_upon_another_text(chart: Chart) -> Non
 
 
 @given(charts())
-def test_every_named_curve_is_named_once_where_anything_is_determined(chart: Chart) -> None:
+def test_every_named_curve_is_named_and_what_has_no_value_is_said_in_words(chart: Chart) -> None:
     words = [text.words for text in texts_of(ElementTree.fromstring(svg(chart)))]
     for panel in chart.panels:
         names = {layer.name for layer in panel.layers if layer.name and panel.axis is not None}
         assert all(name in words for name in names)
-    assert words.count("not determined") == sum(panel.axis is None for panel in chart.panels)
+    assert " ".join(words).count("there is no value to draw") == sum(panel.axis is None for panel in chart.panels)
 
 
 @given(charts())
@@ -149,9 +149,20 @@ def luminance(colour: str) -> float:
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
-@pytest.mark.parametrize("colour", [*COLOURS, INK])
-def test_lines_and_their_names_stand_out_from_the_paper(colour: str) -> None:
-    assert (luminance(PAPER) + 0.05) / (luminance(colour) + 0.05) >= 4.5
+def contrast(one: str, other: str) -> float:
+    lighter, darker = sorted((luminance(one), luminance(other)), reverse=True)
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+@pytest.mark.parametrize("colour", [*CURVES, INK, LIGHT, FAINT])
+def test_lines_and_their_names_stand_out_from_the_paper_in_light_and_dark(colour: str) -> None:
+    assert contrast(colour, PAPER) >= 4.5
+    assert contrast(DARK[colour], DARK[PAPER]) >= 4.5
+
+
+def test_outlines_stand_out_from_the_parts_in_light_and_dark() -> None:
+    assert contrast(INK, PART) >= 4.5
+    assert contrast(DARK[INK], DARK[PART]) >= 4.5
 
 
 def test_twenty_series_all_look_different_without_their_colours() -> None:

@@ -12,12 +12,14 @@ from closeup_service.measuring.ruler.overlay import (
     CENTRE,
     LINE,
     MARK,
+    crossing,
     draw_bar,
     draw_overlay,
+    mark_thickness,
     reduce_picture,
     scale_length_mm,
-    stroke,
 )
+from closeup_service.measuring.ruler.pen import draw_lines, unit_of
 from closeup_service.measuring.ruler.records import RulerReading
 
 
@@ -33,18 +35,6 @@ def canvas(width: int = 40, height: int = 30) -> Any:
 def painted(drawn: Any, colour: tuple[int, int, int] = MARK) -> set[tuple[int, int]]:
     rows, columns = np.nonzero((drawn == colour).all(axis=2))
     return set(zip(columns.tolist(), rows.tolist(), strict=True))
-
-
-def test_a_stroke_is_a_pixel_wide_without_holes() -> None:
-    level, slanted = canvas(), canvas()
-    stroke(level, (5.0, 7.0), (11.4, 7.0), MARK)
-    assert painted(level) == {(x, 7) for x in range(5, 12)}
-    stroke(level, (25.0, 2.0), (25.0, 25.0), BAR)
-    assert painted(level, BAR) == {(25, y) for y in range(2, 26)}
-    stroke(slanted, (30.0, 2.0), (10.0, 12.0), MARK)
-    points = painted(slanted)
-    assert {x for x, _ in points} == set(range(10, 31))
-    assert all(abs(y - (2 + (30 - x) / 2)) <= 0.75 for x, y in points)
 
 
 @pytest.mark.parametrize("direction", [0.0, 60.0, -30.0, 90.0])
@@ -73,22 +63,22 @@ def test_every_mark_is_crossed_at_right_angles_over_twelve_pixels_and_the_middle
         from_mark = crossed - [100 + step * np.cos(turn), 80 - step * np.sin(turn)]
         along, across = from_mark @ [np.cos(turn), -np.sin(turn)], from_mark @ [np.sin(turn), np.cos(turn)]
         own = np.abs(along) < 5
-        assert np.abs(along[own]).max() <= 0.8
-        assert (across[own].min(), across[own].max()) == pytest.approx((-6, 6), abs=0.8)
-    assert painted(drawn, CENTRE) == {(x, 30) for x in range(8, 33)} | {(20, y) for y in range(18, 43)}
+        assert np.abs(along[own]).max() <= 1.6
+        assert (across[own].min(), across[own].max()) == pytest.approx((-6, 6), abs=1.2)
+    middle = painted(drawn, CENTRE)
+    assert middle >= {(x, 30) for x in range(8, 33)} | {(20, y) for y in range(18, 43)}
+    assert all(abs(x - 20) <= 1 or abs(y - 30) <= 1 for x, y in middle)
     between = np.array(sorted(painted(drawn, LINE))) - [100, 80]
-    assert np.abs(between @ [np.sin(turn), np.cos(turn)]).max() <= 0.8
-    assert np.abs(between @ [np.cos(turn), -np.sin(turn)]).max() == pytest.approx(40, abs=2)
+    assert np.abs(between @ [np.sin(turn), np.cos(turn)]).max() <= 1.6
+    assert np.abs(between @ [np.cos(turn), -np.sin(turn)]).max() == pytest.approx(40, abs=4)
 
 
-def test_what_lies_beyond_the_border_is_left_out() -> None:
-    cross = canvas()
-    stroke(cross, (-9.0, 4.0), (20.0, 4.0), MARK)
-    stroke(cross, (30.0, 9.0), (60.0, 9.0), MARK)
-    assert painted(cross) == {(x, 4) for x in range(21)} | {(x, 9) for x in range(30, 40)}
-    stroke(cross, (6.0, -9.0), (6.0, 12.0), BAR)
-    stroke(cross, (9.0, 20.0), (9.0, 50.0), BAR)
-    assert painted(cross, BAR) == {(6, y) for y in range(13)} | {(9, y) for y in range(20, 30)}
+def test_marks_that_stand_close_are_told_apart() -> None:
+    drawn = np.full((60, 1500, 3), 200, np.uint8)
+    marks = [(100.0 + 8 * step, 30.0) for step in range(20)]
+    draw_lines(drawn, crossing(marks, 0.0, unit_of(drawn)), MARK, mark_thickness(marks, unit_of(drawn)))
+    core = (drawn[30] == MARK).all(axis=1).astype(int)
+    assert (np.diff(core) == 1).sum() == 20
 
 
 @pytest.mark.parametrize(
@@ -113,7 +103,7 @@ def test_the_bar_is_as_long_as_its_length_with_stops_below_on_the_left(factor: i
     drawn = canvas(200, 100)
     draw_bar(drawn, reading(10.0 * factor), factor)
     points = painted(drawn, BAR)
-    assert {x for x, _ in points} == set(range(8, 59))
+    assert {x for x, y in points if y == 95} == set(range(7, 60)), "the middles of the stops stand at 8 and 58"
     assert {y for x, y in points if x == 30} == {94, 95, 96}
     assert {y for x, y in points if x in {8, 58}} == set(range(89, 102)) & set(range(100))
 

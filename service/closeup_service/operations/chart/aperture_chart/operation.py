@@ -10,6 +10,7 @@ from marshmallow import ValidationError
 from closeup_service.advice import chart_findings
 from closeup_service.advice.remark import undetermined_results
 from closeup_service.drawing.charts import apertures as drawing
+from closeup_service.drawing.svg import as_file
 from closeup_service.gear.kit import Kit, Lens
 from closeup_service.gear.kit_parts import KIT_PART, setting_of
 from closeup_service.operations.asking.media_types import SVG
@@ -50,7 +51,7 @@ def answer(asked: requests.ApertureChartRequest) -> answers.ApertureChartAnswer:
     if "ranges" in notes:
         notes["ranges"] = ranges
     rows = [row_of(mark, row) for mark, row in zip(marks, found, strict=True)]
-    mark, by = best(rows, marks, optimum, has_detail(document))
+    mark, by = best(rows, marks, optimum, drawing.has_detail(document))
     return {
         "title": chart_findings.APERTURE_TITLE,
         "finding": chart_findings.describe_apertures(rows, mark, by, document.get("subject_depth_mm"), ranges),
@@ -124,11 +125,6 @@ def row_of(mark: Mark, found: Results) -> answers.ApertureChartRow:
     }
 
 
-def has_detail(document: requests.FrameSetUp) -> bool:
-    """Whether the document names a detail."""
-    return "sensor_detail_lp_per_mm" in document or "subject_detail_lp_per_mm" in document
-
-
 def best(
     rows: Sequence[answers.ApertureChartRow], marks: tuple[Mark, ...], optimum: float | None, by_contrast: bool
 ) -> tuple[float | None, str | None]:
@@ -141,7 +137,7 @@ def best(
 
 def needs(document: requests.FrameSetUp) -> dict[str, tuple[str, ...]]:
     """What the contrasts and the best mark wait for."""
-    detail = () if has_detail(document) else ("/sensor_detail_lp_per_mm",)
+    detail = () if drawing.has_detail(document) else ("/sensor_detail_lp_per_mm",)
     depth = () if "subject_depth_mm" in document else ("/subject_depth_mm",)
     waiting = {"middle_contrast": detail, "end_contrast": (*detail, *depth), "best_nominal_f_number": depth}
     return {name: members for name, members in waiting.items() if members}
@@ -149,7 +145,7 @@ def needs(document: requests.FrameSetUp) -> dict[str, tuple[str, ...]]:
 
 def as_svg(asked: requests.ApertureChartRequest, told: answers.ApertureChartAnswer) -> bytes:
     """Return the drawing alone."""
-    return drawing.svg(asked, told).encode()
+    return as_file(drawing.svg(asked, told))
 
 
 OPERATION = Operation(

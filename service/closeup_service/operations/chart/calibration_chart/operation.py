@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from closeup_service.advice import chart_findings
 from closeup_service.drawing.charts import calibration as drawing
+from closeup_service.drawing.svg import as_file
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.calibration_chart.schemas import CalibrationChartAnswer, CalibrationChartRequest
 from closeup_service.operations.measure.lens_calibration import operation as lens_calibration
@@ -49,7 +50,7 @@ def lens_members(
 
 def as_svg(asked: requests.CalibrationChartRequest, told: answers.CalibrationChartAnswer) -> bytes:
     """Return the drawing alone."""
-    return drawing.svg(asked, told).encode()
+    return as_file(drawing.svg(asked, told))
 
 
 OPERATION = Operation(

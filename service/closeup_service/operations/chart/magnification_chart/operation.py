@@ -8,6 +8,7 @@ import numpy as np
 
 from closeup_service.advice import chart_findings
 from closeup_service.drawing.charts import magnifications as drawing
+from closeup_service.drawing.svg import as_file
 from closeup_service.gear.kit_parts import Expansion
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.set_up_chart_schemas import MagnificationChartAnswer, MagnificationChartRequest
@@ -83,7 +84,7 @@ def usual_end(asked: requests.MagnificationChartRequest, member: str) -> float:
 
 def as_svg(asked: requests.MagnificationChartRequest, told: answers.MagnificationChartAnswer) -> bytes:
     """Return the drawing alone."""
-    return drawing.svg(asked, told).encode()
+    return as_file(drawing.svg(asked, told))
 
 
 OPERATION = Operation(

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from closeup_service.advice import chart_findings
 from closeup_service.drawing.charts import stack as drawing
+from closeup_service.drawing.svg import as_file
 from closeup_service.estimates.joint import FEW_DRAWS
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.stack_chart.schemas import StackChartAnswer, StackChartRequest
@@ -60,7 +61,7 @@ def describe_medians(told: answers.StackChartAnswer) -> dict[str, object]:
 
 def as_svg(asked: requests.StackChartRequest, told: answers.StackChartAnswer) -> bytes:
     """Return the drawing alone."""
-    return drawing.svg(asked, told).encode()
+    return as_file(drawing.svg(asked, told))
 
 
 OPERATION = Operation(

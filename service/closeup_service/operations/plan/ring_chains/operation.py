@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from closeup_service.advice import cautions, kit_remarks
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.remark import Remark
-from closeup_service.gear.catalogue import THREADS
+from closeup_service.gear.catalogue import THREADS, describe_pitch
 from closeup_service.gear.errors import Fault, KitRefuses
 from closeup_service.gear.kit import Face, Gender, Kit, mount_face, thread_face
 from closeup_service.gear.kit_faults import describe_unknown
@@ -32,10 +32,6 @@ INFINITY_TOLERANCE_MM = 0.05
 
 ALIKE_MM = 0.5
 """Threads whose diameters differ by no more than this are easily taken for one another."""
-
-MM_PER_INCH = 25.4
-WHOLE_TURNS = 1e-9
-"""A thread cut by turns to the inch has a whole number of them within rounding; no metric pitch has."""
 
 
 def answer(asked: requests.RingChainsRequest) -> answers.RingChainsAnswer:
@@ -155,9 +151,7 @@ def in_words(face: Face) -> str:
     if face.mount is not None and not face.coupling.startswith("thread "):
         return side
     thread = THREADS[face.coupling.partition(" ")[2]]
-    turns = MM_PER_INCH / thread.pitch_mm
-    whole = round(turns)
-    pitch = f"{whole} turns to the inch" if abs(turns - whole) < WHOLE_TURNS else f"pitch {thread.pitch_mm:g} mm"
+    pitch = describe_pitch(thread)
     if face.mount is not None:
         return side if face.mount == thread.id else f"{side} (thread {thread.id})"
     return f"the {face.gender} thread {thread.id} ({thread.diameter_mm:g} mm across, {pitch})"

@@ -10,6 +10,7 @@ from closeup_service.advice.figures import decimal, with_range
 from closeup_service.drawing.scene import Scene
 from closeup_service.drawing.side_view import Layout, lay_out
 from closeup_service.drawing.side_view_svg import parts_in_words, side_view_svg
+from closeup_service.drawing.svg import as_file
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.drawing.schemas import SetUpDrawingAnswer, SetUpDrawingRequest
@@ -60,10 +61,11 @@ def answer(asked: requests.SetUpDrawingRequest) -> DrawnMembers:
 
 def as_svg(asked: requests.SetUpDrawingRequest, told: Mapping[str, object]) -> bytes:
     """Draw the set-up."""
-    del asked
     assert isinstance(told, DrawnMembers)
+    width = float(asked.get("width_px", ASSUMED_WIDTH_PX))
+    layout = told.layout if told.layout.width == width else lay_out(told.scene, width)
     title = f"Set-up in side view, {told.shown_at}"
-    return side_view_svg(told.scene, told.layout, title, in_words(told.scene, told.shown_at)).encode()
+    return as_file(side_view_svg(told.scene, layout, title, in_words(told.scene, told.shown_at)))
 
 
 def in_words(scene: Scene, shown_at: str) -> str:

@@ -1,0 +1,26 @@
+// Lets the browser keep the pages and the last results, for where there is no network; every page works without.
+"use strict";
+{
+  const script = document.currentScript.src;
+  const opened = location.href;
+  const caching = navigator.serviceWorker;
+
+  if (caching) {
+    addEventListener("load", () => caching.register(new URL("../service-worker.js", script)).catch(() => {}));
+    // A page that changes its own address shows another result than the one that was opened.
+    document.addEventListener("visibilitychange", () => {
+      if (document.hidden && location.href !== opened) caching.controller?.postMessage({ keep: location.href });
+    });
+  }
+
+  const erase = document.querySelector("#erase-kept");
+  if (erase && "caches" in window) {
+    const told = document.querySelector("#erased");
+    erase.hidden = false;
+    erase.addEventListener("click", async () => {
+      const names = (await caches.keys()).filter((name) => name.startsWith("closeup "));
+      await Promise.all(names.map((name) => caches.delete(name)));
+      told.hidden = false;
+    });
+  }
+}

@@ -1,0 +1,113 @@
+"""What lets a browser keep the pages: manifest, icons, service worker, and the page that stands in."""
+
+import io
+import json
+import re
+from urllib.parse import urljoin
+
+import pytest
+from flask.testing import FlaskClient
+from PIL import Image
+
+from closeup_service.http.app import create_app
+from closeup_service.pages.tasks import TASKS
+from closeup_service.pages.texts import LESSON, READING
+from closeup_service.running.settings import Settings
+from page_reading import read
+
+
+def told(api: FlaskClient) -> dict[str, object]:
+    """What the worker is told before its own script."""
+    first, _, _ = api.get("/service-worker.js").text.partition("\n")
+    found: dict[str, object] = json.loads(first.removeprefix("const KEPT = ").removesuffix(";"))
+    return found
+
+
+def kept(api: FlaskClient) -> list[str]:
+    addresses = told(api)["addresses"]
+    assert isinstance(addresses, list)
+    return addresses
+
+
+def test_every_page_names_the_manifest_and_the_script_that_keeps_it(api: FlaskClient) -> None:
+    for address in ("/", "/tasks/light", "/privacy", "/offline"):
+        text = api.get(address).text
+        assert '<link rel="manifest" href="/manifest.webmanifest">' in text
+        assert '<script src="/pages/offline.js" defer></script>' in text
+
+
+def test_the_manifest_names_icons_and_pages_that_are_there(api: FlaskClient) -> None:
+    answer = api.get("/manifest.webmanifest")
+    assert answer.content_type == "application/manifest+json"
+    manifest = answer.get_json()
+    assert (manifest["start_url"], manifest["scope"], manifest["display"]) == ("./", "./", "standalone")
+    for link in [*(each["src"] for each in manifest["icons"]), *(each["url"] for each in manifest["shortcuts"])]:
+        assert not link.startswith("/")
+        assert api.get(urljoin("/manifest.webmanifest", link)).status_code == 200
+
+
+def test_icons_are_as_large_as_the_manifest_says(api: FlaskClient) -> None:
+    drawn = [each for each in api.get("/manifest.webmanifest").get_json()["icons"] if each["type"] == "image/png"]
+    assert {each.get("purpose", "any") for each in drawn} == {"any", "maskable"}
+    for each in drawn:
+        answer = api.get(f"/{each['src']}")
+        assert answer.content_type == "image/png"
+        picture = Image.open(io.BytesIO(answer.data)).convert("RGBA")
+        assert f"{picture.width}x{picture.height}" == each["sizes"]
+        corner = picture.getpixel((0, 0))
+        assert isinstance(corner, tuple)
+        assert corner[3] == (255 if each.get("purpose") else 0)
+
+
+def test_the_worker_keeps_what_is_wanted_at_the_table(api: FlaskClient) -> None:
+    wanted = {"/", "/lesson", LESSON.address, *(f"/tasks/{task.slug}" for task in TASKS)}
+    wanted |= {text.address for text in READING if text.address.startswith("/reading/")}
+    files = {"/pages/page.css", "/pages/page.js", "/pages/offline.js", "/pages/icon.svg", "/manifest.webmanifest"}
+    assert wanted | files | {"/offline"} <= {f"/{each}" for each in kept(api)}
+
+
+def test_everything_that_the_worker_keeps_is_there_as_it_is_named(api: FlaskClient) -> None:
+    for address in kept(api):
+        answer = api.get(f"/{address}")
+        assert answer.status_code == 200, address
+        assert "no-store" not in answer.headers["Cache-Control"]
+
+
+def test_every_file_that_a_kept_page_refers_to_is_kept_too(api: FlaskClient) -> None:
+    addresses = kept(api)
+    for address in addresses:
+        answer = api.get(f"/{address}")
+        if answer.content_type.startswith("text/html"):
+            referred = re.findall(r'<(?:link|script)[^>]*? (?:href|src)="/([^"]+)"', answer.text)
+            assert {each for each in referred if each not in addresses} == set(), address
+
+
+def test_the_worker_is_asked_for_anew_and_is_the_same_below_a_prefix(api: FlaskClient) -> None:
+    answer = api.get("/service-worker.js")
+    assert answer.headers["Cache-Control"] == "no-cache"
+    below = create_app(Settings(prefix="/closeup")).test_client().get("/closeup/service-worker.js")
+    assert below.data == answer.data
+
+
+def test_only_this_service_gives_workers_and_manifests(api: FlaskClient) -> None:
+    policy = api.get("/").headers["Content-Security-Policy"]
+    assert "worker-src 'self'" in policy
+    assert "manifest-src 'self'" in policy
+
+
+@pytest.mark.parametrize("sent", [{}, {"tick_pitch_mm": "1"}])
+def test_what_is_posted_says_that_it_must_not_be_kept(api: FlaskClient, sent: dict[str, str]) -> None:
+    answer = api.post("/tasks/ruler", data=sent, content_type="multipart/form-data")
+    assert answer.headers["Cache-Control"] == "no-store"
+
+
+def test_the_page_that_stands_in_is_in_order(api: FlaskClient) -> None:
+    page = read(api, "/offline")
+    assert page.headings[:2] == [1, 2]
+    assert "kept" in page.ids
+
+
+def test_the_privacy_page_says_what_the_browser_keeps(api: FlaskClient) -> None:
+    page = read(api, "/privacy")
+    assert {"kept", "erase-kept", "erased"} <= set(page.ids)
+    assert f"the last {told(api)['most_results']} results" in page.shown
