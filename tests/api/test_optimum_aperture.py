@@ -5,7 +5,7 @@ import math
 import pytest
 from flask.testing import FlaskClient
 
-from asking import LENS, SET_UPS, answered, codes, set_up, spacer, without
+from asking import LENS, SET_UPS, answered, codes, set_up, spacer, text_of, without
 from sharpness_requests import DEEP, DEPTH, DIFFRACTION, OPTIMUM, depth_of
 
 EFFECTIVE = "/v1/effective-f-number"
@@ -128,3 +128,55 @@ def test_a_detail_on_the_subject_is_told_as_it_falls_on_the_sensor(api: FlaskCli
     answer = answered(api, OPTIMUM, DEEP | {"magnification": 2, "subject_detail_lp_per_mm": 30})
     assert answer["sensor_detail_lp_per_mm"] == 15
     assert answer["best"]["end_contrast"] > 0
+
+
+@pytest.mark.parametrize(
+    "blur",
+    [
+        {"sensor": "36x24"},
+        {"circle_of_confusion_mm": 0.02, "model": "geometric"},
+        {"model": "wave"},
+        {"sensor": "23.5x15.6", "print_width_mm": 300, "viewing_distance_mm": 400},
+        {"sensor_width_mm": 13, "sensor_height_mm": 9, "model": "combined", "wavelength_nm": 450},
+    ],
+)
+@pytest.mark.parametrize("pupils", [{}, {"focal_length_mm": 35, "mounting": "reversed"}, {"focal_length_mm": 90}])
+@pytest.mark.parametrize("magnification", [0.4, 2, 7])
+def test_at_the_covering_aperture_the_depth_of_field_is_the_subjects(
+    api: FlaskClient, blur: dict[str, object], pupils: dict[str, object], magnification: float
+) -> None:
+    lens = {"pupil_magnification": 1.3, "magnification": magnification, **pupils, **blur}
+    answer = answered(api, OPTIMUM, lens | {"subject_depth_mm": 0.3})
+    there = answered(api, DEPTH, lens | {"f_number": answer["covering_f_number"]})
+    assert there["total_mm"] == pytest.approx(0.3, rel=1e-9)
+
+
+def test_without_a_blur_no_aperture_covers(api: FlaskClient) -> None:
+    assert "covering_f_number" not in answered(api, OPTIMUM, DEEP)
+
+
+@pytest.mark.parametrize(("depth", "said"), [(0.001, "every mark"), (40, "no mark")])
+def test_a_covering_aperture_beyond_the_ring_says_so(api: FlaskClient, depth: float, said: str) -> None:
+    answer = answered(api, OPTIMUM, {"magnification": 1, "subject_depth_mm": depth, "sensor": "36x24"})
+    assert said in text_of(answer, "cover-beyond-the-ring")
+
+
+def test_a_covering_aperture_that_diffraction_spoils_says_so(api: FlaskClient) -> None:
+    deep, flat = (
+        answered(api, OPTIMUM, {"magnification": 2, "subject_depth_mm": depth, "sensor": "36x24"}) for depth in (2, 0.2)
+    )
+    assert "cover-diffracts" in codes(deep["remarks"])
+    assert "cover-diffracts" not in codes(flat["remarks"])
+
+
+def test_an_estimated_lens_gives_a_range_of_covering_apertures(api: FlaskClient) -> None:
+    asked = {
+        "magnification": 2,
+        "subject_depth_mm": 1,
+        "sensor": "36x24",
+        "focal_length_mm": 50,
+        "estimate_unknown": True,
+    }
+    answer = answered(api, OPTIMUM, asked)
+    ends = answer["ranges"]["covering_f_number"]
+    assert ends["low"] < answer["covering_f_number"] < ends["high"]

@@ -1,7 +1,10 @@
 """What every HTML page of the service owes a browser and those who listen to it: an icon that is there, lists with words."""
 
+import gzip
 import json
 import re
+from base64 import b64encode
+from hashlib import sha256
 from html import unescape
 from urllib.parse import urlencode, urljoin
 
@@ -30,7 +33,7 @@ ADDRESSES = [
 
 def html_at(api: FlaskClient, address: str) -> str:
     accepted = {"Accept": "text/html"} if "sheet" in address else BROWSER
-    answer = api.get(address, headers=accepted)
+    answer = api.get(address, headers=accepted, follow_redirects=True)
     assert answer.mimetype == "text/html", address
     return answer.text
 
@@ -59,3 +62,22 @@ def test_there_are_lists_in_the_forms_of_the_documentation(api: FlaskClient) -> 
     lists = [address for address in FORMS if read_page(html_at(api, address)).all("option")]
     assert len(lists) > 5
     assert read_page(html_at(api, lists[0])).all("option")[0].words == "not given"
+
+
+MOST_BYTES = {"page.css": 4_500, "page.js": 1_500}
+"""Compressed."""
+
+
+@pytest.mark.parametrize("name", MOST_BYTES)
+def test_what_every_page_loads_is_light(api: FlaskClient, name: str) -> None:
+    assert len(gzip.compress(api.get(f"/pages/{name}").data)) < MOST_BYTES[name]
+
+
+def test_the_style_of_drawings_within_a_page_is_that_of_drawings_alone(api: FlaskClient) -> None:
+    drawing = api.get(
+        "/v1/charts/stack?f_number=8&magnification=1&subject_depth_mm=3", headers={"Accept": "image/svg+xml"}
+    )
+    style = api.get("/pages/drawing.css").data
+    assert b"<style>" + style + b"</style>" in drawing.data
+    named = b64encode(sha256(style).digest()).decode()
+    assert f"style-src 'sha256-{named}'" in drawing.headers["Content-Security-Policy"]

@@ -24,6 +24,26 @@ def test_every_document_is_what_evaluate_takes_and_confirms(api: FlaskClient) ->
         assert abs(12 / hit["subject_width_mm"] - 1) <= 0.06
 
 
+def test_a_magnification_stands_for_the_subject_that_fills_the_frame(api: FlaskClient) -> None:
+    by_magnification = answered(api, SEARCH, {"magnification": 2, "camera": CAMERA})
+    by_width = answered(api, SEARCH, {"subject_width_mm": 23.5 / 2, "camera": CAMERA})
+    assert by_magnification["magnification"] == by_width["magnification"] == 2
+    assert by_magnification["hits"] == by_width["hits"]
+
+
+@pytest.mark.parametrize(
+    ("asked", "faulty"),
+    [
+        ({"magnification": 2, "subject_width_mm": 9}, {"/magnification", "/subject_width_mm"}),
+        ({}, {"/subject_width_mm"}),
+    ],
+)
+def test_the_subject_or_the_magnification_is_asked_for(
+    api: FlaskClient, asked: dict[str, Any], faulty: set[str]
+) -> None:
+    assert pointers(refused(api, SEARCH, {"camera": CAMERA, **asked})) == faulty
+
+
 def test_hits_come_best_first(api: FlaskClient) -> None:
     answer = answered(api, SEARCH, {"subject_width_mm": 12, "camera": CAMERA, "best": 50})
     scores = [hit["score"] for hit in answer["hits"]]

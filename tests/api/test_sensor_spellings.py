@@ -83,7 +83,7 @@ def test_a_page_shows_it_chosen(api: FlaskClient) -> None:
     ]
     assert f'<option value="{SPELT}" selected>' in pages[1]
     assert f'value="{SHORT}"' not in pages[1]
-    assert "To mend" not in pages[1]
+    assert "Please correct" not in pages[1]
     assert "1.15" in pages[1]
 
 

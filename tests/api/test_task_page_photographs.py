@@ -59,4 +59,4 @@ def test_a_photograph_that_cannot_be_read_is_refused_at_its_field(
 def test_a_form_that_is_none_is_refused_in_words(api: FlaskClient) -> None:
     answer = api.post(RULER, data=b"nothing", content_type="application/json")
     assert answer.status_code == 200
-    assert "This needs mending" in answer.text
+    assert "Please correct the form" in answer.text

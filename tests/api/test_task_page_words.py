@@ -22,7 +22,7 @@ def test_choices_are_in_words(api: FlaskClient) -> None:
     page = read(api, "/tasks/light?f_number=8&magnification=3&unknown=exposure_time_s&before_exposure_time_s=2.3 s")
     assert '<option value="exposure_time_s" selected>exposure time (shutter speed)</option>' in page.text
     assert "Setting to find exposure time (shutter speed) given" in page.shown
-    assert "Exposure time then 2.3 s given" in page.shown
+    assert "Earlier exposure time 2.3 s given" in page.shown
 
 
 def test_a_sentence_that_begins_with_a_member_begins_with_a_capital() -> None:
@@ -39,7 +39,7 @@ def test_no_result_names_a_member_by_its_code(api: FlaskClient) -> None:
     told = page.shown[page.shown.index("Result") : page.shown.index("The same again")]
     assert "_" not in told
     assert "Kind of the flash scale fraction assumed" in told
-    assert "Flash power then 1/64 given" in told
+    assert "Earlier flash power 1/64 given" in told
 
 
 def test_the_same_picture_on_another_sensor_says_what_it_stands_on(api: FlaskClient) -> None:

@@ -76,7 +76,7 @@ def test_every_example_gives_a_result_with_its_basis(api: FlaskClient, task: Tas
 def test_a_browser_meets_a_refusal_at_its_field(api: FlaskClient) -> None:
     answer = api.get("/tasks/sharpness?f_number=8&magnification=2&model=contrast", headers={"Accept": BROWSER})
     assert answer.status_code == 200
-    assert "This needs mending" in answer.text
+    assert "Please correct the form" in answer.text
 
 
 AS_AN_IMAGE = {"Accept": "image/avif,image/webp,image/svg+xml,image/*,*/*;q=0.8"}
@@ -212,12 +212,12 @@ def test_faults_stand_at_their_fields_with_what_was_typed(api: FlaskClient) -> N
 @pytest.mark.parametrize(
     ("query", "field", "said"),
     [
-        ("/tasks/fill-the-frame?subject_width_mm=15", "sensor", "Give the sensor"),
+        ("/tasks/fill-the-frame?subject_width_mm=15", "sensor", "Choose the sensor"),
         ("/tasks/fill-the-frame?subject_width_mm=0&sensor=36x24", "subject_width_mm", "from 0.001"),
-        ("/tasks/fill-the-frame?subject_width_mm=15&sensor=9x9", "sensor", "Give one of"),
-        ("/tasks/sharpness?f_number=8", "magnification", "required"),
+        ("/tasks/fill-the-frame?subject_width_mm=15&sensor=9x9", "sensor", "of the list"),
+        ("/tasks/sharpness?f_number=8", "magnification", "Enter the magnification"),
         ("/tasks/ruler?first_mark_mm=1&last_mark_mm=1&sensor=36x24", "last_mark_mm", "the same"),
-        ("/tasks/set-up?focal_length_mm=50&f_number=8", "register_mm", "required"),
+        ("/tasks/set-up?focal_length_mm=50&f_number=8", "register_mm", "Enter the register"),
         ("/tasks/set-up?camera=field-camera&lens=nothing", "part1", "nothing"),
         ("/tasks/set-up?camera=nothing&lens=wide-35", "camera", "nothing"),
         ("/tasks/set-up?register_mm=18&close_up_power_dpt=9999&focal_length_mm=50", "part1_power_dpt", "from 0.1"),
@@ -227,7 +227,7 @@ def test_faults_stand_at_their_fields_with_what_was_typed(api: FlaskClient) -> N
             "target_magnification",
             "without a length",
         ),
-        ("/tasks/find-set-up?camera=field-camera", "subject_width_mm", "width, its height"),
+        ("/tasks/find-set-up?camera=field-camera", "subject_width_mm", "width of the subject, its height"),
         ("/tasks/find-set-up?subject_width_mm=9&camera=none", "camera", "none"),
     ],
 )

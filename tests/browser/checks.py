@@ -27,7 +27,7 @@ from browsers import BROWSER, NO_BROWSER, OPTIONS
 from closeup_service.operations.set_up.sheet.operation import OPERATION as SHEET
 from closeup_service.pages.embedding.snippets import RUNGS
 from closeup_service.pages.texts import ANSWERS, LESSON, READING
-from page_reading import STATES
+from page_reading import DRAWN, STATES
 from ruler_pictures import pictures
 from running_service import clean_environment, running_service
 
@@ -41,6 +41,9 @@ PAGES = (
     "/problems/invalid-fields",
     "/tasks/unknown",
     "/offline",
+    "/compare",
+    f"/compare?{urlencode({'a': DRAWN})}",
+    f"/compare?{urlencode({'a': DRAWN, 'b': DRAWN.replace('f_number=8', 'f_number=16')})}",
     *(text.address for text in (*READING, LESSON, ANSWERS)),
     *(f"/put-it-on-your-site?rung={rung}" for rung in RUNGS),
     "/embed/frame/effective-f-number?magnification=2:1&f_number=5.6",

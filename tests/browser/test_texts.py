@@ -11,6 +11,8 @@ TEXTS = (
     "/lesson/answers",
     "/physics",
     "/privacy",
+    "/cautions",
+    "/catalogue",
     "/reading/enlarger-lenses",
     "/reading/lenses-without-aperture-ring",
     "/reading/protecting-a-reversed-lens",

@@ -105,6 +105,9 @@ ONE_LENS: list[tuple[str, dict[str, Any]]] = [
         "/v1/optimum-aperture",
         {"magnification": 2, "subject_depth_mm": 1, "focal_length_mm": 35, "subject_detail_lp_per_mm": 30, **REVERSED},
     ),
+    ("/v1/optimum-aperture", {"magnification": 2, "subject_depth_mm": 1, **SENSOR, "focal_length_mm": 35, **REVERSED}),
+    ("/v1/optimum-aperture", {"magnification": 1, "subject_depth_mm": 2, "model": "geometric", **SENSOR, **NORMAL}),
+    ("/v1/optimum-aperture", {"magnification": 1, "subject_depth_mm": 2, "model": "wave", **NORMAL}),
     (
         "/v1/format-equivalence",
         {

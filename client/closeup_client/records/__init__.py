@@ -383,7 +383,7 @@ MODULES = {
     "SearchCamera": "plan_requests",
     "SearchFields": "plan_requests",
     "SearchHit": "plan_answers",
-    "SearchModel": "plan_requests",
+    "SearchModel": "shared_requests",
     "SensorFields": "shared_requests",
     "SensorRecord": "refer_answers",
     "SetUpAnswer": "set_up_answers",

@@ -6,11 +6,17 @@ Written by `python -m closeup_service.published` from the service's schemas; not
 from collections.abc import Sequence
 from typing import Literal, Required, TypeAlias, TypedDict
 
-from closeup_client.records.shared_requests import EstimatedLensFields, Kit, MountingFields, SensorFields, StepsFields
+from closeup_client.records.shared_requests import (
+    EstimatedLensFields,
+    Kit,
+    MountingFields,
+    SearchModel,
+    SensorFields,
+    StepsFields,
+)
 
 Gender: TypeAlias = Literal["external", "internal"]
 MountSide: TypeAlias = Literal["lens", "body"]
-SearchModel: TypeAlias = Literal["combined", "geometric", "wave"]
 Arrangement: TypeAlias = Literal[
     "normal", "reversed", "tubes", "bellows", "close-up-lens", "converter", "coupled", "objective"
 ]
@@ -169,6 +175,8 @@ class SearchFields(TypedDict, total=False):
         Width of the subject, along the sensor's width. [mm]
     subject_height_mm : number
         Height of the subject, along the sensor's height. [mm]
+    magnification : number
+        Magnification wanted, in place of the subject's width and height.
     subject_depth_mm : number
         How far the subject stands out towards the lens. [mm]
     camera : SearchCamera, needed
@@ -210,6 +218,7 @@ class SearchFields(TypedDict, total=False):
 
     subject_width_mm: float
     subject_height_mm: float
+    magnification: float
     subject_depth_mm: float
     camera: Required[SearchCamera]
     least_working_distance_mm: float

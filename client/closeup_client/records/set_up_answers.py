@@ -340,6 +340,8 @@ class OptimumApertureAnswer(WorkedAnswer):
         Marked f-number that gives it.
     nominal_f_number : number
         Mark of the ring nearest to that.
+    covering_f_number : number or None
+        Marked f-number whose depth of field is as deep as the subject.
     sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     best : ApertureContrast or None
@@ -367,6 +369,7 @@ class OptimumApertureAnswer(WorkedAnswer):
     effective_f_number: float
     f_number: float
     nominal_f_number: float
+    covering_f_number: float | None = None
     sensor_detail_lp_per_mm: float | None
     best: ApertureContrast | None = None
     curve: tuple[ApertureContrast, ...]

@@ -20,6 +20,7 @@ from closeup_client.records.shared_requests import (
     Mounting,
     MountingFields,
     PrintFields,
+    SearchModel,
     SensorFields,
     SetUpDocument,
     SharpnessFields,
@@ -309,11 +310,30 @@ class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, 
     subject_details_lp_per_mm: Sequence[float]
 
 
-class OptimumApertureFields(MountingFields, DetailFields, EstimatedLensFields, StepsFields, total=False):
-    """A subject's depth at a magnification, the detail that counts, and the ring's own apertures.
+class OptimumApertureFields(
+    MountingFields, DetailFields, PrintFields, SensorFields, EstimatedLensFields, StepsFields, total=False
+):
+    """A subject's depth at a magnification, the detail and the blur that count, and the ring's own apertures.
 
     Members
     -------
+    sensor : text
+        Sensor format by its id in /v1/catalogue/sensors, width x height in mm; zeros at the end of a measure may be
+        left out or added.
+    sensor_width_mm : number
+        Used width of the sensor. [mm]
+    sensor_height_mm : number
+        Used height of the sensor. [mm]
+    print_width_mm : number
+        Width of the finished print of the whole frame. [mm]
+    viewing_distance_mm : number
+        Eye to print; assumed the print's width. [mm]
+    acuity_arcmin : number
+        Angle of the least blur that the viewer notices. [arcmin]
+    circle_of_confusion_mm : number
+        Blur accepted on the sensor, as a diameter. [mm]
+    model : 'combined' | 'geometric' | 'wave'
+        Model of the depth of field for covering_f_number; assumed combined.
     aperture_series : 'full' | 'half' | 'third'
         Steps of the aperture ring; assumed third.
     least_f_number : number
@@ -381,6 +401,8 @@ class OptimumApertureFields(MountingFields, DetailFields, EstimatedLensFields, S
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     """
 
+    circle_of_confusion_mm: float
+    model: SearchModel
     aperture_series: ApertureSeries
     least_f_number: float
     greatest_f_number: float

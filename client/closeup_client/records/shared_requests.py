@@ -17,6 +17,7 @@ ApertureSeries: TypeAlias = Literal["full", "half", "third"]
 FrameLightKind: TypeAlias = Literal["continuous", "flash"]
 PowerKind: TypeAlias = Literal["fraction", "joules", "stops-below-full", "dial"]
 Setting: TypeAlias = Literal["exposure_time_s", "iso", "flash_power", "flash_distance_mm", "f_number"]
+SearchModel: TypeAlias = Literal["combined", "geometric", "wave"]
 ErrorModel: TypeAlias = Literal["constant", "relative"]
 LensParameter: TypeAlias = Literal[
     "focal_length_mm",

@@ -49,6 +49,15 @@ def unchanged_frames() -> Remark:
     return remark("nothing-changed", "Nothing changes from the reference to the planned frame: the setting stays.")
 
 
+def same_mark(stands_for: float) -> Remark:
+    """Say that the mark of both frames cancels."""
+    return remark(
+        "same-mark",
+        "No f-number is given: both frames are taken at the same mark, which does not change the new setting. The effective "
+        f"f-numbers are those of f/{decimal(stands_for)}.",
+    )
+
+
 def shutter_and_sync(within: bool | None, time_s: float | None, sync_time_s: float | None) -> list[Remark]:
     """Say that the shutter is too short for the flash, where that is known."""
     if within is not False or time_s is None or sync_time_s is None:

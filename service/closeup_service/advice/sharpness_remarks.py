@@ -98,6 +98,27 @@ def aperture_beyond_ring(f_number: float, least: float, greatest: float) -> Rema
     )
 
 
+def cover_beyond_ring(f_number: float, least: float, greatest: float) -> Remark:
+    """Say that the aperture that covers the depth is not on the ring."""
+    way = "every mark of the ring covers the depth." if f_number < least else "no mark covers the depth: take a stack."
+    text = (
+        f"The depth of field would be as deep as the subject at f/{decimal(f_number)}, and the ring goes from "
+        f"f/{decimal(least)} to f/{decimal(greatest)}: {way}"
+    )
+    return remark("cover-beyond-the-ring", text)
+
+
+def cover_diffracts(blur_mm: float, wavelength_nm: float, effective: float) -> list[Remark]:
+    """Warn that diffraction alone fills the blur at the aperture that covers the depth."""
+    if not diffraction_fills_blur(blur_mm, wavelength_nm, effective):
+        return []
+    text = (
+        "At the aperture that covers the depth, diffraction alone is softer than the blur criterion. Open up and take several "
+        "frames, or accept a larger blur."
+    )
+    return [remark("cover-diffracts", text)]
+
+
 def stack_as_alternative(reached: float, asked: float) -> Remark:
     """Advise a stack where no aperture reaches the contrast."""
     return remark(

@@ -176,7 +176,7 @@ def cut_down(sheet: Sheet, told: answers.SheetAnswer) -> Sheet:
     gone = [f"{len(told['assumed']) - len(assumed)} assumed values"]
     if len(cautions) < len(told["cautions"]):
         gone.append(f"{len(told['cautions']) - len(cautions)} cautions")
-    text = f"Left out for want of room: {' and '.join(gone)}. The same request answered as JSON holds them all."
+    text = f"Left out for want of room: {' and '.join(gone)}. The result on screen shows them all."
     return replace(sheet, assumed=assumed, cautions=cautions, left_out=[text])
 
 
@@ -298,7 +298,7 @@ def count_text(value: float, digits: int) -> str:
 def quantity_text(name: str, value: float | None, ends: answers.Range | None = None) -> str:
     """Value with its unit and its range, as a person would say it."""
     if value is None:
-        return "not determined"
+        return "not known"
     if name.endswith("f_number"):
         return with_range(value, ends, lambda number, digits: f"f/{decimal(number, digits)}")
     unit = VOCABULARY[name].unit if name in VOCABULARY else "mm" if name.endswith("_mm") else ""

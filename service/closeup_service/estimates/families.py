@@ -119,11 +119,13 @@ NAMES: Final = tuple(BY_NAME)
 def choose_family(register: float | None, *, zoom: bool) -> Family:
     """Family of a lens by the register of its mount [mm] and whether it is a zoom; without a register of a reflex camera.
 
+    One below 0, as of a rear plane far before the flange, is that of the shortest mount.
+
     Parameters
     ----------
     register : float or None, flange to sensor, mm
     """
-    known = USUAL_REGISTER_MM if register is None else register
+    known = USUAL_REGISTER_MM if register is None else max(register, 0.0)
     return next(
         family for family in FAMILIES if family.registers is not None and family.registers.hold(known, zoom=zoom)
     )

@@ -13,6 +13,7 @@ from closeup_service.operations.operation import MOST_CONTENT_BYTES
 from closeup_service.operations.registry import operations
 from closeup_service.pages import documentation, pages, task_pages
 from closeup_service.pages.asking import Studio
+from closeup_service.pages.comparing import routes as comparing
 from closeup_service.pages.embedding import routes as embedding
 from closeup_service.pages.offline import routes as offline
 from closeup_service.pages.stated_limits import describe_limits
@@ -57,6 +58,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     studio = Studio(kit, partial(read_form, limits=settings.limits), settings.limits.most_bytes // MEGABYTE)
     pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)
     task_pages.register(app, studio)
+    comparing.register(app, studio)
     embedding.register(app, studio, settings.server_url)
     offline.register(app)
     delivery.register(app)

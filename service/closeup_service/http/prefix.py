@@ -44,7 +44,7 @@ def register(app: Flask, prefix: str) -> None:
         return
     if is_taken(root, app.url_map):
         raise BadSettings([f"{option('prefix')}={prefix!r}: the service has pages there; give {FORMS['prefix']}."])
-    app.wsgi_app = below(app.wsgi_app, root)  # type: ignore[method-assign, assignment]
+    app.wsgi_app = mount(app.wsgi_app, root)  # type: ignore[method-assign, assignment]
 
 
 def is_taken(root: str, known: Map) -> bool:
@@ -52,17 +52,17 @@ def is_taken(root: str, known: Map) -> bool:
     return any(f"{rule.rule}/".startswith(f"{root}/") for rule in known.iter_rules())
 
 
-def below(inner: Wsgi, root: str) -> Wsgi:
+def mount(inner: Wsgi, root: str) -> Wsgi:
     """Application that stands at a root, whether the proxy before it passes the root on or takes it away."""
 
-    def placed(environ: Environ, start_response: StartResponse) -> Iterable[bytes]:
+    def answer(environ: Environ, start_response: StartResponse) -> Iterable[bytes]:
         path = environ["PATH_INFO"]
         environ["SCRIPT_NAME"] = root
         if f"{path}/".startswith(f"{root}/"):
             environ["PATH_INFO"] = path[len(root) :] or "/"
         return inner(environ, start_response)
 
-    return placed
+    return answer
 
 
 def place_response(response: Response) -> Response:

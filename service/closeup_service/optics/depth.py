@@ -89,6 +89,60 @@ def combined_half_depth(effective: R, magnification: R, blur: R, wavelength_nm: 
     )
 
 
+def geometric_cover(half_depth: R, magnification: R, blur: R) -> R:
+    """Effective f-number whose geometric blur gives this half depth = m^2 x0 / c, c the blur criterion [mm].
+
+    Parameters
+    ----------
+    half_depth : float or array, x0, mm
+    magnification : float or array, sensor/subject
+    blur : float or array, blur criterion on the sensor, mm
+
+    Returns
+    -------
+    float or array, effective f-number
+    """
+    return magnification * magnification * half_depth / blur
+
+
+def wave_cover(half_depth: R, magnification: R, wavelength_nm: R) -> R:
+    """Effective f-number whose quarter wave of defocus gives this half depth = m sqrt(x0 / (2 lambda)).
+
+    Parameters
+    ----------
+    half_depth : float or array, x0, mm
+    magnification : float or array, sensor/subject
+    wavelength_nm : float or array, nm
+
+    Returns
+    -------
+    float or array, effective f-number
+    """
+    root: R = (half_depth / (2 * wavelength_nm * 1e-6)) ** 0.5
+    return magnification * root
+
+
+def combined_cover(half_depth: R, magnification: R, blur: R, wavelength_nm: R) -> R:
+    """Effective f-number whose geometric and wave depth together give this half depth.
+
+    The positive root of 2 lambda N^2 + c N = m^2 x0, written so that no digits cancel.
+
+    Parameters
+    ----------
+    half_depth : float or array, x0, mm
+    magnification : float or array, sensor/subject
+    blur : float or array, blur criterion on the sensor, mm
+    wavelength_nm : float or array, nm
+
+    Returns
+    -------
+    float or array, effective f-number
+    """
+    defocus = magnification * magnification * half_depth
+    root: R = (blur * blur + 8 * wavelength_nm * 1e-6 * defocus) ** 0.5
+    return 2 * defocus / (blur + root)
+
+
 def defocus_half_depth(magnification: R, defocus: R) -> R:
     """Half depth [mm] that a defocus of the sensor [mm], either way, stands for = dz' / m^2 (longitudinal magnification).
 

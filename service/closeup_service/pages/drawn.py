@@ -23,7 +23,7 @@ class Drawn(Struct, frozen=True):
     """Whether it is a chart without a curve."""
 
 
-def at_widths(asked: Operation, members: Members) -> list[Members]:
+def requests_by_width(asked: Operation, members: Members) -> list[Members]:
     """Requests for a narrow and for a wide column; one alone where a drawing has no width to choose."""
     has_width = asked.request_schema is not None and "width_px" in asked.request_schema.fields
     return [members, {**members, "width_px": WIDE_PX}] if has_width else [members]

@@ -6,21 +6,21 @@ from collections.abc import Iterable, Mapping
 from msgspec import Struct, field
 from werkzeug.datastructures import MultiDict
 
-from closeup_service.advice.figures import capitalize
 from closeup_service.gear.catalogue import sensor_id
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonDict
+from closeup_service.pages import fault_words
 from closeup_service.pages.asking import Members, Studio
-from closeup_service.pages.task import Input, Request, Task
-from closeup_service.pages.typed_numbers import CannotRead, doubt, number
-from closeup_service.schemas.describing import pointer_words, write_in_words
+from closeup_service.pages.task import Choice, Input, Request, Task
+from closeup_service.pages.typed_numbers import CannotRead, number, readings_of_a_time
 
 UNITS, WORKING = "units", "working"
 OF_THE_PAGE = (UNITS, WORKING)
 """Fields of every page: how it shows a result, not what is asked."""
 INCHES = "in"
 YES, NO = ("yes", "true", "on"), ("no", "false", "off")
-UNUSED = "Not used: with what else is given, nothing here depends on it."
+UNUSED = "Not used for this: with what else is given, the result does not depend on it."
+TWO_TIMES = "On a camera, “{shown}” is 1/{shown} s. Choose the exposure time that you mean."
 BLANK = ("",)
 LONGEST_SHOWN = 64
 LONGEST = 20_000
@@ -32,6 +32,8 @@ class Fault(Struct, frozen=True):
 
     text: str
     name: str = ""
+    choices: tuple[Choice, ...] = ()
+    """What the field can hold instead, to choose from."""
 
 
 class Form(Struct):
@@ -42,7 +44,7 @@ class Form(Struct):
     values: JsonDict = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     doubts: list[Fault] = field(default_factory=list)
-    """What was understood of texts that may mean something else, and what was typed and is not used."""
+    """What to know of fields that hold no fault: what was typed and is not used, what is left out."""
     unused: set[str] = field(default_factory=set)
     """Fields from which nothing was worked out."""
 
@@ -73,12 +75,16 @@ class Form(Struct):
         """Words beside a field."""
         return next(each.label for each in self.task.inputs if each.name == name)
 
+    def input_named(self, name: str) -> Input | None:
+        """Field of this name; None where the form has none."""
+        return next((each for each in self.task.inputs if each.name == name), None)
+
     def faults_at(self, name: str) -> list[Fault]:
         """Faults of a field."""
         return [fault for fault in self.faults if fault.name == name]
 
     def doubts_at(self, name: str) -> list[Fault]:
-        """What was understood of a field, where it may not be what was meant."""
+        """What to know of a field."""
         return [doubt for doubt in self.doubts if doubt.name == name]
 
     def set_aside(self, names: Iterable[str]) -> None:
@@ -90,9 +96,9 @@ class Form(Struct):
         """Whether any of these fields is used or at fault."""
         return any(name in self.typed or self.faults_at(name) for name in names)
 
-    def refuse(self, text: str, name: str = "") -> None:
+    def refuse(self, text: str, name: str = "", choices: tuple[Choice, ...] = ()) -> None:
         """Note a fault once."""
-        fault = Fault(text, name if any(name == each.name for each in self.task.inputs) else "")
+        fault = Fault(text, name if self.input_named(name) else "", choices)
         if fault not in self.faults:
             self.faults.append(fault)
 
@@ -102,15 +108,23 @@ class Form(Struct):
         self.faults += [fault for fault in faults if fault.name not in known and fault not in self.faults]
 
     def refuse_all(self, refused: Refusal, asked: Request) -> None:
-        """Lay the faults of an operation at the fields that they come from."""
+        """Lay the faults of an operation at the fields that they come from, in words of the page."""
         for pointer, text in refused.faults:
             place = place_of(pointer, asked.places)
-            if place is None and asked.otherwise:
-                self.refuse(f"{capitalize(pointer_words(pointer))}: {write_in_words(text)}", asked.otherwise)
-            else:
-                self.refuse(write_in_words(text), place or pointer.rpartition("/")[2])
+            name = place or (asked.otherwise if asked.otherwise else pointer.rpartition("/")[2])
+            self.refuse_in_words(text, name, pointer if place is None and asked.otherwise else "", asked.members)
         if not refused.faults:
-            self.refuse(write_in_words(refused.detail), asked.otherwise)
+            self.refuse_in_words(refused.detail, asked.otherwise, "", asked.members)
+
+    def refuse_in_words(self, text: str, name: str, pointer: str, asked: Members) -> None:
+        """Note a fault in words of the page; `pointer` leads to what the page has no field of its own for."""
+        said = fault_words.put_in_words(text, self.task, name, pointer, asked)
+        self.refuse(said.text, said.name if self.input_named(said.name) else self.first_field())
+
+    def first_field(self) -> str:
+        """Field of what is of none: the first that holds something, else the first."""
+        names = [each.name for each in self.task.inputs]
+        return next((name for name in names if name in self.typed), names[0])
 
 
 def place_of(pointer: str, places: Mapping[str, str]) -> str | None:
@@ -141,7 +155,7 @@ def read(task: Task, typed: Typed, studio: Studio) -> Form:
     form = Form(task, {name: spell_sensors(texts, known.get(name)) for name, texts in typed.items()})
     for name in typed:
         if name not in known and name not in OF_THE_PAGE:
-            form.refuse(f"“{name[:LONGEST_SHOWN]}” is no field of this form.{nearest_name(name, list(known))}")
+            form.refuse(f"“{name[:LONGEST_SHOWN]}” is no field of this form.{nearest_label(name, known)}")
     for each in task.inputs:
         if each.name in typed:
             read_one(form, each, studio)
@@ -153,10 +167,10 @@ def spell_sensors(texts: tuple[str, ...], wanted: Input | None) -> tuple[str, ..
     return tuple(map(sensor_id, texts)) if wanted is not None and wanted.is_sensor else texts
 
 
-def nearest_name(name: str, known: list[str]) -> str:
-    """Name of a field that an unknown one is near to."""
-    found = difflib.get_close_matches(name[:LONGEST_SHOWN], known, n=1)
-    return f" Did you mean {found[0]}?" if found else ""
+def nearest_label(name: str, known: Mapping[str, Input]) -> str:
+    """Words beside the field that an unknown name is near to."""
+    found = difflib.get_close_matches(name[:LONGEST_SHOWN], list(known), n=1)
+    return f" Did you mean “{known[found[0]].label}”?" if found else ""
 
 
 def read_one(form: Form, wanted: Input, studio: Studio) -> None:
@@ -166,15 +180,16 @@ def read_one(form: Form, wanted: Input, studio: Studio) -> None:
         form.values[wanted.name] = list(texts)
         return
     if len(texts) > 1:
-        form.refuse("Give this once.", wanted.name)
+        form.refuse("Enter this once.", wanted.name)
+        return
+    if two := readings_of_a_time(texts[0], wanted.member):
+        choices = tuple(Choice(typed, said) for typed, said in two)
+        form.refuse(TWO_TIMES.format(shown=texts[0]), wanted.name, choices)
         return
     try:
         form.values[wanted.name] = value(texts[0], wanted, studio)
     except CannotRead as error:
         form.refuse(str(error), wanted.name)
-        return
-    if said := doubt(texts[0], wanted.member):
-        form.doubts.append(Fault(said, wanted.name))
 
 
 def value(text: str, wanted: Input, studio: Studio) -> object:
@@ -198,7 +213,7 @@ def flag(text: str) -> bool:
 def document(text: str, studio: Studio) -> Members:
     """Set-up document that was sent as a text."""
     if len(text) > LONGEST:
-        raise CannotRead(f"This is longer than {LONGEST} characters: send it to /v1/set-ups/evaluate.")
+        raise CannotRead(f"This is longer than {LONGEST} characters, the most that this page takes.")
     found = studio.read_document(text)
     if isinstance(found, Refusal):
         raise CannotRead(found.detail)

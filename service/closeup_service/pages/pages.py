@@ -20,6 +20,7 @@ DRAWING_CSS = "drawing.css"
 STATIC = {
     PAGE_CSS: CSS,
     "text.css": CSS,
+    "compare.css": CSS,
     "sheet.css": CSS,
     DRAWING_CSS: CSS,
     "icon.svg": "image/svg+xml",

@@ -35,9 +35,9 @@ LABELS: Mapping[str, str] = {
     "marked_as": "new setting, as marked",
     "best/nominal_f_number": "mark with most contrast at both ends",
     "best/end_contrast": "contrast that it leaves at both ends",
-    "planned/effective_f_number": "effective f-number planned",
-    "reference/effective_f_number": "effective f-number then",
-    "nominal_f_number": "mark to set",
+    "planned/effective_f_number": "effective f-number of the new frame",
+    "reference/effective_f_number": "effective f-number of the earlier frame",
+    "nominal_f_number": "mark with the sharpest ends of the depth",
     "sampling": "what limits the detail",
     "total_mm": "depth of field",
     "magnification_low": "magnification, low end (95 %)",
@@ -84,6 +84,8 @@ class Row(Struct, frozen=True):
     name: str
     label: str
     value: str
+    number: float | None = None
+    unit: str = ""
     exact: str = ""
     inches: str = ""
     spread: str = ""
@@ -161,6 +163,8 @@ def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple
         name=name,
         label=label_of(path),
         value=write_value(value if number is None else number, name, unit_of_it),
+        number=number,
+        unit=unit_of_it,
         exact="" if number is None else figures.format_exact(number, name, unit_of_it),
         inches=figures.inches(number) if number is not None and unit_of_it == "mm" else "",
         spread=spread(answer, name, unit_of_it),

@@ -1,6 +1,7 @@
 """The parts of the work that the task pages belong to, for the header and the start page; and pages beside them."""
 
 from collections.abc import Sequence
+from functools import cache
 
 from flask import Flask
 from msgspec import Struct
@@ -12,22 +13,22 @@ from closeup_service.pages.tasks import TASKS
 class StageOfWork(Struct, frozen=True):
     """One part of the work: its heading, what it is about, and its tasks."""
 
-    name: Stage
     heading: str
     about: str
+    tasks: Sequence[Task]
 
-    @property
-    def tasks(self) -> Sequence[Task]:
-        """Tasks that belong to it."""
-        return [task for task in TASKS if task.stage == self.name]
+
+def tasks_of(stage: Stage) -> list[Task]:
+    """Tasks that belong to a stage."""
+    return [task for task in TASKS if task.stage == stage]
 
 
 STAGES = (
-    StageOfWork("plan", "Plan", "Before you put anything together"),
-    StageOfWork("set up", "Set up", "What your parts give together"),
-    StageOfWork("light", "Light", "Exposure and flash"),
-    StageOfWork("shoot", "Shoot", "Sharpness, depth and stacks"),
-    StageOfWork("measure", "Measure", "What a ruler tells about your lens"),
+    StageOfWork("Plan", "Before you build", tasks_of("plan")),
+    StageOfWork("Set up", "What your parts give", tasks_of("set up")),
+    StageOfWork("Light", "Exposure and flash", tasks_of("light")),
+    StageOfWork("Shoot", "Stacks and movement", tasks_of("shoot")),
+    StageOfWork("Measure", "What a ruler tells you", tasks_of("measure")),
 )
 
 
@@ -45,7 +46,7 @@ PLACES = (Place("/kit", "My kit"),)
 def register(app: Flask) -> None:
     """Tell every template of the stages and the places."""
     app.jinja_env.globals["stages"] = [stage for stage in STAGES if stage.tasks]
-    app.jinja_env.globals["places"] = lambda: [place for place in PLACES if has_page(app, place.address)]
+    app.jinja_env.globals["places"] = cache(lambda: [place for place in PLACES if has_page(app, place.address)])
 
 
 def has_page(app: Flask, address: str) -> bool:

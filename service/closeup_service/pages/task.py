@@ -30,6 +30,11 @@ Answers = Mapping[str, Members]
 Fields = Mapping[str, AnyField]
 """Fields that a schema declares, by their names."""
 
+LEAST_SHARE = 0.001
+"""A smaller least share says nothing to people."""
+CHOOSE = "Choose the {label}."
+ENTER = "Enter the {label}."
+
 
 class Choice(Struct, frozen=True):
     """One entry of a list to choose from."""
@@ -52,13 +57,15 @@ class Input(Struct, frozen=True):
     optional: bool = False
     """Whether the first sum of the task is answered without it, though it is another one's need."""
     own_range: tuple[float, float] | None = None
+    own_missing: str = ""
+    """What to do where it is blank and needed, where its label does not say it."""
     usual: str = ""
     """Choice that a blank stands for; a clean link does not hold it."""
 
     @property
     def label(self) -> str:
         """Words beside the field."""
-        return self.own_label or label(self.member)
+        return self.own_label or plain_label(label(self.member))
 
     @property
     def unit(self) -> str:
@@ -97,6 +104,14 @@ class Input(Struct, frozen=True):
         return self.field.required and not excused
 
     @property
+    def missing(self) -> str:
+        """What to do where it is blank and needed."""
+        if self.own_missing:
+            return self.own_missing
+        is_chosen = self.own_choices is not None or "choices" in bounds(self.field)
+        return (CHOOSE if is_chosen else ENTER).format(label=self.label)
+
+    @property
     def hint(self) -> str:
         """What it means."""
         return self.own_hint or without_unit(self.field.metadata.get("description", ""))
@@ -110,12 +125,23 @@ class Input(Struct, frozen=True):
         low, high = known.get("minimum"), known.get("maximum")
         return None if low is None or high is None or not self.is_number else (low, high)
 
+    @property
+    def useful_range(self) -> tuple[float, float] | None:
+        """Range that is worth reading before anything is typed, which is that of a share; None for others."""
+        known = self.range
+        return known if known is not None and known[0] >= LEAST_SHARE and known[1] <= 1 else None
+
     def choices(self, kit: Kit) -> Sequence[Choice] | None:
         """What can be chosen; None where it is typed."""
         if self.own_choices is not None:
             return self.own_choices(kit) if callable(self.own_choices) else self.own_choices
         known = bounds(self.field).get("choices")
         return None if known is None else [Choice(value, choice_words(value)) for value in known]
+
+
+def plain_label(words: str) -> str:
+    """Label without what it adds in brackets."""
+    return words.partition(" (")[0]
 
 
 def inputs(known: Fields, *names: str, **own: JsonObject) -> tuple[Input, ...]:
@@ -197,6 +223,10 @@ class NotReady(ValueError):
         super().__init__(text)
         self.name = name
         self.judged = judged
+
+
+class LeftOut(NotReady):
+    """What the result leaves out, and the field that would give it; nothing is wrong."""
 
 
 Build = Callable[[Members, Answers, Kit], Request | None]
@@ -323,14 +353,14 @@ class Task(Struct, frozen=True):
 class Arranged(Struct, frozen=True):
     """The form that was asked for, what is typed into it, what is wrong with that, and the field to look at first.
 
-    `studio` is with the kit that was brought along, where there is one.
+    `studio` has the kit that was brought along, where there is one.
     """
 
     task: Task
     typed: Typed
+    studio: Studio
     faults: tuple[Fault, ...] = ()
     look_at: str = ""
-    studio: Studio | None = None
 
 
 def members_for(known: Collection[str], members: Members, **more: object) -> dict[str, object]:

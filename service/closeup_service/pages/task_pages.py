@@ -62,16 +62,26 @@ def view_of(task: Task, studio: Studio) -> Callable[[], AnyResponse]:
 
     def view() -> AnyResponse:
         typed, clean = form.sent_texts(request.args, task)
-        sent = task.arrange(task, typed, studio) if task.arrange else Arranged(task, typed)
+        sent = arrange(task, typed, studio)
         link = address(sent.task, sent.typed)
         if not sent.faults and not (clean and sent.typed == typed):
             return redirect(f"{link}#{sent.look_at}" if sent.look_at else link, 303)
-        given = form.read(sent.task, sent.typed, sent.studio or studio)
-        for fault in sent.faults:
-            given.refuse(fault.text, fault.name)
-        return render_form(Shown(sent.task, given, None, link), sent.studio or studio)
+        return render_form(Shown(sent.task, read_arranged(sent), None, link), sent.studio)
 
     return view
+
+
+def arrange(task: Task, typed: form.Typed, studio: Studio) -> Arranged:
+    """Find the form that was asked for, with what is typed into it."""
+    return task.arrange(task, typed, studio) if task.arrange else Arranged(task, typed, studio)
+
+
+def read_arranged(sent: Arranged) -> Form:
+    """Read such a form."""
+    given = form.read(sent.task, sent.typed, sent.studio)
+    for fault in sent.faults:
+        given.refuse(fault.text, fault.name)
+    return given
 
 
 def render_form(shown: Shown, studio: Studio) -> Response:
@@ -150,6 +160,11 @@ def address_of(example: Example, task: Task) -> str:
     return address(task, {name: (given,) if isinstance(given, str) else given for name, given in example.typed.items()})
 
 
+def address_with(given: Form, name: str, value: str) -> str:
+    """Address of a form with another text in one field."""
+    return address(given.task, {**given.typed, name: (value,)})
+
+
 def sign(unit: str) -> str:
     """Unit as people write it."""
     return figures.SIGNS.get(unit, unit)
@@ -157,6 +172,7 @@ def sign(unit: str) -> str:
 
 FILTERS: JsonObject = {
     "address_of": address_of,
+    "with_choice": address_with,
     "as_id": describing.as_id,
     "as_mark": asking.write_value,
     "with_capital": figures.capitalize,

@@ -1,4 +1,4 @@
-"""The texts: reading for club members, the lesson, the physics, running the service, privacy; one template each."""
+"""The texts: reading, the lesson, the physics, cautions, catalogue, running the service, privacy; one template each."""
 
 import re
 from collections.abc import Callable, Mapping, Sequence
@@ -15,6 +15,7 @@ from closeup_service.pages.asking import Studio
 from closeup_service.pages.lesson import Lesson
 from closeup_service.pages.measured import MEASURED
 from closeup_service.pages.narrowing import covered_lenses, narrowed_ranges
+from closeup_service.pages.reference import concerns, listings
 from closeup_service.pages.rendering import send_text
 from closeup_service.pages.running import Running
 from closeup_service.worked.registry import published
@@ -90,6 +91,8 @@ READING = (
         ),
     ),
     Text("/physics", "physics.html"),
+    Text("/cautions", "all_cautions.html"),
+    Text("/catalogue", "catalogue.html"),
     Text("/running", "running.html"),
     Text("/privacy", "privacy.html"),
 )
@@ -113,6 +116,7 @@ def text_values(contact: str, running: Running, studio: Studio) -> dict[str, obj
     return {
         "contact": contact, "running": running, "measured": MEASURED, "threads": threads, "formulas": published(),
         "narrowed": lambda: narrowed_ranges(studio), "covered": covered_lenses,
+        "concerns": concerns, "listings": lambda: listings(studio),
     }  # fmt: skip
 
 

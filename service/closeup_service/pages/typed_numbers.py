@@ -20,7 +20,7 @@ UNITS: Mapping[str, Mapping[str, str]] = {
     "m": {"m": "1", "cm": "0.01", "ft": "0.3048"},
     "um": {**dict.fromkeys(("um", "µm", "μm"), "1"), "nm": "0.001", "mm": "1000"},
     "nm": {**dict.fromkeys(("um", "µm", "μm"), "1000"), "nm": "1"},
-    "s": {**dict.fromkeys(("s", "sec"), "1"), "ms": "0.001", "min": "60"},
+    "s": {**dict.fromkeys(("s", "sec", '"', "″", "”"), "1"), "ms": "0.001", "min": "60"},
     "dpt": dict.fromkeys(("dpt", "D", "dioptre", "dioptres"), "1"),
     "stops": dict.fromkeys(("stops", "stop", "EV"), "1"),
     "px": dict.fromkeys(("px", "pixel", "pixels"), "1"),
@@ -28,6 +28,10 @@ UNITS: Mapping[str, Mapping[str, str]] = {
     "arcmin": dict.fromkeys(("'", "′", "arcmin"), "1"),
     "lp/mm": {"lp/mm": "1"},
     "V": {"V": "1"},
+    "mm/s": {"mm/s": "1", "cm/s": "10", "m/s": "1000"},
+    "rad/s": {"rad/s": "1"},
+    "Hz": {"Hz": "1"},
+    "px/mm": {"px/mm": "1"},
     "": {"%": "0.01"},
 }
 """Units that may stand behind a number, by the unit of the field, and what each multiplies by."""
@@ -36,6 +40,8 @@ NUMBER = r"[-+−]?(?:\d{1,40}(?:[.,]\d{0,40})?|[.,]\d{1,40})(?:[eE][-+]?\d{1,4}
 WITH_UNIT = re.compile(rf"({NUMBER})\s*(\D*)", re.ASCII)
 RATIO = re.compile(rf"({NUMBER})\s*:\s*({NUMBER})", re.ASCII)
 FRACTION = re.compile(rf"(?:(\d{{1,9}})\s+)?({NUMBER})\s*/\s*({NUMBER})\s*(\D*)", re.ASCII)
+SECONDS_SHOWN = re.compile(r"(\d{1,4})[\"″”](\d)", re.ASCII)
+"""Seconds with a decimal as cameras show them: 0"3 is 0.3 s."""
 TIMES = re.compile(r"^[x×]\s*|\s*[x×]$")
 F_NUMBER = re.compile(rf"(?:[fF]\s*/?|1\s*:)\s*({NUMBER})", re.ASCII)
 THOUSANDS = {
@@ -91,10 +97,12 @@ def number(text: str, name: str, unit: str, spelling: Spelling = ENGLISH) -> flo
     return value
 
 
-def doubt(text: str, name: str) -> str:
-    """What was understood, where it may not be what was meant: 125 on a camera's dial is 1/125 s. Else empty."""
-    seconds = text.strip()
-    return f"Read as {seconds} s. If 1/{seconds} s is meant, write 1/{seconds}." if is_doubtful(text, name) else ""
+def readings_of_a_time(text: str, name: str) -> tuple[tuple[str, str], ...]:
+    """Two exposure times that a whole number may mean, as typed and in words: 125 on a camera is 1/125 s. Else none."""
+    shown = text.strip()
+    if not is_doubtful(shown, name):
+        return ()
+    return ((f"1/{shown}", f"1/{shown} s"), (f"{shown} s", f"{shown} s"))
 
 
 def is_doubtful(text: str, name: str) -> bool:
@@ -113,6 +121,8 @@ def read_exact(written: str, name: str, unit: str, spelling: Spelling) -> Decima
     if unit in FRACTIONS and (match := FRACTION.fullmatch(bare)):
         whole = Decimal(match[1] or 0)
         return (whole + read_quotient(match[2], match[3], written, sign)) * factor(match[4], name, unit, spelling)
+    if unit == "s" and (match := SECONDS_SHOWN.fullmatch(bare)):
+        return Decimal(f"{match[1]}.{match[2]}")
     match = WITH_UNIT.fullmatch(bare)
     if match is None:
         raise CannotRead(f"“{written}” is not a number. {hint(name, unit)}")
@@ -152,6 +162,8 @@ def hint(name: str, unit: str) -> str:
         return "Write 5.6 or f/5.6."
     if name in RATIOS:
         return "Write 2, 2:1, 1:4 or 2x."
+    if name == "iso":
+        return "Write a number such as 400."
     return {
         "mm": "Write 35, 35 mm, 3.5 cm or 1.5 in.",
         "s": "Write 1/125, 0.5 or 2 s.",

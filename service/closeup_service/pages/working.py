@@ -19,13 +19,14 @@ from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import command_name, operation_named
 from closeup_service.pages import answer_tables, estimated, results
 from closeup_service.pages.asking import Members, Studio, plain_number, write_value
-from closeup_service.pages.drawn import Drawn, at_widths, draw
+from closeup_service.pages.drawn import Drawn, draw, requests_by_width
 from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.task import (
     Build,
     Drawing,
     Input,
     Lead,
+    LeftOut,
     NotReady,
     PageLead,
     Request,
@@ -120,6 +121,8 @@ class Work(Struct):
     studio: Studio
     for_faults: bool = False
     """Whether the faults alone are wanted."""
+    refused: bool = False
+    """Whether the first operation that was asked refused."""
     requests: dict[str, Request] = field(default_factory=dict)
     answers: dict[str, Members] = field(default_factory=dict)
 
@@ -138,7 +141,11 @@ class Work(Struct):
         """Ask one operation, if there is enough to ask it with; what it refuses is laid at the fields."""
         try:
             built = self.request_of(step.operation_id, step.request, self.form.values)
+        except LeftOut as error:
+            self.form.doubts.append(Fault(str(error), error.name))
+            return
         except NotReady as error:
+            self.refused = self.refused or not self.answers
             refused = self.studio.check(step.operation_id, error.judged.members) if error.judged else None
             self.form.refuse(str(error), error.name)
             self.refuse(refused, error.judged)
@@ -149,6 +156,7 @@ class Work(Struct):
         ask = self.studio.check if self.for_faults and step.dear else self.studio.ask
         answered = ask(step.operation_id, built.members)
         if answered is None or isinstance(answered, Refusal):
+            self.refused = self.refused or not self.answers
             self.refuse(answered, built)
             return
         self.requests[step.key], self.answers[step.key] = built, answered
@@ -224,7 +232,7 @@ class Work(Struct):
         alt = ": ".join(filter(None, (drawing.alt, str(answered.get("finding", "")).rstrip("."))))
         drawn = [
             draw(self.studio, asked, members, answered, address_of(asked, members))
-            for members in at_widths(asked, built.members)
+            for members in requests_by_width(asked, built.members)
         ]
         return Picture(drawn, alt, tuple(filter(None, rows)), tables)
 
@@ -261,9 +269,9 @@ def has_estimates(answers: Iterable[Members]) -> bool:
 
 
 def outcome(form: Form, studio: Studio) -> Outcome | None:
-    """Work a form through; None where the first operation has no answer. Faults are noted in the form."""
+    """Work a form through; None where the first operation that was asked has no answer. Faults are noted in the form."""
     work, task = Work(form, studio).ask_operations(), form.task
-    if task.steps[0].key not in work.answers:
+    if work.refused or not work.answers:
         return None
     form.set_aside(work.unused_fields())
     answered = [step for step in task.steps if step.key in work.answers]

@@ -127,6 +127,7 @@ class OptimumApertureAnswer(Answer, total=False):
     effective_f_number: Required[float]
     f_number: Required[float]
     nominal_f_number: Required[float]
+    covering_f_number: float
     sensor_detail_lp_per_mm: Required[float | None]
     best: ApertureContrast
     curve: Required[Sequence[ApertureContrast]]

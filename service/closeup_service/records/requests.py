@@ -148,8 +148,15 @@ class RingFields(TypedDict, total=False):
     f_numbers: Sequence[float]
 
 
-class OptimumApertureRequest(MountingField, DetailFields, RingFields, EstimatedLensFields, total=False):
-    """A subject's depth at a magnification, the detail that counts, and the ring's own apertures."""
+class BlurFields(PrintFields, SensorFields, total=False):
+    """The blur that is accepted, for the aperture whose depth of field covers the subject."""
+
+    circle_of_confusion_mm: float
+    model: Literal["combined", "geometric", "wave"]
+
+
+class OptimumApertureRequest(MountingField, DetailFields, RingFields, BlurFields, EstimatedLensFields, total=False):
+    """A subject's depth at a magnification, the detail and the blur that count, and the ring's own apertures."""
 
     subject_depth_mm: Required[float]
     magnification: Required[float]
@@ -742,6 +749,7 @@ class SearchRequest(TypedDict, total=False):
 
     subject_width_mm: float
     subject_height_mm: float
+    magnification: float
     subject_depth_mm: float
     camera: Required[SearchCamera]
     least_working_distance_mm: float

@@ -1,7 +1,7 @@
 """What the API calls by names, in words for people: labels, units, meanings, bounds, pointers, and the names in a text."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import TypedDict
 
@@ -38,6 +38,8 @@ LABELS: Mapping[str, str] = {
     "entrance_pupil_mm": "subject to entrance pupil",
 }
 """Labels of members that are no quantities, where their names say too little."""
+
+NO_LABELS: Mapping[str, str] = {}
 
 
 class Bounds(TypedDict, total=False):
@@ -79,24 +81,30 @@ def bounds(field: fields.Field[Held]) -> Bounds:
     return {"minimum": None, "maximum": None}
 
 
-def write_in_words(text: str) -> str:
-    """Text with the names of members as people say them, and a capital where one begins a sentence."""
+def write_in_words(text: str, labels: Mapping[str, str] = NO_LABELS, parts: Sequence[str] = ()) -> str:
+    """Text with the names of members as people say them, and a capital where one begins a sentence.
+
+    `labels` are the words of the form that is read beside it, `parts` the names of the parts of a set-up.
+    """
     with_signs = MICRONS.sub("µm", text)
-    return NAME.sub(member_words, POINTER.sub(lambda found: pointer_words(found[0]), with_signs))
+    in_parts = POINTER.sub(lambda found: pointer_words(found[0], parts), with_signs)
+    return NAME.sub(lambda found: member_words(found, labels), in_parts)
 
 
-def member_words(found: re.Match[str]) -> str:
+def member_words(found: re.Match[str], labels: Mapping[str, str]) -> str:
     """Words for a member that a text names."""
-    words = label(found[0])
+    words = labels.get(found[0]) or label(found[0])
     return capitalize(words) if SENTENCE_END.search(found.string[: found.start()]) else words
 
 
-def pointer_words(pointer: str) -> str:
-    """Words for what a JSON pointer leads to."""
+def pointer_words(pointer: str, parts: Sequence[str] = ()) -> str:
+    """Words for what a JSON pointer leads to; `parts` are the names of the parts of the set-up, else they are numbered."""
     steps = pointer.strip("/").split("/")
     words = label(steps[-1]) if not steps[-1].isdigit() else ""
     if steps[0] == "train" and len(steps) > 1:
-        return " of ".join(filter(None, (words if len(steps) > 2 else "", f"part {int(steps[1]) + 1}")))
+        place = int(steps[1])
+        part = parts[place] if place < len(parts) else f"part {place + 1}"
+        return " of ".join(filter(None, (words if len(steps) > 2 else "", part)))
     if steps[:2] == ["kit", "lenses"] and len(steps) > 3:
         return f"{words} of lens {int(steps[2]) + 1} of the kit"
     if words and len(steps) > 1 and steps[-1] not in VOCABULARY:

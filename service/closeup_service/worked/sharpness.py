@@ -10,9 +10,12 @@ from closeup_service.optics.aperture import TELECENTRIC
 from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.optics.depth import (
     Depth,
+    combined_cover,
     depth_limits,
+    geometric_cover,
     geometric_half_depth,
     half_depth_defocus,
+    wave_cover,
     wave_half_depth,
 )
 from closeup_service.optics.diffraction import (
@@ -50,10 +53,12 @@ from closeup_service.worked.sources import (
     GOODMAN,
     HANSMA,
     HOPKINS,
+    KINGSLAKE,
     MICROSCOPY,
     NYQUIST,
     PRACTICE,
     RAY,
+    TURNED,
 )
 
 if TYPE_CHECKING:
@@ -165,6 +170,18 @@ END_DEPTH_KNOWN_PUPIL = Calculated(
     "x_0", end_half_depth, "T 1/z", "Half depth that reaches both ends of the subject", ALGEBRA
 )
 END_DEPTH = Formula("x_0 = T / 2", "Half depth that reaches both ends, entrance pupil not known", ALGEBRA)
+COVER_GEOMETRIC = Calculated(
+    "N_c", geometric_cover, "x_0 m c", "Effective f-number of that half depth by blur", ALGEBRA
+)
+COVER_WAVE = Calculated(
+    "N_c", wave_cover, "x_0 m lam", "Effective f-number of that half depth by a quarter wave", ALGEBRA
+)
+COVER = Calculated("N_c", combined_cover, "x_0 m c lam", "Effective f-number of that half depth by both", ALGEBRA)
+COVERING_MARK = Calculated("N_d", mark_of, "N_c m p", "Mark that covers the depth, lens mounted normally", KINGSLAKE)
+COVERING_MARK_REVERSED = Calculated(
+    "N_d", mark_of_reversed, "N_c m p", "Mark that covers the depth, lens reversed", TURNED
+)
+COVERS = {"geometric": COVER_GEOMETRIC, "wave": COVER_WAVE, "combined": COVER}
 END_DEFOCUS = Calculated("y", half_depth_defocus, "x_0 m", "Defocus on the sensor at both ends", ALGEBRA)
 END_CONTRAST = Found(
     "K_e",
@@ -281,9 +298,22 @@ def optimum_aperture_steps(asked: requests.OptimumApertureRequest, answer: answe
     board = board_of(asked, answer).put(j_1=FIRST_ZERO)
     board.write(OPTIMUM, answer["effective_f_number"])
     board.write(MARK_REVERSED if is_reversed(asked) else MARK, answer["f_number"])
+    if "best" not in answer and "covering_f_number" not in answer:
+        return board.steps
+    pupil_steps(board, asked)
+    board.work(END_DEPTH_KNOWN_PUPIL if "focal_length_mm" in asked else END_DEPTH)
     if "best" in answer:
-        pupil_steps(board, asked)
-        board.work(END_DEPTH_KNOWN_PUPIL if "focal_length_mm" in asked else END_DEPTH)
         board.work(END_DEFOCUS)
         board.write(END_CONTRAST, answer["best"]["end_contrast"])
+    if "covering_f_number" in answer:
+        cover_steps(board, asked, answer)
     return board.steps
+
+
+def cover_steps(board: Board, asked: requests.OptimumApertureRequest, answer: answers.OptimumApertureAnswer) -> None:
+    """Aperture that covers the depth, by the model."""
+    model = str(asked.get("model", answer["assumed"].get("model")))
+    if model != "wave":
+        blur_steps(board, asked, blur_of(cast("requests.SharpnessFields", asked), {}))
+    board.work(COVERS[model])
+    board.write(COVERING_MARK_REVERSED if is_reversed(asked) else COVERING_MARK, answer["covering_f_number"])

@@ -13,6 +13,8 @@ from closeup_service.estimates.families import FAMILIES, choose_family
         (45.46, False, "slr-prime"),
         (44.0, True, "slr-zoom"),
         (18.0, False, "mirrorless-prime"),
+        (-2.0, False, "mirrorless-prime"),
+        (-2.0, True, "mirrorless-zoom"),
         (19.25, True, "mirrorless-zoom"),
         (27.8, False, "rangefinder"),
         (28.8, False, "rangefinder"),

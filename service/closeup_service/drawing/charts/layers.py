@@ -268,6 +268,8 @@ class Spans(Struct, frozen=True):
             height=self.thickness,
             fill=self.style.colour,
             fill_opacity=0.35,
+            stroke=self.style.colour,
+            stroke_width=0.9,
             class_=self.style.name,
         )
         line = element("path", d=path([(focus, y - half), (focus, y + half)]), stroke=INK, stroke_width=2, class_="ink")
@@ -325,7 +327,13 @@ class Band(Struct, frozen=True):
         ends = [(span.row, span.outer) for span in self.spans]
         outer = Ribbon("", ends, self.style).draw(lambda row, x: place(x, row))
         area = element(
-            "path", d=f"{path([*left, *right])}Z", fill=self.style.colour, fill_opacity=0.35, class_=self.style.name
+            "path",
+            d=f"{path([*left, *right])}Z",
+            fill=self.style.colour,
+            fill_opacity=0.35,
+            stroke=self.style.colour,
+            stroke_width=0.9,
+            class_=self.style.name,
         )
         return outer + area + element("path", d=path(focus), fill="none", stroke=INK, stroke_width=2, class_="ink")
 

@@ -56,6 +56,8 @@ ROWS: tuple[Row, ...] = (
      "Effective f-number that blurs the ends of subject_depth_mm least."),
     ("optimum_f_number", "", None, None, "best marked f-number for the subject's depth",
      "The same as marked on the part whose stop governs."),
+    ("covering_f_number", "", None, None, "f-number that covers the subject's depth",
+     "Marked f-number whose depth of field is as deep as the subject."),
     ("nominal_f_number", "", None, None, "engraved f-number",
      "f-number as engraved on the ring."),
     ("least_f_number", "", 0.5, 256.0, "widest aperture of the ring",

@@ -34,7 +34,7 @@ class Kept(Struct, frozen=True):
     silent: str
 
 
-def what_is_kept(app: Flask, language: str = "en") -> Kept:
+def describe_kept(app: Flask, language: str = "en") -> Kept:
     """Everything that the worker needs to know of this service."""
     addresses = sorted({*page_addresses(app), *(f"pages/{name}" for name in STATIC if not name.endswith(".txt"))})
     return Kept(

@@ -6,7 +6,7 @@ from flask import Blueprint, Flask, Response
 from msgspec.structs import asdict
 
 from closeup_service.operations.asking import strict_json
-from closeup_service.pages.offline.kept import WORKER, what_is_kept
+from closeup_service.pages.offline.kept import WORKER, describe_kept
 from closeup_service.pages.pages import read_static
 from closeup_service.pages.rendering import JAVASCRIPT, LIFETIME, page
 from closeup_service.pages.tasks import TASKS
@@ -38,7 +38,7 @@ def register(app: Flask) -> None:
 
 def worker(app: Flask) -> bytes:
     """Script of the service worker, with what it is to keep before it."""
-    told = strict_json.dumps(asdict(what_is_kept(app)))
+    told = strict_json.dumps(asdict(describe_kept(app)))
     return b"const KEPT = %s;\n%s" % (told, read_static(WORKER))
 
 

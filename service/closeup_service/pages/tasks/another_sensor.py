@@ -1,5 +1,9 @@
 """The same picture on another sensor: what to set there, and what happens if the aperture stays as it is."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.set_up.depth_of_field.schemas import DepthOfFieldRequest
@@ -20,9 +24,15 @@ from closeup_service.pages.tasks.common import SENSOR
 from closeup_service.pages.tasks.known_lens import CAMERA_REGISTER, known_lens_group
 from closeup_service.schemas.fields import declared_fields
 
+if TYPE_CHECKING:
+    from closeup_service.records.answers import FormatEquivalenceAnswer
+
 EQUIVALENCE = declared_fields(FormatEquivalenceRequest)
 DEPTH = declared_fields(DepthOfFieldRequest)
 EQUAL = "findFormatEquivalence"
+OF_ANOTHER_LENS = ("f_number", "mounting", "pupil_magnification")
+OF_THE_LENS = (*OF_ANOTHER_LENS, "focal_length_mm", "lens_register_mm")
+PUPILS = ("other_pupil_magnification",)
 WORDS: dict[str, JsonDict] = {
     "sensor": {**SENSOR, "own_label": "sensor here"},
     "other_sensor": {**SENSOR, "own_label": "the other sensor"},
@@ -53,25 +63,25 @@ def equal(members: Members, answers: Answers, kit: Kit) -> Request:
 def depth_here(members: Members, answers: Answers, kit: Kit) -> Request:
     """Ask for the depth of the picture as it is, by the blur that the comparison takes."""
     del kit
-    blur = answers[EQUAL]["circle_of_confusion_mm"]
-    return Request(members_for(DEPTH, members, circle_of_confusion_mm=blur))
+    same: FormatEquivalenceAnswer = cast("FormatEquivalenceAnswer", answers[EQUAL])
+    return Request(members_for(DEPTH, members, circle_of_confusion_mm=same["circle_of_confusion_mm"]))
 
 
 def depth_unchanged(members: Members, answers: Answers, kit: Kit) -> Request:
     """Ask for the depth of the same frame on the other sensor, at the mark that is set here."""
     del kit
-    same = answers[EQUAL]
+    same: FormatEquivalenceAnswer = cast("FormatEquivalenceAnswer", answers[EQUAL])
     another = "other_focal_length_mm" in members
-    asked = {
-        "magnification": same["other_magnification"],
-        "f_number": members["f_number"],
-        "mounting": members.get("mounting"),
-        "focal_length_mm": None if another else members.get("focal_length_mm"),
-        "lens_register_mm": None if another else members.get("lens_register_mm"),
-        "pupil_magnification": members.get("other_pupil_magnification", members.get("pupil_magnification")),
-        "circle_of_confusion_mm": same["other_circle_of_confusion_mm"],
-    }
-    return Request({name: value for name, value in asked.items() if value is not None})
+    lens = members_for(OF_ANOTHER_LENS if another else OF_THE_LENS, members)
+    pupils = members_for(PUPILS, members)
+    return Request(
+        {
+            **lens,
+            **{name.removeprefix("other_"): value for name, value in pupils.items()},
+            "magnification": same["other_magnification"],
+            "circle_of_confusion_mm": same["other_circle_of_confusion_mm"],
+        }
+    )
 
 
 TASK = Task(

@@ -1,7 +1,8 @@
 """A lens calibrated by frames of a ruler: its focal length and planes, with how sure they are."""
 
-from collections.abc import Iterator, Mapping
-from typing import cast
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
 
 from msgspec.structs import replace
 
@@ -9,7 +10,7 @@ from closeup_service.advice.figures import figure
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.chart.calibration_chart.schemas import CalibrationChartRequest
-from closeup_service.operations.measure.lens_calibration.schemas import CalibrationFrameSchema, LensCalibrationRequest
+from closeup_service.operations.measure.lens_calibration.schemas import LensCalibrationRequest
 from closeup_service.operations.measure.scale_bar.schemas import ScaleBarRequest
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.task import (
@@ -17,7 +18,6 @@ from closeup_service.pages.task import (
     Drawing,
     Example,
     Group,
-    Input,
     Members,
     NotReady,
     PageLead,
@@ -28,7 +28,6 @@ from closeup_service.pages.task import (
     WrittenTable,
     inputs,
     members_for,
-    number_of,
 )
 from closeup_service.pages.tasks.common import page_address
 from closeup_service.pages.tasks.known_lens import (
@@ -39,60 +38,31 @@ from closeup_service.pages.tasks.known_lens import (
     known_fields,
     known_lens,
 )
+from closeup_service.pages.tasks.ruler_frames import (
+    MAGNIFICATION,
+    MOST,
+    READING,
+    SHOWN,
+    distance_fields,
+    frame_fields,
+    frames_of,
+)
 from closeup_service.schemas.describing import label
 from closeup_service.schemas.fields import declared_fields
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 
+if TYPE_CHECKING:
+    from closeup_service.records.answers import LensCalibrationAnswer, MeasuredLens
+    from closeup_service.records.requests import CalibrationFields, CalibrationFrame
+
 CALIBRATION = declared_fields(LensCalibrationRequest)
 CHART = declared_fields(CalibrationChartRequest)
-FRAME = declared_fields(CalibrationFrameSchema)
 BAR = declared_fields(ScaleBarRequest)
 STEP = "calibrateLens"
-MOST, SHOWN = 8, 3
-"""Frames that the form takes, and those of them that are not folded away."""
-EXTENSION, MAGNIFICATION, DISTANCE = "extension_{}_mm", "magnification_{}", "working_distance_{}_mm"
-READING, DISTANCE_READING = "relative_uncertainty", "working_distance_uncertainty_mm"
 DATA = (
     *("focal_length_mm", "front_principal_plane_mm", "rear_principal_plane_mm", "principal_plane_separation_mm"),
     *("pupil_magnification", "extension_at_infinity_mm", "f_number_estimate"),
 )
-
-
-def frame_fields(first: int, last: int) -> tuple[Input, ...]:
-    """Two fields for each of these frames: how far the lens was extended, and what was read."""
-    return tuple(each for number in range(first, last + 1) for each in fields_of_frame(number))
-
-
-def fields_of_frame(number: int) -> Iterator[Input]:
-    """Fields of one frame."""
-    words = f"frame {number}: "
-    yield Input(
-        EXTENSION.format(number), "extension_mm", FRAME["extension_mm"], f"{words}rings and tubes", "", optional=True
-    )
-    yield Input(
-        MAGNIFICATION.format(number),
-        "magnification",
-        FRAME["magnification"],
-        f"{words}magnification",
-        "",
-        optional=True,
-    )
-
-
-def distance_fields() -> tuple[Input, ...]:
-    """Working distance of each frame, and how sure they are."""
-    each = FRAME["working_distance_mm"]
-    distances = tuple(
-        Input(
-            DISTANCE.format(number), "working_distance_mm", each, f"frame {number}: working distance", "", optional=True
-        )
-        for number in range(1, MOST + 1)
-    )
-    sure = Input(
-        *(DISTANCE_READING, DISTANCE_READING, FRAME[DISTANCE_READING], "each distance is sure within"),
-        "As a standard uncertainty, such as 0.5 mm.",
-    )
-    return (*distances, sure)
 
 
 def lens(members: Members, answers: Answers, kit: Kit) -> Request:
@@ -118,42 +88,10 @@ def with_engravings(asked: Request, members: Members) -> Request:
     return replace(asked, members=estimating, places={**known.places, **asked.places})
 
 
-def frames_of(members: Members, places: dict[str, str]) -> Iterator[Members]:
-    """Frames that the form gives, in the order of its fields; `places` learns which field each member comes from."""
-    at = 0
-    for number in range(1, MOST + 1):
-        frame = frame_of(members, number)
-        if not frame:
-            continue
-        start = f"/frames/{at}"
-        places |= {
-            f"{start}/extension_mm": EXTENSION.format(number),
-            f"{start}/magnification": MAGNIFICATION.format(number),
-            f"{start}/magnification_uncertainty": READING,
-            f"{start}/working_distance_mm": DISTANCE.format(number),
-            f"{start}/working_distance_uncertainty_mm": DISTANCE_READING,
-        }
-        at += 1
-        yield frame
-
-
-def frame_of(members: Members, number: int) -> dict[str, object]:
-    """One frame; a reading that is sure to a share of itself is so within that share."""
-    names = {"extension_mm": EXTENSION, "magnification": MAGNIFICATION, "working_distance_mm": DISTANCE}
-    frame = {member: members[name.format(number)] for member, name in names.items() if name.format(number) in members}
-    share, magnification = number_of(members, READING), number_of(frame, "magnification")
-    if share is not None and magnification is not None:
-        frame["magnification_uncertainty"] = share * magnification
-    if "working_distance_mm" in frame and DISTANCE_READING in members:
-        frame[DISTANCE_READING] = members[DISTANCE_READING]
-    return frame
-
-
 def chart(members: Members, answers: Answers, kit: Kit) -> Request | None:
     """Chart the frames against the lens, by what they tell alone, once there are two."""
     asked = lens(members, answers, kit).members
-    frames = cast("list[Members]", asked["frames"])
-    if len({frame.get("extension_mm") for frame in frames}) < 2:
+    if len({frame.get("extension_mm") for frame in frames_of(members, {})}) < 2:
         return None
     alone = {name: value for name, value in asked.items() if name in CHART and name != "focal_length_mm"}
     return Request(alone)
@@ -162,7 +100,8 @@ def chart(members: Members, answers: Answers, kit: Kit) -> Request | None:
 def write_intervals(answer: Members, kit: Kit) -> list[tuple[str, ...]]:
     """Interval of each datum that has one."""
     del kit
-    low, high = (cast("Mapping[str, object]", answer[name]) for name in ("lower_95", "upper_95"))
+    told: LensCalibrationAnswer = cast("LensCalibrationAnswer", answer)
+    low, high = (cast("Members", each) for each in (told["lower_95"], told["upper_95"]))
     return [
         (label(name), *(written(each, name) for each in (answer[name], low[name], high[name])))
         for name in DATA
@@ -178,28 +117,36 @@ def written(value: object, name: str) -> str:
 def set_up_address(members: Members, answers: Answers, kit: Kit) -> str:
     """Page of a set-up with the lens that was found; where data are estimated, with what they are estimated from."""
     del kit
-    found = cast("Members | None", answers[STEP].get("lens"))
-    if "estimated" in answers[STEP]:
-        lens_fields = fields_of_estimated(members)
-    elif found is not None:
-        lens_fields = {**{name: found.get(name) for name in DATA[:5]}, "lens_register_mm": found.get("register_mm")}
-    else:
+    told: LensCalibrationAnswer = cast("LensCalibrationAnswer", answers[STEP])
+    form: CalibrationFields = cast("CalibrationFields", members)
+    found = told.get("lens")
+    if found is None:
         return ""
     camera = {
-        "register_mm": members.get("camera_register_mm"),
-        "reversed": "yes" if members.get("mounting") == "reversed" else None,
-        "tube_mm": members.get(EXTENSION.format(1)) or None,
+        "register_mm": form.get("camera_register_mm"),
+        "reversed": "yes" if form.get("mounting") == "reversed" else None,
+        "tube_mm": first_frame(members).get("extension_mm") or None,
     }
+    lens_fields = fields_of_estimated(members) if "estimated" in told else fields_of_found(found)
     return page_address("set-up", {**camera, **lens_fields})
+
+
+def fields_of_found(found: MeasuredLens) -> dict[str, object]:
+    """Data of the lens that was found, as the form of a set-up takes them."""
+    return {**{name: found.get(name) for name in DATA[:5]}, "lens_register_mm": found.get("register_mm")}
+
+
+def first_frame(members: Members) -> CalibrationFrame:
+    """The first frame that is given."""
+    return cast("CalibrationFrame", next(frames_of(members, {})))
 
 
 def fields_of_estimated(members: Members) -> dict[str, object]:
     """What the form says of a lens that is estimated, with the first frame as the photograph of a ruler."""
     names = ("focal_length_mm", "lens_register_mm", *KNOWN)
-    frame = {"mounting": members.get("mounting", "normal")} | frame_of(members, 1)
-    return {name: members.get(name) for name in names} | {
-        field: frame.get(member) for member, field in FRAME_FIELDS.items()
-    }
+    frame = {"mounting": "normal", **members_for(("mounting",), members), **first_frame(members)}
+    read = {field: frame.get(member) for member, field in FRAME_FIELDS.items()}
+    return {**{name: members.get(name) for name in names}, **read}
 
 
 WORDS: dict[str, JsonDict] = {

@@ -28,10 +28,13 @@ def cameras(kit: Kit) -> list[Choice]:
     return [Choice(each.id, each.name) for each in kit.cameras]
 
 
+USUAL_SENSORS = ("36x24", "23.5x15.6", "22.3x14.9", "17.3x13.0")
+"""Formats that most people have; they come first in lists."""
 SENSORS_BY_MEASURES = tuple(
-    Choice(each.id, f"{each.id.replace('x', ' × ')} mm, {each.names[0]}") for each in SENSORS.values()
+    Choice(each.id, f"{each.id.replace('x', ' × ')} mm, {each.names[0]}")
+    for each in sorted(SENSORS.values(), key=lambda sensor: sensor.id not in USUAL_SENSORS)
 )
-"""Every sensor format of the catalogue, by its measures and its names."""
+"""Every sensor format of the catalogue by its measures and its names, the usual ones first."""
 SENSOR: dict[str, Any] = {"own_choices": SENSORS_BY_MEASURES, "own_hint": "Width × height of the picture area."}
 SUBJECT_KINDS: dict[str, Any] = {
     "own_label": "kind of subject",

@@ -9,6 +9,7 @@ from closeup_service.pages.task import (
     Example,
     Group,
     Members,
+    NotReady,
     Request,
     Step,
     Task,
@@ -24,10 +25,18 @@ FRAMING = declared_fields(MagnificationRequest)
 DISTANCE = declared_fields(WorkingDistanceRequest)
 
 
+SIZES = ("subject_width_mm", "subject_height_mm")
+NO_SIZE = "Enter the width of the subject, its height, or both."
+ANY_SIZE_MM = 10.0
+"""Width by which the rest of the form is judged where none is given."""
+
+
 def framing(members: Members, answers: Answers, kit: Kit) -> Request:
     """Ask for the magnification; of width and height the one that needs the smaller magnification decides."""
     del answers, kit
     given = members_for(FRAMING, members)
+    if not any(name in given for name in SIZES):
+        raise NotReady(NO_SIZE, SIZES[0], Request({**given, SIZES[0]: ANY_SIZE_MM}))
     width, height = number_of(given, "subject_width_mm"), number_of(given, "subject_height_mm")
     if width and height:
         shape = frame_shape(given)
@@ -107,7 +116,7 @@ TASK = Task(
         ),
     ),
     first=("magnification", "extension_mm", "working_distance_mm"),
-    weighed=("subject_width_mm", "subject_height_mm"),
+    weighed=SIZES,
     examples=(
         Example(
             "A lichen 15 mm wide on a sensor of 23.5 × 15.6 mm", {"subject_width_mm": "15 mm", "sensor": "23.5x15.6"}

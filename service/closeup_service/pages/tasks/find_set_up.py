@@ -1,5 +1,7 @@
 """Find a set-up: what of the studio's kit fills the frame, best first."""
 
+from msgspec.structs import replace
+
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.estimating.kit_lenses import list_incomplete
 from closeup_service.operations.plan.search.schemas import SearchCamera, SearchRequest
@@ -9,6 +11,7 @@ from closeup_service.pages.task import (
     Group,
     Input,
     Members,
+    NotReady,
     Request,
     Step,
     Table,
@@ -26,6 +29,10 @@ SEARCH = declared_fields(SearchRequest)
 CAMERA = declared_fields(SearchCamera)
 CAMERA_NAMES = ("mount", "sensor", "pixel_pitch_um")
 BEST = 5
+NO_SIZE = "Enter the width of the subject, its height, or both. Or enter the magnification that you want."
+NO_CAMERA = "Choose the camera. Or enter mount and sensor of a camera that is not in the kit."
+ANY_CAMERA = {"mount": "m42", "sensor": "36x24"}
+"""A camera by which the rest of the form is judged where none is chosen."""
 COLUMNS = (
     *("parts", "magnification", "working_distance_mm", "clearance_mm", "effective_f_number", "light_loss_stops"),
     *("subject_resolution_um", "total_mm", "stack_frames"),
@@ -35,6 +42,14 @@ COLUMNS = (
 def request(members: Members, answers: Answers, kit: Kit) -> Request:
     """Search the studio's kit."""
     del answers
+    asked = request_of(members, kit)
+    if not asked.members["camera"]:
+        raise NotReady(NO_CAMERA, "camera", replace(asked, members={**asked.members, "camera": ANY_CAMERA}))
+    return asked
+
+
+def request_of(members: Members, kit: Kit) -> Request:
+    """Request for what is wished for, with the camera as far as it is known."""
     camera: dict[str, object] = {name: members[name] for name in CAMERA_NAMES if name in members}
     if "camera" in members:
         camera["use"] = members["camera"]
@@ -54,7 +69,7 @@ TASK = Task(
     stage="plan",
     title="Find a set-up",
     question="Which of my parts fill the frame with this subject?",
-    lead="Every arrangement of the kit's parts is gone through. Say what you wish for; what misses it is left out.",
+    lead="Enter the magnification or the size of the subject, and what you wish for. Every arrangement of your parts is tried.",
     description=(
         "Search a kit of lenses, tubes, bellows, rings and close-up lenses for the set-ups that fill the frame with a small "
         "subject, best first."
@@ -63,8 +78,14 @@ TASK = Task(
         Group(
             "Subject and camera",
             (
-                *inputs(SEARCH, "subject_width_mm", "subject_height_mm", "subject_depth_mm"),
                 Input("camera", "use", CAMERA["use"], "camera of the kit", "Or mount and sensor below.", cameras),
+                *inputs(
+                    SEARCH,
+                    *("magnification", "subject_width_mm", "subject_height_mm", "subject_depth_mm"),
+                    magnification={"own_hint": "Which of my lenses reaches 2:1? Or enter the size of the subject."},
+                    subject_width_mm={"own_hint": "Along the longer side of the frame.", "own_missing": NO_SIZE},
+                    subject_height_mm={"own_hint": "Along the shorter side of the frame."},
+                ),
             ),
         ),
         Group(
@@ -100,6 +121,9 @@ TASK = Task(
     ),
     first=("magnification", "meeting"),
     examples=(
+        Example(
+            "Which of my lenses reaches 2:1?", {"magnification": "2:1", "camera": "field-camera"}, of_demo_kit=True
+        ),
         Example(
             "A seed 12 mm wide and 1 mm deep, with 50 mm of room for a lamp",
             {

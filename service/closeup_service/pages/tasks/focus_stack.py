@@ -14,7 +14,7 @@ WORDS: dict[str, JsonDict] = {
     "subject_depth_mm": {"own_hint": "From the nearest point that is to be sharp to the farthest."},
     "method": {
         "own_label": "what moves",
-        "own_hint": "",
+        "own_hint": "A rail, under camera and lens together, where nothing is chosen.",
         "own_choices": (Choice("rail", "a rail"), Choice("ring", "the focus ring, or a standard of the bellows")),
     },
     "ring_moves": {

@@ -26,6 +26,7 @@ FRAME_FIELDS: Mapping[str, str] = {
 }
 """Members of a photograph of a ruler, and the field of the form for each."""
 CLASSES = tuple(Choice(family.name, family.words) for family in FAMILIES)
+CLASS_HINT = "If not given, it follows from the register, and from whether the lens is a zoom."
 ESTIMATE_FIELD = Input(
     ESTIMATE,
     ESTIMATE_UNKNOWN,
@@ -42,6 +43,7 @@ CAMERA_REGISTER = Input(
     "ruler: camera's register",
     "Of the camera that the ruler was photographed with.",
     optional=True,
+    own_missing="Enter the register of the camera that the ruler was photographed with.",
 )
 """Asked for where the form asks nowhere else for the camera."""
 RULER_FIELDS = (
@@ -50,7 +52,7 @@ RULER_FIELDS = (
         "mounting",
         FRAME["mounting"],
         "ruler: lens mounted",
-        "Which way round it stood; as it stands now where nothing is chosen.",
+        "Which way round the lens was. If you choose nothing: the same way as now.",
     ),
     Input(
         FRAME_FIELDS["extension_mm"],
@@ -58,6 +60,7 @@ RULER_FIELDS = (
         FRAME["extension_mm"],
         "ruler: rings and tubes",
         "All that stood between lens and camera; 0 for nothing.",
+        own_missing="Enter the length of the rings and tubes between lens and camera, or 0.",
     ),
     Input(
         FRAME_FIELDS["magnification"],
@@ -65,12 +68,13 @@ RULER_FIELDS = (
         FRAME["magnification"],
         "ruler: magnification",
         "Of a photograph at infinity focus. Where 24.5 mm of a ruler fill a frame 36 mm wide, write 36:24.5.",
+        own_missing="Enter the magnification that the photograph of the ruler shows.",
     ),
 )
 
 
 WORDS: Mapping[str, Mapping[str, object]] = {
-    "lens_class": {"own_choices": CLASSES, "own_hint": "Told by the register, and whether it zooms, if not given."},
+    "lens_class": {"own_choices": CLASSES, "own_hint": CLASS_HINT},
     "barrel_length_mm": {"own_label": "length of the barrel"},
     "entrance_pupil_depth_mm": {"own_label": "depth of the iris"},
     "entrance_pupil_diameter_mm": {"own_label": "pupil from the front"},
@@ -81,10 +85,10 @@ WORDS: Mapping[str, Mapping[str, object]] = {
 def known_lens_group(engraved: tuple[Input, ...] = (), register: tuple[Input, ...] = ()) -> Group:
     """Fields for a lens that is known only in part; `register` is that of the camera, where the form has none."""
     return Group(
-        "What stands on the lens, and what a rule tells",
+        "What is engraved on the lens, and what you measured",
         (*engraved, *known_fields(*KNOWN), *RULER_FIELDS, *register, ESTIMATE_FIELD),
         aside=True,
-        lead="For a lens whose planes and pupils are not known. Each of these makes the ranges of the results narrower.",
+        lead="For a lens without a data sheet. Each entry makes the ranges of the result narrower.",
     )
 
 

@@ -20,7 +20,6 @@ from closeup_service.pages.task import (
     Task,
     inputs,
     members_for,
-    same_names,
 )
 from closeup_service.pages.tasks.known_lens import CAMERA_REGISTER, known_lens_group
 from closeup_service.schemas.fields import declared_fields
@@ -33,6 +32,7 @@ EXPOSURE = declared_fields(ExposureRequest)
 FLASH = declared_fields(FlashRequest)
 
 BEFORE = "before_"
+GUIDE_NUMBER = "guide_number_m"
 OF_THE_REFERENCE = ("magnification", "f_number", "exposure_time_s", "iso", "flash_power", "flash_distance_mm")
 OF_THE_PLAN = ("exposure_time_s", "iso", "flash_power", "flash_distance_mm")
 SHARED = ("f_number", "pupil_magnification", "mounting")
@@ -47,26 +47,47 @@ WORDS = {
     "flash_distance_mm": "flash distance",
 }
 """Fields of the frame that was right; the page knows one scale of the flash's power, the one that is assumed."""
+MARK_HINT = "As set on the lens. Not needed where both frames are taken at the same mark."
+FIND_HINT = "Not needed where the earlier frame states one setting only."
 POWER: JsonDict = {
     "own_hint": "As a share of full power, such as 1/64.",
     "own_range": BOUNDS[FRACTION][:2],
 }
 
 
-def exposure(members: Members, answers: Answers, kit: Kit) -> Request | None:
-    """Ask for the open setting, once a frame that was right is told."""
+def aperture(members: Members, answers: Answers, kit: Kit) -> Request | None:
+    """Ask for the effective f-number; without a mark only where no earlier frame and no flash is asked about."""
     del answers, kit
-    before = {name: members[BEFORE + name] for name in OF_THE_REFERENCE if BEFORE + name in members}
-    if not before and "unknown" not in members:
+    asks_else = is_compared(members) or GUIDE_NUMBER in members
+    return None if asks_else and "f_number" not in members else Request(members_for(APERTURE, members))
+
+
+def is_compared(members: Members) -> bool:
+    """Whether an earlier frame is told."""
+    return "unknown" in members or any(BEFORE + name in members for name in OF_THE_REFERENCE)
+
+
+def setting_to_find(members: Members) -> object:
+    """Setting to find: the one that is chosen, or the only one of the earlier frame that the new one does not state."""
+    open_settings = [name for name in OF_THE_PLAN if BEFORE + name in members and name not in members]
+    return members.get("unknown") or (open_settings[0] if len(open_settings) == 1 else None)
+
+
+def exposure(members: Members, answers: Answers, kit: Kit) -> Request | None:
+    """Ask for the open setting, once an earlier frame is told."""
+    del answers, kit
+    if not is_compared(members):
         return None
+    before = {name: members[BEFORE + name] for name in OF_THE_REFERENCE if BEFORE + name in members}
     reference = {name: members[name] for name in SHARED if name in members} | before
     names = ("magnification", "f_number", *OF_THE_PLAN)
     planned = {name: members[name] for name in names if name in members}
     lens = {name: members[name] for name in ("focal_length_mm", "lens_register_mm") if name in members}
     request: dict[str, object] = {"reference": reference, "planned": planned, **lens}
-    if "unknown" in members:
-        request["unknown"] = members["unknown"]
-        planned.pop(str(members["unknown"]), None)
+    unknown = setting_to_find(members)
+    if unknown is not None:
+        request["unknown"] = unknown
+        planned.pop(str(unknown), None)
     return Request(request, places([name for name in reference if name not in before], planned))
 
 
@@ -80,13 +101,13 @@ def places(shared: Iterable[str], planned: Iterable[str]) -> dict[str, str]:
 def flash(members: Members, answers: Answers, kit: Kit) -> Request | None:
     """Ask by the guide number, where one is given."""
     del answers, kit
-    return Request(members_for(FLASH, members)) if "guide_number_m" in members else None
+    return Request(members_for(FLASH, members)) if GUIDE_NUMBER in members else None
 
 
 def reference_fields() -> tuple[Input, ...]:
     """Fields of the frame that was right."""
     return tuple(
-        Input(BEFORE + name, name, REFERENCE[name], f"{words} then", **(POWER if name == "flash_power" else {}))
+        Input(BEFORE + name, name, REFERENCE[name], f"earlier {words}", **(POWER if name == "flash_power" else {}))
         for name, words in WORDS.items()
     )
 
@@ -95,10 +116,10 @@ TASK = Task(
     slug="light",
     stage="light",
     title="How much light",
-    question="What is the marked aperture really, and what do I set?",
+    question="How much light is lost, and what do I set?",
     lead=(
-        "The aperture and the magnification give the light that is lost. With a frame that was right, the new shutter, speed, "
-        "aperture or flash power follows; with a guide number, the flash."
+        "Enter the aperture and the magnification to see how much light is lost. Add a frame that was right to find the new "
+        "exposure time, ISO speed, aperture or flash power. Add a guide number to find the power or the distance of the flash."
     ),
     description=(
         "Work out the effective f-number and the light lost to magnification, and the new exposure time, ISO speed or flash "
@@ -106,36 +127,44 @@ TASK = Task(
     ),
     groups=(
         Group(
-            "Planned frame",
-            inputs(APERTURE, "f_number", "magnification", "mounting", "pupil_magnification"),
+            "New frame",
+            inputs(
+                APERTURE,
+                *("f_number", "magnification", "mounting", "pupil_magnification"),
+                f_number={"optional": True, "own_hint": MARK_HINT},
+            ),
         ),
         known_lens_group(inputs(APERTURE, "focal_length_mm", "lens_register_mm"), (CAMERA_REGISTER,)),
         Group(
-            "From a frame that was right",
+            "From an earlier frame that was right",
             (
-                *inputs(EXPOSURE, "unknown", unknown={"own_label": "setting to find"}),
                 *reference_fields(),
+                *inputs(
+                    EXPOSURE,
+                    "unknown",
+                    unknown={"own_label": "setting to find", "own_hint": FIND_HINT, "optional": True},
+                ),
             ),
             aside=True,
-            lead="What the frame was that came out right; its aperture and lens are the planned ones unless given here.",
+            lead="Enter what you know of the frame that came out right. Lens and aperture are the same, unless given here.",
         ),
         Group(
-            "What changes in the planned frame",
+            "Settings of the new frame",
             inputs(PLANNED, *OF_THE_PLAN, flash_power=POWER),
             aside=True,
-            lead="Leave out what stays as it was, and the setting to find.",
+            lead="Enter what you change. Leave out what stays the same, and the setting to find.",
         ),
         Group(
             "Flash by guide number",
             inputs(FLASH, "guide_number_m", "pops", "transmission", "source_diameter_mm", "flash_power_fraction"),
             aside=True,
-            lead="With the flash's distance above, its power follows; without it, the distance at full power.",
+            lead="With the flash distance of the new frame you get the power, without it the distance at full power.",
         ),
     ),
     steps=(
         Step(
             "findEffectiveFNumber",
-            same_names(APERTURE),
+            aperture,
             ("effective_f_number", "light_loss_stops", "exposure_factor", "numerical_aperture"),
         ),
         Step(
@@ -175,6 +204,10 @@ TASK = Task(
                 "before_magnification": "1:1",
                 "before_exposure_time_s": "1/125",
             },
+        ),
+        Example(
+            "Flash right at 1/32 at 1:1: which power at 2.5:1?",
+            {"magnification": "2.5:1", "before_magnification": "1:1", "before_flash_power": "1/32"},
         ),
         Example(
             "A flash of guide number 36 at 40 cm, at 1.5:1",

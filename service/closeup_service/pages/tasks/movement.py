@@ -1,5 +1,9 @@
 """Movement: how far the picture smears while light falls, and how short a flash or how still a table is enough."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.shoot.motion_blur.schemas import MOTIONS, MotionBlurRequest
@@ -20,6 +24,9 @@ from closeup_service.pages.task import (
 from closeup_service.pages.tasks.common import SENSOR, SUBJECT_KINDS
 from closeup_service.pages.tasks.known_lens import ESTIMATE_FIELD
 from closeup_service.schemas.fields import declared_fields
+
+if TYPE_CHECKING:
+    from closeup_service.records.answers import MotionBlurAnswer
 
 MOTION = declared_fields(MotionBlurRequest)
 WORDS: dict[str, JsonDict] = {
@@ -79,8 +86,9 @@ VERDICTS = {
 def stays_sharp(answer: Members, kit: Kit) -> list[tuple[str, str]]:
     """Say whether movement along the axis stays within the depth, where both are given."""
     del kit
-    told = VERDICTS.get(str(answer["axial_verdict"]))
-    return [("Does the subject stay in the sharp zone while light falls?", told)] if told else []
+    told: MotionBlurAnswer = cast("MotionBlurAnswer", answer)
+    verdict = VERDICTS.get(told["axial_verdict"])
+    return [("Does the subject stay in the sharp zone while light falls?", verdict)] if verdict else []
 
 
 TASK = Task(

@@ -1,16 +1,17 @@
 """What is known of a lens from its engravings and a rule: the range of each datum, and what to measure next."""
 
-from collections.abc import Mapping, Sequence
-from typing import cast
+from __future__ import annotations
 
-from closeup_service.advice.figures import figure, figure_in_range, percent
+from typing import TYPE_CHECKING, TypedDict, cast
+
 from closeup_service.gear.kit import Kit
+from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.measure.lens_estimate.schemas import LensEstimateRequest
 from closeup_service.operations.plan.magnification.schemas import MagnificationRequest
 from closeup_service.operations.plan.ring_chains.schemas import RingChainsRequest
-from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.task import (
     Answers,
+    Choice,
     Example,
     Group,
     Input,
@@ -27,51 +28,66 @@ from closeup_service.pages.task import (
 from closeup_service.pages.tasks.common import page_address
 from closeup_service.pages.tasks.gear_choices import mounts
 from closeup_service.pages.tasks.known_lens import FRAME_FIELDS, KNOWN, RULER_FIELDS, known_fields, known_lens
-from closeup_service.schemas.describing import label
+from closeup_service.pages.tasks.lens_words import TOLD, write_data, write_figure, write_next
 from closeup_service.schemas.fields import declared_fields
+
+if TYPE_CHECKING:
+    from closeup_service.records.answers import LensEstimateAnswer
 
 ESTIMATE = declared_fields(LensEstimateRequest)
 FRAMING = declared_fields(MagnificationRequest)
 STEP = "estimateLens"
 BY_RULE = KNOWN[KNOWN.index("barrel_length_mm") :]
 ENGRAVED = KNOWN[: KNOWN.index("barrel_length_mm")]
-OF_THE_SET_UP = ("camera_register_mm", "extension_mm", "lens_register_mm", "front_principal_plane_mm")
-BASES = {
-    "lens-class": "published designs",
-    "measured": "published designs and what is known of this lens",
-    "stated": "given",
+OF_THE_SET_UP = (
+    "mounting",
+    "focal_length_mm",
+    "camera_register_mm",
+    "extension_mm",
+    "lens_register_mm",
+    "front_principal_plane_mm",
+)
+WORDS: dict[str, JsonDict] = {
+    "mounting": {
+        "own_label": "the lens stands",
+        "own_hint": "How you want to use it.",
+        "own_choices": (Choice("normal", "on its mount"),),
+        "usual": "reversed",
+    },
+    "camera_register_mm": {"own_hint": "44 mm is assumed where nothing is given."},
+    "extension_mm": {"own_label": "rings and tubes", "own_hint": "All that stands between lens and camera."},
+    "figure": {
+        "own_label": "what matters to you",
+        "own_hint": "The measurements are ranked by it.",
+        "own_choices": tuple(Choice(name, words) for name, words in TOLD.items() if name != "magnification"),
+        "usual": "magnification",
+    },
 }
-TOLD = {
-    "magnification": "magnification",
-    "effective_f_number": "effective f-number",
-    "working_distance_mm": "working distance",
-    "subject_to_sensor_mm": "distance from subject to sensor",
-}
-KINDS = {
-    "barrel": "length of the barrel",
-    "iris-depth": "depth of the iris",
-    "pupils": "both pupils",
-    "iris-depth-and-pupils": "depth of the iris, and both pupils",
-    "frame-reversed": "a photograph of a ruler, the lens reversed",
-    "frame-normal": "a photograph of a ruler, the lens on its mount",
-}
-
-
-WORTH_MAKING = 0.99
-"""Share of the range below which a measurement that leaves it is listed: others bring nothing."""
 
 
 def lens(members: Members, answers: Answers, kit: Kit) -> Request:
     """Ask what is known of the lens, and what its set-up gives."""
     del answers
     given = members_for(ESTIMATE, members) | register_of_mount(members, kit)
-    known = known_lens(members, mounting(members), members.get("camera_register_mm"), "camera_register_mm")
+    form: LensForm = cast("LensForm", members)
+    known = known_lens(members, mounting(members), form.get("camera_register_mm"), "camera_register_mm")
     return Request({**given, **known.members}, {"/lens_register_mm": register_field(members), **known.places})
 
 
-def mounting(members: Members) -> object:
+class LensForm(TypedDict, total=False):
+    """Fields of the form that other requests than that of the estimate need."""
+
+    focal_length_mm: float
+    mounting: str
+    mount: str
+    camera_register_mm: float
+    extension_mm: float
+
+
+def mounting(members: Members) -> str:
     """Which way round the lens is to stand: reversed unless it is said otherwise."""
-    return members.get("mounting", "reversed")
+    form: LensForm = cast("LensForm", members)
+    return form.get("mounting", "reversed")
 
 
 def register_of_mount(members: Members, kit: Kit) -> dict[str, float]:
@@ -80,7 +96,8 @@ def register_of_mount(members: Members, kit: Kit) -> dict[str, float]:
         return {}
     if "lens_register_mm" in members:
         raise NotReady("Choose the mount of the lens, or give its register: one is enough.", "lens_register_mm")
-    held = kit.all_mounts.get(str(members["mount"]))
+    form: LensForm = cast("LensForm", members)
+    held = kit.all_mounts.get(form["mount"])
     if held is None:
         raise NotReady("Choose one of the mounts of the list.", "mount")
     return {"lens_register_mm": held.register_mm}
@@ -93,69 +110,23 @@ def register_field(members: Members) -> str:
 
 def magnification(members: Members, answers: Answers, kit: Kit) -> Request:
     """Ask for the magnification of the lens as it is to stand, with what the estimate assumed of the camera."""
-    assumed = cast("Members", answers[STEP]["assumed"])
-    given = members_for(FRAMING, members) | register_of_mount(members, kit)
-    asked: dict[str, object] = {"mounting": mounting(members), "focal_length_mm": members["focal_length_mm"]}
-    asked |= {name: given.get(name, assumed.get(name)) for name in OF_THE_SET_UP if name in given or name in assumed}
+    told: LensEstimateAnswer = cast("LensEstimateAnswer", answers[STEP])
+    known = {**told["assumed"], **members_for(FRAMING, members), **register_of_mount(members, kit)}
+    asked = {name: known[name] for name in OF_THE_SET_UP if name in known}
     return Request(asked, {"/lens_register_mm": register_field(members)})
-
-
-def write_data(answer: Members, kit: Kit) -> list[tuple[str, ...]]:
-    """Each datum of the lens with its range, and what it is based on."""
-    del kit
-    data = cast("Mapping[str, Members]", answer["lens"])
-    return [write_datum(name, datum) for name, datum in data.items()]
-
-
-def write_datum(name: str, datum: Members) -> tuple[str, ...]:
-    """One datum."""
-    value, low, high = (cast("float", datum[each]) for each in ("value", "low", "high"))
-    unit = VOCABULARY[name].unit
-    if low == high:
-        return (label(name), figure(value, name, unit), "", BASES[str(datum["based_on"])])
-    told = figure_in_range(value, low, high, name, unit)
-    return (label(name), told.about, told.between, BASES[str(datum["based_on"])])
-
-
-def write_next(answer: Members, kit: Kit) -> list[tuple[str, ...]]:
-    """What could be measured, best first."""
-    del kit
-    return [
-        (
-            KINDS[str(each["kind"])],
-            "{minutes} min".format(minutes=each["minutes"]),
-            "{share} %".format(share=percent(cast("float", each["remaining_share"]), 2)),
-            str(each["how"]),
-        )
-        for each in cast("Sequence[Members]", answer["next_measurements"])
-        if cast("float", each["remaining_share"]) < WORTH_MAKING
-    ]
-
-
-def write_figure(answer: Members, kit: Kit) -> list[tuple[str, ...]]:
-    """The figure that matters, where it is another one than the magnification, which stands above."""
-    del kit
-    told = cast("Members", answer["figure"])
-    name, value, low, high = str(told["name"]), told["value"], told["low"], told["high"]
-    if name == "magnification":
-        return []
-    if not (isinstance(value, float) and isinstance(low, float) and isinstance(high, float)):
-        return [(TOLD[name], "not known yet: measure first", "")]
-    found = figure_in_range(value, low, high, name, VOCABULARY[name].unit)
-    return [(TOLD[name], found.about, found.between)]
 
 
 def set_up_address(members: Members, answers: Answers, kit: Kit) -> str:
     """Page of a set-up with this lens, and with what is known of it."""
-    assumed = cast("Members", answers[STEP]["assumed"])
-    given = {**members, **register_of_mount(members, kit)}
+    told: LensEstimateAnswer = cast("LensEstimateAnswer", answers[STEP])
+    given, form = {**members, **register_of_mount(members, kit)}, cast("LensForm", members)
     same = (*KNOWN, *FRAME_FIELDS.values(), "focal_length_mm", "f_number", "lens_register_mm")
     data = ("front_principal_plane_mm", "principal_plane_separation_mm", "pupil_magnification")
     fields = {
-        "register_mm": members.get("camera_register_mm", assumed.get("camera_register_mm")),
+        "register_mm": form.get("camera_register_mm", told["assumed"].get("camera_register_mm")),
         "reversed": "yes" if mounting(members) == "reversed" else None,
         **{name: given.get(name) for name in (*same, *data)},
-        "tube_mm": members.get("extension_mm") or None,
+        "tube_mm": form.get("extension_mm") or None,
     }
     return page_address("set-up", fields)
 
@@ -202,7 +173,7 @@ TASK = Task(
         ),
         Group(
             "How the lens is to stand",
-            inputs(ESTIMATE, "mounting", "camera_register_mm", "extension_mm", "figure", "f_number"),
+            inputs(ESTIMATE, "mounting", "camera_register_mm", "extension_mm", "figure", "f_number", **WORDS),
         ),
         Group(
             "Data that are known from elsewhere",
@@ -225,12 +196,12 @@ TASK = Task(
             (),
             (
                 WrittenTable("What matters to you", ("What", "Figure", "Range"), write_figure),
+                WrittenTable("What is known of the lens", ("Datum", "Figure", "Range", "Based on"), write_data),
                 WrittenTable(
                     "What you can measure, best first",
                     ("Measurement", "Takes about", "Leaves of the range", "How"),
                     write_next,
                 ),
-                WrittenTable("What is known of the lens", ("Datum", "Figure", "Range", "Based on"), write_data),
             ),
         ),
         Step("findMagnification", magnification, ("magnification",), needs=STEP),

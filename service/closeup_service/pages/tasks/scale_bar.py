@@ -1,10 +1,29 @@
 """A scale bar for a finished picture, and how a whole folder of pictures gets theirs."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+from closeup_service.gear.kit import Kit
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.measure.scale_bar.schemas import COLOUR_NAMES, ScaleBarRequest
-from closeup_service.pages.task import Choice, Drawing, Example, Group, Step, Task, inputs, same_names
+from closeup_service.pages.task import (
+    Choice,
+    Drawing,
+    Example,
+    Group,
+    Members,
+    Step,
+    Task,
+    WrittenTable,
+    inputs,
+    same_names,
+)
 from closeup_service.pages.tasks.common import SENSOR
 from closeup_service.schemas.fields import declared_fields
+
+if TYPE_CHECKING:
+    from closeup_service.records.answers import ScaleBarAnswer
 
 BAR = declared_fields(ScaleBarRequest)
 COLOURS = tuple(Choice(name, name) for name in COLOUR_NAMES)
@@ -41,6 +60,14 @@ WORDS: dict[str, JsonDict] = {
         "own_hint": "Black where nothing is chosen.",
     },
 }
+
+
+def write_caption(answer: Members, kit: Kit) -> list[tuple[str, str]]:
+    """Caption of the picture."""
+    del kit
+    told: ScaleBarAnswer = cast("ScaleBarAnswer", answer)
+    return [("caption", told["caption"])]
+
 
 TASK = Task(
     slug="scale-bar",
@@ -87,9 +114,10 @@ TASK = Task(
             "drawScaleBar",
             same_names(BAR),
             (
-                *("bar_length_um", "bar_px", "scale_px_per_mm", "subject_width_mm", "caption", "drawn_px", "bar_share"),
+                *("bar_length_um", "bar_px", "scale_px_per_mm", "subject_width_mm", "drawn_px", "bar_share"),
                 *("bar_uncertainty_um", "print_bar_mm", "print_magnification", "depth_scale_change"),
             ),
+            (WrittenTable("To set below the picture", ("What", "Text"), write_caption),),
         ),
     ),
     drawings=(Drawing("drawScaleBar", same_names(BAR), "The scale bar for this picture"),),

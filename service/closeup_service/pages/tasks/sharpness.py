@@ -11,6 +11,7 @@ from closeup_service.pages.task import (
     Drawing,
     Example,
     Group,
+    LeftOut,
     Members,
     Request,
     Step,
@@ -22,13 +23,51 @@ from closeup_service.pages.task import (
 )
 from closeup_service.pages.tasks.common import SENSOR
 from closeup_service.pages.tasks.known_lens import CAMERA_REGISTER, known_lens_group
+from closeup_service.schemas.describing import bounds
 from closeup_service.schemas.fields import declared_fields
+from closeup_service.schemas.sharpness import PRINT_FIELDS
 
 DEPTH = declared_fields(DepthOfFieldRequest)
 DIFFRACTION = declared_fields(DiffractionRequest)
 OPTIMUM = declared_fields(OptimumApertureRequest)
 STACK = declared_fields(StackChartRequest)
 EQUIVALENCE = declared_fields(FormatEquivalenceRequest)
+COVERING = bounds(OPTIMUM["model"]).get("choices", [])
+WITHOUT_BLUR = ("wave", "contrast")
+"""Models that need no blur on the sensor."""
+BLURS = ("sensor", "sensor_width_mm", "sensor_height_mm", "circle_of_confusion_mm", *PRINT_FIELDS)
+NO_BLUR = "Choose the sensor of your camera to get the depth of field too."
+MARK_HINT = "As set on the lens. Leave it out to find the aperture for the depth of the subject."
+DEPTH_HINT = "From its nearest to its farthest point."
+NO_MARK = "Enter the marked f-number. Or enter the depth of the subject to find the aperture for it."
+
+
+def depth(members: Members, answers: Answers, kit: Kit) -> Request | None:
+    """Ask for the depth of field; left out where nothing says what counts as sharp, or an aperture is looked for."""
+    del answers, kit
+    if "f_number" not in members:
+        return None
+    if members.get("model") not in WITHOUT_BLUR and not any(name in members for name in BLURS):
+        raise LeftOut(NO_BLUR, "sensor")
+    return Request(members_for(DEPTH, members))
+
+
+def optimum(members: Members, answers: Answers, kit: Kit) -> Request | None:
+    """Ask which aperture the subject's depth needs; the model of the contrast is no model of a depth to cover."""
+    del answers, kit
+    if "subject_depth_mm" not in members:
+        return None
+    given = members_for(OPTIMUM, members)
+    if given.get("model") not in COVERING:
+        given.pop("model", None)
+    return Request(given)
+
+
+def diffraction(members: Members, answers: Answers, kit: Kit) -> Request | None:
+    """Ask what diffraction costs at the aperture; without one only where nothing else says which is looked for."""
+    del answers, kit
+    looked_for = "subject_depth_mm" in members and "f_number" not in members
+    return None if looked_for else Request(members_for(DIFFRACTION, members))
 
 
 def equivalence(members: Members, answers: Answers, kit: Kit) -> Request | None:
@@ -37,7 +76,7 @@ def equivalence(members: Members, answers: Answers, kit: Kit) -> Request | None:
     The register of a lens on its mount counts only beside that of the other camera, which the form does not ask for.
     """
     del kit
-    if "other_sensor" not in members:
+    if "other_sensor" not in members or "f_number" not in members:
         return None
     blur = answers["findDepthOfField"]["circle_of_confusion_mm"] if "print_width_mm" in members else None
     given = members_for(EQUIVALENCE, {"circle_of_confusion_mm": blur, **members})
@@ -51,7 +90,7 @@ TASK = Task(
     stage="set up",
     title="How sharp",
     question="How deep is the sharp zone, and does diffraction spoil it?",
-    lead="Give the aperture as marked and set, and the magnification. With the subject's depth, the best aperture follows.",
+    lead="Enter the magnification and the aperture. Or enter the depth of the subject instead, and the aperture is found.",
     description=(
         "Work out the depth of field, what diffraction costs and which aperture is best for the depth of a small subject at a "
         "given magnification."
@@ -59,8 +98,13 @@ TASK = Task(
     groups=(
         Group(
             "Picture",
-            inputs(DEPTH, "f_number", "magnification", "sensor", sensor=SENSOR)
-            + inputs(OPTIMUM, "subject_depth_mm", subject_depth_mm={"optional": True}),
+            inputs(
+                DEPTH,
+                *("magnification", "f_number", "sensor"),
+                sensor=SENSOR,
+                f_number={"optional": True, "own_hint": MARK_HINT, "own_missing": NO_MARK},
+            )
+            + inputs(OPTIMUM, "subject_depth_mm", subject_depth_mm={"optional": True, "own_hint": DEPTH_HINT}),
         ),
         Group(
             "Lens",
@@ -97,7 +141,7 @@ TASK = Task(
     steps=(
         Step(
             "findDepthOfField",
-            same_names(DEPTH),
+            depth,
             (
                 "total_mm",
                 "front_depth_mm",
@@ -110,8 +154,15 @@ TASK = Task(
         ),
         Step(
             "findOptimumAperture",
-            same_names(OPTIMUM, needs=("subject_depth_mm", "magnification")),
-            ("nominal_f_number", "f_number", "best/nominal_f_number", "best/end_contrast", "advice"),
+            optimum,
+            (
+                "covering_f_number",
+                "nominal_f_number",
+                "f_number",
+                "best/nominal_f_number",
+                "best/end_contrast",
+                "advice",
+            ),
             (
                 Table(
                     "curve",
@@ -123,7 +174,7 @@ TASK = Task(
         ),
         Step(
             "findDiffraction",
-            same_names(DIFFRACTION),
+            diffraction,
             (
                 *("airy_diameter_um", "subject_resolution_um", "sensor_resolution_um", "sampling"),
                 *("nyquist_contrast", "filled_share", "largest_useful_f_number"),
@@ -156,11 +207,15 @@ TASK = Task(
             ),
         ),
     ),
-    first=("total_mm", "nominal_f_number", "subject_resolution_um"),
+    first=("total_mm", "covering_f_number", "nominal_f_number", "subject_resolution_um"),
     examples=(
         Example(
             "A lichen at 1:1 and the marked f/8, sensor 23.5 × 15.6 mm",
             {"f_number": "f/8", "magnification": "1:1", "sensor": "23.5x15.6"},
+        ),
+        Example(
+            "Which aperture for 1 mm of depth at 2:1, sensor 36 × 24 mm?",
+            {"magnification": "2:1", "sensor": "36x24", "subject_depth_mm": "1 mm"},
         ),
         Example(
             "The same lichen by the same 60 mm lens on a sensor of 36 × 24 mm",

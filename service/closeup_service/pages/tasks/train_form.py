@@ -34,6 +34,7 @@ TWICE = "What was kept from the document states this too. Leave one of them out.
 BLANK_LENGTH = "Give this length, or give a target below: then it is calculated."
 NOTHING_BLANK = "Leave the bellows, or a tube, without a length: that length is found."
 SEVERAL_BLANK = "Several lengths are blank: give all but one, or choose which is to be found."
+NO_SUCH_LENGTH = "Choose one of the lengths of the list."
 ONE_TARGET = "Give one target at a time."
 
 
@@ -177,7 +178,7 @@ def with_target(train: Train, asked: Request) -> Request:
 def length_to_find(train: Train, asked: Request, target: str) -> str:
     """Pointer of the length to find: the one that was chosen, or the one that is blank."""
     if FIND in train.members:
-        return pointer_to(str(train.members[FIND]), list(sort_parts(train.members)))
+        return pointer_to(str(train.members[FIND]), train, asked)
     if not train.open_lengths:
         raise NotReady(NOTHING_BLANK, f"target_{target}", asked)
     if len(train.open_lengths) > 1:
@@ -185,10 +186,12 @@ def length_to_find(train: Train, asked: Request, target: str) -> str:
     return next(iter(train.open_lengths))
 
 
-def pointer_to(wanted: str, numbers: list[int]) -> str:
-    """Pointer to what a field of a part says; the text itself where there is no such part."""
-    place = place_in(wanted)
-    return wanted if place is None or place[0] not in numbers else f"/train/{numbers.index(place[0])}/{place[1]}"
+def pointer_to(wanted: str, train: Train, asked: Request) -> str:
+    """Pointer to what a field of a part says."""
+    place, numbers = place_in(wanted), list(sort_parts(train.members))
+    if place is None or place[0] not in numbers:
+        raise NotReady(NO_SUCH_LENGTH, FIND, asked)
+    return f"/train/{numbers.index(place[0])}/{place[1]}"
 
 
 def solved_length(answers: Answers) -> Solved | None:

@@ -53,7 +53,7 @@ def arrange(task: Task, typed: Typed, studio: Studio) -> Arranged:
     look_at = press(bench, studio.kit)
     tidy_open_length(bench, studio.kit)
     anchor = "" if look_at is None else f"part-{look_at}"
-    return Arranged(task_for(task, bench, studio.kit), write_bench(bench), (), anchor, studio)
+    return Arranged(task_for(task, bench, studio.kit), write_bench(bench), studio, look_at=anchor)
 
 
 def with_kit_of(bench: Bench, studio: Studio) -> Studio:
@@ -123,12 +123,12 @@ def open_document(task: Task, typed: Typed, studio: Studio) -> Arranged:
     try:
         document = form.document(typed[DOCUMENT][0], studio)
     except CannotRead:
-        return Arranged(task_for(task, Bench(), studio.kit), typed)
+        return Arranged(task_for(task, Bench(), studio.kit), typed, studio)
     stated = hits.with_parts_of_kit(document, typed.get(hits.PARTS, ()), studio.kit)
     bench = bench_of(stated)
     beside = {name: texts for name, texts in typed.items() if name not in (DOCUMENT, hits.PARTS)}
     if bench is None or len(urlencode(write_bench(bench), doseq=True)) > LONGEST_QUERY:
-        return Arranged(keep_document(task, bench is not None), {**beside, DOCUMENT: typed[DOCUMENT]})
+        return Arranged(keep_document(task, bench is not None), {**beside, DOCUMENT: typed[DOCUMENT]}, studio)
     return lay_beside(task, bench, beside, studio)
 
 
@@ -153,7 +153,7 @@ def lay_beside(task: Task, bench: Bench, beside: Typed, studio: Studio) -> Arran
     if not faults:
         press(both, studio.kit)
         tidy_open_length(both, studio.kit)
-    return Arranged(task_for(task, both, studio.kit), write_bench(both), tuple(faults), "", studio)
+    return Arranged(task_for(task, both, studio.kit), write_bench(both), studio, tuple(faults))
 
 
 def field_of_pointer(name: str) -> str:

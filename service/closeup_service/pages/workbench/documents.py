@@ -19,7 +19,7 @@ from closeup_service.pages.tasks.known_lens import ESTIMATE, FRAME_FIELDS, MEASU
 from closeup_service.pages.typed_numbers import CannotRead, number
 from closeup_service.pages.workbench.bench import CHOSEN, OPEN, Bench, Part, Texts
 from closeup_service.pages.workbench.cards import MORE
-from closeup_service.pages.workbench.kinds import BETWEEN, KIT_PART, TYPED
+from closeup_service.pages.workbench.kinds import BETWEEN, ELEMENT, KIT_PART, SETTING, TYPED, USE
 from closeup_service.schemas.describing import unit
 from closeup_service.schemas.fields import AnyField, Flag, Number, Whole
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
@@ -31,6 +31,7 @@ LIMITS = {
     "maximum": ("find_maximum", "greatest length to find"),
 }
 """Members of a solve that bound the length to find, with their fields and the words beside these."""
+REGISTER = "camera_register_mm"
 APART = ("camera", "train", "solve", ESTIMATE_UNKNOWN)
 
 
@@ -39,9 +40,9 @@ def bench_of(document: Members) -> Bench | None:
     camera, train = document.get("camera"), document.get("train")
     if not isinstance(camera, Mapping) or not isinstance(train, Sequence) or not 0 < len(train) <= MOST_ELEMENTS:
         return None
-    if not all(isinstance(each, Mapping) and isinstance(each.get("element"), str) for each in train):
+    if not all(isinstance(each, Mapping) and isinstance(each.get(ELEMENT), str) for each in train):
         return None
-    if not all(each["element"] in ELEMENTS for each in train):
+    if not all(each[ELEMENT] in ELEMENTS for each in train):
         return None
     bench = Bench([part_of(each, camera) for each in train])
     more: dict[str, object] = {}
@@ -55,9 +56,9 @@ def bench_of(document: Members) -> Bench | None:
 
 def part_of(element: Members, camera: Members) -> Part:
     """One element as a part."""
-    kind = str(element["element"])
+    kind = str(element[ELEMENT])
     part: Part = {CHOSEN: (write_choice(element),)}
-    said = {name: value for name, value in element.items() if name not in ("element", *chosen_members(element))}
+    said = {name: value for name, value in element.items() if name not in (ELEMENT, *chosen_members(element))}
     frame = ruler_texts(said.get(MEASURED), camera)
     if frame:
         part |= frame
@@ -71,16 +72,16 @@ def part_of(element: Members, camera: Members) -> Part:
 
 def write_choice(element: Members) -> str:
     """What a part is: its id in the kit with its setting, or its kind."""
-    if "use" not in chosen_members(element):
-        return f"{TYPED}{element['element']}"
+    if USE not in chosen_members(element):
+        return f"{TYPED}{element[ELEMENT]}"
     return BETWEEN.join(str(element[name]) for name in chosen_members(element))
 
 
 def chosen_members(element: Members) -> tuple[str, ...]:
     """Members that say which part of the kit it is."""
-    if element["element"] != KIT_PART or not is_id(element.get("use")):
+    if element[ELEMENT] != KIT_PART or not is_id(element.get(USE)):
         return ()
-    return ("use", "setting") if is_id(element.get("setting")) else ("use",)
+    return (USE, SETTING) if is_id(element.get(SETTING)) else (USE,)
 
 
 def is_id(value: object) -> bool:
@@ -93,7 +94,7 @@ def ruler_texts(measured: object, camera: Members) -> Part:
     if not isinstance(measured, Sequence) or len(measured) != 1 or not isinstance(measured[0], Mapping):
         return {}
     frame = measured[0]
-    if set(frame) != {*FRAME_FIELDS, "camera_register_mm"} or frame["camera_register_mm"] != camera.get("register_mm"):
+    if set(frame) != {*FRAME_FIELDS, REGISTER} or frame[REGISTER] != camera.get("register_mm"):
         return {}
     return {name: (write_value(frame[member]),) for member, name in FRAME_FIELDS.items()}
 
@@ -135,8 +136,8 @@ def number_text(value: object, described: AnyField, name: str) -> str | None:
 def lay_camera(bench: Bench, camera: Members, more: dict[str, object]) -> None:
     """Lay the camera into its fields."""
     texts, kept = split(camera, CAMERA)
-    if "use" in texts:
-        texts["camera"] = texts.pop("use")
+    if USE in texts:
+        texts["camera"] = texts.pop(USE)
     bench.rest |= texts
     if kept:
         more["camera"] = kept

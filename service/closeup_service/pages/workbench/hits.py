@@ -17,15 +17,15 @@ from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 if TYPE_CHECKING:
     from closeup_service.records import requests
 
-PARTS = "parts"
+PARTS, DOCUMENT, LENGTH = "parts", "document", "length_mm"
 """Field that names the parts of the kit of which a document describes each in full."""
 
 
 def address_of_hit(hit: Members) -> str:
     """Address of the page of one set-up that was found."""
-    document = json.dumps(plain_number(hit["document"]), separators=(",", ":"))
-    parts = [str(each) for each in cast("Sequence[object]", hit["parts"])]
-    return f"/tasks/set-up?{urlencode([('document', document), *((PARTS, each) for each in parts)])}"
+    document = json.dumps(plain_number(hit[DOCUMENT]), separators=(",", ":"))
+    parts = [str(each) for each in cast("Sequence[object]", hit[PARTS])]
+    return f"/tasks/set-up?{urlencode([(DOCUMENT, document), *((PARTS, each) for each in parts)])}"
 
 
 def with_parts_of_kit(document: Members, told: Sequence[str], kit: Kit) -> Members:
@@ -47,7 +47,7 @@ def use_of(words: Sequence[str], element: Members, kit: Kit) -> Members:
     part = kit.by_id.get(words[0]) if words else None
     setting = {"setting": words[1]} if isinstance(part, Lens) and words[1:] and part.setting(words[1]) else {}
     chosen = {name: element[name] for name in USE_OF_LENS if name in element}
-    length = {"length_mm": element["length_mm"]} if part is not None and part in kit.bellows else {}
+    length = {LENGTH: element[LENGTH]} if part is not None and part in kit.bellows else {}
     return {"element": "kit-part", "use": words[0] if words else "", **setting, **chosen, **length}
 
 

@@ -15,7 +15,7 @@ TYPED = "typed_"
 KIT_PART = "kit-part"
 BETWEEN = ":"
 """Between a lens's id and that of its setting."""
-NEVER = ("element", "use", "setting")
+NEVER = ELEMENT, USE, SETTING = ("element", "use", "setting")
 """What a part is, not what is said of it."""
 
 

@@ -7,6 +7,7 @@ from closeup_service.published.record_types.client import ANY_OBJECT, TOLD, Clie
 from closeup_service.published.record_types.client_names import BEYOND, WORDS
 from closeup_service.published.record_types.shape import Member, Record, collect
 from closeup_service.published.record_types.text import (
+    WIDTH,
     WRITTEN,
     Alias,
     Item,
@@ -81,7 +82,13 @@ def request_text(record: Record) -> str:
     bases = ", ".join(base.name for base in record.bases) or "TypedDict"
     lines = [f"    {member.name}: {write_type(member)}" for member in record.own_members()]
     body = f"\n\n{ROWS(lines)}" if lines else ""
-    return f"class {record.name}({bases}, total=False):\n{docstring(record, 'Members')}{body}"
+    return f"{class_line(record.name, f'{bases}, total=False')}\n{docstring(record, 'Members')}{body}"
+
+
+def class_line(name: str, bases: str) -> str:
+    """Line that begins a class, in three where one would be too long."""
+    line = f"class {name}({bases}):"
+    return line if len(line) <= WIDTH else f"class {name}(\n    {bases}\n):"
 
 
 def write_type(member: Member) -> str:

@@ -10,6 +10,7 @@ from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand
 from closeup_service.advice.remark import Remark
 from closeup_service.estimates.joint import FEW_DRAWS
 from closeup_service.gear.kit_parts import missing_parts, uses_kit
+from closeup_service.operations.light.exposure import same_mark
 from closeup_service.operations.light.exposure.case import Asked, Case, Solution, case_of, settings_of, solved
 from closeup_service.operations.light.exposure.frame_schemas import SETTINGS
 from closeup_service.operations.light.exposure.lenses import planned_lens_of, reference_lens_of
@@ -48,11 +49,15 @@ class Beside(TypedDict, total=False):
 def answer(asked: requests.ExposureRequest) -> answers.ExposureAnswer:
     """Solve the open setting, and say what each change does."""
     assumed: dict[str, float | str] = {}
+    noted = same_mark.note_on_mark(asked, assumed)
+    asked = same_mark.assume_mark(asked)
     reference_lens = reference_lens_of(asked, assumed)
     lens = planned_lens_of(asked, reference_lens, assumed)
+    lens = same_mark.drop_mark(lens) if noted else lens
     members, remarks = exposure_members(asked, reference_lens, lens, assumed, most_pops=asked.get("duty_limit_pops"))
     notes = cautions.sort_cautions([*light_cautions(asked, asked), *lens_cautions(lens)])
-    whole = {**members, "assumed": assumed, "remarks": remarks, "cautions": notes}
+    members = same_mark.drop_planned_mark(members) if noted else members
+    whole = {**members, "assumed": assumed, "remarks": [*noted, *remarks], "cautions": notes}
     answered = cast("answers.ExposureAnswer", whole)
     kit, set_ups = asked["kit"], (asked.get("reference_set_up"), asked.get("planned_set_up"))
     used = [document for document in set_ups if document is not None and uses_kit(document)]
@@ -233,6 +238,7 @@ def impossible_row(magnification: float, problem: str) -> answers.ExposureRow:
 
 def steps(asked: requests.ExposureRequest, answer: answers.ExposureAnswer) -> list[Step]:
     """Steps of the new setting."""
+    asked = same_mark.assume_mark(asked)
     reference_lens = reference_lens_of(asked, {})
     return steps_of(asked, answer, reference_lens, planned_lens_of(asked, reference_lens, {}))
 
@@ -262,7 +268,8 @@ OPERATION = Operation(
         "One frame is known to be right; the planned one differs by what is given for it, and the one setting named as unknown "
         "is solved so that it is as bright. Each aperture is that of one lens, an effective f-number, or a whole set-up. Light "
         "goes as 1 / N_eff^2, as transmission, ISO speed and exposure time; that of a flash as its energy and number, and as "
-        "1 / (D^2 + r^2). Differences are in stops, negative where the planned frame is darker."
+        "1 / (D^2 + r^2). Differences are in stops, negative where the planned frame is darker. Where neither frame states an "
+        "aperture, both are taken at the same mark, which cancels."
     ),
     answer=answer,
     answer_type=ExposureAnswer,

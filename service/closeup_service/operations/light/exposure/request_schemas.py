@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from marshmallow import ValidationError, fields, validates_schema
 
 from closeup_service.operations.light.exposure.frame_schemas import ONE_LENS, PlannedSchema
+from closeup_service.operations.light.exposure.same_mark import is_any_mark
 from closeup_service.operations.light.exposure.schemas import ExposureFields, Faults, lens_faults, members_of
 from closeup_service.operations.set_up.evaluate.schemas import SetUpRequest
 from closeup_service.schemas.fields import declared_fields
@@ -43,10 +44,10 @@ class ExposureRequest(SurroundingsFields, ExposureFields, EstimatedLensFields):
             return
         if "reference" not in original:
             return
-        open_mark = ("f_number",) if data.get("unknown") == "f_number" else ()
+        open_mark = ("f_number",) if data.get("unknown") == "f_number" or is_any_mark(original) else ()
         faults: Faults = {}
         for frame, lens, open_members in (
-            ("reference", members_of(original, "reference"), ()),
+            ("reference", members_of(original, "reference"), open_mark if is_any_mark(original) else ()),
             ("planned", planned_lens(original), open_mark),
         ):
             wrong = frame_faults(original, frame, lens, open_members)

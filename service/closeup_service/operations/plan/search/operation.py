@@ -78,17 +78,12 @@ def answer(asked: requests.SearchRequest) -> answers.SearchAnswer:
 def question_of(asked: requests.SearchRequest, kit: Kit) -> Request:
     """What the engine is asked."""
     camera = camera_of(asked["camera"], kit)
-    sizes = (
-        (asked.get("subject_width_mm"), camera.sensor_width_mm),
-        (asked.get("subject_height_mm"), camera.sensor_height_mm),
-    )
-    magnification = min(sensor / size for size, sensor in sizes if size is not None)
     stated: Mapping[str, Any] = {**ASSUMED_WISHES, **asked}
     wishes = {wish: float(stated[wish]) for wish in WISHES if wish in stated}
     return Request(
         kit,
         camera,
-        magnification,
+        magnification_of(asked, camera),
         asked.get("tolerance", TOLERANCE),
         wishes,
         asked.get("subject_depth_mm"),
@@ -98,6 +93,17 @@ def question_of(asked: requests.SearchRequest, kit: Kit) -> Request:
         {name: asked[name] for name in LIGHT if name in asked},
         frozenset(ASSUMED_WISHES).difference(asked),
     )
+
+
+def magnification_of(asked: requests.SearchRequest, camera: Camera) -> float:
+    """Magnification that is wanted, or that fills the frame with the subject."""
+    if "magnification" in asked:
+        return asked["magnification"]
+    sizes = (
+        (asked.get("subject_width_mm"), camera.sensor_width_mm),
+        (asked.get("subject_height_mm"), camera.sensor_height_mm),
+    )
+    return min(sensor / size for size, sensor in sizes if size is not None)
 
 
 def camera_of(members: requests.SearchCamera, kit: Kit) -> Camera:

@@ -30,6 +30,7 @@ from closeup_service.schemas.sensor import SensorFields, states_sensor
 MOST_HITS = 100
 MOST_FRONT = 50
 MOST_WISHED_FRAMES = 10_000
+SIZES = ("subject_width_mm", "subject_height_mm")
 MOST_COUNTED = 2**53 - 1
 
 
@@ -61,6 +62,9 @@ class SearchRequest(RequestSchema):
 
     subject_width_mm = quantity("subject_width_mm", meaning="Width of the subject, along the sensor's width.")
     subject_height_mm = quantity("subject_height_mm", meaning="Height of the subject, along the sensor's height.")
+    magnification = quantity(
+        "magnification", meaning="Magnification wanted, in place of the subject's width and height."
+    )
     subject_depth_mm = quantity("subject_depth_mm")
     camera = fields.Nested(SearchCamera, required=True)
     least_working_distance_mm = quantity("least_working_distance_mm")
@@ -99,11 +103,16 @@ class SearchRequest(RequestSchema):
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def require_a_subject(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
-        """The subject has a width, a height, or both; only a deep one takes frames to stack."""
+        """The subject has a width, a height, or both, or a magnification is wanted; only a deep one takes frames to stack."""
         del data, kwargs
         faults: dict[str, list[str]] = {}
-        if not {"subject_width_mm", "subject_height_mm"} & set(original):
-            faults["subject_width_mm"] = ["Give the subject's width, its height, or both."]
+        sizes = [name for name in SIZES if name in original]
+        if not sizes and "magnification" not in original:
+            faults["subject_width_mm"] = ["Give the subject's width, its height, or both; or the magnification wanted."]
+        if sizes and "magnification" in original:
+            faults |= {
+                name: ["Give the subject's size or the magnification, not both."] for name in (*sizes, "magnification")
+            }
         if "most_stack_frames" in original and "subject_depth_mm" not in original:
             faults["subject_depth_mm"] = ["Needed with most_stack_frames."]
         if faults:

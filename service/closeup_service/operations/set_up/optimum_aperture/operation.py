@@ -17,6 +17,7 @@ from closeup_service.operations.one_lens import (
     mounting_and_pupils,
 )
 from closeup_service.operations.operation import Example, Operation
+from closeup_service.operations.set_up.optimum_aperture.cover import cover_members
 from closeup_service.operations.set_up.optimum_aperture.schemas import (
     RING_ENDS,
     OptimumApertureAnswer,
@@ -57,16 +58,18 @@ def answer(asked: requests.OptimumApertureRequest) -> answers.OptimumApertureAns
     best = best_of(rows)
     advice = advice_for(rows, best, criterion) if rows else None
     found: Best = {} if best is None else {"best": best}
+    covered, notes = cover_members(asked, criterion, marks, assumed)
     return {
         "effective_f_number": best_effective,
         "f_number": best_effective / per_mark,
         "nominal_f_number": nearest_mark(marks, best_effective / per_mark).nominal,
+        **covered,
         "sensor_detail_lp_per_mm": detail,
         **found,
         "curve": rows,
         "advice": advice,
         "assumed": assumed,
-        "remarks": remarks_on(criterion, marks, best_effective / per_mark, rows, advice),
+        "remarks": remarks_on(criterion, marks, best_effective / per_mark, rows, advice) + notes,
         "cautions": cautions.sort_cautions(
             cautions.one_lens_cautions(asked.get("mounting", "normal"), asked.get("wavelength_nm"))
         ),
@@ -159,7 +162,8 @@ OPERATION = Operation(
     description=(
         "Closed form: N_eff = m sqrt(T / (4.87868 lambda)), where defocus and diffraction blur alike at both ends of the depth "
         "T. With a detail: the mark of the ring that leaves it the most contrast at the ends, by diffraction and defocus "
-        "together, and whether one frame reaches the contrast asked for. For fine detail that is wider open than the form."
+        "together, and whether one frame reaches the contrast asked for. For fine detail that is wider open than the form. "
+        "With the blur that is accepted, or a sensor: the mark whose depth of field, by a named model, is the subject's depth."
     ),
     answer=answer,
     answer_type=OptimumApertureAnswer,

@@ -12,7 +12,8 @@ from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import RequestSchema, Text, numbers, quantity, result
 from closeup_service.schemas.known_lens import EstimatedLensFields
 from closeup_service.schemas.lens_mounting import MountingField
-from closeup_service.schemas.sharpness import DetailFields
+from closeup_service.schemas.sensor import SensorFields
+from closeup_service.schemas.sharpness import DetailFields, PrintFields
 
 if TYPE_CHECKING:
     from closeup_service.records import requests
@@ -21,6 +22,9 @@ MOST_APERTURES = 60
 ADVICE = ("one-frame", "stack", "coarser-detail")
 RING_ENDS = {"least_f_number": 2.8, "greatest_f_number": 22.0}
 """Ends of the ring, as they are assumed where they are not stated."""
+
+DEPTH_MODELS = ("combined", "geometric", "wave")
+"""Models of the depth of field, the one that is assumed first."""
 
 RING_FIELDS = ("aperture_series", *RING_ENDS)
 
@@ -65,8 +69,18 @@ def swapped(stated: list[str]) -> str:
     return f"Give {other} too: f/{RING_ENDS[other]:g} is assumed for it, which this lies beyond."
 
 
-class OptimumApertureRequest(MountingField, DetailFields, RingFields, EstimatedLensFields):
-    """A subject's depth at a magnification, the detail that counts, and the ring's own apertures."""
+class BlurFields(PrintFields, SensorFields):
+    """The blur that is accepted, for the aperture whose depth of field covers the subject."""
+
+    circle_of_confusion_mm = quantity("circle_of_confusion_mm")
+    model = Text(
+        DEPTH_MODELS,
+        metadata={"description": "Model of the depth of field for covering_f_number; assumed combined."},
+    )
+
+
+class OptimumApertureRequest(MountingField, DetailFields, RingFields, BlurFields, EstimatedLensFields):
+    """A subject's depth at a magnification, the detail and the blur that count, and the ring's own apertures."""
 
     subject_depth_mm = quantity("subject_depth_mm", required=True)
     magnification = quantity("magnification", required=True)
@@ -110,6 +124,7 @@ class OptimumApertureAnswer(AnswerSchema):
     effective_f_number = result("effective_f_number", nullable=False)
     f_number = result("f_number", meaning="Marked f-number that gives it.", nullable=False)
     nominal_f_number = result("nominal_f_number", meaning="Mark of the ring nearest to that.", nullable=False)
+    covering_f_number = result("covering_f_number", nullable=False, required=False)
     sensor_detail_lp_per_mm = result("sensor_detail_lp_per_mm")
     best = fields.Nested(ApertureContrast)
     curve = fields.List(

@@ -1,0 +1,54 @@
+"""Chains of rings in words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+from closeup_service.advice.figures import decimal, figure
+from closeup_service.gear.kit import Kit
+from closeup_service.pages.task import Members
+
+if TYPE_CHECKING:
+    from closeup_service.records.answers import RingChain, RingChainsAnswer
+
+INFINITY = {
+    "kept": "kept",
+    "too-long": "given up, the rest is extension",
+    "too-short": "beyond infinity, the distance scale is off",
+}
+
+
+def write_chains(answer: Members, kit: Kit) -> list[tuple[str, ...]]:
+    """Each chain in words."""
+    told: RingChainsAnswer = cast("RingChainsAnswer", answer)
+    usual = told["assumed"]
+    return [
+        write_chain(each, usual.get(f"/chains/{place}/extension_mm"), kit) for place, each in enumerate(told["chains"])
+    ]
+
+
+def write_chain(chain: RingChain, usual_mm: object, kit: Kit) -> tuple[str, ...]:
+    """One chain: its rings from the lens on, what to buy, thickness, narrowest opening and infinity focus."""
+    narrowest = chain["narrowest_mm"]
+    return (
+        ", then ".join(ring_name(each, kit) for each in chain["rings"]) or "no ring: they join as they are",
+        ", ".join(ring_name(each, kit) for each in chain["buy"]) or "nothing",
+        thickness(chain["extension_mm"], usual_mm),
+        "not known" if narrowest is None else f"{decimal(narrowest, 4)} mm",
+        INFINITY.get(str(chain["infinity_focus"]), "does not apply"),
+    )
+
+
+def ring_name(ring: str, kit: Kit) -> str:
+    """Name of a ring of the kit; a ring on sale is described already."""
+    part = kit.by_id.get(ring)
+    return ring if part is None else part.name
+
+
+def thickness(length_mm: object, usual_mm: object) -> str:
+    """Thickness of a chain; of rings that are not bought yet the usual one."""
+    if isinstance(length_mm, float | int):
+        return figure(float(length_mm), "extension_mm", "mm")
+    if isinstance(usual_mm, float | int):
+        return "about {length}, measure it".format(length=figure(float(usual_mm), "extension_mm", "mm"))
+    return "not known, measure it"
