@@ -15,7 +15,8 @@ from closeup_service.running.settings import Settings
 from closeup_service.schemas.kit import demo_kit
 from html_pages import Page, read_page
 
-LESSON = Lesson(Studio(demo_kit(), partial(read_form, limits=Settings().limits), Settings().most_upload_mb))
+READ = partial(read_form, limits=Settings().limits)
+LESSON = Lesson(Studio(demo_kit(), READ, Settings().most_upload_mb, READ))
 ARITHMETIC = re.compile(r"[0-9.*/+() -]+")
 
 

@@ -5,6 +5,7 @@ import re
 import pytest
 from flask.testing import FlaskClient
 
+from closeup_service.pages.basis import NOT_DECISIVE, NOT_USED
 from closeup_service.pages.form import UNUSED
 from closeup_service.pages.task import Example, Task
 from page_reading import EXAMPLES, example_address, example_id, read, result_of
@@ -40,7 +41,7 @@ def test_what_is_not_used_says_so(api: FlaskClient, address: str, field: str, la
     assert UNUSED in result_of(page)
     assert f'id="{field or "principal_plane_separation_mm"}-doubt">{UNUSED}' in page.text
     rows = re.findall(r'<th scope="row">([^<]*)</th><td class="number">.*?<td class="basis">([^<]*)', page.text)
-    assert [told for told, basis in rows if basis == "not used" and told.startswith(label)]
+    assert [told for told, basis in rows if basis == NOT_USED and told.startswith(label)]
 
 
 @pytest.mark.parametrize(("task", "example"), EXAMPLES, ids=example_id)
@@ -74,3 +75,9 @@ def test_a_box_that_is_not_used_says_so_beside_itself(api: FlaskClient) -> None:
     box = next(each for each in page.controls if each["name"] == "reversed")
     assert "reversed-doubt" in box["aria-describedby"].split()
     assert f'id="reversed-doubt">{UNUSED}' in page.text
+
+
+def test_the_side_that_does_not_decide_is_not_listed_as_used_for_the_result(api: FlaskClient) -> None:
+    page = read(api, "/tasks/fill-the-frame?subject_width_mm=40&subject_height_mm=10&sensor=36x24")
+    assert "Subject width 40 mm given " in page.shown
+    assert f"Subject height 10 mm {NOT_DECISIVE}" in page.shown

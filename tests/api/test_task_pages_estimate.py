@@ -53,7 +53,7 @@ def document_asked(page: Reading, path: str = "/v1/set-ups/evaluate") -> dict[st
 def test_the_first_question_is_answered_with_a_range(api: FlaskClient) -> None:
     page = read(api, OLD)
     # Documentation of the statistics: 1.48 to 2.23 without rings, 2.35 to 3.13 on 25 mm; 7 mm of rings add 7 / 28
-    assert "Magnification about 2.1:1, between 1.7:1 and 2.5:1 estimated" in words_of(page)
+    assert "Magnification about 2.1:1, between 1.7:1 and 2.5:1" in words_of(page)
     assert ends(page, "Working distance") == (57, 62)
 
 
@@ -76,7 +76,7 @@ def test_the_notice_follows_the_figures_says_why_and_leads_to_the_reading(api: F
     ("address", "labels"),
     [
         (FILL, ("Extension", "Working distance")),
-        (SHARP, ("Depth of field", "Resolution on the subject")),
+        (SHARP, ("Total depth of field", "Finest detail resolved")),
         (LIGHT, ("Effective f-number",)),
     ],
 )

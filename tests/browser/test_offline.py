@@ -143,17 +143,22 @@ def test_what_is_kept_can_be_erased(studio: Studio) -> None:
         assert page.evaluate("async () => (await caches.keys()).length") == 0
 
 
-def test_an_address_that_the_page_changed_itself_is_kept_when_it_is_left(studio: Studio) -> None:
+CHANGED = "() => document.querySelector('#subject_width_mm').dispatchEvent(new Event('change', {bubbles: true}))"
+LEFT = """() => {
+  Object.defineProperty(document, 'hidden', {value: true});
+  document.dispatchEvent(new Event('visibilitychange'));
+}"""
+
+
+@pytest.mark.parametrize("event", [CHANGED, LEFT], ids=["a change", "leaving"])
+def test_an_address_that_the_page_changed_itself_is_kept(studio: Studio, event: str) -> None:
     page = studio.page
     live = ANSWERED.replace("=12", "=17")
     with studio.running():
         studio.settle()
         studio.open(ANSWERED)
         page.evaluate("(address) => history.replaceState(null, '', address)", studio.address(live))
-        page.evaluate("""() => {
-            Object.defineProperty(document, 'hidden', {value: true});
-            document.dispatchEvent(new Event('visibilitychange'));
-        }""")
+        page.evaluate(event)
         assert until(lambda: studio.address(live) in page.evaluate(KEPT, "results"))
     page.reload()
     expect(page.locator("#subject_width_mm")).to_have_value("17")

@@ -14,6 +14,7 @@ from ruler_pictures import pictures
 
 Open = Callable[..., Page]
 WIDTHS = (320, 768, 1440)
+PHONE = {"width": 360, "height": 740}
 MOST_STOPS = 150
 FOCUSED = """() => {
   const focused = document.activeElement;
@@ -91,6 +92,7 @@ def test_a_set_up_from_a_search_is_changed_and_printed(service_url: str, open_pa
     aperture.fill("f/4")
     page.get_by_role("button", name="Calculate").click()
     page.wait_for_selector("#result")
+    page.locator("#basis > summary").click()
     assert page.get_by_role("row", name="Marked f-number of part").filter(has_text="f/4").count() == 1
     assert aperture.input_value() == "4"
     page.get_by_role("link", name="A sheet for the table").click()
@@ -120,6 +122,29 @@ def test_a_photograph_is_read(service_url: str, open_page: Open, tmp_path: Path,
     page.wait_for_selector("#result")
     assert "1.57:1" in page.locator(".first").inner_text()
     assert page.locator("img.overlay").evaluate("picture => picture.naturalWidth") > 100
+
+
+@pytest.mark.parametrize(
+    "task_and_example", [each for each in EXAMPLES if each[0].slug == "set-up"], ids=lambda each: example_id(each[1])
+)
+def test_the_result_of_a_set_up_takes_at_most_five_screens_of_a_phone(
+    service_url: str, open_page: Open, task_and_example: tuple[Task, Example]
+) -> None:
+    page = open_page(service_url + example_address(*task_and_example), viewport=PHONE)
+    page.wait_for_load_state("networkidle")
+    end = page.locator("section.result").evaluate("result => result.getBoundingClientRect().bottom + scrollY")
+    assert end <= 5 * PHONE["height"]
+
+
+@pytest.mark.parametrize("script", [False, True], ids=["without JavaScript", "with JavaScript"])
+def test_a_figure_leads_to_what_was_assumed_for_it(service_url: str, open_page: Open, script: bool) -> None:
+    page = open_page(
+        f"{service_url}/tasks/sharpness?f_number=8&magnification=1&sensor=36x24", java_script_enabled=script
+    )
+    assert not page.locator("#assumed-a").is_visible()
+    page.locator(".first a.mark").first.click()
+    assert page.locator(":target").is_visible()
+    assert "assumed" in page.locator(":target").inner_text()
 
 
 def test_a_fault_leads_to_its_field(service_url: str, open_page: Open) -> None:

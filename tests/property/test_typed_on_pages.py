@@ -15,6 +15,7 @@ from closeup_service.pages.typed_numbers import UNITS, CannotRead, number
 
 NAMES = st.sampled_from(sorted(VOCABULARY))
 PLAIN = st.decimals(-99999, 99999, places=4, allow_nan=False)
+MARKS = marks_of_ring("third", 0.5, 256)
 POSITIVE = st.floats(1e-6, 1e9)
 
 
@@ -110,25 +111,43 @@ def test_figures_have_no_power_of_ten(value: float, name: str) -> None:
 
 
 @given(st.floats(0.5, 250))
-def test_an_f_number_is_written_by_a_mark_within_half_a_third(value: float) -> None:
-    shown = figures.f_number(value)
-    third = {"": 0, "⅓": 1, "⅔": 2}
-    whole = shown.removeprefix("f/").rstrip("⅓⅔")
-    mark = next(each.exact for each in marks_of_ring("third", 0.5, 256) if f"{each.nominal:g}" == whole)
-    meant = mark * 2 ** (third[shown[len("f/" + whole) :]] / 6)
+def test_an_f_number_is_a_decimal_number_with_the_nearest_third_of_a_stop_in_words_after_it(value: float) -> None:
+    assert float(figures.f_number(value).removeprefix("f/")) == pytest.approx(value, rel=0.0061)
+    words = figures.words_of_mark(value, "effective_f_number")
+    if not words:
+        assert any(f"f/{mark.nominal:g}" == figures.f_number(value) for mark in MARKS)
+        return
+    thirds, mark = words.removeprefix("about ").removesuffix("stop").rpartition("f/")[::2]
+    exact = next(each.exact for each in MARKS if f"{each.nominal:g}" == mark)
+    meant = exact * 2 ** ({"": 0, "1/3 stop beyond ": 1, "2/3 stop beyond ": 2}[thirds] / 6)
     assert abs(math.log2(meant / value)) <= 1 / 12 + 1e-9
+
+
+@pytest.mark.parametrize(
+    ("value", "name", "words"),
+    [
+        (10.163, "effective_f_number", "about 2/3 stop beyond f/8"),
+        (21.82, "effective_f_number", "about f/22"),
+        (16.05, "effective_f_number", ""),
+        (6.7, "nominal_f_number", ""),
+        (300, "effective_f_number", ""),
+        (10.163, "working_distance_mm", ""),
+    ],
+)
+def test_where_an_f_number_lies_on_a_ring_is_said_in_words(value: float, name: str, words: str) -> None:
+    assert figures.words_of_mark(value, name) == words
 
 
 @pytest.mark.parametrize(
     ("value", "name", "unit", "shown"),
     [
-        (18.7138, "effective_f_number", "", "f/16⅓"),
+        (18.7138, "effective_f_number", "", "f/18.7"),
         (8, "f_number", "", "f/8"),
         (6.3, "f_number", "", "f/6.3"),
         (0.25, "magnification", "", "1:4"),
         (1.5667, "magnification", "", "1.57:1"),
-        (2.45, "light_loss_stops", "stops", "2⅓ stops"),
-        (-0.33, "light_loss_stops", "stops", "−⅓ stop"),
+        (2.45, "light_loss_stops", "stops", "2 1/3 stops"),
+        (-0.33, "light_loss_stops", "stops", "−1/3 stop"),
         (0.05, "light_loss_stops", "stops", "0.05 stops"),
         (0.0363, "exposure_time_s", "s", "1/25 s"),
         (61.7985, "clearance_mm", "mm", "61.8 mm"),
@@ -175,7 +194,7 @@ def test_what_was_typed_is_repeated_and_not_rounded_to_a_mark(value: float, name
         (0.5, "exposure_time_s", "s", ""),
         (0.008, "exposure_time_s", "s", ""),
         (0.0494, "flash_power_fraction", "", "0.0494"),
-        (18.7138, "effective_f_number", "", "18.7"),
+        (18.7138, "effective_f_number", "", ""),
         (8, "f_number", "", ""),
         (0.25, "magnification", "", "0.25×"),
         (61.7985, "clearance_mm", "mm", ""),

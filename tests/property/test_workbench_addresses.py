@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from closeup_service.gear.kit import Kit
 from closeup_service.operations.refer.kit.operation import SMALL_KIT
-from closeup_service.pages.asking import plain_number
+from closeup_service.pages.elsewhere import plain_number
 from closeup_service.pages.form import value
 from closeup_service.pages.tasks.set_up import TASK
 from closeup_service.pages.tasks.train_form import request

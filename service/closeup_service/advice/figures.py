@@ -32,19 +32,19 @@ DIGITS, INTERVAL_DIGITS, STATED_DIGITS = 3, 5, 6
 FEWEST_DIGITS = 2
 """Significant digits of a figure within a range, at least."""
 QUARTERS = 4
-THIRDS = ("", "⅓", "⅔")
+THIRDS = ("", "1/3", "2/3")
 SIGNS = {"um": "µm", "deg": "°", "arcmin": "′"}
 SHARES = ("contrast", "filled_share", "relative_uncertainty", "variance_share", "keystone", "distortion", "overlap")
 POWERS = ("flash_power", "flash_power_fraction")
 """Shares of full power, which are said as one over a number."""
 ENDS = ("_low", "_high")
 """Ends of an interval, whose digits must tell them apart."""
-MARKED = ("f_number", "nominal_f_number")
-"""What stands on the lens itself: rings go by halves as well as by thirds."""
+ENGRAVED = "nominal_f_number"
 ON_THE_MARK = 0.012
 """Relative difference up to which an f-number counts as the mark itself: engraved numbers are rounded so far."""
+BEFORE_A_UNIT = re.compile(r"(?<=\d) (?=(?:mm|µm|stops?|s|m)\b)")
 THOUSANDS = re.compile(r"(?<=\d)(?=(?:\d{3})+$)")
-FULL_STOPS = marks_of_ring("full", 0.5, 256.0)
+FULL_STOPS, MARKS = marks_of_ring("full", 0.5, 256.0), marks_of_ring("third", 0.5, 256.0)
 WHOLE_FROM = {"time": 0.3, "fraction": 1.0}
 """Values of a kind from which on `format_kind` writes them as they are; smaller ones as one over something."""
 
@@ -200,7 +200,7 @@ def format_marked(value: float, name: str, unit: str) -> str:
     if kind == "ratio":
         return ratio(value)
     if kind == "f-number":
-        return f"f/{decimal(value)}" if name in MARKED else f_number(value)
+        return f_number(value)
     if kind == "fraction":
         return format_reciprocal(value) if value < 1 else ""
     return seconds(value) if kind == "time" else ""
@@ -235,23 +235,39 @@ def format_exact(value: float, name: str, unit: str) -> str:
         return f"{decimal(value)}×" if value < 1 else ""
     shown = figure(value, name, unit)
     if kind == "f-number":
-        return "" if shown == f"f/{decimal(value, 4)}" else decimal(value)
+        return ""
     number = as_number(value, name, "" if unit == "stops" else unit)
     if unit == "stops":
-        return "" if shown.split()[0] == number else number
+        return "" if shown.rpartition(" ")[0] == number else number
     if kind in ("time", "fraction"):
         return "" if shown in (format_stated(value, name, unit), number) else number
     return ""
 
 
 def f_number(value: float) -> str:
-    """Write an f-number by its nearest mark: f/16, f/16⅓ a third of a stop smaller; an engraved one as engraved."""
-    third = nearest_mark(marks_of_ring("third", 0.5, 256.0), value)
-    if abs(third.nominal / value - 1) < ON_THE_MARK / 2 or not 0.5 <= value <= 256:
-        return f"f/{decimal(value) if not 0.5 <= value <= 256 else f'{third.nominal:g}'}"
+    """Write an f-number as a decimal number; one that is engraved as it is engraved."""
+    mark = nearest_mark(MARKS, value)
+    return f"f/{mark.nominal:g}" if is_on_mark(value) else f"f/{decimal(value)}"
+
+
+def is_on_mark(value: float) -> bool:
+    """Whether an f-number is one that is engraved, but for the rounding of what is engraved."""
+    return abs(nearest_mark(MARKS, value).nominal / value - 1) < ON_THE_MARK / 2
+
+
+def words_of_mark(value: float, name: str) -> str:
+    """Say beside an f-number where its nearest third of a stop lies on a ring; nothing where it is engraved itself."""
+    if (
+        not name.endswith("f_number")
+        or name == ENGRAVED
+        or is_on_mark(value)
+        or not MARKS[0].exact <= value <= MARKS[-1].exact
+    ):
+        return ""
     steps = round(6 * log2(value / FULL_STOPS[0].exact))
     full = FULL_STOPS[min(steps // 3, len(FULL_STOPS) - 1)]
-    return f"f/{full.nominal:g}{THIRDS[steps % 3]}"
+    mark, third = f"f/{full.nominal:g}", THIRDS[steps % 3]
+    return f"about {third} stop beyond {mark}" if third else f"about {mark}"
 
 
 def stops(value: float) -> str:
@@ -259,7 +275,7 @@ def stops(value: float) -> str:
     whole, thirds = divmod(round(3 * abs(value)), 3)
     if value and not whole and not thirds:
         return add_unit(decimal(value), "stops")
-    number = f"{whole or ''}{THIRDS[thirds]}" or "0"
+    number = " ".join(filter(None, (str(whole or ""), THIRDS[thirds]))) or "0"
     sign = "−" if value < 0 and number != "0" else ""
     return f"{sign}{number} {'stop' if number in ('1', *THIRDS[1:]) else 'stops'}"
 
@@ -285,6 +301,11 @@ def space_thousands(value: float) -> str:
     """Write a plain number, its thousands apart."""
     whole, point, rest = add_unit(decimal(value, STATED_DIGITS), "").partition(".")
     return THOUSANDS.sub("\u202f", whole) + point + rest
+
+
+def tie_units(text: str) -> str:
+    """Text in which no line breaks between a number and its unit."""
+    return BEFORE_A_UNIT.sub("\u00a0", text)
 
 
 def inches(value_mm: float) -> str:

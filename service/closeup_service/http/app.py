@@ -6,7 +6,7 @@ from functools import cache, partial
 from flask import Flask
 
 from closeup_service.http import answering, delivery, description, headers, health, prefix, problems
-from closeup_service.http.forms import read_form
+from closeup_service.http.forms import read_form, read_kit_form
 from closeup_service.operations.asking.limits import MEGABYTE
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.operation import MOST_CONTENT_BYTES
@@ -16,6 +16,7 @@ from closeup_service.pages.asking import Studio
 from closeup_service.pages.comparing import routes as comparing
 from closeup_service.pages.embedding import routes as embedding
 from closeup_service.pages.offline import routes as offline
+from closeup_service.pages.own_kit import routes as own_kit
 from closeup_service.pages.stated_limits import describe_limits
 from closeup_service.pages.stated_running import describe_running
 from closeup_service.published import document
@@ -55,10 +56,16 @@ def create_app(settings: Settings | None = None) -> Flask:
         describe_limits(settings.limits),
         describe_running(settings),
     )
-    studio = Studio(kit, partial(read_form, limits=settings.limits), settings.limits.most_bytes // MEGABYTE)
+    studio = Studio(
+        kit,
+        partial(read_form, limits=settings.limits),
+        settings.limits.most_bytes // MEGABYTE,
+        partial(read_kit_form, limits=settings.limits),
+    )
     pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)
     task_pages.register(app, studio)
     comparing.register(app, studio)
+    own_kit.register(app, studio)
     embedding.register(app, studio, settings.server_url)
     offline.register(app)
     delivery.register(app)

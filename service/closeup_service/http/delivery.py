@@ -59,11 +59,25 @@ def register(app: Flask) -> None:
 
 
 def deliver_page(response: Response) -> Response:
-    """Deliver a page that was asked for and found."""
-    asked_for = request.method in ("GET", "HEAD") and response.status_code == 200
-    if not asked_for or response.mimetype not in PAGES or "ETag" in response.headers:
+    """Deliver a page that was asked for and found, or that a form was posted for."""
+    if response.status_code != 200 or response.mimetype not in PAGES or "ETag" in response.headers:
+        return response
+    if request.method == "POST":
+        return compress(response)
+    if request.method not in ("GET", "HEAD"):
         return response
     delivered = deliver(request, response.get_data(), response.headers["Content-Type"])
     own = {name: value for name, value in response.headers if name not in ("Content-Type", "Content-Length")}
     delivered.headers.update(own)
     return delivered
+
+
+def compress(response: Response) -> Response:
+    """Compress the answer to a form, which nothing keeps, where the client takes that."""
+    body = response.get_data()
+    if len(body) >= LEAST_COMPRESSED_BYTES:
+        response.headers["Vary"] = "Accept-Encoding"
+        if wants_gzip(request):
+            response.set_data(gzip_of(body))
+            response.headers["Content-Encoding"] = "gzip"
+    return response

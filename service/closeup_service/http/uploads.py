@@ -44,12 +44,14 @@ def from_parts(request: Request, schema: Schema, limits: Limits) -> Mapping[str,
     return from_parts_of(schema, values.items(multi=True), contents, limits)
 
 
-def parts_of(request: Request, limits: Limits) -> tuple[MultiDict[str, str], MultiDict[str, FileStorage]]:
+def parts_of(
+    request: Request, limits: Limits, most_field_bytes: int = MOST_FIELD_BYTES
+) -> tuple[MultiDict[str, str], MultiDict[str, FileStorage]]:
     """Read the parts of the body: texts, and files in memory."""
     if request.mimetype != MULTIPART or request.environ.get("HTTP_CONTENT_ENCODING", "identity").lower() != "identity":
         raise NotRead(MULTIPART)
     request.max_content_length = limits.most_bytes
-    values, files = parsed(request, limits.most_bytes)
+    values, files = parsed(request, limits.most_bytes, most_field_bytes)
     refuse_long_names([*values, *files])
     return values, files
 
@@ -60,13 +62,15 @@ def content_of(file: FileStorage) -> bytes:
     return file.stream.getvalue()
 
 
-def parsed(request: Request, most_bytes: int) -> tuple[MultiDict[str, str], MultiDict[str, FileStorage]]:
+def parsed(
+    request: Request, most_bytes: int, most_field_bytes: int
+) -> tuple[MultiDict[str, str], MultiDict[str, FileStorage]]:
     """Read the parts of the body."""
     boundary = request.mimetype_params.get("boundary", "").encode("ascii", "replace")
     if not boundary:
         raise NotMultipart("The Content-Type states no boundary between the parts.")
     stream = Counted(request.stream)
-    parser = MultiPartParser(in_memory, MOST_FIELD_BYTES, max_form_parts=MOST_PARTS)
+    parser = MultiPartParser(in_memory, most_field_bytes, max_form_parts=MOST_PARTS)
     try:
         found = parser.parse(stream, boundary, request.content_length)  # type: ignore[arg-type]
     except ParseException:

@@ -1,10 +1,13 @@
-"""How pages ask the operations: as Python, in this process; and how they write what is asked, exactly."""
+"""How pages ask the operations: as Python, in this process."""
+
+from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
 from flask import Request
 from msgspec import Struct
+from msgspec.structs import replace
 from werkzeug.datastructures import MultiDict
 
 from closeup_service.gear.kit import Kit
@@ -27,12 +30,29 @@ class Sent(Struct, frozen=True):
     files: Mapping[str, Upload]
 
 
+class OwnKit(Struct, frozen=True):
+    """The kit of the person who asks: as a form takes it along, as it was sent, and its records."""
+
+    text: str
+    listing: Members
+    kit: Kit
+
+
 class Studio(Struct, frozen=True):
-    """What the pages are of: the studio's kit, how a form with files is read, and how large it may be."""
+    """What the pages are of: the studio's kit, how a form with files is read, how large it may be, and one with a kit.
+
+    `own` is the kit of the person who asks, where the request took one along: it then stands in for the studio's.
+    """
 
     kit: Kit
     read_form: Callable[[Request], Sent | Refusal]
     most_upload_mb: int
+    read_kit_form: Callable[[Request], Sent | Refusal]
+    own: OwnKit | None = None
+
+    def with_kit(self, own: OwnKit) -> Studio:
+        """Return the pages of somebody's own kit."""
+        return replace(self, kit=own.kit, own=own)
 
     def ask(self, operation_id: str, members: Members) -> Members | Refusal:
         """Answer an operation, by its id."""
@@ -61,19 +81,3 @@ def attempt(work: Callable[[], Given]) -> Given | Refusal:
         refusal = refusal_of(error)
         assert refusal is not None
         return refusal
-
-
-def write_value(value: object) -> str:
-    """Value as a query and the command line write it, exactly."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    return repr(value).removesuffix(".0") if isinstance(value, float | int) else str(value)
-
-
-def plain_number(value: object) -> object:
-    """Value with whole numbers written without a point."""
-    if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
-        return int(value)
-    if isinstance(value, Mapping):
-        return {name: plain_number(each) for name, each in value.items()}
-    return [plain_number(each) for each in value] if isinstance(value, list | tuple) else value

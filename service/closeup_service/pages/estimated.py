@@ -12,7 +12,7 @@ from closeup_service.advice.calibration_remarks import DATA_ESTIMATED
 from closeup_service.advice.estimate_remarks import LENS_ESTIMATED, MEASURE_FIRST, narrow_ranges
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.asking import Members
-from closeup_service.pages.results import Stand
+from closeup_service.pages.basis import Stand
 from closeup_service.schemas.describing import pointer_words, write_in_words
 
 if TYPE_CHECKING:

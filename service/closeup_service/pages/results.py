@@ -1,9 +1,9 @@
-"""Results as rows: label, number as people say it, and what they are based on: every number that went in."""
+"""Results as rows: label, number as people say it, and what it is based on."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from typing import TYPE_CHECKING, TypedDict
+from collections.abc import Mapping, Sequence
+from typing import TypedDict
 
 from marshmallow import Schema, fields
 from msgspec import Struct
@@ -11,21 +11,12 @@ from msgspec.structs import replace
 
 from closeup_service.advice import figures
 from closeup_service.advice.figures import decimal
-from closeup_service.gear.catalogue import SENSORS
-from closeup_service.gear.kit import Camera, Kit, Lens, Objective, Part, Setting
-from closeup_service.optics.vocabulary import VOCABULARY
-from closeup_service.pages.form import Form
-from closeup_service.pages.task import Input, Members, value_at
-from closeup_service.schemas.describing import choice_words, label, pointer_words, unit, without_unit, write_in_words
+from closeup_service.pages.basis import ASSUMED, GIVEN, Stand, assumptions_of
+from closeup_service.pages.task import Members, value_at
+from closeup_service.schemas.describing import choice_words, label, unit, without_unit, write_in_words
 from closeup_service.schemas.fields import AnyField, Number
 
-if TYPE_CHECKING:
-    from closeup_service.records.answers import Answer
-
-GIVEN = "given"
-ASSUMED = "assumed"
-RECKONED = "reckoned"
-PARTLY_ASSUMED = "reckoned, partly assumed"
+CALCULATED = "calculated"
 ESTIMATED = "estimated"
 MEASURE = "measure first"
 TOO_WIDE = "range too wide to tell"
@@ -39,7 +30,18 @@ LABELS: Mapping[str, str] = {
     "reference/effective_f_number": "effective f-number of the earlier frame",
     "nominal_f_number": "mark with the sharpest ends of the depth",
     "sampling": "what limits the detail",
-    "total_mm": "depth of field",
+    "total_mm": "total depth of field",
+    "front_depth_mm": "front depth of field",
+    "rear_depth_mm": "rear depth of field",
+    "subject_resolution_um": "finest detail resolved",
+    "clearance_mm": "free space in front of the lens",
+    "subject_to_sensor_mm": "distance from subject to sensor",
+    "rig_length_mm": "length of the set-up",
+    "stack_frames": "frames of a focus stack",
+    "stack_step_mm": "step between the frames",
+    "frames": "frames of the focus stack",
+    "step_mm": "step between the frames",
+    "numerical_aperture": "numerical aperture",
     "magnification_low": "magnification, low end (95 %)",
     "magnification_high": "magnification, high end (95 %)",
     "edge_width_um": "width of an edge",
@@ -54,44 +56,36 @@ LABELS: Mapping[str, str] = {
     "openings/0/clips": "what your hole cuts off",
     "other_nominal_f_number": "mark to set on the other camera",
 }
-MEANINGS: Mapping[str, str] = {"solved/value": "Of what was left open, between its two faces; it reaches the target."}
+MEANINGS: Mapping[str, str] = {
+    "solved/value": "Of the part without a length, between its two faces: it reaches the target.",
+    "total_mm": "From the nearest to the farthest plane that is sharp enough.",
+    "depth_of_field/total_mm": "From the nearest to the farthest plane that is sharp enough.",
+    "clearance_mm": "Between the subject and the part that stands out farthest in front.",
+    "subject_to_sensor_mm": "",
+}
 AS_THEY_STAND = ("marked_as", "ratio", "parts", "name")
 """Texts that are no codes of the API."""
-FROM_CATALOGUE: Mapping[str, str] = {
-    "published": "from the catalogue, a published size",
-    "from-memory": "from the catalogue, from memory",
-    "common-practice": "from the catalogue, common practice",
-}
-SENSOR_FIELDS = ("sensor", "other_sensor")
-NOT_CALIBRATED = "from the kit, not calibrated"
-ENGRAVED = "from the kit, as its maker states"
-OF_ITS_MOUNT = "from the kit, of its mount"
-IN_THE_DOCUMENT = "given in the document"
-NOT_USED = "not used"
-ASSUMED_DIGITS = 4
-"""Significant digits of what was assumed: some of it, such as a share of the sensor's diagonal, is worked out."""
-PART_MEMBERS = (
-    *("register_mm", "sensor_width_mm", "sensor_height_mm", "pixel_pitch_um", "circle_of_confusion_mm"),
-    *("focal_length_mm", "pupil_magnification", "front_principal_plane_mm", "rear_principal_plane_mm"),
-    *("principal_plane_separation_mm", "front_protrusion_mm", "length_mm", "power_dpt", "factor", "added_length_mm"),
-    *("magnification", "numerical_aperture", "tube_lens_focal_length_mm", "tube_length_mm", "working_distance_mm"),
-)
 
 
 class Row(Struct, frozen=True):
-    """One number with its words: as people say it, more exactly, in inches, and what it stands on."""
+    """One number with its words: as people say it, more exactly, in inches, and what it is based on."""
 
     name: str
     label: str
     value: str
     number: float | None = None
+    """The number itself, in the unit that its name ends with; None for words and for what cannot be told."""
     unit: str = ""
     exact: str = ""
+    nearest: str = ""
+    """Where an f-number lies on an aperture ring."""
     inches: str = ""
     spread: str = ""
     between: str = ""
     """Range in which it lies, where it rests on estimates."""
     basis: str = ""
+    assumed: tuple[Stand, ...] = ()
+    """What was assumed and makes a difference to it."""
     meaning: str = ""
     place: int | None = None
     """Place among the results that are shown first, if it is one of them."""
@@ -152,30 +146,46 @@ def write_value(value: object, name: str, unit_of_it: str) -> str:
     return str(value) if name in AS_THEY_STAND else choice_words(str(value))
 
 
-def row(schema: Schema, answer: Members, path: str, given: Members, first: tuple[str, ...]) -> Row | None:
+def row(
+    schema: Schema,
+    answer: Members,
+    path: str,
+    given: Members = {},  # noqa: B006  # never written to
+    first: tuple[str, ...] = (),
+    stands: Sequence[Stand] = (),
+) -> Row | None:
     """Row of the result at a path; None where the answer leaves it out, or does not determine it."""
     value, described = value_at(answer, path), field_at(schema, path)
     if described is None or (value is None and not is_untold(answer, path)):
         return None
     name, unit_of_it = path.rpartition("/")[2], unit(described)
     number = float(value) if isinstance(described, Number) and isinstance(value, float | int) else None
+    own = basis(name, value, answer, given)
     plain = Row(
         name=name,
         label=label_of(path),
         value=write_value(value if number is None else number, name, unit_of_it),
         number=number,
         unit=unit_of_it,
+        nearest="" if number is None else figures.words_of_mark(number, name),
         exact="" if number is None else figures.format_exact(number, name, unit_of_it),
         inches=figures.inches(number) if number is not None and unit_of_it == "mm" else "",
         spread=spread(answer, name, unit_of_it),
-        basis=basis(name, value, answer, given),
-        meaning=write_in_words(MEANINGS.get(path) or without_unit(described.metadata.get("description", ""))),
+        basis=own,
+        assumed=assumptions_of(answer, path, stands) if own == CALCULATED else (),
+        meaning=meaning_of(path, described),
         place=first.index(path) if path in first else None,
     )
     ends = range_at(answer, path)
     if value is None:
-        return replace(plain, value=MEASURE, spread="", basis=TOO_WIDE)
+        return replace(plain, value=MEASURE, spread="", basis=TOO_WIDE, assumed=())
     return plain if ends is None else row_in_range(plain, value, ends, unit_of_it)
+
+
+def meaning_of(path: str, described: AnyField) -> str:
+    """What a result means, in a sentence."""
+    own = MEANINGS.get(path)
+    return write_in_words(without_unit(described.metadata.get("description", "")) if own is None else own)
 
 
 def range_at(answer: Members, path: str) -> tuple[float, float] | None:
@@ -190,7 +200,9 @@ def row_in_range(plain: Row, value: object, ends: tuple[float, float], unit_of_i
     assert isinstance(value, float | int)
     told = figures.figure_in_range(value, *ends, plain.name, unit_of_it)
     inches = " to ".join(map(figures.inches, ends)) if plain.inches else ""
-    return replace(plain, value=told.about, exact="", inches=inches, spread="", between=told.between, basis=ESTIMATED)
+    return replace(
+        plain, value=told.about, exact="", nearest="", inches=inches, spread="", between=told.between, basis=ESTIMATED
+    )
 
 
 def is_untold(answer: Members, path: str) -> bool:
@@ -211,130 +223,8 @@ def spread(answer: Members, name: str, unit_of_it: str) -> str:
 
 
 def basis(name: str, value: object, answer: Members, given: Members) -> str:
-    """What a result stands on: given, assumed, or reckoned, perhaps with something assumed."""
+    """Whether a result was given or assumed itself; else it was calculated."""
     if given.get(name) == value:
         return GIVEN
     assumed = answer.get("assumed")
-    if isinstance(assumed, Mapping) and assumed.get(name) == value:
-        return ASSUMED
-    return PARTLY_ASSUMED if assumed else RECKONED
-
-
-class Stand(Struct, frozen=True):
-    """One number that went in: what it is of, and where it comes from."""
-
-    label: str
-    value: str
-    basis: str
-    inches: str = ""
-    between: str = ""
-
-
-def describe_basis(form: Form, documents: Iterable[Members], answers: Iterable[Answer], kit: Kit) -> list[Stand]:
-    """Everything that a result stands on, each once: what is given, what the kit and the catalogue state, what is assumed."""
-    found = [*typed_lines(form), *sensor_lines(form), *kit_lines(documents, kit), *assumption_lines(answers)]
-    return list(dict.fromkeys(found))
-
-
-def typed_lines(form: Form) -> Iterator[Stand]:
-    """What was typed or chosen."""
-    for each in form.task.inputs:
-        if each.name not in form.values or each.is_file or each.is_document:
-            continue
-        value, basis = form.values[each.name], IN_THE_DOCUMENT if each.is_pointer else GIVEN
-        if each.name in form.unused:
-            basis = NOT_USED
-        if each.is_number:
-            told = figures.format_stated(value, each.member, each.unit)
-            beside = figures.inches(value) if each.unit == "mm" else ""
-            yield Stand(each.label, told, basis, beside)
-        elif each.member not in ("use", *SENSOR_FIELDS):
-            yield Stand(each.label, chosen_words(each, value), basis)
-
-
-def chosen_words(wanted: Input, value: object) -> str:
-    """What was chosen, in the words of the list that it was chosen from."""
-    listed = wanted.own_choices if isinstance(wanted.own_choices, tuple) else ()
-    told = next((each.label for each in listed if each.value == value), None)
-    return told or write_value(value, wanted.member, "")
-
-
-def sensor_lines(form: Form) -> Iterator[Stand]:
-    """Sizes of sensors that were chosen by their formats."""
-    for each in form.task.inputs:
-        sensor = SENSORS.get(str(form.values.get(each.name, ""))) if each.member in SENSOR_FIELDS else None
-        if sensor is not None:
-            size = f"{decimal(sensor.width_mm, 4)} × {decimal(sensor.height_mm, 4)} mm"
-            yield Stand(label(each.member), size, FROM_CATALOGUE[sensor.source_status])
-
-
-def kit_lines(documents: Iterable[Members], kit: Kit) -> Iterator[Stand]:
-    """What the kit states of its parts that are used."""
-    for document in documents:
-        camera = document.get("camera", {})
-        if isinstance(camera, Mapping) and camera.get("use") in kit.cameras_by_id:
-            yield from part_lines(kit.cameras_by_id[camera["use"]])
-        train = document.get("train")
-        for element in train if isinstance(train, list | tuple) else ():
-            part = kit.by_id.get(element.get("use", "")) if isinstance(element, Mapping) else None
-            if isinstance(part, Lens):
-                yield from lens_lines(part, element.get("setting"))
-            elif part is not None:
-                yield from part_lines(part)
-
-
-def part_lines(part: Part) -> Iterator[Stand]:
-    """What the kit states of a part."""
-    if isinstance(part, Objective):
-        source = ENGRAVED
-    elif isinstance(part, Camera):
-        source = "from the kit"
-    else:
-        source = describe_calibration(part.calibrated_on)
-    yield from record_lines(part, part.name, source)
-
-
-def lens_lines(lens: Lens, setting_id: str | None) -> Iterator[Stand]:
-    """What the kit states of a lens at its setting."""
-    setting = lens.setting(setting_id) if setting_id else lens.settings[0]
-    if setting is not None:
-        yield from record_lines(setting, lens.name, describe_calibration(setting.calibrated_on or lens.calibrated_on))
-
-
-def describe_calibration(calibrated_on: str | None) -> str:
-    """Say whether the studio measured a part."""
-    return f"measured by the studio on {calibrated_on}" if calibrated_on else NOT_CALIBRATED
-
-
-def record_lines(record: Part | Setting, name: str, source: str) -> Iterator[Stand]:
-    """Numbers of a record of the kit."""
-    for member in PART_MEMBERS:
-        value = getattr(record, member, None)
-        if isinstance(value, float | int):
-            told = figures.format_stated(float(value), member, VOCABULARY[member].unit)
-            beside = figures.inches(value) if VOCABULARY[member].unit == "mm" else ""
-            basis = OF_ITS_MOUNT if member == "register_mm" else source
-            yield Stand(f"{label(member)}, {name}", told, basis, beside)
-
-
-def assumption_lines(answers: Iterable[Answer]) -> Iterator[Stand]:
-    """What the operations assumed."""
-    for answer in answers:
-        for name, value in answer.get("assumed", {}).items():
-            member = name.rpartition("/")[2]
-            yield Stand(words_for(name), assumed_value(member, value), ASSUMED)
-
-
-def words_for(name: str) -> str:
-    """Words for what was assumed, by its name or its JSON pointer."""
-    return pointer_words(name) if name.startswith("/") else label(name)
-
-
-def assumed_value(member: str, value: object) -> str:
-    """Value that was assumed, as people say it."""
-    known = VOCABULARY.get(member)
-    number = float(value) if isinstance(value, int) and not isinstance(value, bool) else value
-    unit = known.unit if known else ""
-    if isinstance(number, float):
-        return figures.format_stated(number, member, unit, ASSUMED_DIGITS)
-    return write_value(number, member, unit)
+    return ASSUMED if isinstance(assumed, Mapping) and assumed.get(name) == value else CALCULATED

@@ -93,6 +93,11 @@ class Input(Struct, frozen=True):
         return self.name.startswith("/")
 
     @property
+    def is_of_kit(self) -> bool:
+        """Whether it chooses from the kit."""
+        return callable(self.own_choices) and not self.is_pointer
+
+    @property
     def is_file(self) -> bool:
         """Whether it is a file to send."""
         return isinstance(self.field, PhotographFile)
@@ -337,6 +342,11 @@ class Task(Struct, frozen=True):
     """Template of what else is worth knowing, below the form."""
     carried: tuple[Input, ...] = ()
     """Fields that the form takes along unseen; each can be changed in a form of its own."""
+
+    @property
+    def uses_kit(self) -> bool:
+        """Whether any field chooses from the kit."""
+        return any(each.is_of_kit for each in self.inputs)
 
     @property
     def address(self) -> str:

@@ -1,4 +1,4 @@
-"""The start page and the task pages: forms that work without JavaScript, by GET; a photograph by POST."""
+"""The start page and the task pages: forms that work without JavaScript, by GET; a photograph, or an own kit, by POST."""
 
 from collections.abc import Callable, Mapping
 from functools import cache
@@ -7,19 +7,21 @@ from urllib.parse import urlencode
 from flask import Blueprint, Flask, Response, redirect, request
 from msgspec import Struct
 from msgspec.structs import replace
+from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
 from closeup_service.advice import figures
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonObject
-from closeup_service.pages import asking, form, stages
+from closeup_service.pages import elsewhere, form, stages
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.form import Form
+from closeup_service.pages.own_kit import own_links, sent_kit
 from closeup_service.pages.rendering import page
 from closeup_service.pages.task import Arranged, Example, Task
 from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.usual_question import answer_usual_question
-from closeup_service.pages.working import SHOWN_CAUTIONS, Outcome, note_further, outcome
+from closeup_service.pages.working import Outcome, note_further, outcome
 from closeup_service.schemas import describing
 from closeup_service.schemas.upload import Upload
 
@@ -48,9 +50,8 @@ def register(app: Flask, studio: Studio) -> None:
     for task in TASKS:
         address = f"/tasks/{task.slug}"
         blueprint.add_url_rule(address, task.slug, view_of(task, studio), methods=["GET"])
-        if task.photograph is not None:
-            view = photograph_view(task, task.photograph, studio)
-            blueprint.add_url_rule(address, f"{task.slug} by photograph", view, methods=["POST"])
+        posted = photograph_view(task, task.photograph, studio) if task.photograph else own_kit_view(task, studio)
+        blueprint.add_url_rule(address, f"{task.slug} by post", posted, methods=["POST"])
     for name, written in FILTERS.items():
         blueprint.add_app_template_filter(written, name)
     stages.register(app)
@@ -58,17 +59,34 @@ def register(app: Flask, studio: Studio) -> None:
 
 
 def view_of(task: Task, studio: Studio) -> Callable[[], AnyResponse]:
-    """Build the view of a task's form: what a clean link leaves out leads there, the rest to a result or to what is wrong."""
+    """Build the view of a task's form by GET."""
+    return lambda: respond(task, request.args, studio)
+
+
+def own_kit_view(task: Task, studio: Studio) -> Callable[[], AnyResponse]:
+    """Build the view of a task's form that takes somebody's own kit along."""
 
     def view() -> AnyResponse:
-        typed, clean = form.sent_texts(request.args, task)
-        sent = arrange(task, typed, studio)
-        link = address(sent.task, sent.typed)
-        if not sent.faults and not (clean and sent.typed == typed):
-            return redirect(f"{link}#{sent.look_at}" if sent.look_at else link, 303)
-        return render_form(Shown(sent.task, read_arranged(sent), None, link), sent.studio)
+        sent = sent_kit.read(request, studio)
+        if sent.own is None:
+            given = Form(task, form.sent_texts(sent.texts, task)[0])
+            for text in sent.faults:
+                given.refuse(text)
+            return task_page(Shown(task, given, None, ""), studio)
+        return respond(task, sent.texts, studio.with_kit(sent.own))
 
     return view
+
+
+def respond(task: Task, texts: MultiDict[str, str], studio: Studio) -> AnyResponse:
+    """Answer a form: what a clean link leaves out leads there, unless a kit was taken along; the rest to a result or faults."""
+    typed, clean = form.sent_texts(texts, task)
+    sent = arrange(task, typed, studio)
+    link = address(sent.task, sent.typed)
+    is_link = clean and sent.typed == typed and request.method == "GET"
+    if not sent.faults and not is_link and sent.studio.own is None:
+        return redirect(f"{link}#{sent.look_at}" if sent.look_at else link, 303)
+    return render_form(Shown(sent.task, read_arranged(sent), None, link), sent.studio)
 
 
 def arrange(task: Task, typed: form.Typed, studio: Studio) -> Arranged:
@@ -86,7 +104,9 @@ def read_arranged(sent: Arranged) -> Form:
 
 def render_form(shown: Shown, studio: Studio) -> Response:
     """Render a form with its outcome, where it asks something and can be read; else with all that is to be mended."""
-    return task_page(replace(shown, outcome=outcome_of(shown.form, studio)), studio)
+    found = outcome_of(shown.form, studio)
+    link = shown.link if studio.own is None else own_links.link_to(shown.form, studio, shown.link)
+    return task_page(replace(shown, outcome=found, link=link), studio)
 
 
 def outcome_of(given: Form, studio: Studio) -> Outcome | None:
@@ -126,7 +146,7 @@ def task_page(shown: Shown, studio: Studio) -> Response:
     """Render a task with what came of its form."""
     photograph = Form(shown.task.photograph, {}) if shown.task.photograph else None
     response = render_task(shown, shown.task, photograph, studio)
-    if shown.form.faults:
+    if shown.form.faults or studio.own is not None:
         response.headers["Cache-Control"] = NOT_KEPT
     return response
 
@@ -174,14 +194,14 @@ FILTERS: JsonObject = {
     "address_of": address_of,
     "with_choice": address_with,
     "as_id": describing.as_id,
-    "as_mark": asking.write_value,
+    "as_mark": elsewhere.write_value,
     "with_capital": figures.capitalize,
     "sign": sign,
     "spaced": figures.space_thousands,
+    "unbroken": figures.tie_units,
     "in_words": describing.write_in_words,
 }
 WORDS: JsonObject = {
-    "shown_cautions": SHOWN_CAUTIONS,
     "units": form.UNITS,
     "inches": form.INCHES,
     "working": form.WORKING,

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import json
-import shlex
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, cast
-from urllib.parse import urlencode
 
 from marshmallow import Schema
 from msgspec import Struct, field
@@ -14,13 +11,18 @@ from msgspec.structs import replace
 
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import sort_cautions
+from closeup_service.operations.asking.limits import LONGEST_LINE
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.operation import Operation
-from closeup_service.operations.registry import command_name, operation_named
+from closeup_service.operations.registry import operation_named
 from closeup_service.pages import answer_tables, estimated, results
-from closeup_service.pages.asking import Members, Studio, plain_number, write_value
+from closeup_service.pages.asking import Members, Studio
+from closeup_service.pages.basis import ASSUMED, NOT_USED, Stand, describe_basis
 from closeup_service.pages.drawn import Drawn, draw, requests_by_width
+from closeup_service.pages.elsewhere import Elsewhere, address_of, requests_of
 from closeup_service.pages.form import Fault, Form
+from closeup_service.pages.own_kit.excerpt import with_parts
+from closeup_service.pages.subjects import Fold, fold_rows
 from closeup_service.pages.task import (
     Build,
     Drawing,
@@ -35,6 +37,8 @@ from closeup_service.pages.task import (
     WrittenTable,
 )
 from closeup_service.pages.tasks import known_lens
+from closeup_service.pages.verdicts.registry import Said, say_first
+from closeup_service.pages.verdicts.told import Told
 from closeup_service.schemas.describing import write_in_words
 from closeup_service.schemas.fields import Whole
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
@@ -42,12 +46,16 @@ from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
 if TYPE_CHECKING:
     from closeup_service.records.answers import Answer
 
-PROGRAM = "closeup"
+LONGEST_ADDRESS = LONGEST_LINE - len("GET  HTTP/1.1")
 SHOWN_CAUTIONS = 3
+"""Cautions that the framed calculators show."""
+FIRST_CAUTIONS = 2
+MOST_FIRST = 5
+"""Key figures at most."""
+VISIBLE = ("people", "animals")
+"""Whom a caution concerns that is never folded away."""
 LENS_STATED = frozenset(("focal_length_mm", "train"))
 """Members of a request in which data of a lens may be missing."""
-OPTIONS = {SHOW_STEPS: "steps"}
-"""Options of the command line that are not called as their members."""
 SHARES = (0.4, 0.6)
 """How far up its range two values lie that stand in for one that cannot be read."""
 
@@ -59,11 +67,14 @@ class Section(Struct, frozen=True):
     rows: tuple[results.Row, ...]
     grids: tuple[answer_tables.Grid, ...]
     steps: tuple[results.WorkedStep, ...] = ()
+    is_answer: bool = False
+    """Whether its tables are what was asked for, such as what was found; else they are folded away."""
 
 
 class Picture(Struct, frozen=True):
     """A drawing by its address, with its words and its data."""
 
+    title: str
     drawn: Sequence[Drawn]
     """As it is drawn for narrow columns, then for wide ones where that differs."""
     alt: str
@@ -83,21 +94,13 @@ class Onward(Struct, frozen=True):
     text: str
 
 
-class Elsewhere(Struct, frozen=True):
-    """One operation that was asked: its address where GET takes it, else what to send; and its command line."""
-
-    summary: str
-    address: str
-    path: str
-    body: str
-    command: str
-
-
 class Outcome(Struct):
     """Everything that a page shows of a result."""
 
+    said: Said = Said()
+    """The answer in a sentence or two, and the verdicts."""
     sections: list[Section] = field(default_factory=list)
-    stands: list[results.Stand] = field(default_factory=list)
+    stands: list[Stand] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
     cautions: list[Caution] = field(default_factory=list)
     elsewhere: list[Elsewhere] = field(default_factory=list)
@@ -111,7 +114,36 @@ class Outcome(Struct):
     def first_rows(self) -> list[results.Row]:
         """Results to show first, in large figures."""
         rows = [row for section in self.sections for row in section.rows]
-        return sorted((row for row in rows if row.place is not None), key=lambda row: row.place or 0)
+        return sorted((row for row in rows if row.place is not None), key=lambda row: row.place or 0)[:MOST_FIRST]
+
+    @property
+    def folds(self) -> list[Fold]:
+        """All other results by their subjects; those of a section with a title of its own under that."""
+        return [fold for section in self.sections for fold in folds_of(section, self.first_rows)]
+
+    @property
+    def assumes(self) -> bool:
+        """Whether anything was assumed."""
+        return any(each.basis == ASSUMED for each in self.stands)
+
+    @property
+    def unused(self) -> list[Stand]:
+        """What was given and made no difference."""
+        return [each for each in self.stands if each.basis == NOT_USED]
+
+    @property
+    def shown_cautions(self) -> int:
+        """Cautions that are not folded away: the first, and all that concern people or animals."""
+        return max(FIRST_CAUTIONS, sum(each["concerns"] in VISIBLE for each in self.cautions))
+
+
+def folds_of(section: Section, shown: Sequence[results.Row]) -> list[Fold]:
+    """Results of a section that are folded away: all but those shown, and its tables unless they are the answer."""
+    rows = [row for row in section.rows if row not in shown]
+    grids = () if section.is_answer else section.grids
+    if section.title:
+        return [Fold(section.title, rows, grids)] if rows or grids else []
+    return [*fold_rows(rows), *(Fold(each.title, (), (each,)) for each in grids)]
 
 
 class Work(Struct):
@@ -125,6 +157,8 @@ class Work(Struct):
     """Whether the first operation that was asked refused."""
     requests: dict[str, Request] = field(default_factory=dict)
     answers: dict[str, Members] = field(default_factory=dict)
+    drawn: dict[Drawing, tuple[Request, Members]] = field(default_factory=dict)
+    """What was asked for drawings, and their data."""
 
     def ask_operations(self) -> Work:
         """Ask every operation that has what it needs, so that all faults are told at once."""
@@ -209,32 +243,67 @@ class Work(Struct):
             return str(error)
         return None if request is None else request.members
 
-    def section(self, step: Step) -> Section:
+    def section(self, step: Step, stands: Sequence[Stand]) -> Section:
         """What a step shows."""
         answer, schema = self.answers[step.key], operation_named(step.operation_id).answer_schema
-        first, given = self.form.task.first, self.form.values
-        rows = [results.row(schema, answer, path, given, first) for path in step.shows]
+        used = {name: value for name, value in self.form.values.items() if name not in self.form.unused}
+        rows = [results.row(schema, answer, path, used, self.form.task.first, stands) for path in step.shows]
         steps = tuple(map(results.worked_step, cast("Iterable[results.StepMembers]", answer.get(STEPS, ()))))
-        return Section(step.title, tuple(filter(None, rows)), self.grids(schema, answer, step.tables), steps)
+        found = self.grids(schema, answer, step.tables)
+        return Section(step.title, tuple(filter(None, rows)), found, steps, any(map(is_answer, step.tables)))
+
+    def ask_drawings(self) -> None:
+        """Ask for the data of every drawing that there is enough for."""
+        for drawing in self.form.task.drawings:
+            built = self.request_of(drawing.operation_id, drawing.request, self.form.values)
+            answered = None if built is None else self.studio.ask(drawing.operation_id, built.members)
+            if built is not None and answered is not None and not isinstance(answered, Refusal):
+                self.drawn[drawing] = built, answered
 
     def picture(self, drawing: Drawing) -> Picture | None:
         """Return a drawing and its data, where there is enough to draw."""
-        built = self.request_of(drawing.operation_id, drawing.request, self.form.values)
-        answered = None if built is None else self.studio.ask(drawing.operation_id, built.members)
-        if built is None or answered is None or isinstance(answered, Refusal):
+        if drawing not in self.drawn:
             return None
+        built, answered = self.drawn[drawing]
         asked = operation_named(drawing.operation_id)
-        address = address_of(asked, built.members)
+        address = self.address(asked, built.members)
         if not address:
             return None
-        rows = [results.row(asked.answer_schema, answered, path, {}, ()) for path in drawing.data]
+        rows = [results.row(asked.answer_schema, answered, path) for path in drawing.data]
         tables = self.grids(asked.answer_schema, answered, drawing.tables)
         alt = ": ".join(filter(None, (drawing.alt, str(answered.get("finding", "")).rstrip("."))))
         drawn = [
-            draw(self.studio, asked, members, answered, address_of(asked, members))
+            draw(self.studio, asked, members, answered, self.address(asked, members))
             for members in requests_by_width(asked, built.members)
         ]
-        return Picture(drawn, alt, tuple(filter(None, rows)), tables)
+        return Picture(drawing.alt, drawn, alt, tuple(filter(None, rows)), tables)
+
+    @property
+    def told(self) -> Told:
+        """Everything that was asked and answered, for the rules of what is said first."""
+        asked = {name: built.members for name, built in self.requests.items()}
+        drawn = {drawing.operation_id: built.members for drawing, (built, _) in self.drawn.items()}
+        data = {drawing.operation_id: answered for drawing, (_, answered) in self.drawn.items()}
+        return Told({**drawn, **asked}, {**data, **self.answers}, self.studio.kit, self.studio.ask)
+
+    def written_out(self, asked: Operation, members: Members) -> Members | None:
+        """Request as others can send it, with the parts of an own kit in it; None where it takes the whole of that."""
+        own = self.studio.own
+        return members if own is None else with_parts(asked, members, own)
+
+    def address(self, asked: Operation, members: Members) -> str:
+        """Address that answers the request by GET, for everybody; empty where there is none."""
+        written = self.written_out(asked, members)
+        address = "" if written is None else address_of(asked, written)
+        return address if len(address) <= LONGEST_ADDRESS else ""
+
+    def elsewhere(self, steps: Iterable[Step]) -> Iterator[Elsewhere]:
+        """Every request for other clients, but what only the whole of an own kit answers."""
+        for step in steps:
+            asked = operation_named(step.operation_id)
+            written = self.written_out(asked, self.requests[step.key].members)
+            if written is not None:
+                yield requests_of(asked, written)
 
     def grids(
         self, schema: Schema, answer: Members, tables: tuple[Table | WrittenTable, ...]
@@ -259,8 +328,13 @@ class Work(Struct):
             and isinstance(self.studio.ask(lead.operation_id, built.members), Refusal)
         ):
             return None
-        address = address_of(operation_named(lead.operation_id), built.members)
+        address = self.address(operation_named(lead.operation_id), built.members)
         return Onward(address, lead.text) if address else None
+
+
+def is_answer(table: Table | WrittenTable) -> bool:
+    """Whether a table is what was asked for: what was found, each with a link, or what the task writes itself."""
+    return isinstance(table, WrittenTable) or table.leads_to is not None
 
 
 def has_estimates(answers: Iterable[Members]) -> bool:
@@ -277,15 +351,16 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
     answered = [step for step in task.steps if step.key in work.answers]
     documents = [built.members for built in work.requests.values()]
     told = cast("list[Answer]", list(work.answers.values()))
+    stands = describe_basis(form, documents, told, studio.kit)
+    work.ask_drawings()
     return Outcome(
-        sections=[work.section(step) for step in answered],
-        stands=results.describe_basis(form, documents, told, studio.kit),
+        said=say_first(work.told),
+        sections=[work.section(step, stands) for step in answered],
+        stands=stands,
         remarks=remarks(told),
         notice=estimated.notice_of(told, documents) if has_estimates(work.answers.values()) else None,
         cautions=cautions(told),
-        elsewhere=[
-            requests_of(operation_named(step.operation_id), work.requests[step.key].members) for step in answered
-        ],
+        elsewhere=list(work.elsewhere(answered)),
         pictures=list(filter(None, map(work.picture, task.drawings))),
         onward=list(filter(None, map(work.follow_lead, task.leads))),
         overlay=next((str(each["overlay"]) for each in work.answers.values() if each.get("overlay")), None),
@@ -345,56 +420,3 @@ def remarks(answers: list[Answer]) -> list[str]:
 def cautions(answers: list[Answer]) -> list[Caution]:
     """Cautions of all answers, people first, each once."""
     return sort_cautions(each for answer in answers for each in answer.get("cautions", ()))
-
-
-def requests_of(asked: Operation, members: Members) -> Elsewhere:
-    """Write the request of one operation for other clients."""
-    address = address_of(asked, members)
-    body = "" if address or asked.takes_photographs else json.dumps(plain_number(members), indent=1, ensure_ascii=False)
-    return Elsewhere(asked.summary, address, asked.path, body, command_line(asked, members))
-
-
-def address_of(asked: Operation, members: Members) -> str:
-    """Address that answers the request by GET; empty where POST alone does."""
-    if asked.takes_photographs or asked.by_query == "none":
-        return ""
-    if asked.by_query == "fields" and any(map(lists_objects, members.values())):
-        return ""
-    if asked.by_query == "document":
-        query = {"document": json.dumps(plain_number(members), separators=(",", ":"))}
-    else:
-        query = {name: write_value(value) for name, value in members.items()}
-    return f"{asked.path}?{urlencode(query)}"
-
-
-def command_line(asked: Operation, members: Members) -> str:
-    """Write the request as a command."""
-    if asked.takes_photographs:
-        files = [name for name, value in members.items() if not isinstance(value, str | float | int | bool)]
-        options = {name: value for name, value in members.items() if name not in (*files, "overlay")}
-        return " ".join([PROGRAM, command_name(asked.path), "ruler.jpg", *map(option, options, options.values())])
-    if asked.by_query == "fields":
-        return " ".join([PROGRAM, command_name(asked.path), *map(option, members, members.values())])
-    document = shlex.quote(json.dumps(plain_number(members)))
-    return f"printf '%s' {document} | {PROGRAM} {command_name(asked.path)} --document -"
-
-
-def lists_objects(value: object) -> bool:
-    """Whether a value is a list of objects, which no query can hold."""
-    return isinstance(value, list | tuple) and any(isinstance(each, Mapping) for each in value)
-
-
-def option(name: str, value: object) -> str:
-    """Write one option; a value that begins with a sign is tied to its name; of objects each is one of its own."""
-    flag = f"--{OPTIONS.get(name, name).replace('_', '-')}"
-    if isinstance(value, list | tuple) and lists_objects(value):
-        return " ".join(f"{flag} {shlex.quote(write_pairs(each))}" for each in value)
-    if isinstance(value, bool):
-        return flag if value else flag.replace("--", "--no-", 1)
-    told = write_value(value)
-    return f"{flag}={told}" if told.startswith("-") else f"{flag} {shlex.quote(told)}"
-
-
-def write_pairs(members: Members) -> str:
-    """Members of an object as the command line takes them."""
-    return " ".join(f"{name}={write_value(value)}" for name, value in members.items())

@@ -15,7 +15,7 @@ from closeup_service.advice.figures import figure_in_range
         ((58.81, 56.77, 61.9), "working_distance_mm", "mm", "about 59 mm", "between 57 and 62 mm"),
         ((-2.2, -60.6, 88.9), "front_principal_plane_mm", "mm", "about −2.2 mm", "between −61 and 89 mm"),
         ((21.44, 17.8, 24.26), "effective_f_number", "", "about f/21", "between f/18 and f/24"),
-        ((2.845, 2.308, 3.2), "light_loss_stops", "stops", "about 3 stops", "between 2⅓ and 3⅓ stops"),
+        ((2.845, 2.308, 3.2), "light_loss_stops", "stops", "about 3 stops", "between 2 1/3 and 3 1/3 stops"),
         ((2.02, 1.98, 2.06), "light_loss_stops", "stops", "about 2.02 stops", "between 1.98 and 2.06 stops"),
         ((1 / 30, 1 / 60, 1 / 15), "exposure_time_s", "s", "about 1/30 s", "between 1/60 and 1/15 s"),
         ((0.25, 0.1, 0.4), "end_contrast", "", "about 25 %", "between 10 and 40 %"),

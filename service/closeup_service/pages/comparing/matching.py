@@ -6,8 +6,9 @@ from msgspec import Struct
 
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import sort_cautions
+from closeup_service.pages.basis import Stand
 from closeup_service.pages.comparing.differences import EQUAL, tell_difference
-from closeup_service.pages.results import Row, Stand
+from closeup_service.pages.results import Row
 from closeup_service.pages.working import Outcome
 
 Key = tuple[str, str, int]

@@ -2,15 +2,20 @@
 "use strict";
 {
   const script = document.currentScript.src;
-  const opened = location.href;
+  let kept = location.href;
+  const SETTLED_MS = 2000;
   const caching = navigator.serviceWorker;
 
   if (caching) {
     addEventListener("load", () => caching.register(new URL("../service-worker.js", script)).catch(() => {}));
     // A page that changes its own address shows another result than the one that was opened.
-    document.addEventListener("visibilitychange", () => {
-      if (document.hidden && location.href !== opened) caching.controller?.postMessage({ keep: location.href });
-    });
+    const keep = () => {
+      if (location.href === kept) return;
+      kept = location.href;
+      caching.controller?.postMessage({ keep: kept });
+    };
+    document.addEventListener("change", () => setTimeout(keep, SETTLED_MS));
+    document.addEventListener("visibilitychange", () => { if (document.hidden) keep(); });
   }
 
   const erase = document.querySelector("#erase-kept");

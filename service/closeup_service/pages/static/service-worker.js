@@ -109,7 +109,9 @@ async function keptResults() {
   const cache = await caches.open(RESULTS);
   const kept = await Promise.all((await cache.keys()).reverse().map(async ({ url }) => {
     const found = await cache.match(url, WHATEVER_WAS_ACCEPTED);
-    return found ? `<li><a href="${escapeText(url)}">${titleOf(await found.text())}</a>, ${timeOf(found)}</li>` : "";
+    if (!found) return "";
+    const text = await found.text();
+    return `<li><a href="${escapeText(url)}">${titleOf(text)}</a>, ${timeOf(found)}${sentenceOf(text)}</li>`;
   }));
   return kept.join("\n");
 }
@@ -117,6 +119,12 @@ async function keptResults() {
 /* The title of a page without the name of the service; it is escaped already. */
 function titleOf(text) {
   return (/<title>([^<]*)<\/title>/.exec(text)?.[1] ?? "").replace(/ – [^–]*$/, "");
+}
+
+/* What a result says first, on a line of its own. */
+function sentenceOf(text) {
+  const said = /<p class="answer">([^]*?)<\/p>/.exec(text)?.[1];
+  return said ? `<br>${said}` : "";
 }
 
 function timeOf(kept) {

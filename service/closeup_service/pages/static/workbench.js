@@ -85,11 +85,14 @@ function entriesOf(form, button) {
   return sent;
 }
 
-const questionOf = (form, entries) => ({ post: form.method === "post", url: form.action.split("?")[0], body: String(entries) });
+const questionOf = (form, entries) => ({ form, entries, url: form.action.split("?")[0], body: String(entries) });
 
-function send({ post, url, body }, signal) {
+function send({ form, entries, url, body }, signal) {
   const asked = { signal, headers: { Accept: "text/html" } };
-  return post ? fetch(url, { ...asked, method: "POST", body: new URLSearchParams(body) }) : fetch(body ? `${url}?${body}` : url, asked);
+  if (form.method === "get") return fetch(body ? `${url}?${body}` : url, asked);
+  const sent = form.enctype === "multipart/form-data" ? new FormData() : new URLSearchParams();
+  for (const [name, text] of entries) sent.append(name, text);
+  return fetch(url, { ...asked, method: "POST", body: sent });
 }
 
 // ---- Asking: one question at a time; the last answer wins.
@@ -170,7 +173,8 @@ function show(answer, wanted) {
     document.title = page.title;
     tellHeadline();
   }
-  if (form.method === "get") history.replaceState(history.state, "", answer.url);
+  const address = form.method === "get" ? answer.url : document.querySelector("a.again")?.href;
+  if (address) history.replaceState(history.state, "", address);
   setSliders();
   if (button) lookAfter(wanted);
   document.dispatchEvent(new Event("page-changed"));

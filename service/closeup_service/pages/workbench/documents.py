@@ -13,7 +13,7 @@ from closeup_service.operations.set_up.evaluate.schemas import (
     SolveSchema,
 )
 from closeup_service.pages import form
-from closeup_service.pages.asking import plain_number, write_value
+from closeup_service.pages.elsewhere import plain_number, write_value
 from closeup_service.pages.task import Members
 from closeup_service.pages.tasks.known_lens import ESTIMATE, FRAME_FIELDS, MEASURED
 from closeup_service.pages.typed_numbers import CannotRead, number

@@ -10,7 +10,7 @@ from urllib.parse import urlencode
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Camera, Kit, Lens
 from closeup_service.gear.kit_parts import CAMERA_MEMBERS, USE_OF_LENS, expand
-from closeup_service.pages.asking import plain_number
+from closeup_service.pages.elsewhere import plain_number
 from closeup_service.pages.task import Members
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 

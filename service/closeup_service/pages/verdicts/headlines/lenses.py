@@ -1,0 +1,69 @@
+"""What is known of a lens, its calibration, and the rings that join it."""
+
+from __future__ import annotations
+
+from closeup_service.pages.verdicts.case import Case
+from closeup_service.pages.verdicts.sentences import say
+from closeup_service.pages.verdicts.spans import ends_of, figure_at, rows_at, span_of, words_of
+from closeup_service.pages.verdicts.told import Told, take_two
+
+ESTIMATE, CALIBRATION, RINGS, MAGNIFICATION = "estimateLens", "calibrateLens", "findRingChains", "findMagnification"
+KNOWN = (
+    "With this lens the magnification is {magnification}, {range}; measure next what is named below.",
+    "With this lens the magnification is {magnification}.",
+    "The lens is not known well enough to tell the magnification: measure first what is named below.",
+)
+CALIBRATED = (
+    "The focal length is {focal_length}, 95 % certain between {low} and {high}.",
+    "The focal length is {focal_length}, {range}.",
+    "The focal length is {focal_length}.",
+    "These readings do not yet determine the focal length.",
+)
+JOINED = (
+    "{rings} rings join the two, {thickness} thick together; there are {ways} ways in all.",
+    "{rings} rings join the two; there are {ways} ways in all.",
+    "One ring joins the two, {thickness} thick; there are {ways} ways in all.",
+    "One ring joins the two; there are {ways} ways in all.",
+    "{rings} rings join the two, {thickness} thick together.",
+    "{rings} rings join the two.",
+    "One ring joins the two, {thickness} thick.",
+    "One ring joins the two.",
+)
+NOT_JOINED = ("No rings that are known join the two.",)
+
+
+def case_of_lens(told: Told) -> Case:
+    """Nothing of a lens alone is judged."""
+    del told
+    return Case()
+
+
+def headline_of_lens(told: Told) -> tuple[str, ...]:
+    """How well the magnification is known."""
+    found = span_of(told.answer(MAGNIFICATION), "magnification")
+    words = {"magnification": words_of(found, "magnification"), "range": ends_of(found, "magnification")}
+    return take_two(say(KNOWN, words))
+
+
+def headline_of_calibration(told: Told) -> tuple[str, ...]:
+    """The focal length that was found, with its interval."""
+    answer = told.answer(CALIBRATION)
+    words = {
+        "focal_length": figure_at(answer, "focal_length_mm"),
+        "range": ends_of(span_of(answer, "focal_length_mm"), "focal_length_mm"),
+        "low": figure_at(answer, "lower_95/focal_length_mm"),
+        "high": figure_at(answer, "upper_95/focal_length_mm"),
+    }
+    return take_two(say(CALIBRATED, words))
+
+
+def headline_of_rings(told: Told) -> tuple[str, ...]:
+    """How many ways there are, and what the first takes."""
+    answer = told.answer(RINGS)
+    ways, rings = len(rows_at(answer, "chains")), len(rows_at(answer, "chains/0/rings"))
+    words = {
+        "ways": str(ways) if ways > 1 else None,
+        "rings": str(rings) if rings > 1 else None,
+        "thickness": figure_at(answer, "chains/0/extension_mm"),
+    }
+    return take_two(say(JOINED if ways else NOT_JOINED, words))

@@ -1,0 +1,113 @@
+"""How sharp one lens is at a magnification, and which aperture is best for the depth of the subject."""
+
+from __future__ import annotations
+
+from closeup_service.pages.task import Members, number_of
+from closeup_service.pages.verdicts.case import Case
+from closeup_service.pages.verdicts.headlines.set_up import overlap_of, stack_of
+from closeup_service.pages.verdicts.sentences import Words, say
+from closeup_service.pages.verdicts.spans import Span, exact_span, figure_at, span_of, statement
+from closeup_service.pages.verdicts.told import Told, take_two
+from closeup_service.pages.verdicts.way_out import Ring, Stack, way_out
+
+DEPTH, DIFFRACTION, OPTIMUM = "findDepthOfField", "findDiffraction", "findOptimumAperture"
+EQUIVALENCE, STACK_CHART = "findFormatEquivalence", "chartFocusStack"
+SHARP = (
+    "At {f_number} and {magnification}, {total} are sharp, and the finest detail resolved is {detail}.",
+    "At {f_number} and {magnification}, {total} are sharp.",
+    "At {f_number} and {magnification}, everything from {front} in front of the subject on is sharp.",
+    "At {f_number} and {magnification}, the finest detail resolved is {detail}.",
+)
+ARE_SHARP = ("{total} are sharp.",)
+BEST = (
+    "For a depth of {depth} at {magnification}, set {best}, which leaves the detail the most contrast at both ends.",
+    "For a depth of {depth} at {magnification}, set {mark}.",
+)
+OTHER_SENSOR = (
+    "On the other sensor the same picture takes {other_magnification} and {other_mark}.",
+    "On the other sensor the same picture takes {other_magnification}.",
+)
+
+
+STAYING = ("If {f_number} stays, {there} are sharp there instead of {here}.",)
+
+
+def case_of_one_lens(told: Told) -> Case:
+    """Figures of one lens at a magnification."""
+    depth, diffraction = told.answer(DEPTH), told.answer(DIFFRACTION)
+    asked = {**told.request(OPTIMUM), **told.request(DIFFRACTION), **told.request(DEPTH)}
+    stack = told.answer(STACK_CHART)
+    accepted = span_of(depth, "circle_of_confusion_mm")
+    return Case(
+        f_number=number_of(asked, "f_number"),
+        magnification=requested_span(asked, "magnification"),
+        effective_f_number=span_of(depth, "effective_f_number"),
+        airy_um=span_of(diffraction, "airy_diameter_um"),
+        accepted_um=None if accepted is None else accepted.value * 1000,
+        total_mm=span_of(depth, "total_mm"),
+        subject_depth_mm=number_of(asked, "subject_depth_mm") or None,
+        reserve=overlap_of(stack),
+        frames=span_of(stack, "frames"),
+        step_mm=span_of(stack, "step_mm"),
+        optimum_f_number=span_of(told.answer(OPTIMUM), "f_number"),
+    )
+
+
+def requested_span(asked: Members, name: str) -> Span | None:
+    """Number that was asked with."""
+    value = number_of(asked, name)
+    return None if value is None else exact_span(value)
+
+
+def ring_of_one_lens(told: Told) -> Ring:
+    """Usual marks, and the stack at each of them where the subject has a depth."""
+    asked = told.request(STACK_CHART)
+
+    def stack_at(f_number: float) -> Stack | None:
+        return stack_of(told.ask_again(STACK_CHART, {**asked, "f_number": f_number}), "frames", "step_mm")
+
+    return Ring(stack_at=stack_at) if asked else Ring()
+
+
+def headline_of_sharpness(told: Told) -> tuple[str, ...]:
+    """What is sharp and what to do about it; where another sensor was asked for, what it takes comes first."""
+    case = case_of_one_lens(told)
+    words = {**case.words, **detail_in_words(told)}
+    other, remedy = equivalence_sentence(told), way_out(case, ring_of_one_lens(told))
+    sharp = say(ARE_SHARP if remedy else SHARP, words)
+    return take_two(other, staying_sentence(told), remedy, sharp, best_sentence(told, case))
+
+
+def detail_in_words(told: Told) -> Words:
+    """The finest detail, and the depth in front of the subject."""
+    return {
+        "detail": figure_at(told.answer(DIFFRACTION), "subject_resolution_um"),
+        "front": figure_at(told.answer(DEPTH), "front_depth_mm"),
+    }
+
+
+def staying_sentence(told: Told) -> str:
+    """What happens to the depth of field on the other sensor if the aperture stays."""
+    words = {
+        "f_number": statement(number_of(told.request("here"), "f_number"), "f_number"),
+        "there": figure_at(told.answer("there"), "total_mm"),
+        "here": figure_at(told.answer("here"), "total_mm"),
+    }
+    return say(STAYING, words)
+
+
+def best_sentence(told: Told, case: Case) -> str:
+    """The aperture that is best for the depth of the subject."""
+    answer = told.answer(OPTIMUM)
+    best, mark = figure_at(answer, "best/nominal_f_number"), figure_at(answer, "nominal_f_number")
+    return say(BEST, {**case.words, "best": best, "mark": mark})
+
+
+def equivalence_sentence(told: Told) -> str:
+    """What the same picture takes on the other sensor."""
+    answer = told.answer(EQUIVALENCE)
+    words = {
+        "other_magnification": figure_at(answer, "other_magnification"),
+        "other_mark": figure_at(answer, "other_nominal_f_number", "nominal_f_number"),
+    }
+    return say(OTHER_SENSOR, words)
