@@ -52,7 +52,7 @@ class Reading(HTMLParser):
             self.labelled.add(given["for"])
         if re.fullmatch("h[1-6]", tag):
             self.headings.append(int(tag[1]))
-        if tag in ("input", "select", "textarea") and given.get("type") not in ("hidden", "range"):
+        if tag in ("input", "select", "textarea") and given.get("type") != "range":
             self.controls.append({"tag": tag, **given})
 
     def handle_endtag(self, tag: str) -> None:

@@ -27,7 +27,7 @@ NOT_OF_THE_WHOLE = ("camera", "train", "solve", "exposure", "clear_opening", "ki
 OF_THE_WHOLE = tuple(name for name in declared_fields(SetUpRequest) if name not in NOT_OF_THE_WHOLE)
 """Members of a set-up that are one thing to type."""
 COUNT_IF_ESTIMATED = (*KNOWN, *FRAME_FIELDS.values())
-REGISTER = "register_mm"
+REGISTER, CAMERA = "register_mm", "camera"
 NO_PART = "Choose a lens of the kit, or describe one."
 NO_CHOICE = "Choose what this part is."
 TWICE = "What was kept from the document states this too. Leave one of them out."
@@ -88,8 +88,8 @@ def chosen_members(chosen: str) -> dict[str, object]:
 
 def describe_known(part: Members, members: Members, kit: Kit) -> Request:
     """What is known of a typed lens beside its data; a ruler was photographed with this camera."""
-    held = kit.cameras_by_id.get(str(members.get("camera")))
-    register = members.get("register_mm", None if held is None else held.register_mm)
+    held = kit.cameras_by_id.get(str(members.get(CAMERA)))
+    register = members.get(REGISTER, None if held is None else held.register_mm)
     mounting = "reversed" if part.get("reversed") else "normal"
     return known_lens({**part, ESTIMATE: members.get(ESTIMATE)}, mounting, register, REGISTER)
 
@@ -108,7 +108,7 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     for number, part in sort_parts(members).items():
         train.add(number, part)
     kept = cast("dict[str, object]", members.get(MORE, {}))
-    document = {**kept, "camera": camera(members, kept), "train": train.elements}
+    document = {**kept, CAMERA: camera(members, kept), "train": train.elements}
     document |= {name: members[name] for name in OF_THE_WHOLE if name in members}
     if members.get(ESTIMATE) is False:
         document[ESTIMATE_UNKNOWN] = False
@@ -130,13 +130,13 @@ def sort_parts(members: Members) -> dict[int, dict[str, object]]:
 def camera(members: Members, kept: Members) -> dict[str, object]:
     """Camera of the kit, or what is typed of one."""
     typed = {name: members[name] for name in CAMERA_NAMES if name in members}
-    use = {"use": members["camera"]} if "camera" in members else {}
-    return {**cast("Members", kept.get("camera", {})), **use, **typed}
+    use = {"use": members[CAMERA]} if CAMERA in members else {}
+    return {**cast("Members", kept.get(CAMERA, {})), **use, **typed}
 
 
 def fixed_places(members: Members) -> dict[str, str]:
     """Fields behind what does not depend on the parts."""
-    own = "camera" if "camera" in members else "register_mm"
+    own = "camera" if CAMERA in members else "register_mm"
     found = {f"/camera/{name}": name for name in CAMERA_NAMES if name != "register_mm"}
     found |= {"/camera/use": "camera", "/camera/register_mm": "register_mm", "/camera": own, "/train": name_of(1)}
     found |= {f"/solve/target/{name}": f"target_{name}" for name in TARGETS}

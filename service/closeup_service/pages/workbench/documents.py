@@ -32,6 +32,7 @@ LIMITS = {
 }
 """Members of a solve that bound the length to find, with their fields and the words beside these."""
 REGISTER = "camera_register_mm"
+SOLVED = "solve"
 APART = ("camera", "train", "solve", ESTIMATE_UNKNOWN)
 
 
@@ -145,12 +146,12 @@ def lay_camera(bench: Bench, camera: Members, more: dict[str, object]) -> None:
 
 def lay_solve(bench: Bench, document: Members, more: dict[str, object]) -> None:
     """Lay the target and the length to find into their fields; a solve that they cannot hold is kept whole."""
-    solve = document.get("solve")
-    if solve is None and "solve" not in document:
+    if SOLVED not in document:
         return
+    solve = document[SOLVED]
     found = texts_of_solve(bench, solve) if isinstance(solve, Mapping) else None
     if found is None:
-        more["solve"] = solve
+        more[SOLVED] = solve
     else:
         bench.rest |= found
 
