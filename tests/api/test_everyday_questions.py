@@ -61,10 +61,28 @@ def test_the_same_question_without_a_sensor_is_answered_as_far_as_it_goes(api: F
 
 def test_which_aperture_gives_a_depth(api: FlaskClient) -> None:
     page = ask(api, "sharpness", magnification="2:1", subject_depth_mm="1 mm", sensor="36x24")
-    assert "f-number that covers the subject" in page.shown
+    covering = figure(page, "f-number that covers the subject&#39;s depth")
+    assert covering.startswith("f/10.5")
     there = ask(api, "sharpness", magnification="2:1", f_number="10.5", sensor="36x24")
-    assert number(figure(there, "Depth of field")) == pytest.approx(1, rel=0.01)
-    assert "10.5" in result_of(page)
+    assert number(figure(there, "Total depth of field")) == pytest.approx(1, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        (
+            {"magnification": "1:2", "subject_depth_mm": "1 mm", "sensor": "36x24"},
+            "A depth of 1 mm at 1:2 takes f/2.52.",
+        ),
+        (
+            {"magnification": "2:1", "subject_depth_mm": "1 mm", "sensor": "36x24"},
+            "A depth of 1 mm asks for f/10.5, and",
+        ),
+        ({"magnification": "2:1", "subject_depth_mm": "1 mm"}, "For a depth of 1 mm at 2:1, set f/13."),
+    ],
+)
+def test_the_aperture_for_a_depth_is_said_first(api: FlaskClient, typed: dict[str, str], said: str) -> None:
+    assert said in ask(api, "sharpness", **typed).shown
 
 
 def test_which_frames_and_step_a_deep_subject_needs(api: FlaskClient) -> None:

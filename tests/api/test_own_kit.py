@@ -10,7 +10,7 @@ from closeup_service.operations.asking.limits import MOST_KIT_BYTES
 from closeup_service.pages.own_kit.groups import GROUPS
 from closeup_service.schemas.kit import demo_kit
 from html_pages import read_page
-from kit_pages import KitPage, kit_file, opened, own_kit, post
+from kit_pages import Fields, KitPage, kit_file, opened, own_kit, post
 
 NEW_PARTS: dict[str, dict[str, str]] = {
     "lenses": {"name": "28 mm f/2.8", "joint": "mount:M42x1", "focal_length_mm": "28 mm", "front_thread": "M49x0.75"},
@@ -175,3 +175,25 @@ def test_a_found_lens_is_named_and_added(api: FlaskClient) -> None:
 def test_a_found_part_that_cannot_be_read_is_told(api: FlaskClient, part: str) -> None:
     page = post(api, "/kit", part=part, do="keep:lenses").text
     assert "cannot be read" in page or "This is missing" not in page
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "/tasks/set-up?register_mm=44&reversed=yes&focal_length_mm=28&tube_mm=7&barrel_length_mm=40",
+        "/tasks/my-lens?focal_length_mm=28&lens_register_mm=45.46&barrel_length_mm=40",
+        "/tasks/calibrate-a-lens?mounting=reversed&camera_register_mm=18&extension_1_mm=31&magnification_1=1.001"
+        "&extension_2_mm=45&magnification_2=1.4&extension_3_mm=60&magnification_3=1.83",
+    ],
+)
+def test_the_lens_of_a_result_is_kept_in_a_kit(api: FlaskClient, address: str) -> None:
+    held = dict(Fields(api.get(address).text, "keep-part").sent)
+    form = KitPage(api, post(api, "/kit", part=held["part"], do="keep:lenses").text)
+    (lens,) = form.press("save:lenses", name="Found", joint="mount:M42x1").kit["lenses"]
+    found = json.loads(held["part"])
+    assert {name: lens[name] for name in found} == found
+
+
+@pytest.mark.parametrize("address", ["/tasks/light", "/tasks/find-set-up?camera=field-camera&subject_width_mm=12"])
+def test_a_result_without_a_lens_of_its_own_offers_none_to_keep(api: FlaskClient, address: str) -> None:
+    assert "keep-part" not in api.get(address).text

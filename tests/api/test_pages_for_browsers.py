@@ -75,7 +75,8 @@ def test_what_every_page_loads_is_light(api: FlaskClient, name: str) -> None:
 
 def test_the_style_of_drawings_within_a_page_is_that_of_drawings_alone(api: FlaskClient) -> None:
     drawing = api.get(
-        "/v1/charts/stack?f_number=8&magnification=1&subject_depth_mm=3", headers={"Accept": "image/svg+xml"}
+        "/v1/charts/stack?f_number=8&magnification=1&subject_depth_mm=3&sensor=36x24",
+        headers={"Accept": "image/svg+xml"},
     )
     style = api.get("/pages/drawing.css").data
     assert b"<style>" + style + b"</style>" in drawing.data

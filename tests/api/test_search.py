@@ -205,3 +205,19 @@ def test_faults_are_named_by_pointer(api: FlaskClient, members: dict[str, Any], 
 def test_without_a_subject_nothing_is_sought(api: FlaskClient) -> None:
     asked = {name: value for name, value in own().items() if name != "subject_width_mm"}
     assert pointers(refused(api, SEARCH, asked)) == {"/subject_width_mm"}
+
+
+def test_each_hit_names_its_parts_by_the_kit_and_gives_the_same_so(api: FlaskClient) -> None:
+    asked = {
+        "subject_width_mm": 12,
+        "subject_depth_mm": 1,
+        "camera": {"use": "field-camera", "circle_of_confusion_mm": 0.02},
+    }
+    for hit in api.post("/v1/set-ups/search", json=asked).get_json()["hits"]:
+        by_kit, plain = (
+            api.post("/v1/set-ups/evaluate", json=hit[name]).get_json() for name in ("kit_document", "document")
+        )
+        assert by_kit.pop("kit_revision", None)
+        assert {name: plain[name] for name in by_kit if name in plain and name not in ("remarks", "assumed")} == {
+            name: value for name, value in by_kit.items() if name in plain and name not in ("remarks", "assumed")
+        }

@@ -91,15 +91,6 @@ def test_a_hit_of_a_search_opens_with_parts_of_the_kit(api: FlaskClient) -> None
     assert asked["camera"] == {"use": "field-camera"}
 
 
-def test_a_hit_whose_parts_are_no_longer_the_same_opens_with_their_data(api: FlaskClient) -> None:
-    link = hit_of(api)
-    sent = parse_qs(urlsplit(link).query)
-    document = json.loads(sent["document"][0])
-    document["train"][0]["power_dpt"] = 9
-    address = f"{SET_UP}?{urlencode({**sent, 'document': json.dumps(document)}, doseq=True)}"
-    assert asked_of(read(api, address)) == document
-
-
 def test_what_is_changed_in_a_hit_is_used_and_the_document_is_gone(api: FlaskClient) -> None:
     page = read(api, hit_of(api))
     typed = typed_at(api, hit_of(api))

@@ -102,7 +102,7 @@ def test_a_search_goes_through_the_own_kit_and_says_that_no_link_holds_it(api: F
     assert "my-" in result_of(page)
     assert "No link can hold this result" in page.text
     assert 'class="again"' not in page.text
-    for link in (link for link in page.links if link.startswith(SET_UP)):
+    for link in (link for link in page.links if link.startswith(f"{SET_UP}?")):
         assert 'class="faults"' not in api.get(link).text
 
 
@@ -141,3 +141,15 @@ def test_more_than_a_kit_may_be_is_refused_before_it_is_read(api: FlaskClient, a
 def test_a_form_of_another_kind_is_refused(api: FlaskClient) -> None:
     answer = api.post(SET_UP, data={"kit": "{}"})
     assert 'role="alert"' in answer.text
+
+
+@pytest.mark.parametrize("own", [False, True], ids=["kit of the service", "own kit"])
+def test_a_set_up_that_was_found_opens_with_its_parts_by_their_names(api: FlaskClient, own: bool) -> None:
+    typed = {name: text if own else text.removeprefix("my-") for name, text in SEEDS.items()}
+    page = ask(api, SEARCH, own_kit(), **typed) if own else Reading(api.get(SEARCH, query_string=typed).text)
+    links = [unescape(link) for link in page.links if link.startswith(f"{SET_UP}?")]
+    assert links
+    for link in links:
+        opened = Reading(api.get(link).text)
+        assert figures(opened)
+        assert re.search(r"Part \d: (My )?(\d+ mm f|Zoom|Table)", opened.text)

@@ -189,6 +189,9 @@ class SearchHit:
         Frames of a stack over the subject's depth.
     document : Mapping
         A complete set-up document, which /v1/set-ups/evaluate takes as it is.
+    kit_document : Mapping or None
+        The same set-up with its parts by their ids in the kit that was searched, which has to be known there or sent
+        along; present where all of them are in that kit.
     chance : number or None
         Share of the lenses that the estimated ones may be with which the set-up of the document fills the frame within
         the tolerance; present where a lens is estimated.
@@ -213,6 +216,7 @@ class SearchHit:
     total_mm: float | None
     stack_frames: int | None
     document: Mapping[str, Any] = field(hash=False)
+    kit_document: Mapping[str, Any] | None = field(default=None, hash=False)
     chance: float | None = None
 
 

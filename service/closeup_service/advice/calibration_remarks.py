@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import Remark, remark
+from closeup_service.language import mark, tr, tr_each
 
 FEW, MANY = 0.05, 0.975
 """A chi-square rarer than the first is too large; likelier than the second, suspiciously small."""
@@ -11,13 +12,15 @@ RARE = 0.0001
 """Probabilities below this are not told apart."""
 
 MISSING = {
-    "front_principal_plane_mm": "working_distance_mm with its uncertainty in a frame or more",
-    "rear_principal_plane_mm": "lens_register_mm, or camera_register_mm with the lens mounted normally, or working distances "
-    "with the lens reversed",
-    "extension_at_infinity_mm": "frames with the lens mounted normally",
-    "pupil_magnification": "entrance_pupil_diameter_mm and exit_pupil_diameter_mm",
-    "principal_plane_separation_mm": "subject_to_sensor_mm with its uncertainty in a frame or more",
-    "f_number_estimate": "entrance_pupil_diameter_mm, or reference_f_number with reference_light_loss_stops",
+    "front_principal_plane_mm": mark("working_distance_mm with its uncertainty in a frame or more"),
+    "rear_principal_plane_mm": mark(
+        "lens_register_mm, or camera_register_mm with the lens mounted normally, or working distances with "
+        "the lens reversed",
+    ),
+    "extension_at_infinity_mm": mark("frames with the lens mounted normally"),
+    "pupil_magnification": mark("entrance_pupil_diameter_mm and exit_pupil_diameter_mm"),
+    "principal_plane_separation_mm": mark("subject_to_sensor_mm with its uncertainty in a frame or more"),
+    "f_number_estimate": mark("entrance_pupil_diameter_mm, or reference_f_number with reference_light_loss_stops"),
 }
 """What would tell each quantity."""
 
@@ -25,7 +28,9 @@ MISSING = {
 def open_quantities(names: Sequence[str]) -> list[Remark]:
     """Say of each quantity left open what would tell it."""
     return [
-        remark("not-determined", f"{name} is not determined without {MISSING[name]}.")
+        remark(
+            "not-determined", tr("{name} is not determined without {missing}.", name=name, missing=tr(MISSING[name]))
+        )
         for name in names
         if name in MISSING
     ]
@@ -39,8 +44,11 @@ def estimated_data(names: Sequence[str]) -> Remark:
     """Say what the frames do not tell, and how to go on with the lens."""
     return remark(
         DATA_ESTIMATED,
-        f"Estimated, not measured: {', '.join(names) or 'nothing'}. lens holds the medians; to keep the ranges in a set-up, "
-        "paste known_lens in place of it, with estimate_unknown.",
+        tr(
+            "Estimated, not measured: {names}. lens holds the medians; to keep the ranges in a set-up, paste "
+            "known_lens in place of it, with estimate_unknown.",
+            names=", ".join(names) or "nothing",
+        ),
     )
 
 
@@ -48,17 +56,24 @@ def unused_distances() -> Remark:
     """Say that distances count only beside frames at several extensions."""
     return remark(
         "distances-unused",
-        "Working distances and distances from subject to sensor count only where frames stand at several extensions.",
+        tr(
+            "Working distances and distances from subject to sensor count only where frames stand at several "
+            "extensions.",
+        ),
     )
 
 
 def missing_uncertainty(frames: int) -> Remark:
     """Say why values stand without uncertainty."""
-    count = "One frame has" if frames == 1 else "Two frames have"
     return remark(
         "no-uncertainty",
-        f"{count} no scatter to tell an uncertainty by: give magnification_uncertainty with every frame, "
-        "or three frames or more.",
+        tr_each(
+            "One frame has no scatter to tell an uncertainty by: give magnification_uncertainty with every frame, or three "
+            "frames or more.",
+            "Two frames have no scatter to tell an uncertainty by: give magnification_uncertainty with every frame, or three "
+            "frames or more.",
+            frames,
+        ),
     )
 
 
@@ -66,7 +81,7 @@ def pupils_without_uncertainty() -> Remark:
     """Say what the pupils' values lack."""
     return remark(
         "pupil-uncertainty-missing",
-        "What rests on a pupil's diameter has an uncertainty only where that diameter has one.",
+        tr("What rests on a pupil's diameter has an uncertainty only where that diameter has one."),
     )
 
 
@@ -74,7 +89,9 @@ def light_loss_without_uncertainty() -> Remark:
     """Say what the f-number found lacks."""
     return remark(
         "light-loss-uncertainty-missing",
-        "f_number_estimate has an uncertainty only where reference_light_loss_uncertainty_stops is given.",
+        tr(
+            "f_number_estimate has an uncertainty only where reference_light_loss_uncertainty_stops is given.",
+        ),
     )
 
 
@@ -82,46 +99,63 @@ def exact_focal_length() -> Remark:
     """Say that the focal length counts as exact."""
     return remark(
         "focal-length-exact",
-        "The focal length counts as exact, which the mark on a barrel seldom is: give focal_length_uncertainty_mm.",
+        tr(
+            "The focal length counts as exact, which the mark on a barrel seldom is: give focal_length_uncertainty_mm.",
+        ),
     )
 
 
 def scatter(chi_square: float, degrees: int, probability: float) -> list[Remark]:
     """Hold the scatter of the readings against the uncertainties stated."""
-    told = f"chi-square {decimal(chi_square)} with {degrees} degrees of freedom, probability {chance(probability)}"
+    told = tr(
+        "chi-square {chi_square} with {degrees} degrees of freedom, probability {probability}",
+        chi_square=decimal(chi_square),
+        degrees=degrees,
+        probability=chance(probability),
+    )
     if probability < FEW:
-        text = f"The readings scatter more than their uncertainties say ({told}): those are too small, a reading is wrong, "
-        return [
-            remark("scatter-too-large", text + "or the focal length changed between the frames (internal focusing).")
-        ]
+        text = tr(
+            "The readings scatter more than their uncertainties say ({told}): those are too small, a reading is wrong, or "
+            "the focal length changed between the frames (internal focusing).",
+            told=told,
+        )
+        return [remark("scatter-too-large", text)]
     if probability > MANY:
-        text = f"The readings scatter much less than their uncertainties say ({told}): those may be too large."
+        text = tr(
+            "The readings scatter much less than their uncertainties say ({told}): those may be too large.", told=told
+        )
         return [remark("scatter-small", text)]
     return []
 
 
 def chance(probability: float) -> str:
     """Write a probability; how rare a very rare one is says nothing more."""
-    return f"below {decimal(RARE)}" if probability < RARE else decimal(probability, 2)
+    return tr("below {rare}", rare=decimal(RARE)) if probability < RARE else decimal(probability, 2)
 
 
 def missing_spare_frame() -> Remark:
     """Say that nothing could contradict the frames."""
     return remark(
-        "no-check", "As many readings as quantities: they fit whatever they are. One more frame would check them."
+        "no-check",
+        tr(
+            "As many readings as quantities: they fit whatever they are. One more frame would check them.",
+        ),
     )
 
 
 def distances(ratio: float, probability: float) -> Remark:
     """Say whether the distances tell of the same lens as the magnifications."""
-    told = f"F {decimal(ratio)}, probability {chance(probability)}"
+    told = tr("F {ratio}, probability {probability}", ratio=decimal(ratio), probability=chance(probability))
     if probability < FEW:
         return remark(
             "distances-disagree",
-            f"The distances and the magnifications do not tell of the same lens ({told}): check from where the distances were "
-            "measured, and whether all adapters count in the extension.",
+            tr(
+                "The distances and the magnifications do not tell of the same lens ({told}): check from where the "
+                "distances were measured, and whether all adapters count in the extension.",
+                told=told,
+            ),
         )
-    return remark("distances-agree", f"The distances agree with the magnifications ({told}).")
+    return remark("distances-agree", tr("The distances agree with the magnifications ({told}).", told=told))
 
 
 def outliers(frames: Sequence[int], pointer: str) -> list[Remark]:
@@ -129,25 +163,37 @@ def outliers(frames: Sequence[int], pointer: str) -> list[Remark]:
     if not frames:
         return []
     named = ", ".join(f"{pointer}/frames/{index}" for index in frames)
-    text = f"{named}: beyond what the other frames admit. Look again, and leave one out only for a reason that you can name."
+    text = tr(
+        "{named}: beyond what the other frames admit. Look again, and leave one out only for a reason that "
+        "you can name.",
+        named=named,
+    )
     return [remark("outlier", text)]
 
 
 def registers(found: float, uncertainty: float | None, given: float, play: float) -> Remark:
     """Compare the register that the frames tell with the one given."""
     if uncertainty is None:
-        text = "Only the frames were taken for the rear plane, since they have no uncertainty to weigh the two by."
+        text = tr(
+            "Only the frames were taken for the rear plane, since they have no uncertainty to weigh the two by.",
+        )
         within = ""
     else:
-        text = (
-            f"The rear plane follows from both, each with its weight: infinity_stop_play_mm, {decimal(play, 3)} mm, is the "
-            "standard uncertainty of the given register."
+        text = tr(
+            "The rear plane follows from both, each with its weight: infinity_stop_play_mm, {play} mm, is the "
+            "standard uncertainty of the given register.",
+            play=decimal(play, 3),
         )
-        within = f" (standard uncertainty {decimal(uncertainty, 2)} mm)"
+        within = tr(" (standard uncertainty {uncertainty} mm)", uncertainty=decimal(uncertainty, 2))
     return remark(
         "register-compared",
-        f"By the frames the lens's register is {decimal(found, 5)} mm{within}; lens_register_mm is "
-        f"{decimal(given, 6)} mm. {text}",
+        tr(
+            "By the frames the lens's register is {found} mm{within}; lens_register_mm is {given} mm. {text}",
+            found=decimal(found, 5),
+            within=within,
+            given=decimal(given, 6),
+            text=text,
+        ),
     )
 
 
@@ -155,9 +201,12 @@ def uncompared_register(play: float) -> Remark:
     """Say what the rear plane is worth where no frame tells of the register."""
     return remark(
         "register-not-compared",
-        "The rear plane follows from lens_register_mm alone, with infinity_stop_play_mm, "
-        f"{decimal(play, 3)} mm, as its standard uncertainty beside that of the focal length: camera_register_mm with the lens "
-        "mounted normally, or working distances with the lens reversed, would check it.",
+        tr(
+            "The rear plane follows from lens_register_mm alone, with infinity_stop_play_mm, {play} mm, as its "
+            "standard uncertainty beside that of the focal length: camera_register_mm with the lens mounted "
+            "normally, or working distances with the lens reversed, would check it.",
+            play=decimal(play, 3),
+        ),
     )
 
 
@@ -165,8 +214,10 @@ def turned_lens() -> Remark:
     """Say why the lens bears `reversed`."""
     return remark(
         "lens-reversed",
-        "The lens is given reversed, as it stood in the frames, whose magnifications it gives. Its data are those of the lens "
-        "on its mount.",
+        tr(
+            "The lens is given reversed, as it stood in the frames, whose magnifications it gives. Its data are "
+            "those of the lens on its mount.",
+        ),
     )
 
 
@@ -174,8 +225,10 @@ def ring_focusing() -> Remark:
     """Say for which lenses the focus ring is an extension."""
     return remark(
         "focused-by-ring",
-        "focusing_extension_mm counts as extension, which holds for a lens that moves as a whole. Where glass moves inside "
-        "(internal focusing) the focal length changes: use rings at one focus setting.",
+        tr(
+            "focusing_extension_mm counts as extension, which holds for a lens that moves as a whole. Where "
+            "glass moves inside (internal focusing) the focal length changes: use rings at one focus setting.",
+        ),
     )
 
 
@@ -183,7 +236,10 @@ def open_rear_plane() -> Remark:
     """Say what the lens lacks before it can stand in a train."""
     return remark(
         "lens-without-rear-plane",
-        "lens has no rear plane yet, so mounted normally no train takes it: give lens_register_mm, or camera_register_mm.",
+        tr(
+            "lens has no rear plane yet, so mounted normally no train takes it: give lens_register_mm, or "
+            "camera_register_mm.",
+        ),
     )
 
 
@@ -191,22 +247,30 @@ def settings_of_zoom() -> Remark:
     """Say where the lenses of a zoom are."""
     return remark(
         "settings-apart",
-        "Each setting is a lens of its own, under settings with its own remarks; give interpolate_at for one between them.",
+        tr(
+            "Each setting is a lens of its own, under settings with its own remarks; give interpolate_at for one "
+            "between them.",
+        ),
     )
 
 
 def interpolated_setting(marks: int) -> Remark:
     """Say what the uncertainty of a lens between settings is."""
     if marks < 3:
-        text = "Two settings cannot tell how far a straight line between them is off: its uncertainty is null. Measure a third."
+        text = tr(
+            "Two settings cannot tell how far a straight line between them is off: its uncertainty is null. "
+            "Measure a third.",
+        )
         return remark("interpolation-unchecked", text)
     return remark(
         "interpolation-left-out",
-        "Drawn on straight lines between the neighbouring settings; its uncertainty is the error of each inner setting when it "
-        "is left out and drawn from its neighbours, so it errs on the large side.",
+        tr(
+            "Drawn on straight lines between the neighbouring settings; its uncertainty is the error of each "
+            "inner setting when it is left out and drawn from its neighbours, so it errs on the large side.",
+        ),
     )
 
 
 def measured_setting() -> Remark:
     """Say that nothing had to be drawn between settings."""
-    return remark("setting-measured", "interpolate_at is a setting that was measured: its own lens is given.")
+    return remark("setting-measured", tr("interpolate_at is a setting that was measured: its own lens is given."))

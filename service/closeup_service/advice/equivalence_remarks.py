@@ -4,6 +4,7 @@ from math import isinf
 
 from closeup_service.advice.figures import decimal, percent
 from closeup_service.advice.remark import WORTH_SAYING, Remark, error_of, remark
+from closeup_service.language import mark, tr
 from closeup_service.optics.depth import Depth
 from closeup_service.optics.equivalence import Size
 
@@ -14,8 +15,14 @@ ROUNDING = 1e-9
 def frame_difference(size: Size, other: Size, framing_by: str) -> list[Remark]:
     """What the other frame shows more or less of the subject, both sizes being on the subject."""
     changes = [
-        f"{decimal(there)} mm of the subject's {side} instead of {decimal(here)} mm ({change(here, there)})"
-        for side, here, there in zip(("width", "height"), size, other, strict=True)
+        tr(
+            "{there} mm of the subject's {side} instead of {here} mm ({change})",
+            there=decimal(there),
+            side=tr(side),
+            here=decimal(here),
+            change=change(here, there),
+        )
+        for side, here, there in zip((mark("width"), mark("height")), size, other, strict=True)
         if abs(there / here - 1) >= WORTH_SAYING
     ]
     if not changes:
@@ -23,7 +30,11 @@ def frame_difference(size: Size, other: Size, framing_by: str) -> list[Remark]:
     return [
         remark(
             "aspect-differs",
-            f"The two frames differ in shape: framed by {framing_by}, the other one shows {' and '.join(changes)}.",
+            tr(
+                "The two frames differ in shape: framed by {framing_by}, the other one shows {changes}.",
+                framing_by=tr(framing_by),
+                changes=tr(" and ").join(changes),
+            ),
         )
     ]
 
@@ -31,7 +42,7 @@ def frame_difference(size: Size, other: Size, framing_by: str) -> list[Remark]:
 def change(here: float, there: float) -> str:
     """Share that the other frame adds, or cuts off."""
     share = there / here - 1
-    return f"{share:.0%} added" if share > 0 else f"{-share:.0%} cut off"
+    return tr("{share:.0%} added", share=share) if share > 0 else tr("{share:.0%} cut off", share=-share)
 
 
 def f_number_shortcut(shortcut: float, marked: float) -> list[Remark]:
@@ -41,8 +52,13 @@ def f_number_shortcut(shortcut: float, marked: float) -> list[Remark]:
     return [
         remark(
             "shortcut-crop-factor",
-            f"The shortcut f-number x format ratio would set f/{decimal(shortcut)} instead of f/{decimal(marked)}: "
-            f"{error_of(shortcut, marked)}. It holds for the effective f-number, and for the mark only of distant subjects.",
+            tr(
+                "The shortcut f-number x format ratio would set f/{shortcut} instead of f/{marked}: {off}. It holds "
+                "for the effective f-number, and for the mark only of distant subjects.",
+                shortcut=decimal(shortcut),
+                marked=decimal(marked),
+                off=error_of(shortcut, marked),
+            ),
         )
     ]
 
@@ -54,8 +70,12 @@ def focal_length_shortcut(shortcut: float, focal_length: float) -> list[Remark]:
     return [
         remark(
             "shortcut-equivalent-focal-length",
-            f"The shortcut focal length x format ratio would give {decimal(shortcut)} mm for the same perspective: "
-            f"{error_of(shortcut, focal_length)}. It holds for distant subjects.",
+            tr(
+                "The shortcut focal length x format ratio would give {shortcut} mm for the same perspective: {off}. "
+                "It holds for distant subjects.",
+                shortcut=decimal(shortcut),
+                off=error_of(shortcut, focal_length),
+            ),
         )
     ]
 
@@ -64,8 +84,10 @@ def unknown_pupil() -> Remark:
     """Say that the division of the depth is left open."""
     return remark(
         "total-depth-alone",
-        "Only the depth in all is known to be the same, to first order: how it divides before and behind, and the perspective, "
-        "follow from where the entrance pupils stand. Give focal_length_mm for that.",
+        tr(
+            "Only the depth in all is known to be the same, to first order: how it divides before and behind, "
+            "and the perspective, follow from where the entrance pupils stand. Give focal_length_mm for that.",
+        ),
     )
 
 
@@ -76,9 +98,14 @@ def perspective_difference(distance: float, other_distance: float, depth: Depth,
     return [
         remark(
             "total-depth-alone",
-            f"The entrance pupil stands {decimal(other_distance)} mm from the subject instead of {decimal(distance)} mm: the "
-            f"perspective differs, and only the depth in all is the same, to first order. {describe_depths(depth, other)} "
-            "same_perspective_focal_length_mm keeps both.",
+            tr(
+                "The entrance pupil stands {other_distance} mm from the subject instead of {distance} mm: the "
+                "perspective differs, and only the depth in all is the same, to first order. {depth} "
+                "same_perspective_focal_length_mm keeps both.",
+                other_distance=decimal(other_distance),
+                distance=decimal(distance),
+                depth=describe_depths(depth, other),
+            ),
         )
     ]
 
@@ -86,10 +113,18 @@ def perspective_difference(distance: float, other_distance: float, depth: Depth,
 def describe_depths(depth: Depth, other: Depth) -> str:
     """Say how the geometric depths compare exactly."""
     if is_alike(depth.front, other.front) and is_alike(depth.rear, other.rear):
-        return f"By the geometric model the depths before and behind change by less than {WORTH_SAYING:.0%} here."
-    before = f"{decimal(other.front)} mm before instead of {decimal(depth.front)} mm"
-    behind = f"{extent(other.rear)} behind instead of {extent(depth.rear)}"
-    return f"By the geometric model it is {before}, and {behind}{total_error(depth, other)}."
+        return tr(
+            "By the geometric model the depths before and behind change by less than {worth_saying:.0%} here.",
+            worth_saying=WORTH_SAYING,
+        )
+    before = tr("{there} mm before instead of {here} mm", there=decimal(other.front), here=decimal(depth.front))
+    behind = tr("{there} behind instead of {here}", there=extent(other.rear), here=extent(depth.rear))
+    return tr(
+        "By the geometric model it is {before}, and {behind}{off}.",
+        before=before,
+        behind=behind,
+        off=total_error(depth, other),
+    )
 
 
 def is_alike(here: float, there: float) -> bool:
@@ -99,7 +134,7 @@ def is_alike(here: float, there: float) -> bool:
 
 def extent(depth: float) -> str:
     """Depth in words."""
-    return "unlimited" if isinf(depth) else f"{decimal(depth)} mm"
+    return tr("unlimited") if isinf(depth) else f"{decimal(depth)} mm"
 
 
 def total_error(depth: Depth, other: Depth) -> str:
@@ -108,13 +143,18 @@ def total_error(depth: Depth, other: Depth) -> str:
     if isinf(here) or isinf(there):
         return ""
     share = abs(there / here - 1)
-    return f"; in all it differs by {percent(share)}%"
+    return tr("; in all it differs by {share}%", share=percent(share))
 
 
 def f_number_beyond_rings(f_number: float) -> Remark:
     """Say that no aperture ring has the f-number."""
-    way = "a wider aperture" if f_number < 1 else "a smaller aperture"
+    way = tr("a wider aperture") if f_number < 1 else tr("a smaller aperture")
     return remark(
         "beyond-every-ring",
-        f"other_nominal_f_number is null: f/{decimal(f_number)} is {way} than any ring has, so this depth cannot be had there.",
+        tr(
+            "other_nominal_f_number is null: f/{f_number} is {way} than any ring has, so this depth cannot be "
+            "had there.",
+            f_number=decimal(f_number),
+            way=way,
+        ),
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from closeup_service.advice.figures import decimal, percent
 from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
+from closeup_service.language import mark, tr
 
 if TYPE_CHECKING:
     from closeup_service.records import answers
@@ -15,20 +16,19 @@ LONG_TIME_S = 1.0
 """From here on film asks for more time than reckoned (common practice, no source)."""
 
 SPOKEN = {
-    "exposure_time_s": "exposure time",
-    "iso": "ISO speed",
-    "flash_power": "flash power",
-    "flash_distance_mm": "flash distance",
-    "f_number": "marked f-number",
-    "pops": "number of flashes with the shutter open",
-    "transmission": "transmission of the filters",
+    "exposure_time_s": mark("exposure time"),
+    "iso": mark("ISO speed"),
+    "flash_power": mark("flash power"),
+    "flash_distance_mm": mark("flash distance"),
+    "f_number": mark("marked f-number"),
+    "pops": mark("number of flashes with the shutter open"),
+    "transmission": mark("transmission of the filters"),
 }
 """Settings in the words of people."""
 
-MARK_NOT_ATTAINABLE = (
-    "No mark of this lens gives the light asked for: air admits no aperture so wide, another stop of the set-up would govern "
-    "then, or the lens bears no mark. "
-    "Solve for another setting."
+MARK_NOT_ATTAINABLE = mark(
+    "No mark of this lens gives the light asked for: air admits no aperture so wide, another stop of the "
+    "set-up would govern then, or the lens bears no mark. Solve for another setting.",
 )
 
 UNITS = {"exposure_time_s": " s", "flash_distance_mm": " mm"}
@@ -36,25 +36,31 @@ UNITS = {"exposure_time_s": " s", "flash_distance_mm": " mm"}
 
 def metering_through_lens(loss: float | None) -> Remark:
     """Say that a meter in the camera needs none of this."""
-    stops = "" if loss is None else f" ({decimal(loss, 2)} stops in the planned frame)"
+    stops = "" if loss is None else tr(" ({loss} stops in the planned frame)", loss=decimal(loss, 2))
     return remark(
         "metering-through-lens",
-        f"A meter or flash control that measures through the lens already counts the light lost to magnification{stops}: do "
-        "not correct it again. This is for manual settings and hand meters.",
+        tr(
+            "A meter or flash control that measures through the lens already counts the light lost to "
+            "magnification{stops}: do not correct it again. This is for manual settings and hand meters.",
+            stops=stops,
+        ),
     )
 
 
 def unchanged_frames() -> Remark:
     """Say that both frames are the same but for the unknown."""
-    return remark("nothing-changed", "Nothing changes from the reference to the planned frame: the setting stays.")
+    return remark("nothing-changed", tr("Nothing changes from the reference to the planned frame: the setting stays."))
 
 
 def same_mark(stands_for: float) -> Remark:
     """Say that the mark of both frames cancels."""
     return remark(
         "same-mark",
-        "No f-number is given: both frames are taken at the same mark, which does not change the new setting. The effective "
-        f"f-numbers are those of f/{decimal(stands_for)}.",
+        tr(
+            "No f-number is given: both frames are taken at the same mark, which does not change the new "
+            "setting. The effective f-numbers are those of f/{stands_for}.",
+            stands_for=decimal(stands_for),
+        ),
     )
 
 
@@ -65,9 +71,12 @@ def shutter_and_sync(within: bool | None, time_s: float | None, sync_time_s: flo
     return [
         remark(
             "shutter-shorter-than-sync",
-            f"{exposure_time(time_s)} is shorter than the sync time of {exposure_time(sync_time_s)}: part of the frame stays "
-            "dark. Set the sync time or a longer one; against ambient light use a lower ISO speed or a larger f-number "
-            "instead.",
+            tr(
+                "{time_s} is shorter than the sync time of {sync_time_s}: part of the frame stays dark. Set the sync "
+                "time or a longer one; against ambient light use a lower ISO speed or a larger f-number instead.",
+                time_s=exposure_time(time_s),
+                sync_time_s=exposure_time(sync_time_s),
+            ),
         )
     ]
 
@@ -84,8 +93,10 @@ def long_time(seconds: float) -> list[Remark]:
     return [
         remark(
             "long-exposure",
-            "Film needs more than this in long exposures (reciprocity failure: see its data sheet); sensors do not, but grow "
-            "noisier. Everything must stand still that long.",
+            tr(
+                "Film needs more than this in long exposures (reciprocity failure: see its data sheet); sensors do "
+                "not, but grow noisier. Everything must stand still that long.",
+            ),
         )
     ]
 
@@ -94,8 +105,13 @@ def value_beyond_series(unknown: str, value: float) -> Remark:
     """Say that no ordinary camera or lens has the value."""
     return remark(
         "beyond-marked-values",
-        f"This {SPOKEN[unknown]}, {decimal(value, 4)}{UNITS.get(unknown, '')}, lies beyond what lenses, cameras and "
-        "flashes have: change another setting too.",
+        tr(
+            "This {spoken}, {value}{unit}, lies beyond what lenses, cameras and flashes have: change another "
+            "setting too.",
+            spoken=tr(SPOKEN[unknown]),
+            value=decimal(value, 4),
+            unit=UNITS.get(unknown, ""),
+        ),
     )
 
 
@@ -103,13 +119,22 @@ def missed_range(missing_stops: float, at: str, ways: Sequence[answers.PowerWay]
     """Say by how much the head's range misses, and what closes the gap."""
     if missing_stops == 0:
         return []
-    lack = "too weak" if missing_stops > 0 else "too strong, even at its least"
-    means = "; ".join(f"{SPOKEN[way['setting']]} {way_value(way)}" for way in ways)
+    lack = tr("too weak") if missing_stops > 0 else tr("too strong, even at its least")
+    means = "; ".join(f"{tr(SPOKEN[way['setting']])} {way_value(way)}" for way in ways)
     return [
         remark(
             "power-out-of-range",
-            f"The flash is {decimal(abs(missing_stops), 2)} stops {lack}. Set it to {at}, and "
-            + (f"do one of these: {means}." if means else "change another setting, or use another flash."),
+            tr(
+                "The flash is {missing_stops} stops {lack}. Set it to {at}, and ",
+                missing_stops=decimal(abs(missing_stops), 2),
+                lack=lack,
+                at=at,
+            )
+            + (
+                tr("do one of these: {means}.", means=means)
+                if means
+                else tr("change another setting, or use another flash.")
+            ),
         )
     ]
 
@@ -124,7 +149,10 @@ def unknown_range() -> Remark:
     """Say that the head's range was not given."""
     return remark(
         "power-range-not-known",
-        "Whether the head goes so far is not known: give the range of flash_scale (least, greatest) to have it checked.",
+        tr(
+            "Whether the head goes so far is not known: give the range of flash_scale (least, greatest) to have "
+            "it checked.",
+        ),
     )
 
 
@@ -134,8 +162,10 @@ def change_of_distance(diameter: float | None, stops: float, plain_stops: float)
         return [
             remark(
                 "inverse-square-assumed",
-                "The flash was taken as a small source, whose light falls with the square of the distance. A diffuser near the "
-                "subject falls off more slowly: give source_diameter_mm.",
+                tr(
+                    "The flash was taken as a small source, whose light falls with the square of the distance. A "
+                    "diffuser near the subject falls off more slowly: give source_diameter_mm.",
+                ),
             )
         ]
     if abs(stops - plain_stops) < WORTH_SAYING:
@@ -143,9 +173,12 @@ def change_of_distance(diameter: float | None, stops: float, plain_stops: float)
     return [
         remark(
             "inverse-square-off",
-            f"The change of distance counts {decimal(stops, 2)} stops for a source of this size, as an evenly bright "
-            "disc on the "
-            f"axis; the plain inverse square would count {decimal(plain_stops, 2)}.",
+            tr(
+                "The change of distance counts {stops} stops for a source of this size, as an evenly bright disc on "
+                "the axis; the plain inverse square would count {plain_stops}.",
+                stops=decimal(stops, 2),
+                plain_stops=decimal(plain_stops, 2),
+            ),
         )
     ]
 
@@ -154,8 +187,10 @@ def missing_viewing_mark() -> Remark:
     """Say that the finder's light is not known without a marked aperture."""
     return remark(
         "no-marked-aperture",
-        "How bright the finder is while focusing is not determined: it needs a marked f-number, and magnification "
-        "and pupils of the lens, or a set-up whose governing stop bears a mark.",
+        tr(
+            "How bright the finder is while focusing is not determined: it needs a marked f-number, and "
+            "magnification and pupils of the lens, or a set-up whose governing stop bears a mark.",
+        ),
     )
 
 
@@ -164,15 +199,22 @@ def ambient_light(stops_under: float, black: bool, share: float) -> Remark:
     if black:
         return remark(
             "ambient-black",
-            f"Ambient light lies {decimal(stops_under, 2)} stops under the flash, {percent(share, 2)}% of the light: a frame "
-            "without flash would be black, and only the flash's duration counts for movement.",
+            tr(
+                "Ambient light lies {stops_under} stops under the flash, {share}% of the light: a frame without "
+                "flash would be black, and only the flash's duration counts for movement.",
+                stops_under=decimal(stops_under, 2),
+                share=percent(share, 2),
+            ),
         )
     return remark(
         "ambient-visible",
-        f"Ambient light gives {percent(share, 2)}% of the picture's light, and draws movement for the whole exposure time "
-        "(/v1/motion-blur takes this ambient_share). A lower ISO speed or a larger f-number, which the "
-        "flash makes up for, or a shorter exposure time, though none shorter than the sync time, keeps it down; or darken the "
-        "room.",
+        tr(
+            "Ambient light gives {share}% of the picture's light, and draws movement for the whole exposure time "
+            "(/v1/motion-blur takes this ambient_share). A lower ISO speed or a larger f-number, which the flash "
+            "makes up for, or a shorter exposure time, though none shorter than the sync time, keeps it down; or "
+            "darken the room.",
+            share=percent(share, 2),
+        ),
     )
 
 
@@ -181,8 +223,12 @@ def finder(loss: float, factor: float) -> list[Remark]:
     return [
         remark(
             "finder-brightness",
-            f"While focusing, an optical finder is {decimal(loss, 2)} stops dimmer than through the open lens at infinity: "
-            f"{decimal(factor)} times the modelling light makes up for it. A live view with gain shows a bright picture but a "
-            "noisier and slower one; focus at the widest mark and close down before the picture.",
+            tr(
+                "While focusing, an optical finder is {loss} stops dimmer than through the open lens at infinity: "
+                "{factor} times the modelling light makes up for it. A live view with gain shows a bright picture "
+                "but a noisier and slower one; focus at the widest mark and close down before the picture.",
+                loss=decimal(loss, 2),
+                factor=decimal(factor),
+            ),
         )
     ]

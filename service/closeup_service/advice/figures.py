@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from closeup_service.language import mark, tr, with_decimal_sign
 from closeup_service.optics.aperture_series import marks_of_ring, nearest_mark
 from closeup_service.optics.nominal_series import nominal_mark
 
@@ -34,6 +35,7 @@ FEWEST_DIGITS = 2
 QUARTERS = 4
 THIRDS = ("", "1/3", "2/3")
 SIGNS = {"um": "µm", "deg": "°", "arcmin": "′"}
+UNITS_IN_WORDS = (mark("stops"), mark("pixels"), mark("px"), mark("megapixels"), mark("lp/mm"))
 SHARES = ("contrast", "filled_share", "relative_uncertainty", "variance_share", "keystone", "distortion", "overlap")
 POWERS = ("flash_power", "flash_power_fraction")
 """Shares of full power, which are said as one over a number."""
@@ -42,7 +44,7 @@ ENDS = ("_low", "_high")
 ENGRAVED = "nominal_f_number"
 ON_THE_MARK = 0.012
 """Relative difference up to which an f-number counts as the mark itself: engraved numbers are rounded so far."""
-BEFORE_A_UNIT = re.compile(r"(?<=\d) (?=(?:mm|µm|stops?|s|m)\b)")
+BEFORE_A_UNIT = re.compile(r"(?<=\d) (?=(?:mm|µm|stops?|Blenden?|s|m)\b)")
 THOUSANDS = re.compile(r"(?<=\d)(?=(?:\d{3})+$)")
 FULL_STOPS, MARKS = marks_of_ring("full", 0.5, 256.0), marks_of_ring("third", 0.5, 256.0)
 WHOLE_FROM = {"time": 0.3, "fraction": 1.0}
@@ -50,7 +52,12 @@ WHOLE_FROM = {"time": 0.3, "fraction": 1.0}
 
 
 def decimal(value: float, digits: int = 3) -> str:
-    """Write a number to so many significant digits, 1200 and not 1.2e+03."""
+    """Write a number to so many significant digits, 1200 and not 1.2e+03, with the decimal sign of the language."""
+    return with_decimal_sign(plain_decimal(value, digits))
+
+
+def plain_decimal(value: float, digits: int = 3) -> str:
+    """Write a number to so many significant digits with a decimal point, for texts that are said later and for programs."""
     text = f"{Decimal(f'{value:.{digits - 1}e}'):f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text
@@ -61,7 +68,7 @@ def percent(share: float, digits: int = 3) -> str:
     if share == 0:
         return "0"
     if abs(share) < LEAST_SHARE:
-        return f"less than {decimal(100 * LEAST_SHARE)}"
+        return tr("less than {least_share}", least_share=decimal(100 * LEAST_SHARE))
     before_the_point = floor(log10(abs(100 * share))) + 1
     return decimal(100 * share, min(digits, before_the_point + FINEST_PLACES))
 
@@ -76,13 +83,18 @@ def with_range(value: float, ends: answers.Range | None, write: Callable[[float,
     if ends is None:
         return write(value, DIGITS)
     digits = digits_apart(ends["low"], ends["high"])
-    return f"about {write(value, digits)}, between {write(ends['low'], digits)} and {write(ends['high'], digits)}"
+    return tr(
+        "about {value}, between {low} and {high}",
+        value=write(value, digits),
+        low=write(ends["low"], digits),
+        high=write(ends["high"], digits),
+    )
 
 
 def write_ends(ends: answers.Range, write: Callable[[float, int], str]) -> str:
     """Write the ends of a range alone: 52 to 61."""
     digits = digits_apart(ends["low"], ends["high"])
-    return f"{write(ends['low'], digits)} to {write(ends['high'], digits)}"
+    return tr("{low} to {high}", low=write(ends["low"], digits), high=write(ends["high"], digits))
 
 
 def with_ends(value: float, ends: answers.Range | None, write: Callable[[float, int], str], unit: str = "") -> str:
@@ -130,7 +142,10 @@ def figure_in_range(value: float, low: float, high: float, name: str, unit: str)
         )
     if least == most:
         return InRange(about, "")
-    return InRange(f"about {about}", f"between {drop_shared_unit(least, most)} and {most}")
+    return InRange(
+        tr("about {about}", about=about),
+        tr("between {least} and {most}", least=drop_shared_unit(least, most), most=most),
+    )
 
 
 def is_said_by_marks(name: str, unit: str) -> bool:
@@ -246,8 +261,8 @@ def format_exact(value: float, name: str, unit: str) -> str:
 
 def f_number(value: float) -> str:
     """Write an f-number as a decimal number; one that is engraved as it is engraved."""
-    mark = nearest_mark(MARKS, value)
-    return f"f/{mark.nominal:g}" if is_on_mark(value) else f"f/{decimal(value)}"
+    engraved = nearest_mark(MARKS, value)
+    return with_decimal_sign(f"f/{engraved.nominal:g}") if is_on_mark(value) else f"f/{decimal(value)}"
 
 
 def is_on_mark(value: float) -> bool:
@@ -266,8 +281,9 @@ def words_of_mark(value: float, name: str) -> str:
         return ""
     steps = round(6 * log2(value / FULL_STOPS[0].exact))
     full = FULL_STOPS[min(steps // 3, len(FULL_STOPS) - 1)]
-    mark, third = f"f/{full.nominal:g}", THIRDS[steps % 3]
-    return f"about {third} stop beyond {mark}" if third else f"about {mark}"
+    third = THIRDS[steps % 3]
+    text = mark("about {third} stop beyond f/{full:g}") if third else mark("about f/{full:g}")
+    return tr(text, third=third, full=full.nominal)
 
 
 def stops(value: float) -> str:
@@ -277,7 +293,8 @@ def stops(value: float) -> str:
         return add_unit(decimal(value), "stops")
     number = " ".join(filter(None, (str(whole or ""), THIRDS[thirds]))) or "0"
     sign = "−" if value < 0 and number != "0" else ""
-    return f"{sign}{number} {'stop' if number in ('1', *THIRDS[1:]) else 'stops'}"
+    text = mark("{number} stop") if number in ("1", *THIRDS[1:]) else mark("{number} stops")
+    return tr(text, number=sign + number)
 
 
 def format_reciprocal(value: float) -> str:
@@ -288,19 +305,24 @@ def format_reciprocal(value: float) -> str:
 def seconds(value: float) -> str:
     """Write an exposure time by its nearest mark."""
     found = nominal_mark("exposure_time_s", value)
-    return f"{found[1] if found else decimal(value)} s"
+    return f"{with_decimal_sign(found[1]) if found else decimal(value)} s"
 
 
 def add_unit(number: str, unit: str) -> str:
     """Put the unit behind a number, with its sign."""
-    sign = SIGNS.get(unit, unit)
+    sign = SIGNS.get(unit) or unit_in_words(unit)
     return f"{number}{'' if sign in ('°', '′') else ' '}{sign}".strip().replace("-", "−", 1)
+
+
+def unit_in_words(unit: str) -> str:
+    """Unit as people write it: most are the same in every language, and those that are words are translated."""
+    return tr(unit) if unit in UNITS_IN_WORDS else unit
 
 
 def space_thousands(value: float) -> str:
     """Write a plain number, its thousands apart."""
-    whole, point, rest = add_unit(decimal(value, STATED_DIGITS), "").partition(".")
-    return THOUSANDS.sub("\u202f", whole) + point + rest
+    whole, point, rest = add_unit(plain_decimal(value, STATED_DIGITS), "").partition(".")
+    return THOUSANDS.sub("\u202f", whole) + with_decimal_sign(point + rest)
 
 
 def tie_units(text: str) -> str:

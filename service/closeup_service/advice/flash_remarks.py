@@ -2,6 +2,7 @@
 
 from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import WORTH_SAYING, Remark, remark, undetermined_results
+from closeup_service.language import mark, tr
 
 NEAR_MM = 1000.0
 """Below this distance the guide number alone is not trusted (common practice, no source)."""
@@ -9,7 +10,7 @@ NEAR_MM = 1000.0
 LEAST_POWER = 1 / 128
 """Few flashes go lower (common practice, no source)."""
 
-CALIBRATE = "Calibrate with one frame that came out right: /v1/exposure reckons on from it."
+CALIBRATE = mark("Calibrate with one frame that came out right: /v1/exposure reckons on from it.")
 
 
 def guide_number_error(nearest: float, source_diameter: float | None, error: float) -> list[Remark]:
@@ -20,9 +21,15 @@ def guide_number_error(nearest: float, source_diameter: float | None, error: flo
         return [
             remark(
                 "inverse-square-off",
-                f"At {decimal(nearest, 4)} mm the flash, {decimal(source_diameter, 4)} mm wide, is no small source: by "
-                f"the inverse square the guide number would promise {error:.0%} more light. That is counted here as "
-                f"for an evenly bright, bare disc on the axis; reflectors, zoom heads and diffusers differ. {CALIBRATE}",
+                tr(
+                    "At {nearest} mm the flash, {source_diameter} mm wide, is no small source: by the inverse square the "
+                    "guide number would promise {error:.0%} more light. That is counted here as for an evenly bright, "
+                    "bare disc on the axis; reflectors, zoom heads and diffusers differ. {calibrate}",
+                    nearest=decimal(nearest, 4),
+                    source_diameter=decimal(source_diameter, 4),
+                    error=error,
+                    calibrate=tr(CALIBRATE),
+                ),
             )
         ]
     return near_reflector() if nearest < NEAR_MM else []
@@ -36,8 +43,12 @@ def missing_size(nearest: float) -> list[Remark]:
     return [
         remark(
             "guide-number-near",
-            f"A guide number is measured metres away; at {decimal(nearest, 4)} mm it promises too much, the more so "
-            f"the larger the source, and the reflector of a zoom head or a diffuser changes it again. {CALIBRATE}",
+            tr(
+                "A guide number is measured metres away; at {nearest} mm it promises too much, the more so the "
+                "larger the source, and the reflector of a zoom head or a diffuser changes it again. {calibrate}",
+                nearest=decimal(nearest, 4),
+                calibrate=tr(CALIBRATE),
+            ),
         ),
         *undetermined_results(SIZE_NEEDED),
     ]
@@ -48,19 +59,26 @@ def near_reflector() -> list[Remark]:
     return [
         remark(
             "guide-number-near",
-            "A guide number is measured metres away with the reflector set as its maker says; at arm's length and nearer a "
-            f"zoom head or a diffuser changes it. {CALIBRATE}",
+            tr(
+                "A guide number is measured metres away with the reflector set as its maker says; at arm's length "
+                "and nearer a zoom head or a diffuser changes it. {calibrate}",
+                calibrate=tr(CALIBRATE),
+            ),
         )
     ]
 
 
 def missing_light(stops: float, ways: list[str]) -> Remark:
     """Say how much light is missing at full power, and what would give it."""
-    means = f" Any one of these would do: {'; '.join(ways)}." if ways else ""
+    means = tr(" Any one of these would do: {ways}.", ways="; ".join(ways)) if ways else ""
     return remark(
         "flash-too-weak",
-        f"The flash is {decimal(stops, 2)} stops too weak: even full power leaves the picture that much too "
-        f"dark.{means} Or open the aperture, use more heads, or take filters away.",
+        tr(
+            "The flash is {stops} stops too weak: even full power leaves the picture that much too dark.{means} "
+            "Or open the aperture, use more heads, or take filters away.",
+            stops=decimal(stops, 2),
+            means=means,
+        ),
     )
 
 
@@ -71,8 +89,11 @@ def very_low_power(fraction: float) -> list[Remark]:
     return [
         remark(
             "flash-power-very-low",
-            f"1/{decimal(1 / fraction)} of full power is needed, and few flashes go below 1/128: take the flash "
-            "farther away, put a filter before it, or close the aperture.",
+            tr(
+                "1/{fraction} of full power is needed, and few flashes go below 1/128: take the flash farther away, "
+                "put a filter before it, or close the aperture.",
+                fraction=decimal(1 / fraction),
+            ),
         )
     ]
 
@@ -81,7 +102,10 @@ def excess_of_one_flash(stops: float) -> Remark:
     """Say that a single flash at the stated power is more than enough."""
     return remark(
         "one-flash-too-strong",
-        f"One flash at this power already gives {decimal(stops, 2)} stops too much: lower the power or take it farther away.",
+        tr(
+            "One flash at this power already gives {stops} stops too much: lower the power or take it farther away.",
+            stops=decimal(stops, 2),
+        ),
     )
 
 
@@ -92,16 +116,28 @@ def several_flashes(pops: int) -> list[Remark]:
     return [
         remark(
             "several-flashes",
-            f"{pops} flashes add up only if subject and camera do not move between them and the room is dark enough for so "
-            "long; film takes somewhat less from many weak flashes than from one strong (reciprocity, not counted).",
+            tr(
+                "{pops} flashes add up only if subject and camera do not move between them and the room is dark "
+                "enough for so long; film takes somewhat less from many weak flashes than from one strong "
+                "(reciprocity, not counted).",
+                pops=pops,
+            ),
         )
     ]
 
 
 def f_number_beyond_rings(f_number: float) -> Remark:
     """Say that no ring has the f-number."""
-    way = "less" if f_number > 1 else "more"
+    text = (
+        mark(
+            "No aperture ring has f/{f_number}: it takes less light from the flash, by its power, its distance or iso."
+        )
+        if f_number > 1
+        else mark(
+            "No aperture ring has f/{f_number}: it takes more light from the flash, by its power, its distance or iso."
+        )
+    )
     return remark(
         "beyond-every-ring",
-        f"No aperture ring has f/{decimal(f_number)}: it takes {way} light from the flash, by its power, its distance or iso.",
+        tr(text, f_number=decimal(f_number)),
     )

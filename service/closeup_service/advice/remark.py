@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import TypedDict
 
+from closeup_service.language import mark, tr, tr_each
 from closeup_service.optics.how_to_find import how_to_find
 
 
@@ -29,9 +30,14 @@ def undetermined_results(needs: Mapping[str, tuple[str, ...]]) -> list[Remark]:
         waiting.setdefault(members, []).append(name)
     notes = []
     for members, names in waiting.items():
-        hints = " ".join(dict.fromkeys(filter(None, map(how_to_find, members))))
-        verb = "is" if len(names) == 1 else "are"
-        text = f"{', '.join(names)} {verb} not determined without {' and '.join(map(member_name, members))}. {hints}"
+        text = tr_each(
+            "{names} is not determined without {members}. {hints}",
+            "{names} are not determined without {members}. {hints}",
+            len(names),
+            names=", ".join(names),
+            members=tr(" and ").join(map(member_name, members)),
+            hints=" ".join(dict.fromkeys(filter(None, map(how_to_find, members)))),
+        )
         notes.append(remark("not-determined", text.strip()))
     return notes
 
@@ -44,4 +50,5 @@ def member_name(pointer: str) -> str:
 def error_of(shortcut: float, truth: float) -> str:
     """How far a shortcut is off, in words."""
     share = shortcut / truth - 1
-    return f"{abs(share):.0%} too {'much' if share > 0 else 'little'}"
+    text = mark("{share:.0%} too much") if share > 0 else mark("{share:.0%} too little")
+    return tr(text, share=abs(share))

@@ -4,6 +4,7 @@ import math
 
 from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import WORTH_SAYING, Remark, remark
+from closeup_service.language import tr
 from closeup_service.optics.depth import geometric_half_depth, wave_half_depth
 from closeup_service.optics.formulas import airy_diameter_um
 from closeup_service.optics.sharpness import Criterion
@@ -16,8 +17,10 @@ def symmetric_depth() -> Remark:
     """Say that front and rear depth were taken as equal."""
     return remark(
         "symmetric-depth",
-        "Without focal_length_mm the depths before and behind are taken as equal, half each. With it they differ "
-        "by the position of the entrance pupil; the difference shrinks as the magnification grows.",
+        tr(
+            "Without focal_length_mm the depths before and behind are taken as equal, half each. With it they "
+            "differ by the position of the entrance pupil; the difference shrinks as the magnification grows.",
+        ),
     )
 
 
@@ -43,9 +46,13 @@ def diffraction_fills_blur(blur_mm: float, wavelength_nm: float, effective: floa
     return [
         remark(
             "airy-disk-fills-blur",
-            f"Diffraction alone draws a point as a disk {decimal(airy_um)} um wide, and the blur criterion is "
-            f"{decimal(blur_um)} um: nothing in this picture meets the criterion, and a depth of field says more than "
-            "the eye will see. Open up, or accept a larger blur.",
+            tr(
+                "Diffraction alone draws a point as a disk {airy_um} um wide, and the blur criterion is {blur_um} "
+                "um: nothing in this picture meets the criterion, and a depth of field says more than the eye will "
+                "see. Open up, or accept a larger blur.",
+                airy_um=decimal(airy_um),
+                blur_um=decimal(blur_um),
+            ),
         )
     ]
 
@@ -59,8 +66,12 @@ def geometric_depth(blur_mm: float, wavelength_nm: float, effective: float, magn
     return [
         remark(
             "diffraction-ignored",
-            f"The geometric model ignores diffraction, whose quarter-wave depth alone is {decimal(2 * wave)} mm here, against "
-            f"{decimal(2 * geometric)} mm by geometry: the models combined and contrast count both.",
+            tr(
+                "The geometric model ignores diffraction, whose quarter-wave depth alone is {wave} mm here, against "
+                "{geometric} mm by geometry: the models combined and contrast count both.",
+                wave=decimal(2 * wave),
+                geometric=decimal(2 * geometric),
+            ),
         )
     ]
 
@@ -74,8 +85,12 @@ def small_angle(numerical_aperture: float) -> list[Remark]:
     return [
         remark(
             "shortcut-small-angle",
-            f"The wave depth lambda / NA^2, as it is usually printed, is {share:.0%} too much at NA "
-            f"{decimal(numerical_aperture, 2)}.",
+            tr(
+                "The wave depth lambda / NA^2, as it is usually printed, is {share:.0%} too much at NA "
+                "{numerical_aperture}.",
+                share=share,
+                numerical_aperture=decimal(numerical_aperture, 2),
+            ),
         )
     ]
 
@@ -84,8 +99,12 @@ def dust(effective: float) -> Remark:
     """Say how dust on the sensor shows."""
     return remark(
         "dust-shows",
-        f"At f/{decimal(effective)} effective, dust in front of the sensor shows: each mm of distance blurs its shadow by only "
-        f"{decimal(1 / effective, 2)} mm.",
+        tr(
+            "At f/{effective} effective, dust in front of the sensor shows: each mm of distance blurs its shadow "
+            "by only {effective_2} mm.",
+            effective=decimal(effective),
+            effective_2=decimal(1 / effective, 2),
+        ),
     )
 
 
@@ -93,17 +112,30 @@ def aperture_beyond_ring(f_number: float, least: float, greatest: float) -> Rema
     """Say that the best aperture is not on the ring."""
     return remark(
         "beyond-the-ring",
-        f"The best aperture would be marked f/{decimal(f_number)}, and the ring goes from f/{decimal(least)} to "
-        f"f/{decimal(greatest)}: the nearest end is given.",
+        tr(
+            "The best aperture would be marked f/{f_number}, and the ring goes from f/{least} to f/{greatest}: "
+            "the nearest end is given.",
+            f_number=decimal(f_number),
+            least=decimal(least),
+            greatest=decimal(greatest),
+        ),
     )
 
 
 def cover_beyond_ring(f_number: float, least: float, greatest: float) -> Remark:
     """Say that the aperture that covers the depth is not on the ring."""
-    way = "every mark of the ring covers the depth." if f_number < least else "no mark covers the depth: take a stack."
-    text = (
-        f"The depth of field would be as deep as the subject at f/{decimal(f_number)}, and the ring goes from "
-        f"f/{decimal(least)} to f/{decimal(greatest)}: {way}"
+    way = (
+        tr("every mark of the ring covers the depth.")
+        if f_number < least
+        else tr("no mark covers the depth: take a stack.")
+    )
+    text = tr(
+        "The depth of field would be as deep as the subject at f/{f_number}, and the ring goes from "
+        "f/{least} to f/{greatest}: {way}",
+        f_number=decimal(f_number),
+        least=decimal(least),
+        greatest=decimal(greatest),
+        way=way,
     )
     return remark("cover-beyond-the-ring", text)
 
@@ -112,9 +144,9 @@ def cover_diffracts(blur_mm: float, wavelength_nm: float, effective: float) -> l
     """Warn that diffraction alone fills the blur at the aperture that covers the depth."""
     if not diffraction_fills_blur(blur_mm, wavelength_nm, effective):
         return []
-    text = (
-        "At the aperture that covers the depth, diffraction alone is softer than the blur criterion. Open up and take several "
-        "frames, or accept a larger blur."
+    text = tr(
+        "At the aperture that covers the depth, diffraction alone is softer than the blur criterion. Open up "
+        "and take several frames, or accept a larger blur.",
     )
     return [remark("cover-diffracts", text)]
 
@@ -123,9 +155,13 @@ def stack_as_alternative(reached: float, asked: float) -> Remark:
     """Advise a stack where no aperture reaches the contrast."""
     return remark(
         "stack-instead",
-        f"No aperture of this ring keeps the contrast asked for at both ends: the best leaves {decimal(reached, 2)}, "
-        f"and {decimal(asked, 2)} is asked. Take several frames focused one behind the other, with a wider aperture, "
-        "and stack them.",
+        tr(
+            "No aperture of this ring keeps the contrast asked for at both ends: the best leaves {reached}, and "
+            "{asked} is asked. Take several frames focused one behind the other, with a wider aperture, and "
+            "stack them.",
+            reached=decimal(reached, 2),
+            asked=decimal(asked, 2),
+        ),
     )
 
 
@@ -133,9 +169,13 @@ def unresolved_detail(reached: float, asked: float) -> Remark:
     """Say that no frame shows the detail at the contrast asked for, stacked or not."""
     return remark(
         "detail-too-fine",
-        f"Even in the plane of focus no aperture of this ring leaves this detail more contrast than {decimal(reached, 2)}, and "
-        f"{decimal(asked, 2)} is asked: a stack does not help. Ask for coarser detail or less contrast, open the lens "
-        "further, or use more magnification.",
+        tr(
+            "Even in the plane of focus no aperture of this ring leaves this detail more contrast than "
+            "{reached}, and {asked} is asked: a stack does not help. Ask for coarser detail or less contrast, "
+            "open the lens further, or use more magnification.",
+            reached=decimal(reached, 2),
+            asked=decimal(asked, 2),
+        ),
     )
 
 
@@ -143,8 +183,10 @@ def flat_subject() -> Remark:
     """Say why a flat subject has no best aperture by depth."""
     return remark(
         "flat-subject",
-        "optimum_effective_f_number and optimum_f_number are null: a flat subject needs no depth. Set the aperture at which "
-        "the lens itself is sharpest.",
+        tr(
+            "optimum_effective_f_number and optimum_f_number are null: a flat subject needs no depth. Set the "
+            "aperture at which the lens itself is sharpest.",
+        ),
     )
 
 
@@ -152,9 +194,11 @@ def unattainable_optimum(f_number: float) -> Remark:
     """Say that another stop would govern at the best aperture."""
     return remark(
         "other-stop-governs",
-        f"optimum_f_number is null: set to f/{decimal(f_number)}, the part whose stop governs now would no longer "
-        "govern, or air "
-        "would not admit it. Change the other apertures too.",
+        tr(
+            "optimum_f_number is null: set to f/{f_number}, the part whose stop governs now would no longer "
+            "govern, or air would not admit it. Change the other apertures too.",
+            f_number=decimal(f_number),
+        ),
     )
 
 
@@ -162,21 +206,27 @@ def optimum_beyond_rings(f_number: float) -> Remark:
     """Say that hardly any ring has the best aperture."""
     return remark(
         "beyond-the-ring",
-        f"The best aperture would be marked f/{decimal(f_number)}, which hardly any ring has: set its nearest end.",
+        tr(
+            "The best aperture would be marked f/{f_number}, which hardly any ring has: set its nearest end.",
+            f_number=decimal(f_number),
+        ),
     )
 
 
 def sufficient_single_frame() -> Remark:
     """Say that the depth of field covers the subject."""
-    return remark("one-frame-does", "The depth of field covers the subject's depth: one frame is enough.")
+    return remark("one-frame-does", tr("The depth of field covers the subject's depth: one frame is enough."))
 
 
 def depth_limit_at_glass(clearance: float) -> Remark:
     """Say that the near limit of the depth lies within the set-up."""
     return remark(
         "depth-ends-at-glass",
-        "The near limit of the depth of field lies within the set-up: what can be used of it ends "
-        f"{decimal(clearance)} mm before the subject plane, at the glass or what stands out before it.",
+        tr(
+            "The near limit of the depth of field lies within the set-up: what can be used of it ends "
+            "{clearance} mm before the subject plane, at the glass or what stands out before it.",
+            clearance=decimal(clearance),
+        ),
     )
 
 
@@ -184,6 +234,9 @@ def detail_beyond_pixels(details: int) -> Remark:
     """Say that details are finer than the pixels can carry."""
     return remark(
         "finer-than-pixels",
-        f"{details} of the details asked for are finer than the pixels can carry (nyquist_lp_per_mm): nothing of them is "
-        "recorded, and what appears in their place is false pattern.",
+        tr(
+            "{details} of the details asked for are finer than the pixels can carry (nyquist_lp_per_mm): nothing "
+            "of them is recorded, and what appears in their place is false pattern.",
+            details=details,
+        ),
     )

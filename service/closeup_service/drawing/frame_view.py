@@ -19,6 +19,7 @@ from closeup_service.drawing.svg import (
     words,
     wrap_text,
 )
+from closeup_service.language import tr
 
 MARGIN = 12.0
 ROW = 18.0
@@ -196,5 +197,5 @@ def strip_words(layout: FrameLayout, bottom: float) -> list[str]:
     return [
         words("behind", MARGIN, y, layout.font),
         words("focus", layout.width / 2, y, layout.font, "middle"),
-        words("to the camera", layout.width - MARGIN, y, layout.font, "end"),
+        words(tr("to the camera"), layout.width - MARGIN, y, layout.font, "end"),
     ]

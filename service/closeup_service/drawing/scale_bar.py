@@ -10,6 +10,7 @@ from msgspec import Struct
 from PIL import Image, ImageColor, ImageDraw, ImageFont
 
 from closeup_service.drawing.svg import text_width
+from closeup_service.language import tr
 from closeup_service.optics.errors import OpticsError
 
 MOST_PIXELS = 8_000_000
@@ -157,8 +158,13 @@ def refuse_too_large(width: int, height: int) -> None:
     """Refuse a picture that would take too much memory."""
     if width * height > MOST_PIXELS:
         raise DrawingTooLarge(
-            f"This bar would be a picture of {width} x {height} pixels; PNG is drawn up to {MOST_PIXELS} in all. Accept "
-            "image/svg+xml, which has no such limit, or ask for a shorter or thinner bar.",
+            tr(
+                "This bar would be a picture of {width} x {height} pixels; PNG is drawn up to {most_pixels} in all. "
+                "Accept image/svg+xml, which has no such limit, or ask for a shorter or thinner bar.",
+                width=width,
+                height=height,
+                most_pixels=MOST_PIXELS,
+            ),
             "",
         )
 

@@ -14,6 +14,7 @@ from msgspec.structs import replace
 
 from closeup_service.advice.figures import add_unit, capitalize, decimal, ratio, with_range
 from closeup_service.drawing.side_view import runs
+from closeup_service.language import mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
 
@@ -173,10 +174,10 @@ def cut_down(sheet: Sheet, told: answers.SheetAnswer) -> Sheet:
     assumed, cautions = sheet.assumed[:-1], sheet.cautions
     if not sheet.assumed:
         cautions = cautions[:-1]
-    gone = [f"{len(told['assumed']) - len(assumed)} assumed values"]
+    gone = [tr("{number} assumed values", number=len(told["assumed"]) - len(assumed))]
     if len(cautions) < len(told["cautions"]):
-        gone.append(f"{len(told['cautions']) - len(cautions)} cautions")
-    text = f"Left out for want of room: {' and '.join(gone)}. The result on screen shows them all."
+        gone.append(tr("{number} cautions", number=len(told["cautions"]) - len(cautions)))
+    text = tr("Left out for want of room: {gone}. The result on screen shows them all.", gone=tr(" and ").join(gone))
     return replace(sheet, assumed=assumed, cautions=cautions, left_out=[text])
 
 
@@ -202,10 +203,13 @@ def part_rows(told: Told, most: int) -> list[tuple[str, str]]:
     drawn: Sequence[answers.DrawnPart] = answer["parts"]
     for first, last, text in runs(told.parts):
         start, end = drawn[first - 1]["start_mm"], drawn[last - 1]["end_mm"]
-        where = place_text(told, f"{decimal(start, told.place_digits)} to {decimal(end, told.place_digits)} mm")
-        many = f"{last - first + 1} times " if last > first else ""
-        rows.append((str(first) if first == last else f"{first}-{last}", f"{shorten(many + text, most)}{where}"))
-    sensor = place_text(told, f"sensor at {decimal(answer['sensor_mm'], told.place_digits)} mm")
+        where = place_text(
+            told,
+            tr("{start} to {end} mm", start=decimal(start, told.place_digits), end=decimal(end, told.place_digits)),
+        )
+        told_text = tr("{number} times {text}", number=last - first + 1, text=text) if last > first else text
+        rows.append((str(first) if first == last else f"{first}-{last}", f"{shorten(told_text, most)}{where}"))
+    sensor = place_text(told, tr("sensor at {sensor_mm} mm", sensor_mm=decimal(answer["sensor_mm"], told.place_digits)))
     return [*rows, ("C", f"{shorten(told.camera, most)}{sensor}")]
 
 
@@ -213,7 +217,7 @@ def place_text(told: Told, where: str) -> str:
     """Place in brackets; of an estimated lens as it is drawn, and nothing where the magnification is to be measured first."""
     if told.is_measured_first:
         return ""
-    return f" (drawn at about {where})" if told.estimates.sentences else f" ({where})"
+    return tr(" (drawn at about {where})", where=where) if told.estimates.sentences else f" ({where})"
 
 
 def shorten(text: str, most: int) -> str:
@@ -233,11 +237,11 @@ Figure = Literal[
     "light_loss_stops",
 ]
 FIGURES: tuple[Figure, ...] = get_args(Figure)
-MEASURE_FIRST = "measure first"
+MEASURE_FIRST = mark("measure first")
 TOTAL_DEPTH, SOLVED_EXPOSURE = "depth_of_field.total_mm", "exposure.value"
 OWN_LABELS = {
-    "subject_width_mm": "frame width on the subject",
-    "subject_height_mm": "frame height on the subject",
+    "subject_width_mm": mark("frame width on the subject"),
+    "subject_height_mm": mark("frame height on the subject"),
 }
 
 
@@ -251,11 +255,12 @@ def figure_rows(told: answers.SheetAnswer, estimates: Estimates) -> list[tuple[s
     rows = {"magnification": "" if m is None else with_range(m, ranges.get("magnification"), ratio)}
     rows |= {name: quantity_text(name, told[name], ranges.get(name)) for name in FIGURES}
     if estimates.sentences and pupil is not None:
-        rows["entrance_pupil_mm"] = f"about {decimal(pupil, ESTIMATED_PLACE_DIGITS)} mm, as drawn"
-    rows[TOTAL_DEPTH] = "without end" if depth["rear_extent"] == "unlimited" else whole
-    labels = OWN_LABELS | {TOTAL_DEPTH: f"depth of field ({depth['model']})"}
+        rows["entrance_pupil_mm"] = tr("about {pupil} mm, as drawn", pupil=decimal(pupil, ESTIMATED_PLACE_DIGITS))
+    rows[TOTAL_DEPTH] = tr("without end") if depth["rear_extent"] == "unlimited" else whole
+    labels = OWN_LABELS | {TOTAL_DEPTH: tr("depth of field ({model})", model=tr(depth["model"]))}
     return [
-        (labels.get(name) or label(name), MEASURE_FIRST if name in untold else value) for name, value in rows.items()
+        (tr(labels[name]) if name in labels else label(name), tr(MEASURE_FIRST) if name in untold else value)
+        for name, value in rows.items()
     ]
 
 
@@ -263,9 +268,13 @@ def exposure_rows(exposure: answers.ExposureMembers, told: Told) -> list[tuple[s
     """The setting that was solved, and the planned frame; with a range no mark of it is named."""
     ends = told.ranges.get(SOLVED_EXPOSURE)
     solved = quantity_text(exposure["unknown"], exposure["value"], ends)
-    marked = "" if exposure["marked_as"] is None or ends is not None else f"; set {exposure['marked_as']}"
-    value = MEASURE_FIRST if SOLVED_EXPOSURE in told.estimates.untold else f"{solved}{marked}"
-    rows = [(label(exposure["unknown"]), value), ("light", exposure["light"])]
+    marked = (
+        ""
+        if exposure["marked_as"] is None or ends is not None
+        else tr("; set {marked_as}", marked_as=exposure["marked_as"])
+    )
+    value = tr(MEASURE_FIRST) if SOLVED_EXPOSURE in told.estimates.untold else f"{solved}{marked}"
+    rows = [(label(exposure["unknown"]), value), (tr("light"), tr(exposure["light"]))]
     planned = [(name, value) for name, value in exposure["planned"].items() if isinstance(value, int | float)]
     return rows + [
         (label(name), quantity_text(name, value, told.ranges.get(f"exposure.planned.{name}")))
@@ -279,13 +288,13 @@ def stack_rows(told: answers.SheetAnswer) -> list[tuple[str, str]]:
     if told["stack_frames"] is None:
         return []
     ranges: Mapping[str, answers.Range] = told.get("ranges", {})
-    rows = [("frames on a rail", with_range(told["stack_frames"], ranges.get("stack_frames"), count_text))]
+    rows = [(tr("frames on a rail"), with_range(told["stack_frames"], ranges.get("stack_frames"), count_text))]
     if told["stack_step_mm"] is not None:
         step = quantity_text("stack_step_mm", told["stack_step_mm"], ranges.get("stack_step_mm"))
-        rows.append(("step of the rail", step))
+        rows.append((tr("step of the rail"), step))
     if told["optimum_f_number"] is not None:
         best = quantity_text("optimum_f_number", told["optimum_f_number"], ranges.get("optimum_f_number"))
-        rows.append(("best for one frame", best))
+        rows.append((tr("best for one frame"), best))
     return rows
 
 
@@ -298,7 +307,7 @@ def count_text(value: float, digits: int) -> str:
 def quantity_text(name: str, value: float | None, ends: answers.Range | None = None) -> str:
     """Value with its unit and its range, as a person would say it."""
     if value is None:
-        return "not known"
+        return tr("not known")
     if name.endswith("f_number"):
         return with_range(value, ends, lambda number, digits: f"f/{decimal(number, digits)}")
     unit = VOCABULARY[name].unit if name in VOCABULARY else "mm" if name.endswith("_mm") else ""
@@ -309,5 +318,7 @@ def assumed_text(pointer: str, value: float | str) -> str:
     """Assumed value, by the words for where its pointer leads: `/train/0/overlap` is of part 1."""
     *where, name = pointer.strip("/").split("/")
     if where[:1] == ["train"] and len(where) > 1:
-        where = [f"part {int(where[1]) + 1}", *where[2:]]
-    return " ".join([*where, label(name), quantity_text(name, value) if isinstance(value, int | float) else str(value)])
+        where = [tr("part {number}", number=int(where[1]) + 1), *where[2:]]
+    return " ".join(
+        [*where, label(name), quantity_text(name, value) if isinstance(value, int | float) else tr(str(value))]
+    )

@@ -15,6 +15,7 @@ from msgspec import Struct
 from closeup_service.advice.figures import decimal, with_ends, write_ends
 from closeup_service.drawing.scene import Scene
 from closeup_service.drawing.svg import text_width, wrap_text
+from closeup_service.language import tr
 from closeup_service.measuring.scale_bar import round_length
 
 if TYPE_CHECKING:
@@ -230,11 +231,11 @@ def fits(row: Sequence[Dimension], found: Dimension, font: float) -> bool:
 def dimensions_of(scene: Scene) -> list[tuple[float, float, str]]:
     """Dimensions with their texts: what is free before the rig, the rig, the whole."""
     front, sensor = scene.axis.working_distance_mm, scene.axis.sensor_mm
-    lines = [(0.0, front, write_dimension(scene, "working distance", "working_distance_mm"))]
-    lines.append((front, sensor, write_dimension(scene, "rig", "rig_length_mm")))
+    lines = [(0.0, front, write_dimension(scene, tr("working distance"), "working_distance_mm"))]
+    lines.append((front, sensor, write_dimension(scene, tr("rig"), "rig_length_mm")))
     if scene.clearance_mm is not None and scene.clearance_mm != scene.working_distance_mm:
-        lines.append((*sorted((0.0, scene.front_mm)), write_dimension(scene, "clearance", "clearance_mm")))  # type: ignore[arg-type]
-    return [*lines, (0.0, sensor, write_dimension(scene, "subject to sensor", "subject_to_sensor_mm"))]
+        lines.append((*sorted((0.0, scene.front_mm)), write_dimension(scene, tr("clearance"), "clearance_mm")))  # type: ignore[arg-type]
+    return [*lines, (0.0, sensor, write_dimension(scene, tr("subject to sensor"), "subject_to_sensor_mm"))]
 
 
 Length = Literal["working_distance_mm", "rig_length_mm", "clearance_mm", "subject_to_sensor_mm"]
@@ -250,7 +251,7 @@ def write_dimension(scene: Scene, what: str, name: Length) -> str:
     }
     value = lengths[name]
     if value is None:
-        return f"{what} not {'told' if scene.note else 'known'}"
+        return tr("{what} not told", what=what) if scene.note else tr("{what} not known", what=what)
     return f"{what} {with_ends(value, scene.ranges.get(name), decimal, 'mm')}"
 
 
@@ -281,12 +282,15 @@ def legend(scene: Scene, width: float, y: float, font: float) -> tuple[Entry, ..
 def legend_texts(scene: Scene) -> list[tuple[str, str]]:
     """Signs and their words."""
     height = scene.subject_height_mm
-    frame = with_ends(height, scene.ranges.get("subject_height_mm"), decimal, "mm high") if height is not None else ""
-    subject = f"subject plane, frame {frame}" if frame else "subject plane"
+    if height is None:
+        subject = tr("subject plane")
+    else:
+        frame = with_ends(height, scene.ranges.get("subject_height_mm"), decimal, tr("mm high"))
+        subject = tr("subject plane, frame {frame}", frame=frame)
     parts = [
         (
             str(first) if first == last else f"{first}-{last}",
-            text if first == last else f"{last - first + 1} times {text}",
+            text if first == last else tr("{number} times {text}", number=last - first + 1, text=text),
         )
         for first, last, text in runs([part.in_words for part in scene.parts])
     ]
@@ -305,15 +309,21 @@ def range_texts(scene: Scene) -> list[tuple[str, str]]:
     ends = ranges.get("working_distance_mm")
     if ends is None:
         return []
-    return [(HATCHED, f"subject plane of 95 of 100 such lenses: {write_ends(ends, decimal)} mm before the front")]
+    return [
+        (
+            HATCHED,
+            tr("subject plane of 95 of 100 such lenses: {ends} mm before the front", ends=write_ends(ends, decimal)),
+        )
+    ]
 
 
 def pupil_texts(scene: Scene) -> list[tuple[str, str]]:
     """Entrance pupil; of an estimated lens only what is drawn."""
     if scene.pupil is None:
         return []
-    told = f"{decimal(scene.pupil[0])} mm from the subject"
-    return [("P", f"entrance pupil{', as drawn' if scene.note else f', {told}'}")]
+    if scene.note:
+        return [("P", tr("entrance pupil, as drawn"))]
+    return [("P", tr("entrance pupil, {distance} mm from the subject", distance=decimal(scene.pupil[0])))]
 
 
 def runs(texts: Sequence[str]) -> list[tuple[int, int, str]]:

@@ -23,6 +23,7 @@ from closeup_service.drawing.svg import (
     words,
 )
 from closeup_service.gear.outlines import Outline
+from closeup_service.language import tr
 
 
 def side_view_svg(scene: Scene, layout: Layout, title: str, description: str, within: str = "") -> str:
@@ -221,7 +222,7 @@ def bar(layout: Layout) -> list[str]:
     drawn = [line(left, y, right, y, width=2.4), *ends, words(label, right + 8, y + 0.35 * layout.font, layout.font)]
     if layout.along.cut is None:
         return drawn
-    return [*drawn, words("way cut short at the wavy lines", left, y + ROW + 4, layout.font)]
+    return [*drawn, words(tr("way cut short at the wavy lines"), left, y + ROW + 4, layout.font)]
 
 
 def legend_entry(entry: Entry, font: float) -> list[str]:

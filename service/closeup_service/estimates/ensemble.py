@@ -19,6 +19,7 @@ from closeup_service.estimates.known_lens import KnownLens
 from closeup_service.estimates.ranges import Range, weighted_ranges
 from closeup_service.estimates.readings import Member, Reading, list_readings
 from closeup_service.estimates.statistics import statistics
+from closeup_service.language import tr
 from closeup_service.optics.arithmetic import BoolArray, FloatArray
 from closeup_service.optics.errors import Contradiction
 
@@ -296,8 +297,15 @@ def refuse_contradictions(readings: Sequence[Reading], expected: FloatArray, wei
             expect = float(expected[second] @ weights + share * off[first])
             one, other = readings[first], readings[second]
             raise Contradiction(
-                f"{one.name} of {one.show(one.value):.4g} leads to {other.name} of about {other.show(expect):.4g}; "
-                f"{other.show(other.value):.4g} was given. They cannot be of one lens: measure again.",
+                tr(
+                    "{name} of {value:.4g} leads to {name_2} of about {expect:.4g}; {value_2:.4g} was given. They cannot "
+                    "be of one lens: measure again.",
+                    name=one.name,
+                    value=one.show(one.value),
+                    name_2=other.name,
+                    expect=other.show(expect),
+                    value_2=other.show(other.value),
+                ),
                 one.name,
                 other.name,
             )

@@ -7,6 +7,7 @@ from typing import Final
 from msgspec import Struct
 
 from closeup_service.estimates.statistics import Branch, LensClass, statistics
+from closeup_service.language import mark
 
 
 class Registers(Struct, frozen=True):
@@ -61,50 +62,50 @@ USUAL_REGISTER_MM = 45.0
 """Register by which a lens without one is told: that of a reflex camera."""
 
 VIEW_ENLARGING = Family(
-    "view-enlarging", "view_enlarging", "view-camera, enlarging and copy lenses without a mount", 4.0
+    "view-enlarging", "view_enlarging", mark("view-camera, enlarging and copy lenses without a mount"), 4.0
 )
 
 FAMILIES: Final = (
     Family(
         "slr-prime",
         "slr_prime",
-        "prime lenses of single-lens reflex cameras",
+        mark("prime lenses of single-lens reflex cameras"),
         2.8,
         Registers(RANGEFINDER_BELOW_MM, MEDIUM_FROM_MM, zoom=False),
     ),
     Family(
         "slr-zoom",
         "slr_zoom",
-        "zooms of single-lens reflex cameras",
+        mark("zooms of single-lens reflex cameras"),
         3.5,
         Registers(RANGEFINDER_BELOW_MM, MEDIUM_FROM_MM, zoom=True),
     ),
     Family(
         "mirrorless-prime",
         "mirrorless_prime",
-        "prime lenses of mirrorless cameras",
+        mark("prime lenses of mirrorless cameras"),
         2.0,
         Registers(0.0, MIRRORLESS_BELOW_MM, zoom=False),
     ),
     Family(
         "mirrorless-zoom",
         "mirrorless_zoom",
-        "zooms of mirrorless cameras",
+        mark("zooms of mirrorless cameras"),
         3.5,
         Registers(0.0, RANGEFINDER_BELOW_MM, zoom=True),
     ),
     Family(
         "rangefinder",
         "rangefinder",
-        "lenses of rangefinder cameras",
+        mark("lenses of rangefinder cameras"),
         2.0,
         Registers(MIRRORLESS_BELOW_MM, RANGEFINDER_BELOW_MM, zoom=False),
     ),
-    Family("macro", "macro", "macro lenses", 2.8),
+    Family("macro", "macro", mark("macro lenses"), 2.8),
     Family(
         "medium-slr",
         "medium_slr",
-        "lenses of medium-format reflex cameras",
+        mark("lenses of medium-format reflex cameras"),
         2.8,
         Registers(MEDIUM_FROM_MM, inf, zoom=None),
     ),

@@ -16,6 +16,8 @@ from typing import Any, Literal, TypeVar
 from msgspec import Struct
 from msgspec.structs import asdict
 
+from closeup_service.language import tr
+
 SourceStatus = Literal["published", "from-memory", "common-practice"]
 
 
@@ -104,7 +106,11 @@ def describe_pitch(thread: Thread) -> str:
     """Pitch of a thread in words: in turns to the inch where it was cut by them."""
     turns = MM_PER_INCH / thread.pitch_mm
     whole = round(turns)
-    return f"{whole} turns to the inch" if abs(turns - whole) < WHOLE_TURNS else f"pitch {thread.pitch_mm:g} mm"
+    return (
+        tr("{whole} turns to the inch", whole=whole)
+        if abs(turns - whole) < WHOLE_TURNS
+        else tr("pitch {pitch_mm:g} mm", pitch_mm=thread.pitch_mm)
+    )
 
 
 def _as_record(entry: Sensor | Mount | Thread) -> dict[str, object]:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TypeAlias
 
 from closeup_service.gear.catalogue import MOUNTS, THREADS
+from closeup_service.language import tr
 from closeup_service.set_ups.elements import AGREEMENT_MM, OTHER_REGISTER_MM
 
 MOST_PARTS = 5000
@@ -35,7 +36,10 @@ def faults_of(kit: Members) -> Iterator[Fault]:
     """Every fault that one member alone does not show, with the path to it."""
     parts = parts_of(kit)
     if len(parts) > MOST_PARTS:
-        yield ("_schema",), f"A kit of {len(parts)} parts: at most {MOST_PARTS} are allowed."
+        yield (
+            ("_schema",),
+            tr("A kit of {parts} parts: at most {most_parts} are allowed.", parts=len(parts), most_parts=MOST_PARTS),
+        )
         return
     yield from own_mount_faults(kit)
     yield from repeated_id_faults(((group, index, "id"), part.get("id")) for group, index, part in parts)
@@ -59,7 +63,7 @@ def part_faults(group: str, part: Members, mounts: Mapping[str, float | None]) -
         yield from lens_faults(part, mounts)
     if group == "bellows":
         yield from order_faults(
-            part, "minimum_length_mm", "maximum_length_mm", "The least length is above the greatest."
+            part, "minimum_length_mm", "maximum_length_mm", tr("The least length is above the greatest.")
         )
 
 
@@ -102,7 +106,7 @@ def own_mount_faults(kit: Members) -> Iterator[Fault]:
     yield from repeated_id_faults((("mounts", index, "id"), row.get("id")) for index, row in listed)
     for index, row in listed:
         if word_of(row, "id") in MOUNTS:
-            yield ("mounts", index, "id"), "The catalogue holds a mount of this id: give yours a name of its own."
+            yield ("mounts", index, "id"), tr("The catalogue holds a mount of this id: give yours a name of its own.")
         for path, text in unknown_references(row, {}):
             yield ("mounts", index, *path), text
 
@@ -115,7 +119,7 @@ def repeated_id_faults(ids: Iterable[tuple[Path, object]]) -> Iterator[Fault]:
             continue
         if name in first:
             where = "/".join(str(step) for step in first[name][:-1])
-            yield path, f"The id {name[:64]} is taken by /{where}."
+            yield path, tr("The id {name} is taken by /{where}.", name=name[:64], where=where)
         first.setdefault(name, path)
 
 
@@ -130,19 +134,28 @@ def unknown_references(members: Members, mounts: Mapping[str, object]) -> Iterat
             yield (name,), describe_unknown("thread", thread, THREADS, "/v1/catalogue/threads")
     mount = word_of(members, "mount")
     if mount is not None and mount not in mounts and mount.isprintable():
-        yield ("mount",), describe_unknown("mount", mount, mounts, "/v1/catalogue/mounts, or describe it under mounts")
+        yield (
+            ("mount",),
+            describe_unknown("mount", mount, mounts, tr("/v1/catalogue/mounts, or describe it under mounts")),
+        )
 
 
 def describe_unknown(what: str, name: str, known: Iterable[str], where: str) -> str:
     """Say that there is no such thing, and what is near to it, or what the name is instead."""
     if what == "mount" and name in THREADS:
-        return f"{name} is a thread and no mount by itself: give it as a thread, with its gender where a face is asked for."
+        return tr(
+            "{name} is a thread and no mount by itself: give it as a thread, with its gender where a face is "
+            "asked for.",
+            name=name,
+        )
     if what == "thread" and name in MOUNTS:
         own = MOUNTS[name].thread
-        return f"{name} is a mount: give it as one" + (f", or its thread {own}." if own else ".")
+        if own:
+            return tr("{name} is a mount: give it as one, or its thread {own}.", name=name, own=own)
+        return tr("{name} is a mount: give it as one.", name=name)
     near = nearest_names(name, known)
-    hint = f"near to it: {', '.join(near)}." if near else f"see {where}."
-    return f"There is no {what} {name[:64]}; {hint}"
+    hint = tr("near to it: {near}.", near=", ".join(near)) if near else tr("see {where}.", where=where)
+    return tr("There is no {what} {name}; {hint}", what=tr(what), name=name[:64], hint=hint)
 
 
 def nearest_names(name: str, known: Iterable[str]) -> list[str]:
@@ -170,7 +183,11 @@ def spacer_faults(group: str, part: Members, mounts: Mapping[str, object]) -> It
     for name, face in faces:
         thread = THREADS.get(word_of(face, "thread") or "")
         if thread is not None and clear is not None and clear > thread.diameter_mm:
-            text = f"Wider than the thread {thread.id} of its {name} face, through which the light must pass."
+            text = tr(
+                "Wider than the thread {id} of its {name} face, through which the light must pass.",
+                id=thread.id,
+                name=tr(name),
+            )
             yield ("clear_diameter_mm",), text
 
 
@@ -182,24 +199,33 @@ def face_faults(group: str, faces: Sequence[Members]) -> Iterator[Fault]:
     if group == "step_rings" and kinds != ["thread", "thread"]:
         yield (
             ("_schema",),
-            "A step ring has a thread on both faces: list this one with the mount adapters or reversing rings.",
+            tr(
+                "A step ring has a thread on both faces: list this one with the mount adapters or reversing rings.",
+            ),
         )
     if group == "mount_adapters" and kinds != ["mount", "mount"]:
-        yield ("_schema",), "A mount adapter has a mount on both faces: list this one with the step or reversing rings."
+        yield (
+            ("_schema",),
+            tr(
+                "A mount adapter has a mount on both faces: list this one with the step or reversing rings.",
+            ),
+        )
     if group == "reversing_rings":
         ends = sorted(str(face.get("side") or face.get("gender")) for face in faces)
         if kinds != ["mount", "thread"] or ends != ["external", "lens"]:
             yield (
                 ("_schema",),
-                "A reversing ring has an external thread on one face, for the lens's filter thread, and the lens's side of a "
-                "mount on the other.",
+                tr(
+                    "A reversing ring has an external thread on one face, for the lens's filter thread, and the lens's "
+                    "side of a mount on the other.",
+                ),
             )
 
 
 def lens_faults(lens: Members, mounts: Mapping[str, float | None]) -> Iterator[Fault]:
     """How the lens joins, its apertures, and its settings against them."""
     if ("mount" in lens) == ("rear_thread" in lens):
-        text = "Give the lens's mount, or the rear_thread of a lens without a mount of its own."
+        text = tr("Give the lens's mount, or the rear_thread of a lens without a mount of its own.")
         yield ("mount",), text
     yield from barrel_faults(lens, {})
     listed = rows(lens, "settings")
@@ -238,9 +264,9 @@ def uncertain_plane_faults(setting: Members) -> Iterator[Fault]:
     placed = "rear_principal_plane_mm" in setting or "register_mm" in setting
     if isinstance(names, list) and "rear_principal_plane_mm" in names and not placed:
         at = names.index("rear_principal_plane_mm")
-        text = (
-            "This lens gives no rear_principal_plane_mm, and no mount or register that places it: give one of them, or "
-            "leave it out here with its row and column."
+        text = tr(
+            "This lens gives no rear_principal_plane_mm, and no mount or register that places it: give one of "
+            "them, or leave it out here with its row and column.",
         )
         yield ("uncertainty", "parameters", at), text
 
@@ -264,7 +290,12 @@ def plane_faults(setting: Members, register: float | None) -> Iterator[Fault]:
     own, focal_length = number_of(setting, "register_mm"), number_of(setting, "focal_length_mm")
     plane = number_of(setting, "rear_principal_plane_mm")
     if own is not None and register is not None and abs(own - register) > AGREEMENT_MM:
-        yield ("register_mm",), f"The lens's mount has a register of {register:g} mm: leave this out, or correct one."
+        yield (
+            ("register_mm",),
+            tr(
+                "The lens's mount has a register of {register:g} mm: leave this out, or correct one.", register=register
+            ),
+        )
     stated = register if own is None else own
     if stated is None or plane is None or focal_length is None:
         return
@@ -272,8 +303,13 @@ def plane_faults(setting: Members, register: float | None) -> Iterator[Fault]:
     if abs(plane - (stated - focal_length)) > allowed:
         yield (
             ("rear_principal_plane_mm",),
-            f"The register of {stated:g} mm less the focal length puts this plane at {stated - focal_length:.6g} mm, not "
-            f"{plane:.6g} mm: one of them is wrong.",
+            tr(
+                "The register of {stated:g} mm less the focal length puts this plane at {by_register:.6g} mm, not "
+                "{plane:.6g} mm: one of them is wrong.",
+                stated=stated,
+                by_register=stated - focal_length,
+                plane=plane,
+            ),
         )
 
 
@@ -284,11 +320,11 @@ def barrel_faults(members: Members, lens: Members) -> Iterator[Fault]:
     """The ring stated once and in order; what refers to it lies on it; a filter thread not wider than its lens."""
     series = [name for name in SERIES_MEMBERS if name in members]
     if series and "f_numbers" in members:
-        text = "Give the ring as a list of f_numbers, or as a series between two ends, not both."
+        text = tr("Give the ring as a list of f_numbers, or as a series between two ends, not both.")
         yield from (((name,), text) for name in ("f_numbers", *series))
     elif series and len({"least_f_number", "greatest_f_number"} & set(series)) < 2:
-        yield (series[0],), "Give both ends of the ring: least_f_number and greatest_f_number."
-    swapped = "The widest aperture has the smaller f-number: these ends are swapped."
+        yield (series[0],), tr("Give both ends of the ring: least_f_number and greatest_f_number.")
+    swapped = tr("The widest aperture has the smaller f-number: these ends are swapped.")
     yield from order_faults(members, "least_f_number", "greatest_f_number", swapped)
     ends = ring_ends(members) or ring_ends(lens)
     yield from f_number_faults(members, "sharp_from_f_number", (), ends)
@@ -296,7 +332,7 @@ def barrel_faults(members: Members, lens: Members) -> Iterator[Fault]:
         yield from f_number_faults(edge, "f_number", ("measured_edge_width",), ends)
     thread, front = THREADS.get(word_of(members, "front_thread") or ""), number_of(members, "front_diameter_mm")
     if thread is not None and front is not None and front < thread.diameter_mm:
-        yield ("front_diameter_mm",), f"Narrower than its own filter thread {thread.id}."
+        yield ("front_diameter_mm",), tr("Narrower than its own filter thread {id}.", id=thread.id)
 
 
 def ring_ends(members: Members) -> tuple[float, float] | None:
@@ -318,4 +354,4 @@ def f_number_faults(members: Members, name: str, path: Path, ends: tuple[float, 
     """An f-number that the ring does not have."""
     value = number_of(members, name)
     if value is not None and ends is not None and not ends[0] <= value <= ends[1]:
-        yield (*path, name), f"The ring runs from f/{ends[0]:g} to f/{ends[1]:g}."
+        yield (*path, name), tr("The ring runs from f/{least:g} to f/{greatest:g}.", least=ends[0], greatest=ends[1])

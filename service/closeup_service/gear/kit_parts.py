@@ -32,6 +32,7 @@ from closeup_service.gear.kit import (
     Tube,
 )
 from closeup_service.gear.kit_faults import nearest_names
+from closeup_service.language import mark, tr
 from closeup_service.optics.arithmetic import Real
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.vocabulary import VOCABULARY
@@ -217,16 +218,19 @@ class Expansion(Struct):
             return element
         part = self.kit.by_id.get(element["use"])
         if part is None:
-            self.refuse(f"{pointer}/use", describe_absent_part(element["use"], self.kit.by_id, "part"))
+            self.refuse(f"{pointer}/use", describe_absent_part(element["use"], self.kit.by_id, mark("part")))
             return element
         kind = KINDS[type(part)]
         for name in USE_MEMBERS:
             if name in element and name not in kind.members:
                 is_open = f"{pointer}/{name}" == self.open_length
                 where, advice = (
-                    ("/solve/unknown", "solve another") if is_open else (f"{pointer}/{name}", "leave it out")
+                    ("/solve/unknown", tr("solve another")) if is_open else (f"{pointer}/{name}", tr("leave it out"))
                 )
-                self.refuse(where, f"There is no {name} to choose on a {kind.name}: {advice}.")
+                text = tr(
+                    "There is no {name} to choose on a {kind}: {advice}.", name=name, kind=tr(kind.name), advice=advice
+                )
+                self.refuse(where, text)
         return kind.build(self, part, element, pointer)
 
     def lens(self, lens: Lens, element: KitPart, pointer: str) -> dict[str, object]:
@@ -238,7 +242,9 @@ class Expansion(Struct):
         marks, f_number = setting.marks, element.get("f_number")
         if marks and f_number is not None:
             ends = marks[0].nominal, marks[-1].nominal
-            text = f"The ring of {lens.id} runs from f/{ends[0]:g} to f/{ends[1]:g}."
+            text = tr(
+                "The ring of {id} runs from f/{least:g} to f/{greatest:g}.", id=lens.id, least=ends[0], greatest=ends[1]
+            )
             self.refuse_beyond(f_number, ends, f"{pointer}/f_number", text)
         extension = element.get("focusing_extension_mm")
         travel = 0.0, setting.focusing_travel_mm
@@ -251,8 +257,12 @@ class Expansion(Struct):
         found = setting_of(lens, element)
         if found is None:
             ids = ", ".join(setting.id for setting in lens.settings)
-            fault = "has no such setting; there are" if "setting" in element else "has several settings: give one of"
-            self.refuse(f"{pointer}/setting", f"The lens {lens.id} {fault} {ids}.")
+            text = (
+                mark("The lens {id} has no such setting; there are {settings}.")
+                if "setting" in element
+                else mark("The lens {id} has several settings: give one of {settings}.")
+            )
+            self.refuse(f"{pointer}/setting", tr(text, id=lens.id, settings=ids))
         return found
 
     def spacer(self, part: Tube | Ring, element: KitPart, pointer: str) -> dict[str, object]:
@@ -263,8 +273,10 @@ class Expansion(Struct):
     def bellows(self, part: Bellows, element: KitPart, pointer: str) -> dict[str, object]:
         """Bellows drawn out to the length given."""
         if "length_mm" not in element:
-            text = (
-                f"Say how far the bellows are drawn out: {part.minimum_length_mm:g} to {part.maximum_length_mm:g} mm."
+            text = tr(
+                "Say how far the bellows are drawn out: {minimum_length_mm:g} to {maximum_length_mm:g} mm.",
+                minimum_length_mm=part.minimum_length_mm,
+                maximum_length_mm=part.maximum_length_mm,
             )
             self.refuse(f"{pointer}/length_mm", text)
             return {"element": "spacer", "length_mm": part.minimum_length_mm}
@@ -298,7 +310,7 @@ class Expansion(Struct):
         least, greatest = span
         if value is None or greatest is None or pointer == self.open_length:
             return
-        text = f"{part_id} goes from {least:g} to {greatest:g} mm."
+        text = tr("{part_id} goes from {least:g} to {greatest:g} mm.", part_id=part_id, least=least, greatest=greatest)
         self.refuse_beyond(value, (least, greatest), pointer, text)
 
     def refuse_beyond(self, value: Real, ends: tuple[float, float], pointer: str, text: str) -> None:
@@ -321,7 +333,10 @@ class Expansion(Struct):
         least, greatest = self.span(train[int(index)], member)
         for name, value in (("minimum", solve.get("minimum")), ("maximum", solve.get("maximum"))):
             if value is not None and not least <= value <= greatest:
-                self.refuse(f"/solve/{name}", f"The part goes from {least:g} to {greatest:g} mm.")
+                self.refuse(
+                    f"/solve/{name}",
+                    tr("The part goes from {least:g} to {greatest:g} mm.", least=least, greatest=greatest),
+                )
         return {**solve, "minimum": solve.get("minimum", least), "maximum": solve.get("maximum", greatest)}
 
     def span(self, element: TrainElement, member: str) -> tuple[float, float]:
@@ -362,8 +377,8 @@ def setting_of(lens: Lens, element: KitPart) -> Setting | None:
 def describe_absent_part(name: str, there_are: Mapping[str, object], what: str) -> str:
     """Say that the kit has no such part, and which ids are near."""
     near = nearest_names(name, there_are) or sorted(there_are)[:5]
-    hint = f"near to it: {', '.join(near)}" if near else f"it has no {what} at all"
-    return f"The kit has no {what} {name}; {hint}."
+    hint = tr("near to it: {near}", near=", ".join(near)) if near else tr("it has no {what} at all", what=tr(what))
+    return tr("The kit has no {what} {name}; {hint}.", what=tr(what), name=name, hint=hint)
 
 
 class Kind(Struct, frozen=True):
@@ -375,11 +390,11 @@ class Kind(Struct, frozen=True):
 
 
 KINDS: Mapping[type[TrainPart], Kind] = {
-    Lens: Kind("lens", ("reversed", "f_number", "setting", "focusing_extension_mm"), Expansion.lens),
-    Tube: Kind("tube", (), Expansion.spacer),
-    Ring: Kind("ring", (), Expansion.spacer),
-    Bellows: Kind("bellows", ("length_mm",), Expansion.bellows),
-    CloseUpLens: Kind("close-up lens", (), Expansion.close_up_lens),
-    Converter: Kind("converter", (), Expansion.converter),
-    Objective: Kind("objective", (), Expansion.objective),
+    Lens: Kind(mark("lens"), ("reversed", "f_number", "setting", "focusing_extension_mm"), Expansion.lens),
+    Tube: Kind(mark("tube"), (), Expansion.spacer),
+    Ring: Kind(mark("ring"), (), Expansion.spacer),
+    Bellows: Kind(mark("bellows"), ("length_mm",), Expansion.bellows),
+    CloseUpLens: Kind(mark("close-up lens"), (), Expansion.close_up_lens),
+    Converter: Kind(mark("converter"), (), Expansion.converter),
+    Objective: Kind(mark("objective"), (), Expansion.objective),
 }

@@ -22,6 +22,7 @@ from closeup_service.gear.kit_faults import (
     word_of,
 )
 from closeup_service.gear.kit_parts import CLOSE_UP_LENS_MEMBERS, CONVERTER_MEMBERS, LENS_MEMBERS, OBJECTIVE_MEMBERS
+from closeup_service.language import mark, tr
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import OpticsError
 from closeup_service.set_ups.elements import Builder
@@ -31,9 +32,9 @@ if TYPE_CHECKING:
     from closeup_service.records import requests
 
 GLASS: Mapping[str, tuple[str, tuple[str, ...]]] = {
-    "close_up_lenses": ("close-up-lens", CLOSE_UP_LENS_MEMBERS),
-    "converters": ("teleconverter", CONVERTER_MEMBERS),
-    "objectives": ("objective", OBJECTIVE_MEMBERS),
+    "close_up_lenses": (mark("close-up-lens"), CLOSE_UP_LENS_MEMBERS),
+    "converters": (mark("teleconverter"), CONVERTER_MEMBERS),
+    "objectives": (mark("objective"), OBJECTIVE_MEMBERS),
 }
 """Element that each group of parts with glass becomes, and its members."""
 
@@ -73,8 +74,8 @@ def lens_refusals(lens: Members, registers: Mapping[str, float | None]) -> Itera
         element = cast("requests.Lens", {"element": "lens", **numbers(setting, LENS_MEMBERS)})
         if "rear_principal_plane_mm" not in element and register is not None:
             element.setdefault("register_mm", register)
-        at = f", setting {setting['id']}" if path and word_of(setting, "id") else ""
-        for rest, text in refusals(element, part_name("lens", lens) + at):
+        at = tr(", setting {id}", id=setting["id"]) if path and word_of(setting, "id") else ""
+        for rest, text in refusals(element, part_name(mark("lens"), lens) + at):
             yield (*path, *rest), f"{text} {describe_check(element)}"
 
 
@@ -98,17 +99,22 @@ def numbers(part: Members, names: tuple[str, ...]) -> dict[str, object]:
 
 def part_name(kind: str, part: Members) -> str:
     """Words for a part: its kind and its id."""
-    return f"The {kind} {(word_of(part, 'id') or '')[:64]}".rstrip()
+    return tr("The {kind} {id}", kind=tr(kind), id=(word_of(part, "id") or "")[:64]).rstrip()
 
 
 def describe_check(element: requests.Lens) -> str:
     """Say where the planes of a lens come from."""
     own, register = element.get("rear_principal_plane_mm"), element.get("register_mm")
     focal_length = element.get("focal_length_mm")
-    rear = "Its rear plane is as stated"
+    rear = tr("Its rear plane is as stated")
     if own is None and register is not None and focal_length is not None:
-        rear = f"Its rear plane lies {register - focal_length:.6g} mm behind the flange, register less focal length"
-    return (
-        f"{rear}. Check front_principal_plane_mm (rim to plane, positive inwards), principal_plane_separation_mm (negative "
-        "where the planes are crossed), the focal length, and the mount; leave out what is not measured."
+        rear = tr(
+            "Its rear plane lies {register:.6g} mm behind the flange, register less focal length",
+            register=register - focal_length,
+        )
+    return tr(
+        "{rear}. Check front_principal_plane_mm (rim to plane, positive inwards), "
+        "principal_plane_separation_mm (negative where the planes are crossed), the focal length, and the "
+        "mount; leave out what is not measured.",
+        rear=rear,
     )

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from closeup_service.advice.figures import decimal
 from closeup_service.gear.kit import Bellows, Kit, Ring
+from closeup_service.language import tr
 from closeup_service.set_ups.along_axis import Axis, Placed
 
 if TYPE_CHECKING:
@@ -151,38 +152,51 @@ def glass_diameter(element: requests.Element, ray_height: float) -> float:
 def name_of(element: requests.Element, kind: str) -> str:
     """Name of a part in words, by what it is made to do; what is drawn out has its length among its settings."""
     if element["element"] == "lens":
-        return f"Lens, {decimal(element['focal_length_mm'])} mm"
+        return tr("Lens, {focal_length_mm} mm", focal_length_mm=decimal(element["focal_length_mm"]))
     if element["element"] == "spacer":
-        return "Bellows or helicoid" if kind == "bellows" else f"Tube or ring, {decimal(element['length_mm'])} mm"
+        return (
+            tr("Bellows or helicoid")
+            if kind == "bellows"
+            else tr("Tube or ring, {length_mm} mm", length_mm=decimal(element["length_mm"]))
+        )
     if element["element"] == "close-up-lens":
         return close_up_lens_name(element)
     if element["element"] == "teleconverter":
-        return f"Converter, {decimal(element['factor'])}x"
+        return tr("Converter, {factor}x", factor=decimal(element["factor"]))
     if element["element"] == "objective":
-        return f"Objective, {decimal(element['magnification'])}x / {decimal(element['numerical_aperture'])}"
+        return tr(
+            "Objective, {magnification}x / {numerical_aperture}",
+            magnification=decimal(element["magnification"]),
+            numerical_aperture=decimal(element["numerical_aperture"]),
+        )
     raise KeyError(element["element"])
 
 
 def close_up_lens_name(element: requests.CloseUpLens) -> str:
     """Close-up lens by its power, or its focal length."""
     if "power_dpt" in element:
-        return f"Close-up lens, {decimal(element['power_dpt'])} dpt"
-    return f"Close-up lens, {decimal(element['focal_length_mm'])} mm"
+        return tr("Close-up lens, {power_dpt} dpt", power_dpt=decimal(element["power_dpt"]))
+    return tr("Close-up lens, {focal_length_mm} mm", focal_length_mm=decimal(element["focal_length_mm"]))
 
 
 def settings(element: requests.Element, kind: str, setting: str | None) -> list[str]:
     """What is set on a part, or how it stands, in words."""
     told = []
     if element["element"] == "lens" and element.get("reversed"):
-        told.append("reversed")
+        told.append(tr("reversed"))
     if element["element"] == "lens" and element.get("f_number") is not None:
         told.append(f"f/{decimal(element['f_number'])}")
     if setting:
-        told.append(f"setting {setting}")
+        told.append(tr("setting {setting}", setting=setting))
     if element["element"] == "lens" and element.get("focusing_extension_mm"):
-        told.append(f"focused {decimal(element['focusing_extension_mm'])} mm out")
+        told.append(
+            tr(
+                "focused {focusing_extension_mm} mm out",
+                focusing_extension_mm=decimal(element["focusing_extension_mm"]),
+            )
+        )
     if element["element"] == "spacer" and kind == "bellows":
-        told.append(f"drawn out to {decimal(element['length_mm'], 4)} mm")
+        told.append(tr("drawn out to {length_mm} mm", length_mm=decimal(element["length_mm"], 4)))
     return told
 
 

@@ -9,6 +9,7 @@ from typing import TypedDict
 
 from closeup_service.gear.catalogue import MOUNTS, THREADS, Mount
 from closeup_service.gear.kit import Face, Gender, Kit, Ring, RingKind, mount_face, thread_face
+from closeup_service.language import later, mark
 
 
 class StandardRing(Ring, frozen=True, kw_only=True):
@@ -55,6 +56,12 @@ def available_mounts(start: Face, end: Face, kit: Kit) -> set[str]:
     return {face.mount for face in faces if face.mount is not None} - without
 
 
+STEP_RING = mark("step ring {first} external - {second} internal")
+COUPLING_RING = mark("coupling ring {first} external - {second} external")
+BUSHING = mark("bushing {first} external - {second} internal")
+REDUCING_RING = mark("reducing ring {first} external - {second} internal")
+
+
 @cache
 def table() -> Mapping[str, Group]:
     """Read the table that ships with the package."""
@@ -69,27 +76,27 @@ def thread_rings() -> tuple[StandardRing, ...]:
     steps: Group = table()["step_rings"]
     couplings: Group = table()["coupling_rings"]
     rings = [
-        thread_ring("step ring", (outer, "external"), (inner, "internal"), steps)
+        thread_ring(STEP_RING, (outer, "external"), (inner, "internal"), steps)
         for outer, inner in permutations(steps["threads"], 2)
         if abs(THREADS[outer].diameter_mm - THREADS[inner].diameter_mm) <= steps["largest_step_mm"]
     ]
     rings += [
-        thread_ring("coupling ring", (first, "external"), (second, "external"), couplings)
+        thread_ring(COUPLING_RING, (first, "external"), (second, "external"), couplings)
         for index, first in enumerate(couplings["threads"])
         for second in couplings["threads"][index:]
     ]
     rings += [
         thread_ring(what, (outer, "external"), (inner, "internal"), table()[group])
-        for what, group in (("bushing", "bushings"), ("reducing ring", "reducing_rings"))
+        for what, group in ((BUSHING, "bushings"), (REDUCING_RING, "reducing_rings"))
         for inner, outer in table()[group]["pairs"]
     ]
     return tuple(rings)
 
 
-def thread_ring(what: str, first: tuple[str, Gender], second: tuple[str, Gender], record: Group) -> StandardRing:
-    """Ring between two threads, each with its gender."""
+def thread_ring(text: str, first: tuple[str, Gender], second: tuple[str, Gender], record: Group) -> StandardRing:
+    """Ring between two threads, each with its gender; `text` names it by them."""
     faces = thread_face(*first), thread_face(*second)
-    name = f"{what} {first[0]} {first[1]} - {second[0]} {second[1]}"
+    name = later(text, first=first[0], second=second[0])
     return standard_record("step-ring", name, faces, record["usual_length_mm"], record, length_known=False)
 
 
@@ -98,7 +105,7 @@ def reversing_rings(mount: Mount) -> Iterator[StandardRing]:
     record: Group = table()["reversing_rings"]
     for thread in record["threads"]:
         faces = thread_face(thread, "external"), mount_face(mount, "lens")
-        name = f"reversing ring {thread} external - mount {mount.id} lens side"
+        name = later("reversing ring {thread} external - mount {mount} lens side", thread=thread, mount=mount.id)
         yield standard_record("reversing-ring", name, faces, record["usual_length_mm"], record, length_known=False)
 
 
@@ -108,7 +115,9 @@ def mount_adapters(lens_mount: Mount, camera_mount: Mount) -> Iterator[StandardR
     length = round(lens_mount.register_mm - camera_mount.register_mm, 6)
     if length >= record["least_length_mm"]:
         faces = mount_face(lens_mount, "body"), mount_face(camera_mount, "lens")
-        name = f"mount adapter, lenses of {lens_mount.id} to cameras of {camera_mount.id}"
+        name = later(
+            "mount adapter, lenses of {lens} to cameras of {camera}", lens=lens_mount.id, camera=camera_mount.id
+        )
         yield standard_record("mount-adapter", name, faces, length, record, length_known=True)
 
 
@@ -117,7 +126,9 @@ def thin_adapters(lens_mount: Mount, camera_mount: Mount) -> Iterator[StandardRi
     record: Group = table()["thin_adapters"]
     if [lens_mount.id, camera_mount.id] in record["pairs"]:
         faces = mount_face(lens_mount, "body"), mount_face(camera_mount, "lens")
-        name = f"thin adapter, lenses of {lens_mount.id} to cameras of {camera_mount.id}"
+        name = later(
+            "thin adapter, lenses of {lens} to cameras of {camera}", lens=lens_mount.id, camera=camera_mount.id
+        )
         yield standard_record("mount-adapter", name, faces, record["usual_length_mm"], record, length_known=False)
 
 

@@ -5,7 +5,7 @@ from functools import cache, partial
 
 from flask import Flask
 
-from closeup_service.http import answering, delivery, description, headers, health, prefix, problems
+from closeup_service.http import answering, delivery, description, headers, health, languages, prefix, problems
 from closeup_service.http.forms import read_form, read_kit_form
 from closeup_service.operations.asking.limits import MEGABYTE
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
@@ -69,6 +69,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     embedding.register(app, studio, settings.server_url)
     offline.register(app)
     delivery.register(app)
+    languages.register(app)
     prefix.register(app, settings.prefix)
     return app
 

@@ -13,6 +13,7 @@ from flask import Flask, request
 from werkzeug.routing import Map
 from werkzeug.wrappers import Response
 
+from closeup_service.http.languages import segment_of
 from closeup_service.operations.asking.media_types import HTML
 from closeup_service.running.observing import Environ, Wsgi
 from closeup_service.running.settings import FORMS, BadSettings, option
@@ -48,8 +49,8 @@ def register(app: Flask, prefix: str) -> None:
 
 
 def is_taken(root: str, known: Map) -> bool:
-    """Whether the service has an address that is this one, or begins with it."""
-    return any(f"{rule.rule}/".startswith(f"{root}/") for rule in known.iter_rules())
+    """Whether the service has an address that is this one, or begins with it; addresses in a language are its own too."""
+    return bool(segment_of(root)) or any(f"{rule.rule}/".startswith(f"{root}/") for rule in known.iter_rules())
 
 
 def mount(inner: Wsgi, root: str) -> Wsgi:

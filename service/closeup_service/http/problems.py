@@ -9,6 +9,7 @@ from werkzeug.exceptions import ClientDisconnected, HTTPException, MethodNotAllo
 from closeup_service.gear.errors import NobodyWaits
 from closeup_service.http.headers import ID_OF_REQUEST
 from closeup_service.http.negotiation import NotRead, problem_media_type, wants_page
+from closeup_service.language import tr
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.media_types import JSON, PROBLEM_JSON
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
@@ -73,20 +74,20 @@ def refusal_over_http(error: HTTPException) -> Refusal:
 
 def what_to_do(error: HTTPException, slug: str) -> str:
     """Say what would be right here, where that is known, or else what is right for this kind of problem."""
-    remedy = PROBLEM_TYPES[slug].remedy
+    remedy = tr(PROBLEM_TYPES[slug].remedy)
     if isinstance(error, MethodNotAllowed) and error.valid_methods:
-        return f"Offered here: {', '.join(sorted(error.valid_methods))}."
+        return tr("Offered here: {valid_methods}.", valid_methods=", ".join(sorted(error.valid_methods)))
     if isinstance(error, NotFound):
         known = [rule.rule for rule in current_app.url_map.iter_rules() if not rule.arguments]
         near = difflib.get_close_matches(request.path[:MOST_COMPARED], known, n=1, cutoff=LEAST_LIKENESS)
-        return f"Did you mean {near[0]}? {remedy}" if near else remedy
+        return tr("Did you mean {near}? {remedy}", near=near[0], remedy=remedy) if near else remedy
     return remedy
 
 
 def internal_problem(error: Exception) -> Response:
     """Answer an unforeseen error without a word about the inside; Flask has logged it."""
     del error
-    return problem(Refusal("internal-error", "The service made a mistake. It has been logged."))
+    return problem(Refusal("internal-error", tr("The service made a mistake. It has been logged.")))
 
 
 def register(app: Flask) -> None:

@@ -11,6 +11,7 @@ from werkzeug.exceptions import BadRequest
 
 from closeup_service.http.negotiation import readable
 from closeup_service.http.uploads import from_parts
+from closeup_service.language import tr
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.limits import Limits
 from closeup_service.operations.asking.typed_values import typed
@@ -49,7 +50,7 @@ def from_document(request: Request) -> Mapping[str, object]:
     """JSON object of the query parameter `document`."""
     values = single_values(request, frozenset({"document"}))
     if "document" not in values:
-        raise ValidationError({"document": ["This parameter is required: the set-up as URL-encoded JSON."]})
+        raise ValidationError({"document": [tr("This parameter is required: the set-up as URL-encoded JSON.")]})
     return strict_json.an_object(strict_json.loads(values["document"].encode("utf-8", "surrogatepass")))
 
 
@@ -60,7 +61,7 @@ def from_query(request: Request, schema: Schema | None) -> Mapping[str, object]:
     values = single_values(request)
     nested = [name for name in values if holds_objects(schema.fields.get(name))]
     if nested:
-        raise ValidationError({name: ["A query cannot hold this: send the request by POST."] for name in nested})
+        raise ValidationError({name: [tr("A query cannot hold this: send the request by POST.")] for name in nested})
     return {name: typed(value, schema.fields.get(name)) for name, value in values.items()}
 
 
@@ -68,8 +69,13 @@ def single_values(request: Request, closed_to: frozenset[str] | None = None) -> 
     """Query parameters, each given once; unless the list is closed, an unknown one is left for the schema to name."""
     refuse_bad_encoding(request)
     if any(len(name) > strict_json.MOST_NAME_LENGTH for name in request.args):
-        raise strict_json.NotStrictJson(f"A parameter name of more than {strict_json.MOST_NAME_LENGTH} characters.")
-    faults = {name: ["Give this parameter once."] for name, values in request.args.lists() if len(values) > 1}
+        raise strict_json.NotStrictJson(
+            tr(
+                "A parameter name of more than {most_name_length} characters.",
+                most_name_length=strict_json.MOST_NAME_LENGTH,
+            )
+        )
+    faults = {name: [tr("Give this parameter once.")] for name, values in request.args.lists() if len(values) > 1}
     if closed_to is not None:
         faults |= {name: [unknown_member(name, sorted(closed_to))] for name in request.args if name not in closed_to}
     if faults:
@@ -85,6 +91,6 @@ def refuse_bad_encoding(request: Request) -> None:
     try:
         unquote_to_bytes(query).decode("utf-8")
     except UnicodeDecodeError:
-        raise strict_json.NotStrictJson("The query must be percent-encoded UTF-8.") from None
+        raise strict_json.NotStrictJson(tr("The query must be percent-encoded UTF-8.")) from None
     if BROKEN_ESCAPE.search(query):
-        raise strict_json.NotStrictJson("The query holds a percent sign that starts no escape.")
+        raise strict_json.NotStrictJson(tr("The query holds a percent sign that starts no escape."))

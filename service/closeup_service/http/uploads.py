@@ -12,6 +12,7 @@ from werkzeug.exceptions import BadRequest
 from werkzeug.formparser import MultiPartParser
 
 from closeup_service.http.negotiation import NotRead
+from closeup_service.language import tr
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.limits import Limits
 from closeup_service.operations.asking.media_types import MULTIPART
@@ -68,7 +69,7 @@ def parsed(
     """Read the parts of the body."""
     boundary = request.mimetype_params.get("boundary", "").encode("ascii", "replace")
     if not boundary:
-        raise NotMultipart("The Content-Type states no boundary between the parts.")
+        raise NotMultipart(tr("The Content-Type states no boundary between the parts."))
     stream = Counted(request.stream)
     parser = MultiPartParser(in_memory, most_field_bytes, max_form_parts=MOST_PARTS)
     try:
@@ -79,7 +80,7 @@ def parsed(
         if request.content_length is None and stream.count >= most_bytes:
             abort(413)  # a chunked body is cut at the limit without a word
         raise NotMultipart(
-            "The body is no multipart form: a part or the closing boundary is broken or missing."
+            tr("The body is no multipart form: a part or the closing boundary is broken or missing.")
         ) from None
     return found
 
@@ -95,4 +96,6 @@ def in_memory(
 def refuse_long_names(names: list[str]) -> None:
     """Refuse names that no pointer could hold."""
     if any(len(name) > strict_json.MOST_NAME_LENGTH for name in names):
-        raise NotMultipart(f"A part name of more than {strict_json.MOST_NAME_LENGTH} characters.")
+        raise NotMultipart(
+            tr("A part name of more than {most_name_length} characters.", most_name_length=strict_json.MOST_NAME_LENGTH)
+        )

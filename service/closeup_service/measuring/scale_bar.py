@@ -6,6 +6,7 @@ Lengths on the subject in um, on sensor and print in mm, scales in pixels of the
 from math import floor, log10
 
 from closeup_service.advice.figures import decimal
+from closeup_service.language import mark
 from closeup_service.optics.arithmetic import USUAL, Arithmetic, R
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.motion import UM_PER_MM
@@ -144,7 +145,9 @@ def depth_change(perspective_distance_mm: R, depth_mm: R, arithmetic: Arithmetic
     arithmetic.refuse(
         depth_mm >= perspective_distance_mm,
         BeyondThePupil,
-        "A subject this deep would reach the entrance pupil: perspective_distance_mm must exceed subject_depth_mm.",
+        mark(
+            "A subject this deep would reach the entrance pupil: perspective_distance_mm must exceed subject_depth_mm.",
+        ),
         "/subject_depth_mm",
         "/perspective_distance_mm",
     )

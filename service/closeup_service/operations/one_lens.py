@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from closeup_service.advice import lens_remarks
 from closeup_service.advice.remark import Remark
+from closeup_service.language import tr
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT, Arithmetic, R
 from closeup_service.optics.formulas import refuse_wide
@@ -62,7 +63,7 @@ def effective_f_number(lens: MountedLens, f_number: float, magnification: float)
     """Effective f-number; refused where air admits none so small, on either side."""
     effective = effective_at_mark(lens, f_number, magnification)
     refuse_wide(
-        effective, magnification, "Use a larger f_number.", "/f_number", "/magnification", "/pupil_magnification"
+        effective, magnification, tr("Use a larger f_number."), "/f_number", "/magnification", "/pupil_magnification"
     )
     return effective
 

@@ -4,6 +4,7 @@ from functools import cache
 from importlib import import_module
 from typing import NamedTuple
 
+from closeup_service.language import ENGLISH, speaking
 from closeup_service.operations.operation import Operation
 
 CHARTS = "/v1/charts"
@@ -88,6 +89,7 @@ def command_name(path: str) -> str:
 
 @cache
 def _loaded(place: Place) -> Operation:
-    module = import_module(f"{__package__}.{place.module}")
+    with speaking(ENGLISH):
+        module = import_module(f"{__package__}.{place.module}")
     found: tuple[Operation, ...] = getattr(module, "OPERATIONS", None) or (module.OPERATION,)
     return next(each for each in found if (each.operation_id, each.path) == (place.operation_id, place.path))

@@ -8,6 +8,7 @@ from typing import Generic
 
 from msgspec import Struct
 
+from closeup_service.language import mark
 from closeup_service.optics.arithmetic import Arithmetic, R, absolute
 from closeup_service.optics.errors import ApertureImpossible
 from closeup_service.optics.matrices import Chain, Matrix, require_gap
@@ -93,7 +94,9 @@ def refuse_wide_aperture(parts: Sequence[Part[R]], inverse_aperture: R, arithmet
     arithmetic.refuse(
         inverse_aperture <= 1,
         ApertureImpossible,
-        "The numerical aperture on the subject's side would be 1 or more, which air does not admit. "
-        "Use a larger f-number, or check the focal length.",
+        mark(
+            "The numerical aperture on the subject's side would be 1 or more, which air does not admit. Use a "
+            "larger f-number, or check the focal length.",
+        ),
         *(part.label for part in parts if part.stops),
     )

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Protocol, TypeAlias, TypeVar, cast, overl
 import numpy as np
 import numpy.typing as npt
 
+from closeup_service.language import tr
 from closeup_service.optics.errors import OpticsError
 
 FloatArray: TypeAlias = npt.NDArray[np.float64]
@@ -124,7 +125,7 @@ class Point:
     def refuse(condition: Condition, error: type[OpticsError], text: str, *members: str, **values: object) -> None:
         """Raise the error when the condition holds."""
         if condition:
-            raise error(text.format(**values), *members)
+            raise error(tr(text, **values), *members)
 
 
 POINT: Arithmetic[float] = Point()

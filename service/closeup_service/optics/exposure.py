@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from closeup_service.language import mark
 from closeup_service.optics import disc
 from closeup_service.optics.arithmetic import POINT, USUAL, Arithmetic, R
 from closeup_service.optics.errors import NoSolution
@@ -220,8 +221,10 @@ def distance_for(distance: R, radius: R, gain: R, planned_radius: R, arithmetic:
     arithmetic.refuse(
         found <= 0,
         NoSolution,
-        "No distance of the flash gives so much light: even touching the subject, a source of that diameter is too dim. "
-        "Use more power, a higher ISO speed or a smaller marked f-number.",
+        mark(
+            "No distance of the flash gives so much light: even touching the subject, a source of that diameter "
+            "is too dim. Use more power, a higher ISO speed or a smaller marked f-number.",
+        ),
         "unknown",
     )
     return found

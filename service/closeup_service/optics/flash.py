@@ -17,6 +17,7 @@ from typing import Generic
 
 from msgspec import Struct
 
+from closeup_service.language import mark
 from closeup_service.optics import disc
 from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.optics.errors import NoSolution
@@ -185,8 +186,11 @@ def distance(guide_number: R, gain_: R, effective: R, source_radius: R, arithmet
     arithmetic.refuse(
         found <= 0,
         NoSolution,
-        "No distance is near enough: even touching the subject, a flash with a luminous disc of {diameter:.4g} mm gives too "
-        "little light for an effective f/{effective:.3g}. Open the aperture, raise iso, or use more power, heads or flashes.",
+        mark(
+            "No distance is near enough: even touching the subject, a flash with a luminous disc of "
+            "{diameter:.4g} mm gives too little light for an effective f/{effective:.3g}. Open the aperture, "
+            "raise iso, or use more power, heads or flashes.",
+        ),
         "source_diameter_mm",
         diameter=2 * source_radius,
         effective=effective,

@@ -16,6 +16,7 @@ import numpy as np
 import numpy.typing as npt
 from msgspec import Struct
 
+from closeup_service.language import tr
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import POINT, Arithmetic, Columns, FloatArray, R, Real, absolute
 from closeup_service.optics.depth import depth_limits
@@ -162,8 +163,11 @@ class Focusing(Struct, frozen=True):
         above_two = excess_above_life_size(m, shift)
         if np.any(above_two < 0):
             raise NoRealSubject(
-                "Neither focus ring nor front standard can focus so near with the camera where it is: at 1:1 subject and "
-                "sensor are as near to each other as they can be. Move the camera on a rail, or the rear standard.",
+                tr(
+                    "Neither focus ring nor front standard can focus so near with the camera where it is: at 1:1 subject "
+                    "and sensor are as near to each other as they can be. Move the camera on a rail, or the rear "
+                    "standard.",
+                ),
                 "subject_depth_mm",
             )
         larger = larger_magnification(above_two, NUMPY)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from math import log2, pi
 
+from closeup_service.language import tr
 from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.optics.errors import ApertureImpossible
 
@@ -370,7 +371,13 @@ def refuse_wide(effective: float, magnification: float | None, mend: str, *membe
     least = max(LEAST_EFFECTIVE_F_NUMBER, (magnification or 0.0) / 2)
     if effective < least or (magnification is not None and effective <= magnification / 2):
         raise ApertureImpossible(
-            f"The effective f-number would be {effective:.3g}, and air admits none below {least:.3g} here: "
-            f"{2 * log2(least / effective):.2g} stops short. {mend}",
+            tr(
+                "The effective f-number would be {effective:.3g}, and air admits none below {least:.3g} here: {short:.2g} "
+                "stops short. {mend}",
+                effective=effective,
+                least=least,
+                short=2 * log2(least / effective),
+                mend=mend,
+            ),
             *members,
         )

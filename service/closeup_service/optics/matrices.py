@@ -12,6 +12,7 @@ from typing import Generic, overload
 
 from msgspec import Struct
 
+from closeup_service.language import tr
 from closeup_service.optics.arithmetic import Arithmetic, Condition, R, Real, absolute
 from closeup_service.optics.errors import Undetermined
 from closeup_service.optics.how_to_find import how_to_find
@@ -78,7 +79,7 @@ def first_powered_part(parts: Sequence[Part[R]]) -> int:
     for index, part in enumerate(parts):
         if part.powered:
             return index
-    raise Undetermined("The train holds no lens: add one.", "train")
+    raise Undetermined(tr("The train holds no lens: add one."), "train")
 
 
 def chain_matrices(parts: Sequence[Part[R]], first: int, camera_register: R, arithmetic: Arithmetic[R]) -> Chain[R]:
@@ -187,7 +188,9 @@ def sensor_matrix(parts: Sequence[Part[R]], camera_register: R, arithmetic: Arit
 def undetermined_text(missing: Sequence[str]) -> str:
     """Say what the magnification waits for, and how to find it."""
     hints = " ".join(dict.fromkeys(filter(None, map(how_to_find, missing))))
-    return f"The magnification is not determined without {' and '.join(missing)}. {hints}".strip()
+    return tr(
+        "The magnification is not determined without {missing}. {hints}", missing=tr(" and ").join(missing), hints=hints
+    ).strip()
 
 
 def matrix_to_sensor(parts: Sequence[Part[R]], last: Matrix[R], camera_register: R) -> Matrix[R]:

@@ -8,6 +8,7 @@ from typing import Any, Generic, overload
 import numpy as np
 from msgspec import Struct
 
+from closeup_service.language import mark
 from closeup_service.optics.arithmetic import Arithmetic, Condition, FloatArray, R, Real
 from closeup_service.optics.depth import (
     combined_half_depth,
@@ -187,8 +188,11 @@ class Criterion(Struct, Generic[R], frozen=True):
         arithmetic.refuse(
             np.isnan(defocus) & (best >= self.contrast),
             ContrastUnattainable,
-            "Detail of {frequency:.4g} lp/mm on the sensor is too fine for its pixels: they leave a contrast of {left:.3f}, "
-            "and {asked:.3g} is asked. Use more magnification or finer pixels, or ask for coarser detail.",
+            mark(
+                "Detail of {frequency:.4g} lp/mm on the sensor is too fine for its pixels: they leave a contrast of "
+                "{left:.3f}, and {asked:.3g} is asked. Use more magnification or finer pixels, or ask for coarser "
+                "detail.",
+            ),
             "contrast",
             frequency=frequency,
             left=best * pixels,
@@ -197,8 +201,10 @@ class Criterion(Struct, Generic[R], frozen=True):
         arithmetic.refuse(
             np.isnan(defocus),
             ContrastUnattainable,
-            "Detail of {frequency:.4g} lp/mm on the sensor has a contrast of {best:.3f} at best at an effective "
-            "f/{effective:.3g}, and {asked:.3g} is asked. Open up, ask for less contrast, or for coarser detail.",
+            mark(
+                "Detail of {frequency:.4g} lp/mm on the sensor has a contrast of {best:.3f} at best at an effective "
+                "f/{effective:.3g}, and {asked:.3g} is asked. Open up, ask for less contrast, or for coarser detail.",
+            ),
             "contrast",
             frequency=frequency,
             best=best * pixels,

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 from msgspec import Struct
 
+from closeup_service.language import tr
 from closeup_service.optics.arithmetic import POINT, Arithmetic, FloatArray, R
 from closeup_service.optics.depth import Depth
 from closeup_service.optics.errors import StepTooLong, TooManyFrames
@@ -234,8 +235,12 @@ def refuse_too_many(frames: float) -> None:
     """
     if frames > MOST_FRAMES:
         raise TooManyFrames(
-            f"This stack takes {frames:.0f} frames, and at most {MOST_FRAMES} are listed. Use a larger f_number, less "
-            "overlap, a larger blur or a smaller magnification, or take the subject in several parts.",
+            tr(
+                "This stack takes {frames:.0f} frames, and at most {most_frames} are listed. Use a larger f_number, "
+                "less overlap, a larger blur or a smaller magnification, or take the subject in several parts.",
+                frames=frames,
+                most_frames=MOST_FRAMES,
+            ),
             "subject_depth_mm",
         )
 
@@ -335,9 +340,12 @@ def step_on_a_rail(total: float, overlap: float, rail_step: float | None) -> flo
         return asked
     if rail_step > total * (1 + ROUNDING):
         raise StepTooLong(
-            f"The rail's least step of {rail_step * 1000:.4g} um is longer than the depth of one frame, "
-            f"{total * 1000:.4g} um: every step would leave a gap. Use a finer rail, a larger f_number or a smaller "
-            "magnification.",
+            tr(
+                "The rail's least step of {rail_step:.4g} um is longer than the depth of one frame, {total:.4g} um: "
+                "every step would leave a gap. Use a finer rail, a larger f_number or a smaller magnification.",
+                rail_step=rail_step * 1000,
+                total=total * 1000,
+            ),
             "rail_step_um",
         )
     return max(1, floor(asked / rail_step + ROUNDING)) * rail_step

@@ -7,6 +7,7 @@ from typing import Generic
 
 from msgspec import Struct
 
+from closeup_service.language import mark
 from closeup_service.optics.aperture import Aperture, find_aperture_stop
 from closeup_service.optics.arithmetic import Arithmetic, Condition, R, absolute
 from closeup_service.optics.errors import FocusedAtInfinity, NoRealSubject, Undetermined
@@ -63,7 +64,9 @@ def trace(parts: Sequence[Part[R]], camera_register: R, arithmetic: Arithmetic[R
     arithmetic.refuse(
         absolute(sensor.a) < INFINITY_FOCUS,
         FocusedAtInfinity,
-        "The train is focused at infinity: the magnification is zero. Add extension.",
+        mark(
+            "The train is focused at infinity: the magnification is zero. Add extension.",
+        ),
         *labels,
     )
     distance = sensor.subject_distance
@@ -101,14 +104,18 @@ def refuse_virtual_subject_of_one_lens(
     arithmetic.refuse(
         erect & (last.c >= 0),
         NoRealSubject,
-        "No real subject plane: this part spreads light instead of gathering it. Put a lens into the train.",
+        mark(
+            "No real subject plane: this part spreads light instead of gathering it. Put a lens into the train.",
+        ),
         *labels,
     )
     arithmetic.refuse(
         erect,
         NoRealSubject,
-        "No real subject plane: the sensor stands {short:.4g} mm before the lens's focus for infinity. "
-        "Add more extension than that, or use a shorter focal length.",
+        mark(
+            "No real subject plane: the sensor stands {short:.4g} mm before the lens's focus for infinity. Add "
+            "more extension than that, or use a shorter focal length.",
+        ),
         *labels,
         short=-sensor.a / last.c,
     )
@@ -144,8 +151,10 @@ def refuse_virtual_subject(
         arithmetic.refuse(
             distance <= 0,
             Undetermined,
-            "The subject would lie {behind:.4g} mm behind the front part's first principal plane: whether that is before its "
-            "glass is not determined without {member}. {hint}",
+            mark(
+                "The subject would lie {behind:.4g} mm behind the front part's first principal plane: whether that "
+                "is before its glass is not determined without {member}. {hint}",
+            ),
             front.needs["front_gap"],
             behind=-distance,
             member=front.needs["front_gap"],
@@ -153,11 +162,16 @@ def refuse_virtual_subject(
         )
     else:
         virtual = (distance <= 0) & (distance <= to_plane)
-        text = "No real subject plane: it would lie {behind:.4g} mm behind the front of the set-up. "
-        too_near = "The parts behind the front one are focused too near for it: use less extension or a shorter gap."
-        not_near = "Add extension behind, or use a stronger lens in front."
-        arithmetic.refuse(virtual & inverted, NoRealSubject, text + too_near, *labels, behind=to_plane - distance)
-        arithmetic.refuse(virtual, NoRealSubject, text + not_near, *labels, behind=to_plane - distance)
+        too_near = mark(
+            "No real subject plane: it would lie {behind:.4g} mm behind the front of the set-up. The parts behind the front "
+            "one are focused too near for it: use less extension or a shorter gap."
+        )
+        not_near = mark(
+            "No real subject plane: it would lie {behind:.4g} mm behind the front of the set-up. Add extension behind, or "
+            "use a stronger lens in front."
+        )
+        arithmetic.refuse(virtual & inverted, NoRealSubject, too_near, *labels, behind=to_plane - distance)
+        arithmetic.refuse(virtual, NoRealSubject, not_near, *labels, behind=to_plane - distance)
 
 
 def front_to_plane_distance(parts: Sequence[Part[R]], first: int) -> R | None:

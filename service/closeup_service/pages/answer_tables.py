@@ -8,7 +8,7 @@ from msgspec import Struct
 from closeup_service.advice import figures
 from closeup_service.gear.kit import Kit
 from closeup_service.pages import results
-from closeup_service.pages.task import Members, Table, WrittenTable, value_at
+from closeup_service.pages.task import Members, Table, WriteOut, WrittenTable, value_at
 from closeup_service.schemas.describing import label, unit
 
 OWN_UNIT = ("asked", "nearest", "miss")
@@ -33,7 +33,7 @@ class Grid(Struct, frozen=True):
     link: str = ""
 
 
-def grid(schema: Schema, answer: Members, table: Table) -> Grid | None:
+def grid(schema: Schema, answer: Members, table: Table, write_out: WriteOut) -> Grid | None:
     """Table of a list in the answer; None where the list is empty."""
     found = value_at(answer, table.path)
     if not isinstance(found, list | tuple) or not found:
@@ -42,7 +42,7 @@ def grid(schema: Schema, answer: Members, table: Table) -> Grid | None:
         table.title,
         tuple(results.label_of(column) for column in table.columns),
         tuple(tuple(cell(schema, table.path, each, column) for column in table.columns) for each in found),
-        tuple(table.leads_to(each) for each in found) if table.leads_to else (),
+        tuple(table.leads_to(each, write_out) for each in found) if table.leads_to else (),
         table.link,
     )
 

@@ -49,6 +49,15 @@ RULES: Sequence[Rule] = (
         r"The kit has no (?:camera|part|mount) (?P<id>.*?)(?:;.*|\.)",
         "The kit has no “{id}”. Choose one of the list.",
     ),
+    Rule(
+        r"There is no (?P<what>mount|thread) (?P<id>.*?); see .*",
+        "There is no {what} “{id}”. Choose one of the list.",
+    ),
+    Rule(r"Needed: the two sensors are compared\. .*", "{missing} The two sensors are compared."),
+    Rule(
+        r"Counts for method \w+ only: .*",
+        "This counts only where something else moves. Leave this field blank, or change what moves.",
+    ),
     Rule(r"[\w-]+ goes from (?P<range>.*)\.", "Enter a number from {range}."),
     Rule(
         r"A flat subject needs no depth: .*",
@@ -114,7 +123,7 @@ RULES: Sequence[Rule] = (
     ),
     Rule(
         r"Needed with (?P<other>[^.:]*)(?::.*|\.)",
-        "{missing} It is needed together with the {other}.",
+        "{missing} It is needed together with “{other}”.",
     ),
     Rule(r"Needed (?P<why>to|for) (?P<rest>.*)", "{missing} It is needed {why} {rest}"),
 )

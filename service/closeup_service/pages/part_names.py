@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from closeup_service.advice.figures import decimal
 from closeup_service.pages.asking import Members
-from closeup_service.pages.task import number_of
+from closeup_service.pages.task import number_of, value_at
 from closeup_service.schemas.describing import choice_words
 
 KINDS: Mapping[str, str] = {"spacer": "tube or ring", "kit-part": "part of the kit"}
@@ -14,7 +14,7 @@ LENGTHS = ("focal_length_mm", "length_mm")
 
 def name_parts(members: Members) -> Sequence[str]:
     """Name of each part of a set-up in a request; none where the request holds no set-up."""
-    train = members.get(TRAIN)
+    train = value_at(members, TRAIN)
     held = train if isinstance(train, list | tuple) else ()
     return tuple(name_part(each) if isinstance(each, Mapping) else "the part" for each in held)
 
@@ -22,8 +22,8 @@ def name_parts(members: Members) -> Sequence[str]:
 def name_part(element: Members) -> str:
     """Name of one part."""
     if OF_KIT in element:
-        return f"“{element[OF_KIT]}”"
-    kind = str(element.get(KIND, "part"))
+        return f"“{value_at(element, OF_KIT)}”"
+    kind = str(value_at(element, KIND) or "part")
     words = KINDS.get(kind, choice_words(kind))
     lengths = [number_of(element, name) for name in LENGTHS if name in element]
     return f"the {words} of {decimal(lengths[0])} mm" if lengths and lengths[0] is not None else f"the {words}"

@@ -50,6 +50,7 @@ LABELS: Mapping[str, str] = {
     "miss": "misses by",
     "parts": "parts, subject first",
     "chains/0/extension_mm": "thickness of the rings, the first way",
+    "chains/0/narrowest_mm": "narrowest opening, the first way",
     "infinity_extension_mm": "thickness that keeps infinity focus",
     "openings/0/full_diameter_mm": "least hole for the whole frame",
     "openings/0/axial_diameter_mm": "least hole for the middle of the frame",

@@ -34,6 +34,9 @@ LEAST_SHARE = 0.001
 """A smaller least share says nothing to people."""
 CHOOSE = "Choose the {label}."
 ENTER = "Enter the {label}."
+ENTER_AT = "Enter a value at “{label}”."
+CLAUSES = ("each ", "how ", "what ", "with ", "or ")
+"""How labels begin that are no nouns."""
 
 
 class Choice(Struct, frozen=True):
@@ -113,6 +116,8 @@ class Input(Struct, frozen=True):
         """What to do where it is blank and needed."""
         if self.own_missing:
             return self.own_missing
+        if ":" in self.label or self.label.startswith(CLAUSES):
+            return ENTER_AT.format(label=self.label)
         is_chosen = self.own_choices is not None or "choices" in bounds(self.field)
         return (CHOOSE if is_chosen else ENTER).format(label=self.label)
 
@@ -239,13 +244,19 @@ Stage = Literal["plan", "set up", "light", "shoot", "measure"]
 """Part of the work that a task belongs to; pages list tasks by it."""
 
 
+WriteOut = Callable[[Members], Members]
+
+
 class Table(Struct, frozen=True):
-    """A list of an answer as a table: its path, its columns, and where a row leads."""
+    """A list of an answer as a table: its path, its columns, and where a row leads.
+
+    `leads_to` is given the row, and what writes the parts of an own kit into a set-up document.
+    """
 
     path: str
     title: str
     columns: tuple[str, ...]
-    leads_to: Callable[[Members], str] | None = None
+    leads_to: Callable[[Members, WriteOut], str] | None = None
     link: str = ""
 
 

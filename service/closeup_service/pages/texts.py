@@ -11,6 +11,7 @@ from msgspec import Struct
 from closeup_service.advice import caution_texts
 from closeup_service.advice.figures import decimal
 from closeup_service.gear.catalogue import THREADS, Thread
+from closeup_service.language import spoken
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.lesson import Lesson
 from closeup_service.pages.measured import MEASURED
@@ -101,13 +102,13 @@ ANSWERS = Text("/lesson/answers", "lesson.html", LESSON_CAUTIONS)
 
 
 def add_to(blueprint: Blueprint, studio: Studio, contact: str, running: Running) -> None:
-    """Add the texts; each is written once, when first asked for."""
+    """Add the texts; each is written once in a language, when first asked for."""
     blueprint.add_app_template_filter(with_indices, "with_indices")
-    worked = cache(lambda: Lesson(studio))
+    worked = cache(lambda language: Lesson(studio))
     for text in READING:
         add(blueprint, text, lambda: text_values(contact, running, studio))
     for text in (LESSON, ANSWERS):
-        add(blueprint, text, lambda text=text: {"lesson": worked(), "answers": text is ANSWERS})  # type: ignore[misc]
+        add(blueprint, text, lambda text=text: {"lesson": worked(spoken()), "answers": text is ANSWERS})  # type: ignore[misc]
 
 
 def text_values(contact: str, running: Running, studio: Studio) -> dict[str, object]:
@@ -123,9 +124,13 @@ def text_values(contact: str, running: Running, studio: Studio) -> dict[str, obj
 def add(blueprint: Blueprint, text: Text, values: Callable[[], Mapping[str, object]]) -> None:
     """Add one text."""
     written = cache(
-        lambda: render_template(text.template, plain=decimal, cautions=describe_cautions(text.cautions), **values())
+        lambda language: render_template(
+            text.template, plain=decimal, cautions=describe_cautions(text.cautions), **values()
+        )
     )
-    blueprint.add_url_rule(text.address, text.address.strip("/").replace("/", "-"), lambda: send_text(written()))
+    blueprint.add_url_rule(
+        text.address, text.address.strip("/").replace("/", "-"), lambda: send_text(written(spoken()))
+    )
 
 
 def describe_cautions(cautions: Sequence[caution_texts.Text]) -> list[caution_texts.Caution]:

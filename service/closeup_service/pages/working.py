@@ -22,6 +22,9 @@ from closeup_service.pages.drawn import Drawn, draw, requests_by_width
 from closeup_service.pages.elsewhere import Elsewhere, address_of, requests_of
 from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.own_kit.excerpt import with_parts
+from closeup_service.pages.own_kit.found_lens import lens_to_keep
+from closeup_service.pages.part_names import name_parts
+from closeup_service.pages.remark_words import put_remark_in_words
 from closeup_service.pages.subjects import Fold, fold_rows
 from closeup_service.pages.task import (
     Build,
@@ -39,7 +42,6 @@ from closeup_service.pages.task import (
 from closeup_service.pages.tasks import known_lens
 from closeup_service.pages.verdicts.registry import Said, say_first
 from closeup_service.pages.verdicts.told import Told
-from closeup_service.schemas.describing import write_in_words
 from closeup_service.schemas.fields import Whole
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
 
@@ -109,6 +111,8 @@ class Outcome(Struct):
     notice: estimated.Notice | None = None
     """What rests on estimates, where anything does."""
     overlay: str | None = None
+    lens_to_keep: str = ""
+    """Lens of the result, as one's own kit takes it."""
 
     @property
     def first_rows(self) -> list[results.Row]:
@@ -291,6 +295,10 @@ class Work(Struct):
         own = self.studio.own
         return members if own is None else with_parts(asked, members, own)
 
+    def write_out(self, document: Members) -> Members:
+        """Set-up document with the parts of an own kit that it uses."""
+        return self.written_out(operation_named("evaluateSetUp"), document) or document
+
     def address(self, asked: Operation, members: Members) -> str:
         """Address that answers the request by GET, for everybody; empty where there is none."""
         written = self.written_out(asked, members)
@@ -312,7 +320,7 @@ class Work(Struct):
         written = (
             answer_tables.written_grid(answer, table, self.studio.kit)
             if isinstance(table, WrittenTable)
-            else answer_tables.grid(schema, answer, table)
+            else answer_tables.grid(schema, answer, table, self.write_out)
             for table in tables
         )
         return tuple(filter(None, written))
@@ -357,13 +365,14 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         said=say_first(work.told),
         sections=[work.section(step, stands) for step in answered],
         stands=stands,
-        remarks=remarks(told),
+        remarks=remarks(told, tuple(part for document in documents for part in name_parts(document))),
         notice=estimated.notice_of(told, documents) if has_estimates(work.answers.values()) else None,
         cautions=cautions(told),
         elsewhere=list(work.elsewhere(answered)),
         pictures=list(filter(None, map(work.picture, task.drawings))),
         onward=list(filter(None, map(work.follow_lead, task.leads))),
         overlay=next((str(each["overlay"]) for each in work.answers.values() if each.get("overlay")), None),
+        lens_to_keep=lens_to_keep({name: built.members for name, built in work.requests.items()}, work.answers),
     )
 
 
@@ -411,10 +420,10 @@ def faults_with(form: Form, values: Members, studio: Studio) -> list[Fault]:
     return Work(tried, studio, for_faults=True).ask_operations().form.faults
 
 
-def remarks(answers: list[Answer]) -> list[str]:
-    """Remarks of all answers in words, each once, but for those that the notice tells."""
+def remarks(answers: list[Answer], parts: Sequence[str]) -> list[str]:
+    """Remarks of all answers in words, each once, but for those that the notice tells; `parts` are those of the set-up."""
     told = (each for answer in answers for each in answer.get("remarks", ()) if each["code"] not in estimated.NOTICED)
-    return list(dict.fromkeys(write_in_words(each["text"]) for each in told))
+    return list(dict.fromkeys(put_remark_in_words(each["text"], parts) for each in told))
 
 
 def cautions(answers: list[Answer]) -> list[Caution]:

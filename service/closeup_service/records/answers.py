@@ -870,6 +870,7 @@ class SearchHit(EstimatedMembers, total=False):
     total_mm: Required[float | None]
     stack_frames: Required[int | None]
     document: Required[Mapping[str, Any]]
+    kit_document: Mapping[str, Any]
     chance: float
 
 

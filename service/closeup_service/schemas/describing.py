@@ -8,6 +8,7 @@ from typing import TypedDict
 from marshmallow import fields, validate
 
 from closeup_service.advice.figures import capitalize
+from closeup_service.language import mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.quick_acceptance import Held
 
@@ -20,22 +21,24 @@ SENTENCE_END = re.compile(r"(?:^|[.!?] )$")
 MOST_FIELDS = 4096
 """What is said of so many fields is kept: all of ours, and nothing that anyone sent."""
 LABELS: Mapping[str, str] = {
-    "unknown": "setting solved",
-    "model": "model of the depth",
-    "depth_of_field_model": "model of the depth",
-    "flash_shape": "shape of the flash",
-    "framing_by": "framed by",
-    "ways": "ways to close the gap",
-    "framed": "arrangements that fill the frame",
-    "meeting": "set-ups that meet every wish",
-    "hits": "best by score",
-    "pareto": "set-ups that none beats in every respect",
-    "dominant": "largest source of uncertainty",
-    "lower_95": "95 % interval, low end",
-    "upper_95": "95 % interval, high end",
-    "flange_mm": "subject to flange, as drawn",
-    "sensor_mm": "subject to sensor, as drawn",
-    "entrance_pupil_mm": "subject to entrance pupil",
+    "unknown": mark("setting solved"),
+    "model": mark("model of the depth"),
+    "depth_of_field_model": mark("model of the depth"),
+    "flash_shape": mark("shape of the flash"),
+    "framing_by": mark("framed by"),
+    "best": mark("best mark for the detail"),
+    "advice": mark("advice on one frame or a stack"),
+    "ways": mark("ways to close the gap"),
+    "framed": mark("arrangements that fill the frame"),
+    "meeting": mark("set-ups that meet every wish"),
+    "hits": mark("best by score"),
+    "pareto": mark("set-ups that none beats in every respect"),
+    "dominant": mark("largest source of uncertainty"),
+    "lower_95": mark("95 % interval, low end"),
+    "upper_95": mark("95 % interval, high end"),
+    "flange_mm": mark("subject to flange, as drawn"),
+    "sensor_mm": mark("subject to sensor, as drawn"),
+    "entrance_pupil_mm": mark("subject to entrance pupil"),
 }
 """Labels of members that are no quantities, where their names say too little."""
 
@@ -53,8 +56,13 @@ class Bounds(TypedDict, total=False):
 def label(name: str) -> str:
     """Words for people."""
     if name in VOCABULARY:
-        return VOCABULARY[name].label
-    return LABELS.get(name) or UNIT_AT_END.sub("", name).replace("_", " ").replace("f number", "f-number")
+        return tr(VOCABULARY[name].label)
+    return tr(LABELS.get(name) or spell_out(name))
+
+
+def spell_out(name: str) -> str:
+    """Name of a member as words in English, without its unit."""
+    return UNIT_AT_END.sub("", name).replace("_", " ").replace("f number", "f-number")
 
 
 @lru_cache(maxsize=MOST_FIELDS)
@@ -64,9 +72,14 @@ def unit(field: fields.Field[Held]) -> str:
     return "" if stated == "1" else stated
 
 
-@lru_cache(maxsize=MOST_FIELDS)
 def without_unit(description: str) -> str:
     """Meaning, without the unit that the published description ends with."""
+    return tr(meaning_of(description))
+
+
+@lru_cache(maxsize=MOST_FIELDS)
+def meaning_of(description: str) -> str:
+    """Meaning in English, as the catalogue has it."""
     return UNIT_OF_DESCRIPTION.sub("", description)
 
 
@@ -103,18 +116,18 @@ def pointer_words(pointer: str, parts: Sequence[str] = ()) -> str:
     words = label(steps[-1]) if not steps[-1].isdigit() else ""
     if steps[0] == "train" and len(steps) > 1:
         place = int(steps[1])
-        part = parts[place] if place < len(parts) else f"part {place + 1}"
-        return " of ".join(filter(None, (words if len(steps) > 2 else "", part)))
+        part = parts[place] if place < len(parts) else tr("part {number}", number=place + 1)
+        return tr("{what} of {part}", what=words, part=part) if words and len(steps) > 2 else part
     if steps[:2] == ["kit", "lenses"] and len(steps) > 3:
-        return f"{words} of lens {int(steps[2]) + 1} of the kit"
+        return tr("{what} of lens {number} of the kit", what=words, number=int(steps[2]) + 1)
     if words and len(steps) > 1 and steps[-1] not in VOCABULARY:
-        return f"{words} of the {label(steps[-2])}"
+        return tr("{what} of the {whole}", what=words, whole=label(steps[-2]))
     return words or pointer
 
 
 def choice_words(value: str) -> str:
     """Words for one of several choices: a member, or a code."""
-    return label(value) if value in VOCABULARY else value.replace("-", " ")
+    return label(value) if value in VOCABULARY else tr(value.replace("-", " "))
 
 
 def as_id(name: str) -> str:

@@ -8,7 +8,8 @@ from typing import Any, ClassVar, TypeAlias, TypedDict, TypeVar, Unpack, cast
 
 from marshmallow import RAISE, Schema, ValidationError, fields, types, validate
 
-from closeup_service.advice.figures import decimal
+from closeup_service.advice.figures import plain_decimal
+from closeup_service.language import later, mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.quick_acceptance import IN_DOUBT, Acceptor, Held, QuickSchema, one_of, within
 
@@ -39,7 +40,7 @@ class Number(fields.Float):
     """A finite JSON number within inclusive bounds; strings, booleans and null are not numbers."""
 
     default_error_messages: ClassVar[Messages] = {  # type: ignore[misc]
-        "null": "Give a number, or leave the member out."
+        "null": mark("Give a number, or leave the member out.")
     }
 
     def _deserialize(self, value: object, attr: str | None, data: object, **kwargs: object) -> float:
@@ -49,9 +50,9 @@ class Number(fields.Float):
         try:
             number = float(value)
         except OverflowError:
-            raise ValidationError("This number is too large.") from None
+            raise ValidationError(tr("This number is too large.")) from None
         if not math.isfinite(number):
-            raise ValidationError("Give a finite number.")
+            raise ValidationError(tr("Give a finite number."))
         return number
 
     def acceptor(self) -> Acceptor | None:
@@ -72,15 +73,15 @@ class Number(fields.Float):
 def no_number(value: object) -> str:
     """Say what would be right in place of a value that is no number."""
     if isinstance(value, str) and DECIMAL_COMMA.fullmatch(value):
-        return f"Give a number, with a decimal point: {value.replace(',', '.')}."
-    return "Give a number."
+        return tr("Give a number, with a decimal point: {value}.", value=value.replace(",", "."))
+    return tr("Give a number.")
 
 
 class Whole(fields.Integer):
     """A JSON number without a fraction, within inclusive bounds."""
 
     def __init__(self, least: int, most: int, description: str, **kwargs: Unpack[Options]) -> None:
-        self.refusal = f"Give a whole number from {least} to {most}."
+        self.refusal = later("Give a whole number from {least} to {most}.", least=least, most=most)
         super().__init__(
             validate=validate.Range(least, most, error=self.refusal),
             error_messages={"null": self.refusal},
@@ -107,7 +108,12 @@ class Text(fields.String):
     """A JSON string, one of a closed list."""
 
     def __init__(self, choices: Sequence[str], beside: str = "", **kwargs: Unpack[DescribedOptions]) -> None:
-        refusal = f"Give one of: {', '.join(choices)}. {beside}".strip()
+        named = ", ".join(choices)
+        refusal = (
+            later("Give one of: {choices}. {beside}", choices=named, beside=beside)
+            if beside
+            else later("Give one of: {choices}.", choices=named)
+        )
         super().__init__(
             validate=validate.OneOf(choices, error=refusal),
             error_messages={"invalid": refusal, "null": refusal},
@@ -124,8 +130,8 @@ class Flag(fields.Boolean):
     """A JSON boolean; nothing else stands for true or false."""
 
     default_error_messages: ClassVar[Messages] = {  # type: ignore[misc]
-        "invalid": "Give true or false.",
-        "null": "Give true or false.",
+        "invalid": mark("Give true or false."),
+        "null": mark("Give true or false."),
     }
 
     def _deserialize(self, value: object, attr: str | None, data: object, **kwargs: object) -> bool:
@@ -150,7 +156,7 @@ class Pattern(validate.Regexp):
 
 
 ID_PATTERN = r"^[a-z0-9][a-z0-9-]{0,63}$"
-ID_REFUSAL = "Give an id of 1 to 64 small letters, digits and hyphens, a letter or digit first."
+ID_REFUSAL = mark("Give an id of 1 to 64 small letters, digits and hyphens, a letter or digit first.")
 
 
 class Id(fields.String):
@@ -177,14 +183,23 @@ class Id(fields.String):
 def no_dot(value: str) -> str:
     """Say why there is no dot in an id, and what to write in its place."""
     spelt = value.lower().replace(".", "-")
-    better = f"write {spelt}" if re.fullmatch(ID_PATTERN, spelt) and spelt.isprintable() else "write a hyphen"
-    return f"No dot in an id: a dot leads to a member within another, as in depth_of_field.total_mm; {better}. {ID_REFUSAL}"
+    better = (
+        tr("write {spelt}", spelt=spelt)
+        if re.fullmatch(ID_PATTERN, spelt) and spelt.isprintable()
+        else tr("write a hyphen")
+    )
+    return tr(
+        "No dot in an id: a dot leads to a member within another, as in depth_of_field.total_mm; {better}. "
+        "{id_refusal}",
+        better=better,
+        id_refusal=tr(ID_REFUSAL),
+    )
 
 
-REQUIRED = "This member is required."
+REQUIRED = mark("This member is required.")
 _REWORDED: Mapping[type[fields.Field[Any]], Mapping[str, str]] = {
-    fields.Field: {"required": REQUIRED, "null": "Null is no value: give one, or leave it out."},
-    fields.List: {"invalid": "Give a list."},
+    fields.Field: {"required": REQUIRED, "null": mark("Null is no value: give one, or leave it out.")},
+    fields.List: {"invalid": mark("Give a list.")},
 }
 """Refusals of marshmallow's own wording, by the kind of field, and the wording here."""
 
@@ -195,7 +210,11 @@ def quantity(name: str, *, meaning: str | None = None, **kwargs: Unpack[Options]
     low, high = entry.minimum, entry.maximum
     unit = f" {entry.unit}" if entry.unit else ""
     return Number(
-        validate=validate.Range(low, high, error=f"Give a number from {bound(low)} to {bound(high)}{unit}."),
+        validate=validate.Range(
+            low,
+            high,
+            error=later("Give a number from {low} to {high}{unit}.", low=bound(low), high=bound(high), unit=unit),
+        ),
         metadata=_metadata(name, meaning),
         **kwargs,
     )
@@ -203,7 +222,7 @@ def quantity(name: str, *, meaning: str | None = None, **kwargs: Unpack[Options]
 
 def bound(limit: float | None) -> str:
     """Write a bound in full, without powers of ten; nothing where there is none."""
-    return "" if limit is None else decimal(limit, BOUND_DIGITS)
+    return "" if limit is None else plain_decimal(limit, BOUND_DIGITS)
 
 
 def whole(name: str, *, meaning: str | None = None) -> Whole:
@@ -221,7 +240,7 @@ def numbers(name: str, most: int) -> fields.List[float]:
     entry = VOCABULARY[name]
     return fields.List(
         quantity(name),
-        validate=validate.Length(1, most, error=f"Give 1 to {most} numbers."),
+        validate=validate.Length(1, most, error=later("Give 1 to {most} numbers.", most=most)),
         metadata={"description": f"{entry.meaning} Several values; in a query, separated by commas."},
     )
 
@@ -283,7 +302,7 @@ class RequestSchema(QuickSchema):
     ) -> dict[str, object]:
         """Refuse anything but an object before any rule looks at its members."""
         if not isinstance(data, Mapping):
-            raise ValidationError("Give an object.")
+            raise ValidationError(tr("Give an object."))
         held = self.placeholders(data) if self.holds_with and data.get(self.holds_with) is True else {}
         given = {**data, **held} if held else data
         loaded: dict[str, object] = super().load(given, many=many, partial=partial, unknown=unknown)
@@ -318,15 +337,19 @@ def unknown_member(name: str, known: Sequence[str]) -> str:
     """Say that a member is unknown and which known one its name is near to."""
     near = difflib.get_close_matches(name[:64], known, n=1)
     if near:
-        return f"Unknown; did you mean {near[0]}?"
-    return f"Unknown; known here: {', '.join(known)}." if known else "Unknown; nothing can be given here."
+        return tr("Unknown; did you mean {near}?", near=near[0])
+    return (
+        tr("Unknown; known here: {known}.", known=", ".join(known))
+        if known
+        else tr("Unknown; nothing can be given here.")
+    )
 
 
 def exactly_one(given: Mapping[str, object], *names: str) -> str:
     """Which of these members is given; none, or more than one, is refused."""
     found = [name for name in names if name in given]
     if len(found) != 1:
-        text = f"Give exactly one of: {', '.join(names)}."
+        text = tr("Give exactly one of: {names}.", names=", ".join(names))
         raise ValidationError({name: [text] for name in found or names})
     return found[0]
 
@@ -338,7 +361,7 @@ def missing_companions(
     missing: dict[str, list[str]] = {}
     for name, (other, reason) in companions.items():
         if name in original and other not in original:
-            missing.setdefault(other, []).append(f"Needed with {name}: {reason}.")
+            missing.setdefault(other, []).append(tr("Needed with {name}: {reason}.", name=name, reason=tr(reason)))
     return missing
 
 

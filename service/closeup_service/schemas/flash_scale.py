@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 from marshmallow import ValidationError, validates_schema
 
 from closeup_service.advice.figures import decimal
+from closeup_service.language import mark, tr
 from closeup_service.optics.flash_power import DIAL, FRACTION, JOULES, KINDS, STOPS_BELOW_FULL, Scale
 from closeup_service.schemas.fields import RequestSchema, Text, quantity
 
@@ -15,10 +16,10 @@ if TYPE_CHECKING:
     from closeup_service.records import requests
 
 BOUNDS = {
-    FRACTION: (1e-6, 1.0, "a share of full power from 0.000001 to 1, such as 0.015625 for 1/64"),
-    JOULES: (1e-6, 100000.0, "joules from 0.000001 to 100000"),
-    STOPS_BELOW_FULL: (0.0, 30.0, "stops below full power from 0 to 30"),
-    DIAL: (-1000.0, 1000.0, "a number of the dial from -1000 to 1000"),
+    FRACTION: (1e-6, 1.0, mark("a share of full power from 0.000001 to 1, such as 0.015625 for 1/64")),
+    JOULES: (1e-6, 100000.0, mark("joules from 0.000001 to 100000")),
+    STOPS_BELOW_FULL: (0.0, 30.0, mark("stops below full power from 0 to 30")),
+    DIAL: (-1000.0, 1000.0, mark("a number of the dial from -1000 to 1000")),
 }
 Need = Literal["least", "greatest", "unit_stops"]
 ENDS: tuple[Literal["least", "greatest"], ...] = ("least", "greatest")
@@ -49,7 +50,7 @@ class FlashScaleSchema(RequestSchema):
         kind = data.get("kind", FRACTION)
         faults = {name: fault for name in ENDS if (fault := setting_fault(kind, data.get(name)))}
         if not faults and data.get("least", -1e9) >= data.get("greatest", 1e9):
-            faults["least"] = "The lower end is not below the upper one."
+            faults["least"] = tr("The lower end is not below the upper one.")
         if faults:
             raise ValidationError({name: [text] for name, text in faults.items()})
 
@@ -63,13 +64,13 @@ class FlashScaleSchema(RequestSchema):
             return
         if data.get("kind") != DIAL:
             if "unit_stops" in original:
-                raise ValidationError("Counts for a dial only: leave it out, or give kind dial.", "unit_stops")
+                raise ValidationError(tr("Counts for a dial only: leave it out, or give kind dial."), "unit_stops")
             return
         faults = {
-            name: ["Needed for a dial: see the head's instructions."] for name in DIAL_NEEDS if name not in original
+            name: [tr("Needed for a dial: see the head's instructions.")] for name in DIAL_NEEDS if name not in original
         }
         if data.get("unit_stops") == 0:
-            faults["unit_stops"] = ["A dial whose numbers change nothing cannot be set: give another number."]
+            faults["unit_stops"] = [tr("A dial whose numbers change nothing cannot be set: give another number.")]
         if faults:
             raise ValidationError(faults)
 
@@ -77,7 +78,7 @@ class FlashScaleSchema(RequestSchema):
 def setting_fault(kind: str, setting: float | None) -> str | None:
     """What is wrong with a setting of this kind of scale, if anything."""
     low, high, words = BOUNDS[kind]
-    return None if setting is None or low <= setting <= high else f"Give {words}."
+    return None if setting is None or low <= setting <= high else tr("Give {words}.", words=tr(words))
 
 
 def scale_of(asked: requests.FlashScale, assumed: dict[str, float | str], pointer: str) -> Scale:
@@ -106,7 +107,7 @@ def power_fault(scale: requests.FlashScale, setting: float) -> str | None:
     if not head.shortfall(head.stops(setting)):
         return None
     ends = [f"{name} {decimal(scale[name], 6)}" for name in ENDS if name in scale]
-    return f"{decimal(setting, 6)} lies outside the head's range ({', '.join(ends)})."
+    return tr("{setting} lies outside the head's range ({ends}).", setting=decimal(setting, 6), ends=", ".join(ends))
 
 
 def describes_a_head(scale: requests.FlashScale, kind: str) -> bool:

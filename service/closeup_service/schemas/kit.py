@@ -12,6 +12,7 @@ from closeup_service.gear.kit import Kit, Origin
 from closeup_service.gear.kit_building import demo_text, kit_of
 from closeup_service.gear.kit_faults import MOST_PARTS, Path, faults_of
 from closeup_service.gear.kit_physics import impossible_parts
+from closeup_service.language import later, mark, tr
 from closeup_service.schemas.fields import DescribedOptions, Id, Pattern, RequestSchema, Text, load, quantity
 from closeup_service.schemas.kit_fields import MOUNT_BY_ID, THREAD_BY_ID, PartFields, Reference, Words
 from closeup_service.schemas.kit_lens import KitLensSchema
@@ -40,7 +41,7 @@ Members: TypeAlias = dict[str, object]
 Faults: TypeAlias = "dict[str | int, Faults] | list[str]"
 """What is wrong, by the steps of the path that leads to it."""
 
-_CURRENCY = "Give three capital letters (ISO 4217), such as EUR."
+_CURRENCY = mark("Give three capital letters (ISO 4217), such as EUR.")
 
 
 class OwnMountSchema(RequestSchema):
@@ -76,7 +77,7 @@ class FaceSchema(RequestSchema):
         """A thread goes with a gender, a mount with a side."""
         del data, kwargs
         if not is_one_face(original):
-            raise ValidationError("Give a thread with its gender, or a mount with its side.")
+            raise ValidationError(tr("Give a thread with its gender, or a mount with its side."))
 
 
 class KitCameraSchema(PartFields, SensorFields):
@@ -91,7 +92,7 @@ class KitCameraSchema(PartFields, SensorFields):
         """A camera has a sensor."""
         del data, kwargs
         if not states_sensor(original):
-            raise ValidationError("Give the sensor by its id, or by its width and height.", "sensor")
+            raise ValidationError(tr("Give the sensor by its id, or by its width and height."), "sensor")
 
     @post_load
     def measures_of_the_sensor(self, data: dict[str, object], **kwargs: object) -> dict[str, object]:
@@ -169,8 +170,8 @@ def group(kind: type[RequestSchema], what: str) -> fields.List[Members]:
     return fields.List(
         fields.Nested(kind),
         load_default=list,
-        validate=validate.Length(0, MOST_PARTS, error=f"Give at most {MOST_PARTS} parts."),
-        error_messages={"invalid": "Give a list of parts."},
+        validate=validate.Length(0, MOST_PARTS, error=later("Give at most {most_parts} parts.", most_parts=MOST_PARTS)),
+        error_messages={"invalid": mark("Give a list of parts.")},
         metadata={"description": what},
     )
 

@@ -6,17 +6,18 @@ from typing import Unpack
 
 from marshmallow import ValidationError, fields, post_load, validate
 
+from closeup_service.language import later, mark
 from closeup_service.schemas.fields import Flag, Id, Number, Options, Pattern, RequestSchema
 
 DATE_PATTERN = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"
-REFERENCE = (validate.Length(1, 64), Pattern(r"^[0-9A-Za-z][0-9A-Za-z./-]*$", error="This is no id."))
+REFERENCE = (validate.Length(1, 64), Pattern(r"^[0-9A-Za-z][0-9A-Za-z./-]*$", error=mark("This is no id.")))
 
 
 class Words(fields.String):
     """A JSON string of one line."""
 
     def __init__(self, most: int, description: str, **kwargs: Unpack[Options]) -> None:
-        refusal = f"Give 1 to {most} characters on one line."
+        refusal = later("Give 1 to {most} characters on one line.", most=most)
         super().__init__(
             validate=[validate.Length(1, most, error=refusal), Pattern(r"^[^\x00-\x1f]*$", error=refusal)],
             error_messages={"invalid": refusal, "null": refusal},
@@ -31,7 +32,7 @@ class Reference(fields.String):
     def __init__(self, description: str, **kwargs: Unpack[Options]) -> None:
         super().__init__(
             validate=REFERENCE,
-            error_messages={"invalid": "Give an id.", "null": "Give an id."},
+            error_messages={"invalid": mark("Give an id."), "null": mark("Give an id.")},
             metadata={"description": description},
             **kwargs,
         )
@@ -60,7 +61,7 @@ class Day(fields.String):
         raise ValidationError(_DAY)
 
 
-_DAY = "Give a date that exists, as year-month-day, such as 2030-05-17."
+_DAY = mark("Give a date that exists, as year-month-day, such as 2030-05-17.")
 MOUNT_BY_ID = "Mount, by its id in /v1/catalogue/mounts or among the kit's own."
 THREAD_BY_ID = "Thread, by its id in /v1/catalogue/threads."
 
@@ -68,7 +69,7 @@ THREAD_BY_ID = "Thread, by its id in /v1/catalogue/threads."
 def price(description: str) -> Number:
     """Field for a price in the kit's currency."""
     return Number(
-        validate=validate.Range(0, 1e7, error="Give a number from 0 to 10000000."),
+        validate=validate.Range(0, 1e7, error=mark("Give a number from 0 to 10000000.")),
         metadata={"description": description, "format": "double", "x-unit": "1"},
     )
 

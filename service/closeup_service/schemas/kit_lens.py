@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar, TypeAlias
 
 from marshmallow import RAISE, ValidationError, fields, post_load, validate, validates_schema
 
+from closeup_service.language import later, tr
 from closeup_service.optics.aperture_series import SERIES
 from closeup_service.schemas.fields import Id, RequestSchema, Text, declared_fields, numbers, quantity
 from closeup_service.schemas.kit_fields import MOUNT_BY_ID, Day, PartFields, Reference
@@ -86,7 +87,9 @@ def setting_list(
     return fields.List(
         fields.Nested(schema),
         required=required,
-        validate=validate.Length(1, MOST_SETTINGS, error=f"Give 1 to {MOST_SETTINGS} settings."),
+        validate=validate.Length(
+            1, MOST_SETTINGS, error=later("Give 1 to {most_settings} settings.", most_settings=MOST_SETTINGS)
+        ),
         metadata={"description": f"Zoom settings or calibrations, each with its own data.{more}"},
     )
 
@@ -113,13 +116,15 @@ class KitLensSchema(PartFields, BarrelFields, OwnFields):
         del data, kwargs
         given = [name for name in OWN if name in original]
         if "settings" in original and given:
-            text = (
-                "The lens lists settings: give this in each of them, or leave the settings out and give all of it here."
+            text = tr(
+                "The lens lists settings: give this in each of them, or leave the settings out and give all of it "
+                "here.",
             )
             raise ValidationError({name: [text] for name in given})
         if "settings" not in original and "focal_length_mm" not in original:
-            text = (
-                "Give the settings, each with its focal_length_mm; or, for a lens of one setting, focal_length_mm here."
+            text = tr(
+                "Give the settings, each with its focal_length_mm; or, for a lens of one setting, focal_length_mm "
+                "here.",
             )
             raise ValidationError({name: [text] for name in ("settings", "focal_length_mm")})
 

@@ -11,6 +11,7 @@ from marshmallow.schema import SchemaMeta
 from closeup_service.advice.figures import decimal
 from closeup_service.estimates import families, lens_members
 from closeup_service.estimates.readings import MOST_FRAMES
+from closeup_service.language import later, mark, tr
 from closeup_service.schemas.fields import Flag, RequestSchema, Text, exactly_one, missing_companions, quantity
 from closeup_service.schemas.lens_mounting import MOUNTINGS
 from closeup_service.schemas.quick_acceptance import concerning
@@ -38,12 +39,12 @@ KNOWN_OF_A_LENS = (
 """Members that tell what is known of a lens."""
 
 COMPANIONS = {
-    "zoom_from_mm": ("zoom_to_mm", "both ends say where the zoom stands"),
-    "zoom_to_mm": ("zoom_from_mm", "both ends say where the zoom stands"),
-    "entrance_pupil_diameter_mm": ("exit_pupil_diameter_mm", "the ratio of both counts"),
-    "barrel_length_uncertainty_mm": ("barrel_length_mm", "it is the uncertainty of that"),
-    "entrance_pupil_depth_uncertainty_mm": ("entrance_pupil_depth_mm", "it is the uncertainty of that"),
-    "pupil_ratio_uncertainty": ("exit_pupil_diameter_mm", "it is the uncertainty of the ratio of both pupils"),
+    "zoom_from_mm": ("zoom_to_mm", mark("both ends say where the zoom stands")),
+    "zoom_to_mm": ("zoom_from_mm", mark("both ends say where the zoom stands")),
+    "entrance_pupil_diameter_mm": ("exit_pupil_diameter_mm", mark("the ratio of both counts")),
+    "barrel_length_uncertainty_mm": ("barrel_length_mm", mark("it is the uncertainty of that")),
+    "entrance_pupil_depth_uncertainty_mm": ("entrance_pupil_depth_mm", mark("it is the uncertainty of that")),
+    "pupil_ratio_uncertainty": ("exit_pupil_diameter_mm", mark("it is the uncertainty of the ratio of both pupils")),
 }
 """Each member that counts for nothing without another: that other, and why."""
 
@@ -78,7 +79,7 @@ class MeasuredMagnification(RequestSchema):
         if exactly_one(original, "magnification", "subject_width_mm") == "magnification":
             return
         if "sensor_width_mm" not in original:
-            raise ValidationError("Needed with subject_width_mm.", "sensor_width_mm")
+            raise ValidationError(tr("Needed with subject_width_mm."), "sensor_width_mm")
 
 
 class EstimatesLast(SchemaMeta):
@@ -130,7 +131,9 @@ class KnownLensFields(RequestSchema, metaclass=EstimatesLast):
     pupil_ratio_uncertainty = quantity("pupil_ratio_uncertainty")
     measured = fields.List(
         fields.Nested(MeasuredMagnification),
-        validate=validate.Length(1, MOST_FRAMES, error=f"Give 1 to {MOST_FRAMES} frames."),
+        validate=validate.Length(
+            1, MOST_FRAMES, error=later("Give 1 to {most_frames} frames.", most_frames=MOST_FRAMES)
+        ),
         metadata={
             "description": "Photographs of a ruler taken with this lens at its infinity stop, each with its magnification."
         },
@@ -153,7 +156,9 @@ def missing_entrance_pupil(original: Mapping[str, object]) -> dict[str, list[str
     """An exit pupil counts by its ratio to the entrance pupil, measured or by the widest f-number."""
     if "exit_pupil_diameter_mm" not in original or {"entrance_pupil_diameter_mm", "widest_f_number"} & {*original}:
         return {}
-    text = "Needed with exit_pupil_diameter_mm: their ratio counts. Or measure wide open and give widest_f_number."
+    text = tr(
+        "Needed with exit_pupil_diameter_mm: their ratio counts. Or measure wide open and give widest_f_number.",
+    )
     return {"entrance_pupil_diameter_mm": [text]}
 
 
@@ -167,10 +172,12 @@ def refuse_ends_of_zoom(data: requests.KnownLensFields, focal_length: object) ->
     if start is None or end is None:
         return
     if start >= end:
-        raise ValidationError("A zoom begins at its shorter focal length: these ends are swapped.", "zoom_from_mm")
+        raise ValidationError(tr("A zoom begins at its shorter focal length: these ends are swapped."), "zoom_from_mm")
     off = 1 + MOST_OFF_THE_MARK
     if isinstance(focal_length, int | float) and not start / off <= focal_length <= end * off:
-        text = f"Give a focal length that the zoom has, from {decimal(start)} to {decimal(end)} mm."
+        text = tr(
+            "Give a focal length that the zoom has, from {start} to {end} mm.", start=decimal(start), end=decimal(end)
+        )
         raise ValidationError(text, "focal_length_mm")
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from marshmallow import ValidationError, fields, validate, validates_schema
 
+from closeup_service.language import later, tr
 from closeup_service.schemas.fields import Number, RequestSchema, Text
 from closeup_service.set_ups.uncertainty import PARAMETERS
 
@@ -19,13 +20,17 @@ MOST_DEGREES = 1e9
 ROUNDING = 1e-6
 """Entries of a covariance may be rounded to so small a share of their uncertainties."""
 
-LENGTH = validate.Length(1, len(PARAMETERS), error=f"Give 1 to {len(PARAMETERS)} of them.")
+LENGTH = validate.Length(1, len(PARAMETERS), error=later("Give 1 to {most} of them.", most=len(PARAMETERS)))
 
 
 def entry() -> Number:
     """One entry of a covariance."""
     return Number(
-        validate=validate.Range(-LARGEST, LARGEST, error=f"Give a number from {-LARGEST:g} to {LARGEST:g}."),
+        validate=validate.Range(
+            -LARGEST,
+            LARGEST,
+            error=later("Give a number from {least:g} to {most:g}.", least=-LARGEST, most=LARGEST),
+        ),
         metadata={"description": "Covariance of two parameters, in the units of both.", "format": "double"},
     )
 
@@ -49,7 +54,9 @@ class LensUncertaintySchema(RequestSchema):
     )
 
     degrees_of_freedom = Number(
-        validate=validate.Range(1, MOST_DEGREES, error=f"Give a number from 1 to {MOST_DEGREES:g}, or leave it out."),
+        validate=validate.Range(
+            1, MOST_DEGREES, error=later("Give a number from 1 to {most:g}, or leave it out.", most=MOST_DEGREES)
+        ),
         metadata={
             "description": "Degrees of freedom of scatter_covariance, or of the whole covariance without that; left out where "
             "all uncertainties were stated beforehand. With few the 95 % intervals are wider than 1.96 standard uncertainties.",
@@ -70,7 +77,7 @@ class LensUncertaintySchema(RequestSchema):
         """Each parameter once."""
         del kwargs
         names = data["parameters"]
-        twice = {index: ["Name each parameter once."] for index, name in enumerate(names) if name in names[:index]}
+        twice = {index: [tr("Name each parameter once.")] for index, name in enumerate(names) if name in names[:index]}
         if twice:
             raise ValidationError({"parameters": twice})
 
@@ -85,7 +92,7 @@ class LensUncertaintySchema(RequestSchema):
             return
         if "degrees_of_freedom" not in data:
             raise ValidationError(
-                "Needed with scatter_covariance: how well its scatter is known.", "degrees_of_freedom"
+                tr("Needed with scatter_covariance: how well its scatter is known."), "degrees_of_freedom"
             )
         fault = fault_of(data["scatter_covariance"], len(data["parameters"]))
         fault = fault or fault_of_part(data["scatter_covariance"], data["covariance"])
@@ -96,22 +103,25 @@ class LensUncertaintySchema(RequestSchema):
 def fault_of(covariance: Sequence[Sequence[float]], size: int) -> str | None:
     """What is wrong with a covariance; None when nothing is."""
     if len(covariance) != size or any(len(row) != size for row in covariance):
-        return f"Give {size} rows of {size} numbers, one for each parameter."
+        return tr("Give {size} rows of {size} numbers, one for each parameter.", size=size)
     matrix = np.array(covariance, dtype=float)
     variances = np.diag(matrix)
     if np.any(variances < 0):
-        return "The diagonal holds the squares of the standard uncertainties: none is negative."
+        return tr("The diagonal holds the squares of the standard uncertainties: none is negative.")
     scale = np.sqrt(variances)
     if np.any(np.abs(matrix - matrix.T) > ROUNDING * np.outer(scale, scale) + np.finfo(float).tiny):
-        return "Make it symmetric: entry i, j is entry j, i."
+        return tr("Make it symmetric: entry i, j is entry j, i.")
     certain = scale == 0
     if np.any(matrix[certain] != 0):
-        return "What has no uncertainty goes with nothing: its row and column are zero, or leave it out."
+        return tr(
+            "What has no uncertainty goes with nothing: its row and column are zero, or leave it out.",
+        )
     kept = matrix[np.ix_(~certain, ~certain)] / np.outer(scale[~certain], scale[~certain])
     if kept.size and np.linalg.eigvalsh(kept)[0] < -ROUNDING:
-        return (
-            "No such covariance can be: some combination of the parameters would have a variance below zero. Check the entries "
-            "off the diagonal; none is larger than the product of the two standard uncertainties."
+        return tr(
+            "No such covariance can be: some combination of the parameters would have a variance below zero. "
+            "Check the entries off the diagonal; none is larger than the product of the two standard "
+            "uncertainties.",
         )
     return None
 
@@ -123,7 +133,9 @@ def fault_of_part(part: Sequence[Sequence[float]], covariance: Sequence[Sequence
     certain = scale == 0
     kept = rest[np.ix_(~certain, ~certain)] / np.outer(scale[~certain], scale[~certain])
     if np.any(rest[certain] != 0) or (kept.size and np.linalg.eigvalsh(kept)[0] < -ROUNDING):
-        return "It is a part of covariance: no combination of the parameters has more variance here than there."
+        return tr(
+            "It is a part of covariance: no combination of the parameters has more variance here than there.",
+        )
     return None
 
 
@@ -133,7 +145,7 @@ def refuse_absent_parameters(lens: requests.Lens, *known: str) -> None:
     names = [] if uncertainty is None else uncertainty.get("parameters", [])
     given = {*lens, *known} | ({"rear_principal_plane_mm"} if "register_mm" in lens else set())
     absent = {
-        index: [f"This lens gives no {name}: give it, or leave it out here with its row and column."]
+        index: [tr("This lens gives no {name}: give it, or leave it out here with its row and column.", name=name)]
         for index, name in enumerate(names)
         if name not in given
     }

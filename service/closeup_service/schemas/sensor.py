@@ -6,6 +6,7 @@ from typing import ClassVar
 from marshmallow import ValidationError, post_load, validates_schema
 
 from closeup_service.gear.catalogue import SENSORS, sensor_id, turned_sensor
+from closeup_service.language import later, tr
 from closeup_service.schemas.fields import Loaded, RequestSchema, Text, quantity
 
 
@@ -15,7 +16,7 @@ class SensorId(Text):
     def __init__(self, description: str, of: str = "", known: Sequence[str] = tuple(SENSORS)) -> None:
         super().__init__(
             known,
-            beside=f"Or give {of}sensor_width_mm and {of}sensor_height_mm.",
+            beside=later("Or give {of}sensor_width_mm and {of}sensor_height_mm.", of=of),
             metadata={
                 "description": f"{description} by its id in /v1/catalogue/sensors, width x height in mm; zeros at the end of a "
                 "measure may be left out or added."
@@ -28,7 +29,11 @@ class SensorId(Text):
         turned = turned_sensor(known) if isinstance(known, str) and known not in SENSORS else None
         if turned is not None:
             raise ValidationError(
-                f"Sensors are named width x height: {turned} is one. For a frame that stands the other way give its measures."
+                tr(
+                    "Sensors are named width x height: {turned} is one. For a frame that stands the other way give its "
+                    "measures.",
+                    turned=turned,
+                )
             )
         return super()._deserialize(known, attr, data, **kwargs)
 
@@ -72,11 +77,11 @@ def refuse_two_statements(original: Mapping[str, object], of: str = "") -> None:
     sensor, *sides = names_of_the_sensor(of)
     measures = [name for name in sides if name in original]
     if sensor in original and measures:
-        text = "Give the sensor by its id or by its width and height, not both."
+        text = tr("Give the sensor by its id or by its width and height, not both.")
         raise ValidationError({name: [text] for name in (sensor, *measures)})
     if len(measures) == 1:
         missing = set(sides).difference(measures).pop()
-        raise ValidationError({missing: ["Give the sensor's width and height together."]})
+        raise ValidationError({missing: [tr("Give the sensor's width and height together.")]})
 
 
 def with_measures(data: dict[str, object], of: str = "") -> dict[str, object]:

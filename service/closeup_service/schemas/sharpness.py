@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from marshmallow import ValidationError, validates_schema
 
+from closeup_service.language import mark, tr
 from closeup_service.optics.sharpness import MODELS
 from closeup_service.schemas.fields import RequestSchema, Text, quantity
 from closeup_service.schemas.sensor import SensorFields, states_sensor
@@ -48,7 +49,7 @@ class DetailFields(LightFields):
         del data, kwargs
         names = ("sensor_detail_lp_per_mm", "subject_detail_lp_per_mm")
         if all(name in original for name in names):
-            text = "Give the detail on the sensor or on the subject, not both."
+            text = tr("Give the detail on the sensor or on the subject, not both.")
             raise ValidationError({name: [text] for name in names})
 
 
@@ -65,7 +66,7 @@ class PrintFields(RequestSchema):
         del data, kwargs
         if "print_width_mm" not in original:
             if any(name in original for name in PRINT_FIELDS):
-                raise ValidationError("Needed with the viewing distance or acuity.", "print_width_mm")
+                raise ValidationError(tr("Needed with the viewing distance or acuity."), "print_width_mm")
             return
         camera, place = original.get("camera", original), "camera" if "camera" in original else None
         if not isinstance(camera, Mapping):
@@ -75,7 +76,7 @@ class PrintFields(RequestSchema):
             raise ValidationError({place: faults, "print_width_mm": [ONE_BLUR]} if place else faults)
 
 
-ONE_BLUR = "Give the blur on the sensor, or the print it follows from with the sensor, not both."
+ONE_BLUR = mark("Give the blur on the sensor, or the print it follows from with the sensor, not both.")
 
 
 def print_faults(camera: Mapping[str, object]) -> dict[str, list[str]]:
@@ -83,7 +84,7 @@ def print_faults(camera: Mapping[str, object]) -> dict[str, list[str]]:
     if "circle_of_confusion_mm" in camera:
         return {"circle_of_confusion_mm": [ONE_BLUR]}
     if not states_sensor(camera):
-        return {"sensor": ["Needed to find the blur on the sensor from the print."]}
+        return {"sensor": [tr("Needed to find the blur on the sensor from the print.")]}
     return {}
 
 
@@ -105,7 +106,7 @@ class SharpnessFields(DetailFields, PrintFields, SensorFields):
             refuse_without_detail(original)
         elif model != "wave" and "circle_of_confusion_mm" not in original and not states_sensor(original):
             raise ValidationError(
-                "Give the blur you accept on the sensor, or the sensor to assume its diagonal / 1500.",
+                tr("Give the blur you accept on the sensor, or the sensor to assume its diagonal / 1500."),
                 "circle_of_confusion_mm",
             )
 
@@ -114,6 +115,8 @@ def refuse_without_detail(original: Mapping[str, object]) -> None:
     """The contrast model needs a detail to be measured by."""
     if not {"sensor_detail_lp_per_mm", "subject_detail_lp_per_mm"} & set(original):
         raise ValidationError(
-            "The contrast model needs a detail: give its line pairs per mm on the sensor or on the subject.",
+            tr(
+                "The contrast model needs a detail: give its line pairs per mm on the sensor or on the subject.",
+            ),
             "sensor_detail_lp_per_mm",
         )

@@ -5,14 +5,15 @@ from typing import ClassVar
 
 from marshmallow import ValidationError, validates_schema
 
+from closeup_service.language import mark
 from closeup_service.schemas.fields import Flag, RequestSchema, Text, missing_companions, quantity, whole
 
 SUBJECT_KINDS = ("still", "living", "person", "wet-specimen", "fluid-specimen")
 LIGHT_SOURCES = ("sun", "lamp", "ultraviolet-lamp", "laser")
 Companions = Mapping[str, tuple[str, str]]
 NEEDED_WITH: Companions = {
-    "least_lamp_distance_mm": ("modelling_lamp_distance_mm", "the one is held against the other"),
-    "trigger_limit_v": ("trigger_voltage_v", "the one is held against the other"),
+    "least_lamp_distance_mm": ("modelling_lamp_distance_mm", mark("the one is held against the other")),
+    "trigger_limit_v": ("trigger_voltage_v", mark("the one is held against the other")),
 }
 """Each member that counts for nothing without another: that other, and why."""
 

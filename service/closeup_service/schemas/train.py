@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
+from closeup_service.language import mark, tr
 from closeup_service.schemas.fields import REQUIRED, Flag, Id, Number, RequestSchema, Text, exactly_one, load, quantity
 from closeup_service.schemas.known_lens import KnownLensFields
 from closeup_service.schemas.lens_uncertainty import LensUncertaintySchema, refuse_absent_parameters
@@ -84,7 +85,7 @@ class TeleconverterSchema(RequestSchema):
     added_length_mm = quantity("added_length_mm")
     focal_length_mm = Number(
         validate=validate.Range(
-            -5000.0, -0.5, error="Give a number from -5000 to -0.5 mm: a converter's focal length is negative."
+            -5000.0, -0.5, error=mark("Give a number from -5000 to -0.5 mm: a converter's focal length is negative.")
         ),
         metadata={
             "description": "Focal length of the converter, negative; assumed that of a thin one. [mm]",
@@ -101,7 +102,7 @@ class TeleconverterSchema(RequestSchema):
         """Its added length, or its focal length, or both."""
         del kwargs
         if "added_length_mm" not in original and "focal_length_mm" not in original:
-            raise ValidationError("Give the length it adds, or its focal length.", "added_length_mm")
+            raise ValidationError(tr("Give the length it adds, or its focal length."), "added_length_mm")
 
 
 class ObjectiveSchema(RequestSchema):
@@ -124,7 +125,7 @@ class ObjectiveSchema(RequestSchema):
         exactly_one(original, "tube_lens_focal_length_mm", "tube_length_mm")
         if "tube_lens_focal_length_mm" in original and "focal_length_mm" in original:
             raise ValidationError(
-                "It follows from the rated tube lens and the magnification: leave it out.", "focal_length_mm"
+                tr("It follows from the rated tube lens and the magnification: leave it out."), "focal_length_mm"
             )
 
 
@@ -156,9 +157,9 @@ class Element(fields.Field[dict[str, object]]):
     def _deserialize(self, value: object, attr: str | None, data: object, **kwargs: object) -> dict[str, object]:
         del attr, data, kwargs
         if not isinstance(value, Mapping):
-            raise ValidationError("Give an object with the member element.")
+            raise ValidationError(tr("Give an object with the member element."))
         kind = value.get("element")
         schema = ELEMENTS.get(kind) if isinstance(kind, str) else None
         if schema is None:
-            raise ValidationError({"element": [f"Give one of: {', '.join(ELEMENTS)}."]})
+            raise ValidationError({"element": [tr("Give one of: {choices}.", choices=", ".join(ELEMENTS))]})
         return load(schema, value)

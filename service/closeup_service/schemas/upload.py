@@ -5,6 +5,7 @@ from typing import Any, ClassVar
 from marshmallow import ValidationError, fields
 from msgspec import Struct
 
+from closeup_service.language import mark, tr
 from closeup_service.schemas.fields import Flag, Messages
 
 MOST_FILE_BYTES = 40_000_000
@@ -41,13 +42,13 @@ class PhotographFile(fields.Field[Any]):
     """A photograph, sent as a file part."""
 
     default_error_messages: ClassVar[Messages] = {  # type: ignore[misc]
-        "required": "This part is required: send the photograph as a file."
+        "required": mark("This part is required: send the photograph as a file.")
     }
 
     def _deserialize(self, value: object, attr: str | None, data: object, **kwargs: object) -> Upload:
         del attr, data, kwargs
         if not isinstance(value, Upload):
-            raise ValidationError("Send the photograph itself as a file part, with a file name.")
+            raise ValidationError(tr("Send the photograph itself as a file part, with a file name."))
         return value
 
 

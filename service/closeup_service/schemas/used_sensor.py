@@ -8,6 +8,7 @@ from typing import TypedDict
 from marshmallow import ValidationError, validates_schema
 
 from closeup_service.gear.catalogue import SENSORS
+from closeup_service.language import tr
 from closeup_service.optics import formulas
 from closeup_service.schemas.fields import quantity
 from closeup_service.schemas.sensor import SensorFields, states_sensor
@@ -45,15 +46,15 @@ class UsedSensorFields(SensorFields):
         """Refuse two statements of the used part, one that counts for nothing, and more than the whole."""
         del kwargs
         if "crop_factor" in original and "used_width_mm" in original:
-            text = "Give the used part of the sensor once: as crop_factor or as used_width_mm."
+            text = tr("Give the used part of the sensor once: as crop_factor or as used_width_mm.")
             raise ValidationError({"crop_factor": [text], "used_width_mm": [text]})
         if "crop_factor" in original and not states_sensor(original):
-            raise ValidationError("Needed with crop_factor: the whole sensor, of which a part was used.", "sensor")
+            raise ValidationError(tr("Needed with crop_factor: the whole sensor, of which a part was used."), "sensor")
         sensor = SENSORS.get(data.get("sensor", ""))
         used, width = data.get("used_width_mm"), sensor.width_mm if sensor else data.get("sensor_width_mm")
         if used is not None and width is not None and used > width:
             raise ValidationError(
-                f"The used width cannot exceed that of the whole sensor, {width:g} mm.", "used_width_mm"
+                tr("The used width cannot exceed that of the whole sensor, {width:g} mm.", width=width), "used_width_mm"
             )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from closeup_service.language import mark, tr
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import Arithmetic, R
 from closeup_service.optics.errors import SubjectInsideLens
@@ -16,8 +17,8 @@ if TYPE_CHECKING:
     from closeup_service.records import requests
 
 ROOM = {
-    "spacer": "Shorten what stands before the lens, or use less magnification.",
-    "lens": "Use less magnification, a longer focal length, or turn the lens round.",
+    "spacer": mark("Shorten what stands before the lens, or use less magnification."),
+    "lens": mark("Use less magnification, a longer focal length, or turn the lens round."),
 }
 
 
@@ -36,13 +37,16 @@ def working_distance_of(traced: Trace[R], front: requests.Element[R], arithmetic
     if traced.front_to_plane is None:
         return None
     distance = formulas.working_distance(traced.subject_distance, traced.front_to_plane)
-    advice = ROOM.get(front["element"], "Use less magnification.")
+    advice = tr(ROOM.get(front["element"], mark("Use less magnification.")))
     arithmetic.refuse(
         distance <= 0,
         SubjectInsideLens,
-        "The subject would have to lie {inside:.4g} mm behind the front of the set-up. " + advice,
+        mark(
+            "The subject would have to lie {inside:.4g} mm behind the front of the set-up. {advice}",
+        ),
         "/train/0",
         inside=-distance,
+        advice=advice,
     )
     return distance
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Generic
 
 from msgspec import Struct
 
+from closeup_service.language import mark
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import Arithmetic, R, absolute
 from closeup_service.optics.errors import Contradiction, Undetermined
@@ -99,7 +100,9 @@ def build_lens(builder: Builder[R], element: requests.Lens[R], pointer: str) -> 
         builder.arithmetic.refuse(
             part.length <= 0,
             Contradiction,
-            "These planes would make the lens {length:.4g} mm long from rim to flange: one of them is wrong.",
+            mark(
+                "These planes would make the lens {length:.4g} mm long from rim to flange: one of them is wrong.",
+            ),
             *(f"{pointer}/{name}" for name in ("front_principal_plane_mm", "principal_plane_separation_mm")),
             length=part.length,
         )
@@ -144,8 +147,10 @@ def rear_principal_plane(builder: Builder[R], element: requests.Lens[R], pointer
         builder.arithmetic.refuse(
             absolute(given - by_register) > AGREEMENT_MM,
             Contradiction,
-            "register_mm less focal_length_mm puts the rear principal plane at {by_register:.6g} mm, "
-            "rear_principal_plane_mm at {given:.6g} mm. Give one of the two.",
+            mark(
+                "register_mm less focal_length_mm puts the rear principal plane at {by_register:.6g} mm, "
+                "rear_principal_plane_mm at {given:.6g} mm. Give one of the two.",
+            ),
             f"{pointer}/register_mm",
             f"{pointer}/rear_principal_plane_mm",
             by_register=by_register,
@@ -307,8 +312,10 @@ def objective_part(
         builder.arithmetic.refuse(
             parfocal <= working_distance,
             Contradiction,
-            "An objective that is sharp {parfocal:.4g} mm before its shoulder cannot leave {free:.4g} mm free before its "
-            "glass: one of the two is wrong.",
+            mark(
+                "An objective that is sharp {parfocal:.4g} mm before its shoulder cannot leave {free:.4g} mm free "
+                "before its glass: one of the two is wrong.",
+            ),
             f"{pointer}/parfocal_distance_mm",
             f"{pointer}/working_distance_mm",
             parfocal=parfocal,
@@ -368,8 +375,10 @@ def refuse_off_design(
     arithmetic.refuse(
         absolute(image_distance - design) > DESIGN_LENGTH_TOLERANCE_MM,
         Undetermined,
-        "The sensor stands {at:.4g} mm behind the objective's shoulder, and it was made for {design:.4g} mm. Give "
-        "focal_length_mm to use it there, or change the length between them.",
+        mark(
+            "The sensor stands {at:.4g} mm behind the objective's shoulder, and it was made for {design:.4g} mm. "
+            "Give focal_length_mm to use it there, or change the length between them.",
+        ),
         f"{pointer}/focal_length_mm",
         at=image_distance,
         design=design,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Protocol, Self, cast
 
 from msgspec import Struct
 
+from closeup_service.language import tr
 from closeup_service.optics import formulas
 from closeup_service.optics.arithmetic import Condition, R, absolute
 from closeup_service.optics.errors import ApertureImpossible, OpticsError, Undetermined
@@ -82,7 +83,7 @@ class OneLens(Struct, frozen=True):
         """Effective f-number; refused where air admits none so small."""
         assert self.f_number is not None
         effective = self.effective_f_number_at(self.f_number)
-        refuse_wide(effective, self.magnification, "Use a larger f_number.", "/f_number")
+        refuse_wide(effective, self.magnification, tr("Use a larger f_number."), "/f_number")
         return effective
 
     def effective_f_number_at(self, f_number: float) -> float:
@@ -123,7 +124,10 @@ class WholeSetUp(Struct, frozen=True):
         """Effective f-number; refused where the document does not determine it."""
         if self.set_up.effective_f_number is None:
             needs = self.set_up.needs.get("effective_f_number", ())
-            raise Undetermined(f"The aperture is not determined without {' and '.join(needs) or 'a stop'}.", *needs)
+            raise Undetermined(
+                tr("The aperture is not determined without {needs}.", needs=tr(" and ").join(needs) or tr("a stop")),
+                *needs,
+            )
         return float(self.set_up.effective_f_number)
 
     @property

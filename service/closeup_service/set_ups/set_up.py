@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Generic, cast
 
 from msgspec import Struct
 
+from closeup_service.language import mark
 from closeup_service.optics import formulas
 from closeup_service.optics.aperture import Aperture
 from closeup_service.optics.arithmetic import USUAL, Arithmetic, Condition, R, absolute, is_true
@@ -192,8 +193,10 @@ def refuse_wide_image_cone(effective: R | None, parts: Sequence[Part[R]], arithm
         arithmetic.refuse(
             effective < LEAST_EFFECTIVE_F_NUMBER,
             ApertureImpossible,
-            "The effective f-number would be {effective:.3g}; air admits none below 0.5. "
-            "Use a larger f-number, or check the pupil magnification.",
+            mark(
+                "The effective f-number would be {effective:.3g}; air admits none below 0.5. Use a larger f-number, "
+                "or check the pupil magnification.",
+            ),
             *(part.label for part in parts if part.stops),
             effective=effective,
         )

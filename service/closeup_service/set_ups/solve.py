@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, cast
 
 from msgspec import Struct
 
+from closeup_service.language import mark, tr
 from closeup_service.optics.arithmetic import POINT
 from closeup_service.optics.errors import NoRealSubject, NoSolution, OpticsError, Undetermined
 from closeup_service.optics.how_to_find import how_to_find
@@ -170,7 +171,9 @@ def candidates(open_length: OpenLength, target: str, wanted: float) -> list[floa
     if target == "working_distance_mm":
         if front is None:
             pointer = open_length.front_member()
-            raise Undetermined(f"The working distance is not determined. {how_to_find(pointer)}", pointer)
+            raise Undetermined(
+                tr("The working distance is not determined. {pointer}", pointer=how_to_find(pointer)), pointer
+            )
         return [linear_root(*working_distance_equation(a, b, front, wanted), open_length, target)]
     magnification = wanted
     if target == "subject_width_mm":
@@ -208,8 +211,11 @@ def linear_root(start: float, slope: float, open_length: OpenLength, target: str
     """
     if abs(slope) < NO_EFFECT:
         raise NoSolution(
-            f"This length does not matter for {target}: {describe_target(open_length, target, 0.0)}. "
-            "Leave another length open.",
+            tr(
+                "This length does not matter for {target}: {open_length}. Leave another length open.",
+                target=target,
+                open_length=describe_target(open_length, target, 0.0),
+            ),
             "/solve/unknown",
         )
     return -start / slope
@@ -223,7 +229,11 @@ def describe_target(open_length: OpenLength, target: str, value: float) -> str:
     value : float, open length, mm
     """
     reached = open_length.target_value(target, value)
-    return str(reached) if isinstance(reached, OpticsError) else f"it is {reached:.6g} whatever the length"
+    return (
+        str(reached)
+        if isinstance(reached, OpticsError)
+        else tr("it is {reached:.6g} whatever the length", reached=reached)
+    )
 
 
 def nearest_refusal(
@@ -245,8 +255,24 @@ def nearest_refusal(
         return reason if isinstance(reason, OpticsError) else NoSolution(str(reason), "/solve/unknown")
     reached, at = min(ends, key=lambda end: abs(end[0] - wanted))
     return NoSolution(
-        f"No length from {span[0]:g} to {span[1]:g} mm gives {target} {wanted:.6g}: the nearest attainable is "
-        f"{reached:.6g}, at {at:.6g} mm." + (f" Beyond that: {refused}" if refused else ""),
+        tr(
+            mark(
+                "No length from {least:g} to {greatest:g} mm gives {target} {wanted:.6g}: the nearest attainable is "
+                "{reached:.6g}, at {at:.6g} mm. Beyond that: {refused}"
+            )
+            if refused
+            else mark(
+                "No length from {least:g} to {greatest:g} mm gives {target} {wanted:.6g}: the nearest attainable is "
+                "{reached:.6g}, at {at:.6g} mm."
+            ),
+            least=span[0],
+            greatest=span[1],
+            target=target,
+            wanted=wanted,
+            reached=reached,
+            at=at,
+            refused=refused,
+        ),
         f"/solve/target/{target}",
         "/solve/unknown",
     )

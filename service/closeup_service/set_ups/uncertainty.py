@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, cast
 import numpy as np
 from msgspec import Struct, field
 
+from closeup_service.language import tr
 from closeup_service.optics.aperture import visible_stops
 from closeup_service.optics.arithmetic import POINT, FloatArray
 from closeup_service.optics.effective_degrees import effective_degrees
@@ -259,7 +260,7 @@ def refusal_within_reach(uncertain: Uncertain, gradients: Mapping[str, FloatArra
             except OpticsError as error:
                 return str(error)
             except ArithmeticError:
-                return "A result would be too large for a number."
+                return tr("A result would be too large for a number.")
     return None
 
 
@@ -268,7 +269,12 @@ def vanishing_member(uncertain: Uncertain) -> str | None:
     for place, (index, name) in enumerate(uncertain.places):
         least = uncertain.value(place) - REACH * sqrt(uncertain.covariance[place, place])
         if name in POSITIVE and least <= 0:
-            return f"/train/{index}/{name} would be {least:.4g}, and every lens has more: state a smaller uncertainty."
+            return tr(
+                "/train/{index}/{name} would be {least:.4g}, and every lens has more: state a smaller uncertainty.",
+                index=index,
+                name=name,
+                least=least,
+            )
     return None
 
 

@@ -1,15 +1,18 @@
 """The board on which a teacher writes: steps one below the other, and the value of every symbol so far."""
 
+import re
 from collections.abc import Mapping
 from math import isfinite
 
 from msgspec import Struct
 
+from closeup_service.language import ENGLISH, spoken, tr, with_decimal_sign
 from closeup_service.worked.digits import result_text, texts_for
 from closeup_service.worked.formula import Formula
 from closeup_service.worked.notation import shown_symbol
 from closeup_service.worked.symbols import SYMBOLS
 
+NUMBER = re.compile(r"\d+\.\d+")
 BY_QUANTITY = {symbol.quantity: name for name, symbol in SYMBOLS.items() if symbol.in_vocabulary}
 
 
@@ -73,19 +76,26 @@ class Board:
         return result
 
 
+def with_decimal_signs(formula: str) -> str:
+    """Formula, or its numbers, as the language writes them; what stands between arguments of a function is told apart."""
+    if spoken() == ENGLISH:
+        return formula
+    return NUMBER.sub(lambda found: with_decimal_sign(found[0]), formula.replace(", ", "; "))
+
+
 def step(formula: Formula, result: float, values: Mapping[str, float], texts: Mapping[str, str]) -> Step:
     """Step of a formula with its numbers."""
-    symbol = SYMBOLS[formula.symbol]
+    symbol, numbers = SYMBOLS[formula.symbol], formula.numbers(texts, result_text(result))
     return Step(
-        quantity=symbol.quantity,
+        quantity=tr(symbol.quantity),
         symbol=shown_symbol(formula.symbol),
-        formula=formula.shown,
-        numbers=formula.numbers(texts, result_text(result)),
+        formula=tr(formula.shown) if formula.in_words else with_decimal_signs(formula.shown),
+        numbers=None if numbers is None else with_decimal_signs(numbers),
         result=result,
         unit=symbol.unit,
-        source=formula.source,
+        source=tr(formula.source),
         inputs=tuple(
-            Input(shown_symbol(name), SYMBOLS[name].quantity, value, SYMBOLS[name].unit)
+            Input(shown_symbol(name), tr(SYMBOLS[name].quantity), value, SYMBOLS[name].unit)
             for name, value in values.items()
         ),
     )

@@ -16,7 +16,7 @@ NOTHING, NEAR_NOTHING = 1e-12, 5e-5
 
 def plain(value: float, digits: int) -> str:
     """Write a number to so many significant digits, as texts do, but with a minus sign and not a hyphen."""
-    return figures.decimal(value, digits).replace("-", "−")
+    return figures.plain_decimal(value, digits).replace("-", "−")
 
 
 def exact(value: float, most: int) -> str | None:

@@ -11,39 +11,40 @@ from closeup_service.drawing.charts.layers import Series, Style
 from closeup_service.drawing.charts.layout import Chart, Panel, Rule
 from closeup_service.drawing.charts.layout import svg as drawn
 from closeup_service.drawing.charts.ranges import Ends, ends_of_rows, ribbons, values_of
+from closeup_service.language import mark, tr
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
 
-NO_DETAIL = "Contrast is not drawn: for it, give a detail in line pairs per mm."
-NO_BLUR = "Depth of field is not drawn: for it, give the sensor, or the circle of confusion that you accept."
+NO_DETAIL = mark("Contrast is not drawn: for it, give a detail in line pairs per mm.")
+NO_BLUR = mark("Depth of field is not drawn: for it, give the sensor, or the circle of confusion that you accept.")
 
 
 def svg(asked: requests.ApertureChartRequest, told: answers.ApertureChartAnswer) -> str:
     """Return contrast, depth and resolution over the marks of the ring."""
     rows, mark = told["rows"], told["best_nominal_f_number"]
-    best = [Rule(row["f_number"], f"best: f/{mark:g}") for row in rows if row["nominal_f_number"] == mark]
+    best = [Rule(row["f_number"], tr("best: f/{mark:g}", mark=mark)) for row in rows if row["nominal_f_number"] == mark]
     return drawn(
         Chart(
             title=told["title"],
             description=told["finding"],
             width=asked.get("width_px", ASSUMED_WIDTH_PX),
             axis=aperture_axis([(row["f_number"], row["nominal_f_number"]) for row in rows], mark),
-            heading="marked f-number",
+            heading=tr("marked f-number"),
             panels=(
                 contrasts(told, asked["document"]),
                 result_panel(
                     [(row["f_number"], row["total_mm"]) for row in rows],
                     ends_of_rows(told, "total_mm", len(rows)),
-                    "Depth of field,\u00a0mm",
+                    tr("Depth of field,\u00a0mm"),
                     2,
-                    NO_BLUR if any(row["subject_resolution_um"] is not None for row in rows) else "",
+                    tr(NO_BLUR) if any(row["subject_resolution_um"] is not None for row in rows) else "",
                 ),
                 result_panel(
                     [(row["f_number"], row["subject_resolution_um"]) for row in rows],
                     ends_of_rows(told, "subject_resolution_um", len(rows)),
-                    "Least distance resolved on the subject,\u00a0µm",
+                    tr("Least distance resolved on the subject,\u00a0µm"),
                     3,
                 ),
             ),
@@ -74,9 +75,13 @@ def contrasts(told: answers.ApertureChartAnswer, document: requests.FrameSetUp) 
         if any(value is not None for _, value in points)
     )
     axis = even_axis(min(0.0, *known), max(0.0, *known)) if known else None
-    swapped = "; below 0 light and dark are swapped" if any(value < 0 for value in known) else ""
-    heading = f"Contrast of {detail(document)}, 1 being the subject's{swapped}"
-    return Panel(heading, axis, (*behind, *layers), level=0.0, missing="" if has_detail(document) else NO_DETAIL)
+    text = (
+        mark("Contrast of {detail}, 1 being the subject's; below 0 light and dark are swapped")
+        if any(value < 0 for value in known)
+        else mark("Contrast of {detail}, 1 being the subject's")
+    )
+    heading = tr(text, detail=detail(document))
+    return Panel(heading, axis, (*behind, *layers), level=0.0, missing="" if has_detail(document) else tr(NO_DETAIL))
 
 
 def has_detail(document: requests.FrameSetUp) -> bool:
@@ -87,10 +92,16 @@ def has_detail(document: requests.FrameSetUp) -> bool:
 def detail(document: requests.FrameSetUp) -> str:
     """What the contrast is of, in words."""
     if "sensor_detail_lp_per_mm" in document:
-        return f"{decimal(document['sensor_detail_lp_per_mm'])} lp/mm on the sensor"
+        return tr(
+            "{detail} lp/mm on the sensor",
+            detail=decimal(document["sensor_detail_lp_per_mm"]),
+        )
     if "subject_detail_lp_per_mm" in document:
-        return f"{decimal(document['subject_detail_lp_per_mm'])} lp/mm on the subject"
-    return "the detail"
+        return tr(
+            "{detail} lp/mm on the subject",
+            detail=decimal(document["subject_detail_lp_per_mm"]),
+        )
+    return tr("the detail")
 
 
 def result_panel(

@@ -10,6 +10,7 @@ from closeup_service.drawing.charts.axes import even_axis, figure, tight_axis
 from closeup_service.drawing.charts.layers import Series, Style
 from closeup_service.drawing.charts.layout import Chart, Panel
 from closeup_service.drawing.charts.layout import svg as drawn
+from closeup_service.language import tr
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
 if TYPE_CHECKING:
@@ -35,7 +36,7 @@ def svg(asked: requests.CalibrationChartRequest, told: answers.CalibrationChartA
             description=told["finding"],
             width=width,
             axis=tight_axis(min(extensions), max(extensions), apart * len(lenses) / width),
-            heading="extension in all, mm",
+            heading=tr("extension in all, mm"),
             panels=(fit_panel(lenses), residual_panel(lenses, apart)),
         )
     )
@@ -50,10 +51,10 @@ def fit_panel(lenses: Sequence[answers.CalibrationChartLens]) -> Panel:
         rows, style = [*lens["rows"]], Style(number)
         line = [(row["extension_mm"], row["fitted_magnification"]) for row in rows]
         read = [(row["extension_mm"], row["magnification"]) for row in rows]
-        name = "fitted lens" if lens["setting"] is None else f"at {lens['setting']:g}"
+        name = tr("fitted lens") if lens["setting"] is None else tr("at {setting:g}", setting=lens["setting"])
         layers.append(Series(name, line, style, marked=False))
         layers.append(Series("", read, style, joined=False, hollow=outliers(rows), uncertainties=uncertainties(rows)))
-    return Panel("Magnification: markers read, lines fitted", even_axis(min(known), max(known)), tuple(layers))
+    return Panel(tr("Magnification: markers read, lines fitted"), even_axis(min(known), max(known)), tuple(layers))
 
 
 def residual_panel(lenses: Sequence[answers.CalibrationChartLens], apart: float) -> Panel:
@@ -80,10 +81,12 @@ def residual_panel(lenses: Sequence[answers.CalibrationChartLens], apart: float)
 
 def heading(rows: Sequence[answers.CalibrationChartRow], power: int) -> str:
     """What the residuals are, in which unit, and what their bars and hollow markers are."""
-    unit = f", in units of {figure(10.0**power)}" if power else ""
-    bars = "; bars: standard uncertainty" if any(row["magnification_uncertainty"] is not None for row in rows) else ""
-    hollow = "; hollow: outlier" if any(row["outlier"] for row in rows) else ""
-    return f"Read less fitted{unit}{bars}{hollow}"
+    unit = tr(", in units of {power}", power=figure(10.0**power)) if power else ""
+    bars = (
+        tr("; bars: standard uncertainty") if any(row["magnification_uncertainty"] is not None for row in rows) else ""
+    )
+    hollow = tr("; hollow: outlier") if any(row["outlier"] for row in rows) else ""
+    return tr("Read less fitted{unit}{bars}{hollow}", unit=unit, bars=bars, hollow=hollow)
 
 
 def outliers(rows: Sequence[answers.CalibrationChartRow]) -> frozenset[int]:

@@ -13,6 +13,7 @@ from msgspec import Struct
 from closeup_service.drawing.charts.axes import Axis, Tick
 from closeup_service.drawing.charts.layers import SAMPLE, Layer, Place, Point, interpolate_points, path
 from closeup_service.drawing.svg import GRID, INK, PAPER, element, picture
+from closeup_service.language import mark, tr
 
 FONT = 12.5
 """Read at 11 px where a chart 360 px wide is shown 320 px wide."""
@@ -29,7 +30,7 @@ CLEAR = 4.5
 """So far names keep from markers and lines."""
 FAR_ENOUGH = 30.0
 """So far from every other curve a name is clear."""
-NOT_DRAWN = "{heading}: there is no value to draw."
+NOT_DRAWN = mark("{heading}: there is no value to draw.")
 
 
 Points = npt.NDArray[np.float64]
@@ -121,7 +122,7 @@ class Panel(Struct, frozen=True):
     @property
     def not_drawn(self) -> str:
         """Sentence in place of its curves."""
-        return self.missing or NOT_DRAWN.format(heading=self.heading)
+        return self.missing or tr(NOT_DRAWN, heading=self.heading)
 
 
 class Chart(Struct, frozen=True):

@@ -10,6 +10,7 @@ from closeup_service.drawing.charts.layers import Series, Style
 from closeup_service.drawing.charts.layout import Chart, Panel
 from closeup_service.drawing.charts.layout import svg as drawn
 from closeup_service.drawing.charts.ranges import Ends, ends_of_rows, ribbons, values_of
+from closeup_service.language import tr
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
 if TYPE_CHECKING:
@@ -23,14 +24,18 @@ def svg(asked: requests.MagnificationChartRequest, told: answers.MagnificationCh
     """Return magnification and working distance over the length."""
     rows = told["rows"]
     lengths = [row["length_mm"] for row in rows]
-    member = "focusing extension" if told["along"].endswith("focusing_extension_mm") else "length"
+    member = tr("focusing extension") if told["along"].endswith("focusing_extension_mm") else tr("length")
     return drawn(
         Chart(
             title=told["title"],
             description=told["finding"],
             width=asked.get("width_px", ASSUMED_WIDTH_PX),
             axis=tight_axis(min(lengths), max(lengths)),
-            heading=f"{member} of part {int(told['along'].split('/')[2]) + 1} of the train,\u00a0mm",
+            heading=tr(
+                "{member} of part {part} of the train,\xa0mm",
+                member=member,
+                part=int(told["along"].split("/")[2]) + 1,
+            ),
             panels=(
                 panel(
                     zip(lengths, (row["magnification"] for row in rows), strict=True),
@@ -42,7 +47,7 @@ def svg(asked: requests.MagnificationChartRequest, told: answers.MagnificationCh
                 panel(
                     zip(lengths, (row["working_distance_mm"] for row in rows), strict=True),
                     ends_of_rows(told, "working_distance_mm", len(rows)),
-                    "Working distance,\u00a0mm",
+                    tr("Working distance,\u00a0mm"),
                     1,
                 ),
             ),

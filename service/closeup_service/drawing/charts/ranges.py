@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from closeup_service.drawing.charts.layers import Layer, Ribbon, Style
+from closeup_service.language import mark, tr
 
 if TYPE_CHECKING:
     from closeup_service.records import answers
 
 Ends = tuple[float, float] | None
-NAME = "95 of 100 such lenses"
+NAME = mark("95 of 100 such lenses")
 """What a ribbon is called."""
 
 
@@ -30,7 +31,7 @@ def ribbons(places: Sequence[float], ends: Sequence[Ends], style: Style, *, name
     """Ribbon over places of the common axis; none where no place has a range."""
     if not any(ends):
         return ()
-    return (Ribbon(NAME if named else "", list(zip(places, ends, strict=True)), style),)
+    return (Ribbon(tr(NAME) if named else "", list(zip(places, ends, strict=True)), style),)
 
 
 def values_of(ends: Sequence[Ends]) -> list[float]:

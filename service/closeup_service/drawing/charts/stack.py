@@ -11,6 +11,7 @@ from closeup_service.drawing.charts.layers import Band, Layer, Span, Spans, Styl
 from closeup_service.drawing.charts.layout import Chart, Panel, Rule
 from closeup_service.drawing.charts.layout import svg as drawn
 from closeup_service.drawing.charts.ranges import Ends, ends_of_row
+from closeup_service.language import mark, tr
 from closeup_service.schemas.drawn import ASSUMED_WIDTH_PX
 
 if TYPE_CHECKING:
@@ -23,7 +24,7 @@ MOST_CORNERS = 200
 BEYOND = 0.25
 """Share of the subject's depth beyond which a sharp zone is not drawn on."""
 STEPS = 5
-NAME = "sharp in each frame; the upright line is its plane of focus"
+NAME = mark("sharp in each frame; the upright line is its plane of focus")
 
 
 def svg(asked: requests.StackChartRequest, told: answers.StackChartAnswer) -> str:
@@ -33,11 +34,11 @@ def svg(asked: requests.StackChartRequest, told: answers.StackChartAnswer) -> st
     spans = [span_of(number, row, low, high, outer_ends(told, number - 1)) for number, row in enumerate(rows, start=1)]
     reach = [span.outer or (span.start, span.end) for span in spans]
     axis = tight_axis(min(0.0, *(start for start, _ in reach)), max(depth, *(end for _, end in reach)))
-    note = " (an arrow: it goes on)" if any(span.open_start or span.open_end for span in spans) else ""
-    note += "; faint: where it may be with 95 of 100 such lenses" if any(span.outer for span in spans) else ""
+    note = tr(" (an arrow: it goes on)") if any(span.open_start or span.open_end for span in spans) else ""
+    note += tr("; faint: where it may be with 95 of 100 such lenses") if any(span.outer for span in spans) else ""
     height = min(ROOM_PX, max(60.0, 1.4 * THICKEST_PX * len(rows)))
     panel = Panel(
-        "Frame, the first at the top",
+        tr("Frame, the first at the top"),
         frame_axis(len(rows)),
         (layer(spans, note, height),),
         height=height,
@@ -49,9 +50,9 @@ def svg(asked: requests.StackChartRequest, told: answers.StackChartAnswer) -> st
             description=told["finding"],
             width=asked.get("width_px", ASSUMED_WIDTH_PX),
             axis=axis,
-            heading="behind the subject's nearest point, mm",
+            heading=tr("behind the subject's nearest point, mm"),
             panels=(panel,),
-            rules=(Rule(0.0, "nearest point"), Rule(depth, "farthest point")),
+            rules=(Rule(0.0, tr("nearest point")), Rule(depth, tr("farthest point"))),
         )
     )
 
@@ -59,11 +60,15 @@ def svg(asked: requests.StackChartRequest, told: answers.StackChartAnswer) -> st
 def layer(spans: Sequence[Span], note: str, height: float) -> Layer:
     """Spans one by one, or as a band where there are too many."""
     if len(spans) <= MOST_BARS:
-        return Spans(NAME + note, spans, Style(0), min(THICKEST_PX, 0.7 * height / len(spans)))
+        return Spans(tr(NAME) + note, spans, Style(0), min(THICKEST_PX, 0.7 * height / len(spans)))
     every = spans[:: ceil(len(spans) / MOST_CORNERS)]
     kept = every if every[-1] is spans[-1] else [*every, spans[-1]]
     return Band(
-        f"sharp in each of the {len(spans)} frames, drawn as one band; the line is their planes of focus{note}",
+        tr(
+            "sharp in each of the {spans} frames, drawn as one band; the line is their planes of focus{note}",
+            spans=len(spans),
+            note=note,
+        ),
         kept,
         Style(0),
     )

@@ -6,7 +6,7 @@ memory is bounded by the blocks and not by the kit. All is counted before it is 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
@@ -23,6 +23,7 @@ from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import Scored, miss, score_rows, select_met
 from closeup_service.gear.search.units import usable_parts
 from closeup_service.gear.search.work import MOST_FRONTS, TooManyCandidates, Work, refusal_of_size
+from closeup_service.language import tr
 from closeup_service.optics.arithmetic import BoolArray, IntArray
 from closeup_service.set_ups.set_up import criterion_of_set_up
 
@@ -80,8 +81,12 @@ def prepare(request: Request) -> tuple[Joints, list[Fronts]]:
     count = count_fronts(request)
     if count > MOST_FRONTS:
         raise refusal_of_size(
-            f"Lenses and what stands before and behind them can be joined in up to {count} ways, and one search "
-            f"goes through {MOST_FRONTS}."
+            tr(
+                "Lenses and what stands before and behind them can be joined in up to {count} ways, and one search "
+                "goes through {most_fronts}.",
+                count=count,
+                most_fronts=MOST_FRONTS,
+            )
         )
     joints = Joints(request.kit)
     with np.errstate(all="ignore"):
@@ -192,3 +197,19 @@ def document_of(request: Request, uses: tuple[Use, ...]) -> requests.FrameSetUp:
     depth = {} if request.subject_depth_mm is None else {"subject_depth_mm": request.subject_depth_mm}
     sent = {"camera": known_members(request.camera, CAMERA_MEMBERS), "train": train, **request.light, **depth}
     return expand(cast("requests.FrameSetUp", sent), request.kit)
+
+
+def kit_document_of(request: Request, uses: tuple[Use, ...]) -> dict[str, object]:
+    """Complete set-up document of parts by their ids in the kit, the camera too where it is the kit's."""
+    train = [{"element": "kit-part", **use} for use in uses]
+    depth = {} if request.subject_depth_mm is None else {"subject_depth_mm": request.subject_depth_mm}
+    return {"camera": camera_by_id(request), "train": train, **request.light, **depth}
+
+
+def camera_by_id(request: Request) -> Mapping[str, object]:
+    """Camera of the kit by its id, with what is stated of it in place of the kit's; else what is described."""
+    camera, held = request.camera, request.kit.cameras_by_id.get(request.camera.id)
+    blur = camera.circle_of_confusion_mm
+    if held is None or replace(held, circle_of_confusion_mm=blur) != camera:
+        return known_members(camera, CAMERA_MEMBERS)
+    return {"use": held.id} if held == camera else {"use": held.id, "circle_of_confusion_mm": blur}

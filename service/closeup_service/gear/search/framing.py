@@ -24,6 +24,7 @@ from closeup_service.gear.search.stacks import (
 from closeup_service.gear.search.units import usable_parts
 from closeup_service.gear.search.windows import INFINITY_ERROR_MM, Windows, windows_of
 from closeup_service.gear.search.work import WORK_PER_FRONT, Work, refusal_of_size
+from closeup_service.language import tr
 from closeup_service.optics.arithmetic import BoolArray, FloatArray, IntArray
 from closeup_service.optics.matrices import INFINITY_FOCUS
 from closeup_service.set_ups.elements import DESIGN_LENGTH_TOLERANCE_MM
@@ -158,7 +159,7 @@ def plan_search(
     with np.errstate(all="ignore"):
         plan = finest_plan(attempted, few=sum(len(block.parts) for block in blocks) <= FEW_SPACERS)
     if plan is None:
-        raise refusal_of_size("This kit can be put together in more ways than one search goes through.")
+        raise refusal_of_size(tr("This kit can be put together in more ways than one search goes through."))
     return plan
 
 

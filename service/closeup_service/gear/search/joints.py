@@ -8,6 +8,7 @@ from msgspec import Struct
 from closeup_service.gear.kit import Face, Kit, Open, open_of
 from closeup_service.gear.ring_chains import owned_chains
 from closeup_service.gear.search.work import MOST_RING_STEPS, refusal_of_size
+from closeup_service.language import tr
 
 
 class Use(TypedDict, total=False):
@@ -67,7 +68,7 @@ class Joints:
             Where the chains of this kit have taken more steps than one search may.
         """
         if self.steps > MOST_RING_STEPS:
-            raise refusal_of_size("The rings of this kit can be joined in too many ways.")
+            raise refusal_of_size(tr("The rings of this kit can be joined in too many ways."))
         sought = owned_chains(self.kit, start, end, 1)
         self.steps += sought.tried + len(self.kit.rings)
         found = sought.chains

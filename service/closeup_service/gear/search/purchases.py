@@ -26,6 +26,7 @@ from closeup_service.gear.search.joints import Joints
 from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.units import usable_parts
 from closeup_service.gear.search.work import MOST_WORK, TooManyCandidates, Work
+from closeup_service.language import mark, tr
 
 GROUPS = {
     "tubes": "tubes",
@@ -170,13 +171,12 @@ class SoldSpacer(TypedDict):
     rear: Face
 
 
-def camera_part_members(request: Request, what: str) -> SoldSpacer:
-    """Members of a part that is sold for the camera's mount; its name is its id, which no part of a kit can have."""
+def camera_part_members(request: Request, name: str, **lengths: float) -> SoldSpacer:
+    """Members of a part that is sold for the camera's mount; its id, which no part of a kit can have, is its English name."""
     mount = request.kit.all_mounts[request.camera.mount]
-    name = f"{what} for {mount.id}"
     return {
-        "id": name,
-        "name": name,
+        "id": name.format(mount=mount.id, **lengths),
+        "name": tr(name, mount=mount.id, **lengths),
         "owned": False,
         "front": mount_face(mount, "body"),
         "rear": mount_face(mount, "lens"),
@@ -186,13 +186,17 @@ def camera_part_members(request: Request, what: str) -> SoldSpacer:
 def standard_tubes(request: Request) -> Iterator[Tube]:
     """Yield tubes for the camera's mount."""
     for length in STANDARD_TUBES:
-        yield Tube(**camera_part_members(request, f"tube {length:g} mm"), length_mm=length)
+        yield Tube(
+            **camera_part_members(request, mark("tube {length:g} mm for {mount}"), length=length), length_mm=length
+        )
 
 
 def standard_bellows(request: Request) -> Iterator[Bellows]:
     """Yield bellows for the camera's mount."""
     for least, most in STANDARD_BELLOWS:
-        members = camera_part_members(request, f"bellows {least:g} to {most:g} mm")
+        members = camera_part_members(
+            request, mark("bellows {least:g} to {most:g} mm for {mount}"), least=least, most=most
+        )
         yield Bellows(**members, minimum_length_mm=least, maximum_length_mm=most)
 
 
@@ -207,10 +211,10 @@ def standard_close_up(thread: str, power: float) -> CloseUpLens:
     -------
     CloseUpLens
     """
-    name = f"close-up lens {power:g} dpt in {thread}"
+    name = mark("close-up lens {power:g} dpt in {thread}")
     return CloseUpLens(
-        id=name,
-        name=name,
+        id=name.format(power=power, thread=thread),
+        name=tr(name, power=power, thread=thread),
         owned=False,
         front=thread_face(thread, "internal"),
         rear=thread_face(thread, "external"),

@@ -14,6 +14,7 @@ from msgspec.structs import replace
 from closeup_service.gear.kit import Bellows, Face, Open, Tube, open_of
 from closeup_service.gear.search.joints import Joint, Joints
 from closeup_service.gear.search.work import refusal_of_size
+from closeup_service.language import tr
 from closeup_service.optics.arithmetic import FloatArray, IntArray
 
 EXACT_MM = 1e-6
@@ -203,7 +204,13 @@ def blocks_of(tubes: Sequence[Tube], bellows: Sequence[Bellows]) -> list[Block]:
     """
     if len(tubes) + len(bellows) > MOST_SPACERS:
         count = len(tubes) + len(bellows)
-        raise refusal_of_size(f"{count} tubes and bellows are more than the {MOST_SPACERS} that one search combines.")
+        raise refusal_of_size(
+            tr(
+                "{count} tubes and bellows are more than the {most_spacers} that one search combines.",
+                count=count,
+                most_spacers=MOST_SPACERS,
+            )
+        )
     spacers: list[Tube | Bellows] = [*tubes, *bellows]
     bit_of = {part.id: 1 << place for place, part in enumerate(spacers)}
     kinds: dict[tuple[Open, Open] | str, list[Tube | Bellows]] = {}
@@ -260,7 +267,9 @@ class Stacks:
             raise TooFine
         if len(self.runs) >= MOST_RUNS:
             raise refusal_of_size(
-                "Tubes with different faces at their two ends, and rings, can be put in too many orders."
+                tr(
+                    "Tubes with different faces at their two ends, and rings, can be put in too many orders.",
+                )
             )
         joined = (*run.blocks, block), (*run.joints, joint), block.front, run.rings | set(joint.ids)
         self.runs.append(Run(*joined, table, run.bellows or block.bellows))

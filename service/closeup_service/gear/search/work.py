@@ -5,6 +5,7 @@ from collections.abc import Callable
 from msgspec import Struct
 
 from closeup_service.gear.errors import NobodyWaits
+from closeup_service.language import mark, tr
 from closeup_service.optics.errors import OpticsError
 
 MOST_WORK = 12_000_000
@@ -15,7 +16,7 @@ MOST_FRONTS = 40_000
 MOST_RING_STEPS = 1_000_000
 """Rings tried while the chains between the kit's faces are sought."""
 
-ADVICE = "Allow fewer arrangements, or mark parts that need not be tried as not available."
+ADVICE = mark("Allow fewer arrangements, or mark parts that need not be tried as not available.")
 
 
 class TooManyCandidates(OpticsError):
@@ -31,7 +32,7 @@ def assume_client_waits() -> bool:
 
 def refusal_of_size(what: str) -> TooManyCandidates:
     """Refusal of a kit that is too large."""
-    return TooManyCandidates(f"{what} {ADVICE}", "/arrangements")
+    return TooManyCandidates(f"{what} {tr(ADVICE)}", "/arrangements")
 
 
 class Work(Struct):

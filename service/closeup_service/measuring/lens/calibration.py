@@ -12,6 +12,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from closeup_service.language import tr
 from closeup_service.measuring.distributions import chi_square_tail, student_factor
 from closeup_service.measuring.lens.fit import Fit, fit
 from closeup_service.measuring.lens.model import (
@@ -312,9 +313,14 @@ def refuse_other_register(session: Session, found: RegisterFound | None) -> None
     reach += _PLAY_IN_UNCERTAINTIES * found.uncertainty * student_factor(found.degrees) / student_factor(inf)
     if abs(found.value - session.lens_register) > reach:
         raise Contradiction(
-            f"By the frames the lens's register is {found.value:.4g} mm (standard uncertainty {found.uncertainty:.2g} mm), "
-            f"and lens_register_mm says {session.lens_register:g} mm: check the registers and whether every adapter counts in "
-            "the extension, or leave lens_register_mm out.",
+            tr(
+                "By the frames the lens's register is {value:.4g} mm (standard uncertainty {uncertainty:.2g} mm), "
+                "and lens_register_mm says {lens_register:g} mm: check the registers and whether every adapter "
+                "counts in the extension, or leave lens_register_mm out.",
+                value=found.value,
+                uncertainty=found.uncertainty,
+                lens_register=session.lens_register,
+            ),
             "/lens_register_mm",
             "/camera_register_mm",
         )
@@ -331,8 +337,14 @@ def refuse_out_of_bounds(session: Session, estimates: Estimates) -> None:
             continue
         if not entry.minimum <= value <= entry.maximum:
             raise Contradiction(
-                f"These readings make {bound} {value:.4g}, beyond {entry.minimum:g} to {entry.maximum:g}: check the "
-                "magnifications, the extensions and their units.",
+                tr(
+                    "These readings make {bound} {value:.4g}, beyond {minimum:g} to {maximum:g}: check the "
+                    "magnifications, the extensions and their units.",
+                    bound=bound,
+                    value=value,
+                    minimum=entry.minimum,
+                    maximum=entry.maximum,
+                ),
                 f"{session.pointer}/frames",
             )
 

@@ -17,6 +17,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from closeup_service.language import tr
 from closeup_service.measuring.distributions import f_tail
 from closeup_service.measuring.lens.model import Rows, fitted_places, magnifications, places, rows_of
 from closeup_service.measuring.lens.records import Session
@@ -295,8 +296,10 @@ def refuse_undetermined(session: Session, triangle: FloatArray) -> None:
     """
     if not np.all(np.isfinite(triangle)) or np.min(np.abs(np.diag(triangle))) < _TOLD_APART:
         raise Contradiction(
-            "These frames do not tell the focal length and the planes apart: take them at extensions that differ more, and "
-            "check that their uncertainties are of like size.",
+            tr(
+                "These frames do not tell the focal length and the planes apart: take them at extensions that differ "
+                "more, and check that their uncertainties are of like size.",
+            ),
             f"{session.pointer}/frames",
         )
 
@@ -315,7 +318,10 @@ def refuse_unsettled(session: Session, moved: float) -> None:
     """
     if not moved < _GOOD_ENOUGH:
         raise Contradiction(
-            "No lens has both these magnifications and these distances: check the distances and their uncertainties.",
+            tr(
+                "No lens has both these magnifications and these distances: check the distances and their "
+                "uncertainties.",
+            ),
             f"{session.pointer}/frames",
         )
 

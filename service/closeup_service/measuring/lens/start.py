@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from closeup_service.language import tr
 from closeup_service.measuring.lens.model import (
     FOCAL,
     GLASS,
@@ -59,7 +60,10 @@ def starting_values(session: Session) -> FloatArray:
         line = straight_line(place, read, weights)
         if not line.slope > 0:
             raise Contradiction(
-                "The magnifications do not grow with the extension, as any lens would have it: check which belongs to which.",
+                tr(
+                    "The magnifications do not grow with the extension, as any lens would have it: check which belongs "
+                    "to which.",
+                ),
                 f"{session.pointer}/frames",
             )
         values[FOCAL] = 1 / line.slope
@@ -90,7 +94,9 @@ def refuse_frames_before_focus(session: Session, x: FloatArray) -> None:
     ]
     if wrong:
         raise Contradiction(
-            "By the other frames this one would be focused beyond infinity: check its magnification and extension.",
+            tr(
+                "By the other frames this one would be focused beyond infinity: check its magnification and extension.",
+            ),
             *wrong,
         )
 

@@ -4,6 +4,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from closeup_service.language import tr
 from closeup_service.measuring.ruler import result
 from closeup_service.measuring.ruler.baseline import align_strip, rows_of_ends
 from closeup_service.measuring.ruler.choice import choose_scale, other_leg, refine_candidates
@@ -79,7 +80,11 @@ def read_ruler(
     """
     if min(image.shape[:2]) < SMALLEST_SIDE:
         raise NoScaleFound(
-            f"The picture is smaller than {SMALLEST_SIDE} pixels one way. Send it as the camera made it, not reduced."
+            tr(
+                "The picture is smaller than {smallest_side} pixels one way. Send it as the camera made it, not "
+                "reduced.",
+                smallest_side=SMALLEST_SIDE,
+            )
         )
     picture = pyramid(image)
     wanted = Wanted(tick_pitch_mm, accept_plain_marks, accept_pitch, filled_blocks, leg)
@@ -189,8 +194,12 @@ def refuse_uncertain(laid: Laid, found: Proved) -> None:
     """Refuse where the marks leave the scale in the middle too uncertain."""
     if laid.reading.relative_uncertainty > MOST_UNCERTAIN:
         raise TooFewMarks(
-            f"The {found.verdict.marks} marks seen leave the scale in the middle uncertain by more than {MOST_UNCERTAIN:.2%}. "
-            "Show more of the ruler, on both sides of the middle, and in focus."
+            tr(
+                "The {marks} marks seen leave the scale in the middle uncertain by more than {most_uncertain:.2%}. "
+                "Show more of the ruler, on both sides of the middle, and in focus.",
+                marks=found.verdict.marks,
+                most_uncertain=MOST_UNCERTAIN,
+            )
         )
 
 
@@ -209,6 +218,11 @@ def refuse_blurred(sharpness: tuple[ZoneSharpness | None, ...], period_px: float
     widths = [zone.edge_width_px for zone in sharpness if zone is not None]
     if widths and not fits and min(widths) > max(MOST_BLUR * period_px, LEAST_BLUR_PX):
         raise TooBlurred(
-            f"The marks are blurred over {min(widths):.0f} pixels and stand {period_px:.0f} pixels apart, and no longer marks "
-            "tell which they are: finer ones between them may be lost. Focus on the ruler, or stop down."
+            tr(
+                "The marks are blurred over {widths:.0f} pixels and stand {period_px:.0f} pixels apart, and no "
+                "longer marks tell which they are: finer ones between them may be lost. Focus on the ruler, or stop "
+                "down.",
+                widths=min(widths),
+                period_px=period_px,
+            )
         )

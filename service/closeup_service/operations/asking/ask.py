@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
+from closeup_service.language import tr
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.media_types import JSON
 from closeup_service.operations.operation import Operation
@@ -41,9 +42,9 @@ def answer_to(operation: Operation, members: Mapping[str, object], kit: "Callabl
     try:
         answer = answer_with(operation, members, kit)
     except (OverflowError, ZeroDivisionError):
-        raise Overflow("These values lead to a result too large for a number: check their size.") from None
+        raise Overflow(tr("These values lead to a result too large for a number: check their size.")) from None
     if not all(map(is_finite, answer.values())):
-        raise Overflow("These values lead to a result too large for a number: check their size.")
+        raise Overflow(tr("These values lead to a result too large for a number: check their size."))
     return answer
 
 

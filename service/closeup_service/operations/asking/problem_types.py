@@ -2,6 +2,8 @@
 
 from msgspec import Struct
 
+from closeup_service.language import mark
+
 
 class ProblemType(Struct, frozen=True):
     """One kind of problem: its slug under /problems/, status, constant title, and what to do about it."""
@@ -16,127 +18,159 @@ _TYPES = (
     ProblemType(
         "not-json",
         400,
-        "The request cannot be parsed",
-        "Send one JSON object in UTF-8: unique member names, finite numbers, no comments, no byte order mark.",
+        mark("The request cannot be parsed"),
+        mark(
+            "Send one JSON object in UTF-8: unique member names, finite numbers, no comments, no byte order mark.",
+        ),
     ),
     ProblemType(
         "invalid-fields",
         422,
-        "Some fields are not valid",
-        "Each entry of errors names a field by JSON pointer and says what would be right.",
+        mark("Some fields are not valid"),
+        mark("Each entry of errors names a field by JSON pointer and says what would be right."),
     ),
     ProblemType(
         "impossible",
         422,
-        "This set-up cannot be",
-        "The values are well formed, but optics does not allow them together: the detail says why and what would mend it.",
+        mark("This set-up cannot be"),
+        mark(
+            "The values are well formed, but optics does not allow them together: the detail says why and what "
+            "would mend it.",
+        ),
     ),
     ProblemType(
         "undetermined",
         422,
-        "The data do not determine this",
-        "Add the member that errors names; the detail says how to find its value.",
+        mark("The data do not determine this"),
+        mark("Add the member that errors names; the detail says how to find its value."),
     ),
     ProblemType(
         "no-solution",
         422,
-        "No value reaches the target",
-        "The detail states the nearest attainable value: change the target, the range, or the parts.",
+        mark("No value reaches the target"),
+        mark(
+            "The detail states the nearest attainable value: change the target, the range, or the parts.",
+        ),
     ),
     ProblemType(
         "photo-not-readable",
         422,
-        "This photograph cannot be read",
-        "Send a JPEG, PNG or TIFF file in grey or colour with 8 or 16 bits; the detail says what is wrong with this one.",
+        mark("This photograph cannot be read"),
+        mark(
+            "Send a JPEG, PNG or TIFF file in grey or colour with 8 or 16 bits; the detail says what is wrong "
+            "with this one.",
+        ),
     ),
     ProblemType(
         "no-sure-reading",
         422,
-        "The photograph gives no sure reading",
-        "The detail says what was not found: photograph a plain ruler, evenly lit and in focus, across the frame.",
+        mark("The photograph gives no sure reading"),
+        mark(
+            "The detail says what was not found: photograph a plain ruler, evenly lit and in focus, across the frame.",
+        ),
     ),
     ProblemType(
         "frames-differ",
         422,
-        "The photographs do not compare",
-        "Take them of the same ruler at the same magnification and develop them alike; the detail names which differ.",
+        mark("The photographs do not compare"),
+        mark(
+            "Take them of the same ruler at the same magnification and develop them alike; the detail names "
+            "which differ.",
+        ),
     ),
     ProblemType(
         "not-multipart",
         400,
-        "The form cannot be parsed",
-        "Send multipart/form-data (RFC 7578): a boundary, each part with a name, the photograph with a file name.",
+        mark("The form cannot be parsed"),
+        mark(
+            "Send multipart/form-data (RFC 7578): a boundary, each part with a name, the photograph with a file name.",
+        ),
     ),
-    ProblemType("not-found", 404, "There is nothing at this address", "See /docs for the addresses there are."),
+    ProblemType(
+        "not-found", 404, mark("There is nothing at this address"), mark("See /docs for the addresses there are.")
+    ),
     ProblemType(
         "method-not-allowed",
         405,
-        "This method is not offered here",
-        "Use a method that the Allow header lists.",
+        mark("This method is not offered here"),
+        mark("Use a method that the Allow header lists."),
     ),
-    ProblemType("not-acceptable", 406, "No media type that the client accepts", "Accept application/json."),
+    ProblemType("not-acceptable", 406, mark("No media type that the client accepts"), mark("Accept application/json.")),
     ProblemType(
         "unsupported-media-type",
         415,
-        "This media type is not read",
-        "Send what Accept names: JSON in UTF-8 as Content-Type: application/json, or a form with files; no Content-Encoding.",
+        mark("This media type is not read"),
+        mark(
+            "Send what Accept names: JSON in UTF-8 as Content-Type: application/json, or a form with files; no "
+            "Content-Encoding.",
+        ),
     ),
-    ProblemType("content-too-large", 413, "The request is too large", "Send a smaller body."),
+    ProblemType("content-too-large", 413, mark("The request is too large"), mark("Send a smaller body.")),
     ProblemType(
         "too-many-requests",
         429,
-        "Too many requests",
-        "Wait for as long as Retry-After says. The limit belongs to the proxy before the service.",
+        mark("Too many requests"),
+        mark(
+            "Wait for as long as Retry-After says. The limit belongs to the proxy before the service.",
+        ),
     ),
     ProblemType(
         "busy",
         503,
-        "The service is reading another photograph",
-        "Send the photograph again after as many seconds as Retry-After says. It has waited for its turn as long as the "
-        "operator lets it, or too many wait already; all other addresses go on answering.",
+        mark("The service is reading another photograph"),
+        mark(
+            "Send the photograph again after as many seconds as Retry-After says. It has waited for its turn as "
+            "long as the operator lets it, or too many wait already; all other addresses go on answering.",
+        ),
     ),
     ProblemType(
         "misdirected-request",
         421,
-        "This name is not answered to here",
-        "Ask by a name that the operator has listed in --allowed-hosts.",
+        mark("This name is not answered to here"),
+        mark("Ask by a name that the operator has listed in --allowed-hosts."),
     ),
     ProblemType(
         "uri-too-long",
         414,
-        "The address is too long",
-        "Send the request by POST. The proxy before the service says this.",
+        mark("The address is too long"),
+        mark("Send the request by POST. The proxy before the service says this."),
     ),
     ProblemType(
         "header-fields-too-large",
         431,
-        "The header fields are too large",
-        "Send fewer and shorter header fields. The proxy before the service says this.",
+        mark("The header fields are too large"),
+        mark("Send fewer and shorter header fields. The proxy before the service says this."),
     ),
     ProblemType(
         "bad-gateway",
         502,
-        "The service cannot be reached",
-        "Wait for as long as Retry-After says, and ask again. The proxy before the service says this.",
+        mark("The service cannot be reached"),
+        mark(
+            "Wait for as long as Retry-After says, and ask again. The proxy before the service says this.",
+        ),
     ),
     ProblemType(
         "service-unavailable",
         503,
-        "The service cannot answer now",
-        "Wait for as long as Retry-After says, and ask again. The proxy before the service says this.",
+        mark("The service cannot answer now"),
+        mark(
+            "Wait for as long as Retry-After says, and ask again. The proxy before the service says this.",
+        ),
     ),
     ProblemType(
         "gateway-timeout",
         504,
-        "The service took too long",
-        "Ask for less at once: fewer rows, or a smaller photograph. The proxy before the service says this.",
+        mark("The service took too long"),
+        mark(
+            "Ask for less at once: fewer rows, or a smaller photograph. The proxy before the service says this.",
+        ),
     ),
-    ProblemType("bad-request", 400, "The request cannot be understood", "Send a well-formed HTTP request."),
+    ProblemType("bad-request", 400, mark("The request cannot be understood"), mark("Send a well-formed HTTP request.")),
     ProblemType(
         "internal-error",
         500,
-        "The service made a mistake",
-        "Nothing is wrong with the request: report it, please.",
+        mark("The service made a mistake"),
+        mark("Nothing is wrong with the request: report it, please."),
     ),
 )
 PROBLEM_TYPES = {kind.slug: kind for kind in _TYPES}

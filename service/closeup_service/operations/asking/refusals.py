@@ -7,6 +7,7 @@ from marshmallow import ValidationError
 from msgspec import Struct
 
 from closeup_service.gear.errors import KitRefuses
+from closeup_service.language import tr, tr_each
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES, ProblemType
 from closeup_service.operations.asking.strict_json import NotStrictJson
 from closeup_service.operations.photographs.refused import PhotographRefused
@@ -69,7 +70,7 @@ class Refusal(Struct, frozen=True):
         """Members of the problem details, of a service that stands at a root."""
         told: dict[str, object] = {
             "type": f"{root}{ADDRESS}{self.slug}",
-            "title": self.kind.title,
+            "title": tr(self.kind.title),
             "status": self.status,
             "detail": self.detail[:MOST_DETAIL],
             "errors": [fault._asdict() for fault in self.faults[:MOST_FAULTS]],
@@ -92,12 +93,12 @@ def faults(messages: object, pointer: str = "") -> Iterator[Fault]:
         for message in messages:
             yield from faults(message, pointer)
     else:
-        yield Fault(pointer, str(messages))
+        yield Fault(pointer, tr(messages) if isinstance(messages, str) else str(messages))
 
 
 def refuse_as_usual(slug: str) -> Refusal:
     """Refuse with what is right for every problem of a kind."""
-    return Refusal(slug, PROBLEM_TYPES[slug].remedy)
+    return Refusal(slug, tr(PROBLEM_TYPES[slug].remedy))
 
 
 def not_valid(error: ValidationError) -> Refusal:
@@ -107,8 +108,8 @@ def not_valid(error: ValidationError) -> Refusal:
 
 def invalid_fields(found: list[Fault]) -> Refusal:
     """Count the fields at fault, and name each."""
-    count = "One field is" if len(found) == 1 else f"{len(found)} fields are"
-    return Refusal("invalid-fields", f"{count} not valid.", found)
+    text = tr_each("One field is not valid.", "{number} fields are not valid.", len(found), number=len(found))
+    return Refusal("invalid-fields", text, found)
 
 
 def not_of_the_kit(error: KitRefuses) -> Refusal:

@@ -8,6 +8,8 @@ from typing import Any, NoReturn, TypeAlias
 
 import orjson
 
+from closeup_service.language import tr
+
 MOST_DEPTH = 32
 MOST_INTEGER_DIGITS = 400
 MOST_MEMBERS = 1000
@@ -30,32 +32,34 @@ class InDoubt(Exception):
 
 
 def _refuse_constant(name: str) -> NoReturn:
-    raise NotStrictJson(f"{name} is not a JSON number.")
+    raise NotStrictJson(tr("{name} is not a JSON number.", name=name))
 
 
 def _finite(literal: str) -> float:
     number = float(literal)
     if not math.isfinite(number):
-        raise NotStrictJson(f"The number {literal[:40]} overflows.")
+        raise NotStrictJson(tr("The number {literal} overflows.", literal=literal[:40]))
     return number
 
 
 def _integer(literal: str) -> int:
     if len(literal) > MOST_INTEGER_DIGITS:
-        raise NotStrictJson("An integer of more than 400 digits overflows.")
+        raise NotStrictJson(tr("An integer of more than 400 digits overflows."))
     return int(literal)
 
 
 def _unique_members(pairs: list[tuple[str, object]]) -> dict[str, object]:
     members = dict(pairs)
     if len(pairs) > MOST_MEMBERS:
-        raise NotStrictJson(f"An object of more than {MOST_MEMBERS} members.")
+        raise NotStrictJson(tr("An object of more than {most_members} members.", most_members=MOST_MEMBERS))
     if max(map(len, members), default=0) > MOST_NAME_LENGTH:
-        raise NotStrictJson(f"A member name of more than {MOST_NAME_LENGTH} characters.")
+        raise NotStrictJson(
+            tr("A member name of more than {most_name_length} characters.", most_name_length=MOST_NAME_LENGTH)
+        )
     if len(members) != len(pairs):
         seen: set[str] = set()
         name = next(name for name, _ in pairs if name in seen or seen.add(name))  # type: ignore[func-returns-value]
-        raise NotStrictJson(f"The member name {json.dumps(name)[:80]} appears twice in one object.")
+        raise NotStrictJson(tr("The member name {name} appears twice in one object.", name=json.dumps(name)[:80]))
     return members
 
 
@@ -76,7 +80,7 @@ def _refuse_deep(text: str) -> None:
         if token in ("[", "{"):
             depth += 1
             if depth > MOST_DEPTH:
-                raise NotStrictJson(f"Nested deeper than {MOST_DEPTH} levels.")
+                raise NotStrictJson(tr("Nested deeper than {most_depth} levels.", most_depth=MOST_DEPTH))
         elif token in ("]", "}"):
             depth -= 1
 
@@ -143,23 +147,23 @@ def tally(value: object, depth: int = 0) -> tuple[int, int]:
 def read_strictly(body: bytes) -> object:
     """Read one JSON text by the standard reader, each rule checked."""
     if body.startswith(b"\xef\xbb\xbf"):
-        raise NotStrictJson("A byte order mark is not allowed before JSON.")
+        raise NotStrictJson(tr("A byte order mark is not allowed before JSON."))
     try:
         text = body.decode("utf-8")
     except UnicodeDecodeError:
-        raise NotStrictJson("JSON must be encoded in UTF-8.") from None
+        raise NotStrictJson(tr("JSON must be encoded in UTF-8.")) from None
     _refuse_deep(text)
     try:
         value = _DECODER.decode(text.strip(" \t\n\r"))
     except NotStrictJson:
         raise
     except json.JSONDecodeError as error:
-        where = f"line {error.lineno}, column {error.colno}"
+        where = tr("line {lineno}, column {colno}", lineno=error.lineno, colno=error.colno)
         raise NotStrictJson(f"Not JSON: {error.msg} at {where}.") from None
     except (ValueError, RecursionError):
         raise NotStrictJson("Not JSON.") from None
     if "\\u" in text and _LONE_SURROGATE.search(json.dumps(value, ensure_ascii=False)):
-        raise NotStrictJson("A lone surrogate is not a character.")
+        raise NotStrictJson(tr("A lone surrogate is not a character."))
     return value
 
 
@@ -171,5 +175,5 @@ def dumps(value: object) -> bytes:
 def an_object(value: object) -> Mapping[str, object]:
     """Refuse everything but an object at the top level."""
     if not isinstance(value, dict):
-        raise NotStrictJson("Send a JSON object.")
+        raise NotStrictJson(tr("Send a JSON object."))
     return value

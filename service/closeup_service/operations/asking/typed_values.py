@@ -6,6 +6,7 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields
 
+from closeup_service.language import tr
 from closeup_service.operations.asking.limits import Limits
 from closeup_service.schemas.fields import Flag, Number, Whole
 from closeup_service.schemas.upload import Upload
@@ -36,7 +37,7 @@ def from_parts_of(
     for name, content in files:
         found.setdefault(name, []).append(Upload(content, limits.most_pixels, limits.patience))
     lists = {name for name, field in schema.fields.items() if isinstance(field, fields.List)}
-    twice = {name: ["Give this part once."] for name in found if name not in lists and len(found[name]) > 1}
+    twice = {name: [tr("Give this part once.")] for name in found if name not in lists and len(found[name]) > 1}
     if twice:
         raise ValidationError(twice)
     return {name: each if name in lists else each[0] for name, each in found.items()}

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from marshmallow import ValidationError, fields, post_load, types, validate, validates_schema
 
+from closeup_service.language import mark, tr
 from closeup_service.operations.chart.chart_schemas import EstimatedChartAnswer
 from closeup_service.operations.set_up.evaluate.schemas import (
     OPEN_LENGTHS,
@@ -81,7 +82,15 @@ class SetUpChartRequest(SetUpRequest, DrawnFields):
         element = dict(enumerate(original["train"])).get(int(index))
         kinds = WITH_F_NUMBER if member not in OPEN_LENGTHS else (OPEN_LENGTHS[member], "kit-part")
         if not isinstance(element, Mapping) or element.get("element") not in kinds:
-            raise ValidationError(f"There is no {kinds[0]} at /train/{index} with a {member} to vary.", "along")
+            raise ValidationError(
+                tr(
+                    "There is no {kinds} at /train/{index} with a {member} to vary.",
+                    kinds=kinds[0],
+                    index=index,
+                    member=member,
+                ),
+                "along",
+            )
 
 
 def value_at(document: Mapping[str, object], pointer: str) -> object:
@@ -100,7 +109,7 @@ class ApertureChartRequest(SetUpChartRequest, RingFields):
 
     along = pointer_field(
         RING_PATTERN,
-        "Give the JSON pointer of a lens's f_number, such as /train/0/f_number.",
+        mark("Give the JSON pointer of a lens's f_number, such as /train/0/f_number."),
         "JSON pointer of the f_number that is turned through the ring; assumed that of the part whose stop governs.",
     )
 
@@ -128,7 +137,7 @@ class MagnificationChartRequest(SetUpChartRequest):
         """The least length is not above the greatest."""
         del original, kwargs
         if data.get("minimum", 0.0) > data.get("maximum", float("inf")):
-            raise ValidationError("The minimum is above the maximum.", "minimum")
+            raise ValidationError(tr("The minimum is above the maximum."), "minimum")
 
 
 def problem_field() -> fields.String:

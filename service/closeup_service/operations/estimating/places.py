@@ -14,6 +14,7 @@ from closeup_service.estimates.joint import Joint, draw_together
 from closeup_service.estimates.known_lens import KnownLens
 from closeup_service.estimates.lens_members import ESTIMABLE, read_known_lens, stated_data
 from closeup_service.estimates.ranges import Range
+from closeup_service.language import tr
 from closeup_service.optics.errors import Undetermined
 from closeup_service.optics.how_to_find import how_to_find
 from closeup_service.set_ups.pointers import place_refusal
@@ -154,7 +155,8 @@ def refuse_without_mount(element: requests.Lens, pointer: str) -> None:
     if element.get("lens_class") == VIEW_ENLARGING.name and not placed:
         member = f"{pointer}/register_mm"
         raise Undetermined(
-            f"Where a lens without a mount of its own stands is not known. {how_to_find(member)}", member
+            tr("Where a lens without a mount of its own stands is not known. {member}", member=how_to_find(member)),
+            member,
         )
 
 

@@ -14,6 +14,7 @@ from msgspec import Struct
 from PIL import Image, ImageFile, JpegImagePlugin, PngImagePlugin, TiffImagePlugin
 from PIL.TiffImagePlugin import BITSPERSAMPLE, PLANAR_CONFIGURATION
 
+from closeup_service.language import tr
 from closeup_service.measuring.ruler.picture import Pixels
 from closeup_service.operations.photographs.refused import Busy, PhotographRefused, PhotographTooLarge
 from closeup_service.operations.photographs.stored_picture import Box, Source, StoredPicture
@@ -96,10 +97,15 @@ def one_at_a_time(patience: Patience = AT_ONCE) -> Iterator[None]:
         try:
             held.enter_context(TURN.taken(patience))
         except LineFull:
-            text = "Other photographs are being read and waiting just now: send this one again in a moment."
+            text = tr(
+                "Other photographs are being read and waiting just now: send this one again in a moment.",
+            )
             raise Busy(None, text) from None
         except WaitedInVain:
-            text = f"Other photographs were read here for {patience.longest_s:g} s: send this one again in a moment."
+            text = tr(
+                "Other photographs were read here for {longest_s:g} s: send this one again in a moment.",
+                longest_s=patience.longest_s,
+            )
             raise Busy(None, text) from None
         yield
 
@@ -140,7 +146,7 @@ def whatever_decoders_raise(pointer: str) -> Iterator[None]:
     except PhotographRefused:
         raise
     except Exception as error:
-        text = "The photograph is damaged or cut short: it cannot be decoded. Save or send it again."
+        text = tr("The photograph is damaged or cut short: it cannot be decoded. Save or send it again.")
         raise PhotographRefused("photo-damaged", text, pointer) from error
 
 
@@ -148,9 +154,11 @@ def opened(upload: Upload, pointer: str) -> ImageFile.ImageFile:
     """Read the head of the file, by the format that its first bytes are of."""
     reader = next((reader for magic, reader in READERS if upload.content.startswith(magic)), None)
     if reader is None:
-        raise PhotographRefused("photo-format", "This is no JPEG, PNG or TIFF file, by its first bytes.", pointer)
+        raise PhotographRefused("photo-format", tr("This is no JPEG, PNG or TIFF file, by its first bytes."), pointer)
     if reader is JpegImagePlugin.JpegImageFile and upload.content.count(SCAN) > MOST_SCANS:
-        text = f"This JPEG comes in more than {MOST_SCANS} scans: save it again, not progressive."
+        text = tr(
+            "This JPEG comes in more than {most_scans} scans: save it again, not progressive.", most_scans=MOST_SCANS
+        )
         raise PhotographRefused("photo-format", text, pointer)
     return reader(BytesIO(upload.content))
 
@@ -159,13 +167,21 @@ def refuse_size(size: tuple[int, int], most_pixels: int, pointer: str) -> None:
     """Refuse a photograph by the size in its head, before anything is decoded."""
     width, height = size
     if width * height > most_pixels:
-        text = (
-            f"The photograph has {width} x {height} pixels; up to {most_pixels / 1e6:g} megapixels are read here. Cut it, or "
-            "scale it down by a known factor."
+        text = tr(
+            "The photograph has {width} x {height} pixels; up to {most_pixels:g} megapixels are read here. Cut "
+            "it, or scale it down by a known factor.",
+            width=width,
+            height=height,
+            most_pixels=most_pixels / 1e6,
         )
         raise PhotographTooLarge(None, text, pointer)
     if min(width, height) < LEAST_SIDE:
-        text = f"The photograph has {width} x {height} pixels; a reading needs {LEAST_SIDE} at least each way."
+        text = tr(
+            "The photograph has {width} x {height} pixels; a reading needs {least_side} at least each way.",
+            width=width,
+            height=height,
+            least_side=LEAST_SIDE,
+        )
         raise PhotographRefused("photo-too-small", text, pointer)
 
 
@@ -175,7 +191,9 @@ def refuse_large_tiles(image: Image.Image, pointer: str) -> None:
         tile = [int(image.tag_v2.get(tag, 1)) for tag in (TiffImagePlugin.TILEWIDTH, TiffImagePlugin.TILELENGTH)]
         if tile[0] * tile[1] > MOST_TILE_PIXELS:
             raise PhotographRefused(
-                "photo-format", f"The tiles of this TIFF are too large: {tile[0]} x {tile[1]}.", pointer
+                "photo-format",
+                tr("The tiles of this TIFF are too large: {tile} x {tile_2}.", tile=tile[0], tile_2=tile[1]),
+                pointer,
             )
 
 
@@ -208,7 +226,9 @@ def source_of(image: Image.Image, pointer: str) -> Source:
     if image.mode in (*GREY, *COLOUR):
         wanted = "L" if image.mode in GREY else "RGB"
         return Source(len(wanted), np.uint8, image.size, turn, lambda box: np.asarray(image.crop(box).convert(wanted)))
-    text = "Photographs are read in grey or colour with up to 16 bits each: save this one so, in red, green and blue."
+    text = tr(
+        "Photographs are read in grey or colour with up to 16 bits each: save this one so, in red, green and blue.",
+    )
     raise PhotographRefused("photo-colours", text, pointer)
 
 
@@ -218,7 +238,9 @@ def refuse_deep_planes(image: Image.Image, pointer: str) -> None:
         return
     planar, bits = (image.tag_v2.get(tag, (1,)) for tag in (PLANAR_CONFIGURATION, BITSPERSAMPLE))
     if planar == SEPARATE and max(bits) > 8:
-        text = "This TIFF stores each colour by itself with more than 8 bits: save it with the colours interleaved."
+        text = tr(
+            "This TIFF stores each colour by itself with more than 8 bits: save it with the colours interleaved.",
+        )
         raise PhotographRefused("photo-colours", text, pointer)
 
 

@@ -15,6 +15,7 @@ from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.drawing.scene import Scene
 from closeup_service.gear.kit_parts import missing_parts, uses_kit
 from closeup_service.gear.outlines import Outline, drawn_diameters, outlines
+from closeup_service.language import tr
 from closeup_service.operations.set_up.evaluate import operation as evaluating
 from closeup_service.operations.set_up.evaluate.estimated import Central, Evaluation
 from closeup_service.set_ups.along_axis import Axis, lay_out_axis
@@ -138,7 +139,7 @@ def say_solved(part: Outline, evaluated: Evaluation) -> Outline:
     length, drawn = answer["solved"]["value"], middle["solved"]["value"]
     assert drawn is not None
     ends = answer["ranges"].get("solved.value")
-    said = "a length not told" if length is None else with_ends(length, ends, decimal, "mm")
+    said = tr("a length not told") if length is None else with_ends(length, ends, decimal, "mm")
     texts = (f"{decimal(drawn, digits)} mm" for digits in WRITTEN_DIGITS)
     written = next((text for text in texts if text in part.settings), "")
     return replace(part, settings=part.settings.replace(written, said)) if written else part
@@ -158,8 +159,12 @@ def camera_name(asked: requests.SetUpRequest, camera: requests.Camera) -> str:
     """Camera in words: its name in the kit, and its measures."""
     used = asked["camera"].get("use")
     if used is not None:
-        return f"{asked['kit'].cameras_by_id[used].name}, register {decimal(camera['register_mm'], 4)} mm"
-    told = f"camera, register {decimal(camera['register_mm'], 4)} mm"
+        return tr(
+            "{name}, register {register_mm} mm",
+            name=asked["kit"].cameras_by_id[used].name,
+            register_mm=decimal(camera["register_mm"], 4),
+        )
+    told = tr("camera, register {register_mm} mm", register_mm=decimal(camera["register_mm"], 4))
     if "sensor_width_mm" not in camera:
         return told
     return f"{told}, {decimal(camera['sensor_width_mm'], 4)} x {decimal(camera['sensor_height_mm'], 4)} mm"
@@ -253,7 +258,7 @@ def remarks_on_middle_lens(drawn: DrawnSetUp) -> list[Remark]:
 def magnification_in_words(told: answers.EstimatedMembers, magnification: float | None) -> str:
     """Magnification of a drawing, with its range where it has one; or that it is to be measured first."""
     if magnification is None:
-        return "a magnification to be measured first"
+        return tr("a magnification to be measured first")
     ranges: Mapping[str, answers.Range] = told.get("ranges", {})
     return with_range(magnification, ranges.get("magnification"), ratio)
 

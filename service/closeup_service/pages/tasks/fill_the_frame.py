@@ -16,6 +16,7 @@ from closeup_service.pages.task import (
     inputs,
     members_for,
     number_of,
+    value_at,
 )
 from closeup_service.pages.tasks.common import SENSOR
 from closeup_service.pages.tasks.known_lens import is_estimated, known_lens_group
@@ -46,7 +47,7 @@ def framing(members: Members, answers: Answers, kit: Kit) -> Request:
 
 def frame_shape(given: Members) -> float:
     """Width of the sensor over its height; 1 while it is not known."""
-    sensor = SENSORS.get(str(given.get("sensor", "")))
+    sensor = SENSORS.get(str(value_at(given, "sensor")))
     if sensor is not None:
         return sensor.width_mm / sensor.height_mm
     return (number_of(given, "sensor_width_mm") or 1.0) / (number_of(given, "sensor_height_mm") or 1.0)
@@ -55,8 +56,8 @@ def frame_shape(given: Members) -> float:
 def distance(members: Members, answers: Answers, kit: Kit) -> Request | None:
     """Ask where the subject stands, once the lens is known well enough."""
     del kit
-    given = members_for(DISTANCE, members, magnification=answers["findMagnification"]["magnification"])
-    open_register = given.get("mounting") == "reversed" and "lens_register_mm" not in given
+    given = members_for(DISTANCE, members, magnification=value_at(answers, "findMagnification/magnification"))
+    open_register = value_at(given, "mounting") == "reversed" and "lens_register_mm" not in given
     unknown = "focal_length_mm" not in given or (open_register and not is_estimated(members))
     return None if unknown else Request(given)
 

@@ -1,5 +1,11 @@
 """Find a set-up: what of the studio's kit fills the frame, best first."""
 
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, cast
+from urllib.parse import urlencode
+
 from msgspec.structs import replace
 
 from closeup_service.gear.kit import Kit
@@ -16,19 +22,25 @@ from closeup_service.pages.task import (
     Step,
     Table,
     Task,
+    WriteOut,
     inputs,
     members_for,
+    value_at,
 )
 from closeup_service.pages.tasks.common import SENSOR, cameras
 from closeup_service.pages.tasks.known_lens import ESTIMATE_FIELD, is_estimated
-from closeup_service.pages.workbench.hits import address_of_hit
 from closeup_service.schemas.fields import declared_fields
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
+
+if TYPE_CHECKING:
+    from closeup_service.records.answers import SearchHit
 
 SEARCH = declared_fields(SearchRequest)
 CAMERA = declared_fields(SearchCamera)
 CAMERA_NAMES = ("mount", "sensor", "pixel_pitch_um")
 BEST = 5
+LONGEST = 7_000
+"""Characters of an address that holds the parts of a set-up; a longer one describes them without their names."""
 NO_SIZE = "Enter the width of the subject, its height, or both. Or enter the magnification that you want."
 NO_CAMERA = "Choose the camera. Or enter mount and sensor of a camera that is not in the kit."
 ANY_CAMERA = {"mount": "m42", "sensor": "36x24"}
@@ -43,7 +55,7 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     """Search the studio's kit."""
     del answers
     asked = request_of(members, kit)
-    if not asked.members["camera"]:
+    if not value_at(asked.members, "camera"):
         raise NotReady(NO_CAMERA, "camera", replace(asked, members={**asked.members, "camera": ANY_CAMERA}))
     return asked
 
@@ -52,7 +64,7 @@ def request_of(members: Members, kit: Kit) -> Request:
     """Request for what is wished for, with the camera as far as it is known."""
     camera: dict[str, object] = {name: members[name] for name in CAMERA_NAMES if name in members}
     if "camera" in members:
-        camera["use"] = members["camera"]
+        camera |= {"use": members["camera"]}
     wished = {name: value for name, value in members_for(SEARCH, members).items() if name != "camera"}
     places = {f"/camera/{name}": name for name in CAMERA_NAMES} | {"/camera/use": "camera", "/camera": "camera"}
     estimating = {ESTIMATE_UNKNOWN: True} if is_estimated(members) and lacks_lens_data(kit) else {}
@@ -62,6 +74,18 @@ def request_of(members: Members, kit: Kit) -> Request:
 def lacks_lens_data(kit: Kit) -> bool:
     """Whether any lens of the kit lacks data that can be estimated."""
     return any(True for _ in list_incomplete(kit.lenses, 0.0))
+
+
+def set_up_address(row: Members, write_out: WriteOut) -> str:
+    """Address of the page of one set-up that was found, with its parts as parts of the kit, where it can hold them."""
+    hit: SearchHit = cast("SearchHit", row)
+    address = address_of(write_out(hit["kit_document"])) if "kit_document" in hit else ""
+    return address if 0 < len(address) <= LONGEST else address_of(hit["document"])
+
+
+def address_of(document: object) -> str:
+    """Address of the page of a set-up document."""
+    return f"/tasks/set-up?{urlencode({'document': json.dumps(document, separators=(',', ':'))})}"
 
 
 TASK = Task(
@@ -113,7 +137,7 @@ TASK = Task(
             request,
             ("magnification", "framed", "meeting", "arrangements"),
             (
-                Table("hits", "Best first", COLUMNS, address_of_hit, "Everything about it"),
+                Table("hits", "Best first", COLUMNS, set_up_address, "Everything about it"),
                 Table("relaxations", "What no set-up meets", ("wish", "asked", "nearest", "miss")),
             ),
             dear=True,

@@ -20,6 +20,7 @@ from closeup_service.pages.task import (
     Task,
     inputs,
     members_for,
+    value_at,
 )
 from closeup_service.pages.tasks.known_lens import CAMERA_REGISTER, known_lens_group
 from closeup_service.schemas.fields import declared_fields
@@ -70,7 +71,7 @@ def is_compared(members: Members) -> bool:
 def setting_to_find(members: Members) -> object:
     """Setting to find: the one that is chosen, or the only one of the earlier frame that the new one does not state."""
     open_settings = [name for name in OF_THE_PLAN if BEFORE + name in members and name not in members]
-    return members.get("unknown") or (open_settings[0] if len(open_settings) == 1 else None)
+    return value_at(members, "unknown") or (open_settings[0] if len(open_settings) == 1 else None)
 
 
 def exposure(members: Members, answers: Answers, kit: Kit) -> Request | None:

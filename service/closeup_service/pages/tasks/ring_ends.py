@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import TypedDict, cast
 
+from closeup_service.gear.catalogue import THREADS
 from closeup_service.gear.kit import Face, Kit
 from closeup_service.pages.task import Choice, Members, NotReady
 from closeup_service.pages.tasks.gear_choices import lens_of
@@ -36,7 +37,7 @@ def sole_field(members: Members, names: Sequence[str]) -> str:
 def start_members(members: Members, field: str, kit: Kit) -> dict[str, object]:
     """The lens's end: its filter thread where it stands reversed, else its mount."""
     if field != "lens":
-        return stated_end(members, field, "from_")
+        return stated_end(members, field, "from_", kit)
     form: RingForm = cast("RingForm", members)
     lens = lens_of(kit, form["lens"])
     if lens is None:
@@ -50,7 +51,7 @@ def start_members(members: Members, field: str, kit: Kit) -> dict[str, object]:
 def end_members(members: Members, field: str, kit: Kit) -> dict[str, object]:
     """The camera's end, or that of the bellows."""
     if field != "onto":
-        return stated_end(members, field, "to_")
+        return stated_end(members, field, "to_", kit)
     form: RingForm = cast("RingForm", members)
     face = {**faces_of_cameras(kit), **faces_of_bellows(kit)}.get(form["onto"])
     if face is None:
@@ -58,8 +59,10 @@ def end_members(members: Members, field: str, kit: Kit) -> dict[str, object]:
     return face_members(face, "to_")
 
 
-def stated_end(members: Members, field: str, end: str) -> dict[str, object]:
+def stated_end(members: Members, field: str, end: str, kit: Kit) -> dict[str, object]:
     """A thread with its gender, or a mount with its side."""
+    if members[field] not in (THREADS if field.endswith("thread") else kit.all_mounts):
+        raise NotReady("Choose one of the list.", field)
     other = f"{end}gender" if field.endswith("thread") else f"{end}side"
     return {field: members[field], other: members.get(other, USUAL[other])}
 

@@ -155,7 +155,7 @@ TASK = Task(
         Step(
             STEP,
             chains,
-            ("chains/0/extension_mm", "infinity_extension_mm"),
+            ("chains/0/extension_mm", "chains/0/narrowest_mm", "infinity_extension_mm"),
             (
                 WrittenTable(
                     "Ways to join them, best first",
@@ -165,7 +165,7 @@ TASK = Task(
             ),
         ),
     ),
-    first=("chains/0/extension_mm",),
+    first=("chains/0/extension_mm", "chains/0/narrowest_mm"),
     leads=(PageLead(set_up_address, "What this lens gives on this camera with these rings"),),
     examples=(
         Example(

@@ -20,12 +20,11 @@ def frame_fields(first: int, last: int) -> tuple[Input, ...]:
 
 def fields_of_frame(number: int) -> Iterator[Input]:
     """Fields of one frame."""
-    words = f"frame {number}: "
     yield Input(
         EXTENSION.format(number),
         "extension_mm",
         FRAME["extension_mm"],
-        f"{words}rings and tubes",
+        f"rings and tubes of frame {number}",
         "All that stands between lens and camera.",
         optional=True,
     )
@@ -33,7 +32,7 @@ def fields_of_frame(number: int) -> Iterator[Input]:
         MAGNIFICATION.format(number),
         "magnification",
         FRAME["magnification"],
-        f"{words}magnification",
+        f"magnification of frame {number}",
         "As you read it on the ruler.",
         optional=True,
     )
@@ -47,7 +46,7 @@ def distance_fields() -> tuple[Input, ...]:
             DISTANCE.format(number),
             "working_distance_mm",
             each,
-            f"frame {number}: working distance",
+            f"working distance of frame {number}",
             "From the front of the set-up to the ruler.",
             optional=True,
         )

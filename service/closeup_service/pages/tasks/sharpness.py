@@ -1,88 +1,32 @@
 """How sharp: depth of field, diffraction, and the aperture that is best for the subject's depth."""
 
-from closeup_service.gear.kit import Kit
-from closeup_service.operations.chart.stack_chart.schemas import StackChartRequest
-from closeup_service.operations.set_up.depth_of_field.schemas import DepthOfFieldRequest
-from closeup_service.operations.set_up.diffraction.schemas import DiffractionRequest
-from closeup_service.operations.set_up.format_equivalence.schemas import FormatEquivalenceRequest
-from closeup_service.operations.set_up.optimum_aperture.schemas import OptimumApertureRequest
 from closeup_service.pages.task import (
-    Answers,
     Drawing,
     Example,
     Group,
-    LeftOut,
-    Members,
-    Request,
+    PageLead,
     Step,
     Table,
     Task,
     inputs,
-    members_for,
-    same_names,
 )
 from closeup_service.pages.tasks.common import SENSOR
 from closeup_service.pages.tasks.known_lens import CAMERA_REGISTER, known_lens_group
-from closeup_service.schemas.describing import bounds
-from closeup_service.schemas.fields import declared_fields
-from closeup_service.schemas.sharpness import PRINT_FIELDS
+from closeup_service.pages.tasks.sharpness_requests import (
+    DEPTH,
+    EQUIVALENCE,
+    OPTIMUM,
+    depth,
+    diffraction,
+    equivalence,
+    optimum,
+    stack,
+    stack_address,
+)
 
-DEPTH = declared_fields(DepthOfFieldRequest)
-DIFFRACTION = declared_fields(DiffractionRequest)
-OPTIMUM = declared_fields(OptimumApertureRequest)
-STACK = declared_fields(StackChartRequest)
-EQUIVALENCE = declared_fields(FormatEquivalenceRequest)
-COVERING = bounds(OPTIMUM["model"]).get("choices", [])
-WITHOUT_BLUR = ("wave", "contrast")
-"""Models that need no blur on the sensor."""
-BLURS = ("sensor", "sensor_width_mm", "sensor_height_mm", "circle_of_confusion_mm", *PRINT_FIELDS)
-NO_BLUR = "Choose the sensor of your camera to get the depth of field too."
 MARK_HINT = "As set on the lens. Leave it out to find the aperture for the depth of the subject."
 DEPTH_HINT = "From its nearest to its farthest point."
 NO_MARK = "Enter the marked f-number. Or enter the depth of the subject to find the aperture for it."
-
-
-def depth(members: Members, answers: Answers, kit: Kit) -> Request | None:
-    """Ask for the depth of field; left out where nothing says what counts as sharp, or an aperture is looked for."""
-    del answers, kit
-    if "f_number" not in members:
-        return None
-    if members.get("model") not in WITHOUT_BLUR and not any(name in members for name in BLURS):
-        raise LeftOut(NO_BLUR, "sensor")
-    return Request(members_for(DEPTH, members))
-
-
-def optimum(members: Members, answers: Answers, kit: Kit) -> Request | None:
-    """Ask which aperture the subject's depth needs; the model of the contrast is no model of a depth to cover."""
-    del answers, kit
-    if "subject_depth_mm" not in members:
-        return None
-    given = members_for(OPTIMUM, members)
-    if given.get("model") not in COVERING:
-        given.pop("model", None)
-    return Request(given)
-
-
-def diffraction(members: Members, answers: Answers, kit: Kit) -> Request | None:
-    """Ask what diffraction costs at the aperture; without one only where nothing else says which is looked for."""
-    del answers, kit
-    looked_for = "subject_depth_mm" in members and "f_number" not in members
-    return None if looked_for else Request(members_for(DIFFRACTION, members))
-
-
-def equivalence(members: Members, answers: Answers, kit: Kit) -> Request | None:
-    """Ask for the same picture on another sensor, once one is chosen; the blur is that of the print where one is given.
-
-    The register of a lens on its mount counts only beside that of the other camera, which the form does not ask for.
-    """
-    del kit
-    if "other_sensor" not in members or "f_number" not in members:
-        return None
-    blur = answers["findDepthOfField"]["circle_of_confusion_mm"] if "print_width_mm" in members else None
-    given = members_for(EQUIVALENCE, {"circle_of_confusion_mm": blur, **members})
-    if given.get("mounting") != "reversed":
-        given.pop("lens_register_mm", None)
-    return Request(given)
 
 
 TASK = Task(
@@ -140,19 +84,6 @@ TASK = Task(
     ),
     steps=(
         Step(
-            "findDepthOfField",
-            depth,
-            (
-                "total_mm",
-                "front_depth_mm",
-                "rear_depth_mm",
-                "depth_of_focus_mm",
-                "effective_f_number",
-                "circle_of_confusion_mm",
-            ),
-            title="Depth of field",
-        ),
-        Step(
             "findOptimumAperture",
             optimum,
             (
@@ -171,6 +102,19 @@ TASK = Task(
                 ),
             ),
             title="Best aperture for the subject's depth",
+        ),
+        Step(
+            "findDepthOfField",
+            depth,
+            (
+                "total_mm",
+                "front_depth_mm",
+                "rear_depth_mm",
+                "depth_of_focus_mm",
+                "effective_f_number",
+                "circle_of_confusion_mm",
+            ),
+            title="Depth of field",
         ),
         Step(
             "findDiffraction",
@@ -195,7 +139,7 @@ TASK = Task(
     drawings=(
         Drawing(
             "chartFocusStack",
-            same_names(STACK, needs=("subject_depth_mm", "magnification", "f_number")),
+            stack,
             "A focus stack over the subject's depth, on a rail",
             ("frames", "step_mm"),
             (
@@ -207,6 +151,7 @@ TASK = Task(
             ),
         ),
     ),
+    leads=(PageLead(stack_address, "Frames and step of a stack over this depth"),),
     first=("total_mm", "covering_f_number", "nominal_f_number", "subject_resolution_um"),
     examples=(
         Example(

@@ -14,7 +14,6 @@ from closeup_service.pages.task import Bench as Cards
 from closeup_service.pages.tasks.known_lens import RULER_FIELDS
 from closeup_service.pages.tasks.train_form import NOT_OF_THE_WHOLE
 from closeup_service.pages.typed_numbers import CannotRead
-from closeup_service.pages.workbench import hits
 from closeup_service.pages.workbench.bench import (
     CHOSEN,
     FIND,
@@ -124,9 +123,8 @@ def open_document(task: Task, typed: Typed, studio: Studio) -> Arranged:
         document = form.document(typed[DOCUMENT][0], studio)
     except CannotRead:
         return Arranged(task_for(task, Bench(), studio.kit), typed, studio)
-    stated = hits.with_parts_of_kit(document, typed.get(hits.PARTS, ()), studio.kit)
-    bench = bench_of(stated)
-    beside = {name: texts for name, texts in typed.items() if name not in (DOCUMENT, hits.PARTS)}
+    bench = bench_of(document)
+    beside = {name: texts for name, texts in typed.items() if name != DOCUMENT}
     if bench is None or len(urlencode(write_bench(bench), doseq=True)) > LONGEST_QUERY:
         return Arranged(keep_document(task, bench is not None), {**beside, DOCUMENT: typed[DOCUMENT]}, studio)
     return lay_beside(task, bench, beside, studio)

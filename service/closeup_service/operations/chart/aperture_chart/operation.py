@@ -13,6 +13,7 @@ from closeup_service.drawing.charts import apertures as drawing
 from closeup_service.drawing.svg import as_file
 from closeup_service.gear.kit import Kit, Lens
 from closeup_service.gear.kit_parts import KIT_PART, setting_of
+from closeup_service.language import tr
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.set_up_chart_schemas import BEST_BY, ApertureChartAnswer, ApertureChartRequest
 from closeup_service.operations.chart.set_up_charts import Results, middle_of, plain, varied
@@ -53,7 +54,7 @@ def answer(asked: requests.ApertureChartRequest) -> answers.ApertureChartAnswer:
     rows = [row_of(mark, row) for mark, row in zip(marks, found, strict=True)]
     mark, by = best(rows, marks, optimum, drawing.has_detail(document))
     return {
-        "title": chart_findings.APERTURE_TITLE,
+        "title": tr(chart_findings.APERTURE_TITLE),
         "finding": chart_findings.describe_apertures(rows, mark, by, document.get("subject_depth_mm"), ranges),
         "along": along,
         "rows": rows,
@@ -89,7 +90,9 @@ def ring_place(document: requests.FrameSetUp) -> int:
         return int(governing)
     without = [index for index, each in enumerate(train) if each["element"] == "lens" and "f_number" not in each]
     if governing is not None or len(without) != 1:
-        text = "It is not clear which ring is turned: name the f_number of its lens, such as /train/0/f_number."
+        text = tr(
+            "It is not clear which ring is turned: name the f_number of its lens, such as /train/0/f_number.",
+        )
         raise ValidationError({"along": [text]})
     return without[0]
 

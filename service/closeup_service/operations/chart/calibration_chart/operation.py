@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from closeup_service.advice import chart_findings
 from closeup_service.drawing.charts import calibration as drawing
 from closeup_service.drawing.svg import as_file
+from closeup_service.language import tr
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.calibration_chart.schemas import CalibrationChartAnswer, CalibrationChartRequest
 from closeup_service.operations.measure.lens_calibration import operation as lens_calibration
@@ -23,7 +24,7 @@ def answer(asked: requests.CalibrationChartRequest) -> answers.CalibrationChartA
     told = lens_calibration.answer_by_frames(asked)
     lenses = [lens_members(each, each["setting"], each["remarks"]) for each in told["settings"]] or [lens_members(told)]
     return {
-        "title": chart_findings.CALIBRATION_TITLE,
+        "title": tr(chart_findings.CALIBRATION_TITLE),
         "finding": chart_findings.describe_calibration(lenses),
         "lenses": lenses,
         "assumed": told["assumed"],

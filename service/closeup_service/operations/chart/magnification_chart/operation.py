@@ -10,6 +10,7 @@ from closeup_service.advice import chart_findings
 from closeup_service.drawing.charts import magnifications as drawing
 from closeup_service.drawing.svg import as_file
 from closeup_service.gear.kit_parts import Expansion
+from closeup_service.language import tr
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.set_up_chart_schemas import MagnificationChartAnswer, MagnificationChartRequest
 from closeup_service.operations.chart.set_up_charts import Results, plain, varied
@@ -37,7 +38,7 @@ def answer(asked: requests.MagnificationChartRequest) -> answers.MagnificationCh
     found, notes = varied(asked, asked["along"], lengths, FIELDS)
     rows = [row_of(length, row) for length, row in zip(lengths, found, strict=True)]
     return {
-        "title": chart_findings.MAGNIFICATION_TITLE,
+        "title": tr(chart_findings.MAGNIFICATION_TITLE),
         "finding": chart_findings.describe_magnifications(rows, notes.get("ranges", {})),
         "along": asked["along"],
         "rows": rows,

@@ -8,6 +8,7 @@ from closeup_service.advice import chart_findings
 from closeup_service.drawing.charts import stack as drawing
 from closeup_service.drawing.svg import as_file
 from closeup_service.estimates.joint import FEW_DRAWS
+from closeup_service.language import tr
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.chart.stack_chart.schemas import StackChartAnswer, StackChartRequest
 from closeup_service.operations.operation import Example, Operation
@@ -25,7 +26,7 @@ def answer(asked: requests.StackChartRequest) -> answers.StackChartAnswer:
     stack, told = focus_stack.worked_out(asked)
     rows = rows_of(stack)
     return {
-        "title": chart_findings.STACK_TITLE,
+        "title": tr(chart_findings.STACK_TITLE),
         "finding": chart_findings.describe_stack(rows, asked["subject_depth_mm"], {}),
         "frames": stack.frames,
         "subject_depth_mm": asked["subject_depth_mm"],

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from closeup_service.advice import cautions, opening_remarks
 from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import Remark, undetermined_results
+from closeup_service.language import tr
 from closeup_service.operations.light.clear_opening.schemas import CLIPS, ClearOpeningAnswer, ClearOpeningRequest
 from closeup_service.operations.one_lens import (
     effective_f_number,
@@ -111,8 +112,11 @@ def refuse_beyond_the_subject(distances: Sequence[float], working: float, single
     beyond = [index for index, distance in enumerate(distances) if distance > working * (1 + ROUNDING)]
     if beyond:
         raise SubjectInsideLens(
-            f"The subject stands {decimal(working, 4)} mm before the front of the lens, and this opening would stand beyond "
-            "it, where it takes nothing from the picture. Give a shorter distance.",
+            tr(
+                "The subject stands {working} mm before the front of the lens, and this opening would stand beyond "
+                "it, where it takes nothing from the picture. Give a shorter distance.",
+                working=decimal(working, 4),
+            ),
             *(("/distance_mm",) if single else (f"/distances_mm/{index}" for index in beyond)),
         )
 
@@ -121,8 +125,11 @@ def refuse_behind_the_front(from_subject: float, working: float) -> None:
     """Refuse an opening within the lens."""
     if from_subject > working * (1 + ROUNDING):
         raise SubjectInsideLens(
-            f"The front of the lens stands {decimal(working, 4)} mm from the subject, and this opening would stand behind it, "
-            "inside the lens. Give a shorter distance.",
+            tr(
+                "The front of the lens stands {working} mm from the subject, and this opening would stand behind it, "
+                "inside the lens. Give a shorter distance.",
+                working=decimal(working, 4),
+            ),
             "/distance_from_subject_mm",
         )
 
@@ -131,8 +138,11 @@ def refuse_behind_the_pupil(from_subject: float, inverse: float) -> None:
     """Refuse an opening behind the entrance pupil, which is inside the lens wherever its front is."""
     if from_subject * inverse > 1:
         raise SubjectInsideLens(
-            f"The entrance pupil stands {decimal(1 / inverse, 4)} mm from the subject, and this opening would stand behind it, "
-            "inside the lens. Give a shorter distance.",
+            tr(
+                "The entrance pupil stands {inverse} mm from the subject, and this opening would stand behind it, "
+                "inside the lens. Give a shorter distance.",
+                inverse=decimal(1 / inverse, 4),
+            ),
             "/distance_from_subject_mm",
         )
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
+from closeup_service.language import tr
 from closeup_service.operations.set_up.effective_f_number.schemas import EffectiveFNumberRequest
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import RequestSchema, exactly_one, numbers, quantity, result
@@ -48,10 +49,10 @@ class ClearOpeningRequest(EffectiveFNumberRequest, SensorFields):
         del data, kwargs
         by_sensor = [name for name in names_of_the_sensor() if name in original]
         if "subject_diagonal_mm" in original and by_sensor:
-            text = "Give what the frame shows once: subject_diagonal_mm, or the sensor."
+            text = tr("Give what the frame shows once: subject_diagonal_mm, or the sensor.")
             raise ValidationError({name: [text] for name in ("subject_diagonal_mm", *by_sensor)})
         if "subject_diagonal_mm" not in original and not by_sensor:
-            text = "Give the diagonal of what the frame shows, or the sensor, by which it follows."
+            text = tr("Give the diagonal of what the frame shows, or the sensor, by which it follows.")
             raise ValidationError(text, "subject_diagonal_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
@@ -63,7 +64,10 @@ class ClearOpeningRequest(EffectiveFNumberRequest, SensorFields):
         from_front = next((name for name in FROM_FRONT if name in original), None)
         needed = "lens_register_mm" if data.get("mounting") == "reversed" else "front_principal_plane_mm"
         if from_front is not None and needed not in original:
-            text = f"Needed with {from_front}: it says where the front is. Or give distance_from_subject_mm."
+            text = tr(
+                "Needed with {from_front}: it says where the front is. Or give distance_from_subject_mm.",
+                from_front=from_front,
+            )
             raise ValidationError(text, needed)
 
 

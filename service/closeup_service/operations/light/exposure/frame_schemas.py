@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from marshmallow import ValidationError, validates_schema
 
+from closeup_service.language import tr
 from closeup_service.schemas.fields import RequestSchema, quantity, whole
 from closeup_service.schemas.lens_mounting import MountingField
 
@@ -37,7 +38,9 @@ class SettingsFields(RequestSchema):
         del data, kwargs
         names = ("transmission", "filter_stops")
         if all(name in original for name in names):
-            raise ValidationError({name: ["Give the filters by transmission or in stops, not both."] for name in names})
+            raise ValidationError(
+                {name: [tr("Give the filters by transmission or in stops, not both.")] for name in names}
+            )
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def size_with_a_distance(
@@ -47,7 +50,7 @@ class SettingsFields(RequestSchema):
         del data, kwargs
         if "source_diameter_mm" in original and not self.distance_elsewhere and "flash_distance_mm" not in original:
             raise ValidationError(
-                "Needed with source_diameter_mm: the one counts against the other.", "flash_distance_mm"
+                tr("Needed with source_diameter_mm: the one counts against the other."), "flash_distance_mm"
             )
 
     distance_elsewhere = False
@@ -69,7 +72,7 @@ class FrameFields(SettingsFields, MountingField):
         """The effective f-number says it all; nothing of the lens stands beside it."""
         del data, kwargs
         if "effective_f_number" in original and any(name in original for name in ONE_LENS):
-            text = "Give the effective f-number, or the lens it follows from, not both."
+            text = tr("Give the effective f-number, or the lens it follows from, not both.")
             raise ValidationError({name: [text] for name in ("effective_f_number", *ONE_LENS) if name in original})
 
 

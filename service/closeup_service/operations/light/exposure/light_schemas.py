@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validates_schema
 
+from closeup_service.language import tr
 from closeup_service.schemas.answers import OpenSchema
 from closeup_service.schemas.fields import RequestSchema, exactly_one, quantity, result
 
@@ -32,7 +33,7 @@ class AmbientSchema(RequestSchema):
         exactly_one(original, "exposure_value", "below_mid_grey_stops")
         stray = [name for name in ("exposure_time_s", "iso", "effective_f_number") if name in original]
         if "exposure_value" in original and stray:
-            text = "Belongs to a test frame: leave it out beside a meter's exposure value."
+            text = tr("Belongs to a test frame: leave it out beside a meter's exposure value.")
             raise ValidationError({name: [text] for name in stray})
 
 
@@ -49,7 +50,7 @@ class FinderSchema(RequestSchema):
         """Nobody looks through a wider aperture than the lens has."""
         del original, kwargs
         if data.get("focusing_f_number", 1e9) < data.get("least_f_number", 0.0):
-            raise ValidationError("Wider than the lens's widest mark: give a larger number.", "focusing_f_number")
+            raise ValidationError(tr("Wider than the lens's widest mark: give a larger number."), "focusing_f_number")
 
 
 class AmbientLightSchema(OpenSchema):

@@ -10,6 +10,7 @@ from closeup_service.advice.kit_remarks import demo_kit, parts_not_at_hand
 from closeup_service.advice.remark import Remark
 from closeup_service.estimates.joint import FEW_DRAWS
 from closeup_service.gear.kit_parts import missing_parts, uses_kit
+from closeup_service.language import tr
 from closeup_service.operations.light.exposure import same_mark
 from closeup_service.operations.light.exposure.case import Asked, Case, Solution, case_of, settings_of, solved
 from closeup_service.operations.light.exposure.frame_schemas import SETTINGS
@@ -98,7 +99,7 @@ def exposure_members(
     case = case_of(asked, reference_lens, assumed, at)
     solution = solved(case, lens)
     if solution is None:
-        raise NoSolution(exposure_remarks.MARK_NOT_ATTAINABLE, "/unknown")
+        raise NoSolution(tr(exposure_remarks.MARK_NOT_ATTAINABLE), "/unknown")
     mark, planned, sync = marked(case, solution), planned_members(case, solution), within_sync_time(asked, case)
     told = Told(mark["nominal_value"], planned["light_loss_stops"], sync)
     beside, notes = parts(asked, case, solution, lens, assumed, at, most_pops)
@@ -206,7 +207,7 @@ def row_at(case: Case, lens: LensLight, magnification: float) -> answers.Exposur
         there, length = lens.refocus(magnification)
         solution = solved(case, there)
         if solution is None:
-            raise NoSolution(exposure_remarks.MARK_NOT_ATTAINABLE)
+            raise NoSolution(tr(exposure_remarks.MARK_NOT_ATTAINABLE))
     except OpticsError as error:
         return impossible_row(magnification, error.code)
     return {

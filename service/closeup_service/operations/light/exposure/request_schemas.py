@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from marshmallow import ValidationError, fields, validates_schema
 
+from closeup_service.language import mark, tr
 from closeup_service.operations.light.exposure.frame_schemas import ONE_LENS, PlannedSchema
 from closeup_service.operations.light.exposure.same_mark import is_any_mark
 from closeup_service.operations.light.exposure.schemas import ExposureFields, Faults, lens_faults, members_of
@@ -14,7 +15,7 @@ from closeup_service.schemas.known_lens import EstimatedLensFields
 from closeup_service.schemas.surroundings import SurroundingsFields
 
 LENS_MEMBERS = ("effective_f_number", *ONE_LENS)
-SET_UP_OR_LENS = "Give the set-up, or the lens, not both."
+SET_UP_OR_LENS = mark("Give the set-up, or the lens, not both.")
 
 
 class FrameSetUp(SetUpRequest):
@@ -66,11 +67,13 @@ class ExposureRequest(SurroundingsFields, ExposureFields, EstimatedLensFields):
         stated = "effective_f_number" in planned_lens(original)
         faults: Faults = {}
         if "magnifications" in original and set_up is not None and "solve" not in set_up:
-            faults["planned_set_up"] = {"solve": ["Needed with magnifications: which length changes for them."]}
+            faults["planned_set_up"] = {"solve": [tr("Needed with magnifications: which length changes for them.")]}
         elif "magnifications" in original and set_up is None and stated:
-            faults["magnifications"] = ["An effective f-number says nothing of the lens: give its mark and pupils."]
+            faults["magnifications"] = [tr("An effective f-number says nothing of the lens: give its mark and pupils.")]
         if original.get("unknown") == "f_number" and set_up is None and stated:
-            faults["unknown"] = ["An effective f-number has no mark to set: give magnification and pupils of the lens."]
+            faults["unknown"] = [
+                tr("An effective f-number has no mark to set: give magnification and pupils of the lens.")
+            ]
         if faults:
             raise ValidationError(faults)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
+from closeup_service.language import tr
 from closeup_service.operations.light.exposure.frame_schemas import (
     FLASH_MEMBERS,
     SETTINGS,
@@ -68,14 +69,14 @@ class ExposureFields(RequestSchema):
             if name in reference:
                 continue
             if name == unknown:
-                faults[name] = ["Needed: the new value is reckoned from that of the reference frame."]
+                faults[name] = [tr("Needed: the new value is reckoned from that of the reference frame.")]
             elif name == "flash_distance_mm" and "source_diameter_mm" in planned:
-                faults[name] = ["Needed: the planned source's size counts against its distance."]
+                faults[name] = [tr("Needed: the planned source's size counts against its distance.")]
             elif name in planned and not (name == "exposure_time_s" and light_of(data, original) == FLASH):
-                faults[name] = ["Given for the planned frame, so it counts: give that of the reference frame too."]
+                faults[name] = [tr("Given for the planned frame, so it counts: give that of the reference frame too.")]
         problems: Faults = {"reference": faults} if faults else {}
         if unknown in planned:
-            problems["planned"] = {unknown: ["Leave it out: it is the unknown."]}
+            problems["planned"] = {unknown: [tr("Leave it out: it is the unknown.")]}
         if problems:
             raise ValidationError(problems)
 
@@ -87,19 +88,21 @@ class ExposureFields(RequestSchema):
         del kwargs
         light, unknown = light_of(data, original), data.get("unknown")
         if light == FLASH and unknown == "exposure_time_s":
-            text = "The shutter does not change a flash's light: solve for another setting, or give light continuous."
+            text = tr(
+                "The shutter does not change a flash's light: solve for another setting, or give light continuous.",
+            )
             raise ValidationError(text, "unknown")
         if light != CONTINUOUS:
             return
         faults: Faults = {}
-        text = "Belongs to a flash: leave it out, or give light flash."
+        text = tr("Belongs to a flash: leave it out, or give light flash.")
         for frame in ("reference", "planned"):
             wrong = {name: [text] for name in FLASH_MEMBERS if name in members_of(original, frame)}
             if wrong:
                 faults[frame] = wrong
         faults |= {name: [text] for name in ("flash_scale", "sync_time_s", "ambient") if name in original}
         if unknown in FLASH_MEMBERS:
-            faults["unknown"] = ["There is no flash to set: solve for another setting, or give light flash."]
+            faults["unknown"] = [tr("There is no flash to set: solve for another setting, or give light flash.")]
         if faults:
             raise ValidationError(faults)
 
@@ -136,7 +139,7 @@ def finder_fault(data: Mapping[str, object]) -> str | None:
     marks = [members_of(data, frame).get("f_number") for frame in ("reference", "planned")]
     if not isinstance(widest, float) or all(not isinstance(mark, float) or mark >= widest for mark in marks):
         return None
-    return "The frames are taken wider open than that: give the lens's widest mark."
+    return tr("The frames are taken wider open than that: give the lens's widest mark.")
 
 
 def members_of(original: Mapping[str, object], frame: str) -> Mapping[str, object]:
@@ -176,7 +179,7 @@ def lens_faults(lens: Mapping[str, object], but: tuple[str, ...] = ()) -> Faults
     if "effective_f_number" in lens:
         return {}
     needed = [name for name in ("f_number", "magnification") if name not in lens and name not in but]
-    return {name: ["Needed, or the effective f-number in its place."] for name in needed}
+    return {name: [tr("Needed, or the effective f-number in its place.")] for name in needed}
 
 
 class PowerWay(OpenSchema):

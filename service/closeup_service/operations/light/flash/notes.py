@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from closeup_service.advice import flash_remarks, lens_remarks
 from closeup_service.advice.figures import decimal
 from closeup_service.advice.remark import Remark, undetermined_results
+from closeup_service.language import tr
 from closeup_service.operations.light.flash.schemas import MOST_POPS
 from closeup_service.optics import flash
 from closeup_service.optics.arithmetic import POINT
@@ -68,11 +69,11 @@ def ways_out(asked: requests.FlashRequest, setting: Setting) -> list[str]:
     ways = []
     pops = math.ceil(setting.power * setting.pops * (1 - ROUNDING))
     if pops <= asked.get("duty_limit_pops", MOST_POPS):
-        ways.append(f"{pops} flashes at full power")
+        ways.append(tr("{pops} flashes at full power", pops=pops))
     iso = setting.power * asked.get("iso", flash.BASE_ISO)
     if VOCABULARY["iso"].holds(iso):
         ways.append(f"ISO {decimal(iso)}")
     nearer = flash.distance_for_light(setting.nearest, setting.source_radius, setting.power, POINT)
     if "flash_distances_mm" not in asked and VOCABULARY["flash_distance_mm"].holds(nearer):
-        ways.append(f"the flash at {decimal(nearer)} mm")
+        ways.append(tr("the flash at {nearer} mm", nearer=decimal(nearer)))
     return ways

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from closeup_service.advice import cautions
 from closeup_service.advice.figures import decimal
+from closeup_service.language import mark, tr
 from closeup_service.operations.light.flash import notes as flash_notes
 from closeup_service.operations.light.flash.schemas import APERTURES, DISTANCES, MOST_POPS, FlashAnswer, FlashRequest
 from closeup_service.operations.one_lens import (
@@ -26,7 +27,7 @@ from closeup_service.worked.flash import flash_steps
 if TYPE_CHECKING:
     from closeup_service.records import answers, requests
 
-TOO_WEAK = "Bring the flash nearer, raise iso, or use more power, heads or flashes."
+TOO_WEAK = mark("Bring the flash nearer, raise iso, or use more power, heads or flashes.")
 
 
 def answer(asked: requests.FlashRequest) -> answers.FlashAnswer:
@@ -101,7 +102,7 @@ def setting_of(asked: requests.FlashRequest, wanted: str | None) -> Setting:
     light = flash.light_of_all(heads, radius)
     if effective is None:
         effective = flash.effective_f_number(light, gain, POINT)
-        refuse_wide(effective, asked.get("magnification"), TOO_WEAK, first_guide_number(asked))
+        refuse_wide(effective, asked.get("magnification"), tr(TOO_WEAK), first_guide_number(asked))
     if wanted == "flash_power_fraction":
         power = flash.required_factor(light, effective, other_gain * pops)
     if wanted == "pops":
@@ -138,7 +139,7 @@ def stated_effective(asked: requests.FlashRequest) -> float:
     if "f_number" in asked:
         return effective_f_number(asked, asked["f_number"], asked["magnification"])
     effective = asked["effective_f_number"]
-    refuse_wide(effective, asked.get("magnification"), "Give a larger effective_f_number.", "/effective_f_number")
+    refuse_wide(effective, asked.get("magnification"), tr("Give a larger effective_f_number."), "/effective_f_number")
     return effective
 
 
@@ -146,7 +147,11 @@ def refuse_many(pops: float) -> None:
     """Refuse more flashes than anyone fires."""
     if pops > MOST_POPS:
         raise NoSolution(
-            f"It would take {decimal(pops)} flashes. Use more power, raise iso, bring the flash nearer, or open the aperture.",
+            tr(
+                "It would take {pops} flashes. Use more power, raise iso, bring the flash nearer, or open the "
+                "aperture.",
+                pops=decimal(pops),
+            ),
             "/flash_power_fraction",
         )
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
+from closeup_service.language import mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import numbers, quantity, result, whole
@@ -25,10 +26,10 @@ DISTANCES = ("flash_distance_mm", "flash_distances_mm")
 
 COMPANIONS = {
     **NEEDED_WITH,
-    "f_number": ("magnification", "what the marked aperture really is depends on it; or give effective_f_number"),
-    "pupil_magnification": ("magnification", "without it the pupils count for nothing"),
-    "heads": ("guide_number_m", "it counts equal heads; unequal ones stand in guide_numbers_m"),
-    "flash_distances_mm": ("guide_numbers_m", "one distance belongs to each head"),
+    "f_number": ("magnification", mark("what the marked aperture really is depends on it; or give effective_f_number")),
+    "pupil_magnification": ("magnification", mark("without it the pupils count for nothing")),
+    "heads": ("guide_number_m", mark("it counts equal heads; unequal ones stand in guide_numbers_m")),
+    "flash_distances_mm": ("guide_numbers_m", mark("one distance belongs to each head")),
 }
 """Each member that counts for nothing without another: that other, and why."""
 
@@ -72,9 +73,11 @@ class FlashRequest(SurroundingsFields, MountingField, EstimatedLensFields):
         faults: dict[str, list[str]] = {}
         for names in (GUIDE_NUMBERS, APERTURES, DISTANCES):
             if all(name in original for name in names):
-                faults |= {name: [f"Give {names[0]} or {names[1]}, not both."] for name in names}
+                faults |= {
+                    name: [tr("Give {first} or {second}, not both.", first=names[0], second=names[1])] for name in names
+                }
         if not any(name in original for name in GUIDE_NUMBERS):
-            faults["guide_number_m"] = ["Give the guide number of the flash; of unequal heads, guide_numbers_m."]
+            faults["guide_number_m"] = [tr("Give the guide number of the flash; of unequal heads, guide_numbers_m.")]
         if faults:
             raise ValidationError(faults)
 
@@ -83,7 +86,9 @@ class FlashRequest(SurroundingsFields, MountingField, EstimatedLensFields):
         """Refuse a request that leaves both aperture and distance open."""
         del data, kwargs
         if not any(name in original for name in (*APERTURES, *DISTANCES)):
-            text = "Give the aperture (f_number or effective_f_number) or the distance of the flash: the other follows."
+            text = tr(
+                "Give the aperture (f_number or effective_f_number) or the distance of the flash: the other follows.",
+            )
             raise ValidationError({name: [text] for name in ("f_number", "flash_distance_mm")})
 
     @validates_schema(skip_on_field_errors=False)
@@ -92,7 +97,11 @@ class FlashRequest(SurroundingsFields, MountingField, EstimatedLensFields):
         del kwargs
         heads, distances = data.get("guide_numbers_m"), data.get("flash_distances_mm")
         if heads is not None and distances is not None and len(heads) != len(distances):
-            text = f"Give as many distances as guide numbers: here {len(distances)} and {len(heads)}."
+            text = tr(
+                "Give as many distances as guide numbers: here {distances} and {heads}.",
+                distances=len(distances),
+                heads=len(heads),
+            )
             raise ValidationError(text, "flash_distances_mm")
 
 

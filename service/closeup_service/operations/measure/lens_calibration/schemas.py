@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeAlias, cast
 from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.estimates import readings
+from closeup_service.language import later, mark, tr
 from closeup_service.schemas.fields import RequestSchema, Text, declared_fields, missing_companions, quantity
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN, KnownLensFields, estimate_flag
 from closeup_service.schemas.lens_mounting import MountingField
@@ -20,13 +21,13 @@ MOST_FRAMES, MOST_SETTINGS = 100, 20
 EXTENSIONS: tuple[Literal["extension_mm", "focusing_extension_mm"], ...] = ("extension_mm", "focusing_extension_mm")
 DISTANCES = ("working_distance", "subject_to_sensor")
 LENS_MEMBERS = {
-    "focal_length_uncertainty_mm": ("focal_length_mm", "without it there is nothing that it could belong to"),
-    "exit_pupil_diameter_mm": ("entrance_pupil_diameter_mm", "the pupil magnification is the ratio of the two"),
-    "entrance_pupil_diameter_uncertainty_mm": ("entrance_pupil_diameter_mm", "it is the uncertainty of that"),
-    "exit_pupil_diameter_uncertainty_mm": ("exit_pupil_diameter_mm", "it is the uncertainty of that"),
-    "reference_light_loss_stops": ("reference_f_number", "the stops are counted from it"),
-    "reference_f_number": ("reference_light_loss_stops", "the f-number looked for lies so many stops from it"),
-    "reference_light_loss_uncertainty_stops": ("reference_light_loss_stops", "it is the uncertainty of that"),
+    "focal_length_uncertainty_mm": ("focal_length_mm", mark("without it there is nothing that it could belong to")),
+    "exit_pupil_diameter_mm": ("entrance_pupil_diameter_mm", mark("the pupil magnification is the ratio of the two")),
+    "entrance_pupil_diameter_uncertainty_mm": ("entrance_pupil_diameter_mm", mark("it is the uncertainty of that")),
+    "exit_pupil_diameter_uncertainty_mm": ("exit_pupil_diameter_mm", mark("it is the uncertainty of that")),
+    "reference_light_loss_stops": ("reference_f_number", mark("the stops are counted from it")),
+    "reference_f_number": ("reference_light_loss_stops", mark("the f-number looked for lies so many stops from it")),
+    "reference_light_loss_uncertainty_stops": ("reference_light_loss_stops", mark("it is the uncertainty of that")),
 }
 """Each member of a lens that counts for nothing without another: that other, and why."""
 
@@ -57,13 +58,17 @@ class CalibrationFrameSchema(RequestSchema):
         del data, kwargs
         found: Faults = {}
         if not any(name in original for name in EXTENSIONS):
-            found["extension_mm"] = ["Give extension_mm, focusing_extension_mm, or both, which then add up."]
+            found["extension_mm"] = [tr("Give extension_mm, focusing_extension_mm, or both, which then add up.")]
         for name in DISTANCES:
             value, uncertainty = f"{name}_mm", f"{name}_uncertainty_mm"
             if value in original and uncertainty not in original:
-                found[uncertainty] = [f"Needed with {value}, which is weighed by it against the magnifications."]
+                found[uncertainty] = [
+                    tr("Needed with {value}, which is weighed by it against the magnifications.", value=value)
+                ]
             elif uncertainty in original and value not in original:
-                found[value] = [f"Needed with {uncertainty}: it is the uncertainty of that."]
+                found[value] = [
+                    tr("Needed with {uncertainty}: it is the uncertainty of that.", uncertainty=uncertainty)
+                ]
         if found:
             raise ValidationError(found)
 
@@ -73,7 +78,9 @@ def frames_field(required: bool) -> fields.List[dict[str, object]]:
     return fields.List(
         fields.Nested(CalibrationFrameSchema),
         required=required,
-        validate=validate.Length(1, MOST_FRAMES, error=f"Give 1 to {MOST_FRAMES} frames."),
+        validate=validate.Length(
+            1, MOST_FRAMES, error=later("Give 1 to {most_frames} frames.", most_frames=MOST_FRAMES)
+        ),
         metadata={"description": "Frames of a ruler at different extensions; three or more tell their own scatter."},
     )
 
@@ -100,7 +107,9 @@ class MeasuredLensFields(RequestSchema):
         del data, kwargs
         found = missing_companions(original, LENS_MEMBERS)
         if "reference_f_number" in original and "entrance_pupil_diameter_mm" in original:
-            text = "Find the f-number from the entrance pupil or from the light against a known one, not from both."
+            text = tr(
+                "Find the f-number from the entrance pupil or from the light against a known one, not from both.",
+            )
             found.setdefault("reference_f_number", []).append(text)
         if found:
             raise ValidationError(found)
@@ -112,10 +121,10 @@ class MeasuredLensFields(RequestSchema):
         frames: Sequence[requests.CalibrationFrame] = data.get("frames", [])
         bare = [index for index, frame in enumerate(frames) if "magnification_uncertainty" not in frame]
         if bare and len(bare) < len(frames):
-            text = "Give it for every frame or for none: without it the scatter of the frames is taken."
+            text = tr("Give it for every frame or for none: without it the scatter of the frames is taken.")
             raise ValidationError({"frames": {index: {"magnification_uncertainty": [text]} for index in bare}})
         if len(frames) == 1 and "focal_length_mm" not in data:
-            text = "One frame cannot tell it: give it, or add a frame at another extension."
+            text = tr("One frame cannot tell it: give it, or add a frame at another extension.")
             raise ValidationError(text, "focal_length_mm")
 
     @validates_schema
@@ -125,7 +134,10 @@ class MeasuredLensFields(RequestSchema):
         frames: Sequence[requests.CalibrationFrame] = data.get("frames", [])
         bare = any("magnification_uncertainty" not in frame for frame in frames)
         if len(frames) > 1 and bare and "focal_length_mm" in data:
-            text = "Several frames tell it themselves: leave it out, or weigh it by magnification_uncertainty in every frame."
+            text = tr(
+                "Several frames tell it themselves: leave it out, or weigh it by magnification_uncertainty in every "
+                "frame.",
+            )
             raise ValidationError(text, "focal_length_mm")
 
 
@@ -157,7 +169,9 @@ class CalibrationFields(MeasuredLensFields, MountingField):
     greatest_extension_mm = quantity("greatest_extension_mm")
     settings = fields.List(
         fields.Nested(ZoomSettingSchema),
-        validate=validate.Length(2, MOST_SETTINGS, error=f"Give 2 to {MOST_SETTINGS} settings."),
+        validate=validate.Length(
+            2, MOST_SETTINGS, error=later("Give 2 to {most_settings} settings.", most_settings=MOST_SETTINGS)
+        ),
         metadata={"description": "Settings of a zoom, instead of frames."},
     )
     interpolate_at = quantity("setting", meaning="Setting within those measured whose lens is wanted.")
@@ -170,13 +184,13 @@ class CalibrationFields(MeasuredLensFields, MountingField):
         del data, kwargs
         if "settings" not in original:
             if "frames" not in original:
-                raise ValidationError("Give frames, or the settings of a zoom that hold them.", "frames")
+                raise ValidationError(tr("Give frames, or the settings of a zoom that hold them."), "frames")
             if "interpolate_at" in original:
-                raise ValidationError("Needed with interpolate_at: a setting lies between others.", "settings")
+                raise ValidationError(tr("Needed with interpolate_at: a setting lies between others."), "settings")
             return
         own = [name for name in declared_fields(MeasuredLensFields) if name in original]
         if own:
-            raise ValidationError({name: ["With settings, give it within each of them."] for name in own})
+            raise ValidationError({name: [tr("With settings, give it within each of them.")] for name in own})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def registers(self, data: requests.CalibrationFields, original: Mapping[str, object], **kwargs: object) -> None:
@@ -184,10 +198,10 @@ class CalibrationFields(MeasuredLensFields, MountingField):
         del kwargs
         if "infinity_stop_play_mm" in original and "lens_register_mm" not in original:
             raise ValidationError(
-                "Needed with infinity_stop_play_mm: it is the play about that register.", "lens_register_mm"
+                tr("Needed with infinity_stop_play_mm: it is the play about that register."), "lens_register_mm"
             )
         if data.get("mounting") == "reversed" and "camera_register_mm" not in original:
-            text = "Needed for a lens mounted reversed: its front plane is measured from the sensor."
+            text = tr("Needed for a lens mounted reversed: its front plane is measured from the sensor.")
             raise ValidationError(text, "camera_register_mm")
 
     @validates_schema
@@ -195,7 +209,7 @@ class CalibrationFields(MeasuredLensFields, MountingField):
         """The least extension is not above the greatest."""
         del kwargs
         if data.get("least_extension_mm", 0.0) > data.get("greatest_extension_mm", float("inf")):
-            raise ValidationError("The least extension is above the greatest.", "least_extension_mm")
+            raise ValidationError(tr("The least extension is above the greatest."), "least_extension_mm")
 
     @validates_schema
     def frames_tell_apart(self, data: requests.CalibrationFields, **kwargs: object) -> None:
@@ -207,7 +221,7 @@ class CalibrationFields(MeasuredLensFields, MountingField):
         if any(within.values()):
             found["settings"] = {index: faults for index, faults in within.items() if faults}
         if "error_model" in data and all("magnification_uncertainty" in frame for frame in every_frame(data)):
-            found["error_model"] = ["The frames state their own uncertainties: leave it out."]
+            found["error_model"] = [tr("The frames state their own uncertainties: leave it out.")]
         if found:
             raise ValidationError(found)
 
@@ -218,10 +232,14 @@ class CalibrationFields(MeasuredLensFields, MountingField):
         marks = [each["setting"] for each in data.get("settings", [])]
         twice = [index for index, mark in enumerate(marks) if mark in marks[:index]]
         if twice:
-            text = "This setting is given already: put all its frames together."
+            text = tr("This setting is given already: put all its frames together.")
             raise ValidationError({"settings": {index: {"setting": [text]} for index in twice}})
         if marks and "interpolate_at" in data and not min(marks) <= data["interpolate_at"] <= max(marks):
-            text = f"Give a setting from {min(marks):g} to {max(marks):g}: beyond those measured nothing is known of the lens."
+            text = tr(
+                "Give a setting from {least:g} to {most:g}: beyond those measured nothing is known of the lens.",
+                least=min(marks),
+                most=max(marks),
+            )
             raise ValidationError(text, "interpolate_at")
 
 
@@ -252,16 +270,24 @@ class LensCalibrationRequest(CalibrationFields, KnownLensFields):
         if original.get(ESTIMATE_UNKNOWN) is not True:
             return
         if "settings" in original:
-            text = "Estimates are of one lens: send each setting by itself, as frames with focal_length_mm."
+            text = tr(
+                "Estimates are of one lens: send each setting by itself, as frames with focal_length_mm.",
+            )
             raise ValidationError(text, ESTIMATE_UNKNOWN)
         frames, measured = (list_of(original, name) for name in ("frames", "measured"))
         if "focal_length_mm" not in original and len(frames) != 1:
-            raise ValidationError("Needed with estimate_unknown: the focal length as engraved.", "focal_length_mm")
+            raise ValidationError(tr("Needed with estimate_unknown: the focal length as engraved."), "focal_length_mm")
         if "focal_length_uncertainty_mm" in original:
-            text = "Leave it out with estimate_unknown: how far lenses differ from what is engraved is part of the estimate."
+            text = tr(
+                "Leave it out with estimate_unknown: how far lenses differ from what is engraved is part of the "
+                "estimate.",
+            )
             raise ValidationError(text, "focal_length_uncertainty_mm")
         if len(frames) + len(measured) > readings.MOST_FRAMES:
-            raise ValidationError(f"Give at most {readings.MOST_FRAMES} frames with estimate_unknown.", "frames")
+            raise ValidationError(
+                tr("Give at most {most_frames} frames with estimate_unknown.", most_frames=readings.MOST_FRAMES),
+                "frames",
+            )
 
 
 def list_of(original: Mapping[str, object], name: str) -> Sequence[object]:
@@ -279,7 +305,10 @@ def faults_of_frames(lens: Lens, reversed_: bool) -> Faults:
     """What is wrong with one lens's frames as they stand together."""
     frames: Sequence[requests.CalibrationFrame] = lens.get("frames", [])
     if reversed_:
-        text = "Needed for a lens mounted reversed: its focus ring does not change the magnification there; 0 without rings."
+        text = tr(
+            "Needed for a lens mounted reversed: its focus ring does not change the magnification there; 0 "
+            "without rings.",
+        )
         bare = {index: {"extension_mm": [text]} for index, frame in enumerate(frames) if "extension_mm" not in frame}
         if bare:
             return {"frames": bare}
@@ -288,6 +317,8 @@ def faults_of_frames(lens: Lens, reversed_: bool) -> Faults:
     known = "focal_length_mm" in lens
     if len(places) < 2 or known or max(places) - min(places) > 1e-9 * max(places):
         return {}
-    text = "All frames stand at the same extension, which cannot tell the focal length: add one at another."
+    text = tr(
+        "All frames stand at the same extension, which cannot tell the focal length: add one at another.",
+    )
     at = [next(name for name in names if name in frame) for frame in frames]
     return {"frames": {index: {name: [text]} for index, name in enumerate(at)}}

@@ -17,6 +17,7 @@ from closeup_service.estimates.lens_members import read_known_lens, stated_data
 from closeup_service.estimates.next_measurements import NextMeasurement, find_next
 from closeup_service.estimates.ranges import COVERAGE, Range, weighted_ranges
 from closeup_service.estimates.standing_lens import DISTANCES, MAGNIFICATION, Standing, list_data
+from closeup_service.language import tr
 from closeup_service.operations.estimating import telling
 from closeup_service.operations.estimating.figures import MOST_MISSING
 from closeup_service.operations.measure.lens_estimate.examples import EXAMPLES
@@ -80,7 +81,10 @@ def refuse_no_extension(standing: Standing, lens: KnownLens) -> None:
     """Refuse a lens on its mount that nothing carries out of infinity focus."""
     if not standing.reversed and standing.net_extension(lens.flange_mm) <= 0:
         raise FocusedAtInfinity(
-            "On its own mount at the infinity stop the lens has no near subject: give extension_mm, or turn it round.",
+            tr(
+                "On its own mount at the infinity stop the lens has no near subject: give extension_mm, or turn it "
+                "round.",
+            ),
             "extension_mm",
         )
 
@@ -139,7 +143,7 @@ def tell_measurement(found: NextMeasurement, width: float) -> answers.NextMeasur
     told: answers.NextMeasurement = {
         "kind": found.kind,
         "members": [*way.members],
-        "how": way.words,
+        "how": tr(way.words),
         "minutes": way.minutes,
         "expected_width": None if is_open else found.width,
         "remaining_share": 1.0 if is_open else min(found.width / width, 1.0),

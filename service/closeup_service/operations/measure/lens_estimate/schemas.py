@@ -10,6 +10,7 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 from closeup_service.estimates.families import NAMES
 from closeup_service.estimates.next_measurements import KINDS
 from closeup_service.estimates.standing_lens import FIGURES
+from closeup_service.language import tr
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
 from closeup_service.schemas.estimated import EstimatedDatum, coverage_field
 from closeup_service.schemas.fields import Number, Text, quantity
@@ -50,7 +51,7 @@ class LensEstimateRequest(KnownLensFields):
         """The effective f-number is that of a mark."""
         del kwargs
         if data.get("figure") == "effective_f_number" and "f_number" not in original:
-            raise ValidationError("Needed where figure is effective_f_number.", "f_number")
+            raise ValidationError(tr("Needed where figure is effective_f_number."), "f_number")
 
 
 class LensDatum(EstimatedDatum):

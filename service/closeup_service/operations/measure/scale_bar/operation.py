@@ -12,6 +12,7 @@ from closeup_service.advice.figures import decimal, percent
 from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.drawing import scale_bar as drawing
 from closeup_service.drawing.scale_bar import Bar
+from closeup_service.language import tr
 from closeup_service.measuring import scale_bar as measuring
 from closeup_service.measuring.scale_reading import picture_pixel, picture_scale, standard_uncertainty
 from closeup_service.operations.asking.media_types import PNG, SVG
@@ -119,7 +120,10 @@ def length_of(data: requests.ScaleBarRequest, picture: Picture) -> float:
         return measuring.round_length(data["share"] * width_um)
     length = float(data["bar_length_um"])
     if length > width_um * measuring.NEARLY:
-        text = f"The finished picture shows only {decimal(width_um, 4)} um of the subject: ask for a shorter bar."
+        text = tr(
+            "The finished picture shows only {width_um} um of the subject: ask for a shorter bar.",
+            width_um=decimal(width_um, 4),
+        )
         raise ValidationError({"bar_length_um": [text]})
     return length
 
@@ -127,17 +131,23 @@ def length_of(data: requests.ScaleBarRequest, picture: Picture) -> float:
 def label_of(length_um: float, basis: str) -> str:
     """Label of the bar; that of a computed scale says so."""
     text = measuring.length_text(length_um)
-    return f"{text} (computed)" if basis == "computed" else text
+    return tr("{text} (computed)", text=text) if basis == "computed" else text
 
 
 def caption(data: requests.ScaleBarRequest, length_um: float, picture: Picture) -> str:
     """Sentence for below the picture."""
-    text = (
-        f"Scale bar: {measuring.length_text(length_um)}; scale {data['scale_basis']}, "
-        f"{decimal(picture.scale, 4)} pixels per mm in a picture {decimal(picture.width_px, 6)} pixels wide"
+    text = tr(
+        "Scale bar: {length_um}; scale {scale_basis}, {scale} pixels per mm in a picture {width_px} pixels wide",
+        length_um=measuring.length_text(length_um),
+        scale_basis=data["scale_basis"],
+        scale=decimal(picture.scale, 4),
+        width_px=decimal(picture.width_px, 6),
     )
     if "relative_uncertainty" in data:
-        text += f"; standard uncertainty {percent(data['relative_uncertainty'], 2)} %"
+        text += tr(
+            "; standard uncertainty {relative_uncertainty} %",
+            relative_uncertainty=percent(data["relative_uncertainty"], 2),
+        )
     return f"{text}."
 
 
@@ -174,7 +184,7 @@ def drawn_bar(data: requests.ScaleBarRequest, bar_px: float, label: str, said: s
         font_size_px=data["font_size_px"],
         colour=data["colour"],
         outline_colour=data["outline_colour"],
-        title=f"Scale bar, {label}",
+        title=tr("Scale bar, {label}", label=label),
         description=said,
     )
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
+from closeup_service.language import later, tr
 from closeup_service.schemas.answers import TEXT, AnswerSchema
 from closeup_service.schemas.fields import Flag, Pattern, Text, exactly_one, quantity, result
 from closeup_service.schemas.sensor import names_of_the_sensor
@@ -29,7 +30,7 @@ class Colour(fields.String):
     """A colour: one of a few names, or #rrggbb."""
 
     def __init__(self, pattern: str, beside: str, meaning: str) -> None:
-        refusal = f"Give one of: {', '.join(COLOUR_NAMES)}; or #rrggbb{beside}."
+        refusal = later("Give one of: {names}; or #rrggbb{beside}.", names=", ".join(COLOUR_NAMES), beside=beside)
         super().__init__(
             validate=[validate.Length(1, 10, error=refusal), Pattern(pattern, error=refusal)],
             error_messages={"invalid": refusal, "null": refusal},
@@ -75,11 +76,12 @@ class ScaleBarRequest(UsedSensorFields):
         of_the_sensor = [name for name in OF_THE_SENSOR if name in original]
         if route == "magnification":
             if "pixel_pitch_um" not in original and not states_used_width(original):
-                text = "Needed with magnification: pixel_pitch_um, or the sensor or its used width."
+                text = tr("Needed with magnification: pixel_pitch_um, or the sensor or its used width.")
                 raise ValidationError(text, "pixel_pitch_um")
         elif of_the_sensor:
-            text = (
-                f"It counts for nothing beside {route}, which gives the scale of the picture by itself: leave it out."
+            text = tr(
+                "It counts for nothing beside {route}, which gives the scale of the picture by itself: leave it out.",
+                route=route,
             )
             raise ValidationError({name: [text] for name in of_the_sensor})
 
@@ -88,10 +90,10 @@ class ScaleBarRequest(UsedSensorFields):
         """Refuse a share beside a length, and members that count for nothing without another."""
         del data, kwargs
         if "share" in original and "bar_length_um" in original:
-            text = "Give the length of the bar, or the share of the picture that a round length may fill."
+            text = tr("Give the length of the bar, or the share of the picture that a round length may fill.")
             raise ValidationError({"share": [text], "bar_length_um": [text]})
         if "perspective_distance_mm" in original and "subject_depth_mm" not in original:
-            text = "Needed with perspective_distance_mm: the depth over which the scale changes."
+            text = tr("Needed with perspective_distance_mm: the depth over which the scale changes.")
             raise ValidationError(text, "subject_depth_mm")
 
     @validates_schema(skip_on_field_errors=False)
@@ -100,7 +102,9 @@ class ScaleBarRequest(UsedSensorFields):
         del kwargs
         whole, kept = data.get("image_width_px"), data.get("cropped_width_px")
         if whole is not None and kept is not None and kept > whole:
-            raise ValidationError(f"A crop leaves at most the picture's width, {whole:g} pixels.", "cropped_width_px")
+            raise ValidationError(
+                tr("A crop leaves at most the picture's width, {whole:g} pixels.", whole=whole), "cropped_width_px"
+            )
 
 
 class ScaleBarAnswer(AnswerSchema):

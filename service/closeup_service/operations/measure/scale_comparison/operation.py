@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from closeup_service.advice import photo_remarks
 from closeup_service.advice.remark import Remark, undetermined_results
+from closeup_service.language import mark, tr
 from closeup_service.measuring.ruler.records import RulerReading
 from closeup_service.operations.measure.scale_photo import operation as scale_photo
 from closeup_service.operations.measure.scale_photo.examples import COMPARISON_EXAMPLES
@@ -66,7 +67,7 @@ def frame_of(asked: requests.ScaleComparisonRequest, index: int) -> Frame:
     try:
         reading = scale_photo.reading_of(photograph, asked, pointer)
     except OpticsError as error:
-        raise type(error)(f"Photograph {index + 1}: {error}", *error.members) from None
+        raise type(error)(tr("Photograph {index}: {error}", index=index + 1, error=error), *error.members) from None
     size = (photograph.width_px, photograph.height_px)
     return Frame(index + 1, size, kind_of(photograph), scale_photo.told(asked, photograph, reading), reading)
 
@@ -81,7 +82,8 @@ def assumed(frames: Sequence[Frame]) -> dict[str, float]:
 
 def kind_of(photograph: Photograph) -> str:
     """Depth and colours, which follow from how a photograph was developed."""
-    return f"{photograph.bits_used} bits in {'colour' if photograph.in_colour else 'grey'}"
+    text = mark("{bits} bits in colour") if photograph.in_colour else mark("{bits} bits in grey")
+    return tr(text, bits=photograph.bits_used)
 
 
 def refuse_differing(frames: Sequence[Frame]) -> None:
@@ -89,23 +91,32 @@ def refuse_differing(frames: Sequence[Frame]) -> None:
     first = frames[0]
     texts: dict[str, str] = {}
     for frame in frames[1:]:
-        change = scale_change(frame, first)
+        change, number = scale_change(frame, first), frame.number
         if frame.size != first.size:
-            why = f"is {pixels(frame)}, the first {pixels(first)}"
+            why = tr(
+                "photograph {number} is {own}, the first {first}", number=number, own=pixels(frame), first=pixels(first)
+            )
         elif frame.kind != first.kind:
-            why = f"has {frame.kind}, the first {first.kind}"
+            why = tr(
+                "photograph {number} has {own}, the first {first}", number=number, own=frame.kind, first=first.kind
+            )
         elif abs(change) > MOST_SCALE_DIFFERENCE:
-            why = f"has a scale that differs from the first's by {change:+.1%}; up to {MOST_SCALE_DIFFERENCE:.0%} is compared"
+            why = tr(
+                "photograph {number} has a scale that differs from the first's by {change:+.1%}; up to {most:.0%} is compared",
+                number=number,
+                change=change,
+                most=MOST_SCALE_DIFFERENCE,
+            )
         else:
             continue
-        texts[f"/photo/{frame.number - 1}"] = f"photograph {frame.number} {why}"
+        texts[f"/photo/{frame.number - 1}"] = why
     if texts:
-        raise FramesDiffer(f"These photographs do not compare: {'; '.join(texts.values())}.", *texts)
+        raise FramesDiffer(tr("These photographs do not compare: {texts}.", texts="; ".join(texts.values())), *texts)
 
 
 def pixels(frame: Frame) -> str:
     """Size in words."""
-    return f"{frame.size[0]} x {frame.size[1]} pixels"
+    return tr("{width} x {height} pixels", width=frame.size[0], height=frame.size[1])
 
 
 def scale_change(frame: Frame, first: Frame) -> float:

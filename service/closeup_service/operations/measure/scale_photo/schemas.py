@@ -5,6 +5,7 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
+from closeup_service.language import later, mark, tr
 from closeup_service.operations.measure.scale_reading.schemas import SOURCES, Contribution
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import Flag, Text, quantity, result
@@ -82,7 +83,7 @@ class FrameFields(UsedSensorFields):
         """Refuse an error of the sensor's measures without any."""
         del data, kwargs
         if "pitch_error" in original and "pixel_pitch_um" not in original and not states_used_width(original):
-            raise ValidationError("It counts only with pixel_pitch_um or the sensor: leave it out.", "pitch_error")
+            raise ValidationError(tr("It counts only with pixel_pitch_um or the sensor: leave it out."), "pitch_error")
 
 
 class ScalePhotoRequest(FrameFields):
@@ -103,9 +104,11 @@ class ScaleComparisonRequest(FrameFields):
         PhotographFile(metadata={"description": A_PHOTOGRAPH}),
         required=True,
         validate=validate.Length(
-            FEWEST_FRAMES, MOST_FRAMES, error=f"Send {FEWEST_FRAMES} to {MOST_FRAMES} photographs to compare."
+            FEWEST_FRAMES,
+            MOST_FRAMES,
+            error=later("Send {fewest} to {most} photographs to compare.", fewest=FEWEST_FRAMES, most=MOST_FRAMES),
         ),
-        error_messages={"required": "This part is required: send the photographs as files, a part for each."},
+        error_messages={"required": mark("This part is required: send the photographs as files, a part for each.")},
         metadata={"description": "The photographs, in order: a part of this name for each."},
     )
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
+from closeup_service.language import tr
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import quantity, result
 from closeup_service.schemas.used_sensor import UsedSensorFields, states_used_width
@@ -40,11 +41,11 @@ class ScaleReadingRequest(UsedSensorFields):
         faults: dict[str, list[str]] = {}
         first, last = data.get("first_mark_mm"), data.get("last_mark_mm")
         if first is not None and first == last:
-            text = "The two marks are the same: read two different marks of the ruler."
+            text = tr("The two marks are the same: read two different marks of the ruler.")
             faults |= {"first_mark_mm": [text], "last_mark_mm": [text]}
         places = [data.get(name) for name in POSITIONS]
         if None not in places and places[:2] == places[2:]:
-            text = "The two marks stand in the same place: give the places of two different marks."
+            text = tr("The two marks stand in the same place: give the places of two different marks.")
             faults |= {name: [text] for name in POSITIONS}
         if faults:
             raise ValidationError(faults)
@@ -57,10 +58,10 @@ class ScaleReadingRequest(UsedSensorFields):
         del data, kwargs
         given = [name for name in POSITIONS if name in original]
         if given and "distance_px" in original:
-            text = "Give the places of the two marks or their distance in pixels, not both."
+            text = tr("Give the places of the two marks or their distance in pixels, not both.")
             raise ValidationError({name: [text] for name in ("distance_px", *given)})
         if given and len(given) < len(POSITIONS):
-            text = f"Give both places in full: {', '.join(POSITIONS)}; or distance_px alone."
+            text = tr("Give both places in full: {positions}; or distance_px alone.", positions=", ".join(POSITIONS))
             raise ValidationError({name: [text] for name in POSITIONS if name not in original})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
@@ -70,10 +71,10 @@ class ScaleReadingRequest(UsedSensorFields):
         """Refuse places beyond the picture's edge, and a height without the width."""
         del kwargs
         if "image_height_px" in original and "image_width_px" not in original:
-            raise ValidationError("Needed with image_height_px: give the picture's size in full.", "image_width_px")
+            raise ValidationError(tr("Needed with image_height_px: give the picture's size in full."), "image_width_px")
         sides = {"x": data.get("image_width_px"), "y": data.get("image_height_px")}
         faults = {
-            name: [f"This lies beyond the picture's edge at {sides[name[-4]]:g} pixels."]
+            name: [tr("This lies beyond the picture's edge at {sides:g} pixels.", sides=sides[name[-4]])]
             for name in POSITIONS
             if name in data and sides[name[-4]] is not None and data[name] > sides[name[-4]]
         }
@@ -98,14 +99,14 @@ class ScaleReadingRequest(UsedSensorFields):
         del data, kwargs
         given = [name for name in READING_ERRORS if name in original]
         if len(given) > 1:
-            text = "Give the reading error once, in mm on the ruler or in pixels of the picture."
+            text = tr("Give the reading error once, in mm on the ruler or in pixels of the picture.")
             raise ValidationError({name: [text] for name in given})
         if "reading_error_px" in original and not by_places(original):
-            text = "Marks read at the edges of the frame have no places in pixels: give reading_error_mm."
+            text = tr("Marks read at the edges of the frame have no places in pixels: give reading_error_mm.")
             raise ValidationError(text, "reading_error_px")
         if "finest_division_mm" in original and (given or by_places(original)):
-            text = (
-                "It counts only where the reading error is assumed from it, for marks read at the edges: leave it out."
+            text = tr(
+                "It counts only where the reading error is assumed from it, for marks read at the edges: leave it out.",
             )
             raise ValidationError(text, "finest_division_mm")
 
@@ -117,7 +118,9 @@ def by_places(original: Mapping[str, object]) -> bool:
 
 def missing_for_places(width: bool, count: bool) -> dict[str, list[str]]:
     """Name what turns a distance in pixels into one on the sensor."""
-    text = "Needed to turn pixels into mm on the sensor: pixel_pitch_um, or the sensor's width with image_width_px."
+    text = tr(
+        "Needed to turn pixels into mm on the sensor: pixel_pitch_um, or the sensor's width with image_width_px.",
+    )
     if count:
         return {"sensor": [text]}
     return {"image_width_px": [text]} if width else {"pixel_pitch_um": [text]}
@@ -125,9 +128,9 @@ def missing_for_places(width: bool, count: bool) -> dict[str, list[str]]:
 
 def missing_for_edges(pitch: bool, count: bool) -> dict[str, list[str]]:
     """Name what tells the width of the frame on the sensor."""
-    text = (
-        "Needed for marks read at the edges: the sensor, used_width_mm, or pixel_pitch_um with image_width_px. Marks within "
-        "the frame need their places or distance_px."
+    text = tr(
+        "Needed for marks read at the edges: the sensor, used_width_mm, or pixel_pitch_um with "
+        "image_width_px. Marks within the frame need their places or distance_px.",
     )
     if pitch:
         return {"image_width_px": [text]}

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from closeup_service.advice import cautions, lens_remarks
 from closeup_service.advice.remark import Remark, undetermined_results
+from closeup_service.language import tr
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.magnification.schemas import MagnificationAnswer, MagnificationRequest
 from closeup_service.optics import formulas
@@ -66,8 +67,11 @@ def by_working_distance(asked: requests.MagnificationRequest, mounting: str) -> 
     beyond = to_plane - f
     if beyond <= 0:
         raise SubjectInsideLens(
-            f"No real image: the subject would stand {-beyond:z.4g} mm inside the lens's front focal point. "
-            "Give a longer working distance.",
+            tr(
+                "No real image: the subject would stand {beyond:z.4g} mm inside the lens's front focal point. Give a "
+                "longer working distance.",
+                beyond=-beyond,
+            ),
             "/working_distance_mm",
         )
     return float(formulas.magnification_by_subject_distance(f, to_plane))
@@ -90,11 +94,14 @@ def refuse_without_extension(extension: float) -> None:
     """Refuse focus on infinity and beyond it."""
     if extension == 0:
         raise FocusedAtInfinity(
-            "Without extension the lens is focused at infinity: the magnification is zero.", "/extension_mm"
+            tr("Without extension the lens is focused at infinity: the magnification is zero."), "/extension_mm"
         )
     if extension < 0:
         raise NoRealSubject(
-            f"The lens stands {-extension:.4g} mm too near the sensor to focus even at infinity: add more than that.",
+            tr(
+                "The lens stands {extension:.4g} mm too near the sensor to focus even at infinity: add more than that.",
+                extension=-extension,
+            ),
             "/extension_mm",
             "/camera_register_mm",
             "/lens_register_mm",
@@ -109,8 +116,11 @@ def by_extension_reversed(asked: requests.MagnificationRequest) -> tuple[float, 
     m = formulas.magnification_reversed(f, to_plane)
     if m <= 0:
         raise NoRealSubject(
-            f"No real subject plane: the principal plane stands {-m * f:z.4g} mm short of the focal length from the sensor. "
-            "Add more extension than that.",
+            tr(
+                "No real subject plane: the principal plane stands {m:z.4g} mm short of the focal length from the "
+                "sensor. Add more extension than that.",
+                m=-m * f,
+            ),
             "/extension_mm",
             "/front_principal_plane_mm",
         )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, validates_schema
 
+from closeup_service.language import tr
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import exactly_one, open_result, quantity, result
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN, EstimatedLensFields
@@ -57,15 +58,23 @@ class MagnificationRequest(SensorFields, MountingField, EstimatedLensFields):
         route = exactly_one(original, *ROUTES)
         mounting = data.get("mounting", "normal")
         missing = {
-            name: [f"Needed to find the magnification by {route}, with the lens mounted {mounting}."]
+            name: [
+                tr(
+                    "Needed to find the magnification by {route}, with the lens mounted {mounting}.",
+                    route=route,
+                    mounting=mounting,
+                )
+            ]
             for name in ROUTES[route].get(mounting, ())
             if name not in original
         }
         if route.startswith("subject") and not states_sensor(original):
-            missing["sensor"] = [f"Give the sensor, or its width and height, to find the magnification by {route}."]
+            missing["sensor"] = [
+                tr("Give the sensor, or its width and height, to find the magnification by {route}.", route=route)
+            ]
         if mounting == "normal" and ("lens_register_mm" in original) != ("camera_register_mm" in original):
             absent = "camera_register_mm" if "lens_register_mm" in original else "lens_register_mm"
-            missing[absent] = ["Give both registers, or neither: their difference counts as extension."]
+            missing[absent] = [tr("Give both registers, or neither: their difference counts as extension.")]
         if missing:
             raise ValidationError(missing)
 

@@ -20,6 +20,7 @@ from closeup_service.gear.ring_chains import (
     owned_chains,
     thread_diameter,
 )
+from closeup_service.language import mark, tr, tr_worded
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.ring_chains.schemas import RingChainsAnswer, RingChainsRequest
 
@@ -104,8 +105,8 @@ def infinity_focus(chain: Chain, wanted: float | None) -> str | None:
 def members(chain: Chain, infinity: str | None) -> answers.RingChain:
     """Write one chain."""
     return {
-        "rings": [ring.id for ring in chain.rings],
-        "buy": [ring.id for ring in chain.buy],
+        "rings": [tr_worded(ring.id) for ring in chain.rings],
+        "buy": [tr_worded(ring.id) for ring in chain.buy],
         "extension_mm": chain.extension_mm,
         "steps_below": chain.steps_below,
         "narrowest_mm": chain.narrowest_mm,
@@ -145,16 +146,23 @@ def on_no_chain(kit: Kit, start: Face, end: Face) -> list[Remark]:
     return [*otherwise, kit_remarks.missing_chain(MOST_PURCHASES, *wanted)]
 
 
+SIDES = {"lens": mark("the lens's side of {mount}"), "body": mark("the body's side of {mount}")}
+THREAD_TEXTS = {
+    "external": mark("the external thread {id} ({diameter_mm:g} mm across, {pitch})"),
+    "internal": mark("the internal thread {id} ({diameter_mm:g} mm across, {pitch})"),
+}
+
+
 def in_words(face: Face) -> str:
     """A face for people: a thread with its measures and gender, or a side of a mount."""
-    side = f"the {face.gender}'s side of {face.mount}"
+    side = tr(SIDES[face.gender], mount=face.mount) if face.gender in SIDES else ""
     if face.mount is not None and not face.coupling.startswith("thread "):
         return side
     thread = THREADS[face.coupling.partition(" ")[2]]
     pitch = describe_pitch(thread)
     if face.mount is not None:
-        return side if face.mount == thread.id else f"{side} (thread {thread.id})"
-    return f"the {face.gender} thread {thread.id} ({thread.diameter_mm:g} mm across, {pitch})"
+        return side if face.mount == thread.id else tr("{side} (thread {id})", side=side, id=thread.id)
+    return tr(THREAD_TEXTS[face.gender], id=thread.id, diameter_mm=thread.diameter_mm, pitch=pitch)
 
 
 def alike(start: Face, end: Face) -> list[Remark]:

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.gear.ring_chains import MOST_PARTS
+from closeup_service.language import tr
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import RequestSchema, Text, Whole, quantity, result
 from closeup_service.schemas.kit import FACE, GENDERS, SIDES, KitField, is_one_face, kit_revision
@@ -37,7 +38,7 @@ class RingChainsRequest(RequestSchema):
         faults: dict[str, list[str]] = {}
         for end in ("from", "to"):
             if not is_one_face(original, f"{end}_"):
-                text = f"Give {end}_thread with {end}_gender, or {end}_mount with {end}_side."
+                text = tr("Give {end}_thread with {end}_gender, or {end}_mount with {end}_side.", end=end)
                 given = [name for name in (f"{end}_{part}" for part in FACE) if name in original]
                 faults |= {name: [text] for name in given or (f"{end}_thread", f"{end}_mount")}
         if faults:

@@ -20,6 +20,7 @@ from closeup_service.gear.search.joints import Use
 from closeup_service.gear.search.left_out import lens_name
 from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.work import refusal_of_size
+from closeup_service.language import tr
 from closeup_service.operations.estimating.kit_lenses import IncompleteLens, list_incomplete
 from closeup_service.operations.estimating.places import FOCAL_LENGTH
 from closeup_service.operations.estimating.set_up import put_medians
@@ -97,7 +98,13 @@ def estimate_kit(request: Request) -> Estimates:
     lenses = [lens for lens in request.kit.lenses if lens.available or not lens.owned]
     incomplete = [each for each in list_incomplete(lenses, request.camera.register_mm) if each.setting.marks]
     if len(incomplete) > MOST_ESTIMATED:
-        raise refusal_of_size(f"{len(incomplete)} lenses lack data, and one search estimates {MOST_ESTIMATED}.")
+        raise refusal_of_size(
+            tr(
+                "{incomplete} lenses lack data, and one search estimates {most_estimated}.",
+                incomplete=len(incomplete),
+                most_estimated=MOST_ESTIMATED,
+            )
+        )
     within = [each for each in incomplete if each.known.within_statistics]
     consistent = [each for each in within if is_consistent(each)]
     doubtful = {each.key for each in consistent if is_useless_reversed(each, request.magnification)}

@@ -12,12 +12,13 @@ from msgspec.structs import replace
 from closeup_service.advice import cautions
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.estimates.lens_members import ESTIMATE_UNKNOWN
-from closeup_service.gear.search.arrangements import Result, document_of
+from closeup_service.gear.search.arrangements import Result, document_of, kit_document_of
 from closeup_service.gear.search.found import Candidate, shares_of
 from closeup_service.gear.search.joints import Use
 from closeup_service.gear.search.purchases import Bought
 from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import WISHES
+from closeup_service.language import tr, with_decimal_sign
 from closeup_service.operations.plan.search.estimates import Estimates
 from closeup_service.operations.plan.search.figures import Figures, estimated_figures, known_figures
 from closeup_service.operations.plan.search.schemas import MOST_FRONT
@@ -27,11 +28,12 @@ if TYPE_CHECKING:
 
 
 class Listed(Struct, frozen=True):
-    """One set-up of an answer, with its document and what evaluate says of it."""
+    """One set-up of an answer, with its document and what evaluate says of it; the one by the kit where all is in that."""
 
     candidate: Candidate
     document: Mapping[str, Any]
     figures: Figures
+    by_kit: Mapping[str, object] | None
 
     @property
     def member(self) -> answers.SearchHit:
@@ -44,6 +46,7 @@ class Listed(Struct, frozen=True):
                 "criteria": dict(self.candidate.criteria),
                 **self.figures.values,
                 "document": self.document,
+                **({} if self.by_kit is None else {"kit_document": self.by_kit}),
                 **self.figures.ranged,
             },
         )
@@ -92,6 +95,7 @@ class Listing:
 
     def __init__(self, asked: Request, result: Result, bought: Bought | None, estimates: Estimates) -> None:
         self.estimates = estimates
+        self.kit = asked.kit
         self.known: dict[tuple[str, ...], Listed] = {}
         front = result.found.best_of_front(MOST_FRONT)
         self.hits = [self.listed(asked, each) for each in result.found.best]
@@ -113,12 +117,17 @@ class Listing:
         """Evaluate a set-up, for all lenses that its own may be where they are estimated."""
         document = document_of(asked, candidate.uses)
         if not self.estimates.holds_any(candidate.uses):
-            return Listed(candidate, document, known_figures(document))
+            return Listed(candidate, document, known_figures(document), self.by_kit(asked, candidate.uses))
         as_stated = replace(
             asked, kit=self.estimates.take_out(asked.kit), light={**asked.light, ESTIMATE_UNKNOWN: True}
         )
         stated = document_of(as_stated, candidate.uses)
-        return Listed(candidate, stated, estimated_figures(stated, document, asked.magnification, asked.tolerance))
+        figures = estimated_figures(stated, document, asked.magnification, asked.tolerance)
+        return Listed(candidate, stated, figures, self.by_kit(as_stated, candidate.uses))
+
+    def by_kit(self, asked: Request, uses: tuple[Use, ...]) -> Mapping[str, object] | None:
+        """Document that names the parts by their ids; None where one of them is not in the kit."""
+        return kit_document_of(asked, uses) if all(use["use"] in self.kit.by_id for use in uses) else None
 
     @property
     def all(self) -> Iterable[Listed]:
@@ -133,9 +142,9 @@ class Listing:
 
 def words_of(use: Use) -> str:
     """Part by its id, with what is chosen of it."""
-    words = [use["use"], use.get("setting"), "reversed" if use.get("reversed") else None]
-    words += [f"f/{use['f_number']:g}" if "f_number" in use else None]
-    words += [f"{use['length_mm']:.4g}mm" if "length_mm" in use else None]
+    words = [use["use"], use.get("setting"), tr("reversed") if use.get("reversed") else None]
+    words += [with_decimal_sign(f"f/{use['f_number']:g}") if "f_number" in use else None]
+    words += [with_decimal_sign(f"{use['length_mm']:.4g}mm") if "length_mm" in use else None]
     return " ".join(filter(None, words))
 
 

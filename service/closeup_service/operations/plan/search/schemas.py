@@ -6,6 +6,7 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 
 from closeup_service.gear.search.request import APERTURES, ARRANGEMENTS, BEST
 from closeup_service.gear.search.score import CRITERIA, WISHES
+from closeup_service.language import later, tr
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS, refuse_stated_by_kit
 from closeup_service.optics.sharpness import MODELS
 from closeup_service.schemas.answers import TEXT, AnswerSchema, OpenSchema
@@ -82,7 +83,9 @@ class SearchRequest(RequestSchema):
     longest_rig_mm = quantity("longest_rig_mm")
     arrangements = fields.List(
         Text(ARRANGEMENTS),
-        validate=validate.Length(1, len(ARRANGEMENTS), error=f"Give 1 to {len(ARRANGEMENTS)} arrangements."),
+        validate=validate.Length(
+            1, len(ARRANGEMENTS), error=later("Give 1 to {most} arrangements.", most=len(ARRANGEMENTS))
+        ),
         metadata={"description": "How parts may stand; assumed all."},
     )
     tolerance = quantity("tolerance")
@@ -108,13 +111,16 @@ class SearchRequest(RequestSchema):
         faults: dict[str, list[str]] = {}
         sizes = [name for name in SIZES if name in original]
         if not sizes and "magnification" not in original:
-            faults["subject_width_mm"] = ["Give the subject's width, its height, or both; or the magnification wanted."]
+            faults["subject_width_mm"] = [
+                tr("Give the subject's width, its height, or both; or the magnification wanted.")
+            ]
         if sizes and "magnification" in original:
             faults |= {
-                name: ["Give the subject's size or the magnification, not both."] for name in (*sizes, "magnification")
+                name: [tr("Give the subject's size or the magnification, not both.")]
+                for name in (*sizes, "magnification")
             }
         if "most_stack_frames" in original and "subject_depth_mm" not in original:
-            faults["subject_depth_mm"] = ["Needed with most_stack_frames."]
+            faults["subject_depth_mm"] = [tr("Needed with most_stack_frames.")]
         if faults:
             raise ValidationError(faults)
 
@@ -166,6 +172,12 @@ class SearchHit(EstimatedMembers):
         metadata={"description": "Frames of a stack over the subject's depth.", "format": "int64"},
     )
     document = SetUpDocumentField(required=True)
+    kit_document = SetUpDocumentField(
+        metadata={
+            "description": "The same set-up with its parts by their ids in the kit that was searched, which has to be known "
+            "there or sent along; present where all of them are in that kit."
+        }
+    )
     chance = Number(
         validate=validate.Range(0, 1),
         metadata={

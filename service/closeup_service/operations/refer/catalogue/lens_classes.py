@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from closeup_service.estimates.families import FAMILIES, Family
 from closeup_service.estimates.statistics import Branch, statistics
+from closeup_service.language import tr
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.refer.catalogue.lens_classes_schemas import LensClassesAnswer
 
@@ -32,7 +33,7 @@ def describe_family(family: Family) -> answers.LensClassRecord:
     low, high = family.valid_mm
     return {
         "id": family.name,
-        "names": [family.words],
+        "names": [tr(family.words)],
         "source": f"Lens data published in {about.patents} patents, traced paraxially by ourselves. {LIMITS}",
         "source_status": "published",
         "register_mm": family.register_mm,

@@ -11,6 +11,7 @@ from closeup_service.drawing.scene import Scene
 from closeup_service.drawing.side_view import Layout, lay_out
 from closeup_service.drawing.side_view_svg import parts_in_words, side_view_svg
 from closeup_service.drawing.svg import as_file
+from closeup_service.language import tr
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.drawing.schemas import SetUpDrawingAnswer, SetUpDrawingRequest
@@ -64,15 +65,18 @@ def as_svg(asked: requests.SetUpDrawingRequest, told: Mapping[str, object]) -> b
     assert isinstance(told, DrawnMembers)
     width = float(asked.get("width_px", ASSUMED_WIDTH_PX))
     layout = told.layout if told.layout.width == width else lay_out(told.scene, width)
-    title = f"Set-up in side view, {told.shown_at}"
+    title = tr("Set-up in side view, {shown_at}", shown_at=told.shown_at)
     return as_file(side_view_svg(told.scene, layout, title, in_words(told.scene, told.shown_at)))
 
 
 def in_words(scene: Scene, shown_at: str) -> str:
     """Say what the drawing shows."""
-    sentences = (
-        f"From the subject to the camera: {parts_in_words(scene.parts)}; {scene.camera}. The subject stands "
-        f"{distance_in_words(scene)}, and is shown at {shown_at}."
+    sentences = tr(
+        "From the subject to the camera: {parts}; {camera}. The subject stands {where}, and is shown at {shown_at}.",
+        parts=parts_in_words(scene.parts),
+        camera=scene.camera,
+        where=distance_in_words(scene),
+        shown_at=shown_at,
     )
     return f"{sentences} {scene.note}".strip()
 
@@ -82,8 +86,14 @@ def distance_in_words(scene: Scene) -> str:
     ranges: Mapping[str, answers.Range] = scene.ranges
     distance = scene.working_distance_mm
     if distance is None:
-        return f"at a working distance that is not {'told' if scene.note else 'known'}"
-    return f"{with_range(distance, ranges.get('working_distance_mm'), decimal)} mm before the front"
+        return (
+            tr("at a working distance that is not told")
+            if scene.note
+            else tr("at a working distance that is not known")
+        )
+    return tr(
+        "{distance} mm before the front", distance=with_range(distance, ranges.get("working_distance_mm"), decimal)
+    )
 
 
 OPERATION = Operation(

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, post_load, pre_load, validate, validates_schema
 
+from closeup_service.language import later, mark, tr
 from closeup_service.operations.light.clear_opening.schemas import OpeningOfSetUpSchema, OpeningSchema
 from closeup_service.operations.light.exposure.schemas import ExposureMembers, ExposureOfSetUpSchema
 from closeup_service.operations.set_up.depth_of_field.schemas import DepthSchema
@@ -39,8 +40,8 @@ MOST_ELEMENTS = 32
 MOST_STACK_FRAMES = 10**12
 TARGETS = ("magnification", "working_distance_mm", "subject_width_mm")
 UNKNOWN_PATTERN = r"^/train/(0|[1-9][0-9]?)/(length_mm|focusing_extension_mm)$"
-UNKNOWN_REFUSAL = (
-    "Give the JSON pointer of a spacer's length_mm or a lens's focusing_extension_mm, such as /train/1/length_mm."
+UNKNOWN_REFUSAL = mark(
+    "Give the JSON pointer of a spacer's length_mm or a lens's focusing_extension_mm, such as /train/1/length_mm.",
 )
 POINTER_LENGTH = validate.Length(1, 64)
 OPEN_LENGTHS = {"length_mm": "spacer", "focusing_extension_mm": "lens"}
@@ -73,7 +74,7 @@ def refuse_stated_by_kit(original: Mapping[str, object], of_the_mount: str) -> N
     """Refuse what a camera of the kit states itself: what is said of its mount, and its measures."""
     stated = [name for name in (of_the_mount, *STATED_BY_KIT) if name in original]
     if stated:
-        raise ValidationError({name: ["The kit states it: leave it out."] for name in stated})
+        raise ValidationError({name: [tr("The kit states it: leave it out.")] for name in stated})
 
 
 class TargetSchema(RequestSchema):
@@ -120,7 +121,7 @@ class SolveSchema(RequestSchema):
         """The least length is not above the greatest."""
         del kwargs
         if data.get("minimum", 0.0) > data.get("maximum", float("inf")):
-            raise ValidationError("The minimum is above the maximum.", "minimum")
+            raise ValidationError(tr("The minimum is above the maximum."), "minimum")
 
 
 class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
@@ -130,7 +131,7 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
     train = fields.List(
         Element(),
         required=True,
-        validate=validate.Length(1, MOST_ELEMENTS, error=f"Give 1 to {MOST_ELEMENTS} elements."),
+        validate=validate.Length(1, MOST_ELEMENTS, error=later("Give 1 to {most} elements.", most=MOST_ELEMENTS)),
         metadata={"description": "What light passes, subject first."},
     )
     depth_of_field_model = model_field()
@@ -176,16 +177,21 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
         _, index, member = pointer.lstrip("/").split("/")
         element = dict(enumerate(elements_of(original))).get(int(index))
         if not isinstance(element, Mapping) or element.get("element") not in (OPEN_LENGTHS[member], "kit-part"):
-            text = f"There is no {OPEN_LENGTHS[member]} at /train/{index} with a {member} to solve."
+            text = tr(
+                "There is no {open_lengths} at /train/{index} with a {member} to solve.",
+                open_lengths=OPEN_LENGTHS[member],
+                index=index,
+                member=member,
+            )
             raise ValidationError({"solve": {"unknown": [text]}})
         if member in element:
-            text = f"Leave {pointer} out of the train: it is the unknown."
+            text = tr("Leave {pointer} out of the train: it is the unknown.", pointer=pointer)
             raise ValidationError({"solve": {"unknown": [text]}})
         target, camera = data["solve"].get("target", {}), original.get("camera")
         if not isinstance(camera, Mapping):
             return
         if "subject_width_mm" in target and "use" not in camera and not states_sensor(camera):
-            raise ValidationError({"camera": {"sensor": ["Needed to solve for a subject width."]}})
+            raise ValidationError({"camera": {"sensor": [tr("Needed to solve for a subject width.")]}})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def table_of_exposures(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
@@ -193,7 +199,9 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
         del data, kwargs
         exposure = original.get("exposure")
         if isinstance(exposure, Mapping) and "magnifications" in exposure and "solve" not in original:
-            raise ValidationError("Needed with the exposure's magnifications: which length changes for them.", "solve")
+            raise ValidationError(
+                tr("Needed with the exposure's magnifications: which length changes for them."), "solve"
+            )
 
     @post_load
     def range_of_the_open_length(self, data: requests.SetUpRequest, **kwargs: object) -> requests.SetUpRequest:

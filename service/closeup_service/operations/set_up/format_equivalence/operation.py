@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Required, cast
 
 from closeup_service.advice import cautions, equivalence_remarks
 from closeup_service.advice.remark import Remark, undetermined_results
+from closeup_service.language import tr
 from closeup_service.operations.light.flash.operation import engraved
 from closeup_service.operations.one_lens import (
     USUAL_LENS,
@@ -69,7 +70,7 @@ def answer(asked: requests.FormatEquivalenceRequest) -> answers.FormatEquivalenc
     assert blur is not None
     effective = effective_f_number(asked, f_number, m)
     other_m, other_effective = (equivalence.scale_to_format(k, value) for value in (m, effective))
-    refuse_wide(other_effective, other_m, "On so small a sensor, use a larger f_number.", "/f_number")
+    refuse_wide(other_effective, other_m, tr("On so small a sensor, use a larger f_number."), "/f_number")
     other = other_lens(asked, assumed, other_m, other_effective)
     mounting = other.get("mounting", "normal")
     extension, extension_notes, needs = extension_for(

@@ -5,6 +5,7 @@ from typing import ClassVar
 
 from marshmallow import ValidationError, post_load, validates_schema
 
+from closeup_service.language import tr
 from closeup_service.operations.set_up.effective_f_number.schemas import EffectiveFNumberRequest
 from closeup_service.optics.equivalence import FRAMING_BY
 from closeup_service.schemas.answers import AnswerSchema
@@ -77,7 +78,7 @@ class FormatEquivalenceRequest(EffectiveFNumberRequest, SensorFields, OtherSenso
         """Refuse to compare with a sensor that is not stated."""
         del data, kwargs
         stated = [names_of_the_sensor(of) for of in ("", OTHER)]
-        text = "Needed: the two sensors are compared. Give it by its id, or its width and height."
+        text = tr("Needed: the two sensors are compared. Give it by its id, or its width and height.")
         missing = {names[0]: [text] for names in stated if not any(name in original for name in names)}
         if missing:
             raise ValidationError(missing)
@@ -94,7 +95,7 @@ class FormatEquivalenceRequest(EffectiveFNumberRequest, SensorFields, OtherSenso
         given = [name for name in (own, "other_lens_register_mm") if name in original]
         if bool(given) != ("other_camera_register_mm" in original):
             absent = "other_camera_register_mm" if given else own
-            raise ValidationError("Give both registers, or neither: their difference counts as extension.", absent)
+            raise ValidationError(tr("Give both registers, or neither: their difference counts as extension."), absent)
 
 
 class FormatEquivalenceAnswer(AnswerSchema):

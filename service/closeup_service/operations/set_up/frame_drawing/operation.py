@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, cast
 from closeup_service.advice.remark import undetermined_results
 from closeup_service.drawing.frame_view import FrameScene, frame_svg, lay_out
 from closeup_service.drawing.svg import as_file
+from closeup_service.language import tr
 from closeup_service.operations.asking.media_types import SVG
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.drawn_set_up import (
@@ -117,7 +118,7 @@ def as_svg(asked: requests.FrameDrawingRequest, answered: Mapping[str, object]) 
         frame_ends_mm=() if answered.ends is None else tuple((each.width, each.height) for each in answered.ends),
     )
     layout = lay_out(scene, float(asked.get("width_px", ASSUMED_WIDTH_PX)))
-    title = f"Frame with the subject in it, {magnification_in_words(told, told['magnification'])}"
+    title = tr("Frame with the subject in it, {told}", told=magnification_in_words(told, told["magnification"]))
     return as_file(frame_svg(scene, layout, title, " ".join((*scene.texts, *scene.depth_texts))))
 
 

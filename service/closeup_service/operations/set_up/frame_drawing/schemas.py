@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from marshmallow import ValidationError, fields, validates_schema
 
+from closeup_service.language import tr
 from closeup_service.operations.set_up.depth_of_field.schemas import DepthSchema
 from closeup_service.operations.set_up.evaluate.schemas import SetUpRequest, SolvedSchema
 from closeup_service.schemas.drawn import DrawnFields
@@ -26,7 +27,7 @@ class FrameDrawingRequest(SetUpRequest, DrawnFields):
         del data, kwargs
         camera = original.get("camera")
         if isinstance(camera, Mapping) and "use" not in camera and not states_sensor(camera):
-            raise ValidationError({"camera": {"sensor": ["Needed to draw the frame."]}})
+            raise ValidationError({"camera": {"sensor": [tr("Needed to draw the frame.")]}})
 
 
 class FrameDrawingAnswer(EstimatedAnswerSchema):

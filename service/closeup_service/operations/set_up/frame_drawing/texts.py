@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from closeup_service.advice.figures import decimal, percent, with_ends, with_range
+from closeup_service.language import mark, tr
 from closeup_service.operations.set_up.frame_drawing.filling import NEARLY
 
 if TYPE_CHECKING:
@@ -14,17 +15,21 @@ if TYPE_CHECKING:
 
 def frame_texts(told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
     """How the subject fills the frame, in words."""
-    subject = f"Subject: {decimal(told['subject_width_mm'])} x {decimal(told['subject_height_mm'])} mm."
+    subject = tr(
+        "Subject: {width} x {height} mm.",
+        width=decimal(told["subject_width_mm"]),
+        height=decimal(told["subject_height_mm"]),
+    )
     across, high = told["filled_width_share"], told["filled_height_share"]
     if across is None or high is None:
-        return ("Frame: not told.", subject)
+        return (tr("Frame: not told."), subject)
     ranges: Mapping[str, answers.Range] = told.get("ranges", {})
     width = with_range(across, ranges.get("filled_width_share"), percent)
     height = with_range(high, ranges.get("filled_height_share"), percent)
     if "filled_width_share" in ranges:
-        filled = f"Of the frame's width it takes {width} %, of its height {height} %."
+        filled = tr("Of the frame's width it takes {width} %, of its height {height} %.", width=width, height=height)
     else:
-        filled = f"It takes {width} % of the frame's width and {height} % of its height."
+        filled = tr("It takes {width} % of the frame's width and {height} % of its height.", width=width, height=height)
     return (frame_text(told), subject, filled, *overflow_texts(told))
 
 
@@ -36,8 +41,12 @@ def frame_text(told: answers.FrameDrawingAnswer) -> str:
     ranges: Mapping[str, answers.Range] = told.get("ranges", {})
     across = with_ends(width, ranges.get("frame_width_mm"), decimal)
     high = with_ends(height, ranges.get("frame_height_mm"), decimal)
-    dashed = "; dashed: the least and the greatest of 95 of 100 such lenses" if "frame_width_mm" in ranges else ""
-    return f"Frame: {across} x {high} mm{dashed}."
+    text = (
+        mark("Frame: {width} x {height} mm; dashed: the least and the greatest of 95 of 100 such lenses.")
+        if "frame_width_mm" in ranges
+        else mark("Frame: {width} x {height} mm.")
+    )
+    return tr(text, width=across, height=high)
 
 
 def overflow_texts(told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
@@ -46,20 +55,20 @@ def overflow_texts(told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
     if "filled_width_share" in ranges:
         most = max(ranges["filled_width_share"]["high"], ranges["filled_height_share"]["high"])
         if told["overflows"]:
-            return ("It overflows the frame with most such lenses.",)
-        return ("It overflows the frame with some such lenses.",) if most > NEARLY else ()
+            return (tr("It overflows the frame with most such lenses."),)
+        return (tr("It overflows the frame with some such lenses."),) if most > NEARLY else ()
     if not told["overflows"]:
         return ()
     sides = (
-        (told["subject_width_mm"], told["frame_width_mm"], told["filled_width_share"], "wide"),
-        (told["subject_height_mm"], told["frame_height_mm"], told["filled_height_share"], "high"),
+        (told["subject_width_mm"], told["frame_width_mm"], told["filled_width_share"], tr("wide")),
+        (told["subject_height_mm"], told["frame_height_mm"], told["filled_height_share"], tr("high")),
     )
     over = [
-        f"{decimal(size - frame)} mm too {word}"
+        tr("{size} mm too {word}", size=decimal(size - frame), word=word)
         for size, frame, share, word in sides
         if frame is not None and share is not None and share > NEARLY
     ]
-    return (f"It overflows the frame: {' and '.join(over)}.",)
+    return (tr("It overflows the frame: {over}.", over=tr(" and ").join(over)),)
 
 
 def depth_texts(whole: float | None, told: answers.FrameDrawingAnswer) -> tuple[str, ...]:
@@ -67,14 +76,19 @@ def depth_texts(whole: float | None, told: answers.FrameDrawingAnswer) -> tuple[
     depth: answers.Depth = told["depth_of_field"]
     ranges: Mapping[str, answers.Range] = told.get("ranges", {})
     front, rear, total = depth["front_depth_mm"], depth["rear_depth_mm"], depth["total_mm"]
-    subject = () if whole is None else (f"The subject is {decimal(whole)} mm deep.",)
+    subject = () if whole is None else (tr("The subject is {whole} mm deep.", whole=decimal(whole)),)
     if depth["rear_extent"] == "unlimited" and front is not None:
-        return (f"Sharp: from {decimal(front)} mm before the focus, without end behind it.", *subject)
+        return (tr("Sharp: from {front} mm before the focus, without end behind it.", front=decimal(front)), *subject)
     if total is None or front is None or rear is None:
-        return ("What is sharp is not determined.", *subject)
+        return (tr("What is sharp is not determined."), *subject)
     before, behind, in_all = (
         with_ends(value, ranges.get(f"depth_of_field.{name}"), decimal, "mm")
         for name, value in (("front_depth_mm", front), ("rear_depth_mm", rear), ("total_mm", total))
     )
-    sharp = f"Sharp: {in_all} in all, {before} before the focus and {behind} behind it."
-    return (sharp, *subject, "The depth is drawn at a scale of its own.")
+    sharp = tr(
+        "Sharp: {in_all} in all, {before} before the focus and {behind} behind it.",
+        in_all=in_all,
+        before=before,
+        behind=behind,
+    )
+    return (sharp, *subject, tr("The depth is drawn at a scale of its own."))

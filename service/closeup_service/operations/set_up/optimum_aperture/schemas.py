@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
+from closeup_service.language import tr
 from closeup_service.optics.aperture_series import SERIES
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import RequestSchema, Text, numbers, quantity, result
@@ -43,7 +44,7 @@ class RingFields(RequestSchema):
         del kwargs
         given = [name for name in RING_FIELDS if name in original]
         if "f_numbers" in original and given:
-            text = "Give the ring as a list of f_numbers, or as a series between two ends, not both."
+            text = tr("Give the ring as a list of f_numbers, or as a series between two ends, not both.")
             raise ValidationError({name: [text] for name in ("f_numbers", *given)})
         stated = [name for name in RING_ENDS if name in original]
         if not all(name in data for name in stated):
@@ -64,9 +65,13 @@ def ends_of(ring: requests.RingFields) -> tuple[float, float]:
 def swapped(stated: list[str]) -> str:
     """Say that the ends of a ring are swapped, or what the one that is stated lies beyond."""
     if len(stated) == len(RING_ENDS):
-        return "The widest aperture has the smaller f-number: these ends are swapped."
+        return tr("The widest aperture has the smaller f-number: these ends are swapped.")
     other = next(name for name in RING_ENDS if name not in stated)
-    return f"Give {other} too: f/{RING_ENDS[other]:g} is assumed for it, which this lies beyond."
+    return tr(
+        "Give {other} too: f/{ring_ends:g} is assumed for it, which this lies beyond.",
+        other=other,
+        ring_ends=RING_ENDS[other],
+    )
 
 
 class BlurFields(PrintFields, SensorFields):
@@ -96,8 +101,10 @@ class OptimumApertureRequest(MountingField, DetailFields, RingFields, BlurFields
         del original, kwargs
         if data.get("subject_depth_mm") == 0:
             raise ValidationError(
-                "A flat subject needs no depth: set the aperture at which the lens itself is sharpest, and see "
-                "/v1/diffraction for what stopping down costs.",
+                tr(
+                    "A flat subject needs no depth: set the aperture at which the lens itself is sharpest, and see "
+                    "/v1/diffraction for what stopping down costs.",
+                ),
                 "subject_depth_mm",
             )
 

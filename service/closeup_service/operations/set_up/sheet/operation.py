@@ -11,6 +11,7 @@ from closeup_service.advice import estimate_remarks
 from closeup_service.drawing.sheet import DRAWING_HEIGHT, DRAWING_WIDTH, NARROW_WIDTH, Estimates, sheet_page
 from closeup_service.drawing.side_view import lay_out
 from closeup_service.drawing.side_view_svg import side_view_svg
+from closeup_service.language import tr, tr_each
 from closeup_service.operations.asking.media_types import HTML
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.drawing.operation import DrawnMembers, in_words
@@ -105,7 +106,13 @@ def answer(asked: requests.SheetRequest) -> SheetMembers:
 def heading_of(told: answers.SetUpAnswer, asked: requests.SheetRequest) -> str:
     """Set-up in a few words."""
     parts, shown_at = len(asked["train"]), magnification_in_words(told, told["magnification"])
-    return f"Set-up at {shown_at}, {parts} part{'s' if parts > 1 else ''} before the camera"
+    return tr_each(
+        "Set-up at {shown_at}, {parts} part before the camera",
+        "Set-up at {shown_at}, {parts} parts before the camera",
+        parts,
+        shown_at=shown_at,
+        parts=parts,
+    )
 
 
 def link_to(asked: requests.SheetRequest) -> str | None:
@@ -124,8 +131,8 @@ def as_page(asked: requests.SheetRequest, told: Mapping[str, object]) -> bytes:
     description = in_words(told.scene, told.shown_at)
     narrow = lay_out(told.scene, NARROW_WIDTH, with_legend=False)
     drawings = {
-        "wide": side_view_svg(told.scene, told.layout, "Set-up in side view", description),
-        "narrow": side_view_svg(told.scene, narrow, "Set-up in side view", description, within="narrow-"),
+        "wide": side_view_svg(told.scene, told.layout, tr("Set-up in side view"), description),
+        "narrow": side_view_svg(told.scene, narrow, tr("Set-up in side view"), description, within="narrow-"),
     }
     texts = [part.in_words for part in told.scene.parts]
     share = told.layout.height / DRAWING_WIDTH

@@ -15,6 +15,7 @@ from closeup_service.estimates.joint import FEW_DRAWS, Joint, draw_together
 from closeup_service.estimates.known_lens import KnownLens
 from closeup_service.estimates.lens_members import ESTIMABLE
 from closeup_service.estimates.ranges import COVERAGE, SAME, Range
+from closeup_service.language import tr
 from closeup_service.operations.estimating import telling
 from closeup_service.operations.estimating.figures import MOST_MISSING
 from closeup_service.operations.estimating.places import FOCAL_LENGTH, Place, list_train, put
@@ -112,9 +113,9 @@ def refuse_dear_or_varied(asked: requests.TableRequest, document: Document) -> N
     """
     most = MOST_CONTRAST_ROWS if document.get("depth_of_field_model") == "contrast" else MOST_ESTIMATED_ROWS
     refuse_more_rows(asked["columns"], most)
-    text = (
-        "The estimate of a lens is based on it, and is one for the whole table: ask for a table for each value, or give "
-        "the data of the lens."
+    text = tr(
+        "The estimate of a lens is based on it, and is one for the whole table: ask for a table for each "
+        "value, or give the data of the lens.",
     )
     faults = {pointer: [text] for pointer in varied_basis(document)}
     if faults:
@@ -125,7 +126,12 @@ def refuse_more_rows(columns: Mapping[str, object], most: int = MOST_ESTIMATED_R
     """Refuse more rows than are estimated at once."""
     rows = len(cast("Sequence[object]", next(iter(columns.values()))))
     if rows > most:
-        text = f"With {ESTIMATE_UNKNOWN} a table takes at most {most} rows where a lens lacks data; these are {rows}."
+        text = tr(
+            "With {estimate_unknown} a table takes at most {most} rows where a lens lacks data; these are {rows}.",
+            estimate_unknown=ESTIMATE_UNKNOWN,
+            most=most,
+            rows=rows,
+        )
         raise ValidationError({"columns": [text]})
 
 

@@ -15,6 +15,7 @@ from closeup_service.advice.kit_remarks import refused_rows
 from closeup_service.advice.remark import Remark, remark
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Lens
+from closeup_service.language import tr
 from closeup_service.operations.set_up.table.columns import BEYOND_PART
 from closeup_service.operations.set_up.table.schemas import AnyColumn
 from closeup_service.optics.arithmetic import Real
@@ -207,7 +208,10 @@ def notes_of(told: Sequence[TableMembers], refusals: Sequence[Refusal]) -> answe
 
 def assumed_by_row(pointer: str) -> Remark:
     """Say that an assumption follows from the columns."""
-    return remark("assumed-by-row", f"{pointer} is not given: what is assumed follows from the columns, row by row.")
+    return remark(
+        "assumed-by-row",
+        tr("{pointer} is not given: what is assumed follows from the columns, row by row.", pointer=pointer),
+    )
 
 
 def plain_cells(column: AnyColumn | Sequence[Cell]) -> Sequence[Cell]:

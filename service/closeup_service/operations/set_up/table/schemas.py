@@ -12,6 +12,7 @@ import numpy as np
 import numpy.typing as npt
 from marshmallow import Schema, ValidationError, fields, post_load, validate, validates_schema
 
+from closeup_service.language import later, tr
 from closeup_service.operations.set_up.evaluate.schemas import CameraSchema, SetUpAnswer, SetUpRequest
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
@@ -81,7 +82,12 @@ class Columns(fields.Field[Any]):
     ) -> Mapping[str, object]:
         del attr, kwargs
         if not isinstance(value, Mapping) or not 1 <= len(value) <= MOST_COLUMNS:
-            raise ValidationError(f"Give an object of 1 to {MOST_COLUMNS} columns, each by its JSON pointer.")
+            raise ValidationError(
+                tr(
+                    "Give an object of 1 to {most_columns} columns, each by its JSON pointer.",
+                    most_columns=MOST_COLUMNS,
+                )
+            )
         columns: dict[str, AnyColumn] = {}
         faults: dict[str, object] = {}
         for pointer, values in value.items():
@@ -92,7 +98,9 @@ class Columns(fields.Field[Any]):
                 faults[pointer] = refusal.messages
         lengths = {len(values) for values in columns.values()}
         if not faults and len(lengths) > 1:
-            text = f"Every column takes as many values; these have {', '.join(map(str, sorted(lengths)))}."
+            text = tr(
+                "Every column takes as many values; these have {lengths}.", lengths=", ".join(map(str, sorted(lengths)))
+            )
             faults = {pointer: [text] for pointer in columns}
         if faults or (faults := too_many_settings(columns)):
             raise ValidationError(faults)
@@ -104,14 +112,18 @@ def too_many_settings(columns: Mapping[str, AnyColumn]) -> dict[str, object]:
     varied = {pointer: values for pointer, values in columns.items() if values.dtype.kind == "U"}
     if len(set(zip(*(values.tolist() for values in varied.values()), strict=True))) <= MOST_SETTINGS:
         return {}
-    text = f"At most {MOST_SETTINGS} different settings, or combinations of them, in one table: ask for the others in another."
+    text = tr(
+        "At most {most_settings} different settings, or combinations of them, in one table: ask for the "
+        "others in another.",
+        most_settings=MOST_SETTINGS,
+    )
     return {pointer: [text] for pointer in varied}
 
 
 def settings(values: object, field: Id) -> AnyColumn:
     """Ids of settings as a column; every fault by its row."""
     if not isinstance(values, list) or not 1 <= len(values) <= MOST_ROWS:
-        raise ValidationError(f"Give a list of 1 to {MOST_ROWS} ids.")
+        raise ValidationError(tr("Give a list of 1 to {most_rows} ids.", most_rows=MOST_ROWS))
     faults: dict[int, object] = {}
     taken: set[str] = set()
     for row, value in enumerate(values):
@@ -131,13 +143,13 @@ def member_at(document: Mapping[str, object], pointer: str) -> Number | Id:
     place = COLUMN_POINTER.fullmatch(pointer)
     schema = None if place is None else schema_at(document, place)
     if place is None or schema is None:
-        raise ValidationError("There is no such place in this set-up: give a pointer such as /train/0/f_number.")
+        raise ValidationError(tr("There is no such place in this set-up: give a pointer such as /train/0/f_number."))
     name = place["name"]
     field = schema.fields.get(name)
     if isinstance(field, Number) or (isinstance(field, Id) and name == SETTING):
         return field
     numbers = [name for name, field in schema.fields.items() if isinstance(field, Number) or name == SETTING]
-    text = "Only numbers, and the setting of a lens of the kit, can stand in columns."
+    text = tr("Only numbers, and the setting of a lens of the kit, can stand in columns.")
     raise ValidationError(text if field is not None else unknown_member(name, numbers))
 
 
@@ -157,7 +169,7 @@ def schema_at(document: Mapping[str, object], place: re.Match[str]) -> Schema | 
 def column(values: object, field: Number) -> FloatArray:
     """Numbers within the field's bounds as a column; every fault by its row."""
     if not isinstance(values, list) or not 1 <= len(values) <= MOST_ROWS:
-        raise ValidationError(f"Give a list of 1 to {MOST_ROWS} numbers.")
+        raise ValidationError(tr("Give a list of 1 to {most_rows} numbers.", most_rows=MOST_ROWS))
     low, high = bounds_of(field)
     numbers = plain_numbers(values)
     if numbers is None or not bool(((numbers >= low) & (numbers <= high)).all()):
@@ -183,7 +195,7 @@ def faults_of(values: list[object], low: float, high: float) -> dict[int, list[s
     """First faults of a column, by row."""
     faulty = (row for row, value in enumerate(values) if isinstance(value, bool) or not is_within(value, low, high))
     return {
-        row: [f"Give a number from {low:g} to {high:g}."]
+        row: [tr("Give a number from {low:g} to {high:g}.", low=low, high=high)]
         for row, _ in zip(faulty, range(MOST_FAULTS_SHOWN), strict=False)
     }
 
@@ -225,7 +237,7 @@ class TableRequest(SetUpRequest):
     fields = fields.List(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
         Text(FIELDS),
         required=True,
-        validate=validate.Length(1, len(FIELDS), error=f"Give 1 to {len(FIELDS)} names."),
+        validate=validate.Length(1, len(FIELDS), error=later("Give 1 to {most} names.", most=len(FIELDS))),
         metadata={"description": "What is asked of every row, by the names of /v1/set-ups/evaluate's answer, dotted."},
     )
 
@@ -242,7 +254,9 @@ class TableRequest(SetUpRequest):
         """The contrast sums take one light for the whole table."""
         del kwargs
         if "/wavelength_nm" in data.get("columns", {}) and original.get("depth_of_field_model") == "contrast":
-            text = "The contrast model takes one wavelength for the whole table: ask for one table for each."
+            text = tr(
+                "The contrast model takes one wavelength for the whole table: ask for one table for each.",
+            )
             raise ValidationError({"columns": {"/wavelength_nm": [text]}})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
@@ -253,7 +267,7 @@ class TableRequest(SetUpRequest):
         del original, kwargs
         asked = data.get("fields", ())
         if len(set(asked)) < len(asked):
-            raise ValidationError("Give each name once.", "fields")
+            raise ValidationError(tr("Give each name once."), "fields")
 
     @post_load
     def lay_in_the_columns(self, data: dict[str, object], **kwargs: object) -> dict[str, object]:

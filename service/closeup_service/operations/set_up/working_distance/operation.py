@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Required, TypedDict
 
 from closeup_service.advice import cautions
 from closeup_service.advice.remark import undetermined_results
+from closeup_service.language import tr
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.working_distance.schemas import WorkingDistanceAnswer, WorkingDistanceRequest
 from closeup_service.optics import formulas
@@ -75,8 +76,11 @@ def refuse_inside(working: float, *members: str) -> None:
     """Refuse a subject behind the front of the lens as it stands."""
     if working <= 0:
         raise SubjectInsideLens(
-            f"The subject would have to lie {-working:z.4g} mm behind the front of the lens. "
-            "Use less magnification, a longer focal length, or turn the lens round.",
+            tr(
+                "The subject would have to lie {working:z.4g} mm behind the front of the lens. Use less "
+                "magnification, a longer focal length, or turn the lens round.",
+                working=-working,
+            ),
             *members,
         )
 
@@ -85,8 +89,11 @@ def refuse_short_total(total: float | None, working: float | None) -> None:
     """Refuse a separation of the planes that puts the sensor before the lens."""
     if total is not None and total <= (working or 0.0):
         raise Contradiction(
-            f"With this separation of the principal planes the sensor would stand {total:.4g} mm from the subject, before the "
-            "lens itself: the separation is wrong.",
+            tr(
+                "With this separation of the principal planes the sensor would stand {total:.4g} mm from the "
+                "subject, before the lens itself: the separation is wrong.",
+                total=total,
+            ),
             "/principal_plane_separation_mm",
         )
 

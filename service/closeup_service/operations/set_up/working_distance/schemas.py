@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from marshmallow import ValidationError, validates_schema
 
+from closeup_service.language import tr
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import quantity, result
 from closeup_service.schemas.known_lens import EstimatedLensFields
@@ -32,7 +33,7 @@ class WorkingDistanceRequest(MountingField, EstimatedLensFields):
         """A reversed lens is measured from its mount, so its register is needed."""
         del kwargs
         if data.get("mounting") == "reversed" and "lens_register_mm" not in original:
-            raise ValidationError("Needed for a reversed lens.", "lens_register_mm")
+            raise ValidationError(tr("Needed for a reversed lens."), "lens_register_mm")
 
 
 class WorkingDistanceAnswer(AnswerSchema):

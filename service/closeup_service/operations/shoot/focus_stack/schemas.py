@@ -5,6 +5,7 @@ from typing import Final
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
+from closeup_service.language import tr
 from closeup_service.operations.set_up.depth_of_field.schemas import DepthOfFieldRequest, DepthSchema
 from closeup_service.optics.stack import MOST_FRAMES
 from closeup_service.optics.vocabulary import VOCABULARY
@@ -57,7 +58,7 @@ class FocusStackRequest(DepthOfFieldRequest, SurroundingsFields):
         """A flat subject needs no stack."""
         del original, kwargs
         if data.get("subject_depth_mm") == 0:
-            raise ValidationError("A flat subject needs no stack: one frame does it.", "subject_depth_mm")
+            raise ValidationError(tr("A flat subject needs no stack: one frame does it."), "subject_depth_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def members_of_one_method(
@@ -69,7 +70,7 @@ class FocusStackRequest(DepthOfFieldRequest, SurroundingsFields):
         if "method" in original and "method" not in data:
             return
         wrong = {
-            name: [f"Counts for method {only} only: leave it out, or give that method."]
+            name: [tr("Counts for method {only} only: leave it out, or give that method.", only=only)]
             for name, only in OF_ONE_METHOD.items()
             if name in original and only != method
         }
@@ -83,7 +84,7 @@ class FocusStackRequest(DepthOfFieldRequest, SurroundingsFields):
         """Focusing changes the magnification by the focal length."""
         del kwargs
         if data.get("method") == "ring" and "focal_length_mm" not in original:
-            text = "Needed with method ring: the magnification changes by the travel over it."
+            text = tr("Needed with method ring: the magnification changes by the travel over it.")
             raise ValidationError(text, "focal_length_mm")
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
+from closeup_service.language import mark, tr
 from closeup_service.schemas.answers import AnswerSchema
 from closeup_service.schemas.fields import Text, quantity, result
 from closeup_service.schemas.known_lens import EstimatedLensFields
@@ -25,13 +26,13 @@ ALLOWANCES = ("allowed_blur_um", "allowed_blur_pixels", "circle_of_confusion_mm"
 
 COMPANIONS = {
     **NEEDED_WITH,
-    "vibration_amplitude_um": ("vibration_frequency_hz", "how much of the stroke is drawn depends on it"),
-    "vibration_frequency_hz": ("vibration_amplitude_um", "without it there is no vibration to count"),
-    "rotation_rad_s": ("focal_length_mm", "the blur by rotation depends on it"),
-    "rotation_distance_mm": ("rotation_rad_s", "without it nothing turns"),
-    "depth_mm": ("axial_speed_mm_s", "the depth is held against axial movement"),
-    "flash_shape": ("flash_t05_s", "the shape turns t0.5 into t0.1; with flash_t01_s leave it out"),
-    "allowed_blur_pixels": ("pixel_pitch_um", "it turns pixels into um"),
+    "vibration_amplitude_um": ("vibration_frequency_hz", mark("how much of the stroke is drawn depends on it")),
+    "vibration_frequency_hz": ("vibration_amplitude_um", mark("without it there is no vibration to count")),
+    "rotation_rad_s": ("focal_length_mm", mark("the blur by rotation depends on it")),
+    "rotation_distance_mm": ("rotation_rad_s", mark("without it nothing turns")),
+    "depth_mm": ("axial_speed_mm_s", mark("the depth is held against axial movement")),
+    "flash_shape": ("flash_t05_s", mark("the shape turns t0.5 into t0.1; with flash_t01_s leave it out")),
+    "allowed_blur_pixels": ("pixel_pitch_um", mark("it turns pixels into um")),
 }
 """Each member that counts for nothing without another: that other, and why."""
 
@@ -71,7 +72,7 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields, Estimat
         """Refuse a request in which nothing moves."""
         del data, kwargs
         if not any(name in original for name in MOTIONS):
-            text = f"Give at least one motion: {', '.join(MOTIONS)}."
+            text = tr("Give at least one motion: {motions}.", motions=", ".join(MOTIONS))
             raise ValidationError({name: [text] for name in MOTIONS})
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
@@ -82,16 +83,20 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields, Estimat
         del kwargs
         flash = [name for name in FLASH_TIMES if name in original]
         if len(flash) > 1:
-            text = "Give the flash's duration once, as t0.1 or as t0.5."
+            text = tr("Give the flash's duration once, as t0.1 or as t0.5.")
             raise ValidationError({name: [text] for name in flash})
         if flash:
             refuse_ambient_light_without_time(data, original)
             return
         if "exposure_time_s" not in original:
-            text = "Give how long light falls: exposure_time_s, or a flash's duration as flash_t01_s or flash_t05_s."
+            text = tr(
+                "Give how long light falls: exposure_time_s, or a flash's duration as flash_t01_s or flash_t05_s.",
+            )
             raise ValidationError(text, "exposure_time_s")
         if "ambient_share" in original:
-            text = "Without a flash all light is ambient: leave it out, or give flash_t01_s or flash_t05_s."
+            text = tr(
+                "Without a flash all light is ambient: leave it out, or give flash_t01_s or flash_t05_s.",
+            )
             raise ValidationError(text, "ambient_share")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
@@ -102,16 +107,16 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields, Estimat
         del data, kwargs
         given = [name for name in ALLOWANCES if name in original]
         if len(given) > 1:
-            text = f"Give the allowed blur once: {', '.join(ALLOWANCES)}."
+            text = tr("Give the allowed blur once: {allowances}.", allowances=", ".join(ALLOWANCES))
             raise ValidationError({name: [text] for name in given})
 
 
 def refuse_ambient_light_without_time(data: requests.MotionBlurRequest, original: Mapping[str, object]) -> None:
     """Ambient light falls while the shutter is open: for how long must be known."""
     if data.get("ambient_share") == 1:
-        raise ValidationError("With no light from the flash leave the flash out.", "ambient_share")
+        raise ValidationError(tr("With no light from the flash leave the flash out."), "ambient_share")
     if data.get("ambient_share", 0.0) > 0 and "exposure_time_s" not in original:
-        raise ValidationError("Needed with ambient_share: ambient light falls for that time.", "exposure_time_s")
+        raise ValidationError(tr("Needed with ambient_share: ambient light falls for that time."), "exposure_time_s")
 
 
 AXIAL_META = {

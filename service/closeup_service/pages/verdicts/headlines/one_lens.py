@@ -19,6 +19,7 @@ SHARP = (
     "At {f_number} and {magnification}, the finest detail resolved is {detail}.",
 )
 ARE_SHARP = ("{total} are sharp.",)
+COVERS = ("A depth of {depth} at {magnification} takes {covering}.",)
 BEST = (
     "For a depth of {depth} at {magnification}, set {best}, which leaves the detail the most contrast at both ends.",
     "For a depth of {depth} at {magnification}, set {mark}.",
@@ -49,8 +50,13 @@ def case_of_one_lens(told: Told) -> Case:
         reserve=overlap_of(stack),
         frames=span_of(stack, "frames"),
         step_mm=span_of(stack, "step_mm"),
-        optimum_f_number=span_of(told.answer(OPTIMUM), "f_number"),
+        optimum_f_number=covering_span(told) or span_of(told.answer(OPTIMUM), "f_number"),
     )
+
+
+def covering_span(told: Told) -> Span | None:
+    """The aperture whose depth of field is as deep as the subject."""
+    return span_of(told.answer(OPTIMUM), "covering_f_number")
 
 
 def requested_span(asked: Members, name: str) -> Span | None:
@@ -75,6 +81,9 @@ def headline_of_sharpness(told: Told) -> tuple[str, ...]:
     words = {**case.words, **detail_in_words(told)}
     other, remedy = equivalence_sentence(told), way_out(case, ring_of_one_lens(told))
     sharp = say(ARE_SHARP if remedy else SHARP, words)
+    covers = covers_sentence(told, case)
+    if covers:
+        return take_two(other, staying_sentence(told), remedy or covers)
     return take_two(other, staying_sentence(told), remedy, sharp, best_sentence(told, case))
 
 
@@ -94,6 +103,14 @@ def staying_sentence(told: Told) -> str:
         "here": figure_at(told.answer("here"), "total_mm"),
     }
     return say(STAYING, words)
+
+
+def covers_sentence(told: Told, case: Case) -> str:
+    """The aperture that was found for the depth of the subject, where none was set."""
+    found = covering_span(told)
+    if found is None or case.f_number not in (None, found.value):
+        return ""
+    return say(COVERS, {**case.words, "covering": figure_at(told.answer(OPTIMUM), "covering_f_number")})
 
 
 def best_sentence(told: Told, case: Case) -> str:

@@ -1,0 +1,87 @@
+"""The language of an answer: by a segment at the start of its address, `/de/tasks/light`, or else by what the client accepts.
+
+The segment becomes part of `SCRIPT_NAME` (PEP 3333), so that links of a page stay within its language. Without one, pages speak
+what the client accepts and the API speaks English, as scripts and recorded answers have it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from flask import Flask
+from werkzeug.datastructures import LanguageAccept
+from werkzeug.http import parse_accept_header
+
+from closeup_service.language import ENGLISH, GERMAN, LANGUAGES, speaking
+from closeup_service.running.observing import Environ, Wsgi
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse
+
+SEGMENT = "closeup.language"
+"""Where the environment of a request keeps the segment that chose its language."""
+ACCEPTED = "Accept-Language"
+API = "/v1/"
+PAGES_SPEAK = False
+"""Whether pages are translated; until they are, the API alone speaks by the segment."""
+IN_ENGLISH = ("/docs", "/openapi.json", "/.well-known", "/embed", "/healthz", "/readyz", "/metrics")
+"""Addresses that speak English alone, or have a language of their own."""
+
+
+def register(app: Flask) -> None:
+    """Let the application speak the language of each request."""
+    app.wsgi_app = speak_as_asked(app.wsgi_app)  # type: ignore[method-assign, assignment]
+
+
+def speak_as_asked(inner: Wsgi) -> Wsgi:
+    """Application that speaks the language of each request."""
+
+    def answer(environ: Environ, start_response: StartResponse) -> Iterable[bytes]:
+        path = environ["PATH_INFO"]
+        segment = segment_of(path)
+        if segment:
+            root = f"{environ.get('SCRIPT_NAME', '')}/{segment}"
+            path = path[len(segment) + 1 :]
+            if not path:
+                return lead_to(f"{root}/", start_response)
+            environ |= {"SCRIPT_NAME": root, "PATH_INFO": path, SEGMENT: segment}
+        language = choose_language(path, segment, environ.get("HTTP_ACCEPT_LANGUAGE", ""))
+        if language == ENGLISH:
+            return inner(environ, start_response)
+        with speaking(language):
+            return inner(environ, start_response)
+
+    return answer
+
+
+def segment_of(path: str) -> str:
+    """Language that an address begins with; nothing where it begins with none."""
+    return path[1:3] if path[1:3] in LANGUAGES and path[3:4] in ("", "/") else ""
+
+
+def lead_to(address: str, start_response: StartResponse) -> Iterable[bytes]:
+    """Lead from `/de` to `/de/`, from where relative addresses hold."""
+    start_response("308 Permanent Redirect", [("Location", address), ("Content-Length", "0")])
+    return [b""]
+
+
+def choose_language(path: str, segment: str, accepted: str) -> str:
+    """Language of an answer."""
+    if path.startswith(API):
+        return segment or ENGLISH
+    if not PAGES_SPEAK or path.startswith(IN_ENGLISH):
+        return ENGLISH
+    return segment or best_language(accepted)
+
+
+def goes_by_client(path: str, segment: str) -> bool:
+    """Whether the language of a page goes by what the client accepts."""
+    return PAGES_SPEAK and not segment and not path.startswith(IN_ENGLISH)
+
+
+def best_language(accepted: str) -> str:
+    """Language that a client likes best of those that there are; English where it says nothing of them."""
+    if GERMAN not in accepted.lower():
+        return ENGLISH
+    return parse_accept_header(accepted, LanguageAccept).best_match(LANGUAGES, ENGLISH) or ENGLISH
