@@ -46,7 +46,7 @@ def accepted(api: FlaskClient, kit: dict[str, Any]) -> bool:
 def test_the_page_lists_the_kit_in_use_and_offers_to_begin_one(api: FlaskClient) -> None:
     page = read_page(api.get("/kit").text)
     assert "invented" in page.all("p", class_="lead")[0].words
-    assert len(page.all("ul", class_="parts")) == len(GROUPS)
+    assert len(page.all("ul", class_="kit-parts")) == len(GROUPS)
     assert {"start", "copy", "show"} <= {button.attributes.get("value") for button in page.all("button")}
 
 
@@ -187,7 +187,7 @@ def test_a_found_part_that_cannot_be_read_is_told(api: FlaskClient, part: str) -
     ],
 )
 def test_the_lens_of_a_result_is_kept_in_a_kit(api: FlaskClient, address: str) -> None:
-    held = dict(Fields(api.get(address).text, "keep-part").sent)
+    held = dict(Fields(api.get(address, follow_redirects=True).text, "keep-part").sent)
     form = KitPage(api, post(api, "/kit", part=held["part"], do="keep:lenses").text)
     (lens,) = form.press("save:lenses", name="Found", joint="mount:M42x1").kit["lenses"]
     found = json.loads(held["part"])

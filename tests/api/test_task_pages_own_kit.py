@@ -150,6 +150,8 @@ def test_a_set_up_that_was_found_opens_with_its_parts_by_their_names(api: FlaskC
     links = [unescape(link) for link in page.links if link.startswith(f"{SET_UP}?")]
     assert links
     for link in links:
-        opened = Reading(api.get(link).text)
+        opened = Reading(api.get(link, follow_redirects=True).text)
         assert figures(opened)
-        assert re.search(r"Part \d: (My )?(\d+ mm f|Zoom|Table)", opened.text)
+        chosen = re.findall(r'<option value="((?:my-)?[a-z0-9-]+)" selected>([^<]+)', opened.text)
+        assert len(chosen) > 2
+        assert all(part.startswith("my-") == own for part, _ in chosen)

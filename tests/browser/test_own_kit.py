@@ -49,14 +49,13 @@ def another_tab(page: Page, address: str) -> Page:
 
 def put_together(page: Page) -> None:
     page.select_option("#camera", "my-field-camera")
-    page.select_option("#lens", "my-normal-50")
-    page.check("#reversed")
-    for part in ("my-reversing-49", "my-tube-16"):
-        box = page.locator(f"#part-{part}")
-        if not box.is_visible():
-            page.locator("details", has=box).locator("summary").first.click()
-        box.check()
-    page.locator("form.of-kit button[type=submit]").first.click()
+    page.select_option("#part1", "my-normal-50")
+    page.check("#part1_reversed")
+    for place, part in enumerate(("my-reversing-49", "my-tube-16"), 2):
+        page.select_option("#add", part)
+        page.get_by_role("button", name="Add", exact=True).click()
+        page.wait_for_selector(f"#part{place}")
+    page.get_by_role("button", name="Calculate", exact=True).click()
     page.wait_for_selector("#result")
 
 
@@ -107,6 +106,7 @@ def test_a_form_offers_the_kit_and_its_result_has_an_address(with_kit: Page, ser
     with_kit.wait_for_load_state("networkidle")
     assert "Anna's kit" in with_kit.inner_text("#kit-in-use")
     put_together(with_kit)
+    with_kit.wait_for_load_state("networkidle")
     shown = with_kit.locator(".figure").all_inner_texts()
     other = open_page(with_kit.url)
     assert other.locator(".figure").all_inner_texts() == shown

@@ -49,7 +49,7 @@
   async function pageWithKit(address) {
     const sent = new FormData();
     sent.set("kit", kept);
-    sent.set("do", "show");
+    if (page.page === "kit") sent.set("do", "show");
     const answer = await fetch(address, { method: "POST", body: sent });
     if (!answer.ok) throw new Error(answer.statusText);
     return new DOMParser().parseFromString(await answer.text(), "text/html");
