@@ -37,7 +37,7 @@ def test_another_aperture_is_told_in_stops_and_lengths(api: FlaskClient) -> None
     page = compared(api, DRAWN, OTHER_STOP)
     told = lines(page)
     assert told["Effective f-number"][-1] == "2 stops smaller opening"
-    assert re.fullmatch(r"[0-9.]+ mm more", told["Depth of field"][-1])
+    assert re.fullmatch(r"[0-9.]+ mm more", told["Total depth of field"][-1])
     assert told["Marked f-number"][:2] == ("First: f/8 given", "Second: f/16 given")
     assert "What a set-up gives: f/16" in page.shown
     assert "Magnification" not in told
@@ -47,11 +47,11 @@ def test_another_aperture_is_told_in_stops_and_lengths(api: FlaskClient) -> None
 def test_the_other_way_round_every_difference_turns_round(api: FlaskClient) -> None:
     told = lines(compared(api, OTHER_STOP, DRAWN))
     assert told["Effective f-number"][-1] == "2 stops larger opening"
-    assert told["Depth of field"][-1].endswith("mm less")
+    assert told["Total depth of field"][-1].endswith("mm less")
 
 
 def test_the_numbers_are_those_of_the_pages(api: FlaskClient) -> None:
-    first, second, _ = lines(compared(api, DRAWN, OTHER_STOP))["Depth of field"]
+    first, second, _ = lines(compared(api, DRAWN, OTHER_STOP))["Total depth of field"]
     assert first.removeprefix("First: ") in read(api, DRAWN).shown
     assert second.removeprefix("Second: ") in read(api, OTHER_STOP).shown
 

@@ -338,6 +338,8 @@ class Task(Struct, frozen=True):
     examples: tuple[Example, ...]
     drawings: tuple[Drawing, ...] = ()
     leads: tuple[Lead | PageLead, ...] = ()
+    keeps: Callable[[Members, Answers, Kit], Members | None] | None = None
+    """The lens that was found, as a kit states it; nothing where none was."""
     notes: tuple[str, ...] = ()
     photograph: Task | None = None
     posted: bool = False
