@@ -218,7 +218,7 @@ def test_enter_in_a_field_calculates_and_removes_nothing(service_url: str, open_
         page.locator("#part4_length_mm").fill("77")
         page.locator("#part4_length_mm").press("Enter")
         page.wait_for_url(re.compile("part4_length_mm=77"))
-        expect(page.locator(".part")).to_have_count(4)
+        expect(page.locator(".on-bench")).to_have_count(4)
 
 
 def test_sliders_move_bellows_and_aperture(service_url: str, open_page: Open) -> None:
