@@ -156,6 +156,7 @@ def test_a_prefix_is_no_address_of_the_service(prefix: str) -> None:
         ('<a class="x"\n href="/">', '<a class="x"\n href="/closeup/">'),
         ('<form method="get" action="/a"><button formaction="/b">', None),
         ('<a href="//other.example/docs">', '<a href="//other.example/docs">'),
+        ('<source srcset="/wide"><img src="/narrow">', None),
         ('<a href="#part">', '<a href="#part">'),
         ('<a href="other?x=/docs">', '<a href="other?x=/docs">'),
         ('<input value="/docs" title="/docs">', '<input value="/docs" title="/docs">'),

@@ -22,7 +22,7 @@ def test_the_comparison_fits_every_screen(service_url: str, open_page: Open, wid
 
 def test_on_a_phone_the_values_stand_below_each_other(service_url: str, open_page: Open) -> None:
     page = open_page(service_url + BOTH, viewport={"width": 360, "height": 800})
-    cells = page.locator("table.compared tr", has_text="Depth of field").locator("td")
+    cells = page.locator("table.compared tr", has_text="Total depth of field").locator("td")
     tops = [box["y"] for box in (each.bounding_box() for each in cells.all()) if box is not None]
     assert len(tops) == 3
     assert tops == sorted(set(tops))

@@ -24,6 +24,9 @@ KEPT = """async (part) => {
   const name = (await caches.keys()).find((each) => each.includes(part));
   return (await (await caches.open(name)).keys()).map((each) => each.url);
 }"""
+ALL_DRAWN = (
+    "[...document.querySelectorAll('figure.drawing img')].every((each) => each.complete && each.naturalWidth > 0)"
+)
 NOTICE = "p.from-memory"
 TIME = re.compile(r"\b[0-2]\d:[0-5]\d\b")
 
@@ -71,13 +74,12 @@ def test_pages_and_the_last_results_are_there_without_the_service(studio: Studio
         result = page.locator("#result").inner_text()
         numbers = page.locator("section.result").inner_text()
         studio.open(DRAWN)
-        page.wait_for_load_state("networkidle")
+        page.wait_for_function(ALL_DRAWN)
     page.reload()
     expect(page.locator(NOTICE)).to_contain_text("kept in your browser")
     assert TIME.search(page.locator(NOTICE).inner_text())
-    drawings = page.locator("figure.drawing img")
-    assert drawings.count() > 0
-    assert drawings.evaluate_all("(all) => all.every((each) => each.complete && each.naturalWidth > 0)")
+    assert page.locator("figure.drawing img").count() > 1
+    page.wait_for_function(ALL_DRAWN)
     studio.open(ANSWERED)
     assert (page.locator("#result").inner_text(), page.locator("section.result").inner_text()) == (result, numbers)
     for path in ("/", "/tasks/light", "/lesson", "/reading/protecting-a-reversed-lens"):
@@ -111,6 +113,7 @@ def test_what_was_not_kept_is_said_with_the_results_that_were(studio: Studio) ->
     assert "not kept" in page.locator("h1").inner_text()
     link = page.locator("#kept a")
     expect(link).to_have_attribute("href", studio.address(ANSWERED))
+    expect(page.locator("#kept li")).to_contain_text("fills the frame")
     link.click()
     expect(page.locator("#result")).to_be_visible()
 

@@ -7,7 +7,7 @@ from html.parser import HTMLParser
 from urllib.parse import urldefrag, urljoin, urlsplit
 
 HOST = "http://club.example"
-ADDRESSES = ("href", "src", "action", "formaction")
+ADDRESSES = ("href", "src", "srcset", "action", "formaction")
 MOST_OF_A_PATH = 3
 """Addresses of one path that are followed: pages link to many requests of the same operation."""
 

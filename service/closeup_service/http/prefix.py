@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 TAG = re.compile(rb"<[a-zA-Z][^<>]*>")
 """A tag: what people type never makes one, since every `<` of it is escaped."""
-OWN_ADDRESS = re.compile(rb'(\s(?:href|src|action|formaction|content|xlink:href)=")(?=/(?!/))')
+OWN_ADDRESS = re.compile(rb'(\s(?:href|src|srcset|action|formaction|content|xlink:href)=")(?=/(?!/))')
 """Where an address of this service begins in a tag; what people type never ends an attribute, since quotes are escaped."""
 PROBLEM = re.compile(rb'(?<=")\^?(?=/problems/)')
 """Where the address of a problem begins in JSON, or the pattern of such addresses."""

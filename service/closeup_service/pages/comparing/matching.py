@@ -9,12 +9,9 @@ from closeup_service.advice.cautions import sort_cautions
 from closeup_service.pages.basis import Stand
 from closeup_service.pages.comparing.differences import EQUAL, tell_difference
 from closeup_service.pages.results import Row
-from closeup_service.pages.working import Outcome
+from closeup_service.pages.working import FIRST_CAUTIONS, VISIBLE, Outcome
 
 Key = tuple[str, str, int]
-NEVER_FOLDED = ("people", "animals")
-"""Whom a caution concerns that is never folded away."""
-FEWEST_CAUTIONS = 2
 MOST_NAMED = 2
 """Differing values that a side is named by."""
 
@@ -53,7 +50,7 @@ class Comparison(Struct, frozen=True):
     @property
     def shown_cautions(self) -> int:
         """Cautions that are never folded away: all that concern people or animals, two at least."""
-        return max(FEWEST_CAUTIONS, sum(each["concerns"] in NEVER_FOLDED for each in self.cautions))
+        return max(FIRST_CAUTIONS, sum(each["concerns"] in VISIBLE for each in self.cautions))
 
     @property
     def differing(self) -> list[Pair]:

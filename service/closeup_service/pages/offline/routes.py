@@ -12,8 +12,10 @@ from closeup_service.pages.rendering import JAVASCRIPT, LIFETIME, page
 from closeup_service.pages.tasks import TASKS
 
 MANIFEST = "application/manifest+json"
-PAPER, ACCENT = "#fbfaf6", "#2c5c3b"
+PAPER, ACCENT = "#f6f5ef", "#28563a"
 """Colours of the window while it opens, and of its frame: those of `static/css/site.css`."""
+MOST_SHORTCUTS = 4
+"""Tasks that the menu of an installed application names: as many as most systems show."""
 
 
 def register(app: Flask) -> None:
@@ -60,5 +62,5 @@ def describe() -> dict[str, object]:
             {"src": "pages/icon-512.png", "sizes": "512x512", "type": "image/png"},
             {"src": "pages/icon-maskable.png", "sizes": "512x512", "type": "image/png", "purpose": "maskable"},
         ],
-        "shortcuts": [{"name": task.title, "url": f"./tasks/{task.slug}"} for task in TASKS],
+        "shortcuts": [{"name": task.title, "url": f"./tasks/{task.slug}"} for task in TASKS[:MOST_SHORTCUTS]],
     }

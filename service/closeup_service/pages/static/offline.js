@@ -14,7 +14,13 @@
       kept = location.href;
       caching.controller?.postMessage({ keep: kept });
     };
-    document.addEventListener("change", () => setTimeout(keep, SETTLED_MS));
+    // Folded drawings are asked for late, so that they are kept as well.
+    const loadFolded = () => {
+      if (!caching.controller) return;
+      for (const each of document.querySelectorAll('img[loading="lazy"]')) each.loading = "eager";
+    };
+    addEventListener("load", () => setTimeout(loadFolded, SETTLED_MS));
+    document.addEventListener("change", () => setTimeout(() => { keep(); loadFolded(); }, SETTLED_MS));
     document.addEventListener("visibilitychange", () => { if (document.hidden) keep(); });
   }
 

@@ -123,7 +123,7 @@ function titleOf(text) {
 
 /* What a result says first, on a line of its own. */
 function sentenceOf(text) {
-  const said = /<p class="answer">([^]*?)<\/p>/.exec(text)?.[1];
+  const said = /<p class="headline">([^]*?)<\/p>/.exec(text)?.[1];
   return said ? `<br>${said}` : "";
 }
 
