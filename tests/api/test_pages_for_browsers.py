@@ -33,7 +33,7 @@ ADDRESSES = [
 
 def html_at(api: FlaskClient, address: str) -> str:
     accepted = {"Accept": "text/html"} if "sheet" in address else BROWSER
-    answer = api.get(address, headers=accepted)
+    answer = api.get(address, headers=accepted, follow_redirects=True)
     assert answer.mimetype == "text/html", address
     return answer.text
 

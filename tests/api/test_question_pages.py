@@ -11,6 +11,7 @@ from flask.testing import FlaskClient
 
 from asking import answered
 from closeup_service.advice import figures
+from kit_pages import KitPage, post
 from page_reading import Reading, read, result_of
 
 
@@ -296,3 +297,50 @@ def test_what_the_kit_lacks_is_to_be_bought(api: FlaskClient) -> None:
 def test_each_end_of_the_rings_is_given_once(api: FlaskClient, query: str, field: str) -> None:
     page = read(api, f"/tasks/rings?{query}")
     assert (f'id="{field}-fault"' in page.text) == bool(field)
+
+
+@pytest.mark.parametrize(
+    ("address", "words"),
+    [
+        ("/tasks/rings?lens=wide-35&onto=field-camera", "One ring joins the two, 3.5 mm thick."),
+        ("/tasks/rings?from_thread=M58x0.75&to_mount=bayonet-18.0", "You have to buy “reversing ring M58x0.75"),
+        ("/tasks/rings?from_mount=bayonet-18.0&to_mount=bayonet-18.0", "no ring is needed"),
+        ("/tasks/rings?from_mount=bayonet-9.2&to_mount=bayonet-102.8", "No rings that are known join the two."),
+        (
+            "/tasks/my-lens?focal_length_mm=28&widest_f_number=2.8",
+            "measure next: a photograph of a ruler, the lens reversed.",
+        ),
+    ],
+)
+def test_what_is_said_first_names_what_to_do(api: FlaskClient, address: str, words: str) -> None:
+    found = re.search(r'<p class="headline">(.*?)</p>', read(api, address).text)
+    assert found
+    assert words in unescape(found[1]).replace("\u00a0", " ")
+
+
+def kept(api: FlaskClient, address: str) -> dict[str, Any]:
+    """The lens that a page offers to keep, once it was named and added to a kit."""
+    found = re.search(r'name="part" value="([^"]*)"', read(api, address).text)
+    assert found
+    form = KitPage(api, post(api, "/kit", part=unescape(found[1]), do="keep:lenses").text)
+    (lens,) = form.press("save:lenses", name="Found", joint="mount:M42x1").kit["lenses"]
+    return dict(lens)
+
+
+def test_a_calibrated_lens_can_be_kept_with_its_uncertainty(api: FlaskClient) -> None:
+    frames = "&".join(
+        f"extension_{at}_mm={e}&magnification_{at}={(18 + e + 21) / 35 - 1!r}" for at, e in ((1, 30), (2, 60))
+    )
+    lens = kept(
+        api, f"/tasks/calibrate-a-lens?mounting=reversed&camera_register_mm=18&{frames}&relative_uncertainty=0.5+%25"
+    )
+    assert lens["focal_length_mm"] == pytest.approx(35)
+    assert lens["front_principal_plane_mm"] == pytest.approx(21)
+    assert lens["uncertainty"]["parameters"] == ["focal_length_mm", "front_principal_plane_mm"]
+
+
+def test_a_lens_that_is_known_in_part_is_kept_with_what_is_known(api: FlaskClient) -> None:
+    known = "focal_length_mm=28&mount=M42x1&widest_f_number=2.8&camera_register_mm=44&measured_extension_mm=7"
+    lens = kept(api, f"/tasks/my-lens?{known}&measured_magnification=2.1")
+    assert (lens["focal_length_mm"], lens["widest_f_number"], lens["mount"]) == (28, 2.8, "M42x1")
+    assert lens["measured"][0]["magnification"] == 2.1

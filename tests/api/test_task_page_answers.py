@@ -48,6 +48,12 @@ def verdicts_of(api: FlaskClient, address: str) -> dict[str, str]:
             f"{SHARP}&f_number=5.6&magnification=2&subject_depth_mm=4",
             "diffraction allows f/4.5 at most: stack 22 frames at f/4.5, 0.181 mm apart.",
         ),
+        (f"{SHARP}&magnification=2&subject_depth_mm=0.1", "A depth of 0.1 mm at 2:1 takes f/2.47. The two ends"),
+        (
+            f"{SHARP}&magnification=2&subject_depth_mm=1",
+            "A depth of 1 mm asks for f/11.6, and diffraction allows f/4.5 at most",
+        ),
+        ("/tasks/sharpness?f_number=16&magnification=3", "At f/16 and 3:1, the finest detail resolved is 14.3 µm."),
         (DRAWN, "Set “Table bellows” to 57.9 mm: the frame is then 12 mm wide at 1.96:1, with 57.3 mm free in front"),
         (DRAWN, "A depth of 1 mm asks for f/13.9, and diffraction allows f/4.8 at most: stack 6 frames at f/4.8"),
         (

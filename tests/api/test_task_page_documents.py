@@ -1,8 +1,9 @@
-"""A set-up that came as a document: its fields show what it states, what is changed counts, and nothing is left out unsaid."""
+"""A set-up that came as a document: its parts stand on the bench as parts, and what has no field is kept and said."""
 
 import json
 import re
 from html import unescape
+from importlib.resources import files
 from typing import Any
 from urllib.parse import parse_qs, urlencode, urlsplit
 
@@ -12,6 +13,7 @@ from flask.testing import FlaskClient
 from page_reading import Reading, read, result_of
 
 SET_UP = "/tasks/set-up"
+DEMO_KIT: Any = json.loads(files("closeup_service.gear").joinpath("data", "demo_kit.json").read_text(encoding="utf-8"))
 TUBED: dict[str, Any] = {
     "camera": {"register_mm": 18, "sensor": "23.5x15.6"},
     "train": [
@@ -28,35 +30,25 @@ TUBED: dict[str, Any] = {
         {"element": "spacer", "length_mm": 20},
     ],
 }
-"""A ring stands before the lens: the form for parts could not say so."""
+"""A ring stands before the lens."""
 
 
 def opened(document: Any, **more: str) -> str:
     return f"{SET_UP}?{urlencode({'document': json.dumps(document), **more})}"
 
 
-def fields_of(page: Reading) -> dict[str, str]:
-    """What the form would send: texts, and what is chosen of each list."""
-    form = page.text[page.text.index('aria-labelledby="asked"') :]
-    form = form[: form.index("</form>")]
-    texts = {unescape(name): unescape(text) for name, text in re.findall(r'name="([^"]+)" value="([^"]*)"', form)}
-    lists = re.findall(r'<select [^>]*name="([^"]+)"(.*?)</select>', form, re.DOTALL)
-    chosen = {name: re.findall(r'value="([^"]*)" selected', options) for name, options in lists}
-    texts.pop("working", None)
-    return texts | {name: found[0] if found else "" for name, found in chosen.items()}
+def typed_at(api: FlaskClient, address: str) -> dict[str, list[str]]:
+    """What the address holds to which an address leads."""
+    answer = api.get(address)
+    assert answer.status_code == 303, answer.text
+    return parse_qs(urlsplit(answer.headers["Location"]).query)
 
 
-def submitted(api: FlaskClient, page: Reading, **changed: str) -> tuple[Reading, Any]:
-    """The page that comes of the form with some fields changed, and the document that its address holds."""
-    answer = api.get(SET_UP, query_string=fields_of(page) | changed)
-    assert answer.status_code == 303
-    link = answer.headers["Location"]
-    sent = parse_qs(urlsplit(link).query)
-    return read(api, link), json.loads(sent["document"][0])
-
-
-def stands(page: Reading) -> str:
-    return page.shown[page.shown.index("What the result is based on") : page.shown.index("Keep this result")]
+def asked_of(page: Reading) -> Any:
+    """Document that the page asks the service for."""
+    link = next(link for link in page.links if link.startswith("/v1/set-ups/evaluate?"))
+    document = json.loads(parse_qs(urlsplit(link).query)["document"][0])
+    return {name: value for name, value in document.items() if name != "estimate_unknown"}
 
 
 def figure(page: Reading, label: str) -> str:
@@ -65,90 +57,128 @@ def figure(page: Reading, label: str) -> str:
     return found[1]
 
 
-def test_what_is_changed_in_a_set_up_from_a_search_is_used(api: FlaskClient) -> None:
+def hit_of(api: FlaskClient) -> str:
     found = read(api, "/tasks/find-set-up?subject_width_mm=12&camera=field-camera&best=1")
-    link = next(link for link in found.links if link.startswith(f"{SET_UP}?document="))
-    page = read(api, link)
-    before = json.loads(fields_of(page)["document"])
-    place = next(at for at, part in enumerate(before["train"]) if "f_number" in part)
-    result, document = submitted(api, page, **{f"/train/{place}/f_number": "f/4"})
-    before["train"][place]["f_number"] = 4
-    assert document == before
-    assert f"Marked f-number of part {place + 1} f/4 given" in stands(result)
-    assert figure(result, "Effective f-number") != figure(page, "Effective f-number")
-    asked = next(link for link in result.links if link.startswith("/v1/set-ups/evaluate?"))
-    assert json.loads(parse_qs(urlsplit(asked).query)["document"][0]) == document
+    return next(link for link in found.links if link.startswith(f"{SET_UP}?document="))
 
 
-def test_every_figure_that_stands_as_given_is_one_of_the_document(api: FlaskClient) -> None:
-    page = read(api, opened(TUBED))
-    for said in ("Focal length of part 3 50 mm", "Power of part 1 2 dpt", "Length of part 4 20 mm"):
-        assert f"{said} given in the document" in stands(page)
-    assert "Sensor 23.5 × 15.6 mm from the catalogue" in stands(page)
+def test_a_document_opens_with_its_parts_as_fields(api: FlaskClient) -> None:
+    assert typed_at(api, opened(TUBED)) == {
+        "part1": ["typed_close-up-lens"],
+        "part1_power_dpt": ["2"],
+        "part2": ["typed_spacer"],
+        "part2_length_mm": ["3.5"],
+        "part3": ["typed_lens"],
+        "part3_focal_length_mm": ["50"],
+        "part3_f_number": ["8"],
+        "part3_register_mm": ["18"],
+        "part3_front_principal_plane_mm": ["27"],
+        "part3_reversed": ["no"],
+        "part4": ["typed_spacer"],
+        "part4_length_mm": ["20"],
+        "register_mm": ["18"],
+        "sensor": ["23.5x15.6"],
+    }
+    assert asked_of(read(api, opened(TUBED))) == TUBED
 
 
-def test_a_form_sent_as_it_stands_keeps_the_document(api: FlaskClient) -> None:
-    _, document = submitted(api, read(api, opened(TUBED)))
-    assert document == TUBED
+def test_a_hit_of_a_search_opens_with_parts_of_the_kit(api: FlaskClient) -> None:
+    page = read(api, hit_of(api))
+    assert "1.96:1" in result_of(page)
+    assert "{" not in next(link for link in page.links if link.startswith(f"{SET_UP}?part1="))
+    asked = asked_of(page)
+    assert {each["element"] for each in asked["train"]} == {"kit-part"}
+    assert asked["camera"] == {"use": "field-camera"}
 
 
-def test_what_is_blanked_is_no_longer_in_the_document(api: FlaskClient) -> None:
-    before = read(api, opened(TUBED))
-    page, document = submitted(api, before, **{"/train/2/f_number": " "})
-    assert "f_number" not in document["train"][2]
-    assert "Marked f-number of part 3" in stands(before)
-    assert "Marked f-number of part 3" not in stands(page)
+def test_what_is_changed_in_a_hit_is_used_and_the_document_is_gone(api: FlaskClient) -> None:
+    page = read(api, hit_of(api))
+    typed = typed_at(api, hit_of(api))
+    place = next(name for name in typed if name.endswith("f_number"))
+    changed = read(api, f"{SET_UP}?{urlencode({**typed, place: ['f/4']}, doseq=True)}")
+    assert figure(changed, "Effective f-number") != figure(page, "Effective f-number")
+    lens = next(each for each in asked_of(changed)["train"] if "f_number" in each)
+    assert lens["f_number"] == 4
+    assert "document" not in typed
 
 
-def test_what_the_document_left_out_can_be_added(api: FlaskClient) -> None:
-    turned = {"/train/2/reversed": "yes", "/subject_depth_mm": "1,5 mm"}
-    _, document = submitted(api, read(api, opened(TUBED)), **turned)
-    assert document["train"][2]["reversed"] is True
-    assert document["subject_depth_mm"] == 1.5
-
-
-def test_fields_of_the_form_for_parts_do_not_pass_for_given_beside_a_document(api: FlaskClient) -> None:
-    page = read(api, opened(TUBED, f_number="4", focal_length_mm="90"))
-    assert "does not count beside a set-up that came as a document" in page.text
-    assert 'href="#document"' in page.text
+@pytest.mark.parametrize(
+    ("more", "field"),
+    [
+        ({"part3_f_number": "4"}, "part3_f_number"),
+        ({"sensor": "36x24"}, "sensor"),
+        ({"f_number": "4"}, "f_number"),
+        ({"focal_length_mm": "90"}, "focal_length_mm"),
+    ],
+)
+def test_two_sources_of_one_datum_are_a_fault_at_the_field(api: FlaskClient, more: dict[str, str], field: str) -> None:
+    page = read(api, opened(TUBED, **more))
+    assert f'id="{field}-fault"' in page.text
     assert 'id="result"' not in page.text
-    assert 'name="f_number"' not in page.text
 
 
-def test_only_what_can_be_changed_is_offered(api: FlaskClient) -> None:
-    names = {name for name in fields_of(read(api, opened(TUBED))) if name.startswith("/")}
-    assert {"/train/1/length_mm", "/train/2/focusing_extension_mm", "/camera/sensor"} <= names
-    assert not {"/train/0/element", "/train/1/f_number", "/train/3/clear_diameter_mm"} & names
+def test_what_the_document_leaves_out_can_be_given_beside_it(api: FlaskClient) -> None:
+    typed = typed_at(api, opened(TUBED, subject_depth_mm="1,5 mm", units="in"))
+    assert typed["subject_depth_mm"] == ["1,5 mm"]
+    assert typed["units"] == ["in"]
 
 
-def test_an_open_length_is_not_offered_and_its_target_is(api: FlaskClient) -> None:
+def test_fields_of_former_forms_for_documents_still_change_it(api: FlaskClient) -> None:
+    typed = typed_at(api, opened(TUBED, **{"/train/2/f_number": "f/4", "/camera/sensor": "36x24"}))
+    assert typed["part3_f_number"] == ["f/4"]
+    assert typed["sensor"] == ["36x24"]
+
+
+def test_what_has_no_field_is_kept_and_said_and_can_be_left_out(api: FlaskClient) -> None:
+    lens = {
+        **TUBED["train"][2],
+        "image_circle_mm": 44,
+        "uncertainty": {"parameters": ["focal_length_mm"], "covariance": [[1]]},
+    }
+    document = {**TUBED, "train": [lens, TUBED["train"][3]], "clear_opening": {"distance_mm": 5}}
+    page = read(api, opened(document))
+    assert asked_of(page) == document
+    assert "Kept from the document: uncertainty" in page.shown
+    assert "Kept from the document: clear opening" in page.shown
+    typed = typed_at(api, opened(document))
+    del typed["part1_more"]
+    left = asked_of(read(api, f"{SET_UP}?{urlencode(typed, doseq=True)}"))
+    assert left["train"][0] == {name: value for name, value in lens.items() if name != "uncertainty"}
+
+
+def test_what_was_kept_and_is_given_as_well_is_a_fault(api: FlaskClient) -> None:
+    typed = typed_at(api, opened(TUBED)) | {"part3_more": ['{"f_number":4}']}
+    page = read(api, f"{SET_UP}?{urlencode(typed, doseq=True)}")
+    assert 'id="part3_f_number-fault"' in page.text
+
+
+def test_an_open_length_is_blank_and_its_target_stands_in_its_field(api: FlaskClient) -> None:
     train = [*TUBED["train"][:3], {"element": "spacer"}]
     asked = {**TUBED, "train": train, "solve": {"unknown": "/train/3/length_mm", "target": {"magnification": 1}}}
-    page = read(api, opened(asked))
-    assert "/train/3/length_mm" not in fields_of(page)
-    result, document = submitted(api, page, **{"/solve/target/magnification": "1:2"})
-    assert document["solve"]["target"] == {"magnification": 0.5}
-    assert "1:2" in result_of(result)
+    typed = typed_at(api, opened(asked))
+    assert typed["target_magnification"] == ["1"]
+    assert "part4_length_mm" not in typed
+    assert "find" not in typed
+    changed = read(api, f"{SET_UP}?{urlencode({**typed, 'target_magnification': ['1:2']}, doseq=True)}")
+    assert "1:2" in result_of(changed)
 
 
-def test_what_cannot_be_read_or_is_refused_stands_at_its_field_with_the_rest_kept(api: FlaskClient) -> None:
-    sent = fields_of(read(api, opened(TUBED))) | {"/train/2/f_number": "wide"}
-    page = Reading(api.get(SET_UP, query_string={name: text for name, text in sent.items() if text}).text)
-    assert 'id="train-2-f_number-fault"' in page.text
-    assert fields_of(page)["/train/2/focal_length_mm"] == "50"
-    refused = read(api, opened({**TUBED, "train": [{"element": "lens", "focal_length_mm": 0, "register_mm": 18}]}))
-    assert 'id="train-0-focal_length_mm-fault"' in refused.text
+def test_another_length_to_find_is_named(api: FlaskClient) -> None:
+    solve = {"unknown": "/train/2/focusing_extension_mm", "target": {"magnification": 0.6}}
+    typed = typed_at(api, opened({**TUBED, "solve": solve}))
+    assert typed["find"] == ["part3_focusing_extension_mm"]
+    assert asked_of(read(api, opened({**TUBED, "solve": solve})))["solve"] == solve
 
 
-def test_a_change_alone_keeps_what_else_the_document_states_though_it_cannot_be_read(api: FlaskClient) -> None:
-    page = read(api, opened(TUBED, **{"/train/2/f_number": "wide"}))
-    assert fields_of(page)["/train/2/focal_length_mm"] == "50"
+def test_what_is_refused_stands_at_its_field(api: FlaskClient) -> None:
+    lens = {"element": "lens", "focal_length_mm": 0, "register_mm": 18}
+    page = read(api, opened({**TUBED, "train": [lens]}))
+    assert 'id="part1_focal_length_mm-fault"' in page.text
 
 
-def test_what_is_refused_of_no_field_names_its_place_and_stands_at_the_document(api: FlaskClient) -> None:
+def test_what_is_refused_of_no_field_stands_where_it_is_kept(api: FlaskClient) -> None:
     page = read(api, opened({**TUBED, "colour": 1}))
-    assert 'href="#document"' in page.text
-    assert "Colour: Unknown" in page.text
+    assert 'href="#more"' in page.text
 
 
 @pytest.mark.parametrize("document", [{}, {"camera": 5, "train": 5}, {"camera": {}, "train": [5, {}, {"element": 1}]}])
@@ -157,14 +187,24 @@ def test_documents_of_any_shape_are_answered(api: FlaskClient, document: Any) ->
     assert 'class="faults"' in page.text
 
 
-def test_a_document_too_long_for_fields_says_so(api: FlaskClient) -> None:
-    spacer = {"element": "spacer", "length_mm": 1.234567890123456, "clear_diameter_mm": 30.12345678901234}
-    page = read(api, opened({**TUBED, "train": [TUBED["train"][2], *[spacer] * 31]}))
-    assert "too long to be changed field by field" in page.text
-    assert not any(name.startswith("/") for name in fields_of(page))
+def test_a_document_too_long_for_fields_says_so_and_is_used(api: FlaskClient) -> None:
+    page = read(api, opened({**TUBED, "kit": DEMO_KIT}))
     assert 'id="result"' in page.text
+    assert "too long to be changed part by part" in unescape(page.text)
+    assert not any(each["name"].startswith("part1") for each in page.controls)
 
 
-def test_the_subject_is_still_drawn_into_the_frame_of_a_document(api: FlaskClient) -> None:
-    page, _ = submitted(api, read(api, opened(TUBED)), drawn_width_mm="10")
+def test_the_subject_is_drawn_into_the_frame_of_a_document(api: FlaskClient) -> None:
+    page = read(api, opened(TUBED, drawn_width_mm="10"))
     assert any(picture.startswith("/v1/set-ups/frame-drawing") for picture in page.pictures)
+
+
+def test_a_kit_that_a_document_brings_along_names_its_parts(api: FlaskClient) -> None:
+    kit = {name: DEMO_KIT[name] for name in ("name", "mounts")} | {
+        "cameras": DEMO_KIT["cameras"][:1],
+        "tubes": [{**DEMO_KIT["tubes"][0], "id": "brass", "name": "Brass tube"}],
+    }
+    train = [TUBED["train"][2], {"element": "kit-part", "use": "brass"}]
+    page = read(api, opened({"camera": TUBED["camera"], "train": train, "kit": kit}))
+    assert "2. Brass tube" in page.shown
+    assert "Kept from the document: kit" in page.shown

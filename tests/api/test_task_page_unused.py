@@ -17,7 +17,7 @@ LENS = "register_mm=18&sensor=36x24&focal_length_mm=50&lens_register_mm=18&f_num
     ("address", "field", "label"),
     [
         (f"/tasks/set-up?{LENS}&drawn_height_mm=8", "drawn_height_mm", "Height of the subject"),
-        (f"/tasks/set-up?{LENS}&bellows_mm=60", "bellows_mm", "Bellows drawn out to"),
+        (f"/tasks/set-up?{LENS}&bellows_mm=60", "bellows_mm", "Length"),
         ("/tasks/light?f_number=8&magnification=1&iso=400", "iso", "ISO speed"),
         (
             "/tasks/light?f_number=8&magnification=3&unknown=iso&iso=400&before_iso=100&before_magnification=1",

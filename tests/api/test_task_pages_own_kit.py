@@ -112,11 +112,12 @@ def test_a_document_that_was_opened_names_parts_of_the_own_kit(api: FlaskClient)
         {"element": "kit-part", "use": "my-tube-16"},
     ]
     document = json.dumps({"camera": {"use": "my-field-camera"}, "train": train})
-    answer = post(api, SET_UP, kit=json.dumps(own_kit()), document=document)
-    assert answer.status_code == 303
-    page = Reading(api.get(answer.headers["Location"]).text)
-    assert "My 50 mm f/2 of the old screw mount" in page.text
+    page = ask(api, SET_UP, own_kit(), document=document)
+    assert "1. My 50 mm f/2 of the old screw mount" in page.text
     assert figures(page)
+    again = Reading(api.get(link_of(page)).text)
+    assert "1. My 50 mm f/2 of the old screw mount" in again.text
+    assert figures(again) == figures(page)
 
 
 def test_a_lens_that_was_typed_is_linked_to_without_any_kit(api: FlaskClient) -> None:

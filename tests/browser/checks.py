@@ -40,6 +40,7 @@ PAGES = (
     "/docs/evaluateSetUp",
     "/problems/invalid-fields",
     "/tasks/unknown",
+    "/kit",
     "/offline",
     "/compare",
     f"/compare?{urlencode({'a': DRAWN})}",

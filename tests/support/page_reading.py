@@ -52,7 +52,7 @@ class Reading(HTMLParser):
             self.labelled.add(given["for"])
         if re.fullmatch("h[1-6]", tag):
             self.headings.append(int(tag[1]))
-        if tag in ("input", "select", "textarea"):
+        if tag in ("input", "select", "textarea") and given.get("type") != "range":
             self.controls.append({"tag": tag, **given})
 
     def handle_endtag(self, tag: str) -> None:
@@ -88,7 +88,7 @@ STATES = (
 
 
 def read(api: FlaskClient, address: str) -> Reading:
-    answer = api.get(address)
+    answer = api.get(address, follow_redirects=True)
     assert answer.status_code == 200, address
     return Reading(answer.text)
 

@@ -11,6 +11,7 @@ from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.pages import fault_words
 from closeup_service.pages.asking import Members, Studio
+from closeup_service.pages.elsewhere import write_value
 from closeup_service.pages.task import Choice, Input, Request, Task
 from closeup_service.pages.typed_numbers import CannotRead, number, readings_of_a_time
 
@@ -218,3 +219,10 @@ def document(text: str, studio: Studio) -> Members:
     if isinstance(found, Refusal):
         raise CannotRead(found.detail)
     return found
+
+
+def text_of(value: object) -> str:
+    """Text that a field holds for a value, exactly."""
+    if isinstance(value, bool):
+        return YES[0] if value else NO[0]
+    return write_value(value)

@@ -13,7 +13,7 @@ from closeup_service.pages.asking import Studio
 from closeup_service.pages.rendering import CSS, JAVASCRIPT, LIFETIME, page
 
 PAGE_CSS = "page.css"
-PARTS_OF_PAGE_CSS = ("site", "start", "form", "result", "kit", "narrow", "print")
+PARTS_OF_PAGE_CSS = ("site", "start", "form", "result", "workbench", "kit", "narrow", "print")
 """Files of `static/css` that are sent as one, in their order: what suits narrow screens and paper comes last."""
 DRAWING_CSS = "drawing.css"
 """Style of drawings that stand in a page itself: what those that are files of their own hold."""
@@ -25,6 +25,7 @@ STATIC = {
     DRAWING_CSS: CSS,
     "icon.svg": "image/svg+xml",
     "page.js": JAVASCRIPT,
+    "workbench.js": JAVASCRIPT,
     "kit.js": JAVASCRIPT,
     "offline.js": JAVASCRIPT,
     "icon-192.png": "image/png",

@@ -1,7 +1,9 @@
 """One record per task: which operations answer it, which fields it asks for in which order, what it shows first."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Collection, Mapping, Sequence
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct, field
 
@@ -13,6 +15,12 @@ from closeup_service.schemas.known_lens import KnownLensFields
 from closeup_service.schemas.sensor import SensorId
 from closeup_service.schemas.upload import PhotographFile
 
+if TYPE_CHECKING:
+    from closeup_service.pages.asking import Studio
+    from closeup_service.pages.form import Fault
+
+Typed = Mapping[str, tuple[str, ...]]
+"""What was typed into each field."""
 Members = Mapping[str, object]
 """Values of the form's fields, by their names."""
 OF_A_KNOWN_LENS = frozenset(declared_fields(KnownLensFields))
@@ -160,6 +168,55 @@ class Group(Struct, frozen=True):
     lead: str = ""
 
 
+class Slide(Struct, frozen=True):
+    """A slider beside a number: over a range, or over the marks of a ring."""
+
+    low: float = 0.0
+    high: float = 0.0
+    marks: tuple[float, ...] = ()
+
+
+class Card(Struct, frozen=True):
+    """One part of a set-up: what it is, what is asked of it first and folded away, and what of it has no field."""
+
+    number: int
+    title: str
+    chosen: str
+    chooser: Input
+    asked: tuple[Input, ...]
+    folded: tuple[Input, ...]
+    kept: tuple[Input, ...]
+    slides: Mapping[str, Slide]
+    turns: bool
+    is_reversed: bool
+
+    @property
+    def inputs(self) -> tuple[Input, ...]:
+        """Every field of the part."""
+        return (self.chooser, *self.asked, *self.folded, *self.kept)
+
+
+class Shelf(Struct, frozen=True):
+    """Parts of one sort that can be put on the bench."""
+
+    title: str
+    choices: tuple[Choice, ...]
+
+
+class Bench(Struct, frozen=True):
+    """The parts of a set-up as cards along the light path, and all that can be added."""
+
+    cards: tuple[Card, ...]
+    shelves: tuple[Shelf, ...]
+    kept: tuple[Input, ...] = ()
+    """What of the whole set-up has no field."""
+
+    @property
+    def inputs(self) -> tuple[Input, ...]:
+        """Every field of the parts, and what is kept."""
+        return (*(each for card in self.cards for each in card.inputs), *self.kept)
+
+
 class Request(Struct, frozen=True):
     """What one operation is asked, and from which field of the form each JSON pointer comes."""
 
@@ -281,13 +338,19 @@ class Task(Struct, frozen=True):
     examples: tuple[Example, ...]
     drawings: tuple[Drawing, ...] = ()
     leads: tuple[Lead | PageLead, ...] = ()
+    keeps: Callable[[Members, Answers, Kit], Members | None] | None = None
+    """The lens that was found, as a kit states it; nothing where none was."""
     notes: tuple[str, ...] = ()
-    photograph: "Task | None" = None
+    photograph: Task | None = None
     posted: bool = False
-    of_document: "Callable[[Members, Kit], Task] | None" = None
-    """The form of a request that came as a document, which then holds all that is asked; its fields are JSON pointers."""
+    arrange: Callable[[Task, Typed, Studio], Arranged] | None = None
+    """The form that what was typed asks for, where it is not the same for all."""
+    bench: Bench | None = None
+    """Parts of a set-up, as cards before the other fields."""
     weighed: tuple[str, ...] = ()
     """Fields of which a request holds the one that decides."""
+    opens: tuple[Input, ...] = ()
+    """Fields that open another form of the task, each in a form of its own."""
     guide: str = ""
     """Template of what else is worth knowing, below the form."""
     carried: tuple[Input, ...] = ()
@@ -306,7 +369,21 @@ class Task(Struct, frozen=True):
     @property
     def inputs(self) -> tuple[Input, ...]:
         """Every field of the form."""
-        return (*self.carried, *(each for group in self.groups for each in group.inputs))
+        on_bench = self.bench.inputs if self.bench else ()
+        return (*self.carried, *on_bench, *(each for group in self.groups for each in group.inputs), *self.opens)
+
+
+class Arranged(Struct, frozen=True):
+    """The form that was asked for, what is typed into it, what is wrong with that, and the field to look at first.
+
+    `studio` has the kit that was brought along, where there is one.
+    """
+
+    task: Task
+    typed: Typed
+    studio: Studio
+    faults: tuple[Fault, ...] = ()
+    look_at: str = ""
 
 
 def members_for(known: Collection[str], members: Members, **more: object) -> dict[str, object]:

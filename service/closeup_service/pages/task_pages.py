@@ -13,15 +13,12 @@ from werkzeug.wrappers import Response as AnyResponse
 from closeup_service.advice import figures
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonObject
-from closeup_service.operations.registry import operation_named
-from closeup_service.pages import by_document, form, stages
+from closeup_service.pages import elsewhere, form, stages
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.form import Form
 from closeup_service.pages.own_kit import own_links, sent_kit
-from closeup_service.pages.own_kit.excerpt import with_parts
-from closeup_service.pages.pointers import is_pointer
 from closeup_service.pages.rendering import page
-from closeup_service.pages.task import Example, Task
+from closeup_service.pages.task import Arranged, Example, Task
 from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.usual_question import answer_usual_question
 from closeup_service.pages.working import Outcome, note_further, outcome
@@ -76,51 +73,33 @@ def own_kit_view(task: Task, studio: Studio) -> Callable[[], AnyResponse]:
             for text in sent.faults:
                 given.refuse(text)
             return task_page(Shown(task, given, None, ""), studio)
-        own = studio.with_kit(sent.own)
-        return respond(task, hold_kit(task, sent.texts, own), own)
+        return respond(task, sent.texts, studio.with_kit(sent.own))
 
     return view
 
 
-def hold_kit(task: Task, texts: MultiDict[str, str], studio: Studio) -> MultiDict[str, str]:
-    """What was typed; a document holds the parts of the own kit that it uses, as its address must."""
-    typed, _ = form.sent_texts(texts, task)
-    found = by_document.open_document(task, typed, studio)
-    if found is None:
-        return texts
-    asked, own = operation_named(task.steps[0].operation_id), studio.own
-    document = None if own is None else with_parts(asked, found.document, own)
-    held = texts.copy()
-    held[by_document.DOCUMENT] = by_document.write_document(document or found.document)
-    return held
+def respond(task: Task, texts: MultiDict[str, str], studio: Studio) -> AnyResponse:
+    """Answer a form: what a clean link leaves out leads there, unless a kit was taken along; the rest to a result or faults."""
+    typed, clean = form.sent_texts(texts, task)
+    sent = arrange(task, typed, studio)
+    link = address(sent.task, sent.typed)
+    is_link = clean and sent.typed == typed and request.method == "GET"
+    if not sent.faults and not is_link and sent.studio.own is None:
+        return redirect(f"{link}#{sent.look_at}" if sent.look_at else link, 303)
+    return render_form(Shown(sent.task, read_arranged(sent), None, link), sent.studio)
 
 
-def respond(task: Task, sent: MultiDict[str, str], studio: Studio) -> AnyResponse:
-    """Answer a form: blanks lead to the clean link, unless it took a kit along; the rest to a result or to what is wrong."""
-    typed, clean = form.sent_texts(sent, task)
-    found = by_document.open_document(task, typed, studio) if by_document.DOCUMENT in typed else None
-    if found is not None:
-        return document_page(task, found, sent, replace(studio, kit=found.kit, own=None))
-    if not clean and studio.own is None:
-        return redirect(address(task, typed), 303)
-    return render_form(Shown(task, form.read(task, typed, studio), None, address(task, typed)), studio)
+def arrange(task: Task, typed: form.Typed, studio: Studio) -> Arranged:
+    """Find the form that was asked for, with what is typed into it."""
+    return task.arrange(task, typed, studio) if task.arrange else Arranged(task, typed, studio)
 
 
-def document_page(task: Task, found: by_document.Opened, sent: MultiDict[str, str], studio: Studio) -> AnyResponse:
-    """Answer a form that came as a document: changes lead to the document that holds them."""
-    typed, clean = form.sent_texts(sent, task)
-    changed = by_document.changes(found, sent)
-    given = by_document.read(found, task, typed, changed, studio)
-    kept = {name: texts for name, texts in typed.items() if not is_pointer(name)}
-    document = by_document.apply_typed(found, given, changed)
-    if given.faults:
-        given.values[by_document.DOCUMENT] = document
-        return render_form(Shown(found.task, given, None, ""), studio)
-    if changed:
-        kept[by_document.DOCUMENT] = (by_document.write_document(document),)
-    if changed or not clean or request.method == "POST":
-        return redirect(address(found.task, kept), 303)
-    return render_form(Shown(found.task, given, None, address(found.task, kept)), studio)
+def read_arranged(sent: Arranged) -> Form:
+    """Read such a form."""
+    given = form.read(sent.task, sent.typed, sent.studio)
+    for fault in sent.faults:
+        given.refuse(fault.text, fault.name)
+    return given
 
 
 def render_form(shown: Shown, studio: Studio) -> Response:
@@ -191,7 +170,7 @@ def photograph_page(blank: Form, given: Form, found: Outcome | None, studio: Stu
 def address(task: Task, typed: form.Typed) -> str:
     """Address of a task with what was typed, in the order of its fields."""
     order = [each.name for each in task.inputs]
-    known = sorted(typed, key=lambda name: order.index(name) if name in order else len(order))
+    known = sorted(typed, key=lambda name: order.index(name) if name in order else -1)
     query = urlencode([(name, text) for name in known for text in typed[name]])
     return f"/tasks/{task.slug}?{query}" if query else f"/tasks/{task.slug}"
 
@@ -215,6 +194,7 @@ FILTERS: JsonObject = {
     "address_of": address_of,
     "with_choice": address_with,
     "as_id": describing.as_id,
+    "as_mark": elsewhere.write_value,
     "with_capital": figures.capitalize,
     "sign": sign,
     "spaced": figures.space_thousands,

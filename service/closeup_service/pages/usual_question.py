@@ -9,6 +9,7 @@ from closeup_service.pages import form
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.results import Row
 from closeup_service.pages.tasks import set_up
+from closeup_service.pages.workbench.arranging import arrange
 from closeup_service.pages.working import Outcome, Picture
 
 TYPED: Mapping[str, str] = {"focal_length_mm": "28", "reversed": "yes", "tube_mm": "7", "register_mm": "44"}
@@ -28,7 +29,8 @@ class UsualQuestion(Struct, frozen=True):
 
 def answer_usual_question(studio: Studio, outcome_of: Callable[[form.Form, Studio], Outcome | None]) -> UsualQuestion:
     """Answer the example as its task page does."""
-    given = form.read(set_up.TASK, {name: (text,) for name, text in TYPED.items()}, studio)
+    sent = arrange(set_up.TASK, {name: (text,) for name, text in TYPED.items()}, studio)
+    given = form.read(sent.task, sent.typed, studio)
     found = outcome_of(given, studio) or Outcome()
     return UsualQuestion(
         typed=TYPED,

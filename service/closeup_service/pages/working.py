@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, cast
 
@@ -19,7 +20,7 @@ from closeup_service.pages import answer_tables, estimated, results
 from closeup_service.pages.asking import Members, Studio
 from closeup_service.pages.basis import ASSUMED, NOT_USED, Stand, describe_basis
 from closeup_service.pages.drawn import Drawn, draw, requests_by_width
-from closeup_service.pages.elsewhere import Elsewhere, address_of, requests_of
+from closeup_service.pages.elsewhere import Elsewhere, address_of, plain_number, requests_of
 from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.own_kit.excerpt import with_parts
 from closeup_service.pages.own_kit.found_lens import lens_to_keep
@@ -108,6 +109,8 @@ class Outcome(Struct):
     elsewhere: list[Elsewhere] = field(default_factory=list)
     pictures: list[Picture] = field(default_factory=list)
     onward: list[Onward] = field(default_factory=list)
+    kept_part: str = ""
+    """The lens that was found, as JSON that a kit takes."""
     notice: estimated.Notice | None = None
     """What rests on estimates, where anything does."""
     overlay: str | None = None
@@ -325,6 +328,12 @@ class Work(Struct):
         )
         return tuple(filter(None, written))
 
+    def write_kept_part(self) -> str:
+        """The lens that was found, as JSON that a kit takes; empty where there is none."""
+        keeps = self.form.task.keeps
+        part = keeps(self.form.values, self.answers, self.studio.kit) if keeps else None
+        return "" if part is None else json.dumps(plain_number(part))
+
     def follow_lead(self, lead: Lead | PageLead) -> Onward | None:
         """Where the result leads on, where there is enough to ask; what rests on estimates may be refused there."""
         if isinstance(lead, PageLead):
@@ -371,6 +380,7 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         elsewhere=list(work.elsewhere(answered)),
         pictures=list(filter(None, map(work.picture, task.drawings))),
         onward=list(filter(None, map(work.follow_lead, task.leads))),
+        kept_part=work.write_kept_part(),
         overlay=next((str(each["overlay"]) for each in work.answers.values() if each.get("overlay")), None),
         lens_to_keep=lens_to_keep({name: built.members for name, built in work.requests.items()}, work.answers),
     )

@@ -12,7 +12,7 @@ from closeup_service.pages.comparing.matching import Comparison, compare
 from closeup_service.pages.comparing.side import Side, parse, read_side
 from closeup_service.pages.rendering import page
 from closeup_service.pages.task import Task
-from closeup_service.pages.task_pages import NOT_KEPT, address
+from closeup_service.pages.task_pages import NOT_KEPT, address, arrange
 
 FIRST, SECOND = "a", "b"
 """Names of the two addresses in the address of the page."""
@@ -25,26 +25,25 @@ def register(app: Flask, studio: Studio) -> None:
 
     @blueprint.get(COMPARE)
     def comparison() -> AnyResponse:
-        changed = changed_address(request.args)
+        changed = changed_address(request.args, studio)
         return redirect(changed, 303) if changed else render(request.args, studio)
 
     app.register_blueprint(blueprint)
 
 
-def changed_address(sent: MultiDict[str, str]) -> str | None:
+def changed_address(sent: MultiDict[str, str], studio: Studio) -> str | None:
     """Address of the comparison with what was changed in the form of the first result; None where nothing was sent of that."""
     found = parse(sent.get(FIRST, ""))
     texts = [(name, text) for name, text in sent.items(multi=True) if name not in (FIRST, SECOND)]
     if found is None or not texts:
         return None
-    return f"{COMPARE}?{urlencode({FIRST: sent[FIRST], SECOND: write_address(found[0], MultiDict(texts))})}"
+    return f"{COMPARE}?{urlencode({FIRST: sent[FIRST], SECOND: write_address(found[0], MultiDict(texts), studio)})}"
 
 
-def write_address(task: Task, sent: MultiDict[str, str]) -> str:
-    """Address of a result from what its form was sent with; blanks that change a document stay in it."""
-    typed, _ = form.sent_texts(sent, task)
-    blanks = {name: ("",) for name in sent if name.startswith("/") and name not in typed}
-    return address(task, {**typed, **blanks})
+def write_address(task: Task, sent: MultiDict[str, str], studio: Studio) -> str:
+    """Address of a result from what its form was sent with."""
+    arranged = arrange(task, form.sent_texts(sent, task)[0], studio)
+    return address(arranged.task, arranged.typed)
 
 
 def render(sent: MultiDict[str, str], studio: Studio) -> Response:

@@ -6,11 +6,11 @@ from urllib.parse import parse_qsl, urlsplit
 from msgspec import Struct
 from werkzeug.datastructures import MultiDict
 
-from closeup_service.pages import by_document, form
+from closeup_service.pages import form
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.form import Form
 from closeup_service.pages.task import Task
-from closeup_service.pages.task_pages import address, outcome_of
+from closeup_service.pages.task_pages import address, arrange, outcome_of, read_arranged
 from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.working import Outcome
 
@@ -49,10 +49,10 @@ def read_side(given: str, studio: Studio) -> Side:
     if found is None:
         return Side(given, faults=(NO_RESULT,))
     task, sent = found
-    typed, _ = form.sent_texts(sent, task)
-    read = read_form(task, typed, sent, studio)
-    outcome = outcome_of(read, studio)
-    link = address(task, typed)
+    arranged = arrange(task, form.sent_texts(sent, task)[0], studio)
+    read = read_arranged(arranged)
+    outcome = outcome_of(read, arranged.studio)
+    link = address(arranged.task, arranged.typed)
     return Side(given, link, read, outcome, () if outcome else tell_faults(read))
 
 
@@ -66,19 +66,6 @@ def parse(given: str) -> tuple[Task, MultiDict[str, str]] | None:
     found = TASK.search(parts.path)
     task = next((each for each in TASKS if found and each.slug == found[1]), None)
     return None if task is None else (task, MultiDict(sent))
-
-
-def read_form(task: Task, typed: form.Typed, sent: MultiDict[str, str], studio: Studio) -> Form:
-    """Read the form of a task, or of a document with the changes that the address makes to it."""
-    opened = by_document.open_document(task, typed, studio)
-    if opened is None:
-        return form.read(task, typed, studio)
-    changed = by_document.changes(opened, sent)
-    given = by_document.read(opened, task, typed, changed, studio)
-    if given.faults or not changed:
-        return given
-    document = by_document.write_document(by_document.apply_typed(opened, given, changed))
-    return read_form(task, {by_document.DOCUMENT: (document,)}, MultiDict(), studio)
 
 
 def tell_faults(read: Form) -> tuple[str, ...]:

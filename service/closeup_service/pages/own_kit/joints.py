@@ -11,8 +11,8 @@ from closeup_service.pages.task import Choice
 
 ENTERS, TAKES = "enters", "takes"
 SIDES = (
-    Choice(ENTERS, "goes into the next part: male thread, or mount as on a lens"),
-    Choice(TAKES, "takes the next part: female thread, or mount as on a camera"),
+    Choice(ENTERS, "male thread, or mount as on a lens"),
+    Choice(TAKES, "female thread, or mount as on a camera"),
 )
 GENDERS: Mapping[str, Mapping[str, str]] = {
     ENTERS: {"thread": "external", "mount": "lens"},

@@ -5,11 +5,12 @@ from __future__ import annotations
 from urllib.parse import urlencode
 
 from closeup_service.operations.registry import operation_named
-from closeup_service.pages import by_document
 from closeup_service.pages.asking import Members, Studio
-from closeup_service.pages.form import OF_THE_PAGE, Form
-from closeup_service.pages.own_kit.excerpt import NEEDS_WHOLE_KIT, with_parts
-from closeup_service.pages.task import NotReady, Task
+from closeup_service.pages.form import Form
+from closeup_service.pages.own_kit.excerpt import KIT, NEEDS_WHOLE_KIT, with_parts
+from closeup_service.pages.task import NotReady
+from closeup_service.pages.workbench.cards import MORE
+from closeup_service.pages.workbench.documents import write
 from closeup_service.pages.working import LONGEST_ADDRESS, Work
 
 
@@ -23,27 +24,20 @@ def link_to(given: Form, studio: Studio, plain: str) -> str:
     document = document_of(given, studio)
     if document is None:
         return ""
-    kept = {name: texts for name, texts in given.typed.items() if name in beside_document(task, document, studio)}
-    query = urlencode({**kept, by_document.DOCUMENT: by_document.write_document(document)}, doseq=True)
-    link = f"/tasks/{task.slug}?{query}"
+    if KIT not in document:
+        return plain
+    kept = {**given.values.get(MORE, {}), KIT: document[KIT]}
+    link = f"{task.address}?{urlencode({**given.typed, MORE: write(kept)}, doseq=True)}"
     return link if len(link) <= LONGEST_ADDRESS else ""
 
 
 def document_of(given: Form, studio: Studio) -> Members | None:
     """What the first operation of a task is asked, with the parts of the kit that it uses; None where no link takes that."""
     step, own = given.task.steps[0], studio.own
-    if given.task.of_document is None or own is None:
+    if given.task.arrange is None or own is None:
         return None
     try:
         built = Work(given, studio).request_of(step.operation_id, step.request, given.values)
     except NotReady:
         return None
     return None if built is None else with_parts(operation_named(step.operation_id), built.members, own)
-
-
-def beside_document(task: Task, document: Members, studio: Studio) -> tuple[str, ...]:
-    """Fields that count beside a document."""
-    if task.of_document is None:
-        return OF_THE_PAGE
-    inputs = task.of_document(document, studio.kit).inputs
-    return (*OF_THE_PAGE, *(each.name for each in inputs if not each.is_pointer and not each.is_document))

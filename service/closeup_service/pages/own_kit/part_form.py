@@ -11,9 +11,8 @@ from werkzeug.datastructures import MultiDict
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.pages import form
 from closeup_service.pages.asking import Members, Studio
-from closeup_service.pages.by_document import text_of
 from closeup_service.pages.elsewhere import plain_number
-from closeup_service.pages.form import Fault, Form
+from closeup_service.pages.form import Fault, Form, text_of
 from closeup_service.pages.own_kit import joints
 from closeup_service.pages.own_kit.kinds import FRONT, REAR, kind_of
 from closeup_service.pages.own_kit.kit_text import MISSING

@@ -68,7 +68,7 @@ def facts(part: PartMembers, kit: Kit) -> Iterator[str]:
         if isinstance(value, int | float):
             yield write(name, value)
         elif value is not None:
-            yield f"{LABELS.get(name, label(name))}: {words_of(value, kit)}"
+            yield f"{LABELS.get(name, label(name))}: {words_of(name, value, kit)}"
     if part.get("available") is False:
         yield NOT_AT_HAND
     if part.get("owned") is False:
@@ -82,11 +82,11 @@ def write(name: str, value: float) -> str:
     return f"{words} {figures.format_stated(value, name, unit)}"
 
 
-def words_of(value: object, kit: Kit) -> str:
-    """Words for a mount, a thread, a sensor, or a face that is one of these."""
+def words_of(name: str, value: object, kit: Kit) -> str:
+    """Words for a mount, a thread, a sensor, or a face that is one of the first two."""
     if isinstance(value, Mapping):
-        value = next((value[kind] for kind in (MOUNT, THREAD) if kind in value), None)
+        name, value = next((kind, value[kind]) for kind in (MOUNT, THREAD) if kind in value)
     text = str(value)
-    if text in kit.all_mounts:
+    if name == MOUNT and text in kit.all_mounts:
         return mount_words(kit.all_mounts[text])
     return thread_words(THREADS[text]) if text in THREADS else text.replace("x", " × ")

@@ -153,6 +153,7 @@
     const button = document.createElement("button");
     button.type = "button";
     button.textContent = section.dataset.use;
+    button.dataset.added = ""; // it stays where a page is laid over this one
     button.addEventListener("click", () => {
       localStorage.removeItem(OFF);
       if (!location.search || !form) return location.assign(location.pathname);

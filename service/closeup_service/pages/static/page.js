@@ -24,6 +24,7 @@ const addButton = (text, act) => {
   const button = document.createElement("button");
   button.type = "button";
   button.className = "small";
+  button.dataset.added = ""; // it stays where a page is laid over this one
   button.textContent = text;
   button.addEventListener("click", act);
   return button;
@@ -31,17 +32,25 @@ const addButton = (text, act) => {
 
 const addPrint = (place) => place.append(" ", addButton("Print", () => window.print()));
 
-for (const link of document.querySelectorAll("a.again")) {
-  const place = link.parentElement;
-  if (navigator.clipboard) {
-    const told = document.createElement("span");
-    told.setAttribute("role", "status");
-    place.append(" ", addButton("Copy the link", async () => {
-      await navigator.clipboard.writeText(link.href);
-      told.textContent = "Copied.";
-    }), " ", told);
-  }
-  addPrint(place);
+function addCopy(place, link) {
+  const told = document.createElement("span");
+  told.setAttribute("role", "status");
+  place.append(" ", addButton("Copy the link", async () => {
+    await navigator.clipboard.writeText(link.href);
+    told.textContent = "Copied.";
+  }), " ", told);
+  told.dataset.added = "";
 }
 
+function addToLinks() {
+  for (const link of document.querySelectorAll("a.again")) {
+    const place = link.parentElement;
+    if (place.querySelector("button")) continue;
+    if (navigator.clipboard) addCopy(place, link);
+    addPrint(place);
+  }
+}
+
+addToLinks();
+document.addEventListener("page-changed", addToLinks);
 for (const place of document.querySelectorAll("[data-print]")) addPrint(place);

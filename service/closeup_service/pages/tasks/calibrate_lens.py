@@ -37,6 +37,7 @@ from closeup_service.pages.tasks.known_lens import (
     is_estimated,
     known_fields,
     known_lens,
+    members_for_kit,
 )
 from closeup_service.pages.tasks.ruler_frames import (
     MAGNIFICATION,
@@ -149,6 +150,14 @@ def fields_of_estimated(members: Members) -> dict[str, object]:
     return {**{name: members.get(name) for name in names}, **read}
 
 
+def kept_lens(members: Members, answers: Answers, kit: Kit) -> Members | None:
+    """The lens that was found, as a kit states a lens; where data are estimated, what they are estimated from."""
+    del members, kit
+    told: LensCalibrationAnswer = cast("LensCalibrationAnswer", answers[STEP])
+    found = told.get("known_lens") or told.get("lens")
+    return None if found is None else members_for_kit(cast("Members", found))
+
+
 WORDS: dict[str, JsonDict] = {
     "mounting": {"own_hint": "Which way round the lens stood in every frame; on its mount where nothing is chosen."},
     "focal_length_mm": {
@@ -217,6 +226,7 @@ TASK = Task(
         ),
     ),
     drawings=(Drawing("chartCalibration", chart, "The frames and the lens that was found"),),
+    keeps=kept_lens,
     leads=(PageLead(set_up_address, "Everything about a set-up with this lens"),),
     first=("focal_length_mm", "front_principal_plane_mm"),
     examples=(

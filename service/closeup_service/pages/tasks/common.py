@@ -61,3 +61,9 @@ def as_typed(value: object) -> object:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return repr(value).removesuffix(".0") if isinstance(value, float | int) else value
+
+
+def yes_or_no(kit: Kit) -> list[Choice]:
+    """Both answers; a box that is not ticked would send none."""
+    del kit
+    return [Choice("yes", "yes"), Choice("no", "no")]

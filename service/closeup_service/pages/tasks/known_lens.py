@@ -19,6 +19,8 @@ KNOWN = (
     *("lens_class", "widest_f_number", "zoom_from_mm", "zoom_to_mm", "barrel_length_mm", "entrance_pupil_depth_mm"),
     *("entrance_pupil_diameter_mm", "exit_pupil_diameter_mm"),
 )
+OF_A_KIT_LENS = ("focal_length_mm", *ESTIMABLE, "rear_principal_plane_mm", "uncertainty", *KNOWN, MEASURED)
+"""Members of a lens that a kit and a request have in common."""
 FRAME_FIELDS: Mapping[str, str] = {
     "mounting": "measured_mounting",
     "extension_mm": "measured_extension_mm",
@@ -124,6 +126,11 @@ def known_lens(values: Members, mounting: object, register: object, register_fie
     places |= {f"/{MEASURED}/0/{member}": name for member, name in FRAME_FIELDS.items()}
     places |= {f"/{MEASURED}/0/camera_register_mm": register_field, f"/{MEASURED}": FRAME_FIELDS["magnification"]}
     return Request({**members, MEASURED: [read]}, places)
+
+
+def members_for_kit(known: Members) -> dict[str, object]:
+    """What a kit states of a lens, out of what a request says of it."""
+    return {name: known[name] for name in OF_A_KIT_LENS if name in known}
 
 
 def lacks_data(members: Members, taken: Fields, kit: Kit) -> bool:

@@ -27,7 +27,14 @@ from closeup_service.pages.task import (
 )
 from closeup_service.pages.tasks.common import page_address
 from closeup_service.pages.tasks.gear_choices import mounts
-from closeup_service.pages.tasks.known_lens import FRAME_FIELDS, KNOWN, RULER_FIELDS, known_fields, known_lens
+from closeup_service.pages.tasks.known_lens import (
+    FRAME_FIELDS,
+    KNOWN,
+    RULER_FIELDS,
+    known_fields,
+    known_lens,
+    members_for_kit,
+)
 from closeup_service.pages.tasks.lens_words import TOLD, write_data, write_figure, write_next
 from closeup_service.schemas.fields import declared_fields
 
@@ -131,6 +138,12 @@ def set_up_address(members: Members, answers: Answers, kit: Kit) -> str:
     return page_address("set-up", fields)
 
 
+def kept_lens(members: Members, answers: Answers, kit: Kit) -> Members:
+    """What is known of this lens, as a kit states a lens."""
+    known = lens(members, answers, kit).members
+    return members_for_kit(known) | members_for(("mount",), members)
+
+
 TASK = Task(
     slug="my-lens",
     stage="measure",
@@ -207,6 +220,7 @@ TASK = Task(
         Step("findMagnification", magnification, ("magnification",), needs=STEP),
     ),
     first=("magnification",),
+    keeps=kept_lens,
     leads=(PageLead(set_up_address, "Everything about a set-up with this lens"),),
     examples=(
         Example(

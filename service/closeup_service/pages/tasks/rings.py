@@ -58,7 +58,13 @@ def set_up_address(members: Members, answers: Answers, kit: Kit) -> str:
     told: RingChainsAnswer = cast("RingChainsAnswer", answers[STEP])
     form: RingForm = cast("RingForm", members)
     lens, best = lens_of(kit, form.get("lens")), next(iter(told["chains"]), None)
-    if lens is None or form.get("onto") not in kit.cameras_by_id or best is None or best["buy"]:
+    if (
+        kit.origin == "request"
+        or lens is None
+        or form.get("onto") not in kit.cameras_by_id
+        or best is None
+        or best["buy"]
+    ):
         return ""
     chosen = f"{lens.id}:{lens.settings[0].id}" if len(lens.settings) > 1 else lens.id
     turned = {} if form.get("mounting") == "normal" else {"reversed": "yes"}

@@ -1,146 +1,197 @@
-"""From the fields of a form to the train of a set-up document, and back from its pointers to the fields."""
+"""From the fields of a bench to the set-up document, and back from its pointers to the fields."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, cast
 
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from closeup_service.gear.kit import Face, Kit, Lens, Spacer
+from closeup_service.gear.kit import Kit
+from closeup_service.operations.set_up.evaluate.schemas import TARGETS, CameraSchema, SetUpRequest
 from closeup_service.operations.set_up.table.schemas import with_member
-from closeup_service.pages.pointers import is_pointer, with_values
 from closeup_service.pages.task import Answers, Members, NotReady, Request
-from closeup_service.pages.tasks.known_lens import known_lens
+from closeup_service.pages.tasks.known_lens import ESTIMATE, FRAME_FIELDS, KNOWN, known_lens
+from closeup_service.pages.workbench.bench import CHOSEN, FIND, name_of, place_in
+from closeup_service.pages.workbench.cards import MORE
+from closeup_service.pages.workbench.documents import LIMITS
+from closeup_service.pages.workbench.kinds import BETWEEN, KIT_PART, Kind, element_of, kind_of
+from closeup_service.schemas.fields import declared_fields
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
 
 if TYPE_CHECKING:
     from closeup_service.records.answers import Solved
 
-CAMERA_NAMES = (
-    "register_mm",
-    "sensor",
-    "sensor_width_mm",
-    "sensor_height_mm",
-    "pixel_pitch_um",
-    "circle_of_confusion_mm",
-)
-LENS_NAMES = (
-    *("focal_length_mm", "pupil_magnification", "front_principal_plane_mm"),
-    *("rear_principal_plane_mm", "principal_plane_separation_mm", "front_protrusion_mm"),
-)
-OF_ANY_LENS = ("reversed", "f_number", "focusing_extension_mm")
-WHOLE = (
-    "subject_depth_mm",
-    "depth_of_field_model",
-    "wavelength_nm",
-    "sensor_detail_lp_per_mm",
-    "subject_detail_lp_per_mm",
-)
-TARGETS = ("magnification", "subject_width_mm", "working_distance_mm")
-BETWEEN = ":"
-"""Between a lens's id and that of its setting."""
+CAMERA_NAMES = tuple(name for name in declared_fields(CameraSchema) if name != "use")
+NOT_OF_THE_WHOLE = ("camera", "train", "solve", "exposure", "clear_opening", "kit", "show_steps", ESTIMATE_UNKNOWN)
+OF_THE_WHOLE = tuple(name for name in declared_fields(SetUpRequest) if name not in NOT_OF_THE_WHOLE)
+"""Members of a set-up that are one thing to type."""
+COUNT_IF_ESTIMATED = (*KNOWN, *FRAME_FIELDS.values())
+REGISTER, CAMERA = "register_mm", "camera"
+NO_PART = "Choose a lens of the kit, or describe one."
+NO_CHOICE = "Choose what this part is."
+TWICE = "What was kept from the document states this too. Leave one of them out."
+BLANK_LENGTH = "Give this length, or give a target below: then it is calculated."
+NOTHING_BLANK = "Leave the bellows, or a tube, without a length: that length is found."
+SEVERAL_BLANK = "Several lengths are blank: give all but one, or choose which is to be found."
+NO_SUCH_LENGTH = "Choose one of the lengths of the list."
+ONE_TARGET = "Give one target at a time."
 
 
 class Train(Struct):
-    """A train as the form describes it, and which field each of its members comes from."""
+    """A train as the bench describes it, and which field each of its members comes from."""
 
     members: Members
+    kit: Kit
     elements: list[dict[str, object]] = field(default_factory=list)
     places: dict[str, str] = field(default_factory=dict)
-    open_length: str | None = None
+    open_lengths: dict[str, str] = field(default_factory=dict)
+    """Pointers of lengths that are blank, and the field of each."""
+    twice: list[str] = field(default_factory=list)
+    """Fields that state what was kept from the document too."""
 
-    def add(self, kind: str, values: Mapping[str, tuple[str, object]], place: str) -> None:
-        """Add an element; `values` are its members with the field that each comes from, `place` the field of the rest."""
+    def add(self, number: int, part: Members) -> None:
+        """Add one part."""
+        chosen = str(part.get(CHOSEN, ""))
         start = f"/train/{len(self.elements)}"
-        self.elements.append({"element": kind} | {name: value for name, (_, value) in values.items()})
-        self.places[start] = place
-        self.places |= {f"{start}/{name}": source for name, (source, _) in values.items()}
+        said = self.list_said(number, part, start)
+        kept = cast("Members", part.get(MORE, {}))
+        self.twice += [name_of(number, name) for name in kept if name in said]
+        self.places |= {f"{start}/{name}": name_of(number, MORE) for name in kept}
+        self.places |= {f"{start}/{name}": name_of(number, name) for name in part if name not in (CHOSEN, MORE)}
+        self.places |= {start: name_of(number), f"{start}/use": name_of(number), f"{start}/setting": name_of(number)}
+        self.elements.append({"element": element_of(chosen), **chosen_members(chosen), **kept, **said})
+        self.note_open(number, start, self.elements[-1], kind_of(chosen, self.kit))
 
-    def typed_members(self, names: Mapping[str, str]) -> dict[str, tuple[str, object]]:
-        """Members that the form gives: name of the member -> field and value."""
-        return {name: (source, self.members[source]) for name, source in names.items() if source in self.members}
+    def list_said(self, number: int, part: Members, start: str) -> dict[str, object]:
+        """What the fields of a part say."""
+        said = {name: value for name, value in part.items() if name not in (CHOSEN, MORE)}
+        if element_of(str(part.get(CHOSEN, ""))) != "lens":
+            return said
+        known = describe_known(part, self.members, self.kit)
+        self.places |= {f"{start}{pointer}": place_of(number, name) for pointer, name in known.places.items()}
+        return {name: value for name, value in said.items() if name not in COUNT_IF_ESTIMATED} | {**known.members}
 
-    def part(self, source: str, names: Mapping[str, str] | None = None) -> None:
-        """Add the part of the kit that a field chooses."""
-        use, _, setting = str(self.members[source]).partition(BETWEEN)
-        chosen = {"use": (source, use)} | ({"setting": (source, setting)} if setting else {})
-        self.add("kit-part", chosen | self.typed_members(names or {}), source)
+    def note_open(self, number: int, start: str, element: Members, kind: Kind | None) -> None:
+        """Note a length that is blank."""
+        if kind is not None and "length_mm" in kind.asked and "length_mm" not in element:
+            self.open_lengths[f"{start}/length_mm"] = name_of(number, "length_mm")
 
-    def leave_open(self, member: str) -> None:
-        """Name the length of the last element as the one to solve for."""
-        self.open_length = f"/train/{len(self.elements) - 1}/{member}"
+
+def chosen_members(chosen: str) -> dict[str, object]:
+    """Members that say which part of the kit it is."""
+    if element_of(chosen) != KIT_PART:
+        return {}
+    use, _, setting = chosen.partition(BETWEEN)
+    return {"use": use, "setting": setting} if setting else {"use": use}
+
+
+def describe_known(part: Members, members: Members, kit: Kit) -> Request:
+    """What is known of a typed lens beside its data; a ruler was photographed with this camera."""
+    held = kit.cameras_by_id.get(str(members.get(CAMERA)))
+    register = members.get(REGISTER, None if held is None else held.register_mm)
+    mounting = "reversed" if part.get("reversed") else "normal"
+    return known_lens({**part, ESTIMATE: members.get(ESTIMATE)}, mounting, register, REGISTER)
+
+
+def place_of(number: int, name: str) -> str:
+    """Field behind what is known of a lens: the camera's, or one of the part."""
+    return REGISTER if name == REGISTER else name_of(number, name)
 
 
 def request(members: Members, answers: Answers, kit: Kit) -> Request:
     """Ask for the whole set-up: the document that was sent, or the parts in their order."""
     del answers
     if "document" in members:
-        return request_from_document(members)
-    train = Train(members)
-    front_part(train)
-    lens(train, kit)
-    rear_parts(train, kit)
-    document: dict[str, object] = {"camera": camera(members), "train": train.elements}
-    document |= {name: members[name] for name in WHOLE if name in members}
-    target = {name: members[f"target_{name}"] for name in TARGETS if f"target_{name}" in members}
-    asked = Request(document, train.places | fixed_places(members))
-    if not train.elements:
-        raise NotReady("Choose a lens of the kit, or describe one.", "lens", asked)
-    if not target:
-        return asked
-    solve = {"target": target, "unknown": open_length(train, asked, *target)}
-    return replace(asked, members={**document, "solve": solve})
+        return Request(cast("Members", members["document"]), {}, "document")
+    train = Train(members, kit)
+    for number, part in sort_parts(members).items():
+        train.add(number, part)
+    kept = cast("dict[str, object]", members.get(MORE, {}))
+    document = {**kept, CAMERA: camera(members, kept), "train": train.elements}
+    document |= {name: members[name] for name in OF_THE_WHOLE if name in members}
+    if members.get(ESTIMATE) is False:
+        document[ESTIMATE_UNKNOWN] = False
+    asked = Request(document, {**fixed_places(members), **{f"/{name}": MORE for name in kept}, **train.places})
+    refuse_what_is_missing(train, asked)
+    return with_target(train, asked)
 
 
-def request_from_document(members: Members) -> Request:
-    """Ask for the set-up that came as a document, with what its fields hold."""
-    typed = {name: value for name, value in members.items() if is_pointer(name)}
-    return Request(with_values(members["document"], typed), {name: name for name in typed}, "document")
+def sort_parts(members: Members) -> dict[int, dict[str, object]]:
+    """Values by the parts that they are of, in their order."""
+    parts: dict[int, dict[str, object]] = {}
+    for name, value in members.items():
+        place = place_in(name)
+        if place is not None:
+            parts.setdefault(place[0], {})[place[1]] = value
+    return dict(sorted(parts.items()))
 
 
-def order_rings(members: Members, kit: Kit) -> list[str]:
-    """Rings and tubes that were ticked, in the order in which they join behind the lens; what joins nothing comes last."""
-    waiting = list(cast("Iterable[str]", members.get("part", ())))
-    held = kit.by_id.get(str(members.get("lens", "")).partition(BETWEEN)[0])
-    face = (held.front if members.get("reversed") else held.rear) if isinstance(held, Lens) else None
-    ordered: list[str] = []
-    while face is not None:
-        joined = next(((use, ends) for use in waiting for ends in ends_of(kit, use) if face.joins(ends[0])), None)
-        if joined is None:
-            break
-        ordered.append(joined[0])
-        waiting.remove(joined[0])
-        face = joined[1][1]
-    return ordered + waiting
-
-
-def ends_of(kit: Kit, use: str) -> tuple[tuple[Face, Face], ...]:
-    """Both ways to take a ring or tube: the face that is taken, and the one that is left."""
-    part = kit.by_id.get(use)
-    return ((part.front, part.rear), (part.rear, part.front)) if isinstance(part, Spacer) else ()
-
-
-def open_length(train: Train, asked: Request, target: str, *more: str) -> str:
-    """Length to find for the one target that is given; what is `asked` besides is judged all the same."""
-    if train.open_length is None:
-        raise NotReady(
-            "Leave the bellows, or the other tubes, without a length: that length is found.", f"target_{target}", asked
-        )
-    if more:
-        solve = {"target": {target: train.members[f"target_{target}"]}, "unknown": train.open_length}
-        one = replace(asked, members={**asked.members, "solve": solve})
-        raise NotReady("Give one target at a time.", f"target_{more[0]}", one)
-    return train.open_length
+def camera(members: Members, kept: Members) -> dict[str, object]:
+    """Camera of the kit, or what is typed of one."""
+    typed = {name: members[name] for name in CAMERA_NAMES if name in members}
+    use = {"use": members[CAMERA]} if CAMERA in members else {}
+    return {**cast("Members", kept.get(CAMERA, {})), **use, **typed}
 
 
 def fixed_places(members: Members) -> dict[str, str]:
     """Fields behind what does not depend on the parts."""
-    own = "camera" if "camera" in members else "register_mm"
+    own = "camera" if CAMERA in members else "register_mm"
     found = {f"/camera/{name}": name for name in CAMERA_NAMES if name != "register_mm"}
-    found |= {"/camera/use": "camera", "/camera/register_mm": own, "/camera": own, "/train": "lens"}
+    found |= {"/camera/use": "camera", "/camera/register_mm": "register_mm", "/camera": own, "/train": name_of(1)}
     found |= {f"/solve/target/{name}": f"target_{name}" for name in TARGETS}
-    return found | {"/solve": "tube_mm", "/solve/unknown": "tube_mm"}
+    found |= {f"/solve/{member}": name for member, (name, _) in LIMITS.items()}
+    return found | {"/solve": FIND}
+
+
+def refuse_what_is_missing(train: Train, asked: Request) -> None:
+    """Refuse a bench without parts, a part that is not said to be anything, and what is stated twice."""
+    if not train.elements:
+        raise NotReady(NO_PART, name_of(1), asked)
+    for number, part in sort_parts(train.members).items():
+        if CHOSEN not in part:
+            raise NotReady(NO_CHOICE, name_of(number))
+    for name in train.twice:
+        raise NotReady(TWICE, name, asked)
+
+
+def with_target(train: Train, asked: Request) -> Request:
+    """The same with the length to find, where a target is given."""
+    members = train.members
+    target = {name: members[f"target_{name}"] for name in TARGETS if f"target_{name}" in members}
+    if not target:
+        for name in () if "solve" in asked.members else train.open_lengths.values():
+            raise NotReady(BLANK_LENGTH, name, asked)
+        return asked
+    first, *more = target
+    limits = {member: members[name] for member, (name, _) in LIMITS.items() if name in members}
+    unknown = length_to_find(train, asked, first)
+    solve = {**limits, "target": {first: target[first]}, "unknown": unknown}
+    found = FIND if FIND in members else train.open_lengths.get(unknown, FIND)
+    places = {**asked.places, "/solve/unknown": found}
+    one = replace(asked, members={**asked.members, "solve": solve}, places=places)
+    if more:
+        raise NotReady(ONE_TARGET, f"target_{more[0]}", one)
+    return one
+
+
+def length_to_find(train: Train, asked: Request, target: str) -> str:
+    """Pointer of the length to find: the one that was chosen, or the one that is blank."""
+    if FIND in train.members:
+        return pointer_to(str(train.members[FIND]), train, asked)
+    if not train.open_lengths:
+        raise NotReady(NOTHING_BLANK, f"target_{target}", asked)
+    if len(train.open_lengths) > 1:
+        raise NotReady(SEVERAL_BLANK, FIND, asked)
+    return next(iter(train.open_lengths))
+
+
+def pointer_to(wanted: str, train: Train, asked: Request) -> str:
+    """Pointer to what a field of a part says."""
+    place, numbers = place_in(wanted), list(sort_parts(train.members))
+    if place is None or place[0] not in numbers:
+        raise NotReady(NO_SUCH_LENGTH, FIND, asked)
+    return f"/train/{numbers.index(place[0])}/{place[1]}"
 
 
 def solved_length(answers: Answers) -> Solved | None:
@@ -155,58 +206,3 @@ def settle_length(members: Members, answers: Answers, kit: Kit) -> Request:
     solved = solved_length(answers)
     document = {name: value for name, value in built.members.items() if name != "solve"}
     return Request(with_member(document, solved["pointer"], solved["value"]) if solved else document)
-
-
-def camera(members: Members) -> dict[str, object]:
-    """Camera of the kit, or what is typed of one."""
-    typed = {name: members[name] for name in CAMERA_NAMES if name in members}
-    return ({"use": members["camera"]} if "camera" in members else {}) | typed
-
-
-def front_part(train: Train) -> None:
-    """What stands before the lens: an objective or a close-up lens."""
-    if "before" in train.members:
-        train.part("before")
-    typed = train.typed_members({"power_dpt": "close_up_power_dpt", "focal_length_mm": "close_up_focal_length_mm"})
-    if typed:
-        train.add("close-up-lens", typed, next(iter(typed.values()))[0])
-
-
-def lens(train: Train, kit: Kit) -> None:
-    """The lens, of the kit or typed."""
-    if "lens" in train.members:
-        train.part("lens", {name: name for name in OF_ANY_LENS})
-    names = {name: name for name in LENS_NAMES} | {"register_mm": "lens_register_mm"}
-    typed = train.typed_members(names)
-    if typed:
-        marks = {} if "lens" in train.members else train.typed_members({name: name for name in OF_ANY_LENS})
-        known = describe_known(train.members, "reversed" in marks and bool(marks["reversed"][1]), kit)
-        said = {name: (known.places[f"/{name}"], value) for name, value in known.members.items()}
-        start = f"/train/{len(train.elements)}"
-        train.add("lens", typed | marks | said, "focal_length_mm")
-        train.places |= {f"{start}{pointer}": name for pointer, name in known.places.items()}
-        train.places[f"{start}/register_mm"] = "lens_register_mm"
-
-
-def describe_known(members: Members, is_reversed: bool, kit: Kit) -> Request:
-    """What is known of a typed lens beside its data; a ruler was photographed with this camera."""
-    held = kit.cameras_by_id.get(str(members.get("camera")))
-    register = members.get("register_mm", None if held is None else held.register_mm)
-    return known_lens(members, "reversed" if is_reversed else "normal", register, "register_mm")
-
-
-def rear_parts(train: Train, kit: Kit) -> None:
-    """Rings, tubes, bellows and converter behind the lens; the bellows, or the typed tube, may be left open."""
-    solving = any(f"target_{name}" in train.members for name in TARGETS)
-    for use in order_rings(train.members, kit):
-        train.add("kit-part", {"use": ("part", use)}, "part")
-    if "bellows" in train.members:
-        train.part("bellows", {"length_mm": "bellows_mm"})
-        if solving and "bellows_mm" not in train.members:
-            train.leave_open("length_mm")
-    if "tube_mm" in train.members or (solving and train.open_length is None):
-        train.add("spacer", train.typed_members({"length_mm": "tube_mm"}), "tube_mm")
-        if solving and train.open_length is None and "tube_mm" not in train.members:
-            train.leave_open("length_mm")
-    if "converter" in train.members:
-        train.part("converter")

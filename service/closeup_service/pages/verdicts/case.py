@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from closeup_service.advice.figures import decimal
 from closeup_service.pages.verdicts.sentences import Words
 from closeup_service.pages.verdicts.spans import Span, ends_of, exact_span, statement, words_of
 
@@ -26,6 +27,8 @@ class Case(Struct, frozen=True):
     frames: Span | None = None
     step_mm: Span | None = None
     optimum_f_number: Span | None = None
+    covering_f_number: Span | None = None
+    """The f-number whose depth of field is as deep as the subject."""
     clearance_mm: Span | None = None
     working_distance_mm: Span | None = None
     frame_width_mm: Span | None = None
@@ -53,7 +56,7 @@ class Case(Struct, frozen=True):
         """Every figure in words, under the name that sentences have for it."""
         loss = self.light_loss_stops
         return {
-            "f_number": statement(self.f_number, "f_number"),
+            "f_number": None if self.f_number is None else f"f/{decimal(self.f_number)}",
             "magnification": words_of(self.magnification, "magnification"),
             "effective": words_of(self.effective_f_number, "effective_f_number"),
             "airy_range": ends_of(self.airy_um, "airy_diameter_um"),
@@ -64,6 +67,7 @@ class Case(Struct, frozen=True):
             "depth": statement(self.subject_depth_mm, "subject_depth_mm"),
             "clearance": words_of(self.clearance_mm, "clearance_mm"),
             "distance": words_of(self.working_distance_mm, "working_distance_mm"),
+            "covering": words_of(self.covering_f_number, "f_number"),
             "blur": words_of(self.blur_um, "sensor_blur_um"),
             "allowed": words_of(exact_span(self.allowed_blur_um), "sensor_blur_um") if self.allowed_blur_um else None,
             "width": words_of(self.frame_width_mm, "subject_width_mm"),

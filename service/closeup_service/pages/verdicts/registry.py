@@ -64,6 +64,7 @@ HEADLINES = (
     Headline("findMagnification", case_of_framing, headline_of_framing),
     Headline("findDepthOfField", case_of_one_lens, headline_of_sharpness),
     Headline("findOptimumAperture", case_of_one_lens, headline_of_sharpness),
+    Headline("findDiffraction", case_of_one_lens, headline_of_sharpness),
     Headline("findEffectiveFNumber", case_of_light, headline_of_light),
     Headline("findExposure", case_of_light, headline_of_light),
     Headline("findFlash", case_of_light, headline_of_light),

@@ -22,6 +22,7 @@ GRADES: Sequence[Grade] = ("fine", "limit", "beyond")
 """From good to bad."""
 NEXT_STOP = 1 / sqrt(2)
 """Share of what counts as sharp from which diffraction fills it when the lens is stopped down by one more stop."""
+ROUNDING = 1e-6
 TWICE_AS_LONG = 0.5
 """Share of the blur that is allowed from which movement fills it in an exposure of one more stop."""
 
@@ -118,8 +119,7 @@ def judge_depth(case: Case) -> Verdict | None:
 
 def share_needed(depth_mm: float, total_mm: Span) -> Span:
     """Share of what is sharp that a depth takes; just as much as there is still fits."""
-    low, high, value = (depth_mm / each for each in (total_mm.high, total_mm.low, total_mm.value))
-    return Span(value, *(1 - 1e-9 if each == 1 else each for each in (low, high)))
+    return Span(*(depth_mm / each * (1 - ROUNDING) for each in (total_mm.value, total_mm.high, total_mm.low)))
 
 
 def judge_light(case: Case) -> Verdict | None:

@@ -105,8 +105,8 @@ def range_in_words(usable: Sequence[Mark]) -> Words:
 
 
 def depth_mark(case: Case, last: Mark) -> Words:
-    """The mark that is best for the depth, where diffraction does not allow it."""
-    best = case.optimum_f_number
+    """The f-number that the depth asks for, where diffraction does not allow it."""
+    best = case.covering_f_number or case.optimum_f_number
     if best is None or best.low <= last.exact:
         return {}
     return {"depth_mark": words_of(best, "f_number")}

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from closeup_service.pages.tasks.lens_words import KINDS
+from closeup_service.pages.tasks.ring_words import ring_name
 from closeup_service.pages.verdicts.case import Case
 from closeup_service.pages.verdicts.sentences import say
-from closeup_service.pages.verdicts.spans import ends_of, figure_at, rows_at, span_of, words_of
+from closeup_service.pages.verdicts.spans import ends_of, figure_at, rows_at, span_of, text_at, words_of
 from closeup_service.pages.verdicts.told import Told, take_two
 
 ESTIMATE, CALIBRATION, RINGS, MAGNIFICATION = "estimateLens", "calibrateLens", "findRingChains", "findMagnification"
 KNOWN = (
-    "With this lens the magnification is {magnification}, {range}; measure next what is named below.",
+    "With this lens the magnification is {magnification}, {range}; measure next: {what}.",
+    "With this lens the magnification is {magnification}, {range}.",
     "With this lens the magnification is {magnification}.",
-    "The lens is not known well enough to tell the magnification: measure first what is named below.",
+    "The lens is not known well enough to tell the magnification; measure first: {what}.",
+    "The lens is not known well enough to tell the magnification.",
 )
 CALIBRATED = (
     "The focal length is {focal_length}, 95 % certain between {low} and {high}.",
@@ -29,6 +33,8 @@ JOINED = (
     "One ring joins the two, {thickness} thick.",
     "One ring joins the two.",
 )
+NO_RING = ("The two join as they are: no ring is needed.",)
+BUY = ("You have to buy {buy}.",)
 NOT_JOINED = ("No rings that are known join the two.",)
 
 
@@ -41,7 +47,11 @@ def case_of_lens(told: Told) -> Case:
 def headline_of_lens(told: Told) -> tuple[str, ...]:
     """How well the magnification is known."""
     found = span_of(told.answer(MAGNIFICATION), "magnification")
-    words = {"magnification": words_of(found, "magnification"), "range": ends_of(found, "magnification")}
+    words = {
+        "magnification": words_of(found, "magnification"),
+        "range": ends_of(found, "magnification"),
+        "what": KINDS.get(text_at(told.answer(ESTIMATE), "next_measurements/0/kind")),
+    }
     return take_two(say(KNOWN, words))
 
 
@@ -65,5 +75,8 @@ def headline_of_rings(told: Told) -> tuple[str, ...]:
         "ways": str(ways) if ways > 1 else None,
         "rings": str(rings) if rings > 1 else None,
         "thickness": figure_at(answer, "chains/0/extension_mm"),
+        "buy": " and ".join(f"“{ring_name(str(each), told.kit)}”" for each in rows_at(answer, "chains/0/buy")),
     }
-    return take_two(say(JOINED if ways else NOT_JOINED, words))
+    if not ways:
+        return take_two(say(NOT_JOINED, words))
+    return take_two(say(JOINED if rings else NO_RING, words), say(BUY, words))

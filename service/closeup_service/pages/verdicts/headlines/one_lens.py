@@ -20,6 +20,10 @@ SHARP = (
 )
 ARE_SHARP = ("{total} are sharp.",)
 COVERS = ("A depth of {depth} at {magnification} takes {covering}.",)
+ENDS = (
+    "The two ends of a depth of {depth} are sharpest at {best}.",
+    "The two ends of a depth of {depth} are sharpest at {mark}.",
+)
 BEST = (
     "For a depth of {depth} at {magnification}, set {best}, which leaves the detail the most contrast at both ends.",
     "For a depth of {depth} at {magnification}, set {mark}.",
@@ -42,7 +46,7 @@ def case_of_one_lens(told: Told) -> Case:
     return Case(
         f_number=number_of(asked, "f_number"),
         magnification=requested_span(asked, "magnification"),
-        effective_f_number=span_of(depth, "effective_f_number"),
+        effective_f_number=span_of(depth or diffraction, "effective_f_number"),
         airy_um=span_of(diffraction, "airy_diameter_um"),
         accepted_um=None if accepted is None else accepted.value * 1000,
         total_mm=span_of(depth, "total_mm"),
@@ -50,13 +54,9 @@ def case_of_one_lens(told: Told) -> Case:
         reserve=overlap_of(stack),
         frames=span_of(stack, "frames"),
         step_mm=span_of(stack, "step_mm"),
-        optimum_f_number=covering_span(told) or span_of(told.answer(OPTIMUM), "f_number"),
+        optimum_f_number=span_of(told.answer(OPTIMUM), "f_number"),
+        covering_f_number=span_of(told.answer(OPTIMUM), "covering_f_number"),
     )
-
-
-def covering_span(told: Told) -> Span | None:
-    """The aperture whose depth of field is as deep as the subject."""
-    return span_of(told.answer(OPTIMUM), "covering_f_number")
 
 
 def requested_span(asked: Members, name: str) -> Span | None:
@@ -80,11 +80,17 @@ def headline_of_sharpness(told: Told) -> tuple[str, ...]:
     case = case_of_one_lens(told)
     words = {**case.words, **detail_in_words(told)}
     other, remedy = equivalence_sentence(told), way_out(case, ring_of_one_lens(told))
-    sharp = say(ARE_SHARP if remedy else SHARP, words)
-    covers = covers_sentence(told, case)
-    if covers:
-        return take_two(other, staying_sentence(told), remedy or covers)
-    return take_two(other, staying_sentence(told), remedy, sharp, best_sentence(told, case))
+    if remedy:
+        return take_two(other, remedy, "" if is_looked_for(case) else say(ARE_SHARP, words))
+    best = best_sentences(told, case)
+    sharp = "" if is_looked_for(case) and any(best) else say(SHARP, words)
+    return take_two(other, staying_sentence(told), sharp, *best)
+
+
+def is_looked_for(case: Case) -> bool:
+    """Whether the aperture is what was asked for: none was set, or the one that covers the depth of the subject was found."""
+    covering = case.covering_f_number
+    return case.f_number is None or (covering is not None and case.f_number == covering.value)
 
 
 def detail_in_words(told: Told) -> Words:
@@ -105,19 +111,13 @@ def staying_sentence(told: Told) -> str:
     return say(STAYING, words)
 
 
-def covers_sentence(told: Told, case: Case) -> str:
-    """The aperture that was found for the depth of the subject, where none was set."""
-    found = covering_span(told)
-    if found is None or case.f_number not in (None, found.value):
-        return ""
-    return say(COVERS, {**case.words, "covering": figure_at(told.answer(OPTIMUM), "covering_f_number")})
-
-
-def best_sentence(told: Told, case: Case) -> str:
-    """The aperture that is best for the depth of the subject."""
+def best_sentences(told: Told, case: Case) -> tuple[str, ...]:
+    """The aperture that covers the depth of the subject, where one is looked for, and that at which its ends are sharpest."""
     answer = told.answer(OPTIMUM)
     best, mark = figure_at(answer, "best/nominal_f_number"), figure_at(answer, "nominal_f_number")
-    return say(BEST, {**case.words, "best": best, "mark": mark})
+    words = {**case.words, "best": best, "mark": mark}
+    covers = say(COVERS, words) if is_looked_for(case) else ""
+    return (covers, say(ENDS, words)) if covers else (say(BEST if is_looked_for(case) else ENDS, words),)
 
 
 def equivalence_sentence(told: Told) -> str:
