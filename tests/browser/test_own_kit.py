@@ -26,6 +26,7 @@ def kit_file(tmp_path: Path) -> Path:
 def with_kit(service_url: str, open_page: Open, kit_file: Path) -> Page:
     page = open_page(f"{service_url}/kit")
     open_kit(page, kit_file)
+    page.wait_for_function(f"({KEPT})() !== null")
     return page
 
 
