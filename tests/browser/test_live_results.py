@@ -112,7 +112,7 @@ def test_what_is_shown_live_is_what_is_shown_without_a_script(
 
 @pytest.mark.parametrize(
     ("task", "example"),
-    [each for each in EXAMPLES if each[0].slug not in ("set-up", "ruler")],
+    [each for each in EXAMPLES if each[0].slug not in ("set-up", "ruler", "rings")],
     ids=example_id,
 )
 def test_every_task_follows_its_fields(service_url: str, open_page: Open, task: Task, example: Example) -> None:
@@ -121,7 +121,7 @@ def test_every_task_follows_its_fields(service_url: str, open_page: Open, task: 
     field = page.locator(".asking form input[type=text]:not([value=''])").filter(visible=True).first
     name, text = str(field.get_attribute("name")), field.input_value()
     number = re.search(r"\d+", text)
-    field.fill(f"{int(number[0]) + 3}" if number else "9")
+    field.fill(f"{int(number[0]) + 1}" if number else "9")
     settled(page)
     assert page.evaluate(SENTENCES) != before
     assert name in parse_qs(urlsplit(page.url).query)
@@ -185,7 +185,7 @@ def test_half_a_number_moves_nothing_and_a_wrong_one_is_said_when_it_is_left(ser
     field.fill("61")
     settled(page)
     assert page.locator(".wrong, .result.stale").count() == 0
-    expect(page.locator(".told")).to_contain_text("Magnification")
+    expect(page.locator(".told")).to_contain_text(":1")
 
 
 def test_parts_are_moved_turned_added_and_removed_by_keyboard(service_url: str, open_page: Open) -> None:
@@ -218,7 +218,7 @@ def test_enter_in_a_field_calculates_and_removes_nothing(service_url: str, open_
         page.locator("#part4_length_mm").fill("77")
         page.locator("#part4_length_mm").press("Enter")
         page.wait_for_url(re.compile("part4_length_mm=77"))
-        expect(page.locator(".part")).to_have_count(4)
+        expect(page.locator(".on-bench")).to_have_count(4)
 
 
 def test_sliders_move_bellows_and_aperture(service_url: str, open_page: Open) -> None:

@@ -24,9 +24,8 @@ KEPT = """async (part) => {
   const name = (await caches.keys()).find((each) => each.includes(part));
   return (await (await caches.open(name)).keys()).map((each) => each.url);
 }"""
-ALL_DRAWN = (
-    "[...document.querySelectorAll('figure.drawing img')].every((each) => each.complete && each.naturalWidth > 0)"
-)
+ALL_DRAWN = """() => [...document.querySelectorAll('figure.drawing img')]
+  .every((each) => each.complete && each.naturalWidth > 0)"""
 NOTICE = "p.from-memory"
 TIME = re.compile(r"\b[0-2]\d:[0-5]\d\b")
 

@@ -41,8 +41,8 @@ from closeup_service.pages.task import (
     WrittenTable,
 )
 from closeup_service.pages.tasks import known_lens
+from closeup_service.pages.verdicts.case import Told
 from closeup_service.pages.verdicts.registry import Said, say_first
-from closeup_service.pages.verdicts.told import Told
 from closeup_service.schemas.fields import Whole
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
 

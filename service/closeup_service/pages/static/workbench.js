@@ -85,12 +85,14 @@ function entriesOf(form, button) {
   return sent;
 }
 
-const questionOf = (form, entries) => ({ form, entries, url: form.action.split("?")[0], body: String(entries) });
+// A field may be called as a property of its form: what the form itself states is in its attributes.
+const isPosted = (form) => form.getAttribute("method") === "post";
+const questionOf = (form, entries) => ({ form, entries, url: form.getAttribute("action").split("?")[0], body: String(entries) });
 
 function send({ form, entries, url, body }, signal) {
   const asked = { signal, headers: { Accept: "text/html" } };
-  if (form.method === "get") return fetch(body ? `${url}?${body}` : url, asked);
-  const sent = form.enctype === "multipart/form-data" ? new FormData() : new URLSearchParams();
+  if (!isPosted(form)) return fetch(body ? `${url}?${body}` : url, asked);
+  const sent = form.getAttribute("enctype") === "multipart/form-data" ? new FormData() : new URLSearchParams();
   for (const [name, text] of entries) sent.append(name, text);
   return fetch(url, { ...asked, method: "POST", body: sent });
 }
@@ -173,7 +175,7 @@ function show(answer, wanted) {
     document.title = page.title;
     tellHeadline();
   }
-  const address = form.method === "get" ? answer.url : document.querySelector("a.again")?.href;
+  const address = !isPosted(form) ? answer.url : document.querySelector("a.again")?.href;
   if (address) history.replaceState(history.state, "", address);
   setSliders();
   if (button) lookAfter(wanted);

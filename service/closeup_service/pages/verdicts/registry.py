@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from msgspec import Struct
 
-from closeup_service.pages.verdicts.case import Case
+from closeup_service.pages.verdicts.case import Case, Told
 from closeup_service.pages.verdicts.headlines.framing import (
     case_of_framing,
     case_of_search,
@@ -34,7 +34,6 @@ from closeup_service.pages.verdicts.headlines.shooting import (
     headline_of_stack,
 )
 from closeup_service.pages.verdicts.rules import Verdict, judge
-from closeup_service.pages.verdicts.told import Told
 
 
 class Headline(Struct, frozen=True):

@@ -14,8 +14,7 @@ from msgspec import Struct
 
 from closeup_service.advice.sharpness_remarks import DUST_SHOWS_FROM
 from closeup_service.pages.verdicts.case import Case
-from closeup_service.pages.verdicts.sentences import say
-from closeup_service.pages.verdicts.spans import Span
+from closeup_service.pages.verdicts.words import Span, say
 
 Grade = Literal["fine", "limit", "beyond"]
 GRADES: Sequence[Grade] = ("fine", "limit", "beyond")

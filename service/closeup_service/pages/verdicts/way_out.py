@@ -9,8 +9,7 @@ from msgspec import Struct
 from closeup_service.optics.aperture_series import USUAL_SERIES, Mark, marks_of_ring
 from closeup_service.pages.verdicts.case import Case
 from closeup_service.pages.verdicts.rules import Verdict, judge_depth, judge_sharpness
-from closeup_service.pages.verdicts.sentences import Words, say
-from closeup_service.pages.verdicts.spans import Span, words_of
+from closeup_service.pages.verdicts.words import Span, Words, say, words_of
 
 USUAL_MARKS = marks_of_ring(USUAL_SERIES, 0.5, 256.0)
 """Marks of a ring of which nothing is known."""

@@ -18,7 +18,7 @@ from closeup_service.pages.verdicts.rules import (
     judge_room,
     judge_sharpness,
 )
-from closeup_service.pages.verdicts.spans import Span, exact_span
+from closeup_service.pages.verdicts.words import Span, exact_span
 
 WIDTHS = st.floats(0.1, 1000)
 LENGTHS = st.floats(0.001, 1000)

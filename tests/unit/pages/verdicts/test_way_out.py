@@ -7,8 +7,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from closeup_service.pages.verdicts.case import Case
-from closeup_service.pages.verdicts.spans import exact_span
 from closeup_service.pages.verdicts.way_out import USUAL_MARKS, Ring, Stack, usable_marks, way_out
+from closeup_service.pages.verdicts.words import exact_span
 
 SOFT = Case(f_number=16, magnification=exact_span(3), airy_um=exact_span(60), accepted_um=20, total_mm=exact_span(1.3))
 """Diffraction fills what counts as sharp at f/5.3."""

@@ -5,10 +5,8 @@ from __future__ import annotations
 from closeup_service.advice import figures
 from closeup_service.pages.answer_tables import name_of_wish, unit_in_name
 from closeup_service.pages.task import Members, number_of, value_at
-from closeup_service.pages.verdicts.case import Case
-from closeup_service.pages.verdicts.sentences import Words, say
-from closeup_service.pages.verdicts.spans import figure_at, number_at, rows_at, span_of, text_at
-from closeup_service.pages.verdicts.told import Told, take_two
+from closeup_service.pages.verdicts.case import Case, Told, take_two
+from closeup_service.pages.verdicts.words import Words, figure_at, number_at, rows_at, say, span_of, text_at
 from closeup_service.schemas.describing import label
 
 MAGNIFICATION, DISTANCE, SEARCH = "findMagnification", "findWorkingDistance", "searchSetUps"

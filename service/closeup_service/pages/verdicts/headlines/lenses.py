@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from closeup_service.pages.tasks.lens_words import KINDS
 from closeup_service.pages.tasks.ring_words import ring_name
-from closeup_service.pages.verdicts.case import Case
-from closeup_service.pages.verdicts.sentences import say
-from closeup_service.pages.verdicts.spans import ends_of, figure_at, rows_at, span_of, text_at, words_of
-from closeup_service.pages.verdicts.told import Told, take_two
+from closeup_service.pages.verdicts.case import Case, Told, take_two
+from closeup_service.pages.verdicts.words import ends_of, figure_at, rows_at, say, span_of, text_at, words_of
 
 ESTIMATE, CALIBRATION, RINGS, MAGNIFICATION = "estimateLens", "calibrateLens", "findRingChains", "findMagnification"
 KNOWN = (

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from closeup_service.pages.verdicts.case import Case
-from closeup_service.pages.verdicts.sentences import say
-from closeup_service.pages.verdicts.spans import figure_at, span_of
-from closeup_service.pages.verdicts.told import Told, take_two
+from closeup_service.pages.verdicts.case import Case, Told, take_two
+from closeup_service.pages.verdicts.words import figure_at, say, span_of
 
 READINGS = ("readScalePhoto", "readScale")
 SHOWN = (

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from closeup_service.pages.task import Members, number_of
-from closeup_service.pages.verdicts.case import Case
+from closeup_service.pages.verdicts.case import Case, Told, take_two
 from closeup_service.pages.verdicts.headlines.set_up import overlap_of, stack_of
-from closeup_service.pages.verdicts.sentences import Words, say
-from closeup_service.pages.verdicts.spans import Span, exact_span, figure_at, span_of, statement
-from closeup_service.pages.verdicts.told import Told, take_two
 from closeup_service.pages.verdicts.way_out import Ring, Stack, way_out
+from closeup_service.pages.verdicts.words import Span, Words, exact_span, figure_at, say, span_of, statement
 
 DEPTH, DIFFRACTION, OPTIMUM = "findDepthOfField", "findDiffraction", "findOptimumAperture"
 EQUIVALENCE, STACK_CHART = "findFormatEquivalence", "chartFocusStack"

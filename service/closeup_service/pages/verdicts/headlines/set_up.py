@@ -8,11 +8,9 @@ from closeup_service.optics.aperture_series import Mark
 from closeup_service.pages import task
 from closeup_service.pages.pointers import value_at, with_values
 from closeup_service.pages.task import Members, number_of
-from closeup_service.pages.verdicts.case import Case
-from closeup_service.pages.verdicts.sentences import Words, say
-from closeup_service.pages.verdicts.spans import figure_at, number_at, rows_at, span_of, text_at
-from closeup_service.pages.verdicts.told import Told, take_two
+from closeup_service.pages.verdicts.case import Case, Told, take_two
 from closeup_service.pages.verdicts.way_out import USUAL_MARKS, Ring, Stack, way_out
+from closeup_service.pages.verdicts.words import Words, figure_at, number_at, rows_at, say, span_of, text_at
 
 EVALUATE, CHART = "evaluateSetUp", "chartApertures"
 GIVES = (

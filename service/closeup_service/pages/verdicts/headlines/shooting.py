@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from closeup_service.pages.task import number_of
-from closeup_service.pages.verdicts.case import Case
+from closeup_service.pages.verdicts.case import Case, Told, take_two
 from closeup_service.pages.verdicts.headlines.one_lens import requested_span
-from closeup_service.pages.verdicts.sentences import say
-from closeup_service.pages.verdicts.spans import figure_at, number_at, span_of, text_at
-from closeup_service.pages.verdicts.told import Told, take_two
+from closeup_service.pages.verdicts.words import figure_at, number_at, say, span_of, text_at
 
 STACK, MOVEMENT, OPENING, BAR = "findFocusStack", "findMotionBlur", "findClearOpening", "drawScaleBar"
 FRAMES = ("Take {frames} frames, and move {step} between them: they cover {depth} of depth.",)

@@ -1,6 +1,6 @@
 """Of several sentences the first is said whose figures are all known."""
 
-from closeup_service.pages.verdicts.sentences import places, say
+from closeup_service.pages.verdicts.words import places, say
 
 TEMPLATES = ("{magnification} and {total} are known.", "{magnification} is known.", "Nothing is known.")
 

@@ -1,8 +1,9 @@
-"""Numbers of answers with the range that they lie in."""
+"""Numbers of answers in words: each with the range that it lies in, and whole sentences with places for them."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from string import Formatter
 
 from msgspec import Struct
 
@@ -10,6 +11,9 @@ from closeup_service.advice import figures
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.results import range_at
 from closeup_service.pages.task import Members, value_at
+
+Words = Mapping[str, str | None]
+"""Figures in words by the names of their places; None for what is not known."""
 
 
 class Span(Struct, frozen=True):
@@ -87,3 +91,15 @@ def statement(value: object, name: str) -> str | None:
     if isinstance(value, bool) or not isinstance(value, float | int):
         return None
     return figures.format_stated(float(value), name, unit_of(name))
+
+
+def say(templates: Iterable[str], words: Words) -> str:
+    """First sentence whose figures are all known; nothing where there is none."""
+    known = {name: text for name, text in words.items() if text}
+    fitting = (each for each in templates if places(each) <= known.keys())
+    return figures.capitalize(next((each.format(**known) for each in fitting), ""))
+
+
+def places(template: str) -> set[str]:
+    """Names of the figures that a sentence has places for."""
+    return {name for _, name, _, _ in Formatter().parse(template) if name}
