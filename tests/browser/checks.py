@@ -58,7 +58,7 @@ WIDTHS = (360, 1440)
 SCHEMES = ("light", "dark")
 FULL_MARKS = ("accessibility", "best-practices", "seo")
 GOAL_OF_PERFORMANCE = 95
-MOST_BYTES, MOST_REQUESTS = 40_000, 6
+MOST_BYTES, MOST_REQUESTS = 25_000, 7
 RUNS = 3
 MOST_S = 600
 
