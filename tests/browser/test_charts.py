@@ -40,7 +40,7 @@ def test_texts_are_large_enough_and_stand_apart(
     answer = requests.post(
         service_url + operation.path, json={**asked, "width_px": width}, headers={"Accept": "image/svg+xml"}, timeout=30
     )
-    page = open_page(f"{service_url}/docs", viewport={"width": shown + 16, "height": 900})
+    page = open_page("about:blank", viewport={"width": shown + 16, "height": 900})
     page.set_content(f"<!doctype html>{answer.text}")
     page.eval_on_selector(
         "svg", "(svg, shown) => { svg.setAttribute('width', shown); svg.removeAttribute('height') }", shown

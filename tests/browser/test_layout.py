@@ -95,8 +95,8 @@ def test_on_a_desk_the_form_stands_beside_the_result_and_each_stays_in_view(serv
     assert asking["x"] + asking["width"] > 0.9 * WIDE["width"]
     assert not page.locator(".jump").is_visible()
     page.mouse.wheel(0, 1200)
-    page.wait_for_function("scrollY > 500")
-    button = page.locator(".asking form").first.get_by_role("button", name="Calculate")
+    page.wait_for_function("() => scrollY > 500")
+    button = page.locator(".asking form").first.get_by_role("button", name="Calculate", exact=True)
     box = button.bounding_box()
     assert box is not None
     assert 0 <= box["y"] <= WIDE["height"] - box["height"]

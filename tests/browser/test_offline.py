@@ -145,7 +145,11 @@ def test_what_is_kept_can_be_erased(studio: Studio) -> None:
         assert page.evaluate("async () => (await caches.keys()).length") == 0
 
 
-CHANGED = "() => document.querySelector('#subject_width_mm').dispatchEvent(new Event('change', {bubbles: true}))"
+CHANGED = """() => {
+  const field = document.querySelector('#subject_width_mm');
+  field.value = '17';
+  field.dispatchEvent(new Event('change', {bubbles: true}));
+}"""
 LEFT = """() => {
   Object.defineProperty(document, 'hidden', {value: true});
   document.dispatchEvent(new Event('visibilitychange'));

@@ -168,8 +168,8 @@ def photograph_page(blank: Form, given: Form, found: Outcome | None, studio: Stu
 
 
 def address(task: Task, typed: form.Typed) -> str:
-    """Address of a task with what was typed, in the order of its fields."""
-    order = [each.name for each in task.inputs]
+    """Address of a task with what was typed, in the order of its fields: parts first, how the page shows it last."""
+    order = [each.name for each in task.inputs] + list(form.OF_THE_PAGE)
     known = sorted(typed, key=lambda name: order.index(name) if name in order else -1)
     query = urlencode([(name, text) for name in known for text in typed[name]])
     return f"/tasks/{task.slug}?{query}" if query else f"/tasks/{task.slug}"

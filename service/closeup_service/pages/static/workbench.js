@@ -160,7 +160,7 @@ function show(answer, wanted) {
   const isLate = !button && String(entriesOf(form)) !== answer.question.body;
   const shownResult = document.querySelector("main .result");
   if (page.querySelector(".asking .wrong, main .faults")) {
-    if (!shownResult && !document.querySelector("main .faults") && !button) return;
+    if (!shownResult && !document.querySelector("main .faults") && !button && cause !== "exchanged") return;
     markStale(true);
     say("Not calculated yet: an entry is not complete, or needs to be corrected.");
     if (isLate || (cause === "typed" && !button)) return;
@@ -269,7 +269,8 @@ document.addEventListener("input", ({ target }) => {
 });
 
 document.addEventListener("change", ({ target }) => {
-  if (isFollowed(target.form) && target.dataset.quiet === undefined) follow(target.form, "changed");
+  const cause = target.matches(".chooser select") ? "exchanged" : "changed"; // another part has other fields
+  if (isFollowed(target.form) && target.dataset.quiet === undefined) follow(target.form, cause);
 });
 
 document.addEventListener("submit", (event) => {
