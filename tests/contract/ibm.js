@@ -74,7 +74,7 @@ module.exports = {
     // What an estimate is based on is not a date.
     'ibm-use-date-based-format': but(rules.useDateBasedFormat, 'based_on'),
     // A set-up or a kit within an answer is part of another operation's request, and described there.
-    'ibm-well-defined-dictionaries': but(rules.wellDefinedDictionaries, 'document', 'whole_kit'),
+    'ibm-well-defined-dictionaries': but(rules.wellDefinedDictionaries, 'document', 'kit_document', 'whole_kit'),
     // A covariance is a matrix, given by rows.
     'ibm-no-array-of-arrays': but(rules.arrayOfArrays, 'covariance', 'scatter_covariance'),
     // Every list of the catalogue is called records.

@@ -190,8 +190,7 @@ class SearchHit:
     document : Mapping
         A complete set-up document, which /v1/set-ups/evaluate takes as it is.
     kit_document : Mapping or None
-        The same set-up with its parts by their ids in the kit that was searched, which has to be known there or sent
-        along; present where all of them are in that kit.
+        A complete set-up document, which /v1/set-ups/evaluate takes as it is.
     chance : number or None
         Share of the lenses that the estimated ones may be with which the set-up of the document fills the frame within
         the tolerance; present where a lens is estimated.

@@ -185,7 +185,9 @@ PROBLEMS: dict[str, object] = {
 }
 SET_UP_DOCUMENT: dict[str, object] = {
     "type": "object",
-    "description": "A complete set-up document: the request body of /v1/set-ups/evaluate, to be sent as it is.",
+    "description": "A complete set-up document: the request body of /v1/set-ups/evaluate, to be sent as it is. Under "
+    "kit_document its parts stand by their ids in the kit that was searched, which has to be known there or sent along; that "
+    "member is present where all of them are in that kit.",
     "required": ["camera", "train"],
     "additionalProperties": True,
     "properties": {

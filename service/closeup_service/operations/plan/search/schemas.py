@@ -172,12 +172,7 @@ class SearchHit(EstimatedMembers):
         metadata={"description": "Frames of a stack over the subject's depth.", "format": "int64"},
     )
     document = SetUpDocumentField(required=True)
-    kit_document = SetUpDocumentField(
-        metadata={
-            "description": "The same set-up with its parts by their ids in the kit that was searched, which has to be known "
-            "there or sent along; present where all of them are in that kit."
-        }
-    )
+    kit_document = SetUpDocumentField()
     chance = Number(
         validate=validate.Range(0, 1),
         metadata={
