@@ -27,6 +27,11 @@ WHAT_IS_SHOWN = """() => [...document.querySelectorAll('main .result, main .aski
   for (const added of copy.querySelectorAll('[data-added], .slide')) added.remove();
   for (const all of copy.querySelectorAll('details')) all.removeAttribute('open');
   for (const each of copy.querySelectorAll('[value=""]')) each.removeAttribute('value');
+  for (const each of copy.querySelectorAll('*')) { // the order in which attributes were set shows nowhere
+    const attributes = [...each.attributes].sort((one, other) => (one.name < other.name ? -1 : 1));
+    for (const { name } of attributes) each.removeAttribute(name);
+    for (const { name, value } of attributes) each.setAttribute(name, value);
+  }
   return copy.outerHTML.replace(/\\s+/g, ' ').replace(/> </g, '><');
 })"""
 BLANK = '<svg xmlns="http://www.w3.org/2000/svg"/>'
