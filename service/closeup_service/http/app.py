@@ -11,7 +11,7 @@ from closeup_service.operations.asking.limits import MEGABYTE
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.operation import MOST_CONTENT_BYTES
 from closeup_service.operations.registry import operations
-from closeup_service.pages import documentation, pages, task_pages
+from closeup_service.pages import documentation, pages, task_pages, translated
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.comparing import routes as comparing
 from closeup_service.pages.embedding import routes as embedding
@@ -62,6 +62,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         settings.limits.most_bytes // MEGABYTE,
         partial(read_kit_form, limits=settings.limits),
     )
+    translated.register(app, languages.is_translated)
     pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)
     task_pages.register(app, studio)
     comparing.register(app, studio)

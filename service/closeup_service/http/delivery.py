@@ -25,7 +25,7 @@ def deliver(request: Request, body: bytes, content_type: str, vary: Sequence[str
     `vary` names the headers of the request that chose this body.
     """
     if content_type.startswith(HTML):
-        body = place_page(body, request.script_root)
+        body = place_page(body, request.script_root, request.environ.get(SEGMENT, ""))
     compressible = len(body) >= LEAST_COMPRESSED_BYTES and content_type not in COMPRESSED_ALREADY
     compressed = compressible and wants_gzip(request)
     tag = blake2b(body, digest_size=12).hexdigest()

@@ -23,8 +23,6 @@ SEGMENT = "closeup.language"
 """Where the environment of a request keeps the segment that chose its language."""
 ACCEPTED = "Accept-Language"
 API = "/v1/"
-PAGES_SPEAK = False
-"""Whether pages are translated; until they are, the API alone speaks by the segment."""
 IN_ENGLISH = ("/docs", "/openapi.json", "/.well-known", "/embed", "/healthz", "/readyz", "/metrics")
 """Addresses that speak English alone, or have a language of their own."""
 
@@ -70,14 +68,19 @@ def choose_language(path: str, segment: str, accepted: str) -> str:
     """Language of an answer."""
     if path.startswith(API):
         return segment or ENGLISH
-    if not PAGES_SPEAK or path.startswith(IN_ENGLISH):
+    if not is_translated(path):
         return ENGLISH
     return segment or best_language(accepted)
 
 
+def is_translated(path: str) -> bool:
+    """Whether there is a page in every language at a path."""
+    return not path.startswith((API, *IN_ENGLISH))
+
+
 def goes_by_client(path: str, segment: str) -> bool:
     """Whether the language of a page goes by what the client accepts."""
-    return PAGES_SPEAK and not segment and not path.startswith(IN_ENGLISH)
+    return not segment and is_translated(path)
 
 
 def best_language(accepted: str) -> str:

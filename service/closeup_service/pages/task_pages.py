@@ -11,6 +11,7 @@ from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
 from closeup_service.advice import figures
+from closeup_service.language import spoken
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.pages import elsewhere, form, stages
@@ -41,11 +42,11 @@ class Shown(Struct, frozen=True):
 def register(app: Flask, studio: Studio) -> None:
     """Add the start page and the task pages to the application."""
     blueprint = Blueprint("tasks", __name__, template_folder="templates")
-    usual = cache(lambda: answer_usual_question(studio, outcome_of))
+    usual = cache(lambda language: answer_usual_question(studio, outcome_of))
 
     @blueprint.get("/")
     def start() -> Response:
-        return page("start.html", here="/", usual=usual())
+        return page("start.html", here="/", usual=usual(spoken()))
 
     for task in TASKS:
         address = f"/tasks/{task.slug}"
