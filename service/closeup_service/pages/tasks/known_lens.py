@@ -94,14 +94,6 @@ def known_lens_group(engraved: tuple[Input, ...] = (), register: tuple[Input, ..
     )
 
 
-def document_group() -> Group:
-    """The same choice for a set-up that came as a document."""
-    choices = (Choice("yes", "yes"), Choice("no", "no"))
-    wanted = replace(ESTIMATE_FIELD, name=f"/{ESTIMATE_UNKNOWN}", own_choices=choices, usual="")
-    hint = f"{wanted.own_hint} Yes where nothing is chosen."
-    return Group("What is not known of the lenses", (replace(wanted, own_hint=hint),), aside=True)
-
-
 def known_fields(*names: str) -> tuple[Input, ...]:
     """Fields of these names, for what stands on the barrel and what a rule tells."""
     return inputs(LENS, *names, **{name: WORDS[name] for name in names if name in WORDS})

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, TypedDict, cast
 
 from closeup_service.gear.kit import Kit
+from closeup_service.language import tr
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.measure.lens_estimate.schemas import LensEstimateRequest
 from closeup_service.operations.plan.magnification.schemas import MagnificationRequest
@@ -102,11 +103,12 @@ def register_of_mount(members: Members, kit: Kit) -> dict[str, float]:
     if "mount" not in members:
         return {}
     if "lens_register_mm" in members:
-        raise NotReady("Choose the mount of the lens, or give its register: one is enough.", "lens_register_mm")
+        text = tr("Choose the mount of the lens, or give its register: one is enough.")
+        raise NotReady(text, "lens_register_mm")
     form: LensForm = cast("LensForm", members)
     held = kit.all_mounts.get(form["mount"])
     if held is None:
-        raise NotReady("Choose one of the mounts of the list.", "mount")
+        raise NotReady(tr("Choose one of the mounts of the list."), "mount")
     return {"lens_register_mm": held.register_mm}
 
 

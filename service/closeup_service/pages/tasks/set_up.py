@@ -65,7 +65,11 @@ TASK = Task(
                 *inputs(
                     CAMERA,
                     "register_mm",
-                    register_mm={"own_label": "register of another camera", "own_hint": "Mount flange to sensor."},
+                    register_mm={
+                        "own_label": "register of another camera",
+                        "own_hint": "Mount flange to sensor.",
+                        "own_missing": "Choose a camera of the kit, or enter the register of yours.",
+                    },
                 ),
                 *inputs(CAMERA, "sensor", sensor=SENSOR),
             ),
