@@ -141,7 +141,7 @@ def place_of(pointer: str, places: Mapping[str, str]) -> str | None:
 
 def sent_texts(arguments: MultiDict[str, str], task: Task) -> tuple[Typed, bool]:
     """What was typed without blanks, and whether the address holds anything that a clean link leaves out."""
-    blanks = {each.name: ("", each.usual) for each in task.inputs if each.usual}
+    blanks = {each.name: ("", each.own_usual) for each in task.inputs if each.own_usual}
     typed = {
         name: tuple(dict.fromkeys(text.strip() for text in texts if text.strip() not in blanks.get(name, BLANK)))
         for name, texts in arguments.lists()

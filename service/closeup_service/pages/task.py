@@ -70,13 +70,18 @@ class Input(Struct, frozen=True):
     own_range: tuple[float, float] | None = None
     own_missing: str = ""
     """What to do where it is blank and needed, where its label does not say it."""
-    usual: str = ""
+    own_usual: str = ""
     """Choice that a blank stands for; a clean link does not hold it."""
 
     @property
     def label(self) -> str:
         """Words beside the field."""
         return tr(self.own_label) or plain_label(label(self.member))
+
+    @property
+    def usual(self) -> str:
+        """Words for the choice that a blank stands for; none where it stands for nothing."""
+        return tr(self.own_usual)
 
     @property
     def unit(self) -> str:

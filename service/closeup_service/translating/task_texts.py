@@ -35,7 +35,7 @@ def texts_of(task: Task) -> Iterator[str]:
 
 def texts_of_input(wanted: Input) -> Iterator[str]:
     """Texts of one field, with those of its choices that are not of the kit."""
-    yield from (wanted.own_label, wanted.own_hint, wanted.own_missing, wanted.usual)
+    yield from (wanted.own_label, wanted.own_hint, wanted.own_missing, wanted.own_usual)
     if isinstance(wanted.own_choices, tuple):
         yield from (choice.label for choice in wanted.own_choices)
 

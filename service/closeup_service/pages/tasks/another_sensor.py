@@ -44,7 +44,7 @@ WORDS: dict[str, JsonDict] = {
             Choice("height", "height"),
             Choice("diagonal", "diagonal"),
         ),
-        "usual": "width",
+        "own_usual": "width",
     },
     "other_focal_length_mm": {"own_label": "focal length of another lens there"},
     "other_pupil_magnification": {"own_label": "pupil magnification of that lens"},

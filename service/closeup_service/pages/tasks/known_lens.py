@@ -36,7 +36,7 @@ ESTIMATE_FIELD = Input(
     own_label="estimate what is not known of the lens",
     own_hint="From published designs of such lenses; results are then ranges.",
     own_choices=(Choice("no", "no"),),
-    usual="yes",
+    own_usual="yes",
 )
 CAMERA_REGISTER = Input(
     "camera_register_mm",

@@ -60,7 +60,7 @@ WORDS: dict[str, JsonDict] = {
         "own_label": "the lens stands",
         "own_hint": "How you want to use it.",
         "own_choices": (Choice("normal", "on its mount"),),
-        "usual": "reversed",
+        "own_usual": "reversed",
     },
     "camera_register_mm": {"own_hint": "44 mm is assumed where nothing is given."},
     "extension_mm": {"own_label": "rings and tubes", "own_hint": "All that stands between lens and camera."},
@@ -68,7 +68,7 @@ WORDS: dict[str, JsonDict] = {
         "own_label": "what matters to you",
         "own_hint": "The measurements are ranked by it.",
         "own_choices": tuple(Choice(name, words) for name, words in TOLD.items() if name != "magnification"),
-        "usual": "magnification",
+        "own_usual": "magnification",
     },
 }
 

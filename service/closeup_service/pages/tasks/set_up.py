@@ -27,7 +27,7 @@ LENGTH_TO_FIND = Input(
     *(FIND, "unknown", declared_fields(SolveSchema)["unknown"], "length to find"),
     own_hint="Only where it is not the one that is blank.",
     own_choices=(),
-    usual="the one that is blank",
+    own_usual="the one that is blank",
 )
 DRAWN = Group(
     "The subject, drawn into the frame",
