@@ -72,10 +72,6 @@ REWORDINGS = (
         "Left out of the result: fall_off_stops: the ruler's ground is too uneven, or seen too little, to tell it.",
     ),
     Rewording(
-        "best_frame and sharpness_score are not determined: no zone shows enough marks in every photograph.",
-        "Left out of the result: best_frame and sharpness_score: no zone shows enough marks in every photograph.",
-    ),
-    Rewording(
         "total_time_s is not determined without times: give those of {left_out} that apply.",
         "Left out of the result: total_time_s. To calculate that, enter: times: give those of {left_out} that apply.",
     ),

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from closeup_service.language.speaking import Later
+from closeup_service.operations.registry import operation_named
 from closeup_service.pages.fault_rules import RULES
 from closeup_service.pages.remark_words import REWORDINGS
 from closeup_service.pages.stages import PLACES, STAGES
@@ -41,8 +42,8 @@ def texts_of_input(wanted: Input) -> Iterator[str]:
 
 
 def texts_of_step(step: Step) -> Iterator[str]:
-    """Texts of one step."""
-    yield step.title
+    """Texts of one step, with what its operation is about."""
+    yield from (step.title, operation_named(step.operation_id).summary)
     yield from texts_of_tables(step.tables)
 
 
