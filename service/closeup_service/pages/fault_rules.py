@@ -170,10 +170,6 @@ RULES = (
     together("Needed with {from_front}: it says where the front is. Or give distance_from_subject_mm.", "{from_front}"),
     together("Needed with source_diameter_mm: the one counts against the other.", "source_diameter_mm"),
     together("Needed with {value}, which is weighed by it against the magnifications.", "{value}"),
-    together("Needed with {uncertainty}: it is the uncertainty of that.", "{uncertainty}"),
-    together("Needed with interpolate_at: a setting lies between others.", "interpolate_at"),
-    together("Needed with infinity_stop_play_mm: it is the play about that register.", "infinity_stop_play_mm"),
-    together("Needed with estimate_unknown: the focal length as engraved.", "estimate_unknown"),
     together("Needed with magnification: pixel_pitch_um, or the sensor or its used width.", "magnification"),
     together("Needed with perspective_distance_mm: the depth over which the scale changes.", "perspective_distance_mm"),
     together("Needed with image_height_px: give the picture's size in full.", "image_height_px"),
@@ -187,10 +183,6 @@ RULES = (
     together("Needed with scatter_covariance: how well its scatter is known.", "scatter_covariance"),
     together("Needed with crop_factor: the whole sensor, of which a part was used.", "crop_factor"),
     Rule(
-        ("Needed with magnifications: which length changes for them.",),
-        "{ask} It is needed together with “magnifications”.",
-    ),
-    Rule(
         ("Needed with the exposure's magnifications: which length changes for them.",),
         "{ask} It is needed together with “the exposure's magnifications”.",
     ),
@@ -203,20 +195,7 @@ RULES = (
         ("Needed for a lens mounted reversed: its front plane is measured from the sensor.",),
         "{ask} It is needed for a lens mounted reversed: its front plane is measured from the sensor.",
     ),
-    Rule(
-        (
-            "Needed for a lens mounted reversed: its focus ring does not change the magnification there; 0 without rings.",
-        ),
-        "{ask} It is needed for a lens mounted reversed: its focus ring does not change the magnification there; 0 without "
-        "rings.",
-    ),
-    Rule(
-        ("Needed to find the magnification by {route}, with the lens mounted {mounting}.",),
-        "{ask} It is needed to find the magnification by {route}, with the lens mounted {mounting}.",
-    ),
     Rule(("Needed to solve for a subject width.",), "{ask} It is needed to solve for a subject width."),
-    Rule(("Needed to draw the frame.",), "{ask} It is needed to draw the frame."),
-    Rule(("Needed for a reversed lens.",), "{ask} It is needed for a reversed lens."),
     Rule(
         ("Needed for a dial: see the head's instructions.",),
         "{ask} It is needed for a dial: see the head's instructions.",
