@@ -22,7 +22,7 @@ ENGLISH_WORDS = re.compile(
 )
 OF_PEOPLE = re.compile(r"„[^“]*“|“[^”]*”")
 SAME_IN_BOTH = {"magenta", "cyan", "Text"}
-NAMES = {each.names[0] for each in (*SENSORS.values(), *THREADS.values())}
+NAMES = {sensor.names[0] for sensor in SENSORS.values()} | {thread.names[0] for thread in THREADS.values()}
 """Names of formats and threads, which their own catalogue holds."""
 EMPTY_KIT = Kit(name="empty", origin="file", revision="1", listing={})
 
@@ -93,7 +93,7 @@ FAULTS = [
     ("light", "magnification=2&f_number=8&focal_length_mm=1,250", "1250 oder 1.250 schreiben."),
     ("light", "magnification=1/0&f_number=8", "„1/0“ teilt durch null."),
     ("light", "magnification=2:0&f_number=8", "„2:0“ teilt durch null."),
-    ("light", "magnification=2&f_number=1e99", "Eine Zahl von 0,5 bis 256 angeben."),
+    ("light", "magnification=2&f_number=1e99", "Eine Zahl von 0,5 bis 256 eingeben."),
     ("light", "magnification=2&f_number=1e9999", "„1e9999“ ist zu groß für eine Zahl."),
     ("light", "magnification=2&f_number=8&f_numbr=8", "Ist „eingestellte Blende“ gemeint?"),
     ("light", "magnification=2&f_number=8&f_number=9", "Das nur einmal eingeben."),

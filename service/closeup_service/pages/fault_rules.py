@@ -106,6 +106,9 @@ RULES = (
         "measured_magnification",
         where={"names": "magnification, subject_width_mm"},
     ),
+    Rule(("Give exactly one of: {names}.",), "Enter exactly one of: {names}."),
+    Rule(("Give a number from {low} to {high}{unit}.",), "Enter a number from {low} to {high}{unit}."),
+    Rule(("Needed where figure is effective_f_number.",), "{ask} It is needed to find the effective f-number."),
     Rule(("The train holds no lens: add one.",), "Add a lens."),
     Rule(
         ("The train is focused at infinity: the magnification is zero. Add extension.",),

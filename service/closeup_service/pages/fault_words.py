@@ -5,13 +5,14 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from closeup_service.advice.figures import capitalize, decimal
+from closeup_service.advice.figures import UNITS_IN_WORDS, capitalize, decimal, unit_in_words
 from closeup_service.language import mark, tr, with_decimal_sign
+from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.fault_rules import RULES, Rule
 from closeup_service.pages.part_names import name_parts
 from closeup_service.pages.recognizing import Places, recognize
 from closeup_service.pages.task import Input, Members, Task
-from closeup_service.schemas.describing import pointer_words, write_in_words
+from closeup_service.schemas.describing import label, pointer_words, write_in_words
 
 
 class Said(Struct, frozen=True):
@@ -46,8 +47,22 @@ def find_words(text: str, task: Task, name: str) -> tuple[str, str]:
         return IMPERATIVE.sub(lambda found: "Enter" if found[1] == "G" else "enter", text), name
     rule, places = found
     place = rule.instead if find(task, rule.instead) else name
-    other = rule.other.format(**places)
-    return tr(rule.said, **{**places, "other": other, "ask": ask_for(find(task, place))}).strip(), place
+    given = {**places, "other": rule.other.format(**places)}
+    told = {name: say_place(text, labels_of(task)) for name, text in given.items()}
+    return tr(rule.said, **told, ask=ask_for(find(task, place))).strip(), place
+
+
+def say_place(text: str, labels: Mapping[str, str]) -> str:
+    """What fills a place, with words for members whose names are plain words, and for the unit that ends it."""
+    head, space, last = text.rpartition(" ")
+    if last in UNITS_IN_WORDS:
+        return f"{head}{space}{unit_in_words(last)}"
+    return ", ".join(labels.get(each) or label(each) if is_plain_name(each) else each for each in text.split(", "))
+
+
+def is_plain_name(text: str) -> bool:
+    """Whether a text is the name of a member that reads like a word, such as magnification."""
+    return text in VOCABULARY and text.isalpha()
 
 
 def find_rule(text: str) -> tuple[Rule, Places] | None:
