@@ -1,7 +1,9 @@
-"""Texts of answers recognized by their sources in the catalogue, in the language that is spoken."""
+"""Texts of answers recognized by their sources in the catalogue, in the language that is spoken.
 
-import re
-from collections.abc import Iterator, Mapping
+A text is gone through once, whatever it holds: people's own words are in it.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from string import Formatter
 
@@ -11,23 +13,25 @@ Source = str | tuple[str, str]
 """A text of the catalogue, or its two forms where those go by a number."""
 Places = Mapping[str, str]
 """What fills the places of a text."""
+Piece = tuple[str, str | None]
+"""Words of a text, and the name of the place behind them; None at its end."""
 ONE, SEVERAL = 1, 2
 
 
 def recognize(text: str, source: Source) -> Places | None:
     """What fills the places of a text that was worded from a source; None for a text that was not."""
-    for pattern in patterns(source, spoken()):
-        match = pattern.fullmatch(text)
-        if match is not None:
-            return {name: found or "" for name, found in match.groupdict().items()}
+    for pieces in forms(source, spoken()):
+        places = find_places(text, pieces)
+        if places is not None:
+            return places
     return None
 
 
 @cache
-def patterns(source: Source, language: str) -> tuple[re.Pattern[str], ...]:
-    """Patterns of the texts that a source becomes in a language, which is the one that is spoken."""
+def forms(source: Source, language: str) -> Sequence[Sequence[Piece]]:
+    """Pieces of the texts that a source becomes in a language, which is the one that is spoken."""
     del language
-    return tuple(re.compile("".join(parts_of(each)), re.DOTALL) for each in templates(source))
+    return tuple(tuple((words, name) for words, name, _, _ in Formatter().parse(each)) for each in templates(source))
 
 
 def templates(source: Source) -> Iterator[str]:
@@ -39,15 +43,23 @@ def templates(source: Source) -> Iterator[str]:
     yield from (tr_each(*source, count, **open_places) for count in (ONE, SEVERAL))
 
 
-def parts_of(template: str) -> Iterator[str]:
-    """Parts of a pattern: the words as they are, and a group for each place; an empty last place leaves no space."""
-    seen: set[str] = set()
-    pieces = list(Formatter().parse(template))
-    for number, (words, name, _, _) in enumerate(pieces, 1):
-        is_last = number == len(pieces) and name is not None and words.endswith(" ")
-        yield re.escape(words[:-1] if is_last else words)
-        if name is None:
-            continue
-        group = f"(?P={name})" if name in seen else f"(?P<{name}>.*?)"
-        seen.add(name)
-        yield f"(?: {group})?" if is_last else group
+def find_places(text: str, pieces: Sequence[Piece]) -> Places | None:
+    """What stands between the pieces of a text; None where it has not all of them. An empty last place leaves no space."""
+    last, ends_in_place = pieces[-1]
+    if ends_in_place and last.endswith(" ") and text.endswith(last[:-1]):
+        text += " "
+    places: dict[str, str] = {}
+    at, place = 0, None
+    for number, (words, following) in enumerate(pieces, 1):
+        is_end = number == len(pieces) and following is None
+        found = text.rfind(words, at) if is_end else text.find(words, at)
+        if found < 0 or (place is None and found > at):
+            return None
+        if place is not None:
+            places[place] = text[at:found]
+        at, place = found + len(words), following
+    if place is not None:
+        places[place] = text[at:]
+    elif at < len(text):
+        return None
+    return places
