@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from closeup_service.language.speaking import Later
 from closeup_service.operations.registry import operation_named
-from closeup_service.pages.fault_rules import RULES
+from closeup_service.pages.fault_rules import ASK, RULES
 from closeup_service.pages.remark_words import REWORDINGS
 from closeup_service.pages.stages import PLACES, STAGES
 from closeup_service.pages.task import Example, Input, Lead, PageLead, Step, Table, Task, WrittenTable
@@ -16,7 +16,7 @@ def task_texts() -> Iterator[str]:
     yield from (text for stage in STAGES for text in (stage.heading, stage.about))
     yield from (place.title for place in PLACES)
     yield from (text for task in TASKS for text in texts_of(task) if not isinstance(text, Later))
-    yield from (rule.said for rule in RULES)
+    yield from (rule.said for rule in RULES if rule.said != ASK)
     yield from (each.said for each in REWORDINGS)
 
 
