@@ -19,7 +19,9 @@ ENGLISH_WORDS = re.compile(
 )
 NAME_OF_A_MEMBER = re.compile(r"\{[^}]*\}|/v1/\S+|\blens (?=enthält|hat noch)|\w*_\w*")
 SOURCE_IN_A_BOOK = "(aus dem Gedächtnis)"
-SAME = {"px", "nominal_value", "normal", "Median.", "most_stack_frames"}
+SAME = {"px", "nominal_value", "normal", "Median.", "most_stack_frames"} | {
+    *("cyan", "magenta", "Text", "{width} × {height} mm, {name}", "{name}, {pitch}"),
+}
 """Texts that are the same in both languages."""
 
 

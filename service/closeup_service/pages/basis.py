@@ -33,7 +33,6 @@ SENSOR_FIELDS = ("sensor", "other_sensor")
 NOT_CALIBRATED = "from the kit, not calibrated"
 ENGRAVED = "from the kit, as its maker states"
 OF_ITS_MOUNT = "from the kit, of its mount"
-IN_THE_DOCUMENT = "given in the document"
 NOT_USED = "not used for this"
 NOT_DECISIVE = "given; the other side decides"
 """Of a width and a height: the frame is filled by one of them."""
@@ -89,7 +88,7 @@ def typed_lines(form: Form, documents: Sequence[Members], kit: Kit) -> Iterator[
     for each in form.task.inputs:
         if each.name not in form.values or each.is_file or each.is_document:
             continue
-        value, basis = form.values[each.name], IN_THE_DOCUMENT if each.is_pointer else GIVEN
+        value, basis = form.values[each.name], GIVEN
         if each.name in form.unused:
             basis = NOT_USED
         elif each.name in form.task.weighed and not any(each.name in document for document in documents):

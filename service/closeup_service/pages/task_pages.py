@@ -11,7 +11,7 @@ from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
 from closeup_service.advice import figures
-from closeup_service.language import spoken
+from closeup_service.language import spoken, tr
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.pages import elsewhere, form, stages
@@ -125,7 +125,8 @@ def photograph_view(task: Task, photograph: Task, studio: Studio) -> Callable[[]
         sent = studio.read_form(request)
         if isinstance(sent, Refusal):
             given = Form(photograph, {})
-            given.refuse(f"{sent.detail} At most {studio.most_upload_mb} MB are taken.", "photo")
+            most = studio.most_upload_mb
+            given.refuse(tr("{fault} At most {most} MB are taken.", fault=sent.detail, most=most), "photo")
             return photograph_page(blank, given, None, studio)
         typed, _ = form.sent_texts(sent.texts, photograph)
         given = form.read(photograph, typed, studio)
@@ -139,7 +140,7 @@ def photographs(given: Form, sent: Mapping[str, Upload]) -> dict[str, Upload]:
     """Photographs that were sent; one that is missing is a fault."""
     for each in given.task.inputs:
         if each.is_file and each.name not in sent:
-            given.refuse("Choose the photograph to send.", each.name)
+            given.refuse(tr("Choose the photograph to send."), each.name)
     return {name: file for name, file in sent.items() if any(name == each.name for each in given.task.inputs)}
 
 
@@ -188,7 +189,7 @@ def address_with(given: Form, name: str, value: str) -> str:
 
 def sign(unit: str) -> str:
     """Unit as people write it."""
-    return figures.SIGNS.get(unit, unit)
+    return figures.SIGNS.get(unit) or figures.unit_in_words(unit)
 
 
 FILTERS: JsonObject = {

@@ -397,7 +397,7 @@ def other_value(value: object) -> object:
 
 def may_be_unused(form: Form, wanted: Input) -> bool:
     """Whether a field was typed that a request may have no place for; what a document states is in it."""
-    apart = wanted.is_file or wanted.is_document or wanted.is_pointer or wanted.name in form.task.weighed
+    apart = wanted.is_file or wanted.is_document or wanted.name in form.task.weighed
     return wanted.name in form.values and not apart
 
 

@@ -10,7 +10,6 @@ from closeup_service.pages import form
 from closeup_service.pages.asking import Studio, attempt
 from closeup_service.pages.form import Fault
 from closeup_service.pages.task import Arranged, Group, Input, Task, Typed
-from closeup_service.pages.task import Bench as Cards
 from closeup_service.pages.tasks.known_lens import RULER_FIELDS
 from closeup_service.pages.tasks.train_form import NOT_OF_THE_WHOLE
 from closeup_service.pages.typed_numbers import CannotRead
@@ -30,6 +29,7 @@ from closeup_service.pages.workbench.cards import MORE, cards, kept_inputs, leng
 from closeup_service.pages.workbench.documents import LIMITS, SET_UP, SOLVE, bench_of
 from closeup_service.pages.workbench.former_fields import FORMER, FORMER_MEMBERS, is_former, parts_of
 from closeup_service.pages.workbench.kinds import USUAL, find_field, kind_of
+from closeup_service.pages.workbench.laid_out import Bench as Cards
 from closeup_service.schemas.kit import read_kit
 
 DOCUMENT = "document"

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from closeup_service.gear.kit import Bellows, Kit, Lens, Part
 from closeup_service.operations.asking import strict_json
 from closeup_service.optics.aperture_series import USUAL_SERIES, Mark, marks_of_ring
-from closeup_service.pages.task import Card, Choice, Input, Shelf, Slide
+from closeup_service.pages.task import Choice, Input
 from closeup_service.pages.tasks.common import yes_or_no
 from closeup_service.pages.tasks.known_lens import CLASSES, RULER_FIELDS
 from closeup_service.pages.workbench.bench import CHOSEN, Texts, choice_of, name_of
@@ -22,6 +22,7 @@ from closeup_service.pages.workbench.kinds import (
     kind_of,
     part_of_kit,
 )
+from closeup_service.pages.workbench.laid_out import Card, Shelf, Slide
 from closeup_service.schemas.describing import label
 from closeup_service.schemas.fields import Flag, declared_fields
 from closeup_service.schemas.train import KitPartSchema
