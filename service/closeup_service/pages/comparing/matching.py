@@ -7,9 +7,9 @@ from msgspec import Struct
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import sort_cautions
 from closeup_service.pages.basis import Stand
-from closeup_service.pages.comparing.differences import EQUAL, tell_difference
+from closeup_service.pages.comparing.differences import is_shown_alike, tell_difference
+from closeup_service.pages.outcome import FIRST_CAUTIONS, VISIBLE, Outcome
 from closeup_service.pages.results import Row
-from closeup_service.pages.working import FIRST_CAUTIONS, VISIBLE, Outcome
 
 Key = tuple[str, str, int]
 MOST_NAMED = 2
@@ -23,11 +23,8 @@ class Pair(Struct, frozen=True):
     first: Row
     second: Row
     difference: str
-
-    @property
-    def is_equal(self) -> bool:
-        """Whether both read the same."""
-        return self.difference == EQUAL
+    is_equal: bool
+    """Whether both read the same."""
 
 
 class Change(Struct, frozen=True):
@@ -97,7 +94,7 @@ def index_rows(rows: Iterable[Row]) -> Mapping[Key, Row]:
 
 def pair(first: Row, second: Row) -> Pair:
     """Two figures that belong together."""
-    return Pair(first.label, first, second, tell_difference(first, second))
+    return Pair(first.label, first, second, tell_difference(first, second), is_shown_alike(first, second))
 
 
 def changes(first: Sequence[Stand], second: Sequence[Stand]) -> Iterator[Change]:
