@@ -17,7 +17,7 @@ from closeup_service.language import later, mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.assumed import is_touched
 from closeup_service.pages.form import Form
-from closeup_service.pages.part_names import name_parts
+from closeup_service.pages.part_names import name_parts_with
 from closeup_service.pages.task import Input, Members
 from closeup_service.schemas.describing import choice_words, label, pointer_words
 
@@ -39,6 +39,7 @@ OF_ITS_MOUNT = mark("from the kit, of its mount")
 NOT_USED = mark("not used for this")
 NOT_DECISIVE = mark("given; the other side decides")
 """Of a width and a height: the frame is filled by one of them."""
+OF_A_PART = "/train/"
 ASSUMED_DIGITS = 4
 """Significant digits of what was assumed: some of it, such as a share of the sensor's diagonal, is worked out."""
 PART_MEMBERS = (
@@ -60,6 +61,8 @@ class Stand(Struct, frozen=True):
     between: str = ""
     mark: str = ""
     """Letter by which results name what was assumed."""
+    place: str = ""
+    """Pointer to a datum of a part, which other set-ups call by another name."""
 
     @property
     def basis(self) -> str:
@@ -84,7 +87,7 @@ def describe_basis(form: Form, documents: Sequence[Members], answers: Sequence[A
         *typed_lines(form, documents, kit),
         *sensor_lines(form),
         *kit_lines(documents, kit),
-        *assumption_lines(documents, answers),
+        *assumption_lines(documents, answers, kit),
     ]
     return with_marks(sorted(dict.fromkeys(found), key=lambda each: each.origin == NOT_USED))
 
@@ -194,10 +197,10 @@ def record_lines(record: Part | Setting, name: str, source: str) -> Iterator[Sta
             yield Stand(tr("{what}, {part}", what=label(member), part=name), told, basis, beside)
 
 
-def assumption_lines(documents: Iterable[Members], answers: Iterable[Answer]) -> Iterator[Stand]:
+def assumption_lines(documents: Iterable[Members], answers: Iterable[Answer], kit: Kit) -> Iterator[Stand]:
     """What the operations assumed."""
     for document, answer in zip(documents, answers, strict=True):
-        parts = name_parts(document)
+        parts = name_parts_with(document, kit)
         for name, value in answer.get("assumed", {}).items():
             yield assumption(name, value, parts)
 
@@ -205,7 +208,8 @@ def assumption_lines(documents: Iterable[Members], answers: Iterable[Answer]) ->
 def assumption(name: str, value: object, parts: Sequence[str]) -> Stand:
     """Line for what was assumed under a name or a JSON pointer; `parts` are the names of the parts of the set-up."""
     words = pointer_words(name, parts) if name.startswith("/") else label(name)
-    return Stand(words, assumed_value(name.rpartition("/")[2], value, parts), ASSUMED)
+    place = name if name.startswith(OF_A_PART) else ""
+    return Stand(words, assumed_value(name.rpartition("/")[2], value, parts), ASSUMED, place=place)
 
 
 def assumed_value(member: str, value: object, parts: Sequence[str]) -> str:

@@ -10,11 +10,12 @@ from msgspec import Struct
 from closeup_service.advice import figures
 from closeup_service.advice.calibration_remarks import DATA_ESTIMATED
 from closeup_service.advice.estimate_remarks import LENS_ESTIMATED, MEASURE_FIRST, narrow_ranges
+from closeup_service.gear.kit import Kit
 from closeup_service.language import mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.asking import Members
 from closeup_service.pages.basis import Stand
-from closeup_service.pages.part_names import name_parts
+from closeup_service.pages.part_names import name_parts_with
 from closeup_service.pages.results import inches_between
 from closeup_service.schemas.describing import pointer_words, write_in_words
 
@@ -38,24 +39,23 @@ class Notice(Struct, frozen=True):
     data: tuple[Stand, ...]
 
 
-def notice_of(answers: Sequence[Answer], requests: Sequence[Members]) -> Notice | None:
-    """Notice of some answers to some requests; None where nothing was estimated."""
-    asked = list(zip(requests, answers, strict=True))
-    data = {pointer: datum for request, answer in asked for pointer, datum in estimates(request, answer)}
+def notice_of(answers: Sequence[Answer], requests: Sequence[Members], kit: Kit) -> Notice | None:
+    """Notice of some answers to these requests; None where nothing was estimated."""
+    named = [(name_parts_with(request, kit), answer) for request, answer in zip(requests, answers, strict=True)]
+    data = {pointer: datum for parts, answer in named for pointer, datum in estimates(parts, answer)}
     if not data:
         return None
     return Notice(
-        texts(asked, LENS_ESTIMATED),
+        texts(named, LENS_ESTIMATED),
         next_best(answers)
-        or texts(asked, MEASURE_FIRST)
+        or texts(named, MEASURE_FIRST)
         or (() if any(map(holds_frame, requests)) else (narrow_ranges(),)),
         tuple(data.values()),
     )
 
 
-def estimates(request: Members, answer: Answer) -> Iterator[tuple[str, Stand]]:
+def estimates(parts: Sequence[str], answer: Answer) -> Iterator[tuple[str, Stand]]:
     """Every datum that an answer estimated, by its pointer."""
-    parts = name_parts(request)
     found = cast("Mapping[str, EstimatedDatum]", answer.get("estimated", {}))
     return ((pointer, stand(pointer, datum, parts)) for pointer, datum in found.items())
 
@@ -74,11 +74,11 @@ def holds_frame(request: Members) -> bool:
     return any(isinstance(each, Mapping) and any(name in each for name in FRAMES) for each in (request, *lenses))
 
 
-def texts(asked: Iterable[tuple[Members, Answer]], code: str) -> tuple[str, ...]:
+def texts(named: Iterable[tuple[Sequence[str], Answer]], code: str) -> tuple[str, ...]:
     """Texts of the remarks of this code, each once, with the names of the parts that they tell of."""
     told = (
-        write_in_words(each["text"], parts=name_parts(request))
-        for request, answer in asked
+        write_in_words(each["text"], parts=parts)
+        for parts, answer in named
         for each in answer.get("remarks", ())
         if each["code"] == code
     )

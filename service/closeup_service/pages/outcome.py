@@ -9,12 +9,13 @@ from msgspec import Struct, field
 
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import sort_cautions
+from closeup_service.gear.kit import Kit
 from closeup_service.pages import answer_tables, estimated, results
 from closeup_service.pages.asking import Members
 from closeup_service.pages.basis import ASSUMED, NOT_USED, Stand
 from closeup_service.pages.drawn import Drawn
 from closeup_service.pages.elsewhere import Elsewhere
-from closeup_service.pages.part_names import name_parts
+from closeup_service.pages.part_names import name_parts_with
 from closeup_service.pages.remark_words import put_remark_in_words
 from closeup_service.pages.subjects import Fold, fold_rows
 from closeup_service.pages.verdicts.registry import Said
@@ -119,10 +120,10 @@ def folds_of(section: Section, shown: Sequence[results.Row]) -> list[Fold]:
     return [*fold_rows(rows), *(Fold(each.title, (), (each,)) for each in grids)]
 
 
-def remarks(documents: Sequence[Members], answers: Sequence[Answer]) -> list[str]:
+def remarks(documents: Sequence[Members], answers: Sequence[Answer], kit: Kit) -> list[str]:
     """Remarks of all answers in words, each once, but for those that the notice tells; `documents` are what they answer."""
     told = (
-        put_remark_in_words(each["text"], name_parts(document))
+        put_remark_in_words(each["text"], name_parts_with(document, kit))
         for document, answer in zip(documents, answers, strict=True)
         for each in answer.get("remarks", ())
         if each["code"] not in estimated.NOTICED

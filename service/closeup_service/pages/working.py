@@ -24,7 +24,7 @@ from closeup_service.pages.form import Fault, Form
 from closeup_service.pages.outcome import Onward, Outcome, Picture, Section, cautions, remarks
 from closeup_service.pages.own_kit.excerpt import with_parts
 from closeup_service.pages.own_kit.found_lens import lens_to_keep
-from closeup_service.pages.part_names import name_parts
+from closeup_service.pages.part_names import name_parts_with
 from closeup_service.pages.task import (
     Build,
     Drawing,
@@ -155,7 +155,7 @@ class Work(Struct):
         """What a step shows."""
         answer, schema = self.answers[step.key], operation_named(step.operation_id).answer_schema
         used = {name: value for name, value in self.form.values.items() if name not in self.form.unused}
-        went_in = WentIn(used, stands, name_parts(self.requests[step.key].members))
+        went_in = WentIn(used, stands, name_parts_with(self.requests[step.key].members, self.studio.kit))
         rows = [results.row(schema, answer, path, went_in, self.form.task.first) for path in step.shows]
         steps = tuple(map(results.worked_step, cast("Iterable[results.StepMembers]", answer.get(STEPS, ()))))
         found = self.grids(schema, answer, step.tables)
@@ -277,8 +277,8 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         said=say_first(work.told),
         sections=[work.section(step, stands) for step in answered],
         stands=stands,
-        remarks=remarks(documents, told),
-        notice=estimated.notice_of(told, documents) if has_estimates(work.answers.values()) else None,
+        remarks=remarks(documents, told, studio.kit),
+        notice=estimated.notice_of(told, documents, studio.kit) if has_estimates(work.answers.values()) else None,
         cautions=cautions(told),
         elsewhere=list(work.elsewhere(answered)),
         pictures=list(filter(None, map(work.picture, task.drawings))),

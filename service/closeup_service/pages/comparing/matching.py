@@ -99,8 +99,8 @@ def pair(first: Row, second: Row) -> Pair:
 
 def changes(first: Sequence[Stand], second: Sequence[Stand]) -> Iterator[Change]:
     """What went into the results and is not the same in both."""
-    before, after = ({each.label: each for each in stands} for stands in (first, second))
-    for label in dict.fromkeys([*before, *after]):
-        one, other = before.get(label), after.get(label)
+    before, after = ({each.place or each.label: each for each in stands} for stands in (first, second))
+    for key in dict.fromkeys([*before, *after]):
+        one, other = before.get(key), after.get(key)
         if one is None or other is None or (one.value, one.between) != (other.value, other.between):
-            yield Change(label, one, other)
+            yield Change((after | before)[key].label, one, other)
