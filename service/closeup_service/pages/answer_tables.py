@@ -75,9 +75,9 @@ def cell(schema: Schema, path: str, each: Members, column: str, kit: Kit) -> Cel
 
 def name_found(part: str, kit: Kit) -> str:
     """Part of a set-up that was found: its name in place of its id where the kit has it, and what is chosen of it."""
-    use, *chosen = UNIT_JOINED.sub(" mm", part).split(" ", 1)
+    use, *chosen = part.split(" ")
     found = kit.by_id.get(use)
-    return part if found is None else ", ".join((found.name, *chosen))
+    return part if found is None else ", ".join((found.name, *(UNIT_JOINED.sub(" mm", each) for each in chosen)))
 
 
 def is_untold_hit(each: Members, value: object) -> bool:

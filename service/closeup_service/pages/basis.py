@@ -40,6 +40,8 @@ NOT_USED = mark("not used for this")
 NOT_DECISIVE = mark("given; the other side decides")
 """Of a width and a height: the frame is filled by one of them."""
 OF_A_PART = "/train/"
+ALL = mark("all")
+"""What a search assumes of its arrangements, which is no choice of a field."""
 ASSUMED_DIGITS = 4
 """Significant digits of what was assumed: some of it, such as a share of the sensor's diagonal, is worked out."""
 PART_MEMBERS = (

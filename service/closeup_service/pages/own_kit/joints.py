@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from closeup_service.advice.figures import decimal, plain_decimal
@@ -20,6 +21,7 @@ GENDERS: Mapping[str, Mapping[str, str]] = {
     TAKES: {"thread": "internal", "mount": "body"},
 }
 THREAD, MOUNT = "thread", "mount"
+METRIC = re.compile(r"M(?P<diameter>[0-9.]+)x(?P<pitch>.+)")
 SIDE, GENDER = "side", "gender"
 BETWEEN = ":"
 WITH_REGISTER = mark("{name}, register {register} mm")
@@ -48,7 +50,10 @@ def thread_choices(*uses: str) -> tuple[Choice, ...]:
 
 def thread_words(thread: Thread) -> str:
     """Name of a thread with its measures, in words that are said later."""
-    return later("{name} ({measures})", name=later(thread.names[0]), measures=thread.id.replace("x", " × "))
+    name, measures = later(thread.names[0]), METRIC.fullmatch(thread.id)
+    if measures is None:
+        return later("{name} ({id})", name=name, id=thread.id)
+    return later("{name} (M{diameter} × {pitch})", name=name, **measures.groupdict())
 
 
 FILTER_THREADS = thread_choices("filter", "mount")
