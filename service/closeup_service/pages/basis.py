@@ -196,7 +196,7 @@ def record_lines(record: Part | Setting, name: str, source: str) -> Iterator[Sta
             told = figures.format_stated(float(value), member, VOCABULARY[member].unit)
             beside = figures.inches(value) if VOCABULARY[member].unit == "mm" else ""
             basis = OF_ITS_MOUNT if member == "register_mm" else source
-            yield Stand(tr("{what}, {part}", what=label(member), part=name), told, basis, beside)
+            yield Stand(f"{label(member)}, {name}", told, basis, beside)
 
 
 def assumption_lines(documents: Iterable[Members], answers: Iterable[Answer], kit: Kit) -> Iterator[Stand]:

@@ -25,6 +25,8 @@ METRIC = re.compile(r"M(?P<diameter>[0-9.]+)x(?P<pitch>.+)")
 SIDE, GENDER = "side", "gender"
 BETWEEN = ":"
 WITH_REGISTER = mark("{name}, register {register} mm")
+WITH_ID, WITH_MEASURES = "{name} ({id})", "{name} (M{diameter} × {pitch})"
+"""The same in every language."""
 OWN_THREAD = mark("no mount: {thread}")
 
 
@@ -52,8 +54,8 @@ def thread_words(thread: Thread) -> str:
     """Name of a thread with its measures, in words that are said later."""
     name, measures = later(thread.names[0]), METRIC.fullmatch(thread.id)
     if measures is None:
-        return later("{name} ({id})", name=name, id=thread.id)
-    return later("{name} (M{diameter} × {pitch})", name=name, **measures.groupdict())
+        return later(WITH_ID, name=name, id=thread.id)
+    return later(WITH_MEASURES, name=name, **measures.groupdict())
 
 
 FILTER_THREADS = thread_choices("filter", "mount")
