@@ -189,4 +189,4 @@ def test_ranges_are_told_in_german(api: FlaskClient) -> None:
     read = page(api, f"/de{KNOWN}")
     assert "Dieser Aufbau ergibt etwa 2,1:1" in read.all("p", class_="headline")[0].words
     assert "zwischen 1,7:1 und 2,5:1" in {node.words for node in read.all("span", class_="between")}
-    assert "aus veröffentlichten Konstruktionen" in {node.words for node in read.all("td", class_="basis")}
+    assert "aus veröffentlichten Rechnungen" in {node.words for node in read.all("td", class_="basis")}
