@@ -6,11 +6,12 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 
+from closeup_service.language import mark, tr
 from closeup_service.pages.answer_tables import Grid
 from closeup_service.pages.results import Row
 
-FRAMING, SHARPNESS, LIGHT = "Framing", "Sharpness and depth of field", "Light"
-ROOM, STACK, MEASUREMENT, MORE = "Room and size", "Focus stack", "Measurement", "More figures"
+FRAMING, SHARPNESS, LIGHT = mark("Framing"), mark("Sharpness and depth of field"), mark("Light")
+ROOM, STACK, MEASUREMENT, MORE = mark("Room and size"), mark("Focus stack"), mark("Measurement"), mark("More figures")
 ORDER = (FRAMING, SHARPNESS, LIGHT, ROOM, STACK, MEASUREMENT, MORE)
 NAMES: Mapping[str, tuple[str, ...]] = {
     FRAMING: ("magnification", "subject_width_mm", "subject_height_mm", "framed", "meeting", "arrangements"),
@@ -52,4 +53,4 @@ def fold_rows(rows: Iterable[Row]) -> list[Fold]:
     by_subject: dict[str, list[Row]] = {}
     for each in rows:
         by_subject.setdefault(SUBJECT_OF.get(each.name, MORE), []).append(each)
-    return [Fold(subject, by_subject[subject]) for subject in ORDER if subject in by_subject]
+    return [Fold(tr(subject), by_subject[subject]) for subject in ORDER if subject in by_subject]

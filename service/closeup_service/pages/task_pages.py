@@ -17,12 +17,13 @@ from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.pages import elsewhere, form, stages
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.form import Form
+from closeup_service.pages.outcome import Outcome
 from closeup_service.pages.own_kit import own_links, sent_kit
 from closeup_service.pages.rendering import page
 from closeup_service.pages.task import Arranged, Example, Task
 from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.usual_question import answer_usual_question
-from closeup_service.pages.working import Outcome, note_further, outcome
+from closeup_service.pages.working import note_further, outcome
 from closeup_service.schemas import describing
 from closeup_service.schemas.upload import Upload
 

@@ -6,6 +6,7 @@ from urllib.parse import urlencode
 from msgspec.structs import replace
 
 from closeup_service.gear.kit import Kit
+from closeup_service.language import mark, tr
 from closeup_service.pages import form
 from closeup_service.pages.asking import Studio, attempt
 from closeup_service.pages.form import Fault
@@ -35,10 +36,10 @@ from closeup_service.schemas.kit import read_kit
 DOCUMENT = "document"
 LONGEST_QUERY = 7_000
 """Characters of an address with every field of a set-up; a longer document is not taken apart."""
-TOO_LONG = "This set-up is too long to be changed part by part: change the document itself, below."
-TWO_SOURCES = "The set-up that was opened says “{stated}” here. Keep one of the two."
-BESIDE = "This does not count beside a set-up that was opened: change it at its part, or clear the form."
-ENTERED_APART = "Entered, and not part of this set-up"
+TOO_LONG = mark("This set-up is too long to be changed part by part: change the document itself, below.")
+TWO_SOURCES = mark("The set-up that was opened says “{stated}” here. Keep one of the two.")
+BESIDE = mark("This does not count beside a set-up that was opened: change it at its part, or clear the form.")
+ENTERED_APART = mark("Entered, and not part of this set-up")
 
 
 def arrange(task: Task, typed: Typed, studio: Studio) -> Arranged:
@@ -106,7 +107,7 @@ def groups_beside(task: Task, rest: Typed) -> tuple[Group, ...]:
         for member, (name, words) in LIMITS.items()
         if name in rest
     )
-    found = (Group("Also stated", (*whole, *limits)), Group(ENTERED_APART, apart))
+    found = (Group(mark("Also stated"), (*whole, *limits)), Group(ENTERED_APART, apart))
     return tuple(group for group in found if group.inputs)
 
 
@@ -142,11 +143,11 @@ def lay_beside(task: Task, bench: Bench, beside: Typed, studio: Studio) -> Arran
     opened = dict(write_bench(bench))
     named = {field_of_pointer(name): texts for name, texts in beside.items()}
     faults = [
-        Fault(TWO_SOURCES.format(stated=opened[name][0]), name)
+        Fault(tr(TWO_SOURCES, stated=opened[name][0]), name)
         for name, texts in named.items()
         if name in opened and opened[name] != texts and name in beside
     ]
-    faults += [Fault(BESIDE, name) for name in named if name in FORMER]
+    faults += [Fault(tr(BESIDE), name) for name in named if name in FORMER]
     both = read_bench(opened | named)
     if not faults:
         press(both, studio.kit)
