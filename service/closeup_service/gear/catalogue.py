@@ -104,13 +104,17 @@ def turned_sensor(written: str) -> str | None:
 
 def describe_pitch(thread: Thread) -> str:
     """Pitch of a thread in words: in turns to the inch where it was cut by them."""
+    whole = turns_to_the_inch(thread)
+    return (
+        tr("{whole} turns to the inch", whole=whole) if whole else tr("pitch {pitch_mm:g} mm", pitch_mm=thread.pitch_mm)
+    )
+
+
+def turns_to_the_inch(thread: Thread) -> int | None:
+    """Turns to the inch of a thread that was cut by them; None of a metric one."""
     turns = MM_PER_INCH / thread.pitch_mm
     whole = round(turns)
-    return (
-        tr("{whole} turns to the inch", whole=whole)
-        if abs(turns - whole) < WHOLE_TURNS
-        else tr("pitch {pitch_mm:g} mm", pitch_mm=thread.pitch_mm)
-    )
+    return whole if abs(turns - whole) < WHOLE_TURNS else None
 
 
 def _as_record(entry: Sensor | Mount | Thread) -> dict[str, object]:

@@ -11,14 +11,14 @@ from msgspec import Struct
 from closeup_service.advice import caution_texts
 from closeup_service.advice.figures import decimal
 from closeup_service.gear.catalogue import THREADS, Thread
-from closeup_service.language import spoken
+from closeup_service.language import spoken, tr_worded
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.lesson import Lesson
 from closeup_service.pages.measured import MEASURED
 from closeup_service.pages.narrowing import covered_lenses, narrowed_ranges
 from closeup_service.pages.reference import concerns, listings
 from closeup_service.pages.rendering import send_text
-from closeup_service.pages.running import Running
+from closeup_service.pages.running import Running, said
 from closeup_service.worked.registry import published
 
 INDEX = re.compile(r"(?<=[^\W\d_])_(\w+)")
@@ -116,6 +116,7 @@ def text_values(contact: str, running: Running, studio: Studio) -> dict[str, obj
     threads = enlarging_threads()
     return {
         "contact": contact, "running": running, "measured": MEASURED, "threads": threads, "formulas": published(),
+        "said": said, "tr_worded": tr_worded,
         "narrowed": lambda: narrowed_ranges(studio), "covered": covered_lenses,
         "concerns": concerns, "listings": lambda: listings(studio),
     }  # fmt: skip
