@@ -16,7 +16,7 @@ from closeup_service.schemas.kit import demo_kit
 from html_pages import Page, read_page
 
 READ = partial(read_form, limits=Settings().limits)
-LESSON = Lesson(Studio(demo_kit(), READ, Settings().most_upload_mb, READ))
+LESSON = Lesson(Studio(demo_kit, READ, Settings().most_upload_mb, READ))
 ARITHMETIC = re.compile(r"[0-9.*/+() -]+")
 
 

@@ -16,7 +16,7 @@ from typing import Any, Literal, TypeVar
 from msgspec import Struct
 from msgspec.structs import asdict
 
-from closeup_service.language import tr
+from closeup_service.language import later, tr
 
 SourceStatus = Literal["published", "from-memory", "common-practice"]
 
@@ -103,18 +103,19 @@ def turned_sensor(written: str) -> str | None:
 
 
 def describe_pitch(thread: Thread) -> str:
-    """Pitch of a thread in words: in turns to the inch where it was cut by them."""
-    whole = turns_to_the_inch(thread)
-    return (
-        tr("{whole} turns to the inch", whole=whole) if whole else tr("pitch {pitch_mm:g} mm", pitch_mm=thread.pitch_mm)
-    )
+    """Pitch of a thread in words."""
+    return tr(pitch_of(thread))
 
 
-def turns_to_the_inch(thread: Thread) -> int | None:
-    """Turns to the inch of a thread that was cut by them; None of a metric one."""
+def pitch_of(thread: Thread) -> str:
+    """Pitch of a thread, in words that are said later: in turns to the inch where it was cut by them."""
     turns = MM_PER_INCH / thread.pitch_mm
     whole = round(turns)
-    return whole if abs(turns - whole) < WHOLE_TURNS else None
+    return (
+        later("{whole} turns to the inch", whole=whole)
+        if abs(turns - whole) < WHOLE_TURNS
+        else later("pitch {pitch_mm:g} mm", pitch_mm=thread.pitch_mm)
+    )
 
 
 def _as_record(entry: Sensor | Mount | Thread) -> dict[str, object]:

@@ -17,7 +17,7 @@ from closeup_service.operations.asking.media_types import SVG, content_type
 from closeup_service.operations.operation import Operation
 
 
-def view_of(operation: Operation, limits: Limits, kit: Kit) -> Callable[[], Response]:
+def view_of(operation: Operation, limits: Limits, kit: Callable[[], Kit]) -> Callable[[], Response]:
     """Build the Flask view of one operation in the studio that owns this kit."""
     outdated = operation.deprecation_headers
     offered = operation.media_types
@@ -26,7 +26,7 @@ def view_of(operation: Operation, limits: Limits, kit: Kit) -> Callable[[], Resp
     def view() -> Response:
         own = request._get_current_object()  # type: ignore[attr-defined]  # what stands behind the proxy, which is slow
         media_type = chosen(own, offered)
-        body = body_of(operation, asked(own, operation, limits), media_type, lambda: kit)
+        body = body_of(operation, asked(own, operation, limits), media_type, kit)
         if own.method == "POST":
             response = Response(body, content_type=content_type(media_type), headers={"Cache-Control": "no-store"})
         else:
@@ -42,7 +42,7 @@ def view_of(operation: Operation, limits: Limits, kit: Kit) -> Callable[[], Resp
     return view
 
 
-def register(app: Flask, operations: tuple[Operation, ...], limits: Limits, kit: Kit) -> None:
+def register(app: Flask, operations: tuple[Operation, ...], limits: Limits, kit: Callable[[], Kit]) -> None:
     """Give every operation its route, and the studio's kit to those that take it."""
     for operation in operations:
         view = view_of(operation, limits, kit)

@@ -5,6 +5,7 @@ from functools import cache, partial
 
 from flask import Flask
 
+from closeup_service.gear.kit import Kit
 from closeup_service.http import answering, delivery, description, headers, health, languages, prefix, problems
 from closeup_service.http.forms import read_form, read_kit_form
 from closeup_service.operations.asking.limits import MEGABYTE
@@ -44,7 +45,10 @@ def create_app(settings: Settings | None = None) -> Flask:
     if counts_folder.VARIABLE in os.environ:
         add_metrics(app)
     problems.register(app)
-    kit = settings.kit or demo_kit()
+
+    def kit() -> Kit:
+        return settings.kit or demo_kit()
+
     answering.register(app, operations(), settings.limits, kit)
     written_out = cache(lambda: document.written_out(settings))  # made when first asked for: its examples take a while
     description.register(app, written_out)

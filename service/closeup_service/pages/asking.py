@@ -41,10 +41,11 @@ class OwnKit(Struct, frozen=True):
 class Studio(Struct, frozen=True):
     """What the pages are of: the studio's kit, how a form with files is read, how large it may be, and one with a kit.
 
-    `own` is the kit of the person who asks, where the request took one along: it then stands in for the studio's.
+    `studio_kit` gives the studio's kit in the language that is spoken. `own` is the kit of the person who asks, where the
+    request took one along: it then stands in for the studio's.
     """
 
-    kit: Kit
+    studio_kit: Callable[[], Kit]
     read_form: Callable[[Request], Sent | Refusal]
     most_upload_mb: int
     read_kit_form: Callable[[Request], Sent | Refusal]
@@ -52,7 +53,12 @@ class Studio(Struct, frozen=True):
 
     def with_kit(self, own: OwnKit) -> Studio:
         """Return the pages of somebody's own kit."""
-        return replace(self, kit=own.kit, own=own)
+        return replace(self, own=own)
+
+    @property
+    def kit(self) -> Kit:
+        """The kit that is in use."""
+        return self.studio_kit() if self.own is None else self.own.kit
 
     def ask(self, operation_id: str, members: Members) -> Members | Refusal:
         """Answer an operation, by its id."""

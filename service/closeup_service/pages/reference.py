@@ -16,8 +16,7 @@ from closeup_service.gear.catalogue import (
     Mount,
     Sensor,
     Thread,
-    describe_pitch,
-    turns_to_the_inch,
+    pitch_of,
 )
 from closeup_service.language import mark, tr
 from closeup_service.operations.asking.refusals import Refusal
@@ -132,7 +131,8 @@ def thread_listing(use: str) -> Listing:
 
 def thread_entry(thread: Thread) -> Entry:
     """One thread."""
-    pitch = describe_pitch(thread) if turns_to_the_inch(thread) else f"{length(thread.pitch_mm)} mm"
+    in_words = pitch_of(thread)
+    pitch = f"{length(thread.pitch_mm)} mm" if in_words.startswith("pitch") else tr(in_words)
     return entry(thread, (f"{length(thread.diameter_mm)} mm", pitch, thread.id))
 
 

@@ -11,7 +11,7 @@ from msgspec import Struct
 from closeup_service.advice import caution_texts
 from closeup_service.advice.figures import decimal
 from closeup_service.gear.catalogue import THREADS, Thread
-from closeup_service.language import spoken, tr_worded
+from closeup_service.language import spoken, tr_worded, with_decimal_sign
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.lesson import Lesson
 from closeup_service.pages.measured import MEASURED
@@ -22,6 +22,7 @@ from closeup_service.pages.running import Running, said
 from closeup_service.worked.registry import published
 
 INDEX = re.compile(r"(?<=[^\W\d_])_(\w+)")
+DECIMAL = re.compile(r"\d\.\d")
 ENLARGING = "enlarging-lens thread"
 
 
@@ -140,8 +141,9 @@ def describe_cautions(cautions: Sequence[caution_texts.Text]) -> list[caution_te
 
 
 def with_indices(formula: str) -> Markup:
-    """Formula with its indices set below the line."""
-    return Markup(INDEX.sub(r"<sub>\1</sub>", str(escape(formula))))  # nosec B704  # escaped first
+    """Formula with its indices set below the line, and its numbers as the language writes them."""
+    written = DECIMAL.sub(lambda number: with_decimal_sign(number[0]), formula)
+    return Markup(INDEX.sub(r"<sub>\1</sub>", str(escape(written))))  # nosec B704  # escaped first
 
 
 def enlarging_threads() -> list[Thread]:

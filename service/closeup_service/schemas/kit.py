@@ -9,10 +9,10 @@ from typing import TypeAlias, Unpack
 from marshmallow import RAISE, ValidationError, fields, post_load, validate, validates_schema
 
 from closeup_service.gear.kit import Kit, Origin
-from closeup_service.gear.kit_building import demo_text, kit_of
+from closeup_service.gear.kit_building import demo_text, kit_of, say_words
 from closeup_service.gear.kit_faults import MOST_PARTS, Path, faults_of
 from closeup_service.gear.kit_physics import impossible_parts
-from closeup_service.language import later, mark, tr
+from closeup_service.language import ENGLISH, later, mark, speaking, spoken, tr
 from closeup_service.schemas.fields import DescribedOptions, Id, Pattern, RequestSchema, Text, load, quantity
 from closeup_service.schemas.kit_fields import MOUNT_BY_ID, THREAD_BY_ID, PartFields, Reference, Words
 from closeup_service.schemas.kit_lens import KitLensSchema
@@ -240,10 +240,19 @@ def kit_revision(*, required: bool = True) -> fields.String:
     )
 
 
-@cache
 def demo_kit() -> Kit:
-    """Return the invented kit that ships with the package, for a studio that names none."""
-    return read_kit(json.loads(demo_text()), "demo")
+    """Return the invented kit that ships with the package, for a studio that names none, in the language that is spoken."""
+    return demo_kit_in(spoken())
+
+
+@cache
+def demo_kit_in(language: str) -> Kit:
+    """Return the invented kit with its names in a language."""
+    raw: Members = json.loads(demo_text())
+    if language != ENGLISH:
+        with speaking(language):
+            raw = say_words(raw)
+    return read_kit(raw, "demo")
 
 
 class KitField(fields.Nested):
