@@ -155,7 +155,7 @@ def test_deprecated_operations_say_so_and_when_they_end() -> None:
         sunset_on=datetime(2027, 1, 1, tzinfo=UTC),
     )
     app = Flask("leaving")
-    answering.register(app, (leaving,), Settings().limits, demo_kit())
+    answering.register(app, (leaving,), Settings().limits, demo_kit)
     headers = app.test_client().get("/v1/leaving").headers
     assert headers["Deprecation"] == "@1767225600"
     assert parsedate_to_datetime(headers["Sunset"]) == datetime(2027, 1, 1, tzinfo=UTC)

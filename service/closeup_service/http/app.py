@@ -49,6 +49,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     def kit() -> Kit:
         return settings.kit or demo_kit()
 
+    kit()  # read at the start, not by the first request that needs it
     answering.register(app, operations(), settings.limits, kit)
     written_out = cache(lambda: document.written_out(settings))  # made when first asked for: its examples take a while
     description.register(app, written_out)
