@@ -1,7 +1,7 @@
 """A studio's kit: what a kit file, or the member `kit` of a request, may hold."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from itertools import chain, islice
 from typing import TypeAlias, Unpack
@@ -28,10 +28,12 @@ __all__ = [
     "KitSchema",
     "Reference",
     "demo_kit",
+    "demo_kit_in",
     "group",
     "is_one_face",
     "kit_revision",
     "read_kit",
+    "studio_kit",
 ]
 
 MOST_FAULTS = 200
@@ -253,6 +255,11 @@ def demo_kit_in(language: str) -> Kit:
         with speaking(language):
             raw = say_words(raw)
     return read_kit(raw, "demo")
+
+
+def studio_kit(own: Kit | None) -> Callable[[str], Kit]:
+    """Give the kit of a studio in a language: its own as it is written, or else the demo kit."""
+    return demo_kit_in if own is None else lambda language: own
 
 
 class KitField(fields.Nested):
