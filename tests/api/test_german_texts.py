@@ -116,6 +116,24 @@ def test_the_lesson_has_the_same_numbers_in_both_languages(address: str) -> None
         assert sorted(NUMBER.findall(one)) == sorted(NUMBER.findall(other.replace(",", "."))), one
 
 
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_what_is_pasted_is_in_the_language_that_was_chosen(api: FlaskClient, language: str) -> None:
+    query = f"?sum=magnification&rung=form&lang={language}"
+    english, german = (pasted(api.get(f"{prefix}/put-it-on-your-site{query}").text) for prefix in ("/en", "/de"))
+    assert labels(english) == labels(german)
+
+
+def pasted(text: str) -> str:
+    """What a page gives to paste."""
+    (found,) = read_page(text).all("pre")
+    return found.text
+
+
+def labels(form: str) -> list[str]:
+    """Labels of a form, and words of its button."""
+    return re.findall(r"<(?:label|button)[^>]*>([^<]*)", form)
+
+
 def test_the_guide_of_a_task_speaks_german(api: FlaskClient) -> None:
     assert "Maßstabsbalken für einen ganzen Ordner" in api.get("/de/tasks/scale-bar").text
     assert "Scale bars for a whole folder" in api.get("/en/tasks/scale-bar").text
