@@ -7,6 +7,7 @@ from flask import Flask
 
 from closeup_service.http import answering, delivery, description, headers, health, languages, prefix, problems
 from closeup_service.http.forms import read_form, read_kit_form
+from closeup_service.language import ENGLISH
 from closeup_service.operations.asking.limits import MEGABYTE
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.operation import MOST_CONTENT_BYTES
@@ -23,7 +24,7 @@ from closeup_service.published import document
 from closeup_service.published.example_forms import forms_by_name
 from closeup_service.running import counts_folder
 from closeup_service.running.settings import Settings, settings_of_process
-from closeup_service.schemas.kit import demo_kit
+from closeup_service.schemas.kit import studio_kit
 
 
 def create_app(settings: Settings | None = None) -> Flask:
@@ -44,8 +45,9 @@ def create_app(settings: Settings | None = None) -> Flask:
     if counts_folder.VARIABLE in os.environ:
         add_metrics(app)
     problems.register(app)
-    kit = settings.kit or demo_kit()
-    answering.register(app, operations(), settings.limits, kit)
+    kit_in = studio_kit(settings.kit)
+    kit_in(ENGLISH)  # read at the start, not by the first request that needs it
+    answering.register(app, operations(), settings.limits, kit_in)
     written_out = cache(lambda: document.written_out(settings))  # made when first asked for: its examples take a while
     description.register(app, written_out)
     health.register(app)
@@ -57,7 +59,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         describe_running(settings),
     )
     studio = Studio(
-        kit,
+        kit_in,
         partial(read_form, limits=settings.limits),
         settings.limits.most_bytes // MEGABYTE,
         partial(read_kit_form, limits=settings.limits),

@@ -7,6 +7,7 @@ from urllib.parse import urlsplit
 from flask import Blueprint, Flask, Response, abort, render_template, request
 
 from closeup_service.gear.catalogue import sensor_id
+from closeup_service.language import spoken, tr
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding.description import description, field
 from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, best_language, message
@@ -114,9 +115,9 @@ def render_offer(home: str) -> Response:
     asked = SUMS[chosen["sum"]]
     page = render_template(
         "put_it_on_your_site.html",
-        sums={name: message(SOURCE, f"sum.{name}") for name in SUMS},
+        sums={name: message(spoken(), f"sum.{name}") for name in SUMS},
         languages={language: message(language, "language") for language in LANGUAGES},
-        rungs=RUNGS,
+        rungs={name: tr(words) for name, words in RUNGS.items()},
         chosen=chosen,
         snippet=snippet(chosen["rung"], asked, chosen["lang"], home),
         address=address(asked, chosen["lang"], home),
@@ -133,6 +134,6 @@ def source_of(home: str) -> str:
 
 
 def choices(given: Mapping[str, str]) -> dict[str, str]:
-    """What is to be embedded, in which language and how; the first of each unless it is chosen."""
-    known_choices = {"sum": tuple(SUMS), "lang": LANGUAGES, "rung": tuple(RUNGS)}
+    """What is to be embedded, in which language and how; the language of the page and the first of the others unless chosen."""
+    known_choices = {"sum": tuple(SUMS), "lang": (spoken(), *LANGUAGES), "rung": tuple(RUNGS)}
     return {name: given.get(name, "") if given.get(name) in of else of[0] for name, of in known_choices.items()}

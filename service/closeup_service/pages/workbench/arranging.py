@@ -61,7 +61,7 @@ def with_kit_of(bench: Bench, studio: Studio) -> Studio:
     held = "kit" in "".join(bench.rest.get(MORE, ())) and studio.read_document(bench.rest[MORE][0])
     stated = held.get("kit") if isinstance(held, Mapping) else None
     kit = attempt(lambda: read_kit(stated, "request")) if isinstance(stated, Mapping) else None
-    return replace(studio, kit=kit, own=None) if isinstance(kit, Kit) else studio
+    return replace(studio, kit_in=lambda language: kit, own=None) if isinstance(kit, Kit) else studio
 
 
 def tidy_open_length(bench: Bench, kit: Kit) -> None:
