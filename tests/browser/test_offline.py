@@ -210,5 +210,5 @@ def test_the_manifest_is_taken(service_url: str, browser: Browser) -> None:
     session = page.context.new_cdp_session(page)
     found = session.send("Page.getAppManifest")
     assert found["errors"] == []
-    assert found["url"] == f"{service_url}/manifest.webmanifest"
+    assert found["url"] == f"{service_url}/pages/en.webmanifest"
     page.close()

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from closeup_service.advice.figures import add_unit, capitalize, decimal, ratio, with_range
 from closeup_service.drawing.side_view import runs
-from closeup_service.language import mark, tr
+from closeup_service.language import mark, spoken, tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
 
@@ -128,6 +128,7 @@ def template() -> Template:
     """Return the template of the sheet, read once."""
     environment = Environment(loader=PackageLoader(__package__, "templates"), autoescape=True)
     environment.filters["with_capital"] = capitalize
+    environment.globals |= {"tr": tr, "spoken": spoken}
     return environment.get_template("sheet.html")
 
 
