@@ -100,11 +100,11 @@ def test_every_file_that_a_kept_page_refers_to_is_kept_too(api: FlaskClient) -> 
 
 def test_a_kept_page_leads_to_kept_pages_of_its_language(api: FlaskClient) -> None:
     addresses = kept(api)
-    for address in (each for each in addresses if each.endswith("/tasks/light")):
-        language = address[:2]
-        menus = [link for link in read(api, f"/{address}").links if "/tasks/" in link and "?" not in link]
-        assert menus
-        assert {link.removeprefix("/") for link in menus} <= {each for each in addresses if each[:2] == language}
+    for language in LANGUAGES:
+        links = read(api, f"/{language}/tasks/light").links
+        tasks = {link.removeprefix("/") for link in links if link.startswith(f"/{language}/tasks/") and "?" not in link}
+        assert len(tasks) == len(TASKS)
+        assert tasks <= set(addresses)
 
 
 def test_the_worker_says_in_each_language_from_when_a_page_is(api: FlaskClient) -> None:
