@@ -85,7 +85,7 @@ def test_a_segment_chooses_the_language_or_else_what_the_client_accepts(
     answer = service.get(f"{root}{segment}{RESULT}", headers={"Accept-Language": accepted})
     assert language_of(read_page(answer.text)) == language
     assert answer.headers["Content-Language"] == language
-    assert ("Accept-Language" in answer.headers["Vary"]) is not segment
+    assert ("Accept-Language" in answer.headers["Vary"]) is (not segment)
 
 
 @pytest.mark.parametrize("address", ENGLISH_ALONE)
