@@ -143,6 +143,15 @@ def test_pages_of_a_language_lead_to_the_others_by_the_switch_alone(
     assert {each for each in found if service.get(each, headers=BROWSER).status_code != 200} == set()
 
 
+@pytest.mark.parametrize("segment", ["", "/en", "/de"])
+def test_what_is_put_on_other_sites_stands_outside_every_language(
+    service: FlaskClient, root: str, segment: str
+) -> None:
+    text = service.get(f"{root}{segment}/put-it-on-your-site", headers={"Accept-Language": "de"}).text
+    assert f"http://localhost{root}/embed/" in text
+    assert not re.search(r"http://localhost[^\s\"]*/(en|de)/embed/", text)
+
+
 @in_each
 def test_what_the_client_accepts_leads_on_into_its_language(service: FlaskClient, root: str, language: str) -> None:
     page = page_at(service, f"{root}/", language)

@@ -95,6 +95,14 @@ def state_language(response: Response) -> Response:
     return response
 
 
+def home_of_all(stated: str) -> str:
+    """Where the service stands, for whichever language: as its operator states it, else (`/`) as it was asked."""
+    if stated != "/":
+        return stated.rstrip("/")
+    segment = request.environ.get(SEGMENT)
+    return request.url_root.rstrip("/").removesuffix(f"/{segment}" if segment else "")
+
+
 def best_language(accepted: str) -> str:
     """Language that a client likes best of those that there are; English where it says nothing of them."""
     if GERMAN not in accepted.lower():
