@@ -3,6 +3,7 @@
 import json
 import re
 from functools import partial
+from html import unescape
 from io import BytesIO
 from urllib.parse import urlencode, urlsplit
 
@@ -11,6 +12,7 @@ from flask.testing import FlaskClient
 
 from closeup_service.http.app import create_app
 from closeup_service.language import LANGUAGES
+from closeup_service.language.speaking import catalogue
 from closeup_service.running.settings import Settings
 from crawling import HOST, Answer, Crawl
 from html_pages import Node, Page, read_page
@@ -316,3 +318,32 @@ def test_switches_lead_back_and_forth_below_a_prefix(service: FlaskClient, root:
     assert {urlsplit(each).path for each in alternates(page).values()} == {
         f"{root}/{each}/tasks/light" for each in LANGUAGES
     }
+
+
+WORDS = re.compile(r"[^\W\d_]{2,}")
+PAGES = (
+    *STATES,
+    "/kit",
+    "/compare",
+    f"/compare?{urlencode({'a': RESULT, 'b': RESULT.replace('F8', 'F16')})}",
+    "/offline",
+)
+
+
+def translated_texts() -> frozenset[str]:
+    """English texts of several words that are said in other words in German, as far as they have no values in them."""
+    known: dict[object, str] = catalogue("de")._catalog  # type: ignore[attr-defined]
+    texts = {text for text, said in known.items() if isinstance(text, str) and said != text and "{" not in text}
+    return frozenset(text for text in texts if "%(" not in text and len(WORDS.findall(text)) > 1)
+
+
+TRANSLATED = translated_texts()
+
+
+@pytest.mark.parametrize("address", PAGES)
+def test_a_german_page_shows_no_english_text_that_has_a_translation(api: FlaskClient, address: str) -> None:
+    answer = api.get(f"/de{address}", follow_redirects=True, headers=BROWSER)
+    bare = re.sub(r"<(pre|code|script|style)\b[^>]*>.*?</\1>", "", answer.text, flags=re.DOTALL)
+    attributes = re.findall(r' (?:aria-label|alt|title|content|data-[a-z]+|placeholder)="([^"]*)"', bare)
+    shown = {" ".join(unescape(text).split()) for text in (*re.split(r"<[^>]+>", bare), *attributes)}
+    assert shown & TRANSLATED == set()
