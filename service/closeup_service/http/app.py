@@ -69,7 +69,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     task_pages.register(app, studio)
     comparing.register(app, studio)
     own_kit.register(app, studio)
-    embedding.register(app, studio, settings.server_url)
+    embedding.register(app, studio, partial(languages.home_of_all, settings.server_url))
     offline.register(app)
     delivery.register(app)
     languages.register(app)

@@ -26,6 +26,7 @@ class Translation(Struct, frozen=True):
 def register(app: Flask, is_translated: Callable[[str], bool]) -> None:
     """Let templates speak, and lead to the translations of a page that has some by its path."""
     app.jinja_env.add_extension("jinja2.ext.i18n")
+    app.jinja_env.policies["ext.i18n.trimmed"] = True  # as texts are gathered
     app.jinja_env.install_gettext_callables(tr, tr_each, newstyle=True)  # type: ignore[attr-defined]
     app.jinja_env.globals |= {
         "tr": tr,

@@ -1,7 +1,7 @@
 """Addresses of the calculator for other people's pages."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from urllib.parse import urlsplit
 
 from flask import Blueprint, Flask, Response, abort, render_template, request
@@ -30,8 +30,8 @@ FRAME_POLICY = "frame-ancestors *"
 """Only the framed calculator may stand within other pages."""
 
 
-def register(app: Flask, studio: Studio, server: str) -> None:
-    """Add the addresses; `server` is the service's own as its operator states it, "/" where it is not."""
+def register(app: Flask, studio: Studio, home: Callable[[], str]) -> None:
+    """Add the addresses; `home` tells where the service stands, for whichever language."""
     blueprint = Blueprint("embedding", __name__, template_folder="../templates")
 
     @blueprint.get("/embed/<name>")
@@ -57,7 +57,7 @@ def register(app: Flask, studio: Studio, server: str) -> None:
 
     @blueprint.get("/put-it-on-your-site")
     def put_it_on_your_site() -> Response:
-        return render_offer(request.url_root.rstrip("/") if server == "/" else server.rstrip("/"))
+        return render_offer(home())
 
     app.register_blueprint(blueprint)
 
