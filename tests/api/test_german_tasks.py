@@ -127,6 +127,11 @@ def test_a_photograph_that_is_missing_is_asked_for_in_german(api: FlaskClient) -
     assert "Das Foto auswählen, das gesendet werden soll." in page
 
 
+def test_a_form_that_cannot_be_read_is_refused_in_german(api: FlaskClient) -> None:
+    page = api.post("/de/tasks/ruler", data=b"nothing", content_type="multipart/form-data").text
+    assert re.search(r"Angenommen werden höchstens \d+ MB\.", page)
+
+
 @pytest.mark.parametrize("typed", ["5.6", "5,6", "f/5,6", "F5.6"])
 @pytest.mark.parametrize("language", [ENGLISH, GERMAN])
 def test_numbers_are_read_alike_in_both_languages(api: FlaskClient, language: str, typed: str) -> None:
