@@ -1,8 +1,8 @@
-"""Everything that a page shows of a result: sections, pictures, where it leads on, remarks and cautions."""
+"""Everything that a page shows of a result: sections, what is folded away by subject, pictures, remarks and cautions."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
@@ -10,6 +10,7 @@ from msgspec import Struct, field
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import sort_cautions
 from closeup_service.gear.kit import Kit
+from closeup_service.language import mark, tr
 from closeup_service.pages import answer_tables, estimated, results
 from closeup_service.pages.asking import Members
 from closeup_service.pages.basis import ASSUMED, NOT_USED, Stand
@@ -17,7 +18,6 @@ from closeup_service.pages.drawn import Drawn
 from closeup_service.pages.elsewhere import Elsewhere
 from closeup_service.pages.part_names import name_parts_with
 from closeup_service.pages.remark_words import put_remark_in_words
-from closeup_service.pages.subjects import Fold, fold_rows
 from closeup_service.pages.verdicts.registry import Said
 
 if TYPE_CHECKING:
@@ -28,6 +28,34 @@ MOST_FIRST = 5
 """Key figures at most."""
 VISIBLE = ("people", "animals")
 """Whom a caution concerns that is never folded away."""
+FRAMING, SHARPNESS, LIGHT = mark("Framing"), mark("Sharpness and depth of field"), mark("Light")
+ROOM, STACK, MEASUREMENT, MORE = mark("Room and size"), mark("Focus stack"), mark("Measurement"), mark("More figures")
+ORDER = (FRAMING, SHARPNESS, LIGHT, ROOM, STACK, MEASUREMENT, MORE)
+NAMES: Mapping[str, tuple[str, ...]] = {
+    FRAMING: ("magnification", "subject_width_mm", "subject_height_mm", "framed", "meeting", "arrangements"),
+    SHARPNESS: (
+        *(
+            "total_mm",
+            "front_depth_mm",
+            "rear_depth_mm",
+            "depth_of_focus_mm",
+            "subject_resolution_um",
+            "airy_diameter_um",
+        ),
+        *("optimum_f_number", "allowed_movement_um", "circle_of_confusion_mm", "sampling", "largest_useful_f_number"),
+    ),
+    LIGHT: ("effective_f_number", "light_loss_stops", "exposure_factor", "numerical_aperture", "fall_off_stops"),
+    ROOM: (
+        *("working_distance_mm", "clearance_mm", "subject_distance_mm", "subject_to_sensor_mm", "rig_length_mm"),
+        *("value", "extension_mm", "flange_mm", "sensor_mm"),
+    ),
+    STACK: ("stack_frames", "stack_step_mm", "frames", "step_mm"),
+    MEASUREMENT: (
+        *("magnification_low", "magnification_high", "relative_uncertainty", "scale_px_per_mm", "ruler_length_mm"),
+        *("marks_used", "tilt_deg", "distortion", "lateral_colour_um"),
+    ),
+}
+SUBJECT_OF: Mapping[str, str] = {name: subject for subject, names in NAMES.items() for name in names}
 
 
 class Section(Struct, frozen=True):
@@ -62,6 +90,14 @@ class Onward(Struct, frozen=True):
 
     address: str
     text: str
+
+
+class Fold(Struct, frozen=True):
+    """Results that are folded away under one title."""
+
+    title: str
+    rows: Sequence[results.Row] = ()
+    grids: Sequence[answer_tables.Grid] = ()
 
 
 class Outcome(Struct):
@@ -118,6 +154,14 @@ def folds_of(section: Section, shown: Sequence[results.Row]) -> list[Fold]:
     if section.title:
         return [Fold(section.title, rows, grids)] if rows or grids else []
     return [*fold_rows(rows), *(Fold(each.title, (), (each,)) for each in grids)]
+
+
+def fold_rows(rows: Iterable[results.Row]) -> list[Fold]:
+    """Rows by their subjects, in a fixed order."""
+    by_subject: dict[str, list[results.Row]] = {}
+    for each in rows:
+        by_subject.setdefault(SUBJECT_OF.get(each.name, MORE), []).append(each)
+    return [Fold(tr(subject), by_subject[subject]) for subject in ORDER if subject in by_subject]
 
 
 def remarks(documents: Sequence[Members], answers: Sequence[Answer], kit: Kit) -> list[str]:

@@ -41,6 +41,7 @@ if TYPE_CHECKING:
 
 NAME = re.compile(r"[a-z]+(_[a-z0-9]+)+")
 SHOWN_CAUTIONS = 3
+"""Cautions that are not folded away."""
 
 
 class Said(Struct, frozen=True):
