@@ -101,7 +101,7 @@ FAULTS = [
     ("light", "magnification=2&f_number=8&estimate=maybe", "„maybe“ ist weder ja noch nein."),
     ("sharpness", "magnification=2&f_number=8", "Den Sensor der Kamera auswählen"),
     ("movement", "magnification=2&exposure_time_s=1/60", "Angeben, was sich bewegt"),
-    ("clear-opening", "magnification=2&f_number=8", "Einmal angeben, wo das Loch liegt"),
+    ("clear-opening", "magnification=2&f_number=8", "Einmal angeben, wo die Öffnung liegt"),
     ("rings", "lens=none&onto=field-camera", "Dieses Objektiv gehört nicht zur Ausrüstung."),
     ("my-lens", "focal_length_mm=28&mount=none", "Einen Anschluss aus der Liste auswählen."),
     ("calibrate-a-lens", "camera_register_mm=44", "Den Abbildungsmaßstab mindestens einer Aufnahme angeben."),
