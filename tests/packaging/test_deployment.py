@@ -77,6 +77,32 @@ def test_the_proxy_takes_bodies_at_the_addresses_where_the_service_does() -> Non
     assert named == {each.path for each in operations() if each.takes_photographs or each.most_content_bytes > usual}
 
 
+def heavy(path: str) -> bool:
+    """Whether the proxy counts what is asked at this address among the heavy."""
+    text = (DOCKER / "nginx" / "requests.conf").read_text(encoding="utf-8")
+    block = text.partition("map $uri $heavy_asker {")[2].partition("}")[0]
+    return any(re.search(pattern, path) for pattern in re.findall(r'^\s+"~(\S+)"', block, re.MULTILINE))
+
+
+def test_the_proxy_counts_what_takes_a_thread_for_long() -> None:
+    """Whatever is nested, has photographs, or is answered for many possible lenses."""
+    nested = {each.path for each in operations() if each.request_type is not None and each.by_query != "fields"}
+    estimated = {each.path for each in operations() if each.most_members is not None}
+    photographs = {each.path for each in operations() if each.takes_photographs}
+    long = {"/v1/lens-estimate", "/v1/ring-chains", "/v1/kit"}
+    assert {each.path for each in operations() if heavy(each.path)} == nested | estimated | photographs | long
+    assert heavy("/tasks/find-set-up")
+    assert not any(map(heavy, ("/", "/healthz", "/docs", "/physics", "/pages/site.css", "/v1/cautions")))
+
+
+def test_one_address_cannot_take_every_thread_of_one_copy() -> None:
+    limits = (DOCKER / "nginx" / "settings" / "limits.conf").read_text(encoding="utf-8")
+    given = COMPOSE["services"]["closeup-a"]["environment"]
+    workers, threads = (int(re.findall(r"\d+", given[name])[0]) for name in ("CLOSEUP_WORKERS", "CLOSEUP_THREADS"))
+    (most,) = re.findall(r"^limit_conn heavy (\d+);", limits, re.MULTILINE)
+    assert int(most) < workers * threads
+
+
 def test_the_manifest_runs_the_image_as_it_was_built() -> None:
     user, group = stated("USER").split(":")
     assert POD["securityContext"] == {
