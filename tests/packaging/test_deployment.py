@@ -21,6 +21,9 @@ MANIFEST: dict[str, Any] = {
 }
 POD = MANIFEST["Deployment"]["spec"]["template"]["spec"]
 (CONTAINER,) = POD["containers"]
+KIT_FOLDER = "/etc/closeup/kit"
+OF_THE_CONTAINER = {"CLOSEUP_HOST", "CLOSEUP_PORT"}
+"""What compose files use for addresses on the machine; within the container the image says it."""
 COPIES = ("closeup-a", "closeup-b")
 
 
@@ -98,9 +101,9 @@ def test_the_proxy_counts_what_takes_a_thread_for_long() -> None:
 def test_one_address_cannot_take_every_thread_of_one_copy() -> None:
     limits = (DOCKER / "nginx" / "settings" / "limits.conf").read_text(encoding="utf-8")
     given = COMPOSE["services"]["closeup-a"]["environment"]
-    workers, threads = (int(re.findall(r"\d+", given[name])[0]) for name in ("CLOSEUP_WORKERS", "CLOSEUP_THREADS"))
+    assert (given["CLOSEUP_WORKERS"], given["CLOSEUP_THREADS"]) == ("${CLOSEUP_WORKERS:-}", "${CLOSEUP_THREADS:-}")
     (most,) = re.findall(r"^limit_conn heavy (\d+);", limits, re.MULTILINE)
-    assert int(most) < workers * threads
+    assert int(most) < Settings().workers * Settings().threads
 
 
 def test_the_manifest_runs_the_image_as_it_was_built() -> None:
@@ -119,7 +122,7 @@ def test_the_manifest_runs_the_image_as_it_was_built() -> None:
     assert [each["containerPort"] for each in CONTAINER["ports"]] == [int(stated("EXPOSE"))]
     version = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["project"]["version"]
     assert CONTAINER["image"] == f"closeup-optics:{version}"
-    assert [each["mountPath"] for each in CONTAINER["volumeMounts"]] == ["/tmp"]
+    assert [each["mountPath"] for each in CONTAINER["volumeMounts"]] == ["/tmp", KIT_FOLDER]
 
 
 def test_the_manifest_asks_what_tells_of_life_and_readiness() -> None:
@@ -143,6 +146,28 @@ def test_no_variable_of_the_cluster_is_taken_for_a_setting() -> None:
     known = {variable(name) for name in Settings.__struct_fields__}
     given = {each["name"] for each in CONTAINER["env"]} | set(COMPOSE["services"]["closeup-a"]["environment"])
     assert given <= known
+
+
+@pytest.mark.parametrize("copy", [SINGLE["services"]["closeup"], *(COMPOSE["services"][name] for name in COPIES)])
+def test_every_setting_is_passed_on_where_it_is_set(copy: dict[str, Any]) -> None:
+    names = {variable(name) for name in Settings.__struct_fields__} - OF_THE_CONTAINER
+    assert copy["environment"] == {name: f"${{{name}:-}}" for name in names}
+
+
+@pytest.mark.parametrize("copy", [SINGLE["services"]["closeup"], *(COMPOSE["services"][name] for name in COPIES)])
+def test_the_folder_of_the_kit_is_mounted_and_not_its_file(copy: dict[str, Any]) -> None:
+    """A single file stays the old one when an editor puts another in its place."""
+    assert copy["volumes"] == [f"${{CLOSEUP_KIT_FOLDER:-./kit}}:{KIT_FOLDER}:ro"]
+    assert (DOCKER / "kit").is_dir()
+
+
+def test_the_cluster_mounts_the_folder_of_the_kit_and_takes_every_setting() -> None:
+    (mount,) = [each for each in CONTAINER["volumeMounts"] if each["mountPath"] == KIT_FOLDER]
+    assert mount["readOnly"] is True
+    assert "subPath" not in mount
+    (volume,) = [each for each in POD["volumes"] if each["name"] == mount["name"]]
+    assert volume["configMap"]["optional"] is True
+    assert [each["configMapRef"]["optional"] for each in CONTAINER["envFrom"]] == [True]
 
 
 @pytest.mark.parametrize("kind", ["Deployment", "HorizontalPodAutoscaler"])

@@ -62,7 +62,7 @@ HELP = {
     "workers": "processes that answer",
     "threads": "threads in each process",
     "allowed_origins": "origins whose pages may call, separated by commas; * for any",
-    "allowed_hosts": "names that the service answers to, separated by commas; * for any; probes of health need none",
+    "allowed_hosts": "names that the service answers to, separated by commas; * for any; probes and /metrics need none",
     "contact_url": "contact stated in the API document",
     "server_url": "address of this service as stated in the API document",
     "prefix": "path below which a proxy offers this service, whether the proxy takes it away or passes it on",
@@ -71,7 +71,7 @@ HELP = {
     "photograph_wait_s": "seconds that a photograph waits for its turn while its process reads another, before it gets 503; "
     "at most half of the threads wait",
     "access_log": "lines about requests in the log: off, plain (no values, nobody's address), or full (both)",
-    "kit": "JSON file with this studio's kit; read again when the service is sent SIGHUP",
+    "kit": "JSON file with this studio's kit; read again when the service gets SIGHUP",
 }
 BOUNDS = {
     "port": (1, 65535),
@@ -117,7 +117,7 @@ def default_of(name: str) -> str:
 
 
 def read_settings(arguments: Mapping[str, str | None], environment: Mapping[str, str]) -> Settings:
-    """Check every setting; an option given on the command line wins over its variable.
+    """Check every setting; an option given on the command line wins over its variable, and an empty variable is none.
 
     Raises
     ------
@@ -129,7 +129,7 @@ def read_settings(arguments: Mapping[str, str | None], environment: Mapping[str,
     for name in Settings.__struct_fields__:
         given, origin = arguments.get(name), option(name)
         if given is None:
-            given, origin = environment.get(variable(name)), variable(name)
+            given, origin = environment.get(variable(name)) or None, variable(name)
         if given is None:
             continue
         try:
