@@ -82,9 +82,10 @@ def test_the_proxy_takes_bodies_at_the_addresses_where_the_service_does() -> Non
 
 def heavy(path: str) -> bool:
     """Whether the proxy counts what is asked at this address among the heavy."""
-    text = (DOCKER / "nginx" / "requests.conf").read_text(encoding="utf-8")
-    block = text.partition("map $uri $heavy_asker {")[2].partition("}")[0]
-    return any(re.search(pattern, path) for pattern in re.findall(r'^\s+"~(\S+)"', block, re.MULTILINE))
+    site = (DOCKER / "nginx" / "site.conf").read_text(encoding="utf-8")
+    places = re.findall(r"^location (=|~) (\S+) \{\n([^}]*)\}", site, re.MULTILINE)
+    marked = [(kind, place) for kind, place, inside in places if re.search(r"include (heavy|upload)\.conf", inside)]
+    return any(path == place if kind == "=" else re.search(place, path) for kind, place in marked)
 
 
 def test_the_proxy_counts_what_takes_a_thread_for_long() -> None:

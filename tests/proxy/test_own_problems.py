@@ -40,7 +40,10 @@ MEMBERS = {"type", "title", "status", "detail", "errors"}
 @pytest.fixture(scope="module")
 def faulty(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Service]:
     """Return what is asked through a proxy whose service fails as the query says."""
-    hasty = {"service.conf": {"proxy_read_timeout 60s": "proxy_read_timeout 1s"}}
+    hasty = {
+        "service.conf": {"read_timeout 2s": "read_timeout 1s"},
+        "site.conf": {"read_timeout 60s": "read_timeout 1s"},
+    }
     folder = tmp_path_factory.mktemp("faulty") / "root"
     with standing_in() as port, running_proxy(folder, [port], hasty) as proxy:
         service = Service(proxy.url, proxy.port)
