@@ -87,9 +87,15 @@ def test_the_shipped_quota_may_be_asked_at_once_and_is_stated(unhurried: Proxy) 
     assert answer.headers["RateLimit-Policy"] == '"default";q=1200;w=60'
 
 
-def test_one_address_has_so_many_requests_under_way(unhurried: Proxy) -> None:
+def test_one_address_has_so_many_requests_under_way(tmp_path: Path) -> None:
+    with standing_in() as port, running_proxy(tmp_path / "root", [port]) as proxy:
+        assert statuses_at_once(proxy, "/", 40) == [200] * 32 + [429] * 8
+
+
+def test_who_trickles_bodies_leaves_places_to_the_others_behind_the_address(unhurried: Proxy) -> None:
     with ExitStack() as stack:
-        assert refused(stack, unhurried, "/v1/magnification", "127.0.0.4", 40) == 40 - 32
+        assert refused(stack, unhurried, "/v1/magnification", "127.0.0.4", 40) == 40 - 16
+        assert [ask(unhurried.port, "127.0.0.4").status for _ in range(20)] == [200] * 20
         assert ask(unhurried.port, "127.0.0.7").status == 200
 
 
@@ -121,11 +127,17 @@ def test_one_address_has_fewer_heavy_requests_under_way(unhurried: Proxy, path: 
 
 
 def test_a_heavy_request_that_is_being_worked_out_counts_too(tmp_path: Path) -> None:
-    with standing_in() as port, running_proxy(tmp_path / "root", [port]) as proxy, ExitStack() as stack:
-        wires = [stack.enter_context(Wire(proxy.port)) for _ in range(12)]
+    with standing_in() as port, running_proxy(tmp_path / "root", [port]) as proxy:
+        assert statuses_at_once(proxy, "/v1/charts/stack", 12) == [200] * 8 + [429] * 4
+
+
+def statuses_at_once(proxy: Proxy, path: str, count: int) -> list[int]:
+    """Ask for so many answers at once that each take a second."""
+    with ExitStack() as stack:
+        wires = [stack.enter_context(Wire(proxy.port)) for _ in range(count)]
         for number, wire in enumerate(wires):
-            wire.send(f"GET /v1/charts/stack?wait_s=3&number={number} HTTP/1.1\r\nHost: localhost\r\n\r\n".encode())
-        assert sorted(wire.answer().status for wire in wires) == [200] * 8 + [429] * 4
+            wire.send(GET.format(f"{path}?wait_s=1&number={number}", "").encode())
+        return sorted(wire.answer().status for wire in wires)
 
 
 def refused(stack: ExitStack, proxy: Proxy, path: str, source: str, count: int) -> int:
