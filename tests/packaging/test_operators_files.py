@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 import requests
 import yaml
+from flask.testing import FlaskClient
 
 from closeup_service.operations.registry import operations
 from closeup_service.running.exit_codes import EXIT_CODES
@@ -90,6 +91,12 @@ def test_the_unit_knows_how_the_service_ends_and_what_it_needs() -> None:
     assert f"{longest}s" == copy["stop_grace_period"]
     assert of_unit("MemoryMax") == [copy["mem_limit"].upper()]
     assert of_unit("TasksMax") == [str(copy["pids_limit"])]
+
+
+def test_the_running_page_says_what_to_back_up(api: FlaskClient) -> None:
+    text = api.get("/running").text
+    assert "There is nothing to back up but the kit file and your settings." in text
+    assert text.index('id="backup"') < text.index("nothing to back up")
 
 
 @contextmanager

@@ -158,7 +158,7 @@ def frozen(copies: tuple[Copy, Copy]) -> Iterator[Copy]:
 
 
 def test_a_frozen_copy_is_left_out_and_no_small_request_fails(balanced: Proxy, frozen: Copy) -> None:
-    """F50: within the time that a client waits here, far below the time that heavy requests have."""
+    """Within the time that a client waits here, far below the time that heavy requests have."""
     with Load(balanced.port) as load:
         load.wait_for(16)
     assert load.failed == []

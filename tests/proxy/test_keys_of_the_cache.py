@@ -34,7 +34,6 @@ def told(wire: Wire, address: str, **fields: str) -> tuple[dict[str, str], str |
 
 
 def test_no_two_pairs_of_origin_and_accept_share_an_answer(kept: Proxy) -> None:
-    """F49"""
     with Wire(kept.port) as wire:
         for _, origin, accept in itertools.product(range(2), ALPHABET, ALPHABET):
             found, _ = told(wire, "/?cache=max-age%3D60", Origin=origin, Accept=accept)
@@ -43,7 +42,6 @@ def test_no_two_pairs_of_origin_and_accept_share_an_answer(kept: Proxy) -> None:
 
 @pytest.mark.parametrize("name", PASSED_ON)
 def test_nor_do_languages_and_encodings_with_either(kept: Proxy, name: str) -> None:
-    """F49"""
     with Wire(kept.port) as wire:
         for value, origin, accept in itertools.product(ALPHABET, ("", "a", "gzip", "de"), ("", "de", "a de", "gzip")):
             fields = {name.replace("-", "_"): value, "Origin": origin, "Accept": accept}

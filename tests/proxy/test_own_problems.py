@@ -115,7 +115,6 @@ def test_so_has_the_refusal_of_what_is_no_request_for_the_service(
 
 @pytest.mark.parametrize("path", ["/", "/healthz", "/v1/cautions", "/metrics"])
 def test_a_malformed_host_is_refused_everywhere_and_not_repeated(faulty: Service, path: str) -> None:
-    """F48"""
     answer = asked(faulty.port, b'GET %b HTTP/1.1\r\nHost: evil"><x\r\n\r\n' % path.encode())
     assert (answer.status, b"evil" in answer.body) == (400, False)
 

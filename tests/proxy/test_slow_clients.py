@@ -26,6 +26,10 @@ LONGEST_LIFE_S = 15.0
 """For a client that has fallen silent, with a deadline of three seconds."""
 SOMEONE_ELSE = "127.0.0.2"
 QUERY = "/v1/effective-f-number?f_number=8&magnification="
+UPLOAD = (
+    b"POST /v1/scale-reading/photo HTTP/1.1\r\nHost: localhost\r\nContent-Type: multipart/form-data; boundary=part\r\n"
+    b'Content-Length: 30000000\r\n\r\n--part\r\nContent-Disposition: form-data; name="photo"; filename="a.jpg"\r\n\r\n'
+)
 HEAD = b"POST %b HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n"
 
 SLOW = {
@@ -33,7 +37,7 @@ SLOW = {
     "slow headers": b"GET / HTTP/1.1\r\nHost: localhost\r\nX-Slow: a",
     "slow body": HEAD % b"/v1/magnification" + b'Content-Length: 100\r\n\r\n{"a":',
     "slow chunks": HEAD % b"/v1/magnification" + b"Transfer-Encoding: chunked\r\n\r\n5\r\n{",
-    "stalled upload": HEAD % b"/v1/scale-reading/photo" + b"Content-Length: 30000000\r\n\r\n" + b"a" * 65536,
+    "stalled upload": UPLOAD + b"a" * 65536,
     "kept alive": b"GET /healthz HTTP/1.1\r\nHost: localhost\r\n\r\n",
 }
 

@@ -63,7 +63,6 @@ def reloaded(copy: Copy) -> None:
 
 
 def test_the_kit_is_told_at_start_and_after_each_reload(copy: Copy, kit: Path) -> None:
-    """F47"""
     parts = requests.get(f"http://127.0.0.1:{copy.port}/v1/kit", timeout=20).json()["parts"]
     first = revision(copy)
     assert of_log(copy) == [f"Kit: {kit}, revision {first}, {parts} parts."]
