@@ -80,9 +80,11 @@ def test_the_plain_port_leads_to_the_encrypted_one(encrypted: Proxy) -> None:
 
 
 def test_the_plain_port_leads_nowhere_else(encrypted: Proxy) -> None:
-    with Wire(encrypted.port).send(b'GET / HTTP/1.1\r\nHost: a"><x\r\n\r\n') as wire:
-        answer = wire.answer()
-    assert (answer.status, answer.headers["Location"]) == (400, None)
+    for request in (b'GET / HTTP/1.1\r\nHost: a"><x\r\n\r\n', b"nonsense\r\n\r\n"):
+        with Wire(encrypted.port).send(request) as wire:
+            answer = wire.answer()
+        assert (answer.status, answer.headers["Location"]) == (400, None)
+        assert answer.headers["Content-Type"] == "application/problem+json"
 
 
 def test_the_shipped_files_are_well_formed(tmp_path: Path, certificate: Path) -> None:
